@@ -1,0 +1,55 @@
+// rakelight check: looks whether everything is where the records say.
+
+package main
+
+import (
+	"flag"
+	"fmt"
+)
+
+var checkCmd = &command{
+	name: "check", line: "look whether every photo and record is whole",
+	usage: `Usage: rakelight check [--quick]
+
+Reads every record and every original and lists what is missing, changed, torn
+or unnamed. It changes nothing. Exit code 1 when something is damaged.
+
+  --quick   do not read the originals' bytes, only look that they are there
+
+Example:
+  rakelight check
+`,
+	run: func(a *app, args []string) error {
+		fs := flag.NewFlagSet("check", flag.ContinueOnError)
+		quick := fs.Bool("quick", false, "")
+		rest, err := parse(fs, args)
+		if err != nil {
+			return err
+		}
+		if len(rest) > 0 {
+			return &usageError{"check takes no arguments"}
+		}
+		j, err := a.open()
+		if err != nil {
+			return err
+		}
+		damaged := 0
+		for _, f := range j.Check(!*quick) {
+			where := f.File
+			if f.Line > 0 {
+				where = fmt.Sprintf("%s:%d", f.File, f.Line)
+			}
+			word := "remark"
+			if f.Error {
+				word = "damage"
+				damaged++
+			}
+			fmt.Fprintf(a.out, "%s  %s: %s\n", word, where, f.What)
+		}
+		if damaged > 0 {
+			return fmt.Errorf("%s found, listed above; nothing was changed", count(damaged, "damage"))
+		}
+		fmt.Fprintf(a.out, "%s and %s are whole\n", count(len(j.State.Photos), "photo"), count(len(j.State.Sessions), "session"))
+		return nil
+	},
+}

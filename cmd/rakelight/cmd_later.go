@@ -1,0 +1,313 @@
+// rakelight worked, reopen, correct, retract, pause and resume: what is said
+// after the fact.
+
+package main
+
+import (
+	"flag"
+	"fmt"
+	"strings"
+	"time"
+
+	"rakelight/journal"
+)
+
+var workedCmd = &command{
+	name: "worked", line: "enter work done earlier",
+	usage: `Usage: rakelight worked BUILD STAGE "WHEN AND HOW LONG" [--parts PARTS] [--kit N] [--class CLASS]
+
+Enters a session from memory. It is shown as remembered, apart from measured
+time, and never mixed with it unasked. The phrase holds a length and, if it was
+not today, a day: "about 40 min yesterday evening", "1h20 2026-03-14",
+"6 h spring 1998".
+
+Example:
+  rakelight worked lorry clean "about 40 min yesterday evening" --parts A1-A12
+`,
+	run: func(a *app, args []string) error {
+		fs := flag.NewFlagSet("worked", flag.ContinueOnError)
+		parts := fs.String("parts", "", "")
+		kit := fs.Int("kit", 0, "")
+		class := fs.String("class", "", "")
+		rest, err := parse(fs, args)
+		if err != nil {
+			return err
+		}
+		if len(rest) < 3 {
+			return &usageError{"worked takes a build, a stage, and how long and when"}
+		}
+		j, err := a.open()
+		if err != nil {
+			return err
+		}
+		build, stage, err := place(j.State, rest[0], rest[1], *kit)
+		if err != nil {
+			return err
+		}
+		w, err := journal.ParseWorked(strings.Join(rest[2:], " "), a.now().In(j.State.Zone))
+		if err != nil {
+			return &usageError{err.Error()}
+		}
+		body := journal.WorkBody{
+			Build: build.ID, Stage: stage.ID, Kind: stage.Kind, Class: *class, Kit: *kit,
+			Date: w.Date, Minutes: w.Minutes, Known: journal.Remembered, Note: w.Words, Counted: *parts != "",
+		}
+		if *parts != "" {
+			if body.Parts, body.Count, err = journal.ParseParts(*parts, build); err != nil {
+				return err
+			}
+		}
+		rec, err := j.Append("work", body)
+		if err != nil {
+			return err
+		}
+		fmt.Fprintf(a.out, "%s on %s, %s: %s, remembered (session %s)\n", stage.ID, build.ID, w.Date, journal.Spell(time.Duration(w.Minutes*float64(time.Minute))), rec.ID())
+		return nil
+	},
+}
+
+var reopenCmd = &command{
+	name: "reopen", line: "say that parts must be done again",
+	usage: `Usage: rakelight reopen BUILD PARTS [--why TEXT] [--session ID]
+
+Parts that were done and must be done again stop being done: the count of the
+session that did them falls. A bare count needs the session it belongs to.
+
+Example:
+  rakelight reopen pilot-boat A4,A5 --why "seam showed under primer"
+`,
+	run: func(a *app, args []string) error {
+		fs := flag.NewFlagSet("reopen", flag.ContinueOnError)
+		why := fs.String("why", "", "")
+		session := fs.String("session", "", "")
+		rest, err := parse(fs, args)
+		if err != nil {
+			return err
+		}
+		if len(rest) != 2 {
+			return &usageError{"reopen takes a build and the parts"}
+		}
+		j, err := a.open()
+		if err != nil {
+			return err
+		}
+		build, err := j.State.ResolveBuild(rest[0])
+		if err != nil {
+			return err
+		}
+		refs, bare, err := journal.ParseParts(rest[1], build)
+		if err != nil {
+			return err
+		}
+		if bare > 0 && *session == "" {
+			return &journal.AskError{What: "a bare count belongs to some session", Hint: "name it with --session ID, or name the parts"}
+		}
+		rec, err := j.Append("reopen", journal.ReopenBody{Build: build.ID, Parts: refs, Count: bare, Session: *session, Why: *why, At: a.now()})
+		if err != nil {
+			return err
+		}
+		fmt.Fprintf(a.out, "reopened %s on %s (rakelight retract %s takes it back)\n", rest[1], build.ID, rec.ID())
+		return nil
+	},
+}
+
+var correctCmd = &command{
+	name: "correct", line: "correct a session",
+	usage: `Usage: rakelight correct SESSION [--worked TIME] [--count N] [--build BUILD] [--stage STAGE] [--class CLASS] [--note TEXT] [--yes]
+
+Corrects a session; the earlier record stays, the newer one counts. The id of a
+session is printed when it ends, and stands on the build's page.
+
+  --worked TIME   it lasted that long: 40m, 1h20
+  --count N       parts done by bare count
+  --yes           yes, it really ran that long
+
+Example:
+  rakelight correct bench-1f3a/12 --worked 1h20
+`,
+	run: func(a *app, args []string) error {
+		fs := flag.NewFlagSet("correct", flag.ContinueOnError)
+		worked := fs.String("worked", "", "")
+		parts := fs.Int("count", -1, "")
+		build := fs.String("build", "", "")
+		stage := fs.String("stage", "", "")
+		class := fs.String("class", "", "")
+		note := fs.String("note", "", "")
+		yes := fs.Bool("yes", false, "")
+		rest, err := parse(fs, args)
+		if err != nil {
+			return err
+		}
+		if len(rest) != 1 {
+			return &usageError{"correct takes one session"}
+		}
+		j, err := a.open()
+		if err != nil {
+			return err
+		}
+		s := j.State.Session(rest[0])
+		if s == nil {
+			return fmt.Errorf("there is no session %q in this journal", rest[0])
+		}
+		body := journal.CorrectBody{Session: s.ID, Accept: *yes || *worked != ""}
+		if *worked != "" {
+			w, err := journal.ParseWorked(*worked, a.now())
+			if err != nil {
+				return &usageError{err.Error()}
+			}
+			body.Minutes = &w.Minutes
+		}
+		if *parts >= 0 {
+			body.Count = parts
+		}
+		in := s.Build
+		if *build != "" {
+			b, err := j.State.ResolveBuild(*build)
+			if err != nil {
+				return err
+			}
+			in, body.Build = b.ID, &b.ID
+		}
+		if *stage != "" {
+			b, st, err := place(j.State, in, *stage, 0)
+			if err != nil {
+				return err
+			}
+			in, body.Stage = b.ID, &st.ID
+		}
+		if *class != "" {
+			body.Class = class
+		}
+		if *note != "" {
+			body.Note = note
+		}
+		rec, err := j.Append("correct", body)
+		if err != nil {
+			return err
+		}
+		fmt.Fprintf(a.out, "session %s corrected (rakelight retract %s takes it back)\n", s.ID, rec.ID())
+		return nil
+	},
+}
+
+var retractCmd = &command{
+	name: "retract", line: "take a record back",
+	usage: `Usage: rakelight retract RECORD [--why TEXT]
+
+Takes a record back: the record stays in the file, and counts no more. A photo
+whose record is taken back leaves the pages; its original stays.
+
+Example:
+  rakelight retract bench-1f3a/12 --why "wrong build"
+`,
+	run: func(a *app, args []string) error {
+		fs := flag.NewFlagSet("retract", flag.ContinueOnError)
+		why := fs.String("why", "", "")
+		rest, err := parse(fs, args)
+		if err != nil {
+			return err
+		}
+		if len(rest) != 1 {
+			return &usageError{"retract takes one record"}
+		}
+		j, err := a.open()
+		if err != nil {
+			return err
+		}
+		if !j.HasRecord(rest[0]) {
+			return fmt.Errorf("there is no record %q in this journal", rest[0])
+		}
+		rec, err := j.Append("retract", journal.RetractBody{Record: rest[0], Why: *why})
+		if err != nil {
+			return err
+		}
+		fmt.Fprintf(a.out, "%s is taken back (rakelight retract %s undoes that)\n", rest[0], rec.ID())
+		return nil
+	},
+}
+
+var pauseCmd = &command{
+	name: "pause", line: "put a build aside",
+	usage: `Usage: rakelight pause BUILD --why TEXT [--next TEXT] [--waiting TEXT]
+
+Puts a build aside. Say why you stop, what comes next and what you wait for:
+the reason is what fades first, and the build's page opens with these three.
+
+Example:
+  rakelight pause pilot-boat --why "waiting for wire" --next "drill the mast, A14" --waiting "0.3 mm wire"
+`,
+	run: func(a *app, args []string) error {
+		fs := flag.NewFlagSet("pause", flag.ContinueOnError)
+		why := fs.String("why", "", "")
+		next := fs.String("next", "", "")
+		waiting := fs.String("waiting", "", "")
+		rest, err := parse(fs, args)
+		if err != nil {
+			return err
+		}
+		if len(rest) != 1 {
+			return &usageError{"pause takes one build"}
+		}
+		if *why == "" {
+			return &journal.AskError{What: "why do you stop? in five weeks you will want to know", Hint: `rakelight pause ` + rest[0] + ` --why "…" --next "…" --waiting "…"`}
+		}
+		j, err := a.open()
+		if err != nil {
+			return err
+		}
+		build, err := j.State.ResolveBuild(rest[0])
+		if err != nil {
+			return err
+		}
+		if p := j.State.Paused(build.ID); p != nil {
+			return fmt.Errorf("%s is paused already, since %s", build.ID, p.From.In(j.State.Zone).Format("2006-01-02"))
+		}
+		for _, s := range j.State.Running() {
+			if s.Build == build.ID {
+				return &journal.AskError{What: fmt.Sprintf("%s on %s is still running", s.Stage, s.Build), Hint: "rakelight off ends it"}
+			}
+		}
+		if _, err := j.Append("pause", journal.PauseBody{Build: build.ID, From: a.now(), Why: *why, Next: *next, Waiting: *waiting}); err != nil {
+			return err
+		}
+		fmt.Fprintf(a.out, "%s is paused\n", build.ID)
+		return nil
+	},
+}
+
+var resumeCmd = &command{
+	name: "resume", line: "take a paused build up again",
+	usage: `Usage: rakelight resume BUILD
+
+Takes a paused build up again, and says what you noted when you stopped.
+
+Example:
+  rakelight resume pilot-boat
+`,
+	run: func(a *app, args []string) error {
+		rest, err := parse(flag.NewFlagSet("resume", flag.ContinueOnError), args)
+		if err != nil {
+			return err
+		}
+		if len(rest) != 1 {
+			return &usageError{"resume takes one build"}
+		}
+		j, err := a.open()
+		if err != nil {
+			return err
+		}
+		build, err := j.State.ResolveBuild(rest[0])
+		if err != nil {
+			return err
+		}
+		p := j.State.Paused(build.ID)
+		if p == nil {
+			return fmt.Errorf("%s is not paused", build.ID)
+		}
+		if _, err := j.Append("resume", journal.ResumeBody{Build: build.ID, At: a.now()}); err != nil {
+			return err
+		}
+		fmt.Fprintf(a.out, "%s goes on. You stopped because: %s. Next was: %s. You waited for: %s.\n", build.ID, orNothing(p.Why), orNothing(p.Next), orNothing(p.Waiting))
+		return nil
+	},
+}

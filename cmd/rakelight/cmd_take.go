@@ -1,0 +1,87 @@
+// rakelight take: takes in the photos of the inbox, or given ones, once.
+
+package main
+
+import (
+	"flag"
+	"fmt"
+
+	"rakelight/media/inbox"
+)
+
+var takeCmd = &command{
+	name: "take", line: "take in the photos of the inbox once",
+	usage: `Usage: rakelight take [PATH…]
+
+Takes in every photo of the journal's inbox: its bytes are kept unchanged under
+photos/, its time is read, and it is tagged to a build and a stage. The inbox
+copy goes only when the photo is safely kept. With PATHs, takes in those files
+and folders instead; they are copied, and stay where they are.
+
+A photo that comes twice is kept once. A file that is no photo, is cut off or
+cannot be read stays where it is and is listed; the exit code is then 3.
+
+Example:
+  rakelight take
+`,
+	run: func(a *app, args []string) error {
+		paths, err := parse(flag.NewFlagSet("take", flag.ContinueOnError), args)
+		if err != nil {
+			return err
+		}
+		j, err := a.open()
+		if err != nil {
+			return err
+		}
+		in := inbox.New(j, inbox.Options{})
+		bar := newProgress(a.err)
+		report := func(done, total int, _ inbox.Outcome) { bar.at(done, total, "photos") }
+		var sum inbox.Summary
+		if len(paths) > 0 {
+			sum, err = in.Take(a.ctx, paths, report)
+		} else {
+			sum, err = in.TakeAll(a.ctx, report)
+		}
+		bar.end()
+		a.tell(sum)
+		if err != nil {
+			return err
+		}
+		return aside(sum)
+	},
+}
+
+// tell prints what became of the files: a count, then each file that was not
+// taken, with its reason.
+func (a *app) tell(sum inbox.Summary) {
+	fmt.Fprintf(a.out, "%s taken in", count(sum.Taken, "photo"))
+	if sum.Duplicate > 0 {
+		fmt.Fprintf(a.out, ", %d known already", sum.Duplicate)
+	}
+	if n := len(sum.Left); n > 0 {
+		fmt.Fprintf(a.out, ", %s left where they are", count(n, "file"))
+	}
+	fmt.Fprintln(a.out)
+	for _, o := range sum.Left {
+		fmt.Fprintf(a.err, "rakelight: %s: %s\n", o.Path, o.Why)
+	}
+}
+
+// aside is the error for files that were left, or nil.
+func aside(sum inbox.Summary) error {
+	if len(sum.Left) == 0 {
+		return nil
+	}
+	return &setAsideError{
+		text: fmt.Sprintf("%s left untouched, listed above", count(len(sum.Left), "file")),
+		hint: "copy a damaged one from the camera again; move what is no photo out of the inbox",
+	}
+}
+
+// count is "1 photo" or "3 photos".
+func count(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
+}

@@ -1,0 +1,49 @@
+// rakelight why: tells a photo's whole story.
+
+package main
+
+import (
+	"flag"
+	"fmt"
+
+	"rakelight/media/inbox"
+)
+
+var whyCmd = &command{
+	name: "why", line: "tell where a photo's time and tags came from",
+	usage: `Usage: rakelight why PHOTO
+
+Tells the whole story of a photo: when it was taken and how that is known,
+where it belongs and for which reason, where its original lies. A PHOTO is
+named by the first digits of its hash, by its path or by its file name.
+
+Example:
+  rakelight why 1f3a9c04
+`,
+	run: func(a *app, args []string) error {
+		rest, err := parse(flag.NewFlagSet("why", flag.ContinueOnError), args)
+		if err != nil {
+			return err
+		}
+		if len(rest) != 1 {
+			return &usageError{"why takes one photo"}
+		}
+		j, err := a.open()
+		if err != nil {
+			return err
+		}
+		found := j.State.FindPhoto(rest[0])
+		if len(found) == 0 {
+			return fmt.Errorf("there is no photo %q in this journal", rest[0])
+		}
+		for i, p := range found {
+			if i > 0 {
+				fmt.Fprintln(a.out)
+			}
+			for _, line := range inbox.Story(p, j.State) {
+				fmt.Fprintln(a.out, line)
+			}
+		}
+		return nil
+	},
+}

@@ -1,0 +1,237 @@
+// Command rakelight keeps a photo journal of scale-model builds and publishes
+// it as plain pages. Run it without arguments for the list of commands.
+//
+// Rules of the terminal, kept by every command: results go to standard output;
+// everything else goes to standard error, begins with "rakelight: ", starts
+// lower case and ends without a period. A line of help may follow as
+// "rakelight: hint: …". Progress shows only on a terminal.
+package main
+
+import (
+	"context"
+	"errors"
+	"flag"
+	"fmt"
+	"io"
+	"os"
+	"os/signal"
+	"strings"
+	"syscall"
+	"time"
+
+	"rakelight/journal"
+)
+
+// Exit codes.
+const (
+	exitDone     = 0 // all of it done
+	exitFailed   = 1 // not done; standard error says why
+	exitUsage    = 2 // the command line was not understood
+	exitSetAside = 3 // done, but something was left aside and is listed
+)
+
+func main() {
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	code := run(ctx, os.Args[1:], os.Stdout, os.Stderr, time.Now)
+	stop()
+	os.Exit(code)
+}
+
+// app is what a command may touch.
+type app struct {
+	ctx      context.Context
+	out, err io.Writer
+	now      func() time.Time
+	dir      string // the journal folder asked for, "" = look upward from here
+}
+
+// command is one word a person can type.
+type command struct {
+	name  string
+	line  string // one line for the list
+	usage string // the whole help
+	run   func(a *app, args []string) error
+}
+
+var commands []*command
+
+// The table is filled here, because usageOf looks into it from the commands.
+func init() {
+	commands = []*command{
+		newCmd, demoCmd,
+		takeCmd, watchCmd, tagCmd, whyCmd,
+		onCmd, offCmd, breakCmd, doneCmd, reopenCmd, workedCmd, correctCmd, retractCmd, pauseCmd, resumeCmd, statusCmd,
+		paceCmd, writeCmd, checkCmd,
+	}
+}
+
+// run does one command and answers with the exit code.
+func run(ctx context.Context, args []string, out, errw io.Writer, now func() time.Time) int {
+	a := &app{ctx: ctx, out: out, err: errw, now: now, dir: os.Getenv("RAKELIGHT_JOURNAL")}
+	for len(args) > 0 && strings.HasPrefix(args[0], "-") {
+		name, value, has := strings.Cut(strings.TrimLeft(args[0], "-"), "=")
+		switch {
+		case name == "h" || name == "help":
+			fmt.Fprint(out, overview())
+			return exitDone
+		case name == "journal" && has:
+			a.dir, args = value, args[1:]
+		case name == "journal" && len(args) > 1:
+			a.dir, args = args[1], args[2:]
+		default:
+			a.say(fmt.Errorf("the flag %s is not known here", args[0]), "rakelight help lists the commands")
+			return exitUsage
+		}
+	}
+	if len(args) == 0 {
+		fmt.Fprint(errw, overview())
+		return exitUsage
+	}
+	if args[0] == "help" {
+		return a.help(args[1:])
+	}
+	c := find(args[0])
+	if c == nil {
+		a.say(fmt.Errorf("there is no command %q", args[0]), "rakelight help lists the commands")
+		return exitUsage
+	}
+	return a.answer(c, c.run(a, args[1:]))
+}
+
+// answer turns what a command returned into words and an exit code.
+func (a *app) answer(c *command, err error) int {
+	var usage *usageError
+	var ask *journal.AskError
+	var aside *setAsideError
+	switch {
+	case err == nil:
+		return exitDone
+	case errors.Is(err, flag.ErrHelp):
+		fmt.Fprint(a.out, c.usage)
+		return exitDone
+	case errors.As(err, &usage):
+		a.say(err, "rakelight help "+c.name+" shows how it is written")
+		return exitUsage
+	case errors.As(err, &aside):
+		a.say(err, aside.hint)
+		return exitSetAside
+	case errors.As(err, &ask):
+		a.say(err, ask.Hint)
+		return exitFailed
+	case errors.Is(err, journal.ErrNoJournal):
+		a.say(err, "rakelight new DIR makes a journal; --journal DIR names one")
+		return exitFailed
+	case errors.Is(err, context.Canceled):
+		a.say(errors.New("stopped; what was finished is kept, and the next start goes on from there"), "")
+		return exitFailed
+	}
+	a.say(err, "")
+	return exitFailed
+}
+
+func (a *app) say(err error, hint string) {
+	fmt.Fprintf(a.err, "rakelight: %v\n", err)
+	if hint != "" {
+		fmt.Fprintf(a.err, "rakelight: hint: %s\n", hint)
+	}
+}
+
+func (a *app) help(args []string) int {
+	if len(args) == 0 {
+		fmt.Fprint(a.out, overview())
+		return exitDone
+	}
+	c := find(args[0])
+	if c == nil {
+		a.say(fmt.Errorf("there is no command %q", args[0]), "rakelight help lists the commands")
+		return exitUsage
+	}
+	fmt.Fprint(a.out, c.usage)
+	return exitDone
+}
+
+func find(name string) *command {
+	for _, c := range commands {
+		if c.name == name {
+			return c
+		}
+	}
+	return nil
+}
+
+func overview() string {
+	var b strings.Builder
+	b.WriteString(`Rakelight keeps the photo journal of your model builds: drop photos in the
+inbox, say what you work on, and read honestly whether you get better.
+
+Usage: rakelight [--journal DIR] COMMAND [ARGUMENTS]
+
+`)
+	for _, c := range commands {
+		fmt.Fprintf(&b, "  %-9s %s\n", c.name, c.line)
+	}
+	b.WriteString(`
+The journal is the nearest folder upward with a journal.toml, or --journal DIR,
+or $RAKELIGHT_JOURNAL. rakelight help COMMAND tells more.
+
+Exit codes: 0 done; 1 not done; 2 command line not understood;
+            3 done, but something was left aside and is listed.
+`)
+	return b.String()
+}
+
+// usageError is a command line that was not understood.
+type usageError struct{ text string }
+
+func (e *usageError) Error() string { return e.text }
+
+// setAsideError is work done in part: the rest is listed and untouched.
+type setAsideError struct{ text, hint string }
+
+func (e *setAsideError) Error() string { return e.text }
+
+// parse reads flags wherever they stand among the arguments, and returns the
+// arguments that are none.
+func parse(fs *flag.FlagSet, args []string) ([]string, error) {
+	fs.SetOutput(io.Discard)
+	fs.Usage = func() {}
+	var plain []string
+	for {
+		if err := fs.Parse(args); err != nil {
+			if errors.Is(err, flag.ErrHelp) {
+				return nil, err
+			}
+			return nil, &usageError{err.Error()}
+		}
+		if fs.NArg() == 0 {
+			return plain, nil
+		}
+		plain, args = append(plain, fs.Arg(0)), fs.Args()[1:]
+	}
+}
+
+// open opens the journal a command works on and tells of what it could not
+// read there.
+func (a *app) open() (*journal.Journal, error) {
+	dir := a.dir
+	if dir == "" {
+		here, err := os.Getwd()
+		if err != nil {
+			return nil, err
+		}
+		dir = here
+	}
+	j, err := journal.Open(dir)
+	if err != nil {
+		return nil, err
+	}
+	j.Now = a.now
+	for _, p := range j.State.Problems {
+		where := p.File
+		if p.Line > 0 {
+			where = fmt.Sprintf("%s:%d", p.File, p.Line)
+		}
+		fmt.Fprintf(a.err, "rakelight: %s: %s\n", where, p.What)
+	}
+	return j, nil
+}

@@ -1,0 +1,106 @@
+// Tests of the command line, as scripts: each testdata/*.txtar holds commands
+// and the files they need. Scripts may set RAKELIGHT_NOW, the time the program
+// takes for now, and draw photos with the photo command.
+
+package main
+
+import (
+	"context"
+	"flag"
+	"fmt"
+	"image"
+	"os"
+	"os/signal"
+	"path/filepath"
+	"testing"
+	"time"
+
+	"github.com/rogpeppe/go-internal/testscript"
+
+	"rakelight/media/scene"
+)
+
+var updateScripts = flag.Bool("update", false, "rewrite the scripts' expected output")
+
+func TestMain(m *testing.M) {
+	testscript.Main(m, map[string]func(){
+		"rakelight": func() {
+			ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
+			defer stop()
+			os.Exit(run(ctx, os.Args[1:], os.Stdout, os.Stderr, scriptNow()))
+		},
+	})
+}
+
+// scriptNow is the clock of a script: it starts at RAKELIGHT_NOW, if that is set.
+func scriptNow() func() time.Time {
+	at, err := time.Parse(time.RFC3339, os.Getenv("RAKELIGHT_NOW"))
+	if err != nil {
+		return time.Now
+	}
+	start := time.Now()
+	return func() time.Time { return at.Add(time.Since(start)) }
+}
+
+func TestScripts(t *testing.T) {
+	testscript.Run(t, testscript.Params{
+		Dir:                 "testdata",
+		RequireExplicitExec: true,
+		RequireUniqueNames:  true,
+		UpdateScripts:       *updateScripts,
+		Cmds: map[string]func(*testscript.TestScript, bool, []string){
+			"photo": photoCommand,
+			"cut":   cutCommand,
+		},
+	})
+}
+
+// photoCommand draws a photo: photo PATH 2026-03-14T19:32:05 [OFFSET]. Each
+// path makes a different picture.
+func photoCommand(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) < 2 {
+		ts.Fatalf("usage: photo PATH WALLTIME [OFFSET]")
+	}
+	at, err := time.Parse("2006-01-02T15:04:05", args[1])
+	ts.Check(err)
+	exif := scene.Exif{Make: "Tarrow", Model: "T-24", Serial: "0042817", At: at}
+	if len(args) > 2 {
+		exif.Offset = args[2]
+	}
+	img := image.NewRGBA(image.Rect(0, 0, 64, 48))
+	for i := range img.Pix {
+		img.Pix[i] = byte(i*7) ^ byte(len(args[0])*31+at.Second()*3+at.Minute())
+	}
+	path := ts.MkAbs(args[0])
+	ts.Check(os.MkdirAll(filepath.Dir(path), 0o755))
+	f, err := os.Create(path)
+	ts.Check(err)
+	ts.Check(scene.WriteJPEG(f, img, exif))
+	ts.Check(f.Close())
+}
+
+// cutCommand shortens a file to half, as a copy that broke off does.
+func cutCommand(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 1 {
+		ts.Fatalf("usage: cut PATH")
+	}
+	path := ts.MkAbs(args[0])
+	info, err := os.Stat(path)
+	ts.Check(err)
+	ts.Check(os.Truncate(path, info.Size()/2))
+}
+
+// Every command has a line, a help text that shows its shape and an example.
+func TestEveryCommandHasHelp(t *testing.T) {
+	seen := map[string]bool{}
+	for _, c := range commands {
+		if c.line == "" || seen[c.name] {
+			t.Errorf("%s: no line, or named twice", c.name)
+		}
+		seen[c.name] = true
+		want := fmt.Sprintf("Usage: rakelight %s", c.name)
+		if len(c.usage) < len(want) || c.usage[:len(want)] != want {
+			t.Errorf("%s: its help begins with %.40q, want %q", c.name, c.usage, want)
+		}
+	}
+}

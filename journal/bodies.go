@@ -1,0 +1,136 @@
+// This file is what the record kinds hold. A field that is added later is
+// optional for ever; a field never changes its meaning.
+
+package journal
+
+import "time"
+
+// PhotoBody ("photo") is a photo taken in. Its bytes lie durably in photos/
+// before the record is written.
+type PhotoBody struct {
+	Hash    string            `json:"hash"`
+	Path    string            `json:"path"`
+	Name    string            `json:"name"`
+	Folder  string            `json:"folder,omitempty"`
+	Size    int64             `json:"size"`
+	Format  string            `json:"format"`
+	Width   int               `json:"width"`
+	Height  int               `json:"height"`
+	Turn    int               `json:"turn,omitempty"`
+	Camera  Camera            `json:"camera"`
+	Instant Instant           `json:"instant"`
+	Tags    Tags              `json:"tags"`
+	Why     map[string]string `json:"why,omitempty"`
+	Guess   bool              `json:"guess,omitempty"`
+}
+
+// TagBody ("tag") is what a person says of a photo. Set's empty fields stay as
+// they are; Clear names tags to unset.
+type TagBody struct {
+	Photo   string   `json:"photo"`
+	Set     Tags     `json:"set"`
+	Clear   []string `json:"clear,omitempty"`
+	Caption *string  `json:"caption,omitempty"`
+}
+
+// BeginBody ("begin") starts a session; the record's id is the session's.
+type BeginBody struct {
+	Build string    `json:"build"`
+	Kit   int       `json:"kit,omitempty"`
+	Stage string    `json:"stage"`
+	Kind  string    `json:"kind"`
+	Class string    `json:"class,omitempty"`
+	Start time.Time `json:"start"`
+}
+
+// EndBody ("end") ends a session.
+type EndBody struct {
+	Session string    `json:"session"`
+	End     time.Time `json:"end"`
+}
+
+// BreakBody ("break") is a break in a session. A zero End is a break that
+// runs; a later record with the same Start ends it, or the session's end does.
+type BreakBody struct {
+	Session string    `json:"session"`
+	Start   time.Time `json:"start"`
+	End     time.Time `json:"end,omitzero"`
+}
+
+// DoneBody ("done") counts parts in a session.
+type DoneBody struct {
+	Session string    `json:"session"`
+	Build   string    `json:"build,omitempty"`
+	Stage   string    `json:"stage,omitempty"`
+	Kit     int       `json:"kit,omitempty"`
+	Class   string    `json:"class,omitempty"`
+	Parts   []PartRef `json:"parts,omitempty"`
+	Count   int       `json:"count,omitempty"`
+	At      time.Time `json:"at"`
+}
+
+// ReopenBody ("reopen") says that parts done before must be done again. Named
+// parts are taken off the latest session that did them; a bare Count is taken
+// off Session.
+type ReopenBody struct {
+	Build   string    `json:"build"`
+	Parts   []PartRef `json:"parts,omitempty"`
+	Count   int       `json:"count,omitempty"`
+	Session string    `json:"session,omitempty"`
+	Why     string    `json:"why,omitempty"`
+	At      time.Time `json:"at"`
+}
+
+// WorkBody ("work") is a whole session in one record: typed afterwards, or
+// brought in from elsewhere.
+type WorkBody struct {
+	Build   string    `json:"build"`
+	Kit     int       `json:"kit,omitempty"`
+	Stage   string    `json:"stage"`
+	Kind    string    `json:"kind"`
+	Class   string    `json:"class,omitempty"`
+	Date    string    `json:"date"`           // YYYY-MM-DD, YYYY-MM or YYYY
+	Start   time.Time `json:"start,omitzero"` // zero = not known
+	Minutes float64   `json:"minutes"`
+	Known   string    `json:"known"`
+	Parts   []PartRef `json:"parts,omitempty"`
+	Count   int       `json:"count,omitempty"`
+	Counted bool      `json:"counted,omitempty"`
+	Note    string    `json:"note,omitempty"`
+}
+
+// CorrectBody ("correct") corrects a session. Absent fields stay as they are.
+type CorrectBody struct {
+	Session string     `json:"session"`
+	Start   *time.Time `json:"start,omitempty"`
+	End     *time.Time `json:"end,omitempty"`
+	Minutes *float64   `json:"minutes,omitempty"` // net, at the bench
+	Count   *int       `json:"count,omitempty"`
+	Build   *string    `json:"build,omitempty"`
+	Stage   *string    `json:"stage,omitempty"`
+	Class   *string    `json:"class,omitempty"`
+	Note    *string    `json:"note,omitempty"`
+	Accept  bool       `json:"accept,omitempty"` // yes, it really ran so long
+}
+
+// PauseBody ("pause") puts a build aside.
+type PauseBody struct {
+	Build   string    `json:"build"`
+	From    time.Time `json:"from"`
+	Why     string    `json:"why"`
+	Next    string    `json:"next,omitempty"`
+	Waiting string    `json:"waiting,omitempty"`
+}
+
+// ResumeBody ("resume") takes a build up again.
+type ResumeBody struct {
+	Build string    `json:"build"`
+	At    time.Time `json:"at"`
+}
+
+// RetractBody ("retract") takes a record back. Retracting a retraction brings
+// the record back.
+type RetractBody struct {
+	Record string `json:"record"`
+	Why    string `json:"why,omitempty"`
+}

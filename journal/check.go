@@ -1,0 +1,82 @@
+// This file looks whether the folder holds what the records say.
+
+package journal
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+)
+
+// Kinds of findings.
+const (
+	MissingPhoto = "missing photo"
+	ChangedPhoto = "changed photo"
+	UnnamedPhoto = "unnamed photo"
+	UnreadLine   = "unread line"
+	OtherRemark  = "remark"
+)
+
+// Finding is one thing Check found. Error tells damage from a remark.
+type Finding struct {
+	Kind  string
+	File  string // below the journal folder, slashes
+	Line  int
+	What  string
+	Error bool
+}
+
+// Check looks that every photo a record names is there and whole, that every
+// original is named by a record, and that every line was read. With deep the
+// originals' bytes are read and hashed. It changes nothing.
+func (j *Journal) Check(deep bool) []Finding {
+	var found []Finding
+	named := map[string]bool{}
+	for _, p := range j.State.Photos {
+		named[p.Path] = true
+		info, err := os.Stat(j.Path(p.Path))
+		switch {
+		case errors.Is(err, fs.ErrNotExist):
+			found = append(found, Finding{MissingPhoto, p.Path, 0, "the original is missing; bring it back from a backup", true})
+			continue
+		case err != nil:
+			found = append(found, Finding{MissingPhoto, p.Path, 0, err.Error(), true})
+			continue
+		case info.Size() != p.Size:
+			found = append(found, Finding{ChangedPhoto, p.Path, 0, fmt.Sprintf("it has %d bytes, its record says %d; bring it back from a backup", info.Size(), p.Size), true})
+			continue
+		}
+		if !deep {
+			continue
+		}
+		if hash, err := hashFile(j.Path(p.Path)); err != nil || hash != p.Hash {
+			found = append(found, Finding{ChangedPhoto, p.Path, 0, "its bytes are not those it was taken in with; bring it back from a backup", true})
+		}
+	}
+	err := filepath.WalkDir(j.Path("photos"), func(path string, d fs.DirEntry, err error) error {
+		if err != nil || d.IsDir() || strings.HasPrefix(d.Name(), ".") {
+			return err
+		}
+		rel, err := filepath.Rel(j.Dir, path)
+		if err == nil && !named[filepath.ToSlash(rel)] {
+			found = append(found, Finding{UnnamedPhoto, filepath.ToSlash(rel), 0, "no record names it; rakelight take " + rel + " takes it in", false})
+		}
+		return err
+	})
+	if err != nil && !errors.Is(err, fs.ErrNotExist) {
+		found = append(found, Finding{OtherRemark, "photos", 0, err.Error(), true})
+	}
+	for _, p := range j.State.Problems {
+		kind := OtherRemark
+		if p.Line > 0 && strings.HasPrefix(p.File, "records/") {
+			kind = UnreadLine
+		}
+		found = append(found, Finding{kind, p.File, p.Line, p.What, kind == UnreadLine})
+	}
+	slices.SortStableFunc(found, func(a, b Finding) int { return strings.Compare(a.File, b.File) })
+	return found
+}

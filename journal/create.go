@@ -1,0 +1,102 @@
+// This file makes a new journal folder.
+
+package journal
+
+import (
+	"fmt"
+	"os"
+	"path/filepath"
+	"strconv"
+	"time"
+)
+
+// Create makes a journal in dir, which must not exist or be empty; anything
+// else is an error and is left untouched. zone is an IANA name.
+func Create(dir, name, zone string, now time.Time) error {
+	entries, err := os.ReadDir(dir)
+	if err != nil && !os.IsNotExist(err) {
+		return err
+	}
+	for _, e := range entries {
+		if e.Name() == "journal.toml" {
+			return fmt.Errorf("%s is a journal already; it was left as it is", dir)
+		}
+	}
+	if len(entries) > 0 {
+		return fmt.Errorf("%s is not empty; it was left as it is", dir)
+	}
+	for _, sub := range []string{"inbox", "builds", "photos", "records"} {
+		if err := os.MkdirAll(filepath.Join(dir, sub), 0o755); err != nil {
+			return err
+		}
+	}
+	if err := WriteFile(filepath.Join(dir, "README.txt"), []byte(readme)); err != nil {
+		return err
+	}
+	// Last, because it is what makes the folder a journal.
+	return WriteFile(filepath.Join(dir, "journal.toml"), fmt.Appendf(nil, settings, now.Format(time.DateOnly), Format, strconv.Quote(name), strconv.Quote(zone)))
+}
+
+const settings = `# The settings of this journal, made %s. Edit them as you like.
+
+# The layout of the folder. Leave it as it is.
+format = %d
+
+# What the pages are headed with.
+name = %s
+
+# Your home time zone. Photos that state no zone are read in it.
+zone = %s
+
+# A photo this near to a session is guessed to belong to it (and marked so).
+settle = "2h"
+
+# A timer that runs longer than this is asked about, never counted silently.
+longest = "5h"
+
+# A camera whose clock was wrong: fast = "1h3m" (or "-10m" when it was slow),
+# from and to are days and may be left out.
+#
+# [[clock]]
+# make = "as the photo's EXIF says it"
+# model = "as the photo's EXIF says it"
+# fast = "1h3m"
+# from = "2024-03-01"
+# to = "2024-05-12"
+`
+
+const readme = `This folder is a photo journal of model builds. Everything in it is plain files.
+
+journal.toml            the settings
+inbox/                  drop photos here; folders such as inbox/my-build/clean/
+                        say where they belong
+builds/NAME/build.md    one build: its plan and check lists, in Markdown
+builds/NAME/diary/      the words of a day, in Markdown: 2026-03-14.md
+photos/                 the originals, byte for byte, never changed
+records/                what happened, one JSON object a line, only ever added to
+pages/                  the diary as web pages; safe to delete
+.cache/                 derived; safe to delete
+
+Keep builds, photos, records and journal.toml in your backup: everything else
+can be made again from them.
+
+A builds/my-build/build.md to copy:
+
+---
+title: Pilot boat
+scale: 1/48
+finish: painted
+runners:
+  - {letter: A, parts: "1-24, 30", class: flat}
+  - {letter: B, parts: 12, class: small}
+stages: [inspect, cut, clean, dry-fit, assemble, seam, prime, paint, decal, top-coat]
+---
+What I want to build, and why.
+
+## Supplies
+- [ ] primer
+- [x] filler
+
+## Order of work
+- [ ] check every runner
+`

@@ -1,0 +1,82 @@
+// Cells: sessions sorted into kinds of work that can be compared.
+
+package metrics
+
+import (
+	"cmp"
+	"slices"
+)
+
+// Cell is one kind of work on one class of part to one finish: inside a cell a
+// part of one build is worth a part of another.
+type Cell struct{ Kind, Class, Finish string }
+
+func cellOf(w Work) Cell { return Cell{w.Kind, w.Class, w.Finish} }
+
+func compareCells(a, b Cell) int {
+	return cmp.Or(cmp.Compare(a.Kind, b.Kind), cmp.Compare(a.Class, b.Class),
+		cmp.Compare(a.Finish, b.Finish))
+}
+
+// CellRow is one cell of a comparison, both builds side by side.
+type CellRow struct {
+	Cell
+	Unit           string  // what one done is, from CountedKind; "" for an unknown kind
+	Earlier, Later Pace    // zero value with Why where a build has nothing in the cell
+	Speed          float64 // later pace over earlier pace; 0 in LeftOut
+	// Share of the later build's counted hours that lie in this cell.
+	Share float64
+	Why   string // in LeftOut: why the cell cannot be compared
+}
+
+// cellRows pairs the cells of two lists of usable, ordered Works, sorted by
+// cell, and splits them into shared ones and those left out.
+func cellRows(earlier, later []Work) (shared, leftOut []CellRow) {
+	groups := map[Cell]*[2][]Work{}
+	for side, ws := range [2][]Work{earlier, later} {
+		for _, w := range ws {
+			g := groups[cellOf(w)]
+			if g == nil {
+				g = new([2][]Work)
+				groups[cellOf(w)] = g
+			}
+			g[side] = append(g[side], w)
+		}
+	}
+	for cell, g := range groups {
+		row := CellRow{Cell: cell}
+		row.Unit, _ = CountedKind(cell.Kind)
+		row.Earlier = paceOfSessions(bySession(g[0]))
+		row.Later = paceOfSessions(bySession(g[1]))
+		if row.Why = whyNotShared(row); row.Why != "" {
+			leftOut = append(leftOut, row)
+			continue
+		}
+		row.Speed = row.Later.PerHour / row.Earlier.PerHour
+		shared = append(shared, row)
+	}
+	byCell := func(a, b CellRow) int { return compareCells(a.Cell, b.Cell) }
+	slices.SortFunc(shared, byCell)
+	slices.SortFunc(leftOut, byCell)
+	return shared, leftOut
+}
+
+// whyNotShared says what keeps a cell out of the indices: hours per part must
+// exist on both sides.
+func whyNotShared(r CellRow) string {
+	switch {
+	case r.Earlier.N+r.Earlier.Untimed == 0:
+		return "only in the later build"
+	case r.Later.N+r.Later.Untimed == 0:
+		return "only in the earlier build"
+	case !r.Earlier.OK:
+		return "earlier build: " + r.Earlier.Why
+	case !r.Later.OK:
+		return "later build: " + r.Later.Why
+	case r.Earlier.Parts == 0:
+		return "earlier build: no parts done"
+	case r.Later.Parts == 0:
+		return "later build: no parts done"
+	}
+	return ""
+}

@@ -1,0 +1,107 @@
+// Package metrics turns what happened at the bench into numbers: pace, like
+// for like, hours. Everything here is a pure function of values: no files, no
+// clock, no journal types, and randomness only from a seed that is handed in,
+// so the same journal prints the same numbers twice.
+//
+// Start with Work, which is one session as the numbers see it, then PaceOf
+// (parts per hour) and LikeForLike (is this build quicker, the kinds of parts
+// being equal?). Too little data is a result, not an error: it comes back as a
+// value with OK false and a reason in Why that can be shown as it stands.
+//
+// The package sets no targets and issues no standard times. A person's history
+// is compared with that person's history and with nothing else.
+package metrics
+
+import (
+	"cmp"
+	"math"
+	"slices"
+)
+
+// How the time of a session was known.
+const (
+	Measured   = "measured"   // a timer or a bench card
+	Estimated  = "estimated"  // from photos: a lower bound of the time spent
+	Remembered = "remembered" // typed afterwards
+)
+
+// Work is one session's contribution as metrics see it. A session that worked
+// on parts of two classes is two Works with the same Session.
+type Work struct {
+	Session string  // id; Works with equal Build and Session are one session; "" stands for itself
+	Build   string  // build id
+	Kit     int     // 1-based, 0 = the only kit, or not said
+	Kind    string  // stage kind, such as "clean"
+	Class   string  // part class, such as "flat"; "" = not said
+	Finish  string  // "painted" or "bare"; "" = not said
+	Week    string  // ISO week, "2026-W07"
+	Hours   float64 // net bench hours, breaks taken off
+	Parts   float64 // parts done, reopened ones already subtracted; so it may be negative
+	Counted bool    // the kind has a sensible count and a count was given, even if 0
+	Known   string  // Measured, Estimated or Remembered
+}
+
+// Interval is a range a number may lie in, in the unit of that number.
+type Interval struct {
+	Low, High float64 // 0 and 0 when !OK
+	OK        bool
+	Why       string // why there is none, when !OK; else "" or a caution such as "few sessions"
+}
+
+// contains says whether x lies in the interval, its ends included.
+func (iv Interval) contains(x float64) bool { return iv.Low <= x && x <= iv.High }
+
+// timed says whether the hours of a Work can stand in a rate.
+func (w Work) timed() bool { return w.Hours > 0 && !math.IsInf(w.Hours, 0) }
+
+// empty says that a Work holds neither time nor parts.
+func (w Work) empty() bool { return w.Hours == 0 && w.Parts == 0 }
+
+// ordered returns a copy of ws in an order that does not depend on the order
+// it came in. Floating-point sums depend on their order, and a bootstrap on the
+// place of each session, so every number begins here.
+func ordered(ws []Work) []Work {
+	out := slices.Clone(ws)
+	slices.SortFunc(out, func(a, b Work) int {
+		return cmp.Or(
+			cmp.Compare(a.Session, b.Session), cmp.Compare(a.Build, b.Build),
+			cmp.Compare(a.Kind, b.Kind), cmp.Compare(a.Class, b.Class),
+			cmp.Compare(a.Finish, b.Finish), cmp.Compare(a.Hours, b.Hours),
+			cmp.Compare(a.Parts, b.Parts), cmp.Compare(a.Known, b.Known),
+			cmp.Compare(a.Kit, b.Kit), cmp.Compare(a.Week, b.Week),
+		)
+	})
+	return out
+}
+
+// bySession adds up Works of the same session, because the session is the unit
+// of scatter: two lines written for one evening are not two evenings. The
+// input must be ordered; so is the output.
+func bySession(ws []Work) []Work {
+	type key struct{ build, session string }
+	at := make(map[key]int, len(ws))
+	out := make([]Work, 0, len(ws))
+	for _, w := range ws {
+		k := key{w.Build, w.Session}
+		if i, ok := at[k]; ok && w.Session != "" {
+			out[i].Hours += w.Hours
+			out[i].Parts += w.Parts
+			continue
+		}
+		at[k] = len(out)
+		out = append(out, w)
+	}
+	return out
+}
+
+// sessionIDs lists the distinct non-empty session ids of ws, sorted.
+func sessionIDs(ws []Work) []string {
+	ids := make([]string, 0, len(ws))
+	for _, w := range ws {
+		if w.Session != "" {
+			ids = append(ids, w.Session)
+		}
+	}
+	slices.Sort(ids)
+	return slices.Compact(ids)
+}

@@ -1,0 +1,192 @@
+// This file answers questions about the state.
+
+package journal
+
+import (
+	"fmt"
+	"path"
+	"slices"
+	"strings"
+	"time"
+
+	"rakelight/journal/metrics"
+)
+
+// PhotosOf returns the photos of a build by instant.
+func (s *State) PhotosOf(build string) []*Photo {
+	return keep(s.Photos, func(p *Photo) bool { return p.Tags.Build == build })
+}
+
+// SessionsOf returns the sessions of a build by start.
+func (s *State) SessionsOf(build string) []*Session {
+	return keep(s.Sessions, func(one *Session) bool { return one.Build == build })
+}
+
+// Running returns the sessions that have no end yet.
+func (s *State) Running() []*Session {
+	return keep(s.Sessions, func(one *Session) bool { return one.Open })
+}
+
+func keep[T any](all []T, good func(T) bool) []T {
+	var out []T
+	for _, one := range all {
+		if good(one) {
+			out = append(out, one)
+		}
+	}
+	return out
+}
+
+// FindPhoto returns the photos a person may mean: by the first digits of the
+// hash (at least four), by path, or by file name.
+func (s *State) FindPhoto(name string) []*Photo {
+	name = strings.ReplaceAll(name, `\`, "/")
+	return keep(s.Photos, func(p *Photo) bool {
+		return len(name) >= 4 && strings.HasPrefix(p.Hash, strings.ToLower(name)) ||
+			p.Path == name || p.Name == name || path.Base(p.Path) == name
+	})
+}
+
+// ResolveBuild finds the build a person means by its id or by the beginning of
+// its id or title.
+func (s *State) ResolveBuild(name string) (*Build, error) {
+	if b := s.Build(name); b != nil {
+		return b, nil
+	}
+	slug := Slug(name)
+	found := keep(s.Builds, func(b *Build) bool {
+		return slug != "" && (strings.HasPrefix(b.ID, slug) || strings.HasPrefix(Slug(b.Title), slug))
+	})
+	if len(found) == 1 {
+		return found[0], nil
+	}
+	var ids []string
+	for _, b := range s.Builds {
+		ids = append(ids, b.ID)
+	}
+	if len(ids) == 0 {
+		return nil, &AskError{What: fmt.Sprintf("there is no build %q, nor any other yet", name), Hint: "a build is a folder with a build.md: builds/" + slug + "/build.md; the journal's README.txt shows one"}
+	}
+	return nil, &AskError{What: fmt.Sprintf("%q is not one build", name), Hint: "the builds are " + strings.Join(ids, ", ")}
+}
+
+// ResolveStage finds the stage of the build a person means: by its id, or by
+// its kind if only one stage is of that kind.
+func (s *State) ResolveStage(b *Build, name string) (*Stage, error) {
+	if st := b.Stage(Slug(name)); st != nil {
+		return st, nil
+	}
+	var found []*Stage
+	var ids []string
+	for i := range b.Stages {
+		ids = append(ids, b.Stages[i].ID)
+		if b.Stages[i].Kind == Slug(name) {
+			found = append(found, &b.Stages[i])
+		}
+	}
+	if len(found) == 1 {
+		return found[0], nil
+	}
+	return nil, &AskError{What: fmt.Sprintf("%q is not one stage of %s", name, b.ID), Hint: "its stages are " + strings.Join(ids, ", ")}
+}
+
+// Slug is a name as folders spell it: lower case, dashes for everything else.
+func Slug(name string) string {
+	words := strings.FieldsFunc(strings.ToLower(name), func(r rune) bool {
+		return r == ' ' || r == '-' || r == '_' || r == '.'
+	})
+	return strings.Join(words, "-")
+}
+
+// Paused returns the pause the build is in, or nil.
+func (s *State) Paused(build string) *Pause {
+	for i := range s.Pauses {
+		if s.Pauses[i].Build == build && s.Pauses[i].Until.IsZero() {
+			return &s.Pauses[i]
+		}
+	}
+	return nil
+}
+
+// FirstDay is the first day of the build, YYYY-MM-DD: as its plan says, else
+// of its first session, photo or diary day; "" when it has none.
+func (s *State) FirstDay(b *Build) string {
+	if b.Started != "" {
+		return b.Started
+	}
+	days := s.days(b.ID)
+	if len(days) == 0 {
+		return ""
+	}
+	return slices.Min(days)
+}
+
+// LastDay is the last day of the build, YYYY-MM-DD: as its plan says, else of
+// its last session, photo or diary day.
+func (s *State) LastDay(b *Build) string {
+	if b.Finished != "" {
+		return b.Finished
+	}
+	days := s.days(b.ID)
+	if len(days) == 0 {
+		return b.Started
+	}
+	return slices.Max(days)
+}
+
+func (s *State) days(build string) []string {
+	var days []string
+	for _, one := range s.Sessions {
+		if one.Build == build && len(one.Date) == len(time.DateOnly) {
+			days = append(days, one.Date)
+		}
+	}
+	for _, p := range s.Photos {
+		if p.Tags.Build == build && p.Instant.Doubt == "" {
+			days = append(days, p.Instant.At.Format(time.DateOnly))
+		}
+	}
+	for _, d := range s.Diary {
+		if d.Build == build {
+			days = append(days, d.Date)
+		}
+	}
+	return days
+}
+
+// Work returns the sessions of a build ("" = of all) as the metrics take them.
+// Running sessions and those in doubt stay out.
+func (s *State) Work(build string) []metrics.Work {
+	var works []metrics.Work
+	for _, one := range s.Sessions {
+		if build != "" && one.Build != build || one.Open || one.Doubt != "" || one.Kind == "wait" {
+			continue
+		}
+		_, countable := metrics.CountedKind(one.Kind)
+		works = append(works, metrics.Work{
+			Session: one.ID, Build: one.Build, Kit: one.Kit, Kind: one.Kind, Class: one.Class,
+			Finish: s.finish(one), Week: week(one), Hours: one.Hours(), Parts: float64(one.Done()),
+			Counted: one.Counted && countable, Known: one.Known,
+		})
+	}
+	return works
+}
+
+// finish is what the surface of the session's parts ends as: a part that gets
+// paint hides more than one that stays bare.
+func (s *State) finish(one *Session) string {
+	if b := s.Build(one.Build); b != nil {
+		return b.Finish
+	}
+	return ""
+}
+
+// week is the ISO week of a session whose day is known, else "".
+func week(one *Session) string {
+	day, err := time.Parse(time.DateOnly, one.Date)
+	if err != nil {
+		return ""
+	}
+	year, n := day.ISOWeek()
+	return fmt.Sprintf("%d-W%02d", year, n)
+}

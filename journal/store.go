@@ -1,0 +1,185 @@
+// This file writes durably: whole files by rename, originals by exclusive
+// creation, records by one append. Bytes first, record second: the caller
+// keeps that order, these helpers make each step last.
+
+package journal
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"encoding/hex"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"runtime"
+	"time"
+)
+
+// WriteFile replaces path with data, so that after a crash either the old or
+// the new file is there whole. Missing folders are made.
+func WriteFile(path string, data []byte) error {
+	dir := filepath.Dir(path)
+	if err := os.MkdirAll(dir, 0o755); err != nil {
+		return err
+	}
+	// The temporary file lies in the same folder: a rename across file systems
+	// is a copy, and not atomic.
+	tmp, err := os.CreateTemp(dir, ".rakelight-*.tmp")
+	if err != nil {
+		return err
+	}
+	defer os.Remove(tmp.Name()) // gone already when all went well
+	if _, err := tmp.Write(data); err != nil {
+		tmp.Close()
+		return err
+	}
+	if err := tmp.Sync(); err != nil {
+		tmp.Close()
+		return err
+	}
+	if err := tmp.Close(); err != nil {
+		return err
+	}
+	if err := os.Chmod(tmp.Name(), 0o644); err != nil {
+		return err
+	}
+	if err := rename(tmp.Name(), path); err != nil {
+		return err
+	}
+	return syncDir(dir)
+}
+
+// rename retries for a second: on Windows a virus scanner or a sync client
+// may hold the file for a moment.
+func rename(from, to string) error {
+	var err error
+	for try := range 10 {
+		if err = os.Rename(from, to); err == nil || runtime.GOOS != "windows" || !errors.Is(err, fs.ErrPermission) {
+			return err
+		}
+		time.Sleep(time.Duration(try+1) * 20 * time.Millisecond)
+	}
+	return err
+}
+
+// syncDir makes a rename in the folder durable. Windows has no such call, and
+// does not need it.
+func syncDir(dir string) error {
+	if runtime.GOOS == "windows" {
+		return nil
+	}
+	d, err := os.Open(dir)
+	if err != nil {
+		return err
+	}
+	defer d.Close()
+	return d.Sync()
+}
+
+// Place copies the file src durably into photos/ under a name made of the
+// instant and the hash, and returns that name below the journal folder, with
+// slashes. It never writes over a file: the same bytes there already are fine
+// and are used, other bytes are an error. src is left as it is. The bytes are
+// hashed again on the way, so that a file changed since it was read is refused.
+func (j *Journal) Place(src, hash string, at time.Time, ext string) (string, error) {
+	rel := fmt.Sprintf("photos/%s/%s-%s%s", at.Format("2006/01"), at.Format("20060102-150405"), hash[:8], ext)
+	path := j.Path(rel)
+	if got, err := hashFile(path); err == nil {
+		if got == hash {
+			return rel, nil
+		}
+		return "", fmt.Errorf("%s exists with other bytes; it was left untouched", rel)
+	}
+	dir := filepath.Dir(path)
+	if err := os.MkdirAll(dir, 0o755); err != nil {
+		return "", err
+	}
+	in, err := os.Open(src)
+	if err != nil {
+		return "", err
+	}
+	defer in.Close()
+	tmp, err := os.CreateTemp(dir, ".rakelight-*.tmp")
+	if err != nil {
+		return "", err
+	}
+	defer os.Remove(tmp.Name())
+	sum := sha256.New()
+	if _, err := io.Copy(io.MultiWriter(tmp, sum), in); err != nil {
+		tmp.Close()
+		return "", err
+	}
+	if hex.EncodeToString(sum.Sum(nil)) != hash {
+		tmp.Close()
+		return "", fmt.Errorf("%s changed while it was read; it was left untouched", src)
+	}
+	if err := tmp.Sync(); err != nil {
+		tmp.Close()
+		return "", err
+	}
+	if err := tmp.Close(); err != nil {
+		return "", err
+	}
+	if err := os.Chmod(tmp.Name(), 0o644); err != nil {
+		return "", err
+	}
+	if _, err := os.Lstat(path); err == nil {
+		return "", fmt.Errorf("%s appeared meanwhile; it was left untouched", rel)
+	}
+	if err := rename(tmp.Name(), path); err != nil {
+		return "", err
+	}
+	return rel, syncDir(dir)
+}
+
+func hashFile(path string) (string, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return "", err
+	}
+	defer f.Close()
+	sum := sha256.New()
+	if _, err := io.Copy(sum, f); err != nil {
+		return "", err
+	}
+	return hex.EncodeToString(sum.Sum(nil)), nil
+}
+
+// appendLines adds whole lines to a records file in one write and one sync. A
+// torn last line left by a crash is closed first, so that it stays alone.
+func appendLines(path string, lines []byte) error {
+	dir := filepath.Dir(path)
+	if err := os.MkdirAll(dir, 0o755); err != nil {
+		return err
+	}
+	_, statErr := os.Stat(path)
+	f, err := os.OpenFile(path, os.O_RDWR|os.O_CREATE|os.O_APPEND, 0o644)
+	if err != nil {
+		return err
+	}
+	defer f.Close()
+	if size, err := f.Seek(0, io.SeekEnd); err != nil {
+		return err
+	} else if size > 0 {
+		last := make([]byte, 1)
+		if _, err := f.ReadAt(last, size-1); err != nil {
+			return err
+		}
+		if last[0] != '\n' {
+			lines = append([]byte("\n"), bytes.Clone(lines)...)
+		}
+	}
+	if _, err := f.Write(lines); err != nil {
+		return err
+	}
+	if err := f.Sync(); err != nil {
+		return err
+	}
+	if statErr != nil {
+		return syncDir(dir)
+	}
+	return nil
+}

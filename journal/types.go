@@ -1,0 +1,266 @@
+// Package journal holds what happened at the bench: the journal folder, its
+// records, and the state folded from them.
+//
+// Start with Open, which reads a journal folder, and State, which is what is
+// true now. Prose (build.md, the diary) is Markdown a person edits; facts are
+// records, appended and never rewritten; photos are files that never change.
+// The package reads no picture and writes no page. The format of every file is
+// told in DEVELOPERS.md.
+package journal
+
+import "time"
+
+// Kinds are the stage kinds that compare across builds, in their usual order.
+// "wait" is curing time: it passes, but it is never bench time.
+var Kinds = []string{
+	"inspect", "wash", "plan", "cut", "clean", "dry-fit", "assemble", "seam",
+	"prime", "paint", "detail", "gloss", "decal", "line", "weather",
+	"top-coat", "base", "repair", "wait",
+}
+
+// Roles a photo may have.
+var Roles = []string{"before", "after", "progress", "problem", "finished"}
+
+// Views and Lights say from where and under which light a photo was taken.
+// Only like views under like lights are paired.
+var (
+	Views  = []string{"front", "left", "right", "rear", "top", "three-quarter"}
+	Lights = []string{"diffuse", "raking"}
+)
+
+// How the time of a session was known. The three are kept apart wherever
+// hours are shown.
+const (
+	Measured   = "measured"   // a timer or a bench card
+	Estimated  = "estimated"  // from photos
+	Remembered = "remembered" // typed afterwards
+)
+
+// Build is one project, from concept to shelf.
+type Build struct {
+	ID        string // folder name under builds/, stable: "pilot-boat"
+	Title     string
+	Scale     string // "1/48"
+	Started   string // YYYY-MM-DD, or "" when the first session tells
+	Finished  string // YYYY-MM-DD, or "" while open
+	Finish    string // "painted" or "bare": what the plastic ends as
+	Kits      []Kit
+	Stages    []Stage
+	Body      string      // Markdown below the front matter: concept, checklists
+	Checklist []CheckItem // the task-list items of Body, in order
+}
+
+// Kit is one boxed kit, conversion set or scratch-built unit in a build.
+type Kit struct {
+	Title   string
+	Scale   string
+	Runners []Runner
+}
+
+// Runner is a lettered frame of parts.
+type Runner struct {
+	Letter  string   // "A", "AA"
+	Parts   []string // part numbers: "1", "2", …; a count n means 1 to n
+	Class   string   // flat, curved, small, clear, resin, …; "" = mixed
+	NotUsed []string // numbers marked not for use: never counted
+}
+
+// Stage is one step of the order of work. ID is what records name.
+type Stage struct {
+	ID    string // "clean", "clean-hull": stable
+	Title string
+	Kind  string // one of Kinds
+}
+
+// CheckItem is one item of a task list in build.md.
+type CheckItem struct {
+	Section string // the heading above it, "" if none
+	Text    string
+	Done    bool
+}
+
+// DiaryDay is one day's words, from builds/<build>/diary/<date>.md.
+type DiaryDay struct {
+	Build string
+	Date  string // YYYY-MM-DD
+	Title string // first heading, or ""
+	Body  string // Markdown
+}
+
+// Span is a stretch of time.
+type Span struct{ Start, End time.Time }
+
+// PartRef names one part: kit, runner letter, number. Count is 1 unless the
+// person wrote a multiple such as A12x2.
+type PartRef struct {
+	Kit    int    `json:"kit,omitempty"` // 1-based; 0 in a build with one kit
+	Runner string `json:"runner"`
+	Number string `json:"number"`
+	Count  int    `json:"count"`
+}
+
+// Session is a stretch of time at the bench on one stage.
+type Session struct {
+	ID         string // the id of the record that began it
+	Build      string
+	Kit        int    // 1-based, 0 = the only kit, or not said
+	Stage      string // stage id of the build
+	Kind       string // the stage's kind
+	Class      string // part class worked on, "" = not said
+	Start, End time.Time
+	Breaks     []Span
+	Open       bool          // running: no end yet
+	Net        time.Duration // End-Start less breaks; 0 while Open
+	Date       string        // YYYY-MM-DD in the journal's zone; for remembered ones possibly only "1998-04" or "1998"
+	Known      string        // Measured, Estimated or Remembered
+	Parts      []PartRef     // parts done by name
+	Bare       int           // parts done by bare count, on top of Parts
+	Reopened   int           // of those, reopened later: no longer done
+	Counted    bool          // a count was given, even if 0
+	Note       string
+	Doubt      string // why it is not counted, "" = counted: "ran overnight: …"
+}
+
+// Done is the number of parts that count: named and bare, less reopened.
+func (s *Session) Done() int {
+	n := s.Bare - s.Reopened
+	for _, p := range s.Parts {
+		n += p.Count
+	}
+	return n
+}
+
+// Hours is Net in hours.
+func (s *Session) Hours() float64 { return s.Net.Hours() }
+
+// Pause is a build put aside. Until is zero while it still is.
+type Pause struct {
+	Build              string
+	From, Until        time.Time
+	Why, Next, Waiting string
+}
+
+// Camera tells one camera from another. Serial never leaves the journal.
+type Camera struct {
+	Make   string `json:"make,omitempty"`
+	Model  string `json:"model,omitempty"`
+	Serial string `json:"serial,omitempty"`
+}
+
+// Instant is when a photo was taken, and how that is known.
+type Instant struct {
+	At        time.Time `json:"at"`                  // corrected, in the zone it was taken in
+	Wall      string    `json:"wall,omitempty"`      // as the file states it, before any correction
+	Source    string    `json:"source"`              // "DateTimeOriginal", "GPS", "file name", "file time", …
+	Offset    string    `json:"offset,omitempty"`    // where the offset came from: "stated", "GPS", "journal zone"
+	Corrected string    `json:"corrected,omitempty"` // the clock correction applied: "1h3m fast"
+	Doubt     string    `json:"doubt,omitempty"`     // "file time, uncertain", "the hour came twice that night"; "" = none
+}
+
+// Tags say where a photo belongs. An empty field is an unset tag.
+type Tags struct {
+	Build string    `json:"build,omitempty"`
+	Kit   int       `json:"kit,omitempty"`
+	Stage string    `json:"stage,omitempty"`
+	Role  string    `json:"role,omitempty"`
+	View  string    `json:"view,omitempty"`
+	Light string    `json:"light,omitempty"`
+	Parts []PartRef `json:"parts,omitempty"`
+}
+
+// Photo is an original picture file and all that is known of it.
+type Photo struct {
+	Hash    string // SHA-256 of the bytes, 64 hex digits
+	Path    string // below the journal folder, slashes: photos/2026/03/….jpg
+	Name    string // file name in the inbox
+	Folder  string // inbox sub-folder it lay in, slashes, "" = top
+	Size    int64
+	Format  string // "jpeg", "png", "tiff"
+	Width   int    // pixels upright, orientation applied
+	Height  int
+	Turn    int // EXIF orientation 1..8
+	Camera  Camera
+	Instant Instant
+	Tags    Tags
+	Why     map[string]string // tag name ("build", "stage", "role", …) → why it is what it is
+	Guess   bool              // build or stage is a guess from the nearest session
+	Kind    string            // kind of the tagged stage, "" = unknown
+	Caption string            // plain text
+	Record  string            // id of the record that took it in
+}
+
+// ToSort reports whether the photo lacks a build or a stage.
+func (p *Photo) ToSort() bool { return p.Tags.Build == "" || p.Tags.Stage == "" }
+
+// Short is the name a person may type for the photo: the first eight digits
+// of its hash.
+func (p *Photo) Short() string { return p.Hash[:min(8, len(p.Hash))] }
+
+// Problem is something in the folder that could not be read as it should be.
+type Problem struct {
+	File string // below the journal folder, slashes
+	Line int    // 0 = the whole file
+	What string
+	Text string // the bytes concerned, at most 200
+}
+
+// State is what is true now. Fold and Open make it; nobody changes it after.
+type State struct {
+	Config   Config
+	Zone     *time.Location
+	Builds   []*Build   // by first day, then id
+	Sessions []*Session // by start, then id
+	Photos   []*Photo   // by instant, then hash
+	Pauses   []Pause    // by From
+	Diary    []DiaryDay // by date, then build
+	Unknown  []Record   // kinds this version does not know: kept, ignored
+	Problems []Problem
+}
+
+// Build returns the build with the id, or nil.
+func (s *State) Build(id string) *Build {
+	for _, b := range s.Builds {
+		if b.ID == id {
+			return b
+		}
+	}
+	return nil
+}
+
+// Stage returns the stage of the build, or nil.
+func (b *Build) Stage(id string) *Stage {
+	for i := range b.Stages {
+		if b.Stages[i].ID == id {
+			return &b.Stages[i]
+		}
+	}
+	return nil
+}
+
+// Config is journal.toml.
+type Config struct {
+	Format  int           `toml:"format"`
+	Name    string        `toml:"name"`
+	Zone    string        `toml:"zone"`    // IANA name: "Europe/Lisbon"
+	Settle  string        `toml:"settle"`  // how near a session must be for a guess: "2h"
+	Longest string        `toml:"longest"` // a timer longer than this is asked about: "5h"
+	Clocks  []ClockFault  `toml:"clock"`
+	Stages  []StageConfig `toml:"stage"`
+}
+
+// StageConfig is one default stage for builds that list none.
+type StageConfig struct {
+	ID    string `toml:"id"`
+	Title string `toml:"title"`
+	Kind  string `toml:"kind"`
+}
+
+// ClockFault is a camera whose clock was wrong over a range of days.
+type ClockFault struct {
+	Make   string `toml:"make"`
+	Model  string `toml:"model"`
+	Serial string `toml:"serial"` // "" = any
+	Fast   string `toml:"fast"`   // "1h3m"; negative = slow
+	From   string `toml:"from"`   // YYYY-MM-DD, "" = always
+	To     string `toml:"to"`     // YYYY-MM-DD inclusive, "" = for good
+}
