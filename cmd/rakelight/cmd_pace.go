@@ -1,0 +1,173 @@
+// rakelight pace: parts per hour, and this build beside the earlier ones.
+
+package main
+
+import (
+	"flag"
+	"fmt"
+	"text/tabwriter"
+
+	"rakelight/journal"
+	"rakelight/journal/metrics"
+)
+
+var paceCmd = &command{
+	name: "pace", line: "say how fast you work, and against your earlier builds",
+	usage: `Usage: rakelight pace [BUILD] [--against BUILD]
+
+Says the pace of each kind of work of a build (the latest one unless you name
+one), then compares it with each earlier build, or with the one you name: raw,
+and like for like, which compares only the same kind of work on the same class
+of part. Every number comes with its interval (95 %) and its number of sessions.
+
+Time you remembered or estimated is shown apart and stays out of comparisons.
+
+Example:
+  rakelight pace pilot-boat --against lorry
+`,
+	run: func(a *app, args []string) error {
+		fs := flag.NewFlagSet("pace", flag.ContinueOnError)
+		against := fs.String("against", "", "")
+		rest, err := parse(fs, args)
+		if err != nil {
+			return err
+		}
+		if len(rest) > 1 {
+			return &usageError{"pace takes one build; --against names the other"}
+		}
+		j, err := a.open()
+		if err != nil {
+			return err
+		}
+		build, err := paceBuild(j.State, rest)
+		if err != nil {
+			return err
+		}
+		var earlier []*journal.Build
+		if *against != "" {
+			one, err := j.State.ResolveBuild(*against)
+			if err != nil {
+				return err
+			}
+			if one.ID == build.ID {
+				return &usageError{"a build is not compared with itself"}
+			}
+			earlier = append(earlier, one)
+		} else {
+			for _, b := range j.State.Builds {
+				if b.ID == build.ID {
+					break
+				}
+				earlier = append(earlier, b)
+			}
+		}
+		a.printPace(j.State, build)
+		for _, e := range earlier {
+			a.printComparison(j.State, e, build)
+		}
+		return nil
+	},
+}
+
+// paceBuild is the build named, or the latest one with bench time.
+func paceBuild(s *journal.State, names []string) (*journal.Build, error) {
+	if len(names) == 1 {
+		return s.ResolveBuild(names[0])
+	}
+	for i := len(s.Builds) - 1; i >= 0; i-- {
+		if len(s.Work(s.Builds[i].ID)) > 0 {
+			return s.Builds[i], nil
+		}
+	}
+	return nil, &journal.AskError{What: "there is no bench time in this journal yet", Hint: "rakelight on BUILD STAGE begins a session"}
+}
+
+// printPace prints a sentence and a row for each kind of work of the build.
+func (a *app) printPace(s *journal.State, b *journal.Build) {
+	work := s.Work(b.ID)
+	byKind := map[string][]metrics.Work{}
+	for _, w := range work {
+		byKind[w.Kind] = append(byKind[w.Kind], w)
+	}
+	fmt.Fprintf(a.out, "%s\n", b.Title)
+	for _, kind := range journal.Kinds {
+		if unit, ok := metrics.CountedKind(kind); ok && len(byKind[kind]) > 0 {
+			fmt.Fprintf(a.out, "  %s\n", metrics.PaceOf(measured(byKind[kind])).Sentence(journal.Title(kind), unit))
+		}
+	}
+	fmt.Fprintln(a.out)
+	t := tabwriter.NewWriter(a.out, 0, 0, 2, ' ', tabwriter.AlignRight)
+	fmt.Fprintln(t, "stage\tsessions\thours\tmeasured\testimated\tremembered\tdone\tan hour\t95 % low\thigh\t")
+	sums := metrics.Hours(work, func(w metrics.Work) string { return w.Kind })
+	bySum := map[string]metrics.Sum{}
+	for _, sum := range sums {
+		bySum[sum.Key] = sum
+	}
+	for _, kind := range journal.Kinds {
+		sum, ok := bySum[kind]
+		if !ok {
+			continue
+		}
+		fmt.Fprintf(t, "%s\t%d\t%.1f\t%.1f\t%.1f\t%.1f\t", kind, sum.N, sum.Hours, sum.Measured, sum.Estimated, sum.Remembered)
+		p := metrics.PaceOf(measured(byKind[kind]))
+		_, countable := metrics.CountedKind(kind)
+		switch {
+		case !countable || !p.OK:
+			fmt.Fprint(t, "–\t–\t–\t–\t\n")
+		case !p.Interval.OK:
+			fmt.Fprintf(t, "%.0f\t%.1f\t–\t–\t\n", p.Parts, p.PerHour)
+		default:
+			fmt.Fprintf(t, "%.0f\t%.1f\t%.1f\t%.1f\t\n", p.Parts, p.PerHour, p.Interval.Low, p.Interval.High)
+		}
+	}
+	t.Flush()
+}
+
+// measured keeps the sessions a pace may rest on: counted, and timed by a
+// timer or a card.
+func measured(ws []metrics.Work) []metrics.Work {
+	var out []metrics.Work
+	for _, w := range ws {
+		if w.Counted && w.Known == metrics.Measured {
+			out = append(out, w)
+		}
+	}
+	return out
+}
+
+// comparisonSeed makes the bootstrap say the same each time it is asked.
+const comparisonSeed = 1
+
+// printComparison prints the sentence, then the cells it rests on.
+func (a *app) printComparison(s *journal.State, earlier, later *journal.Build) {
+	c := metrics.LikeForLike(s.Work(earlier.ID), s.Work(later.ID), comparisonSeed)
+	fmt.Fprintf(a.out, "\n%s\n", c.Sentence(earlier.Title, later.Title))
+	if !c.OK {
+		return
+	}
+	t := tabwriter.NewWriter(a.out, 0, 0, 2, ' ', tabwriter.AlignRight)
+	fmt.Fprintf(t, "stage\tclass\t%s an hour\tsessions\t%s an hour\tsessions\tspeed\t\n", earlier.ID, later.ID)
+	for _, row := range c.Cells {
+		fmt.Fprintf(t, "%s\t%s\t%.1f\t%d\t%.1f\t%d\t%.2f\t\n", row.Kind, orDash(row.Class), row.Earlier.PerHour, row.Earlier.N, row.Later.PerHour, row.Later.N, row.Speed)
+	}
+	t.Flush()
+	for _, row := range c.LeftOut {
+		fmt.Fprintf(a.out, "  left out: %s %s (%s)\n", row.Kind, row.Class, row.Why)
+	}
+	for _, side := range []struct {
+		title string
+		out   metrics.Unused
+	}{{earlier.Title, c.LeftOutEarlier}, {later.Title, c.LeftOutLater}} {
+		if n := side.out.Estimated + side.out.Remembered + side.out.Unsaid; n > 0 {
+			fmt.Fprintf(a.out, "  left out of %s: %s that no timer measured, %.1f h\n", side.title, count(n, "session"), side.out.Hours)
+		}
+	}
+	fmt.Fprintf(a.out, "  raw, all work together: %.1f against %.1f an hour; the mix of parts differs, so this says little\n", c.RawLater.PerHour, c.RawEarlier.PerHour)
+}
+
+func orDash(s string) string {
+	if s == "" {
+		return "–"
+	}
+	return s
+}

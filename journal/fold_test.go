@@ -1,0 +1,253 @@
+// Tests of the fold: its properties over random records, and what each kind
+// of record does.
+
+package journal
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"math/rand/v2"
+	"os"
+	"path/filepath"
+	"reflect"
+	"slices"
+	"testing"
+	"time"
+)
+
+var testPlan = Plan{Zone: time.UTC, Builds: []*Build{
+	{ID: "lorry", Title: "Lorry", Stages: []Stage{{"clean", "Clean", "clean"}, {"paint", "Paint", "paint"}}, Kits: []Kit{{Runners: []Runner{{Letter: "A", Parts: numberRange(1, 20)}}}}},
+	{ID: "seaplane", Title: "Seaplane", Stages: []Stage{{"clean", "Clean", "clean"}}},
+}}
+
+// randomRecords makes a history with every kind of record on three devices,
+// wrong references and retractions included.
+func randomRecords(rng *rand.Rand, n int) []Record {
+	at := time.Date(2026, 3, 1, 18, 0, 0, 0, time.UTC)
+	seq := map[string]int64{}
+	var all []Record
+	id := func() string {
+		if len(all) == 0 || rng.IntN(12) == 0 {
+			return "bench-ffff/9"
+		}
+		return all[rng.IntN(len(all))].ID()
+	}
+	builds := []string{"lorry", "seaplane", "gone"}
+	for range n {
+		at = at.Add(time.Duration(rng.IntN(90)) * time.Minute)
+		b := builds[rng.IntN(len(builds))]
+		hash := fmt.Sprintf("%064d", rng.IntN(6))
+		part := PartRef{Runner: "A", Number: fmt.Sprint(1 + rng.IntN(20)), Count: 1}
+		minutes := float64(rng.IntN(100))
+		kinds := []New{
+			{"begin", BeginBody{Build: b, Stage: "clean", Kind: "clean", Start: at}},
+			{"end", EndBody{Session: id(), End: at.Add(time.Hour)}},
+			{"break", BreakBody{Session: id(), Start: at, End: at.Add(10 * time.Minute)}},
+			{"done", DoneBody{Session: id(), Parts: []PartRef{part}, Count: rng.IntN(3), At: at}},
+			{"reopen", ReopenBody{Build: b, Parts: []PartRef{part}, At: at}},
+			{"work", WorkBody{Build: b, Stage: "paint", Kind: "paint", Date: "2025-11", Minutes: 40, Known: Remembered, Parts: []PartRef{part}}},
+			{"correct", CorrectBody{Session: id(), Minutes: &minutes, Accept: rng.IntN(2) == 0}},
+			{"pause", PauseBody{Build: b, From: at, Why: "no wire"}},
+			{"resume", ResumeBody{Build: b, At: at}},
+			{"photo", PhotoBody{Hash: hash, Path: "photos/" + hash, Instant: Instant{At: at}, Tags: Tags{Build: b}, Why: map[string]string{"build": "folder"}}},
+			{"tag", TagBody{Photo: hash, Set: Tags{Role: Roles[rng.IntN(len(Roles))], Stage: "clean"}}},
+			{"retract", RetractBody{Record: id()}},
+			{"hologram", map[string]int{"n": rng.IntN(9)}},
+		}
+		one := kinds[rng.IntN(len(kinds))]
+		body, err := json.Marshal(one.Body)
+		if err != nil {
+			panic(err)
+		}
+		dev := fmt.Sprintf("bench-%d", rng.IntN(3))
+		seq[dev]++
+		all = append(all, Record{At: at, Dev: dev, Seq: seq[dev], Kind: one.Kind, Body: body})
+	}
+	return all
+}
+
+// The state does not depend on the order in which records are read, on lines
+// that come twice, or on how they are split over files and devices' folders.
+func TestFoldProperties(t *testing.T) {
+	for seed := range uint64(150) {
+		rng := rand.New(rand.NewPCG(seed, 7))
+		records := randomRecords(rng, 5+rng.IntN(60))
+		want := Fold(testPlan, records)
+
+		shuffled := slices.Clone(records)
+		for range rng.IntN(10) {
+			shuffled = append(shuffled, records[rng.IntN(len(records))])
+		}
+		rng.Shuffle(len(shuffled), func(i, k int) { shuffled[i], shuffled[k] = shuffled[k], shuffled[i] })
+		if got := Fold(testPlan, shuffled); !reflect.DeepEqual(got, want) {
+			t.Fatalf("seed %d: shuffled and doubled records fold to another state", seed)
+		}
+
+		dir := t.TempDir()
+		for _, r := range shuffled {
+			line, err := EncodeLine(r)
+			if err != nil {
+				t.Fatal(err)
+			}
+			name := filepath.Join(dir, "records", fmt.Sprintf("folder-%d", rng.IntN(3)), fmt.Sprintf("2026-%02d.jsonl", 1+rng.IntN(3)))
+			if err := appendLines(name, append(line, '\n')); err != nil {
+				t.Fatal(err)
+			}
+		}
+		read, problems, err := readRecords(dir)
+		if err != nil || len(problems) > 0 {
+			t.Fatalf("seed %d: %v, %v", seed, problems, err)
+		}
+		if got := Fold(testPlan, read); !reflect.DeepEqual(got, want) {
+			t.Fatalf("seed %d: records split over files fold to another state", seed)
+		}
+	}
+}
+
+// bench is a journal in a fresh folder with a clock that tests move.
+func bench(t *testing.T) (*Journal, *time.Time) {
+	t.Helper()
+	dir := t.TempDir()
+	if err := Create(filepath.Join(dir, "j"), "Bench", "UTC", time.Now()); err != nil {
+		t.Fatal(err)
+	}
+	build := []byte("---\ntitle: Pilot boat\nrunners:\n  - {letter: A, parts: 24, not-used: \"7\"}\n  - {letter: B, parts: \"1-6\"}\nstages: [cut, clean, paint]\n---\n- [ ] primer\n")
+	if err := WriteFile(filepath.Join(dir, "j", "builds", "pilot-boat", "build.md"), build); err != nil {
+		t.Fatal(err)
+	}
+	j, err := Open(filepath.Join(dir, "j"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	now := time.Date(2026, 3, 14, 19, 0, 0, 0, time.UTC)
+	j.Now = func() time.Time { return now }
+	return j, &now
+}
+
+func TestSessionWithBreakAndParts(t *testing.T) {
+	j, now := bench(t)
+	begun, _, err := j.BeginAt(BeginBody{Build: "pilot-boat", Stage: "clean", Kind: "clean", Start: *now})
+	if err != nil {
+		t.Fatal(err)
+	}
+	at := func(min int) time.Time { return now.Add(time.Duration(min) * time.Minute) }
+	refs, _, err := ParseParts("A1-A12, B3", j.State.Build("pilot-boat"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := j.DoneAt(refs, 0, at(20)); err != nil {
+		t.Fatal(err)
+	}
+	for _, min := range []int{25, 35} {
+		if _, _, err := j.BreakAt(at(min)); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if _, err := j.EndAt(at(70)); err != nil {
+		t.Fatal(err)
+	}
+	s := j.State.Session(begun.ID)
+	if s.Net != time.Hour || s.Done() != 12 || s.Open || s.Doubt != "" || !s.Counted {
+		t.Errorf("net %v, %d done, %+v; want 1 h and 12 parts (A7 is not for use)", s.Net, s.Done(), s)
+	}
+	if _, err := j.Append("reopen", ReopenBody{Build: "pilot-boat", Parts: refs[:2], At: at(80)}); err != nil {
+		t.Fatal(err)
+	}
+	if got := j.State.Session(begun.ID).Done(); got != 10 {
+		t.Errorf("after reopening two parts %d are done, want 10", got)
+	}
+	fresh, err := Open(j.Dir)
+	if err != nil || !reflect.DeepEqual(fresh.State, j.State) {
+		t.Errorf("what was written reads back differently: %v", err)
+	}
+}
+
+// A forgotten timer is refused, not counted; so is one that was ended late on
+// another device.
+func TestForgottenTimer(t *testing.T) {
+	j, now := bench(t)
+	if _, _, err := j.BeginAt(BeginBody{Build: "pilot-boat", Stage: "clean", Kind: "clean", Start: *now}); err != nil {
+		t.Fatal(err)
+	}
+	id := j.State.Running()[0].ID
+	if _, err := j.EndAt(now.Add(13 * time.Hour)); err == nil {
+		t.Fatal("a timer of 13 hours was ended without a question")
+	}
+	if _, err := j.Append("end", EndBody{Session: id, End: now.Add(13 * time.Hour)}); err != nil {
+		t.Fatal(err)
+	}
+	if s := j.State.Session(id); s.Doubt == "" || len(j.State.Work("pilot-boat")) != 0 {
+		t.Errorf("13 hours were counted: %+v", s)
+	}
+	minutes := 40.0
+	if _, err := j.Append("correct", CorrectBody{Session: id, Minutes: &minutes}); err != nil {
+		t.Fatal(err)
+	}
+	if s := j.State.Session(id); s.Doubt != "" || s.Net != 40*time.Minute {
+		t.Errorf("after the correction: %v, doubt %q", s.Net, s.Doubt)
+	}
+}
+
+// A retraction works whenever it comes, and can itself be taken back.
+func TestRetract(t *testing.T) {
+	j, _ := bench(t)
+	work, err := j.Append("work", WorkBody{Build: "pilot-boat", Stage: "clean", Kind: "clean", Date: "2026-03-01", Minutes: 30, Known: Remembered})
+	if err != nil {
+		t.Fatal(err)
+	}
+	gone, err := j.Append("retract", RetractBody{Record: work.ID()})
+	if err != nil || len(j.State.Sessions) != 0 {
+		t.Fatalf("%d sessions after the retraction, %v", len(j.State.Sessions), err)
+	}
+	if _, err := j.Append("retract", RetractBody{Record: gone.ID()}); err != nil || len(j.State.Sessions) != 1 {
+		t.Fatalf("%d sessions after the retraction was taken back, %v", len(j.State.Sessions), err)
+	}
+}
+
+func TestTagAndTagRetracted(t *testing.T) {
+	j, _ := bench(t)
+	hash := "1f3a9c04" + string(bytes.Repeat([]byte("0"), 56))
+	photo := PhotoBody{Hash: hash, Path: "photos/x.jpg", Name: "x.jpg", Tags: Tags{Build: "pilot-boat", Stage: "cut"}, Why: map[string]string{"stage": "folder"}, Guess: true}
+	if _, err := j.Append("photo", photo); err != nil {
+		t.Fatal(err)
+	}
+	rec, err := j.Append("tag", TagBody{Photo: hash, Set: Tags{Stage: "clean", Role: "before"}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	p := j.State.FindPhoto("1f3a")[0]
+	if p.Tags.Stage != "clean" || p.Tags.Role != "before" || p.Guess || p.Why["stage"] != said || p.Kind != "clean" {
+		t.Errorf("after the tag: %+v", p)
+	}
+	if _, err := j.Append("retract", RetractBody{Record: rec.ID()}); err != nil {
+		t.Fatal(err)
+	}
+	p = j.State.FindPhoto("1f3a")[0]
+	if p.Tags.Stage != "cut" || p.Tags.Role != "" || !p.Guess || p.Why["stage"] != "folder" {
+		t.Errorf("after the tag was taken back: %+v", p)
+	}
+}
+
+// Records of a newer version are kept and change nothing else.
+func TestUnknownKindIsKept(t *testing.T) {
+	j, _ := bench(t)
+	before := *j.State
+	if _, err := j.Append("hologram", map[string]int{"n": 1}); err != nil {
+		t.Fatal(err)
+	}
+	if len(j.State.Unknown) != 1 || len(j.State.Problems) != len(before.Problems) {
+		t.Errorf("unknown %v, problems %v", j.State.Unknown, j.State.Problems)
+	}
+	data, err := os.ReadFile(filepath.Join(j.Dir, "journal.toml"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	newer := bytes.Replace(data, []byte("format = 1"), []byte("format = 2"), 1)
+	if err := WriteFile(filepath.Join(j.Dir, "journal.toml"), newer); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := Open(j.Dir); err == nil {
+		t.Error("a folder of a newer format was opened")
+	}
+}

@@ -1,0 +1,70 @@
+// Numbers as sentences: the words that stand above every table and chart.
+
+package metrics
+
+import (
+	"fmt"
+	"math"
+	"strings"
+)
+
+// plural turns a unit and a number into words: "1 part", "12 parts".
+func plural(n int, unit string) string {
+	if n != 1 {
+		if strings.HasSuffix(unit, "ch") {
+			unit += "e"
+		}
+		unit += "s"
+	}
+	return fmt.Sprintf("%d %s", n, unit)
+}
+
+// figure writes a rate or a ratio with the digits it can bear: three below a
+// hundred, whole numbers above.
+func figure(x float64) string {
+	switch a := math.Abs(x); {
+	case a >= 100:
+		return fmt.Sprintf("%.0f", x)
+	case a >= 10:
+		return fmt.Sprintf("%.1f", x)
+	}
+	return fmt.Sprintf("%.2f", x)
+}
+
+// Sentence says the pace in words, with its interval and its n, or why there
+// is none. label is what was worked on, unit what one done is.
+func (p Pace) Sentence(label, unit string) string {
+	if !p.OK {
+		return fmt.Sprintf("%s: no pace (%s).", label, p.Why)
+	}
+	s := fmt.Sprintf("%s: %s %ss an hour", label, figure(p.PerHour), unit)
+	if p.Interval.OK {
+		s += fmt.Sprintf(" (%s to %s; %s)", figure(p.Interval.Low), figure(p.Interval.High), plural(p.N, "session"))
+	} else {
+		s += fmt.Sprintf(" (%s; %s)", plural(p.N, "session"), p.Interval.Why)
+	}
+	if p.Few {
+		s += ": few sessions, so take it as a hint"
+	}
+	return s + "."
+}
+
+// Sentence says the comparison in words, from the later build's side: earlier
+// and later are the titles of the builds.
+func (c Comparison) Sentence(earlier, later string) string {
+	if !c.OK {
+		return fmt.Sprintf("%s against %s: no comparison (%s).", later, earlier, c.Why)
+	}
+	span := fmt.Sprintf("%s and %s sessions", fmt.Sprint(c.N1), fmt.Sprint(c.N2))
+	if c.Interval.OK {
+		span = fmt.Sprintf("%s to %s; %s", figure(c.Interval.Low), figure(c.Interval.High), span)
+	}
+	covered := fmt.Sprintf("like for like, %.0f %% of its counted hours", 100*c.Coverage)
+	switch c.Verdict {
+	case Faster, Slower:
+		return fmt.Sprintf("%s went at %s times the speed of %s (%s; %s).", later, figure(c.Speed), earlier, span, covered)
+	case Same:
+		return fmt.Sprintf("%s was about as fast as %s: %s times its speed (%s; %s).", later, earlier, figure(c.Speed), span, covered)
+	}
+	return fmt.Sprintf("%s against %s: too few sessions to tell (%s times its speed so far; %s).", later, earlier, figure(c.Speed), span)
+}

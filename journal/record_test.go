@@ -1,0 +1,104 @@
+// Tests of record lines against damage: cut off anywhere, one bit flipped.
+
+package journal
+
+import (
+	"bytes"
+	"encoding/json"
+	"math/rand/v2"
+	"reflect"
+	"testing"
+	"time"
+)
+
+func testLines(t testing.TB) ([]Record, []byte) {
+	records := randomRecords(rand.New(rand.NewPCG(3, 3)), 4)
+	var data []byte
+	for _, r := range records {
+		line, err := EncodeLine(r)
+		if err != nil {
+			t.Fatal(err)
+		}
+		data = append(append(data, line...), '\n')
+	}
+	return records, data
+}
+
+// A file shortened at any byte loses at most its last line, and says so.
+func TestEveryCut(t *testing.T) {
+	records, data := testLines(t)
+	for cut := range len(data) {
+		got, problems := DecodeFile("f", data[:cut])
+		whole := bytes.Count(data[:cut], []byte("\n"))
+		lost := len(bytes.TrimSpace(data[bytes.LastIndexByte(data[:cut], '\n')+1:cut])) > 0
+		// A line whose newline alone is missing is whole.
+		if len(got) == whole+1 && len(problems) == 0 {
+			continue
+		}
+		if len(got) != whole || (len(problems) == 1) != lost || !reflect.DeepEqual(got, records[:whole:whole]) && whole > 0 {
+			t.Fatalf("cut at %d: %d records of %d whole lines, problems %v", cut, len(got), whole, problems)
+		}
+	}
+}
+
+// One flipped bit anywhere loses at most the line it is in and its neighbor
+// (when the newline between them is hit), and is reported.
+func TestEveryFlip(t *testing.T) {
+	records, data := testLines(t)
+	for i := range data {
+		bad := bytes.Clone(data)
+		bad[i] ^= 1 << (i % 8)
+		got, problems := DecodeFile("f", bad)
+		if len(problems) == 0 {
+			t.Fatalf("flip at %d (%q): not noticed", i, data[i])
+		}
+		if len(got) < len(records)-2 {
+			t.Fatalf("flip at %d: %d of %d records left", i, len(got), len(records))
+		}
+		for _, r := range got {
+			found := false
+			for _, want := range records {
+				found = found || reflect.DeepEqual(r, want)
+			}
+			if !found {
+				t.Fatalf("flip at %d: a record came out changed: %+v", i, r)
+			}
+		}
+	}
+}
+
+// Fields of a newer version come out as they went in.
+func TestUnknownFieldsAreKept(t *testing.T) {
+	r := Record{At: time.Date(2026, 3, 14, 19, 0, 0, 0, time.UTC), Dev: "d", Seq: 1, Kind: "begin", Body: json.RawMessage(`{"a":1}`), Extra: map[string]json.RawMessage{"mood": json.RawMessage(`"calm"`)}}
+	line, err := EncodeLine(r)
+	if err != nil {
+		t.Fatal(err)
+	}
+	got, err := DecodeLine(line)
+	if err != nil || !reflect.DeepEqual(got, r) {
+		t.Errorf("%+v, %v", got, err)
+	}
+}
+
+func FuzzDecodeLine(f *testing.F) {
+	_, data := testLines(f)
+	for _, line := range bytes.Split(data, []byte("\n")) {
+		f.Add(line)
+	}
+	f.Fuzz(func(t *testing.T, line []byte) {
+		r, err := DecodeLine(line)
+		if err != nil {
+			if !reflect.DeepEqual(r, Record{}) {
+				t.Fatalf("an error and a record: %+v", r)
+			}
+			return
+		}
+		again, err := EncodeLine(r)
+		if err != nil {
+			t.Fatalf("read but not written: %v", err)
+		}
+		if back, err := DecodeLine(again); err != nil || back.ID() != r.ID() || back.Kind != r.Kind {
+			t.Fatalf("%+v, %v", back, err)
+		}
+	})
+}
