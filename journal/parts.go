@@ -131,7 +131,7 @@ func partsOf(b *Build, kit, letter string, from, to, times int, item string) ([]
 		case unused:
 			return nil, &AskError{What: fmt.Sprintf("%s is marked not for use", ref), Hint: "change not-used in the build's build.md if you use it after all"}
 		case !on:
-			return nil, &AskError{What: fmt.Sprintf("runner %s has no part %s", letter, ref.Number), Hint: "correct the number, or the runner's parts in the build's build.md"}
+			return nil, &AskError{What: fmt.Sprintf("%s: runner %s has no part %s", ref, letter, ref.Number), Hint: "correct the number, or the runner's parts in the build's build.md"}
 		}
 		refs = append(refs, ref)
 	}

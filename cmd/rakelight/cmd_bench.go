@@ -332,3 +332,20 @@ func caution(kind string) string {
 	}
 	return ""
 }
+
+// askForgotten says which timers seem to have been forgotten.
+func (a *app) askForgotten(j *journal.Journal) {
+	now := a.now()
+	for _, s := range j.State.Running() {
+		if s.Overdue(now, j.State.Config.LongestTimer()) {
+			a.say(fmt.Errorf("%s on %s has been running for %s; was the timer forgotten? it is not counted", s.Stage, s.Build, journal.Spell(now.Sub(s.Start))),
+				`rakelight off --worked "1h20" says how long it really was`)
+		}
+	}
+	for _, s := range j.State.Sessions {
+		if s.Doubt != "" && !s.Open {
+			a.say(fmt.Errorf("%s on %s, %s: %s; it is not counted", s.Stage, s.Build, s.Start.In(j.State.Zone).Format("2006-01-02"), s.Doubt),
+				fmt.Sprintf(`rakelight correct %s --worked "1h20" says how long it really was`, s.ID))
+		}
+	}
+}

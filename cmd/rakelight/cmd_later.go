@@ -169,11 +169,11 @@ Example:
 			in, body.Build = b.ID, &b.ID
 		}
 		if *stage != "" {
-			b, st, err := place(j.State, in, *stage, 0)
+			_, st, err := place(j.State, in, *stage, 0)
 			if err != nil {
 				return err
 			}
-			in, body.Stage = b.ID, &st.ID
+			body.Stage = &st.ID
 		}
 		if *class != "" {
 			body.Class = class

@@ -12,6 +12,7 @@ import (
 	"os"
 	"os/signal"
 	"path/filepath"
+	"regexp"
 	"testing"
 	"time"
 
@@ -49,8 +50,10 @@ func TestScripts(t *testing.T) {
 		RequireUniqueNames:  true,
 		UpdateScripts:       *updateScripts,
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
-			"photo": photoCommand,
-			"cut":   cutCommand,
+			"photo":    photoCommand,
+			"cut":      cutCommand,
+			"waitfor":  waitFor,
+			"waitgone": waitGone,
 		},
 	})
 }
@@ -77,6 +80,38 @@ func photoCommand(ts *testscript.TestScript, neg bool, args []string) {
 	ts.Check(err)
 	ts.Check(scene.WriteJPEG(f, img, exif))
 	ts.Check(f.Close())
+}
+
+// deadline is how long a script waits for the watch: many times what it takes.
+const deadline = 60 * time.Second
+
+// waitFor waits until a file is there: waitfor PATH [PATTERN in it].
+func waitFor(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) < 1 || len(args) > 2 {
+		ts.Fatalf("usage: waitfor PATH [PATTERN]")
+	}
+	pattern := regexp.MustCompile(".*")
+	if len(args) == 2 {
+		pattern = regexp.MustCompile(args[1])
+	}
+	await(ts, args[0], func(data []byte, err error) bool { return err == nil && pattern.Match(data) })
+}
+
+// waitGone waits until a file is gone: waitgone PATH.
+func waitGone(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 1 {
+		ts.Fatalf("usage: waitgone PATH")
+	}
+	await(ts, args[0], func(_ []byte, err error) bool { return os.IsNotExist(err) })
+}
+
+func await(ts *testscript.TestScript, path string, good func([]byte, error) bool) {
+	for end := time.Now().Add(deadline); time.Now().Before(end); time.Sleep(20 * time.Millisecond) {
+		if good(os.ReadFile(ts.MkAbs(path))) {
+			return
+		}
+	}
+	ts.Fatalf("waited %v for %s", deadline, path)
 }
 
 // cutCommand shortens a file to half, as a copy that broke off does.
