@@ -3,6 +3,7 @@
 package journal
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -14,11 +15,13 @@ import (
 
 // Kinds of findings.
 const (
-	MissingPhoto = "missing photo"
-	ChangedPhoto = "changed photo"
-	UnnamedPhoto = "unnamed photo"
-	UnreadLine   = "unread line"
-	OtherRemark  = "remark"
+	MissingPhoto = "missing photo" // a record names it
+	ChangedPhoto = "changed photo" // its bytes are others than its record says
+	UnnamedPhoto = "unnamed photo" // no record names it
+	TornLine     = "torn line"     // cut off by a crash, or no record at all
+	BadSum       = "bad sum"       // the line was changed after it was written
+	ConflictCopy = "conflict copy" // made by a sync client; read and merged
+	OtherRemark  = "remark"        // a problem in what was typed by hand, and the like
 )
 
 // Finding is one thing Check found. Error tells damage from a remark.
@@ -35,9 +38,8 @@ type Finding struct {
 // originals' bytes are read and hashed. It changes nothing.
 func (j *Journal) Check(deep bool) []Finding {
 	var found []Finding
-	named := map[string]bool{}
+	named := j.namedFiles()
 	for _, p := range j.State.Photos {
-		named[p.Path] = true
 		info, err := os.Stat(j.Path(p.Path))
 		switch {
 		case errors.Is(err, fs.ErrNotExist):
@@ -71,12 +73,42 @@ func (j *Journal) Check(deep bool) []Finding {
 		found = append(found, Finding{OtherRemark, "photos", 0, err.Error(), true})
 	}
 	for _, p := range j.State.Problems {
-		kind := OtherRemark
-		if p.Line > 0 && strings.HasPrefix(p.File, "records/") {
-			kind = UnreadLine
-		}
-		found = append(found, Finding{kind, p.File, p.Line, p.What, kind == UnreadLine})
+		kind := kindOf(p)
+		found = append(found, Finding{kind, p.File, p.Line, p.What, kind == TornLine || kind == BadSum})
 	}
-	slices.SortStableFunc(found, func(a, b Finding) int { return strings.Compare(a.File, b.File) })
+	slices.SortStableFunc(found, func(a, b Finding) int { return cmp.Or(cmp.Compare(a.File, b.File), cmp.Compare(a.Line, b.Line)) })
 	return found
+}
+
+// namedFiles are the files that some photo record names. A record taken back
+// names nothing; of two devices that took in the same photo both files count.
+func (j *Journal) namedFiles() map[string]bool {
+	j.mu.Lock()
+	defer j.mu.Unlock()
+	named := map[string]bool{}
+	gone := retracted(j.records)
+	for _, r := range j.records {
+		if r.Kind != "photo" || gone[r.ID()] {
+			continue
+		}
+		if b, err := read[PhotoBody](r); err == nil {
+			named[b.Path] = true
+		}
+	}
+	return named
+}
+
+// kindOf tells the problems of the records files apart.
+func kindOf(p Problem) string {
+	switch {
+	case !strings.HasPrefix(p.File, "records/"):
+		return OtherRemark
+	case p.Line > 0 && p.What == ErrBadSum.Error():
+		return BadSum
+	case p.Line > 0:
+		return TornLine
+	case p.What == conflictCopy:
+		return ConflictCopy
+	}
+	return OtherRemark
 }

@@ -3,10 +3,11 @@
 package journal
 
 import (
+	"encoding/json"
 	"fmt"
 	"os"
 	"path/filepath"
-	"strconv"
+	"strings"
 	"time"
 )
 
@@ -25,6 +26,9 @@ func Create(dir, name, zone string, now time.Time) error {
 	if len(entries) > 0 {
 		return fmt.Errorf("%s is not empty; it was left as it is", dir)
 	}
+	if _, err := time.LoadLocation(zone); err != nil {
+		return fmt.Errorf("%q is no time zone; one is named like Europe/Lisbon; nothing was made", zone)
+	}
 	for _, sub := range []string{"inbox", "builds", "photos", "records"} {
 		if err := os.MkdirAll(filepath.Join(dir, sub), 0o755); err != nil {
 			return err
@@ -34,7 +38,19 @@ func Create(dir, name, zone string, now time.Time) error {
 		return err
 	}
 	// Last, because it is what makes the folder a journal.
-	return WriteFile(filepath.Join(dir, "journal.toml"), fmt.Appendf(nil, settings, now.Format(time.DateOnly), Format, strconv.Quote(name), strconv.Quote(zone)))
+	return WriteFile(filepath.Join(dir, "journal.toml"), fmt.Appendf(nil, settings, now.Format(time.DateOnly), Format, quote(name), quote(zone)))
+}
+
+// quote writes a string as TOML reads it. JSON's escapes are all TOML's too,
+// but DEL, which neither name nor zone needs.
+func quote(s string) string {
+	var b strings.Builder
+	enc := json.NewEncoder(&b)
+	enc.SetEscapeHTML(false)
+	if enc.Encode(strings.ReplaceAll(s, "\x7f", "")) != nil {
+		return `""`
+	}
+	return strings.TrimSpace(b.String())
 }
 
 const settings = `# The settings of this journal, made %s. Edit them as you like.

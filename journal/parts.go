@@ -29,6 +29,9 @@ func (p PartRef) same(o PartRef) bool {
 	return p.Kit == o.Kit && p.Runner == o.Runner && p.Number == o.Number
 }
 
+// key names the part, however many of it.
+func (p PartRef) key() string { return PartRef{p.Kit, p.Runner, p.Number, 1}.String() }
+
 var (
 	bareCount = regexp.MustCompile(`^\d+$`)
 	onePart   = regexp.MustCompile(`^(?:(\d+)\s*/\s*)?([A-Za-z]{1,3})[\s-]*(\d{1,3})(?:\s*[x×X]\s*(\d{1,2}))?$`)
@@ -117,14 +120,18 @@ func partsOf(b *Build, kit, letter string, from, to, times int, item string) ([]
 	var refs []PartRef
 	for n := from; n <= to; n++ {
 		ref.Number = strconv.Itoa(n)
+		// A letter may come twice in the box: one copy to use is enough.
 		on, unused := false, false
 		for _, r := range b.Kits[in].Runners {
-			if r.Letter != letter {
-				continue
+			switch {
+			case r.Letter != letter:
+			case slices.Contains(r.NotUsed, ref.Number):
+				unused = true
+			case slices.Contains(r.Parts, ref.Number) || len(r.Parts) == 0 && n > 0:
+				on = true
 			}
-			on = on || slices.Contains(r.Parts, ref.Number) || len(r.Parts) == 0
-			unused = unused || slices.Contains(r.NotUsed, ref.Number)
 		}
+		unused = unused && !on
 		switch {
 		case unused && from != to:
 			continue // a range passes over what is not for use
@@ -134,6 +141,9 @@ func partsOf(b *Build, kit, letter string, from, to, times int, item string) ([]
 			return nil, &AskError{What: fmt.Sprintf("%s: runner %s has no part %s", ref, letter, ref.Number), Hint: "correct the number, or the runner's parts in the build's build.md"}
 		}
 		refs = append(refs, ref)
+	}
+	if len(refs) == 0 {
+		return nil, &AskError{What: fmt.Sprintf("all of %s is marked not for use", item), Hint: "change not-used in the build's build.md if you use it after all"}
 	}
 	return refs, nil
 }

@@ -51,45 +51,57 @@ func lineSum(head []byte) string {
 	return hex.EncodeToString(sum[:])[:sumLen]
 }
 
-// EncodeLine writes the record as one line without its newline.
+// EncodeLine writes the record as one line without its newline. A record that
+// could not be read back is an error.
 func EncodeLine(r Record) ([]byte, error) {
-	if r.Dev == "" || r.Seq <= 0 || r.Kind == "" || len(r.Body) == 0 {
-		return nil, fmt.Errorf("a record needs a device, a number, a kind and a body")
+	if r.Dev == "" || r.Seq <= 0 || r.Kind == "" || len(r.Body) == 0 || r.At.IsZero() {
+		return nil, errors.New("a record needs an instant, a device, a number, a kind and a body")
+	}
+	if year := r.At.UTC().Year(); year < 0 || year > 9999 {
+		return nil, fmt.Errorf("the year %d does not fit a record", year)
+	}
+	fields := []member{
+		{"at", r.At.UTC().Format(time.RFC3339Nano)}, {"dev", r.Dev}, {"seq", r.Seq}, {"kind", r.Kind}, {"body", r.Body},
+	}
+	for _, name := range sortedKeys(r.Extra) {
+		if slices.Contains(ownMembers, name) {
+			return nil, fmt.Errorf("a record has its own member %q", name)
+		}
+		fields = append(fields, member{name, r.Extra[name]})
 	}
 	var b bytes.Buffer
-	b.WriteByte('{')
-	member := func(name string, value any) error {
-		data, err := json.Marshal(value)
+	for i, f := range fields {
+		name, err := json.Marshal(f.name)
 		if err != nil {
-			return err
-		}
-		if b.Len() > 1 {
-			b.WriteByte(',')
-		}
-		fmt.Fprintf(&b, "%q:%s", name, data)
-		return nil
-	}
-	fields := []struct {
-		name  string
-		value any
-	}{{"at", r.At.UTC().Format(time.RFC3339Nano)}, {"dev", r.Dev}, {"seq", r.Seq}, {"kind", r.Kind}, {"body", r.Body}}
-	for _, name := range sortedKeys(r.Extra) {
-		fields = append(fields, struct {
-			name  string
-			value any
-		}{name, r.Extra[name]})
-	}
-	for _, f := range fields {
-		if err := member(f.name, f.value); err != nil {
 			return nil, err
 		}
+		value, err := json.Marshal(f.value)
+		if err != nil {
+			return nil, err
+		}
+		b.WriteByte("{,"[min(i, 1)])
+		b.Write(name)
+		b.WriteByte(':')
+		b.Write(value)
 	}
 	head := b.Bytes()
 	return []byte(string(head) + sumHead + lineSum(head) + sumTail), nil
 }
 
+// member is one name and value of a line.
+type member struct {
+	name  string
+	value any
+}
+
+// ownMembers are the members of a line that have a meaning; all others are
+// Extra.
+var ownMembers = []string{"at", "dev", "seq", "kind", "body", "sum"}
+
 // DecodeLine reads one line. It returns ErrTorn for what is no record line and
-// ErrBadSum for a line whose bytes changed; the record is empty then.
+// ErrBadSum for a line whose bytes changed; the record is empty then. The same
+// record always comes back the same: its instant in UTC, its JSON as
+// EncodeLine writes it.
 func DecodeLine(line []byte) (Record, error) {
 	cut := len(line) - len(sumHead) - sumLen - len(sumTail)
 	if cut <= 0 || !bytes.HasSuffix(line, []byte(sumTail)) || !bytes.HasPrefix(line[cut:], []byte(sumHead)) {
@@ -104,17 +116,28 @@ func DecodeLine(line []byte) (Record, error) {
 		return Record{}, ErrTorn
 	}
 	var r Record
-	for _, f := range []struct {
-		name string
-		into any
-	}{{"at", &r.At}, {"dev", &r.Dev}, {"seq", &r.Seq}, {"kind", &r.Kind}, {"body", &r.Body}} {
-		if err := json.Unmarshal(fields[f.name], f.into); err != nil {
+	for _, f := range []member{{"at", &r.At}, {"dev", &r.Dev}, {"seq", &r.Seq}, {"kind", &r.Kind}, {"body", &r.Body}} {
+		if err := json.Unmarshal(fields[f.name], f.value); err != nil {
 			return Record{}, fmt.Errorf("%w: member %q", ErrTorn, f.name)
 		}
 		delete(fields, f.name)
 	}
-	if r.Dev == "" || r.Seq <= 0 || r.Kind == "" {
+	_, summed := fields["sum"]
+	if r.Dev == "" || r.Seq <= 0 || r.Kind == "" || r.At.IsZero() || summed {
 		return Record{}, ErrTorn
+	}
+	r.At = r.At.UTC()
+	if year := r.At.Year(); year < 0 || year > 9999 {
+		return Record{}, ErrTorn
+	}
+	var err error
+	if r.Body, err = json.Marshal(r.Body); err != nil {
+		return Record{}, ErrTorn
+	}
+	for name, value := range fields {
+		if fields[name], err = json.Marshal(value); err != nil {
+			return Record{}, ErrTorn
+		}
 	}
 	if len(fields) > 0 {
 		r.Extra = fields
@@ -123,10 +146,24 @@ func DecodeLine(line []byte) (Record, error) {
 }
 
 // compareRecords is the total order of all records: the instant written, then
-// the device, then its number, then the bytes.
+// the device, then its number, then the rest of the line. Only lines that say
+// the same are equal.
 func compareRecords(a, b Record) int {
-	return cmp.Or(a.At.Compare(b.At), cmp.Compare(a.Dev, b.Dev), cmp.Compare(a.Seq, b.Seq),
+	order := cmp.Or(a.At.Compare(b.At), cmp.Compare(a.Dev, b.Dev), cmp.Compare(a.Seq, b.Seq),
 		cmp.Compare(a.Kind, b.Kind), bytes.Compare(a.Body, b.Body))
+	if order != 0 || len(a.Extra) == 0 && len(b.Extra) == 0 {
+		return order
+	}
+	namesA, namesB := sortedKeys(a.Extra), sortedKeys(b.Extra)
+	if order := slices.Compare(namesA, namesB); order != 0 {
+		return order
+	}
+	for _, name := range namesA {
+		if order := bytes.Compare(a.Extra[name], b.Extra[name]); order != 0 {
+			return order
+		}
+	}
+	return 0
 }
 
 func sortedKeys[V any](m map[string]V) []string {

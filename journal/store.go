@@ -22,7 +22,7 @@ import (
 // the new file is there whole. Missing folders are made.
 func WriteFile(path string, data []byte) error {
 	dir := filepath.Dir(path)
-	if err := os.MkdirAll(dir, 0o755); err != nil {
+	if err := makeDirs(dir); err != nil {
 		return err
 	}
 	// The temporary file lies in the same folder: a rename across file systems
@@ -79,12 +79,33 @@ func syncDir(dir string) error {
 	return d.Sync()
 }
 
+// makeDirs makes the folder and those above it durably: a photo is not safe
+// while the folder it lies in can be forgotten.
+func makeDirs(dir string) error {
+	if info, err := os.Stat(dir); err == nil && info.IsDir() {
+		return nil
+	}
+	parent := filepath.Dir(dir)
+	if parent != dir {
+		if err := makeDirs(parent); err != nil {
+			return err
+		}
+	}
+	if err := os.Mkdir(dir, 0o755); err != nil && !errors.Is(err, fs.ErrExist) {
+		return err
+	}
+	return syncDir(parent)
+}
+
 // Place copies the file src durably into photos/ under a name made of the
 // instant and the hash, and returns that name below the journal folder, with
 // slashes. It never writes over a file: the same bytes there already are fine
 // and are used, other bytes are an error. src is left as it is. The bytes are
 // hashed again on the way, so that a file changed since it was read is refused.
 func (j *Journal) Place(src, hash string, at time.Time, ext string) (string, error) {
+	if len(hash) != 2*sha256.Size {
+		return "", fmt.Errorf("%s: %q is no SHA-256; nothing was copied", src, hash)
+	}
 	rel := fmt.Sprintf("photos/%s/%s-%s%s", at.Format("2006/01"), at.Format("20060102-150405"), hash[:8], ext)
 	path := j.Path(rel)
 	if got, err := hashFile(path); err == nil {
@@ -94,7 +115,7 @@ func (j *Journal) Place(src, hash string, at time.Time, ext string) (string, err
 		return "", fmt.Errorf("%s exists with other bytes; it was left untouched", rel)
 	}
 	dir := filepath.Dir(path)
-	if err := os.MkdirAll(dir, 0o755); err != nil {
+	if err := makeDirs(dir); err != nil {
 		return "", err
 	}
 	in, err := os.Open(src)
@@ -126,13 +147,27 @@ func (j *Journal) Place(src, hash string, at time.Time, ext string) (string, err
 	if err := os.Chmod(tmp.Name(), 0o644); err != nil {
 		return "", err
 	}
-	if _, err := os.Lstat(path); err == nil {
-		return "", fmt.Errorf("%s appeared meanwhile; it was left untouched", rel)
-	}
-	if err := rename(tmp.Name(), path); err != nil {
-		return "", err
+	if err := renameNew(tmp.Name(), path); err != nil {
+		// Another process may have placed the same photo at the same time.
+		if got, hashErr := hashFile(path); hashErr != nil || got != hash {
+			return "", fmt.Errorf("%s: %w; it was left untouched", rel, err)
+		}
 	}
 	return rel, syncDir(dir)
+}
+
+// renameNew gives a file its name, but never replaces another. A hard link
+// fails on an existing name where a rename would replace it; file systems
+// without links (many memory cards) get a look and a rename.
+func renameNew(from, to string) error {
+	err := os.Link(from, to)
+	if err == nil || errors.Is(err, fs.ErrExist) {
+		return err
+	}
+	if _, err := os.Lstat(to); err == nil {
+		return fs.ErrExist
+	}
+	return rename(from, to)
 }
 
 func hashFile(path string) (string, error) {
@@ -152,7 +187,7 @@ func hashFile(path string) (string, error) {
 // torn last line left by a crash is closed first, so that it stays alone.
 func appendLines(path string, lines []byte) error {
 	dir := filepath.Dir(path)
-	if err := os.MkdirAll(dir, 0o755); err != nil {
+	if err := makeDirs(dir); err != nil {
 		return err
 	}
 	_, statErr := os.Stat(path)
@@ -161,9 +196,11 @@ func appendLines(path string, lines []byte) error {
 		return err
 	}
 	defer f.Close()
-	if size, err := f.Seek(0, io.SeekEnd); err != nil {
+	size, err := f.Seek(0, io.SeekEnd)
+	if err != nil {
 		return err
-	} else if size > 0 {
+	}
+	if size > 0 {
 		last := make([]byte, 1)
 		if _, err := f.ReadAt(last, size-1); err != nil {
 			return err
@@ -173,10 +210,12 @@ func appendLines(path string, lines []byte) error {
 		}
 	}
 	if _, err := f.Write(lines); err != nil {
-		return err
+		// A full disk may have taken some of the lines: none of them counts as
+		// written, so none may be read later.
+		return errors.Join(err, f.Truncate(size))
 	}
 	if err := f.Sync(); err != nil {
-		return err
+		return errors.Join(err, f.Truncate(size))
 	}
 	if statErr != nil {
 		return syncDir(dir)

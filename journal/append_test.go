@@ -1,0 +1,246 @@
+// Tests of appending: numbers, instants, torn ends, two processes, copies a
+// sync client made.
+
+package journal
+
+import (
+	"bytes"
+	"errors"
+	"os"
+	"path/filepath"
+	"reflect"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+)
+
+func recordsFile(t *testing.T, j *Journal) string {
+	t.Helper()
+	found, err := filepath.Glob(filepath.Join(j.Dir, "records", "*", "*.jsonl"))
+	if err != nil || len(found) != 1 {
+		t.Fatalf("records files %v, %v; want one", found, err)
+	}
+	return found[0]
+}
+
+func pause(t *testing.T, j *Journal, why string) Record {
+	t.Helper()
+	r, err := j.Append("pause", PauseBody{Build: "pilot-boat", From: j.Now(), Why: why})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return r
+}
+
+// sameState reads the folder anew and compares.
+func sameState(t *testing.T, j *Journal) {
+	t.Helper()
+	fresh, err := Open(j.Dir)
+	if err != nil || !reflect.DeepEqual(fresh.State, j.State) {
+		t.Errorf("what was written reads back differently: %v", err)
+	}
+}
+
+// Two processes on one computer number their records without a gap or a twin.
+func TestTwoProcesses(t *testing.T) {
+	j, _ := bench(t)
+	pause(t, j, "first") // makes the device's name
+	const each = 8
+	var wg sync.WaitGroup
+	for range 2 {
+		other, err := Open(j.Dir)
+		if err != nil {
+			t.Fatal(err)
+		}
+		wg.Go(func() {
+			for range each {
+				if _, err := other.Append("pause", PauseBody{Build: "pilot-boat", Why: "<both> & more"}); err != nil {
+					t.Error(err)
+				}
+			}
+		})
+	}
+	wg.Wait()
+	if err := j.Reload(); err != nil {
+		t.Fatal(err)
+	}
+	seen := map[int64]bool{}
+	for _, r := range j.records {
+		seen[r.Seq] = true
+	}
+	if len(j.records) != 1+2*each || len(seen) != len(j.records) || !seen[1+2*each] || len(j.State.Problems) > 0 {
+		t.Errorf("%d records under %d numbers, problems %v; want %d of each", len(j.records), len(seen), j.State.Problems, 1+2*each)
+	}
+	last := pause(t, j, "after both")
+	if last.Seq != 2+2*each {
+		t.Errorf("the next number is %d, want %d", last.Seq, 2+2*each)
+	}
+	sameState(t, j)
+}
+
+// The order of records is the order they were written in, even when the clock
+// is set back.
+func TestClockSetBack(t *testing.T) {
+	j, now := bench(t)
+	first := pause(t, j, "a")
+	*now = now.Add(-time.Hour)
+	second := pause(t, j, "b")
+	third, err := j.AppendAll([]New{{"resume", ResumeBody{Build: "pilot-boat", At: *now}}, {"hologram", 1}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !first.At.Before(second.At) || !second.At.Before(third[0].At) || !third[0].At.Before(third[1].At) {
+		t.Errorf("instants %v, %v, %v, %v do not go forward", first.At, second.At, third[0].At, third[1].At)
+	}
+}
+
+// A crash left half a line: it stays alone on its line, is reported, and the
+// next record is whole.
+func TestTornEnd(t *testing.T) {
+	j, _ := bench(t)
+	pause(t, j, "a")
+	pause(t, j, "b")
+	path := recordsFile(t, j)
+	data, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(path, data[:len(data)-20], 0o644); err != nil {
+		t.Fatal(err)
+	}
+	third := pause(t, j, "c")
+	if len(j.State.Pauses) != 2 || len(j.State.Problems) != 1 || j.State.Problems[0].Line != 2 || third.Seq != 2 {
+		t.Errorf("%d pauses, problems %+v, number %d; want 2, line 2, number 2", len(j.State.Pauses), j.State.Problems, third.Seq)
+	}
+	after, err := os.ReadFile(path)
+	if err != nil || !bytes.HasPrefix(after, data[:len(data)-20]) {
+		t.Errorf("the torn file was changed and not added to: %v", err)
+	}
+	sameState(t, j)
+}
+
+// A line whose newline alone is missing is whole, and so is the next.
+func TestMissingNewline(t *testing.T) {
+	j, _ := bench(t)
+	pause(t, j, "a")
+	path := recordsFile(t, j)
+	data, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(path, bytes.TrimSuffix(data, []byte("\n")), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	pause(t, j, "b")
+	if len(j.State.Pauses) != 2 || len(j.State.Problems) != 0 {
+		t.Errorf("%d pauses, problems %v", len(j.State.Pauses), j.State.Problems)
+	}
+	sameState(t, j)
+}
+
+// A sync client's copy is read, merged and told; its own new lines count.
+func TestConflictCopy(t *testing.T) {
+	for _, name := range []string{"2026-03 (conflict copy).jsonl", "2026-03.sync-conflict-20260314-193205-ABCDEFG.jsonl"} {
+		j, _ := bench(t)
+		pause(t, j, "a")
+		path := recordsFile(t, j)
+		data, err := os.ReadFile(path)
+		if err != nil {
+			t.Fatal(err)
+		}
+		theirs := Record{At: j.Now().Add(time.Minute).UTC(), Dev: "bench-other", Seq: 1, Kind: "pause", Body: []byte(`{"build":"lorry"}`)}
+		line, err := EncodeLine(theirs)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := os.WriteFile(filepath.Join(filepath.Dir(path), name), append(data, line...), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		if err := j.Reload(); err != nil {
+			t.Fatal(err)
+		}
+		if len(j.State.Pauses) != 2 || len(j.State.Problems) != 1 || !strings.HasSuffix(j.State.Problems[0].File, name) {
+			t.Errorf("%s: %d pauses, problems %+v", name, len(j.State.Pauses), j.State.Problems)
+		}
+		sameState(t, j)
+	}
+}
+
+// A lock that a crash left behind is taken over; a fresh one is respected, and
+// nobody removes a lock that is not theirs.
+func TestLock(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "sub", "lock")
+	unlock, err := lock(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	got := make(chan struct{})
+	go func() {
+		defer close(got)
+		second, err := lock(path)
+		if err != nil {
+			t.Error(err)
+			return
+		}
+		second()
+	}()
+	select {
+	case <-got:
+		t.Fatal("two hold the lock")
+	case <-time.After(30 * time.Millisecond):
+	}
+	unlock()
+	<-got
+	if _, err := os.Stat(path); !errors.Is(err, os.ErrNotExist) {
+		t.Errorf("the lock is still there: %v", err)
+	}
+
+	if err := os.WriteFile(path, []byte("1 long ago\n"), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	old := time.Now().Add(-2 * staleLock)
+	if err := os.Chtimes(path, old, old); err != nil {
+		t.Fatal(err)
+	}
+	unlock, err = lock(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(path, []byte("another's\n"), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	unlock()
+	if data, err := os.ReadFile(path); err != nil || string(data) != "another's\n" {
+		t.Errorf("another's lock was removed: %q, %v", data, err)
+	}
+}
+
+// takeOver leaves a fresh lock alone.
+func TestTakeOverFresh(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "lock")
+	if err := os.WriteFile(path, []byte("fresh\n"), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	takeOver(path)
+	left, err := os.ReadDir(filepath.Dir(path))
+	if err != nil || len(left) != 1 || left[0].Name() != "lock" {
+		t.Errorf("%v, %v; want the lock alone", left, err)
+	}
+}
+
+// Lines that only partly reached the disk are not read later.
+func TestAppendRefused(t *testing.T) {
+	j, _ := bench(t)
+	pause(t, j, "a")
+	before := j.State
+	for _, bad := range []New{{"", 1}, {"pause", func() {}}} {
+		if _, err := j.AppendAll([]New{{"pause", PauseBody{Build: "lorry"}}, bad}); err == nil {
+			t.Errorf("%v was written", bad)
+		}
+	}
+	if j.State != before {
+		t.Error("a refused append changed the state")
+	}
+	sameState(t, j)
+}

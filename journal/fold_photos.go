@@ -1,0 +1,121 @@
+// This file folds photos and what a person said of them.
+
+package journal
+
+import (
+	"errors"
+	"maps"
+	"slices"
+)
+
+func (f *folding) photo(r Record) error {
+	b, err := f.bodies.read(r)
+	if err != nil {
+		return err
+	}
+	if b.Hash == "" || b.Path == "" {
+		return errors.New("it names no file")
+	}
+	p := &Photo{
+		Hash: b.Hash, Path: b.Path, Name: b.Name, Folder: b.Folder, Size: b.Size, Format: b.Format,
+		Width: b.Width, Height: b.Height, Turn: b.Turn, Camera: b.Camera, Instant: b.Instant,
+		// The body may be used again: what could be changed is copied.
+		Tags: b.Tags, Why: maps.Clone(b.Why), Guess: b.Guess, Record: r.ID(),
+	}
+	p.Tags.Parts = slices.Clone(b.Tags.Parts)
+	if p.Why == nil {
+		p.Why = map[string]string{}
+	}
+	if first := f.photos[p.Hash]; first != nil {
+		first.merge(p) // taken in on two devices
+		return nil
+	}
+	f.photos[p.Hash] = p
+	return nil
+}
+
+// merge adds what a later record of the same bytes knows better: tags that are
+// unset, and a build and stage where there was none or a guess. The file stays
+// the first record's.
+func (p *Photo) merge(o *Photo) {
+	if o.Tags.Build != "" && (p.Tags.Build == "" || p.Guess && !o.Guess) {
+		// These four belong together: a stage means nothing in another build.
+		p.Tags.Build, p.Tags.Kit, p.Tags.Stage, p.Tags.Parts = o.Tags.Build, o.Tags.Kit, o.Tags.Stage, o.Tags.Parts
+		p.Guess = o.Guess
+		for _, name := range []string{"build", "kit", "stage", "parts"} {
+			p.because(name, o.Why[name])
+		}
+	}
+	for _, one := range []struct {
+		name string
+		to   *string
+		from string
+	}{{"role", &p.Tags.Role, o.Tags.Role}, {"view", &p.Tags.View, o.Tags.View}, {"light", &p.Tags.Light, o.Tags.Light}} {
+		if *one.to == "" && one.from != "" {
+			*one.to = one.from
+			p.because(one.name, o.Why[one.name])
+		}
+	}
+}
+
+func (p *Photo) because(name, why string) {
+	if why == "" {
+		delete(p.Why, name)
+		return
+	}
+	p.Why[name] = why
+}
+
+// said is the reason of a tag a person gave.
+const said = "you said so"
+
+// otherBuild is the reason of a tag that fell with the build it belonged to.
+const otherBuild = "the build was changed"
+
+func (f *folding) tag(r Record) error {
+	b, err := read[TagBody](r)
+	if err != nil {
+		return err
+	}
+	p := f.photos[b.Photo]
+	if p == nil {
+		return errors.New("it names a photo that is not here (perhaps another device's records are still to come)")
+	}
+	clears := func(name string) bool { return slices.Contains(b.Clear, name) }
+	if b.Set.Build != "" && b.Set.Build != p.Tags.Build || clears("build") {
+		// Stage, kit and parts belong to their build: the old ones mean
+		// nothing in the new.
+		if p.Tags.Stage != "" {
+			p.Tags.Stage, p.Why["stage"] = "", otherBuild
+		}
+		if p.Tags.Kit != 0 {
+			p.Tags.Kit, p.Why["kit"] = 0, otherBuild
+		}
+		if len(p.Tags.Parts) > 0 {
+			p.Tags.Parts, p.Why["parts"] = nil, otherBuild
+		}
+	}
+	set := func(name string, to *string, value string) {
+		if value != "" || clears(name) {
+			*to, p.Why[name] = value, said
+		}
+	}
+	set("build", &p.Tags.Build, b.Set.Build)
+	set("stage", &p.Tags.Stage, b.Set.Stage)
+	set("role", &p.Tags.Role, b.Set.Role)
+	set("view", &p.Tags.View, b.Set.View)
+	set("light", &p.Tags.Light, b.Set.Light)
+	if b.Set.Kit != 0 || clears("kit") {
+		p.Tags.Kit, p.Why["kit"] = b.Set.Kit, said
+	}
+	if len(b.Set.Parts) > 0 || clears("parts") {
+		p.Tags.Parts, p.Why["parts"] = b.Set.Parts, said
+	}
+	if b.Set.Build != "" || b.Set.Stage != "" || clears("build") || clears("stage") {
+		p.Guess = false
+	}
+	if b.Caption != nil {
+		p.Caption = *b.Caption
+	}
+	return nil
+}
