@@ -1,218 +1,249 @@
-// This file decides when a photo was taken. It is pure: claims in, one
-// instant out, with where it came from and what is doubtful about it.
+// When a photo was taken: the one place that decides it, from what the file
+// claims. Pure: no file, no clock.
 
 package media
 
 import (
-	"cmp"
 	"fmt"
-	"math"
-	"regexp"
-	"slices"
 	"strings"
 	"time"
 
 	"rakelight/journal"
 )
 
-// Claim is one time stamp as it stands in the file.
-type Claim struct {
-	Tag    string // "DateTimeOriginal", "XMP CreateDate"
-	Text   string
-	SubSec string // digits after the point, as text
-	Offset string // "+01:00" if stated
+// Digital cameras begin about here; an earlier year is a clock that was lost.
+const firstYear = 1990
+
+// claimOrder is the order of trust. A file's name and its modification time
+// come after all of these.
+var claimOrder = []string{
+	"DateTimeOriginal", "DateTimeDigitized",
+	"XMP exif:DateTimeOriginal", "XMP photoshop:DateCreated", "XMP xmp:CreateDate",
+	"GPS", "DateTime",
 }
 
-// Claims are all time stamps of a photo.
-type Claims struct {
-	List     []Claim
-	GPS      time.Time // UTC, zero if absent
-	FileName string
-	FileTime time.Time
+// Doubts that Choose states word for word.
+const (
+	doubtFile = "file time, uncertain"
+	doubtDay  = "only the day is known"
+)
+
+// reading is one usable claim, read.
+type reading struct {
+	source, text string
+	date
+	offsetText string
 }
 
-// rank is the order in which stamps are believed: when the shutter opened,
-// when the picture was made into bits, what an editor noted, when the file was
-// last changed.
-func rank(tag string) int {
-	for i, prefix := range []string{"DateTimeOriginal", "DateTimeDigitized", "XMP DateTimeOriginal", "XMP DateCreated", "XMP ", "GPS", "DateTime"} {
-		if strings.HasPrefix(tag, prefix) {
-			return i
-		}
-	}
-	return 99
-}
-
-// Choose picks the instant. It never fails: the worst case is the file's own
-// time, marked uncertain. zone is the journal's home zone.
+// Choose decides when a photo was taken. Claims are tried in the order of
+// trust; a claim with a day but no time of day yields to a later one of the
+// same day. A camera's clock fault is taken off the wall time before its
+// offset is looked for, since both the GPS difference and the journal zone
+// speak of true wall times; a fault that names no make, model or serial is any
+// camera's, and its days are those the camera showed. It never fails: the
+// worst answer is the file's own time, with a Doubt.
 func Choose(c Claims, camera journal.Camera, clocks []journal.ClockFault, zone *time.Location) journal.Instant {
-	list := slices.Clone(c.List)
-	if !c.GPS.IsZero() {
-		list = append(list, Claim{Tag: "GPS", Text: c.GPS.Format("2006-01-02T15:04:05"), Offset: "+00:00"})
+	if zone == nil {
+		zone = time.UTC
 	}
-	slices.SortStableFunc(list, func(a, b Claim) int { return cmp.Compare(rank(a.Tag), rank(b.Tag)) })
-	for _, one := range list {
-		wall, offset, dayOnly, ok := parseStamp(one.Text)
-		if !ok {
+	best, odd := pick(c)
+	var in journal.Instant
+	switch {
+	case best == nil:
+		in = journal.Instant{At: c.FileTime.In(zone), Source: "file time", Doubt: doubtFile}
+		if !c.FileTime.IsZero() {
+			in.Wall = in.At.Format("2006-01-02 15:04:05 -07:00")
+		}
+	case best.source == "GPS":
+		in = journal.Instant{At: c.GPS.In(zone), Wall: best.text, Source: "GPS", Offset: "GPS"}
+	default:
+		in = best.instant(c.GPS, camera, clocks, zone)
+	}
+	in.Doubt = join(in.Doubt, odd)
+	return in
+}
+
+// pick returns the claim to trust, or nil, and words on dates that cannot be.
+func pick(c Claims) (best *reading, odd string) {
+	var day *reading
+	for _, r := range readings(c) {
+		if last := c.Read.Year() + 1; r.wall.Year() < firstYear || !c.Read.IsZero() && r.wall.Year() > last {
+			odd = join(odd, fmt.Sprintf("%s says %s, which cannot be", r.source, r.text))
 			continue
 		}
-		if one.Offset != "" {
-			offset = one.Offset
+		if !r.clock {
+			if day == nil {
+				day = &r
+			}
+			continue
 		}
-		wall = wall.Add(fraction(one.SubSec))
-		in := journal.Instant{Wall: one.Text, Source: one.Tag}
-		place(&in, wall, offset, c.GPS, zone)
-		if one.Tag == "GPS" {
-			in.At, in.Offset = c.GPS.In(zone), "GPS"
-		} else {
-			correct(&in, wall, camera, clocks)
+		if day != nil && r.wall.Format(time.DateOnly) != day.wall.Format(time.DateOnly) {
+			continue // trusted less than the day known already
 		}
-		if dayOnly {
-			in.Doubt = "only the day is known"
+		return &r, odd
+	}
+	return day, odd
+}
+
+// readings are the claims that state a date, in the order of trust.
+func readings(c Claims) []reading {
+	var list []reading
+	for _, tag := range claimOrder {
+		for _, claim := range c.List {
+			if claim.Tag != tag {
+				continue
+			}
+			d, ok := parseDate(claim.Text)
+			if !ok || d.unset() || tag == "GPS" && c.GPS.IsZero() {
+				continue
+			}
+			if claim.SubSec != "" {
+				d.sub = claim.SubSec
+			}
+			r := reading{source: tag, text: strings.TrimSpace(claim.Text), date: d, offsetText: claim.Offset}
+			if r.offsetText == "" {
+				r.offsetText = d.offset
+			}
+			list = append(list, r)
 		}
+	}
+	if d, text, ok := nameDate(c.FileName); ok && !d.unset() {
+		list = append(list, reading{source: "file name", text: text, date: d})
+	}
+	return list
+}
+
+// instant resolves a reading to a moment.
+func (r *reading) instant(gps time.Time, camera journal.Camera, clocks []journal.ClockFault, zone *time.Location) journal.Instant {
+	in := journal.Instant{Wall: r.text, Source: r.source}
+	if !r.clock {
+		noon := r.wall.Add(12 * time.Hour) // the hour least likely to fall on another day elsewhere
+		in.At, _ = inZone(noon, zone)
+		in.Offset, in.Doubt = "journal zone", doubtDay
 		return in
 	}
-	if wall, dayOnly, ok := FileNameDate(c.FileName); ok {
-		in := journal.Instant{Wall: wall.Format("2006-01-02 15:04:05"), Source: "file name"}
-		place(&in, wall, "", time.Time{}, zone)
-		if dayOnly {
-			in.Doubt = "only the day is known, from the file name"
-		}
+	fast, said := correction(clocks, camera, r.wall)
+	wall := r.wall.Add(fraction(r.sub) - fast)
+	in.Corrected = said
+	if secs, ok := parseOffset(r.offsetText); ok {
+		in.At, in.Offset = atOffset(wall, secs, zone), "stated"
 		return in
 	}
-	return journal.Instant{At: c.FileTime.Truncate(time.Second).In(zone), Source: "file time", Doubt: "file time, uncertain"}
+	if secs, ok := gpsOffset(wall, gps, zone); ok {
+		in.At, in.Offset = atOffset(wall, secs, zone), "GPS"
+		return in
+	}
+	in.Offset = "journal zone"
+	in.At, in.Doubt = inZone(wall, zone)
+	return in
 }
 
-var stampForm = regexp.MustCompile(`^(\d{4})[:\-/.](\d{2})[:\-/.](\d{2})(?:[ T](\d{2})[:\-.](\d{2})(?:[:\-.](\d{2}))?(?:[.,]\d+)?\s*(Z|[+-]\d{2}:?\d{2})?)?$`)
-
-// parseStamp reads an EXIF or ISO 8601 stamp as wall time. Blanks, zeros and
-// the days clocks start from when their battery was out are no date.
-func parseStamp(text string) (wall time.Time, offset string, dayOnly, ok bool) {
-	m := stampForm.FindStringSubmatch(cleanText(text))
-	if m == nil {
-		return time.Time{}, "", false, false
+// atOffset is the moment a wall time means at an offset, in the zone itself
+// where that has the same offset then, so that its name is kept.
+func atOffset(wall time.Time, secs int, zone *time.Location) time.Time {
+	t := wall.Add(-time.Duration(secs) * time.Second)
+	if in := t.In(zone); offsetOf(in) == secs {
+		return in
 	}
-	dayOnly = m[4] == ""
-	clock := "00:00:00"
-	if !dayOnly {
-		clock = m[4] + ":" + m[5] + ":" + cmp.Or(m[6], "00")
-	}
-	wall, err := time.Parse("2006-01-02 15:04:05", fmt.Sprintf("%s-%s-%s %s", m[1], m[2], m[3], clock))
-	if err != nil || wall.Year() < 1990 || resets[wall.Format("2006-01-02 15:04:05")] {
-		return time.Time{}, "", false, false
-	}
-	return wall, m[7], dayOnly, true
+	return t.In(time.FixedZone("", secs))
 }
 
-// resets are what a camera says that lost its time, after 1990. Common
-// practice, no source.
-var resets = map[string]bool{"2000-01-01 00:00:00": true}
-
-// fraction turns the text of a sub-second tag into a duration: "025" is
-// 25 ms, "25" is 250 ms.
-func fraction(text string) time.Duration {
-	var d time.Duration
-	unit := time.Second
-	for _, r := range text {
-		if r < '0' || r > '9' || unit < 10 {
-			break
-		}
-		unit /= 10
-		d += time.Duration(r-'0') * unit
-	}
-	return d
-}
-
-// place puts a wall time on the time line: by the stated offset, else by the
-// GPS instant, else in the journal's zone.
-func place(in *journal.Instant, wall time.Time, offset string, gps time.Time, zone *time.Location) {
-	if loc, ok := fixed(offset); ok {
-		in.At, in.Offset = inZone(wall, loc), "stated"
-		return
-	}
-	if !gps.IsZero() {
-		// Offsets are whole quarters of an hour; a GPS fix may be minutes old.
-		diff := wall.Sub(gps)
-		quarter := time.Duration(math.Round(diff.Minutes()/15)) * 15 * time.Minute
-		if (diff-quarter).Abs() <= 5*time.Minute && quarter.Abs() <= 14*time.Hour {
-			in.At, in.Offset = inZone(wall, time.FixedZone("", int(quarter.Seconds()))), "GPS"
-			return
-		}
-	}
-	in.At, in.Offset = inZone(wall, zone), "journal zone"
-	switch earlier, later := in.At.Add(-time.Hour), in.At.Add(time.Hour); {
-	case in.At.Format(time.DateTime) != wall.Format(time.DateTime):
-		in.Doubt = "the clocks skipped this hour that night"
-	case sameWall(earlier, wall):
-		in.Doubt = fmt.Sprintf("the hour came twice that night: %s or %s", earlier.Format("15:04 -07:00"), in.At.Format("15:04 -07:00"))
-	case sameWall(later, wall):
-		in.Doubt = fmt.Sprintf("the hour came twice that night: %s or %s", in.At.Format("15:04 -07:00"), later.Format("15:04 -07:00"))
-	}
-}
-
-func sameWall(t, wall time.Time) bool { return t.Format(time.DateTime) == wall.Format(time.DateTime) }
-
-func inZone(wall time.Time, loc *time.Location) time.Time {
-	return time.Date(wall.Year(), wall.Month(), wall.Day(), wall.Hour(), wall.Minute(), wall.Second(), wall.Nanosecond(), loc)
-}
-
-// fixed reads "+01:00", "+0100" or "Z".
-func fixed(offset string) (*time.Location, bool) {
-	offset = cleanText(offset)
-	if offset == "Z" {
-		return time.UTC, true
-	}
-	t, err := time.Parse("-07:00", offset)
-	if err != nil {
-		if t, err = time.Parse("-0700", offset); err != nil {
-			return nil, false
-		}
-	}
+func offsetOf(t time.Time) int {
 	_, secs := t.Zone()
-	return time.FixedZone("", secs), true
+	return secs
 }
 
-// correct applies the camera's clock fault, if one is noted for that day.
-func correct(in *journal.Instant, wall time.Time, camera journal.Camera, clocks []journal.ClockFault) {
+// A GPS fix may be some minutes older than the picture.
+const gpsStale = 10 * time.Minute
+
+// gpsOffset is the offset at which a wall time agrees with the GPS instant:
+// the journal zone's if that fits, else the nearest one in use anywhere.
+func gpsOffset(wall, gps time.Time, zone *time.Location) (int, bool) {
+	if gps.IsZero() || gps.Year() < firstYear {
+		return 0, false
+	}
+	diff := wall.Sub(gps)
+	fits := func(secs int) bool { return (diff - time.Duration(secs)*time.Second).Abs() <= gpsStale }
+	for _, secs := range offsetsAround(wall, zone) {
+		if fits(secs) {
+			return secs, true
+		}
+	}
+	// Whole and half hours, then the three places a quarter hour off.
+	const hour, half, quarter = 3600, 1800, 900
+	for secs := -12 * hour; secs <= 14*hour; secs += half {
+		if fits(secs) {
+			return secs, true
+		}
+	}
+	for _, secs := range []int{5*hour + 3*quarter, 8*hour + 3*quarter, 12*hour + 3*quarter, 13*hour + 3*quarter} {
+		if fits(secs) {
+			return secs, true
+		}
+	}
+	return 0, false
+}
+
+// offsetsAround are the offsets the zone has within a day of a wall time, the
+// earlier first.
+func offsetsAround(wall time.Time, zone *time.Location) []int {
+	before, after := offsetOf(wall.Add(-26*time.Hour).In(zone)), offsetOf(wall.Add(26*time.Hour).In(zone))
+	if before == after {
+		return []int{before}
+	}
+	return []int{before, after}
+}
+
+// inZone is the moment a wall time means in the zone. When the clocks were
+// changed that night it may mean two or none: then the doubt names both.
+func inZone(wall time.Time, zone *time.Location) (at time.Time, doubt string) {
+	var readings, near []time.Time
+	for _, secs := range offsetsAround(wall, zone) {
+		t := wall.Add(-time.Duration(secs) * time.Second).In(zone)
+		near = append(near, t)
+		if offsetOf(t) == secs {
+			readings = append(readings, t)
+		}
+	}
+	const form = "15:04 (-07:00)"
+	switch {
+	case len(readings) == 2:
+		return readings[0], fmt.Sprintf("the hour came twice that night: %s or %s", readings[0].Format(form), readings[1].Format(form))
+	case len(readings) == 1:
+		return readings[0], ""
+	case len(near) == 2:
+		return near[0], fmt.Sprintf("%s was skipped that night: %s or %s", wall.Format("15:04"), near[0].Format(form), near[1].Format(form))
+	}
+	// Two changes within two days: the zone's own reading.
+	return time.Date(wall.Year(), wall.Month(), wall.Day(), wall.Hour(), wall.Minute(), wall.Second(), wall.Nanosecond(), zone), ""
+}
+
+// correction is how far the camera's clock was ahead on the day it showed, and
+// that in words. The first fault that fits counts.
+func correction(clocks []journal.ClockFault, camera journal.Camera, wall time.Time) (time.Duration, string) {
+	fits := func(want, got string) bool {
+		return want == "" || strings.EqualFold(strings.TrimSpace(want), strings.TrimSpace(got))
+	}
 	day := wall.Format(time.DateOnly)
 	for _, c := range clocks {
-		fast, err := time.ParseDuration(c.Fast)
-		if err != nil || fast == 0 || !same(c.Make, camera.Make) || !same(c.Model, camera.Model) || !same(c.Serial, camera.Serial) {
+		fast, err := time.ParseDuration(strings.ReplaceAll(c.Fast, " ", ""))
+		if err != nil || !fits(c.Make, camera.Make) || !fits(c.Model, camera.Model) || !fits(c.Serial, camera.Serial) {
 			continue
 		}
 		if c.From != "" && day < c.From || c.To != "" && day > c.To {
 			continue
 		}
-		in.At = in.At.Add(-fast)
-		word := "fast"
 		if fast < 0 {
-			word = "slow"
+			return fast, strings.TrimPrefix(c.Fast, "-") + " slow"
 		}
-		in.Corrected = journal.Spell(fast.Abs()) + " " + word
-		return
+		return fast, strings.TrimPrefix(c.Fast, "+") + " fast"
 	}
+	return 0, ""
 }
 
-// same compares a setting with what the file says; an empty setting is any.
-func same(want, got string) bool { return want == "" || strings.EqualFold(want, got) }
-
-var nameForm = regexp.MustCompile(`(?:^|\D)((?:19|20)\d{2})[-_.]?(\d{2})[-_.]?(\d{2})(?:[-_ .T]{1,2}(?:at )?(\d{2})[-_.h]?(\d{2})[-_.m]?(\d{2})(?:\D|\d{3}\D|$)|\D|$)`)
-
-// FileNameDate finds a date in a file name, as telephones and cameras write it:
-// 20260314_193205, 2026-03-14-19-32-05, 2026-03-14 19.32.05, 2026-03-14.
-func FileNameDate(name string) (wall time.Time, dayOnly, ok bool) {
-	m := nameForm.FindStringSubmatch(name)
-	if m == nil {
-		return time.Time{}, false, false
+func join(a, b string) string {
+	if a == "" || b == "" {
+		return a + b
 	}
-	dayOnly = m[4] == ""
-	clock := "000000"
-	if !dayOnly {
-		clock = m[4] + m[5] + m[6]
-	}
-	wall, err := time.Parse("20060102 150405", m[1]+m[2]+m[3]+" "+clock)
-	if err != nil || wall.Year() < 1990 {
-		return time.Time{}, false, false
-	}
-	return wall, dayOnly, true
+	return a + "; " + b
 }

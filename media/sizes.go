@@ -1,4 +1,5 @@
-// This file makes the sizes the pages show: one decoding, then down a ladder.
+// The web sizes of a picture: decoded once, made smaller step by step, written
+// without any metadata.
 
 package media
 
@@ -9,140 +10,129 @@ import (
 	"image/draw"
 	"image/jpeg"
 	"os"
+	"path/filepath"
 	"slices"
-	"sync"
 
 	"github.com/disintegration/imaging"
-
-	"rakelight/journal"
 )
 
-// Size is one web size as written.
+// Size is one written picture.
 type Size struct {
-	Width, Height int
+	Width, Height int // pixels
 	Path          string
 }
 
-// quality is where artifacts vanish on photos at these widths; higher only
-// makes files larger.
+// quality loses nothing a page shows and saves a fifth of the bytes of 85.
 const quality = 82
 
-// Sizes writes the picture src, turned upright, at each of the widths as JPEG
-// files without any metadata, and returns them widest first. dst names the file
-// of a width. A picture is never enlarged: widths above its own become its own,
-// once.
+// Sizes writes the picture src as JPEG, upright, once for each width, to the
+// path dst gives for that width, and returns the sizes in the order of widths.
+// A width above the picture's own gives a file of the picture's own width:
+// nothing is enlarged. Transparent parts become white. Each file appears whole
+// or not at all. Errors are *BrokenError, *UnsupportedError, or those of the
+// file system.
 func Sizes(src string, turn int, dst func(width int) string, widths []int) ([]Size, error) {
-	data, err := os.ReadFile(src)
+	img, err := Decode(src, DefaultLimits)
 	if err != nil {
 		return nil, err
 	}
-	kind, err := sniff(data[:min(32, len(data))], src)
+	defer room.enter(img.Bounds().Dx() * img.Bounds().Dy())()
+	from, err := plain(img)
 	if err != nil {
 		return nil, err
 	}
-	img, err := decode(bytes.NewReader(data), kind)
-	if err != nil {
-		return nil, err
+	order := make([]int, len(widths))
+	for i := range order {
+		order[i] = i
 	}
-	widths = slices.Clone(widths)
-	slices.Sort(widths)
-	slices.Reverse(widths)
-	var made []Size
-	upright := image.Image(nil)
-	for _, w := range widths {
-		if upright == nil {
-			// The first step shrinks before it turns: fewer pixels to move.
-			scaled := shrink(img, w, turn)
-			upright = Upright(scaled, turn)
-		} else {
-			upright = shrink(upright, w, 1)
-		}
-		b := upright.Bounds()
-		if len(made) > 0 && made[len(made)-1].Width == b.Dx() {
-			continue
-		}
-		var out bytes.Buffer
-		if err := jpeg.Encode(&out, onWhite(upright), &jpeg.Options{Quality: quality}); err != nil {
+	slices.SortStableFunc(order, func(a, b int) int { return widths[b] - widths[a] })
+	sizes := make([]Size, len(widths))
+	for _, i := range order {
+		small := shrink(from, widths[i], turn)
+		// The ladder: the next size is made from this one, which is a third
+		// quicker and looks the same.
+		from = small
+		size, err := writeJPEG(onWhite(Upright(small, turn)), dst(widths[i]))
+		if err != nil {
 			return nil, err
 		}
-		path := dst(w)
-		if err := journal.WriteFile(path, out.Bytes()); err != nil {
-			return nil, err
-		}
-		made = append(made, Size{b.Dx(), b.Dy(), path})
+		sizes[i] = size
 	}
-	return made, nil
+	return sizes, nil
 }
 
-// shrink scales so that the upright picture is w wide; smaller ones stay.
-func shrink(img image.Image, w, turn int) image.Image {
+// plain returns the picture in a form the resizer reads without surprises. It
+// works in goroutines of its own, where a panic over a colour index past the
+// palette could not be caught: such pictures are drawn over here first.
+func plain(img image.Image) (out image.Image, err error) {
+	defer recovered(&err)
+	switch img.(type) {
+	case *image.YCbCr, *image.Gray, *image.NRGBA, *image.RGBA:
+		return img, nil
+	}
 	b := img.Bounds()
-	if turn >= 5 {
-		if b.Dy() <= w {
-			return img
+	flat := image.NewNRGBA(image.Rect(0, 0, b.Dx(), b.Dy()))
+	draw.Draw(flat, flat.Bounds(), img, b.Min, draw.Src)
+	return flat, nil
+}
+
+// shrink makes the picture as wide as asked once it is upright, or leaves its
+// size. Turning comes after: fewer pixels to turn.
+func shrink(img image.Image, width, turn int) *image.NRGBA {
+	b := img.Bounds()
+	w, h := width, 0
+	if upright := b.Dx(); turn < 5 && upright <= width || turn >= 5 && b.Dy() <= width {
+		if same, ok := img.(*image.NRGBA); ok {
+			return same
 		}
-		return imaging.Resize(img, 0, w, imaging.Lanczos)
+		return imaging.Clone(img)
 	}
-	if b.Dx() <= w {
-		return img
+	if turn >= 5 {
+		w, h = 0, width
 	}
-	return imaging.Resize(img, w, 0, imaging.Lanczos)
+	return imaging.Resize(img, w, h, imaging.Lanczos)
 }
 
-// Upright turns the picture as EXIF orientation 1 to 8 says it is shown
-// (JEITA CP-3451, p. 18).
-func Upright(img image.Image, turn int) image.Image {
-	switch turn {
-	case 2:
-		return imaging.FlipH(img)
-	case 3:
-		return imaging.Rotate180(img)
-	case 4:
-		return imaging.FlipV(img)
-	case 5:
-		return imaging.Transpose(img)
-	case 6:
-		return imaging.Rotate270(img)
-	case 7:
-		return imaging.Transverse(img)
-	case 8:
-		return imaging.Rotate90(img)
+// onWhite lays the picture on white. An opaque one shares its pixels: the two
+// forms hold the same bytes, and the encoder is quicker with this one.
+func onWhite(img *image.NRGBA) *image.RGBA {
+	if img.Opaque() {
+		return &image.RGBA{Pix: img.Pix, Stride: img.Stride, Rect: img.Rect}
 	}
-	return img
-}
-
-// onWhite lays the picture on white, as paper would show it, in the pixel
-// layout the encoder is quickest with.
-func onWhite(img image.Image) *image.RGBA {
-	out := image.NewRGBA(image.Rect(0, 0, img.Bounds().Dx(), img.Bounds().Dy()))
+	out := image.NewRGBA(img.Bounds())
 	draw.Draw(out, out.Bounds(), image.NewUniform(color.White), image.Point{}, draw.Src)
 	draw.Draw(out, out.Bounds(), img, img.Bounds().Min, draw.Over)
 	return out
 }
 
-// decoding bounds the memory of pictures decoded at once.
-var decoding = &budget{left: 60_000_000, change: sync.NewCond(&sync.Mutex{})}
-
-// budget hands out pixels. A picture larger than the whole budget goes alone.
-type budget struct {
-	left, out int
-	change    *sync.Cond
-}
-
-func (b *budget) take(n int) {
-	b.change.L.Lock()
-	defer b.change.L.Unlock()
-	for b.out > 0 && n > b.left {
-		b.change.Wait()
+// writeJPEG writes by way of a temporary file beside. It does not wait for the
+// disk: pages and their pictures can be made again.
+func writeJPEG(img *image.RGBA, path string) (Size, error) {
+	var b bytes.Buffer
+	if err := jpeg.Encode(&b, img, &jpeg.Options{Quality: quality}); err != nil {
+		return Size{}, err
 	}
-	b.left -= n
-	b.out++
-}
-
-func (b *budget) give(n int) {
-	b.change.L.Lock()
-	b.left += n
-	b.out--
-	b.change.L.Unlock()
-	b.change.Broadcast()
+	dir := filepath.Dir(path)
+	if err := os.MkdirAll(dir, 0o755); err != nil {
+		return Size{}, err
+	}
+	tmp, err := os.CreateTemp(dir, ".rakelight-*.tmp")
+	if err != nil {
+		return Size{}, err
+	}
+	defer os.Remove(tmp.Name()) // gone already when all went well
+	if _, err := tmp.Write(b.Bytes()); err != nil {
+		tmp.Close()
+		return Size{}, err
+	}
+	if err := tmp.Close(); err != nil {
+		return Size{}, err
+	}
+	if err := os.Chmod(tmp.Name(), 0o644); err != nil {
+		return Size{}, err
+	}
+	if err := os.Rename(tmp.Name(), path); err != nil {
+		return Size{}, err
+	}
+	return Size{Width: img.Rect.Dx(), Height: img.Rect.Dy(), Path: path}, nil
 }

@@ -1,7 +1,14 @@
-// Package inbox takes dropped files into the journal: from a file in the inbox
-// to a photo kept, recorded and tagged. Start with New, then TakeAll for what
-// lies there now or Watch for what will come. It decides where a photo belongs
-// (Tag) and when a file is finished (settle); when it was taken is media.Choose.
+// Package inbox takes a dropped file to a recorded, tagged photo.
+//
+// Start with New; TakeAll takes what lies in the inbox now, Watch goes on for
+// ever, TakeIn takes one file and reads like the whole way a photo goes. Tag
+// decides where a photo belongs, Story tells it afterwards. The package reads
+// no pixels (media does), writes no file itself but through the journal, and
+// removes only inbox copies of photos that are kept and recorded.
+//
+// The order of every photo: bytes placed durably under photos/, then the
+// record, then the inbox copy goes. A crash between any two steps is finished
+// by the next run, since the hash decides and each step is safe to repeat.
 package inbox
 
 import (
@@ -11,8 +18,6 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
-	"runtime"
-	"slices"
 	"strings"
 	"sync"
 	"time"
@@ -21,28 +26,82 @@ import (
 	"rakelight/media"
 )
 
-// What became of a file.
-const (
-	Taken     = "taken"
-	Duplicate = "duplicate" // its bytes are kept already
-	SetAside  = "set-aside" // damaged, empty or unreadable; left where it is
-	NotYet    = "not-yet"   // whole, but of a kind that is not read; left where it is
-)
+// Options may be left zero: each field then has the value named.
+type Options struct {
+	Settle   time.Duration    // a file must stay the same this long; 2 s
+	Coalesce time.Duration    // events this near are one; 200 ms
+	Rescan   time.Duration    // a look in any case, with events; 30 s
+	Poll     time.Duration    // a look where there are no events; 5 s
+	GiveUp   time.Duration    // a cut-off file is set aside after this; 10 min
+	Workers  int              // pictures read at once; 2
+	Batch    int              // most photos in one append; 32
+	NoEvents bool             // poll only
+	Now      func() time.Time // the clock between looks; time.Now
 
-// Outcome is what became of one file. Photo is set when it was taken or is a
-// duplicate of a photo kept before.
-type Outcome struct {
-	Path   string
-	Status string
-	Why    string
-	Photo  *journal.Photo
-	cut    bool // it ends too soon: perhaps it is still being copied
+	// AfterLook is called after each look of Watch, on the goroutine that takes
+	// photos in: what it does to the journal cannot meet a photo half taken in.
+	AfterLook func()
 }
 
-// Summary counts outcomes. Left lists every file that was not taken.
+// Inbox takes photos into one journal. One run at a time: TakeIn, TakeAll,
+// Take and Watch wait for each other.
+type Inbox struct {
+	j    *journal.Journal
+	opts Options
+	mu   sync.Mutex
+}
+
+// New returns the inbox of a journal.
+func New(j *journal.Journal, opts Options) *Inbox {
+	or := func(d *time.Duration, otherwise time.Duration) {
+		if *d <= 0 {
+			*d = otherwise
+		}
+	}
+	or(&opts.Settle, 2*time.Second)
+	or(&opts.Coalesce, 200*time.Millisecond)
+	or(&opts.Rescan, 30*time.Second)
+	or(&opts.Poll, 5*time.Second)
+	or(&opts.GiveUp, 10*time.Minute)
+	if opts.Workers <= 0 {
+		opts.Workers = 2
+	}
+	if opts.Batch <= 0 {
+		opts.Batch = 32
+	}
+	if opts.Now == nil {
+		opts.Now = time.Now
+	}
+	if opts.AfterLook == nil {
+		opts.AfterLook = func() {}
+	}
+	return &Inbox{j: j, opts: opts}
+}
+
+// What may become of a file.
+const (
+	Taken     = "taken"
+	Duplicate = "duplicate" // kept already; the inbox copy went
+	SetAside  = "set-aside" // stays where it is
+	NotYet    = "not-yet"   // a kind that is not read yet; stays
+	Waiting   = "waiting"   // not finished, or empty; stays
+)
+
+// Outcome is what became of one file.
+type Outcome struct {
+	Path   string         // below the journal folder with slashes, or as given for a file elsewhere
+	Status string         // one of the above
+	Why    string         // in plain words; "" when taken without ado
+	Photo  *journal.Photo // the new photo; nil unless Status is Taken
+
+	cut   bool // the file ends early, as one still being copied does
+	retry bool // the journal could not be written; the file is as good as before
+}
+
+// Summary counts a run.
 type Summary struct {
 	Taken, Duplicate int
-	Left             []Outcome
+	Left             []Outcome // files that stay where they are, in order
 }
 
 func (s *Summary) add(o Outcome) {
@@ -56,250 +115,157 @@ func (s *Summary) add(o Outcome) {
 	}
 }
 
-// Options are what tests change. The zero value is right for use.
-type Options struct {
-	Settle   time.Duration // how long a file must stand still; 2 s
-	Poll     time.Duration // how often to look without events; 5 s
-	NoEvents bool          // do not ask the system for events
-	After    func()        // called after each look of Watch, if set
+// Dropped is a file to be taken in.
+type Dropped struct {
+	Path   string // on this computer
+	Shown  string // as it is told of
+	Folder string // folders it lay in, slashes, "" = none
+	Inside bool   // in the inbox: the copy goes once the photo is kept
 }
 
-// Inbox takes files into one journal.
-type Inbox struct {
-	j    *journal.Journal
-	opts Options
+// read is a dropped file that was read: facts, or the outcome that ends its way.
+type read struct {
+	Dropped
+	facts   media.Facts
+	instant journal.Instant
+	end     *Outcome
 }
 
-// New makes the inbox of a journal.
-func New(j *journal.Journal, opts Options) *Inbox {
-	if opts.Settle == 0 {
-		opts.Settle = 2 * time.Second
-	}
-	if opts.Poll == 0 {
-		opts.Poll = 5 * time.Second
-	}
-	return &Inbox{j: j, opts: opts}
-}
-
-// fact is a file as it was read.
-type fact struct {
-	path  string
-	facts media.Facts
-	err   error
-}
-
-// TakeIn takes one file in. It never fails as a whole: what became of the file
-// is in the outcome, and a file that was not taken was not touched.
+// TakeIn takes one file in: it is read, its instant chosen, its tags found,
+// its bytes placed, its record appended; then the inbox copy goes.
 func (in *Inbox) TakeIn(path string) Outcome {
-	facts, err := media.Read(path)
-	return in.keep(fact{path, facts, err})
+	in.mu.Lock()
+	defer in.mu.Unlock()
+	outcomes, err := in.keep([]read{in.look(in.drop(path, ""), in.j.State)})
+	if err != nil && len(outcomes) == 0 {
+		return Outcome{Path: path, Status: SetAside, Why: err.Error()}
+	}
+	return outcomes[0]
 }
 
-// keep does the steps after reading, in the order that a crash between any two
-// of them leaves nothing lost: bytes, record, inbox copy.
-func (in *Inbox) keep(f fact) Outcome {
-	o := Outcome{Path: f.path}
-	if f.err != nil {
-		return refused(o, f.err)
+// TakeAll takes in everything that lies in the inbox now, in the order of the
+// names. A file that cannot be taken stays and is listed in Left; only a
+// journal that cannot be written, or ctx, ends the run early with an error.
+func (in *Inbox) TakeAll(ctx context.Context, report func(done, total int, o Outcome)) (Summary, error) {
+	in.mu.Lock()
+	defer in.mu.Unlock()
+	found, err := in.walk(in.j.InboxDir(), nil)
+	if err != nil {
+		return Summary{}, fmt.Errorf("the inbox cannot be read: %w", err)
 	}
-	if kept := in.kept(f.facts.Hash); kept != nil {
-		o.Status, o.Photo, o.Why = Duplicate, kept, "the same photo is kept already, as "+kept.Path
-		if info, err := os.Stat(in.j.Path(kept.Path)); err != nil || info.Size() != kept.Size {
-			o.Status, o.Photo, o.Why = SetAside, nil, "it is the photo "+kept.Path+", whose original is missing or changed; left as your only whole copy"
-			return o
+	var list []Dropped
+	for _, f := range found {
+		list = append(list, in.drop(f.path, ""))
+	}
+	return in.run(ctx, list, report)
+}
+
+// Take takes in files and folders from elsewhere. They are copied and stay
+// untouched; a folder's own name and those within tell of build and stage as
+// those of the inbox do. Files of the inbox are treated as by TakeAll.
+func (in *Inbox) Take(ctx context.Context, paths []string, report func(done, total int, o Outcome)) (Summary, error) {
+	in.mu.Lock()
+	defer in.mu.Unlock()
+	var list []Dropped
+	for _, p := range paths {
+		info, err := os.Stat(p)
+		if err != nil {
+			return Summary{}, fmt.Errorf("%s cannot be read; nothing was taken in: %w", p, err)
 		}
-		in.remove(&o)
-		return o
+		if !info.IsDir() {
+			list = append(list, in.drop(p, ""))
+			continue
+		}
+		found, err := in.walk(p, nil)
+		if err != nil {
+			return Summary{}, fmt.Errorf("%s cannot be read; nothing was taken in: %w", p, err)
+		}
+		full, err := filepath.Abs(p)
+		if err != nil {
+			return Summary{}, err
+		}
+		for _, f := range found {
+			list = append(list, in.drop(f.path, filepath.Join(filepath.Base(full), f.folder)))
+		}
 	}
-	state := in.j.State
-	at := media.Choose(f.facts.Claims, f.facts.Camera, state.Config.Clocks, state.Zone)
-	folder := in.folder(f.path)
-	tags, why, guess := Tag(f.facts, at, folder, state)
-	rel, err := in.j.Place(f.path, f.facts.Hash, at.At, ending[f.facts.Kind])
-	if err != nil {
-		o.Status, o.Why = SetAside, "not kept: "+err.Error()
-		return o
-	}
-	_, err = in.j.Append("photo", journal.PhotoBody{
-		Hash: f.facts.Hash, Path: rel, Name: filepath.Base(f.path), Folder: folder, Size: f.facts.Size,
-		Format: f.facts.Kind, Width: f.facts.Width, Height: f.facts.Height, Turn: f.facts.Turn,
-		Camera: f.facts.Camera, Instant: at, Tags: tags, Why: why, Guess: guess,
-	})
-	if err != nil {
-		o.Status, o.Why = SetAside, "kept, but not recorded: "+err.Error()+"; the next take finishes it"
-		return o
-	}
-	o.Status, o.Photo = Taken, in.kept(f.facts.Hash)
-	in.remove(&o)
-	return o
+	return in.run(ctx, list, report)
 }
 
-var ending = map[string]string{"jpeg": ".jpg", "png": ".png", "tiff": ".tif"}
+// drop says what is known of a file by where it lies. A file elsewhere lay in
+// the folder given.
+func (in *Inbox) drop(path, folder string) Dropped {
+	d := Dropped{Path: path, Shown: path, Folder: filepath.ToSlash(folder)}
+	full, err := filepath.Abs(path)
+	if err != nil {
+		return d
+	}
+	if rel, err := filepath.Rel(in.j.InboxDir(), full); err == nil && rel != ".." && !strings.HasPrefix(rel, ".."+string(filepath.Separator)) {
+		d.Inside, d.Folder = true, ""
+		d.Shown = "inbox/" + filepath.ToSlash(rel)
+		if dir := filepath.ToSlash(filepath.Dir(rel)); dir != "." {
+			d.Folder = dir
+		}
+	}
+	return d
+}
 
-// refused words the reasons for which a file is left.
-func refused(o Outcome, err error) Outcome {
+// look reads one file. Nothing a file holds may end the run: a panic becomes a
+// finding with the file's name.
+func (in *Inbox) look(d Dropped, s *journal.State) (r read) {
+	r.Dropped = d
+	defer func() {
+		if p := recover(); p != nil {
+			r.end = d.ended(SetAside, fmt.Sprintf("reading it failed inside (%v); left untouched", p))
+		}
+	}()
+	facts, err := media.Read(d.Path)
+	if err != nil {
+		r.end = d.refused(err)
+		return r
+	}
+	r.facts = facts
+	r.instant = media.Choose(facts.Claims, facts.Camera, s.Config.Clocks, s.Zone)
+	return r
+}
+
+func (d Dropped) ended(status, why string) *Outcome {
+	return &Outcome{Path: d.Shown, Status: status, Why: why}
+}
+
+// refused says why a file stays.
+func (d Dropped) refused(err error) *Outcome {
+	left := "; left untouched"
+	if d.Inside {
+		left = "; left in the inbox"
+	}
 	var broken *media.BrokenError
 	var unsupported *media.UnsupportedError
 	switch {
 	case errors.As(err, &broken):
-		o.Status, o.Why, o.cut = SetAside, broken.Why+"; left where it is", broken.Cut
+		o := d.ended(SetAside, broken.Error()+left)
+		if o.cut = broken.Cut; o.cut && isEmpty(d.Path) {
+			o.Status = Waiting
+		}
+		return o
+	case errors.As(err, &unsupported) && unsupported.Kind != "":
+		why := unsupported.Error()
+		if !d.Inside {
+			why = strings.Replace(why, "left in the inbox", "left untouched", 1)
+		}
+		return d.ended(NotYet, why)
 	case errors.As(err, &unsupported):
-		o.Status, o.Why = NotYet, unsupported.Kind+"; left where it is"
-	default:
-		o.Status, o.Why = SetAside, "not read: "+err.Error()
+		return d.ended(SetAside, "this is no picture"+left)
+	case errors.Is(err, fs.ErrNotExist):
+		return d.ended(SetAside, "it is gone")
 	}
-	return o
-}
-
-// kept is the photo of that hash, or nil.
-func (in *Inbox) kept(hash string) *journal.Photo {
-	for _, p := range in.j.State.Photos {
-		if p.Hash == hash {
-			return p
-		}
+	var at *fs.PathError
+	if errors.As(err, &at) {
+		err = at.Err // the path is told already
 	}
-	return nil
+	return d.ended(SetAside, fmt.Sprintf("it cannot be read (%v)%s", err, left))
 }
 
-// remove deletes the inbox copy of a photo that is safely kept. Files from
-// elsewhere stay. A copy that cannot be deleted is harmless: it is a duplicate.
-func (in *Inbox) remove(o *Outcome) {
-	if !in.inside(o.Path) {
-		return
-	}
-	if err := os.Remove(o.Path); err != nil {
-		o.Why = strings.TrimPrefix(o.Why+"; its inbox copy could not be removed: "+err.Error(), "; ")
-	}
+func isEmpty(path string) bool {
+	info, err := os.Stat(path)
+	return err == nil && info.Size() == 0
 }
-
-func (in *Inbox) inside(path string) bool {
-	rel, err := filepath.Rel(in.j.InboxDir(), path)
-	return err == nil && rel != ".." && !strings.HasPrefix(rel, ".."+string(filepath.Separator))
-}
-
-// folder is the sub-folder of the inbox a file lies in, with slashes; of a file
-// from elsewhere, nothing.
-func (in *Inbox) folder(path string) string {
-	rel, err := filepath.Rel(in.j.InboxDir(), filepath.Dir(path))
-	if err != nil || rel == "." || !in.inside(path) {
-		return ""
-	}
-	return filepath.ToSlash(rel)
-}
-
-// TakeAll takes in all that lies in the inbox now.
-func (in *Inbox) TakeAll(ctx context.Context, report func(done, total int, o Outcome)) (Summary, error) {
-	return in.Take(ctx, []string{in.j.InboxDir()}, report)
-}
-
-// Take takes in files, and folders with all below them. Those outside the inbox
-// are copied and stay where they are. The error is ctx's or that of a path
-// that is not there; files that were not taken are in the summary.
-func (in *Inbox) Take(ctx context.Context, paths []string, report func(done, total int, o Outcome)) (Summary, error) {
-	var files []string
-	var sum Summary
-	for _, p := range paths {
-		full, err := filepath.Abs(p)
-		if err != nil {
-			return sum, err
-		}
-		found, err := list(full)
-		if err != nil {
-			return sum, err
-		}
-		files = append(files, found...)
-	}
-	// Reading goes on several cores, keeping in the files' order on one, so
-	// that the journal comes out the same each time.
-	ctx, stop := context.WithCancel(ctx)
-	defer stop()
-	done := 0
-	for f := range readAhead(ctx, files) {
-		o := in.keep(f)
-		sum.add(o)
-		done++
-		report(done, len(files), o)
-		if ctx.Err() != nil {
-			break
-		}
-	}
-	return sum, ctx.Err()
-}
-
-// readAhead reads the files on several cores and yields them in their order.
-func readAhead(ctx context.Context, files []string) <-chan fact {
-	workers := max(1, min(4, runtime.GOMAXPROCS(0)))
-	slots := make(chan chan fact, workers)
-	out := make(chan fact)
-	var wg sync.WaitGroup
-	go func() {
-		defer close(slots)
-		for _, path := range files {
-			slot := make(chan fact, 1)
-			select {
-			case slots <- slot:
-			case <-ctx.Done():
-				return
-			}
-			wg.Go(func() {
-				facts, err := media.Read(path)
-				slot <- fact{path, facts, err}
-			})
-		}
-	}()
-	go func() {
-		defer close(out)
-		for slot := range slots {
-			select {
-			case out <- <-slot:
-			case <-ctx.Done():
-				return
-			}
-		}
-	}()
-	return out
-}
-
-// maxDepth is how deep folders in the inbox are followed: build, stage, role,
-// view, light and some to spare.
-const maxDepth = 8
-
-// list is the files at a path, in order, without those that are no photos by
-// their name: hidden ones, and the names copying programs use on the way.
-func list(root string) ([]string, error) {
-	var files []string
-	err := filepath.WalkDir(root, func(path string, d fs.DirEntry, err error) error {
-		switch {
-		case err != nil && path == root:
-			return err
-		case err != nil:
-			return nil // vanished or closed to us: the next look decides
-		case path != root && ignored(d.Name()):
-			if d.IsDir() {
-				return filepath.SkipDir
-			}
-			return nil
-		case d.IsDir() && strings.Count(strings.TrimPrefix(path, root), string(filepath.Separator)) > maxDepth:
-			return filepath.SkipDir
-		case d.Type().IsRegular():
-			files = append(files, path)
-		}
-		return nil
-	})
-	slices.Sort(files)
-	return files, err
-}
-
-func ignored(name string) bool {
-	if strings.HasPrefix(name, ".") || strings.HasPrefix(name, "~") {
-		return true
-	}
-	switch strings.ToLower(filepath.Ext(name)) {
-	case ".tmp", ".part", ".crdownload", ".partial":
-		return true
-	}
-	return strings.EqualFold(name, "thumbs.db") || strings.EqualFold(name, "desktop.ini")
-}
-
-// String is the outcome in one line.
-func (o Outcome) String() string { return fmt.Sprintf("%s: %s %s", o.Path, o.Status, o.Why) }

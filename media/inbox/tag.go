@@ -1,10 +1,14 @@
-// This file decides where a photo belongs. It is pure; every tag has its why.
+// Where a photo belongs. Pure: facts, instant, folder and state in, tags out,
+// each with its reason. The person's own tags are records of their own and
+// come above all of this.
 
 package inbox
 
 import (
 	"fmt"
+	"path"
 	"slices"
+	"strconv"
 	"strings"
 	"time"
 
@@ -12,151 +16,236 @@ import (
 	"rakelight/media"
 )
 
-// defaultSettle is how near a session must be for a guess.
-const defaultSettle = 2 * time.Hour
+// DefaultSettle is how near a session must be for a guess when the journal's
+// settings do not say.
+const DefaultSettle = 2 * time.Hour
 
-// Tag finds the tags of a photo from its inbox folder, its keywords, the
-// session that covers its instant, or the nearest session, in this order. why
-// says for each tag where it came from; guess is true when the place is the
-// nearest session's.
-func Tag(f media.Facts, at journal.Instant, folder string, s *journal.State) (tags journal.Tags, why map[string]string, guess bool) {
-	why = map[string]string{}
-	words := strings.FieldsFunc(folder, func(r rune) bool { return r == '/' || r == '\\' })
-	read(words, "the inbox folder "+folder, s, &tags, why)
-	read(f.Keywords, "a keyword in the photo", s, &tags, why)
-	if tags.Build != "" && tags.Stage != "" || strings.HasPrefix(at.Source, "file time") || strings.HasPrefix(at.Doubt, "only the day") {
-		if tags.Build == "" && at.Doubt != "" {
-			why["build"] = "its time is too uncertain to look for a session"
-		}
-		return tags, why, false
-	}
-	near, gap := nearest(s, tags.Build, at.At)
-	settle := defaultSettle
-	if d, err := time.ParseDuration(s.Config.Settle); err == nil {
-		settle = d
-	}
-	if near == nil || gap > settle {
-		if tags.Build == "" {
-			why["build"] = "no session is near enough"
-		}
-		return tags, why, false
-	}
-	reason := fmt.Sprintf("the session %s on %s covers it", near.Stage, near.Build)
-	if gap > 0 {
-		guess = true
-		reason = fmt.Sprintf("a guess: %s from the session %s on %s", journal.Spell(gap), near.Stage, near.Build)
-	}
-	if tags.Build == "" {
-		tags.Build, why["build"] = near.Build, reason
-	}
-	if tags.Stage == "" {
-		tags.Stage, why["stage"] = near.Stage, reason
-	}
-	if tags.Kit == 0 && near.Kit != 0 {
-		tags.Kit, why["kit"] = near.Kit, reason
-	}
-	return tags, why, guess
+// tagging is a photo being tagged: the first reason that names a tag keeps it.
+type tagging struct {
+	s     *journal.State
+	tags  journal.Tags
+	why   map[string]string
+	guess bool
+	said  []string // folder names and keywords that were no tag yet
 }
 
-// read takes tags out of words: a build, a stage of it, a role, a view, a
-// light. A stage named without a build waits for the session to tell it.
-func read(words []string, from string, s *journal.State, tags *journal.Tags, why map[string]string) {
-	set := func(name string, to *string, value string) {
-		if *to == "" {
-			*to, why[name] = value, from
+// Tag finds the tags of a photo, and why. The order: the folders it lay in,
+// its keywords, the session at the time, the nearest session within the settle
+// time, which is a guess and said to be one. An instant in doubt never places
+// a photo in a session.
+func Tag(f media.Facts, at journal.Instant, folder string, s *journal.State) (journal.Tags, map[string]string, bool) {
+	t := &tagging{s: s, why: make(map[string]string)}
+	var words, reasons []string
+	add := func(word, reason string) {
+		if word != "" {
+			words, reasons = append(words, word), append(reasons, reason)
 		}
 	}
-	for _, word := range words {
-		slug := journal.Slug(word)
-		switch {
-		case slices.Contains(journal.Roles, slug):
-			set("role", &tags.Role, slug)
-		case slices.Contains(journal.Views, slug):
-			set("view", &tags.View, slug)
-		case slices.Contains(journal.Lights, slug):
-			set("light", &tags.Light, slug)
-		default:
-			for _, b := range s.Builds {
-				if b.ID == slug || journal.Slug(b.Title) == slug {
-					set("build", &tags.Build, b.ID)
-				}
-			}
+	for _, segment := range strings.Split(folder, "/") {
+		add(segment, fmt.Sprintf("it lay in the folder %s", segment))
+	}
+	// A build first, wherever it stands: a stage means something only in one.
+	for _, word := range f.Keywords {
+		add(word, fmt.Sprintf("the picture carries the keyword %s", word))
+	}
+	for i, word := range words {
+		t.build(word, reasons[i])
+	}
+	for i, word := range words {
+		t.word(word, reasons[i])
+	}
+	named := t.tags.Build != ""
+	if !named && len(t.s.Builds) > 0 {
+		t.stageWords(words) // the session may tell the build, the folder the stage
+	}
+	t.sessions(at, words, reasons)
+	if t.tags.Build == "" {
+		t.why["build"] = t.unsorted(at)
+	} else if t.tags.Stage == "" {
+		t.why["stage"] = t.unsorted(at)
+	}
+	return t.tags, t.why, t.guess
+}
+
+// build takes a word as the name of a build: its id or its title.
+func (t *tagging) build(word, why string) {
+	if t.tags.Build != "" {
+		return
+	}
+	slug := journal.Slug(word)
+	for _, b := range t.s.Builds {
+		if slug != "" && (b.ID == word || journal.Slug(b.ID) == slug || journal.Slug(b.Title) == slug) {
+			t.tags.Build, t.why["build"] = b.ID, why
+			return
 		}
 	}
-	b := s.Build(tags.Build)
+}
+
+// word takes a word as a stage of the build known, a kit, role, view or light.
+func (t *tagging) word(word, why string) {
+	slug := journal.Slug(word)
+	set := func(name string, to *string, known []string) {
+		if *to == "" && slices.Contains(known, slug) {
+			*to, t.why[name] = slug, why
+		}
+	}
+	set("role", &t.tags.Role, journal.Roles)
+	set("view", &t.tags.View, journal.Views)
+	set("light", &t.tags.Light, journal.Lights)
+	b := t.s.Build(t.tags.Build)
 	if b == nil {
 		return
 	}
-	for _, word := range words {
-		if st, err := s.ResolveStage(b, word); err == nil {
-			set("stage", &tags.Stage, st.ID)
+	if n, ok := strings.CutPrefix(slug, "kit-"); ok && t.tags.Kit == 0 {
+		if kit, err := strconv.Atoi(n); err == nil && kit >= 1 && kit <= len(b.Kits) {
+			t.tags.Kit, t.why["kit"] = kit, why
+		}
+	}
+	if t.tags.Stage == "" {
+		if st, err := t.s.ResolveStage(b, word); err == nil {
+			t.tags.Stage, t.why["stage"] = st.ID, why
 		}
 	}
 }
 
-// nearest is the session closest to the instant, of the build if one is given,
-// and how far it is; 0 when it covers the instant. Sessions whose hours are not
-// known by the clock say nothing of a photo's time.
-func nearest(s *journal.State, build string, at time.Time) (*journal.Session, time.Duration) {
-	var best *journal.Session
-	var gap time.Duration
-	for _, one := range s.Sessions {
-		if one.Known != journal.Measured || one.Doubt != "" || build != "" && one.Build != build {
+// stageWords remembers words that may be a stage once a session tells the
+// build.
+func (t *tagging) stageWords(words []string) {
+	for _, w := range words {
+		for _, b := range t.s.Builds {
+			if _, err := t.s.ResolveStage(b, w); err == nil {
+				t.said = append(t.said, w)
+				break
+			}
+		}
+	}
+}
+
+// sessions fills the build and the stage from the session that covers the
+// instant, or else from the nearest one.
+func (t *tagging) sessions(at journal.Instant, words, reasons []string) {
+	if t.tags.Build != "" && t.tags.Stage != "" || at.Source == "file time" || at.Doubt != "" {
+		return
+	}
+	var cover []*journal.Session
+	var near *journal.Session
+	var away time.Duration
+	for _, one := range t.s.Sessions {
+		if !t.fits(one) {
 			continue
 		}
-		var d time.Duration
-		switch {
-		case at.Before(one.Start):
-			d = one.Start.Sub(at)
-		case !one.Open && at.After(one.End):
-			d = at.Sub(one.End)
-		}
-		if best == nil || d < gap || d == gap && one.Start.After(best.Start) {
-			best, gap = one, d
+		d := distance(one, at.At, t.s.Config.LongestTimer())
+		if d == 0 {
+			cover = append(cover, one)
+		} else if near == nil || d < away {
+			near, away = one, d
 		}
 	}
-	return best, gap
+	if len(cover) > 0 {
+		t.covered(cover, at.At, words, reasons)
+		return
+	}
+	if near == nil || away > settle(t.s.Config) {
+		return
+	}
+	side := "after"
+	if at.At.Before(near.Start) {
+		side = "before"
+	}
+	t.guess = true
+	t.take(near, fmt.Sprintf("a guess: %s %s the session on %s", journal.Spell(away), side, t.name(near)), words, reasons)
 }
 
-// Story tells everything that is known of a photo, a line each.
-func Story(p *journal.Photo, s *journal.State) []string {
-	lines := []string{
-		fmt.Sprintf("%s  %s", p.Short(), p.Name),
-		fmt.Sprintf("original:  %s (%s, %d × %d, %d bytes, never changed)", p.Path, p.Format, p.Width, p.Height, p.Size),
-		fmt.Sprintf("taken:     %s", p.Instant.At.Format("2006-01-02 15:04:05 -07:00")),
-		fmt.Sprintf("           from %s%s; zone from %s", p.Instant.Source, quoted(p.Instant.Wall), orNone(p.Instant.Offset)),
+// fits reports whether a session can speak for a photo: one of the build known
+// and of the stage named, with a known time at the bench.
+func (t *tagging) fits(one *journal.Session) bool {
+	if one.Kind == "wait" || one.Doubt != "" || t.tags.Build != "" && one.Build != t.tags.Build {
+		return false
 	}
-	if p.Instant.Corrected != "" {
-		lines = append(lines, "           the camera's clock was "+p.Instant.Corrected+"; corrected")
+	if t.s.Build(one.Build) == nil {
+		return false
 	}
-	if p.Instant.Doubt != "" {
-		lines = append(lines, "           doubt: "+p.Instant.Doubt)
-	}
-	if p.Camera.Make+p.Camera.Model != "" {
-		lines = append(lines, "camera:    "+strings.TrimSpace(p.Camera.Make+" "+p.Camera.Model))
-	}
-	for _, t := range []struct{ name, value string }{{"build", p.Tags.Build}, {"stage", p.Tags.Stage}, {"role", p.Tags.Role}, {"view", p.Tags.View}, {"light", p.Tags.Light}} {
-		if t.value == "" && p.Why[t.name] == "" {
-			continue
+	// A remembered day has no hour: its start is only where the day begins.
+	if one.Known == journal.Remembered {
+		start := one.Start.In(t.s.Zone)
+		if len(one.Date) < len(time.DateOnly) || start.Hour() == 0 && start.Minute() == 0 && start.Second() == 0 {
+			return false
 		}
-		lines = append(lines, fmt.Sprintf("%-10s %s (%s)", t.name+":", orNone(t.value), orNone(p.Why[t.name])))
 	}
-	if p.ToSort() {
-		lines = append(lines, "to sort:   rakelight tag "+p.Short()+" BUILD STAGE says where it belongs")
-	}
-	return append(lines, "record:    "+p.Record+" (rakelight retract "+p.Record+" takes the photo off the pages)")
+	return true
 }
 
-func quoted(s string) string {
-	if s == "" {
-		return ""
+// distance is how far an instant lies from a session, 0 within. A timer that
+// runs counts no longer than a timer may.
+func distance(one *journal.Session, at time.Time, longest time.Duration) time.Duration {
+	end := one.End
+	if one.Open {
+		end = one.Start.Add(longest)
 	}
-	return fmt.Sprintf(" %q", s)
+	switch {
+	case at.Before(one.Start):
+		return one.Start.Sub(at)
+	case at.After(end):
+		return at.Sub(end)
+	}
+	return 0
 }
 
-func orNone(s string) string {
-	if s == "" {
-		return "none"
+// covered takes the session at the time. Of several on different steps the one
+// that began nearest is a guess.
+func (t *tagging) covered(cover []*journal.Session, at time.Time, words, reasons []string) {
+	best := cover[0]
+	same := true
+	for _, one := range cover[1:] {
+		same = same && one.Build == best.Build && one.Stage == best.Stage
+		if at.Sub(one.Start) < at.Sub(best.Start) {
+			best = one
+		}
 	}
-	return s
+	why := "taken during the session on " + t.name(best)
+	if !same {
+		t.guess = true
+		why = fmt.Sprintf("a guess: %d sessions ran at that time, this one (%s) began nearest", len(cover), t.name(best))
+	}
+	t.take(best, why, words, reasons)
+}
+
+// take fills the empty tags from a session. A stage the folder named counts
+// more than the session's.
+func (t *tagging) take(one *journal.Session, why string, words, reasons []string) {
+	if t.tags.Build == "" {
+		t.tags.Build, t.why["build"] = one.Build, why
+		for i, w := range words {
+			if slices.Contains(t.said, w) || strings.HasPrefix(journal.Slug(w), "kit-") {
+				t.word(w, reasons[i])
+			}
+		}
+	}
+	if t.tags.Stage == "" {
+		t.tags.Stage, t.why["stage"] = one.Stage, why
+	}
+	if t.tags.Kit == 0 && one.Kit != 0 && t.tags.Stage == one.Stage {
+		t.tags.Kit, t.why["kit"] = one.Kit, why
+	}
+}
+
+// name is a session in words: "pilot-boat / clean, 2026-03-14 19:10".
+func (t *tagging) name(one *journal.Session) string {
+	return fmt.Sprintf("%s, %s", path.Join(one.Build, one.Stage), one.Start.In(t.s.Zone).Format("2006-01-02 15:04"))
+}
+
+// unsorted says why a photo is to sort.
+func (t *tagging) unsorted(at journal.Instant) string {
+	if at.Source == "file time" || at.Doubt != "" {
+		return "to sort: no folder or keyword names it, and its time is in doubt"
+	}
+	return fmt.Sprintf("to sort: no folder or keyword names it, and no session lies within %s", journal.Spell(settle(t.s.Config)))
+}
+
+// settle is how near a session must be for a guess.
+func settle(c journal.Config) time.Duration {
+	if d, err := time.ParseDuration(c.Settle); err == nil && d >= 0 {
+		return d
+	}
+	return DefaultSettle
 }

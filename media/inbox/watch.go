@@ -1,16 +1,21 @@
-// Watching the inbox.
+// Watching the inbox. How it decides:
 //
-// A notification only says that it is worth a look. What lies in the inbox is
-// what a look finds: network folders send no events, queues overflow, a folder
-// moved in sends one event for all its files, and a file is announced long
-// before its last byte is there. So every event, and a timer in any case, leads
-// to the same look at the whole inbox.
+// Events are hints that say "look soon"; one look at the folder is the truth.
+// It comes at start, 200 ms after events, after an overflow or an error of the
+// watcher, every 30 s in any case, and every 5 s where there are no events
+// (network mounts often give none, and no error either: a small hidden file
+// written and removed at start proves them).
 //
-// A file is taken when its size and time stood still between two looks at least
-// the settle time apart, by our own clock: copies keep old times, and shares
-// have clocks of their own. One that then still ends too soon is given ten
-// minutes more, because copies pause. The worst delay is one poll and two
-// settle times.
+// A file is finished when two looks at least 2 s apart see the same size and
+// time of change, by our own clock between the looks: copies keep old times,
+// and shares have clocks of their own. A finished file is taken in. If it ends
+// too early it may still be coming: it is looked at again when it changes, and
+// set aside after 10 minutes without a change. What is set aside is told once
+// for each size and time of change.
+//
+// A new folder is watched first and listed then. When the inbox vanishes, or a
+// share is unmounted, the looks go on until it is back; an empty or missing
+// inbox never means that anything is to be removed.
 
 package inbox
 
@@ -18,127 +23,177 @@ import (
 	"context"
 	"os"
 	"path/filepath"
+	"strings"
 	"time"
 
 	"github.com/fsnotify/fsnotify"
 )
 
-// patience is how long a file that ends too soon may stand still before it is
-// called damaged.
-const patience = 10 * time.Minute
-
-// sight is a file as one look saw it.
-type sight struct {
-	size  int64
-	mtime time.Time
-	since time.Time // our clock, when it was first seen so
-	told  bool      // its outcome was reported, and it stayed as it is
+// Watch takes photos in as they come, and tells on of each, until ctx is done;
+// it returns ctx's error. on is called from one goroutine.
+func (in *Inbox) Watch(ctx context.Context, on func(Outcome)) error {
+	w := &watching{in: in, on: on, settler: newSettler(in.opts.Settle, in.opts.GiveUp)}
+	w.open()
+	defer w.close()
+	for {
+		if err := w.look(ctx); err != nil {
+			return err
+		}
+		in.opts.AfterLook()
+		if err := w.wait(ctx); err != nil {
+			return err
+		}
+	}
 }
 
-// Watch takes photos in as they come, until ctx ends, and returns ctx's error.
-// on is told each outcome, once for each state of a file.
-func (in *Inbox) Watch(ctx context.Context, on func(Outcome)) error {
-	seen := map[string]sight{}
-	events := in.events()
-	if events != nil {
-		defer events.Close()
+// watching is one run of Watch.
+type watching struct {
+	in      *Inbox
+	on      func(Outcome)
+	settler *settler
+	events  *fsnotify.Watcher // nil: there are no events
+	proof   time.Time         // until then the probe's event may come; zero = settled
+	gone    bool              // the inbox was missing at the last look
+	hold    time.Time         // nothing is taken in before: the journal could not be written
+	told    string            // that error, so that it is told once
+}
+
+// probeName is hidden, so that no look takes it for a photo.
+const probeName = ".rakelight-probe"
+
+// open begins to watch, if the system lets us, and proves it.
+func (w *watching) open() {
+	if w.in.opts.NoEvents {
+		return
 	}
-	var names <-chan fsnotify.Event
-	var errs <-chan error
-	if events != nil {
-		names, errs = events.Events, events.Errors
+	events, err := fsnotify.NewWatcher()
+	if err != nil {
+		w.poll("this computer gives no notice of new files (" + err.Error() + ")")
+		return
 	}
-	timer := time.NewTimer(0)
+	w.events = events
+	if err := events.Add(w.in.j.InboxDir()); err != nil {
+		return // perhaps the inbox is not there yet: each look adds it again
+	}
+	probe := filepath.Join(w.in.j.InboxDir(), probeName)
+	if err := os.WriteFile(probe, nil, 0o600); err != nil {
+		return // a folder we may not write to gives its events all the same, or the timer looks
+	}
+	_ = os.Remove(probe) // a probe left behind is hidden and empty
+	w.proof = time.Now().Add(time.Second)
+}
+
+func (w *watching) close() {
+	if w.events != nil {
+		w.events.Close()
+		w.events = nil
+	}
+}
+
+// poll gives up on events and says so.
+func (w *watching) poll(why string) {
+	w.close()
+	w.proof = time.Time{}
+	w.on(Outcome{Path: "inbox", Status: Waiting, Why: why + "; looking every " + w.in.opts.Poll.String() + " instead"})
+}
+
+// look lists the inbox and takes in what is finished.
+func (w *watching) look(ctx context.Context) error {
+	list, err := w.in.walk(w.in.j.InboxDir(), func(dir string) {
+		if w.events != nil {
+			// Adding again costs nothing, and finds a folder that was removed
+			// and made anew under the same name. Without it the timer looks.
+			_ = w.events.Add(dir)
+		}
+	})
+	if err != nil {
+		if !w.gone {
+			w.on(Outcome{Path: "inbox", Status: Waiting, Why: "the folder cannot be read; waiting until it is back"})
+		}
+		w.gone = true
+		return ctx.Err()
+	}
+	w.gone = false
+	ready := w.settler.look(list, w.in.opts.Now())
+	if len(ready) == 0 || w.in.opts.Now().Before(w.hold) {
+		return ctx.Err()
+	}
+	w.in.mu.Lock()
+	defer w.in.mu.Unlock()
+	// Sessions begun by another command, and builds added by hand, tell where
+	// the photos belong. If that cannot be read now, what was read before does.
+	if err := w.in.j.Reload(); err != nil {
+		w.on(Outcome{Path: "inbox", Status: Waiting, Why: "the journal cannot be read again (" + err.Error() + "); going on with what was read"})
+	}
+	var drops []Dropped
+	for _, f := range ready {
+		drops = append(drops, w.in.drop(f.path, ""))
+	}
+	_, err = w.in.run(ctx, drops, func(done, _ int, o Outcome) {
+		if w.settler.ended(ready[done-1], o, w.in.opts.Now()) {
+			w.on(o)
+		}
+	})
+	if err == nil {
+		w.told = ""
+	} else if ctx.Err() == nil {
+		// The disk is full, or the folder closed to us: the files stay in the
+		// inbox, and a later look tries again.
+		w.hold = w.in.opts.Now().Add(w.in.opts.Rescan)
+		if w.told != err.Error() {
+			w.told = err.Error()
+			w.on(Outcome{Path: "inbox", Status: Waiting, Why: w.told + "; trying again"})
+		}
+	}
+	return ctx.Err()
+}
+
+// wait returns when it is time for the next look.
+func (w *watching) wait(ctx context.Context) error {
+	pause := w.in.opts.Rescan
+	if w.events == nil || w.gone {
+		pause = w.in.opts.Poll
+	}
+	if w.settler.waiting() {
+		pause = min(pause, w.in.opts.Settle)
+	}
+	timer := time.NewTimer(pause)
 	defer timer.Stop()
+	var soon <-chan time.Time
 	for {
+		var events chan fsnotify.Event
+		var errs chan error
+		var unproved <-chan time.Time
+		if w.events != nil {
+			events, errs = w.events.Events, w.events.Errors
+			if !w.proof.IsZero() {
+				unproved = time.After(time.Until(w.proof))
+			}
+		}
 		select {
 		case <-ctx.Done():
 			return ctx.Err()
-		case <-names:
-			timer.Reset(200 * time.Millisecond) // a copy sends many events
-		case <-errs:
-			timer.Reset(200 * time.Millisecond) // an overflow: names are lost, looking is not
 		case <-timer.C:
-			waiting := in.look(ctx, seen, time.Now(), on)
-			in.follow(events)
-			if in.opts.After != nil {
-				in.opts.After()
+			return nil
+		case <-soon:
+			return nil
+		case <-unproved:
+			w.poll("this folder gives no notice of new files")
+			return nil
+		case e, ok := <-events:
+			if !ok {
+				w.poll("the notice of new files ended")
+				return nil
 			}
-			next := in.opts.Poll
-			if waiting {
-				next = min(next, in.opts.Settle/2+time.Millisecond)
+			w.proof = time.Time{}
+			if soon == nil && !strings.HasPrefix(filepath.Base(e.Name), ".") {
+				soon = time.After(w.in.opts.Coalesce)
 			}
-			timer.Reset(next)
+		case _, ok := <-errs:
+			if !ok {
+				w.poll("the notice of new files ended")
+			}
+			return nil // names were lost: look now
 		}
 	}
-}
-
-// look takes in every file that has settled, and reports whether others are
-// still to settle.
-func (in *Inbox) look(ctx context.Context, seen map[string]sight, now time.Time, on func(Outcome)) (waiting bool) {
-	files, err := list(in.j.InboxDir())
-	if err != nil {
-		return false // an unmounted share looks like this; it may come back
-	}
-	here := map[string]bool{}
-	for _, path := range files {
-		here[path] = true
-		info, err := os.Stat(path)
-		if err != nil || ctx.Err() != nil {
-			continue
-		}
-		s, known := seen[path]
-		if !known || s.size != info.Size() || !s.mtime.Equal(info.ModTime()) {
-			seen[path] = sight{size: info.Size(), mtime: info.ModTime(), since: now}
-			waiting = true
-			continue
-		}
-		if s.told {
-			continue
-		}
-		if now.Sub(s.since) < in.opts.Settle {
-			waiting = true
-			continue
-		}
-		o := in.TakeIn(path)
-		if o.cut && now.Sub(s.since) < patience {
-			continue
-		}
-		s.told = true
-		seen[path] = s
-		on(o)
-	}
-	for path := range seen {
-		if !here[path] {
-			delete(seen, path)
-		}
-	}
-	return waiting
-}
-
-// events asks the system for notifications; nil when it has none to give.
-func (in *Inbox) events() *fsnotify.Watcher {
-	if in.opts.NoEvents {
-		return nil
-	}
-	w, err := fsnotify.NewWatcher()
-	if err != nil {
-		return nil // too many watches, or none on this system: the timer looks
-	}
-	in.follow(w)
-	return w
-}
-
-// follow adds a watch to every folder of the inbox. Adding one twice is free,
-// and a folder that was deleted and made again needs it.
-func (in *Inbox) follow(w *fsnotify.Watcher) {
-	if w == nil {
-		return
-	}
-	_ = filepath.WalkDir(in.j.InboxDir(), func(path string, d os.DirEntry, err error) error {
-		if err == nil && d.IsDir() {
-			_ = w.Add(path) // a folder without events is still looked at
-		}
-		return nil
-	})
 }

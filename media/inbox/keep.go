@@ -1,0 +1,224 @@
+// From read files to recorded photos: the one place that writes, in the order
+// bytes, record, inbox copy.
+
+package inbox
+
+import (
+	"context"
+	"fmt"
+	"os"
+	"path"
+
+	"rakelight/journal"
+	"rakelight/media"
+)
+
+// run reads files with a few workers and keeps them in the order given, so
+// that the records do not depend on which picture was quicker to read.
+func (in *Inbox) run(ctx context.Context, list []Dropped, report func(done, total int, o Outcome)) (Summary, error) {
+	var sum Summary
+	ctx, stop := context.WithCancel(ctx)
+	defer stop()
+	results := make([]chan read, len(list))
+	for i := range results {
+		results[i] = make(chan read, 1)
+	}
+	// Few pictures are read ahead: a slow disk must not fill the memory.
+	ahead := make(chan struct{}, 2*in.opts.Batch)
+	state := in.j.State
+	next := make(chan int)
+	go func() {
+		defer close(next)
+		for i := range list {
+			select {
+			case ahead <- struct{}{}:
+			case <-ctx.Done():
+				return
+			}
+			select {
+			case next <- i:
+			case <-ctx.Done():
+				return
+			}
+		}
+	}()
+	for range in.opts.Workers {
+		go func() {
+			for i := range next {
+				results[i] <- in.look(list[i], state)
+			}
+		}()
+	}
+	done := 0
+	for done < len(list) {
+		batch, err := in.gather(ctx, results[done:], ahead)
+		if err != nil {
+			return sum, err
+		}
+		outcomes, err := in.keep(batch)
+		for _, o := range outcomes {
+			done++
+			sum.add(o)
+			if report != nil {
+				report(done, len(list), o)
+			}
+		}
+		if err != nil {
+			return sum, err
+		}
+	}
+	return sum, nil
+}
+
+// gather waits for the next file and takes along those ready behind it.
+func (in *Inbox) gather(ctx context.Context, results []chan read, ahead chan struct{}) ([]read, error) {
+	var batch []read
+	for _, one := range results[:min(in.opts.Batch, len(results))] {
+		if len(batch) == 0 {
+			select {
+			case r := <-one:
+				batch = append(batch, r)
+			case <-ctx.Done():
+				return nil, ctx.Err()
+			}
+		} else {
+			select {
+			case r := <-one:
+				batch = append(batch, r)
+			default:
+				return batch, nil
+			}
+		}
+		<-ahead
+	}
+	return batch, nil
+}
+
+// keep places, records and clears a few files, and says what became of each.
+// On an error the files of the batch that had no outcome yet stay as they
+// were; what was placed is found again by its hash.
+func (in *Inbox) keep(batch []read) ([]Outcome, error) {
+	outcomes := make([]Outcome, len(batch))
+	kept := make(map[string]*journal.Photo)
+	for _, p := range in.j.State.Photos {
+		kept[p.Hash] = p
+	}
+	var add []journal.New
+	var fresh []int
+	first := make(map[string]bool)
+	var twice []int // the same picture under two names in one batch
+	for i, r := range batch {
+		switch {
+		case r.end != nil:
+			outcomes[i] = *r.end
+		case kept[r.facts.Hash] != nil:
+			outcomes[i] = in.again(r, kept[r.facts.Hash])
+		case first[r.facts.Hash]:
+			twice = append(twice, i)
+		default:
+			body, end := in.place(r)
+			if end != nil {
+				outcomes[i] = *end
+				continue
+			}
+			first[r.facts.Hash] = true
+			add, fresh = append(add, journal.New{Kind: "photo", Body: body}), append(fresh, i)
+		}
+	}
+	if _, err := in.j.AppendAll(add); err != nil {
+		why := "the journal could not be written; left untouched"
+		for _, i := range append(fresh, twice...) {
+			outcomes[i] = *batch[i].ended(SetAside, why)
+			outcomes[i].retry = true
+		}
+		return outcomes, fmt.Errorf("no photo was recorded, all stay where they are: %w", err)
+	}
+	for _, p := range in.j.State.Photos {
+		kept[p.Hash] = p
+	}
+	for _, i := range fresh {
+		r := batch[i]
+		outcomes[i] = Outcome{Path: r.Shown, Status: Taken, Photo: kept[r.facts.Hash]}
+		if err := r.clear(); err != nil {
+			outcomes[i].Why = fmt.Sprintf("it is kept, but the inbox copy could not be removed (%v)", err)
+		}
+	}
+	for _, i := range twice {
+		if p := kept[batch[i].facts.Hash]; p != nil {
+			outcomes[i] = in.again(batch[i], p)
+		} else {
+			outcomes[i] = *batch[i].ended(SetAside, "the same picture under another name could not be kept; left untouched")
+		}
+	}
+	return outcomes, nil
+}
+
+// place tags a photo and puts its bytes under photos/.
+func (in *Inbox) place(r read) (body journal.PhotoBody, end *Outcome) {
+	defer func() {
+		if p := recover(); p != nil {
+			end = r.ended(SetAside, fmt.Sprintf("keeping it failed inside (%v); left untouched", p))
+		}
+	}()
+	f := r.facts
+	tags, why, guess := Tag(f, r.instant, r.Folder, in.j.State)
+	rel, err := in.j.Place(r.Path, f.Hash, r.instant.At, media.Extension(f.Kind))
+	if err != nil {
+		return body, r.ended(SetAside, fmt.Sprintf("it could not be kept (%v); left untouched", err))
+	}
+	return journal.PhotoBody{
+		Hash: f.Hash, Path: rel, Name: path.Base(f.Claims.FileName), Folder: r.Folder, Size: f.Size,
+		Format: f.Kind, Width: f.Width, Height: f.Height, Turn: f.Turn, Camera: f.Camera,
+		Instant: r.instant, Tags: tags, Why: why, Guess: guess,
+	}, nil
+}
+
+// again is for a picture that is recorded already. Its inbox copy goes only
+// when the kept original is there with its full size; a lost original is put
+// back from the copy.
+func (in *Inbox) again(r read, p *journal.Photo) Outcome {
+	said := "kept already as " + p.Path
+	info, err := os.Stat(in.j.Path(p.Path))
+	switch {
+	case os.IsNotExist(err):
+		rel, err := in.j.Place(r.Path, p.Hash, p.Instant.At, path.Ext(p.Path))
+		if err != nil {
+			return *r.ended(SetAside, fmt.Sprintf("its original %s is missing and could not be put back (%v); left untouched", p.Path, err))
+		}
+		if rel != p.Path {
+			return *r.ended(SetAside, fmt.Sprintf("its original %s is missing; the bytes now lie in %s and here", p.Path, rel))
+		}
+		said = "its original was missing and has been put back as " + p.Path
+	case err != nil:
+		return *r.ended(SetAside, fmt.Sprintf("its original %s cannot be read (%v); left untouched", p.Path, err))
+	case info.Size() != r.facts.Size:
+		return *r.ended(SetAside, fmt.Sprintf("its original %s has another size by now; both left untouched", p.Path))
+	}
+	if err := r.clear(); err != nil {
+		return *r.ended(Duplicate, fmt.Sprintf("%s; this copy could not be removed (%v)", said, err))
+	}
+	if r.Inside {
+		said += "; this copy was removed"
+	}
+	return *r.ended(Duplicate, said)
+}
+
+// clear removes the inbox copy of a kept photo. Files elsewhere are the
+// person's and stay; so do emptied sub-folders, which wait for more. A copy
+// that was changed since it was read is another file: it stays too.
+func (r read) clear() error {
+	if !r.Inside {
+		return nil
+	}
+	info, err := os.Lstat(r.Path)
+	if os.IsNotExist(err) {
+		return nil
+	}
+	if err != nil {
+		return err
+	}
+	if info.Size() != r.facts.Size || !info.ModTime().Equal(r.facts.Claims.FileTime) {
+		return fmt.Errorf("it changed meanwhile")
+	}
+	return os.Remove(r.Path)
+}

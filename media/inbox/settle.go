@@ -1,0 +1,81 @@
+// Is the file finished? Decided from looks alone: no clock, no file system, so
+// that it can be tried with scripted looks.
+
+package inbox
+
+import "time"
+
+// settler remembers how each file looked.
+type settler struct {
+	quiet, giveUp time.Duration
+	files         map[string]*seen
+}
+
+// seen is a file since its size and time of change are what they are.
+type seen struct {
+	size  int64
+	mtime time.Time
+	since time.Time // our clock at the first such look
+	cut   bool      // it was read and ends early
+	done  bool      // it was told of: quiet until it changes
+}
+
+func newSettler(quiet, giveUp time.Duration) *settler {
+	return &settler{quiet: quiet, giveUp: giveUp, files: make(map[string]*seen)}
+}
+
+// look notes how the files look now and returns those to be taken in.
+func (s *settler) look(list []found, now time.Time) (ready []found) {
+	here := make(map[string]bool, len(list))
+	for _, f := range list {
+		here[f.path] = true
+		was := s.files[f.path]
+		if was == nil || was.size != f.size || !was.mtime.Equal(f.mtime) {
+			s.files[f.path] = &seen{size: f.size, mtime: f.mtime, since: now}
+			continue
+		}
+		age := now.Sub(was.since)
+		switch {
+		case was.done, age < s.quiet:
+		case (was.cut || f.size == 0) && age < s.giveUp: // it may still be coming
+		default:
+			ready = append(ready, f)
+		}
+	}
+	for path := range s.files {
+		if !here[path] {
+			delete(s.files, path)
+		}
+	}
+	return ready
+}
+
+// ended notes what became of a file and reports whether to tell of it: a file
+// that ends early is not told of while it may still be coming, nor one that the
+// journal could not take just now.
+func (s *settler) ended(f found, o Outcome, now time.Time) bool {
+	was := s.files[f.path]
+	if was == nil {
+		return true
+	}
+	if o.retry {
+		return false
+	}
+	if o.cut && now.Sub(was.since) < s.giveUp {
+		was.cut = true
+		return false
+	}
+	was.done = true
+	return true
+}
+
+// waiting reports whether a file is about to be finished, so that the next
+// look should come soon. Those that end early are left to the timer.
+func (s *settler) waiting() bool {
+	for _, f := range s.files {
+		if !f.done && !f.cut && f.size > 0 {
+			return true
+		}
+	}
+	return false
+}

@@ -1,0 +1,80 @@
+// A photo's story in lines, for the person who asks why it is where it is.
+
+package inbox
+
+import (
+	"fmt"
+	"strings"
+
+	"rakelight/journal"
+)
+
+// Story tells what each step saw, one line a step: the file, the instant and
+// how it is known, each tag and its reason, where the original lies. The
+// camera's serial number is left out: the lines may be shown to others.
+func Story(p *journal.Photo, s *journal.State) []string {
+	from := "inbox/"
+	if p.Folder != "" {
+		from = p.Folder + "/"
+	}
+	lines := []string{
+		fmt.Sprintf("photo    %s", p.Short()),
+		fmt.Sprintf("file     %s, from %s; %s, %d × %d pixels upright, %d bytes", p.Name, from, p.Format, p.Width, p.Height, p.Size),
+	}
+	if camera := strings.TrimSpace(p.Camera.Make + " " + p.Camera.Model); camera != "" {
+		lines = append(lines, "camera   "+camera)
+	}
+	lines = append(lines, instantLines(p.Instant, s)...)
+	tags := p.Tags
+	kit, parts := "", make([]string, 0, len(tags.Parts))
+	if tags.Kit != 0 {
+		kit = fmt.Sprint(tags.Kit)
+	}
+	for _, part := range tags.Parts {
+		parts = append(parts, part.String())
+	}
+	for _, t := range []struct{ name, value string }{
+		{"build", tags.Build}, {"kit", kit}, {"stage", tags.Stage}, {"role", tags.Role},
+		{"view", tags.View}, {"light", tags.Light}, {"parts", strings.Join(parts, ", ")},
+	} {
+		why := p.Why[t.name]
+		switch {
+		case t.value != "" && why != "":
+			lines = append(lines, fmt.Sprintf("%-8s %s: %s", t.name, t.value, why))
+		case t.value != "":
+			lines = append(lines, fmt.Sprintf("%-8s %s", t.name, t.value))
+		case why != "":
+			lines = append(lines, fmt.Sprintf("%-8s none: %s", t.name, why))
+		}
+	}
+	if p.Caption != "" {
+		lines = append(lines, "caption  "+strings.Join(strings.Fields(p.Caption), " "))
+	}
+	return append(lines,
+		"kept     "+p.Path,
+		"record   "+p.Record)
+}
+
+// instantLines tell when the photo was taken and how that is known.
+func instantLines(i journal.Instant, s *journal.State) []string {
+	line := "taken    " + i.At.Format("2006-01-02 15:04:05 -07:00") + ", from its " + i.Source
+	if i.Wall != "" {
+		line += " (" + i.Wall + ")"
+	}
+	lines := []string{line}
+	switch i.Offset {
+	case "stated":
+		lines = append(lines, "zone     the file states it")
+	case "GPS":
+		lines = append(lines, "zone     from the satellite time in the file")
+	case "journal zone":
+		lines = append(lines, "zone     the journal's, "+s.Config.Zone+": the file states none")
+	}
+	if i.Corrected != "" {
+		lines = append(lines, "clock    the camera's was "+i.Corrected+"; taken into account")
+	}
+	if i.Doubt != "" {
+		lines = append(lines, "doubt    "+i.Doubt)
+	}
+	return lines
+}

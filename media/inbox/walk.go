@@ -1,0 +1,83 @@
+// What lies in a folder: the one look at the files that all others are made
+// of.
+
+package inbox
+
+import (
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"time"
+)
+
+// maxDepth is deeper than build/kit/stage/role/view/light and keeps a folder
+// mounted into itself from being walked for ever.
+const maxDepth = 8
+
+// found is a file as it was seen.
+type found struct {
+	path   string
+	folder string // below the folder walked, "" = top
+	size   int64
+	mtime  time.Time
+}
+
+// passing reports names of files that come and go: hidden ones, and those that
+// programs write to before they rename.
+func passing(name string) bool {
+	if strings.HasPrefix(name, ".") || strings.HasPrefix(name, "~") {
+		return true
+	}
+	low := strings.ToLower(name)
+	for _, end := range []string{".tmp", ".part", ".crdownload", ".partial"} {
+		if strings.HasSuffix(low, end) {
+			return true
+		}
+	}
+	return low == "thumbs.db" || low == "desktop.ini"
+}
+
+// walk lists the files of a folder and those below, by path. Each folder is
+// told to enter before it is listed: what is watched first and listed then
+// loses no file in between. Links to folders are skipped, files that vanish
+// are too.
+func (in *Inbox) walk(top string, enter func(dir string)) ([]found, error) {
+	var list []found
+	var visit func(dir, folder string, depth int) error
+	visit = func(dir, folder string, depth int) error {
+		if enter != nil {
+			enter(dir)
+		}
+		entries, err := os.ReadDir(dir)
+		if err != nil {
+			return err
+		}
+		for _, e := range entries {
+			path := filepath.Join(dir, e.Name())
+			if passing(e.Name()) {
+				continue
+			}
+			info, err := os.Stat(path)
+			if err != nil {
+				continue
+			}
+			switch {
+			case info.IsDir() && e.Type()&os.ModeSymlink == 0:
+				if depth < maxDepth {
+					// A folder that goes or is closed to us hides its own
+					// files only.
+					_ = visit(path, filepath.Join(folder, e.Name()), depth+1)
+				}
+			case info.Mode().IsRegular():
+				list = append(list, found{path: path, folder: folder, size: info.Size(), mtime: info.ModTime()})
+			}
+		}
+		return nil
+	}
+	if err := visit(top, "", 0); err != nil {
+		return nil, err
+	}
+	slices.SortStableFunc(list, func(a, b found) int { return strings.Compare(a.path, b.path) })
+	return list, nil
+}

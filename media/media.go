@@ -1,0 +1,193 @@
+// Package media reads one picture file: what the bytes say, when it was
+// taken, and its pixels in the sizes a page needs.
+//
+// Start with Read, which opens a file and returns its Facts; Choose then picks
+// the instant among the times the file claims. Sizes writes the pictures for
+// pages. The package never changes an original, decides nothing about builds
+// or stages (that is media/inbox), and publishes no metadata: what Sizes
+// writes is re-encoded from pixels.
+package media
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"encoding/hex"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+	"time"
+
+	"rakelight/journal"
+)
+
+// Facts are what the bytes of a picture say, before anything is decided.
+type Facts struct {
+	Hash     string // SHA-256, 64 hex digits
+	Size     int64  // bytes
+	Kind     string // "jpeg", "png" or "tiff"
+	Width    int    // pixels upright, orientation applied
+	Height   int
+	Turn     int // EXIF orientation 1..8; 1 when not said
+	Camera   journal.Camera
+	Claims   Claims
+	Keywords []string // XMP dc:subject, as written
+	Warn     []string // what could not be read or did not agree
+}
+
+// Claims are all the times a file states, as written.
+type Claims struct {
+	List     []Claim
+	GPS      time.Time // UTC; zero = none
+	FileName string    // base name, for a date in it
+	FileTime time.Time // modification time
+	Read     time.Time // when the claims were read: no picture is from a year after the next
+}
+
+// Claim is one time stamp of a file. Tag is one of the names of claimOrder.
+type Claim struct {
+	Tag    string
+	Text   string // as written, without NULs and outer spaces
+	SubSec string // digits after the decimal point, as written
+	Offset string // as written, "" = not said
+}
+
+// BrokenError says that a picture cannot be read. Cut is true when it ends too
+// early, as a file still being copied does.
+type BrokenError struct {
+	Why string
+	Cut bool
+}
+
+func (e *BrokenError) Error() string { return e.Why }
+
+// UnsupportedError says that a file is of a kind that is not read. Kind is ""
+// for a file that is no picture at all.
+type UnsupportedError struct{ Kind string }
+
+func (e *UnsupportedError) Error() string {
+	if e.Kind == "" {
+		return "this is no picture; left untouched"
+	}
+	what := " pictures"
+	if e.Kind == "MP4" || e.Kind == "MOV" {
+		what = " films"
+	}
+	return "not yet: " + e.Kind + what + " are left in the inbox"
+}
+
+// Read opens a picture file and returns its facts. The whole picture is
+// decoded once, so that a cut-off or damaged file is found here and not on a
+// page years later. Errors are *BrokenError, *UnsupportedError, or those of
+// the file system. Safe for concurrent use.
+func Read(path string) (Facts, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return Facts{}, err
+	}
+	defer f.Close()
+	info, err := f.Stat()
+	if err != nil {
+		return Facts{}, err
+	}
+	if !info.Mode().IsRegular() {
+		return Facts{}, &UnsupportedError{}
+	}
+	if info.Size() == 0 {
+		return Facts{}, &BrokenError{Why: "the file is empty", Cut: true}
+	}
+	kind, err := sniff(f, path)
+	if err != nil {
+		return Facts{}, err
+	}
+	hash, size, err := sum(f)
+	if err != nil {
+		return Facts{}, err
+	}
+	facts, err := readFacts(f, kind)
+	if err != nil {
+		return Facts{}, err
+	}
+	facts.Hash, facts.Size = hash, size
+	facts.Claims.FileName, facts.Claims.FileTime = filepath.Base(path), info.ModTime()
+	facts.Claims.Read = time.Now()
+	if _, err := decode(f, kind, DefaultLimits); err != nil {
+		return Facts{}, err
+	}
+	return facts, nil
+}
+
+func sum(f io.ReadSeeker) (string, int64, error) {
+	if _, err := f.Seek(0, io.SeekStart); err != nil {
+		return "", 0, err
+	}
+	h := sha256.New()
+	n, err := io.Copy(h, f)
+	return hex.EncodeToString(h.Sum(nil)), n, err
+}
+
+// The metadata of a JPEG sits before its picture data. Anything further in is
+// a preview or a film clip, and not worth the memory.
+const headBytes = 2 << 20
+
+// readFacts reads all that needs no pixels. It trusts nothing: the bytes may
+// be anything that begins like the kind.
+func readFacts(f io.ReadSeeker, kind string) (Facts, error) {
+	facts := Facts{Kind: kind, Turn: 1}
+	c, err := config(f, kind)
+	if err != nil {
+		return Facts{}, err
+	}
+	if err := DefaultLimits.check(c.Width, c.Height); err != nil {
+		return Facts{}, err
+	}
+	var meta metadata
+	source := f
+	if kind != "tiff" {
+		if _, err := f.Seek(0, io.SeekStart); err != nil {
+			return Facts{}, err
+		}
+		head, err := io.ReadAll(io.LimitReader(f, headBytes))
+		if err != nil {
+			return Facts{}, err
+		}
+		// The library asks for the last bytes with a seek: a reader over the
+		// head answers as if the file ended there.
+		source = bytes.NewReader(head)
+		meta.second = secondOpinion(exifBlock(head, kind))
+	}
+	meta.read(source, kind)
+	meta.fill(&facts)
+	facts.Width, facts.Height = c.Width, c.Height
+	if facts.Turn >= 5 {
+		facts.Width, facts.Height = c.Height, c.Width
+	}
+	return facts, nil
+}
+
+// Extension is the file name ending that originals of a kind are kept under.
+func Extension(kind string) string {
+	switch kind {
+	case "jpeg":
+		return ".jpg"
+	case "tiff":
+		return ".tif"
+	}
+	return "." + kind
+}
+
+// broken turns a decoder's error into ours.
+func broken(err error) error {
+	var own *BrokenError
+	if errors.As(err, &own) {
+		return own
+	}
+	text := err.Error()
+	// The JPEG decoder words an end within picture data in its own way.
+	if errors.Is(err, io.ErrUnexpectedEOF) || errors.Is(err, io.EOF) || strings.Contains(text, "unexpected EOF") || strings.Contains(text, "short Huffman data") {
+		return &BrokenError{Why: "the picture ends halfway", Cut: true}
+	}
+	return &BrokenError{Why: fmt.Sprintf("the picture is damaged (%v)", err)}
+}

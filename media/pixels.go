@@ -1,0 +1,171 @@
+// Pixels: refusing what is too large before it is decoded, decoding a few at a
+// time, turning upright.
+
+package media
+
+import (
+	"bufio"
+	"fmt"
+	"image"
+	"image/jpeg"
+	"image/png"
+	"io"
+	"os"
+	"sync"
+
+	"github.com/disintegration/imaging"
+	"golang.org/x/image/tiff"
+)
+
+// Limits are how large a picture may be, in pixels.
+type Limits struct {
+	Pixels int // in all
+	Side   int // on the longer side
+}
+
+// DefaultLimits are above every camera in use at a bench, and below what fills
+// the memory: a small file may claim 40,000 pixels square.
+var DefaultLimits = Limits{Pixels: 120_000_000, Side: 30_000}
+
+func (l Limits) check(width, height int) error {
+	if width <= 0 || height <= 0 {
+		return &BrokenError{Why: "the picture has no size"}
+	}
+	if width > l.Side || height > l.Side || int64(width)*int64(height) > int64(l.Pixels) {
+		return &BrokenError{Why: fmt.Sprintf("the picture claims to be %d by %d pixels, more than is safe to open", width, height)}
+	}
+	return nil
+}
+
+// room keeps the pictures being decoded below about 50 megapixels together:
+// each pixel takes 1.5 to 8 bytes, and a bench computer may be small.
+var room = newGate(50_000_000)
+
+// gate is a semaphore weighted by pixels.
+type gate struct {
+	mu   sync.Mutex
+	more *sync.Cond
+	free int
+	all  int
+}
+
+func newGate(n int) *gate {
+	g := &gate{free: n, all: n}
+	g.more = sync.NewCond(&g.mu)
+	return g
+}
+
+// enter waits for room for n pixels and returns how to leave. A picture larger
+// than the whole gate goes alone.
+func (g *gate) enter(n int) (leave func()) {
+	n = min(n, g.all)
+	g.mu.Lock()
+	defer g.mu.Unlock()
+	for g.free < n {
+		g.more.Wait()
+	}
+	g.free -= n
+	return func() {
+		g.mu.Lock()
+		g.free += n
+		g.mu.Unlock()
+		g.more.Broadcast()
+	}
+}
+
+// config reads the size of a picture without its pixels. Decoders are named
+// rather than registered: a kind we do not expect is never decoded.
+func config(f io.ReadSeeker, kind string) (c image.Config, err error) {
+	defer recovered(&err)
+	if _, err := f.Seek(0, io.SeekStart); err != nil {
+		return image.Config{}, err
+	}
+	switch kind {
+	case "jpeg":
+		c, err = jpeg.DecodeConfig(bufio.NewReader(f))
+	case "png":
+		c, err = png.DecodeConfig(bufio.NewReader(f))
+	case "tiff":
+		c, err = tiff.DecodeConfig(f)
+	default:
+		return c, &UnsupportedError{}
+	}
+	if err != nil {
+		return image.Config{}, broken(err)
+	}
+	return c, nil
+}
+
+// decode reads the pixels, as stored, if the size is within the limits.
+func decode(f io.ReadSeeker, kind string, l Limits) (img image.Image, err error) {
+	c, err := config(f, kind)
+	if err != nil {
+		return nil, err
+	}
+	if err := l.check(c.Width, c.Height); err != nil {
+		return nil, err
+	}
+	defer room.enter(c.Width * c.Height)()
+	defer recovered(&err)
+	if _, err := f.Seek(0, io.SeekStart); err != nil {
+		return nil, err
+	}
+	switch kind {
+	case "jpeg":
+		img, err = jpeg.Decode(bufio.NewReaderSize(f, 64<<10))
+	case "png":
+		img, err = png.Decode(bufio.NewReaderSize(f, 64<<10))
+	case "tiff":
+		img, err = tiff.Decode(f)
+	}
+	if err != nil {
+		return nil, broken(err)
+	}
+	return img, nil
+}
+
+// recovered turns a decoder's panic into an error: one picture must not end
+// the program.
+func recovered(err *error) {
+	if r := recover(); r != nil {
+		*err = &BrokenError{Why: fmt.Sprintf("the picture is damaged (%v)", r)}
+	}
+}
+
+// Decode returns the pixels of a picture file as stored; Upright turns them.
+// Errors are *BrokenError, *UnsupportedError, or those of the file system. It
+// waits while other large pictures are being decoded.
+func Decode(path string, l Limits) (image.Image, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	kind, err := sniff(f, path)
+	if err != nil {
+		return nil, err
+	}
+	return decode(f, kind, l)
+}
+
+// Upright turns stored pixels as EXIF orientation 1..8 says; any other number
+// leaves them.
+func Upright(img *image.NRGBA, turn int) *image.NRGBA {
+	switch turn {
+	case 2:
+		return imaging.FlipH(img)
+	case 3:
+		return imaging.Rotate180(img)
+	case 4:
+		return imaging.FlipV(img)
+	case 5:
+		return imaging.Transpose(img)
+	case 6:
+		return imaging.Rotate270(img) // this library counts counter-clockwise
+	case 7:
+		return imaging.Transverse(img)
+	case 8:
+		return imaging.Rotate90(img)
+	}
+	return img
+}

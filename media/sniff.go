@@ -1,0 +1,122 @@
+// What kind of file the first bytes say it is. Names lie: telephones send HEIC
+// as .jpg, and raw pictures begin like a TIFF.
+
+package media
+
+import (
+	"bytes"
+	"cmp"
+	"encoding/binary"
+	"io"
+	"path/filepath"
+	"slices"
+	"strings"
+)
+
+// sniff returns "jpeg", "png" or "tiff", or an *UnsupportedError. The path is
+// only asked where the bytes of a raw picture and a TIFF do not differ.
+func sniff(f io.ReadSeeker, path string) (string, error) {
+	if _, err := f.Seek(0, io.SeekStart); err != nil {
+		return "", err
+	}
+	// The first IFD of a raw picture lies within the first 64 KB.
+	head, err := io.ReadAll(io.LimitReader(f, 64<<10))
+	if err != nil {
+		return "", err
+	}
+	starts := func(s string) bool { return bytes.HasPrefix(head, []byte(s)) }
+	switch {
+	case starts("\xff\xd8\xff"):
+		return "jpeg", nil
+	case starts("\x89PNG\r\n\x1a\n"):
+		return "png", nil
+	case starts("II*\x00"), starts("MM\x00*"):
+		if raw := rawKind(head, path); raw != "" {
+			return "", &UnsupportedError{Kind: raw}
+		}
+		return "tiff", nil
+	case starts("GIF87a"), starts("GIF89a"):
+		return "", &UnsupportedError{Kind: "GIF"}
+	case starts("RIFF") && len(head) >= 12 && string(head[8:12]) == "WEBP":
+		return "", &UnsupportedError{Kind: "WebP"}
+	case starts("IIRO"), starts("IIRS"), starts("IIU\x00"), starts("FUJIFILMCCD-RAW"):
+		return "", &UnsupportedError{Kind: "raw"}
+	case starts("BM") && len(head) >= 30 && binary.LittleEndian.Uint32(head[14:]) < 200:
+		return "", &UnsupportedError{Kind: "BMP"}
+	case len(head) >= 12 && string(head[4:8]) == "ftyp":
+		return "", &UnsupportedError{Kind: boxKind(head)}
+	}
+	return "", &UnsupportedError{}
+}
+
+// boxKind names a file made of boxes by its brands, the major one first.
+func boxKind(head []byte) string {
+	size := min(int(binary.BigEndian.Uint32(head)), len(head), 256)
+	brands := []string{string(head[8:12])}
+	for at := 16; at+4 <= size; at += 4 {
+		brands = append(brands, string(head[at:at+4]))
+	}
+	for _, b := range brands {
+		switch b {
+		case "avif", "avis":
+			return "AVIF"
+		case "heic", "heix", "heim", "heis", "hevc", "hevx", "mif1", "msf1":
+			// A general picture brand may stand before the one that says AVIF.
+			if slices.Contains(brands, "avif") {
+				return "AVIF"
+			}
+			return "HEIC"
+		case "crx ":
+			return "raw"
+		case "qt  ":
+			return "MOV"
+		}
+	}
+	return "MP4"
+}
+
+// The endings raw pictures carry that begin like a TIFF, and what they are
+// called.
+var rawEndings = map[string]string{
+	".cr2": "CR2", ".nef": "NEF", ".nrw": "NEF", ".arw": "ARW", ".sr2": "ARW", ".dng": "DNG",
+	".pef": "raw", ".orf": "raw", ".rw2": "raw", ".srw": "raw", ".raw": "raw", ".3fr": "raw", ".iiq": "raw",
+}
+
+// rawKind tells a raw picture from a TIFF by what its first IFD says, and
+// returns "" for a TIFF.
+func rawKind(head []byte, path string) string {
+	if len(head) >= 10 && string(head[8:10]) == "CR" {
+		return "CR2"
+	}
+	named := rawEndings[strings.ToLower(filepath.Ext(path))]
+	order := byteOrder(head)
+	first, _, ok := readIFD(head, order, int64(order.Uint32(head[4:])))
+	if !ok {
+		return named
+	}
+	found := make(map[uint16]uint32)
+	for _, e := range first {
+		found[e.tag] = e.short(order)
+	}
+	const (
+		subfileType, compression, photometric = 0x00fe, 0x0103, 0x0106
+		subIFDs, cfaPattern, dngVersion       = 0x014a, 0x828e, 0xc612
+	)
+	_, dng := found[dngVersion]
+	_, cfa := found[cfaPattern]
+	_, sub := found[subIFDs]
+	packed := map[uint32]string{34713: "NEF", 32767: "ARW", 65535: "raw"}[found[compression]]
+	switch {
+	case dng:
+		return "DNG"
+	case packed != "":
+		return packed
+	case cfa, found[photometric] == 32803, found[photometric] == 34892:
+		return cmp.Or(named, "raw")
+	case sub && found[subfileType]&1 == 1:
+		// The first IFD is only a preview and the picture hides in a sub-IFD:
+		// no scanner or editor writes a TIFF so, raw pictures do.
+		return cmp.Or(named, "raw")
+	}
+	return named
+}
