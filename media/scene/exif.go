@@ -1,185 +1,258 @@
-// Package scene draws the invented bench photos of the demo and of the tests,
-// and writes them as JPEG files with a real EXIF block, as a camera would.
+// Storing a picture the way a camera does: JPEG with an EXIF block.
+
 package scene
 
 import (
 	"bytes"
 	"encoding/binary"
+	"errors"
 	"fmt"
 	"image"
 	"image/jpeg"
 	"io"
 	"math"
-	"slices"
 	"time"
-
-	"github.com/disintegration/imaging"
 )
 
-// Exif is what the invented camera writes.
+// Exif is what the camera writes beside the picture. Empty fields are left out
+// of the file.
 type Exif struct {
 	Make, Model, Serial string
-	At                  time.Time // the wall clock, as written
-	Offset              string    // "+01:00"; "" leaves the tag out
-	SubSec              string
-	Orientation         int // 1 to 8; 0 is 1
+	At                  time.Time // wall clock as written; its own zone is not stored
+	Offset              string    // "+01:00", or "" = tag absent
+	SubSec              string    // digits after the second
+	Orientation         int       // 1..8; 0 = 1
+	Lat, Lon            float64   // degrees, north and east positive; written only if HasGPS
 	HasGPS              bool
-	Lat, Lon            float64
 }
 
-// WriteJPEG encodes img with the EXIF block. With an orientation other than 1
-// the stored pixels are turned, so that a viewer that applies it sees img
-// upright.
+// jpegQuality is what cameras of the middle class use.
+const jpegQuality = 90
+
+// WriteJPEG encodes img with an EXIF block in the layout of JEITA CP-3451. With
+// an Orientation other than 1 the stored pixels are turned, so that a viewer
+// which applies the tag sees img upright. An Orientation outside 0..8 is an
+// error, and nothing is written.
 func WriteJPEG(w io.Writer, img image.Image, e Exif) error {
-	var picture bytes.Buffer
-	if err := jpeg.Encode(&picture, stored(img, e.Orientation), &jpeg.Options{Quality: 88}); err != nil {
+	if e.Orientation == 0 {
+		e.Orientation = 1
+	}
+	if e.Orientation < 1 || e.Orientation > 8 {
+		return fmt.Errorf("orientation %d is not one of 1 to 8; no picture written", e.Orientation)
+	}
+	stored := stow(img, e.Orientation)
+	block, err := exifBlock(e, stored.Bounds())
+	if err != nil {
 		return err
 	}
-	block := append([]byte("Exif\x00\x00"), e.tiff()...)
-	if len(block) > 0xffff-2 {
-		return fmt.Errorf("an EXIF block of %d bytes does not fit a JPEG segment", len(block))
+	var buf bytes.Buffer
+	if err := jpeg.Encode(&buf, stored, &jpeg.Options{Quality: jpegQuality}); err != nil {
+		return fmt.Errorf("encode the picture: %w", err)
 	}
-	head := []byte{0xff, 0xd8, 0xff, 0xe1, 0, 0}
-	binary.BigEndian.PutUint16(head[4:], uint16(len(block)+2))
-	for _, part := range [][]byte{head, block, picture.Bytes()[2:]} {
+	b := buf.Bytes()
+	// The block goes between the start marker and the first table.
+	for _, part := range [][]byte{b[:2], block, b[2:]} {
 		if _, err := w.Write(part); err != nil {
-			return err
+			return fmt.Errorf("write the picture: %w", err)
 		}
 	}
 	return nil
 }
 
-// stored is the inverse of the display operation of each orientation.
-func stored(img image.Image, turn int) image.Image {
-	switch turn {
-	case 2:
-		return imaging.FlipH(img)
-	case 3:
-		return imaging.Rotate180(img)
-	case 4:
-		return imaging.FlipV(img)
-	case 5:
-		return imaging.Transpose(img)
-	case 6:
-		return imaging.Rotate90(img)
-	case 7:
-		return imaging.Transverse(img)
-	case 8:
-		return imaging.Rotate270(img)
-	}
-	return img
-}
-
-// entry is one TIFF tag; data longer than four bytes goes behind the directory.
-type entry struct {
-	tag, typ uint16
-	count    uint32
-	data     []byte
-}
-
-func ascii(tag uint16, s string) entry {
-	return entry{tag, 2, uint32(len(s) + 1), append([]byte(s), 0)}
-}
-
-func short(tag uint16, v int) entry {
-	return entry{tag, 3, 1, binary.LittleEndian.AppendUint16(nil, uint16(v))}
-}
-
-func long(tag uint16, v int) entry {
-	return entry{tag, 4, 1, binary.LittleEndian.AppendUint32(nil, uint32(v))}
-}
-
-func rationals(tag uint16, pairs ...uint32) entry {
-	var data []byte
-	for _, v := range pairs {
-		data = binary.LittleEndian.AppendUint32(data, v)
-	}
-	return entry{tag, 5, uint32(len(pairs) / 2), data}
-}
-
-// tiff writes the directories one behind the other: main, Exif, GPS.
-func (e Exif) tiff() []byte {
-	stamp := e.At.Format("2006:01:02 15:04:05")
-	sub := []entry{ascii(0x9003, stamp), ascii(0x9004, stamp)}
-	if e.Offset != "" {
-		sub = append(sub, ascii(0x9010, e.Offset), ascii(0x9011, e.Offset), ascii(0x9012, e.Offset))
-	}
-	if e.SubSec != "" {
-		sub = append(sub, ascii(0x9291, e.SubSec))
-	}
-	if e.Serial != "" {
-		sub = append(sub, ascii(0xa431, e.Serial))
-	}
-	main := []entry{ascii(0x010f, e.Make), ascii(0x0110, e.Model), short(0x0112, max(1, e.Orientation)), ascii(0x0132, stamp)}
-	size := func(entries []entry) int {
-		n := 2 + 12*len(entries) + 4
-		for _, en := range entries {
-			if len(en.data) > 4 {
-				n += len(en.data) + len(en.data)%2
+// stow turns img into the raster a camera held that way would have stored: row
+// 0 of the file is the side the tag names first, column 0 the second.
+func stow(img image.Image, orientation int) *image.RGBA {
+	b := img.Bounds()
+	w, h := b.Dx(), b.Dy()
+	src, ok := img.(*image.RGBA)
+	if !ok {
+		src = image.NewRGBA(b)
+		for y := b.Min.Y; y < b.Max.Y; y++ {
+			for x := b.Min.X; x < b.Max.X; x++ {
+				src.Set(x, y, img.At(x, y))
 			}
 		}
-		return n
 	}
-	pointers := 1
-	if e.HasGPS {
-		pointers = 2
+	if orientation == 1 {
+		return src
 	}
-	subAt := 8 + size(main) + 12*pointers
-	main = append(main, long(0x8769, subAt))
-	var gps []entry
-	if e.HasGPS {
-		main = append(main, long(0x8825, subAt+size(sub)))
-		gps = e.gps()
+	sw, sh := w, h
+	if orientation >= 5 {
+		sw, sh = h, w
 	}
-	out := []byte("II*\x00\x08\x00\x00\x00")
-	for _, dir := range [][]entry{main, sub, gps} {
-		if len(dir) > 0 {
-			out = appendDir(out, dir)
+	dst := image.NewRGBA(image.Rect(0, 0, sw, sh))
+	for r := range sh {
+		for c := range sw {
+			var x, y int // where stored row r, column c lies in the upright picture
+			switch orientation {
+			case 2: // row 0 top, column 0 right
+				x, y = w-1-c, r
+			case 3: // bottom, right
+				x, y = w-1-c, h-1-r
+			case 4: // bottom, left
+				x, y = c, h-1-r
+			case 5: // left, top
+				x, y = r, c
+			case 6: // right, top
+				x, y = w-1-r, c
+			case 7: // right, bottom
+				x, y = w-1-r, h-1-c
+			case 8: // left, bottom
+				x, y = r, h-1-c
+			}
+			i, o := src.PixOffset(b.Min.X+x, b.Min.Y+y), dst.PixOffset(c, r)
+			copy(dst.Pix[o:o+4], src.Pix[i:i+4])
 		}
 	}
-	return out
+	return dst
 }
 
-func appendDir(out []byte, entries []entry) []byte {
-	slices.SortFunc(entries, func(a, b entry) int { return int(a.tag) - int(b.tag) })
-	le := binary.LittleEndian
-	at := len(out) + 2 + 12*len(entries) + 4
-	out = le.AppendUint16(out, uint16(len(entries)))
-	var behind []byte
-	for _, e := range entries {
-		out = le.AppendUint16(out, e.tag)
-		out = le.AppendUint16(out, e.typ)
-		out = le.AppendUint32(out, e.count)
-		if len(e.data) <= 4 {
-			out = append(out, e.data...)
-			out = append(out, make([]byte, 4-len(e.data))...)
-			continue
-		}
-		out = le.AppendUint32(out, uint32(at+len(behind)))
-		behind = append(behind, e.data...)
-		if len(e.data)%2 == 1 {
-			behind = append(behind, 0)
-		}
-	}
-	out = le.AppendUint32(out, 0)
-	return append(out, behind...)
+// TIFF field types and the tags we write.
+const (
+	typeASCII    = 2
+	typeShort    = 3
+	typeLong     = 4
+	typeRational = 5
+	typeUndef    = 7
+	typeByte     = 1
+
+	tagMake         = 0x010f
+	tagModel        = 0x0110
+	tagOrientation  = 0x0112
+	tagDateTime     = 0x0132
+	tagExifIFD      = 0x8769
+	tagGPSIFD       = 0x8825
+	tagExifVersion  = 0x9000
+	tagOriginal     = 0x9003
+	tagDigitized    = 0x9004
+	tagOffsetOrig   = 0x9011
+	tagSubSecOrig   = 0x9291
+	tagColorSpace   = 0xa001
+	tagPixelX       = 0xa002
+	tagPixelY       = 0xa003
+	tagBodySerial   = 0xa431
+	tagGPSVersion   = 0x0000
+	tagGPSLatRef    = 0x0001
+	tagGPSLat       = 0x0002
+	tagGPSLonRef    = 0x0003
+	tagGPSLon       = 0x0004
+	maxBlock        = 0xffff - 2 // an APP1 segment counts its own length field
+	exifTime        = "2006:01:02 15:04:05"
+	entrySize       = 12
+	inlineValueSize = 4
+)
+
+// field is one directory entry with its value as bytes. dir names the
+// directory an offset field points to.
+type field struct {
+	tag, kind uint16
+	count     uint32
+	value     []byte
+	dir       []field
 }
 
-func (e Exif) gps() []entry {
-	ref := func(v float64, pos, neg string) string {
-		if v < 0 {
-			return neg
+var order16 = binary.BigEndian
+
+func ascii(tag uint16, s string) field {
+	return field{tag: tag, kind: typeASCII, count: uint32(len(s) + 1), value: append([]byte(s), 0)}
+}
+
+func short(tag uint16, v int) field {
+	return field{tag: tag, kind: typeShort, count: 1, value: order16.AppendUint16(nil, uint16(v))}
+}
+
+func long(tag uint16, v uint32) field {
+	return field{tag: tag, kind: typeLong, count: 1, value: order16.AppendUint32(nil, v)}
+}
+
+// angle writes degrees, minutes and hundredths of seconds.
+func angle(tag uint16, deg float64) field {
+	hundredths := uint32(math.Round(math.Abs(deg) * 360000))
+	var v []byte
+	for _, p := range [][2]uint32{{hundredths / 360000, 1}, {hundredths / 6000 % 60, 1}, {hundredths % 6000, 100}} {
+		v = order16.AppendUint32(v, p[0])
+		v = order16.AppendUint32(v, p[1])
+	}
+	return field{tag: tag, kind: typeRational, count: 3, value: v}
+}
+
+// exifBlock returns the whole APP1 segment.
+func exifBlock(e Exif, size image.Rectangle) ([]byte, error) {
+	sub := []field{{tag: tagExifVersion, kind: typeUndef, count: 4, value: []byte("0231")}}
+	var root []field
+	if e.Make != "" {
+		root = append(root, ascii(tagMake, e.Make))
+	}
+	if e.Model != "" {
+		root = append(root, ascii(tagModel, e.Model))
+	}
+	root = append(root, short(tagOrientation, e.Orientation))
+	if !e.At.IsZero() {
+		at := e.At.Format(exifTime)
+		root = append(root, ascii(tagDateTime, at))
+		sub = append(sub, ascii(tagOriginal, at), ascii(tagDigitized, at))
+		if e.Offset != "" {
+			sub = append(sub, ascii(tagOffsetOrig, e.Offset))
 		}
-		return pos
+		if e.SubSec != "" {
+			sub = append(sub, ascii(tagSubSecOrig, e.SubSec))
+		}
 	}
-	degrees := func(tag uint16, v float64) entry {
-		v = math.Abs(v)
-		d, m := math.Floor(v), math.Floor(v*60)-60*math.Floor(v)
-		return rationals(tag, uint32(d), 1, uint32(m), 1, uint32(math.Round((v*3600-d*3600-m*60)*100)), 100)
+	sub = append(sub, short(tagColorSpace, 1), long(tagPixelX, uint32(size.Dx())), long(tagPixelY, uint32(size.Dy())))
+	if e.Serial != "" {
+		sub = append(sub, ascii(tagBodySerial, e.Serial))
 	}
-	utc := e.At.UTC()
-	return []entry{
-		ascii(1, ref(e.Lat, "N", "S")), degrees(2, e.Lat), ascii(3, ref(e.Lon, "E", "W")), degrees(4, e.Lon),
-		rationals(7, uint32(utc.Hour()), 1, uint32(utc.Minute()), 1, uint32(utc.Second()), 1), ascii(0x1d, utc.Format("2006:01:02")),
+	root = append(root, field{tag: tagExifIFD, kind: typeLong, count: 1, dir: sub})
+	if e.HasGPS {
+		ns, ew := "N", "E"
+		if e.Lat < 0 {
+			ns = "S"
+		}
+		if e.Lon < 0 {
+			ew = "W"
+		}
+		root = append(root, field{tag: tagGPSIFD, kind: typeLong, count: 1, dir: []field{
+			{tag: tagGPSVersion, kind: typeByte, count: 4, value: []byte{2, 3, 0, 0}},
+			ascii(tagGPSLatRef, ns), angle(tagGPSLat, e.Lat), ascii(tagGPSLonRef, ew), angle(tagGPSLon, e.Lon),
+		}})
 	}
+	const header = 8
+	tiff := append([]byte("MM\x00*"), 0, 0, 0, header)
+	tiff = append(tiff, directory(root, header)...)
+	body := append([]byte("Exif\x00\x00"), tiff...)
+	if len(body) > maxBlock {
+		return nil, errors.New("the camera's texts are too long for one EXIF block; no picture written")
+	}
+	out := order16.AppendUint16([]byte{0xff, 0xe1}, uint16(len(body)+2))
+	return append(out, body...), nil
+}
+
+// directory lays out a directory that starts at offset at: its entries, the
+// values too long for an entry, then the directories it points to. Entries
+// must be sorted by tag already.
+func directory(fs []field, at int) []byte {
+	head := order16.AppendUint16(nil, uint16(len(fs)))
+	tail := at + 2 + entrySize*len(fs) + 4
+	var data []byte
+	for _, f := range fs {
+		head = order16.AppendUint16(head, f.tag)
+		head = order16.AppendUint16(head, f.kind)
+		head = order16.AppendUint32(head, f.count)
+		v := f.value
+		if f.dir != nil {
+			v = order16.AppendUint32(nil, uint32(tail+len(data)))
+			data = append(data, directory(f.dir, tail+len(data))...)
+		} else if len(v) > inlineValueSize {
+			if len(v)%2 == 1 {
+				v = append(v, 0) // values start on even offsets
+			}
+			o := order16.AppendUint32(nil, uint32(tail+len(data)))
+			data = append(data, v...)
+			v = o
+		}
+		head = append(head, v...)
+		head = append(head, make([]byte, inlineValueSize-len(v))...)
+	}
+	head = order16.AppendUint32(head, 0) // no further directory
+	return append(head, data...)
 }
