@@ -1,10 +1,12 @@
-// Package site holds what the reader sees, as files: templates and styles. It
-// has no logic; render fills the templates.
+// Package site holds what a reader of the pages gets, as files: a folder for
+// each kind of page with its template, style and script, shared/ for what
+// several use, and the fonts with their licenses. Package render fills the
+// templates; nothing here is generated.
 package site
 
 import "embed"
 
-// Files are the templates and styles.
+// Files are all of them, named folder/file.
 //
-//go:embed all:shared
+//go:embed all:shared all:home all:build all:sheet all:compare all:pace all:sort all:fonts
 var Files embed.FS

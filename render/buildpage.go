@@ -1,0 +1,274 @@
+// A build's own page: how it stands, its idea, its stages with their photos,
+// hours and pace, its pauses, its days.
+
+package render
+
+import (
+	"fmt"
+	"html/template"
+	"slices"
+	"time"
+
+	"rakelight/journal"
+	"rakelight/journal/metrics"
+)
+
+// BuildPage is builds/<id>.html.
+type BuildPage struct {
+	Frame
+	Tag      Tag
+	Opening  Picture
+	Heading  string
+	Facts    []Fact // scale, kits, months, bench time, how it stands
+	Paused   *Aside // first of all when the build is put aside
+	Running  string // "Clean has been running since 19:32 on 3 May 2024", "" = nothing runs
+	Concept  template.HTML
+	Warnings []string // what in the text could not be shown as written
+	Lists    []Checklist
+	Done     string // "7 of 12 done", "" without a checklist
+	Stages   []StagePart
+	Loose    []Picture // photos of the build without a stage
+	Pauses   []PauseLine
+	Days     []DayPart
+}
+
+// Fact is a term and what it is here.
+type Fact struct{ Term, Is string }
+
+// Checklist is the progress of one list.
+type Checklist struct {
+	Title, Words string
+	Width, Fill  string // of the drawn bar, pixels
+}
+
+// StagePart is one stage of the build.
+type StagePart struct {
+	ID, Title, Kind string
+	Table           string   // anchor of its sessions
+	Wait            bool     // curing: time passes, but no bench time
+	Hours           []HourOf // by how they were known
+	Paces           []PaceSentence
+	Photos          []Picture
+	Sessions        []SessionLine
+	Compare         []Link // before and after; the step in other builds
+	Empty           bool   // nothing happened here yet
+}
+
+// PaceSentence is a pace with how its time was known.
+type PaceSentence struct {
+	Sentence
+	Known Known
+}
+
+// HourOf is bench time known in one way.
+type HourOf struct {
+	Hours    string
+	Known    Known
+	Sessions string
+}
+
+// SessionLine is one session in the table of a stage.
+type SessionLine struct {
+	ID, Date, Stamp, Clock, Hours, Class, Note, Doubt string
+	Parts                                             string // "" = not counted
+	Known                                             Known
+}
+
+// PauseLine is one time the build was put aside.
+type PauseLine struct{ Span, Why, Next, Waiting string }
+
+// DayPart is one diary day.
+type DayPart struct {
+	ID, Date, Stamp, Title string
+	Body                   template.HTML
+	Warnings               []string
+}
+
+const top = "../" // from a page in a folder
+
+func (v *view) buildPage(b *build, t *texts, pairs []pair) BuildPage {
+	p := BuildPage{
+		Frame: v.frame(top, "build", b.Title), Tag: b.tag(top), Heading: b.Title,
+		Opening: v.picture(top, v.portrait(b.photos), asOpening), Facts: v.factsOf(b),
+	}
+	p.Opening.Eager = true
+	for i := range p.Frame.Builds {
+		if p.Frame.Builds[i].Href == p.Tag.Href {
+			p.Frame.Builds[i].Href = "#main"
+		}
+	}
+	if pause := v.Paused(b.ID); pause != nil {
+		one := v.aside(top, b, pause)
+		p.Paused = &one
+	}
+	for _, s := range b.sessions {
+		if s.Open && b.Stage(s.Stage) != nil {
+			p.Running = fmt.Sprintf("%s has been running since %s on %s.", b.Stage(s.Stage).Title, s.Start.In(v.zone()).Format("15:04"), day(s.Start.In(v.zone())))
+		}
+	}
+	text := t.render(b.Body, top, "concept-")
+	p.Concept, p.Warnings = text.html, text.warnings
+	p.Lists, p.Done = checklists(b.Checklist)
+	for _, st := range b.Stages {
+		p.Stages = append(p.Stages, v.stagePart(b, st, pairs))
+	}
+	p.Loose = v.strip(top, keepPhotos(b.photos, func(one *journal.Photo) bool { return b.Stage(one.Tags.Stage) == nil }))
+	for _, one := range v.Pauses {
+		if one.Build != b.ID {
+			continue
+		}
+		span := "since " + day(one.From.In(v.zone()))
+		if !one.Until.IsZero() {
+			span = day(one.From.In(v.zone())) + " to " + day(one.Until.In(v.zone()))
+		}
+		p.Pauses = append(p.Pauses, PauseLine{span, one.Why, one.Next, one.Waiting})
+	}
+	for _, d := range v.Diary {
+		if d.Build == b.ID {
+			text := t.render(d.Body, top, "day-"+d.Date+"-")
+			p.Days = append(p.Days, DayPart{
+				ID: "day-" + d.Date, Date: dayOf(d.Date), Stamp: d.Date, Title: d.Title, Body: text.html, Warnings: text.warnings,
+			})
+		}
+	}
+	return p
+}
+
+func keepPhotos(photos []*journal.Photo, good func(*journal.Photo) bool) []*journal.Photo {
+	var out []*journal.Photo
+	for _, p := range photos {
+		if good(p) {
+			out = append(out, p)
+		}
+	}
+	return out
+}
+
+func (v *view) factsOf(b *build) []Fact {
+	facts := []Fact{{"How it stands", v.stateOf(b)}}
+	add := func(term, is string) {
+		if is != "" {
+			facts = append(facts, Fact{term, is})
+		}
+	}
+	add("Scale", b.Scale)
+	add("Time", monthSpan(b.first, b.last))
+	add("At the bench", hoursWords(b))
+	add("Surface", b.Finish)
+	if len(b.Kits) > 1 || len(b.Kits) == 1 && b.Kits[0].Title != "" && b.Kits[0].Title != b.Title {
+		kits := ""
+		for _, k := range b.Kits {
+			kits = joinWords("; ", kits, joinWords(", ", k.Title, k.Scale))
+		}
+		add("Kits", kits)
+	}
+	if len(b.photos) > 0 {
+		add("Photos", fmt.Sprint(len(b.photos)))
+	}
+	return facts
+}
+
+// checklists sums the task lists up by the heading they stand under.
+func checklists(items []journal.CheckItem) (lists []Checklist, total string) {
+	type tally struct{ done, all int }
+	var order []string
+	by := map[string]*tally{}
+	sum := tally{}
+	for _, it := range items {
+		if by[it.Section] == nil {
+			by[it.Section] = &tally{}
+			order = append(order, it.Section)
+		}
+		one := by[it.Section]
+		one.all++
+		sum.all++
+		if it.Done {
+			one.done++
+			sum.done++
+		}
+	}
+	const width = 240.0
+	for _, title := range order {
+		t := by[title]
+		lists = append(lists, Checklist{
+			Title: title, Words: fmt.Sprintf("%d of %d done", t.done, t.all),
+			Width: num(width), Fill: num(width * float64(t.done) / float64(t.all)),
+		})
+	}
+	if sum.all > 0 {
+		total = fmt.Sprintf("%d of %d done", sum.done, sum.all)
+	}
+	return lists, total
+}
+
+func (v *view) stagePart(b *build, st journal.Stage, pairs []pair) StagePart {
+	part := StagePart{ID: "stage-" + fileName(st.ID), Table: "sessions-" + fileName(st.ID), Title: st.Title, Wait: st.Kind == "wait"}
+	if low(st.Title) != st.Kind && kindTitle(st.Kind) != st.Title {
+		part.Kind = low(kindTitle(st.Kind))
+	}
+	part.Photos = v.strip(top, keepPhotos(b.photos, func(p *journal.Photo) bool { return p.Tags.Stage == st.ID }))
+	ids := map[string]bool{}
+	for _, s := range b.sessions {
+		if s.Stage == st.ID {
+			ids[s.ID] = true
+			part.Sessions = append(part.Sessions, v.sessionLine(s))
+		}
+	}
+	var works []metrics.Work
+	for _, w := range b.work {
+		if ids[w.Session] {
+			works = append(works, w)
+		}
+	}
+	for _, sum := range metrics.Hours(works, func(w metrics.Work) string { return w.Known }) {
+		part.Hours = append(part.Hours, HourOf{hours(sum.Hours), known(sum.Key), count(sum.N, "session")})
+	}
+	for _, p := range paces(works) {
+		part.Paces = append(part.Paces, PaceSentence{
+			Sentence{Words: p.Sentence(st.Title, unit(st.Kind)), Href: "#sessions-" + fileName(st.ID), HrefText: "its sessions"}, p.Known,
+		})
+	}
+	for _, pr := range pairs {
+		switch {
+		case pr.within && pr.a.b == b && pr.stage == st.ID:
+			part.Compare = append(part.Compare, Link{Words: "before and after, side by side", Href: top + pr.href})
+		case !pr.within && pr.kind == st.Kind && pr.a.b == b:
+			part.Compare = append(part.Compare, Link{Words: "beside " + pr.b.b.named(), Href: top + pr.href})
+		case !pr.within && pr.kind == st.Kind && pr.b.b == b:
+			part.Compare = append(part.Compare, Link{Words: "beside " + pr.a.b.named(), Href: top + pr.href})
+		}
+	}
+	part.Empty = len(part.Photos) == 0 && len(part.Sessions) == 0
+	return part
+}
+
+func (v *view) sessionLine(s *journal.Session) SessionLine {
+	line := SessionLine{
+		ID: sessionID(s.ID), Date: dayOf(s.Date), Stamp: s.Date, Class: s.Class, Note: s.Note, Doubt: s.Doubt,
+		Known: known(s.Known), Hours: hours(s.Hours()),
+	}
+	if !s.Start.IsZero() && s.Known == journal.Measured {
+		line.Clock = s.Start.In(v.zone()).Format("15:04")
+		if !s.End.IsZero() {
+			line.Clock += " to " + s.End.In(v.zone()).Format("15:04")
+		}
+	}
+	if s.Open {
+		line.Hours = "running"
+	}
+	if s.Counted {
+		line.Parts = fmt.Sprint(s.Done())
+	}
+	return line
+}
+
+// dayWords returns the diary day of a photo of a build: its date and title,
+// when there is one.
+func (v *view) diaryDay(build string, at time.Time) *journal.DiaryDay {
+	date := at.Format(time.DateOnly)
+	i := slices.IndexFunc(v.Diary, func(d journal.DiaryDay) bool { return d.Build == build && d.Date == date })
+	if i < 0 {
+		return nil
+	}
+	return &v.Diary[i]
+}

@@ -1,0 +1,184 @@
+// The small fixed journal of the tests: three invented builds over four years,
+// built in code, so that the golden pages depend on nothing on disk.
+
+package render
+
+import (
+	"cmp"
+	"crypto/sha256"
+	"fmt"
+	"math/rand/v2"
+	"slices"
+	"time"
+
+	"rakelight/journal"
+)
+
+// The things of the fixture that no page may show.
+const (
+	secretSerial = "SN-4471902"
+	secretFolder = "attic/box-7"
+	secretName   = "IMG_0042.JPG"
+	secretDevice = "bench-3f2a"
+)
+
+// fixture is the small journal.
+type fixture struct {
+	s   *journal.State
+	rng *rand.Rand
+}
+
+func small() *journal.State {
+	f := &fixture{
+		s:   &journal.State{Config: journal.Config{Format: 1, Name: "The bench by the window", Zone: "Europe/Lisbon"}, Zone: time.UTC},
+		rng: rand.New(rand.NewPCG(7, 7)),
+	}
+	f.build("pilot-boat", "Pilot boat", "1/48", "2021-03-06", "2021-11-20", 1)
+	f.build("mail-seaplane", "Mail seaplane", "1/72", "2022-05-14", "2023-02-04", 1.2)
+	f.build("lightship", "Lightship", "1/350", "2024-01-13", "", 1.45)
+	b := f.s.Builds[2]
+	b.Body = concept
+	b.Checklist = []journal.CheckItem{
+		{Section: "Before paint", Text: "Fill the sink marks", Done: true}, {Section: "Before paint", Text: "Scribe the hatch"},
+		{Section: "Sea", Text: "Carve the swell", Done: true},
+	}
+	f.s.Pauses = []journal.Pause{
+		{Build: "mail-seaplane", From: at("2022-08-01"), Until: at("2022-10-02"), Why: "Summer away", Next: "Float struts"},
+		{Build: "lightship", From: at("2024-06-09"), Why: "No mast wire", Next: "Rig the foremast", Waiting: "0.2 mm wire"},
+	}
+	f.s.Diary = []journal.DiaryDay{
+		{Build: "pilot-boat", Date: "2021-04-04", Title: "First evening with the file", Body: "The hull halves came off the runner rough.\n\nI filed too deep at the bow."},
+		{Build: "lightship", Date: "2024-02-10", Title: "Steps that no longer show", Body: diary},
+		{Build: "lightship", Date: "2024-02-17", Body: "Quiet day. See [the seaplane](../../mail-seaplane/build.md) and [the web](https://example.com/sea)."},
+	}
+	slices.SortFunc(f.s.Photos, func(a, b *journal.Photo) int {
+		return cmp.Or(a.Instant.At.Compare(b.Instant.At), cmp.Compare(a.Hash, b.Hash))
+	})
+	return f.s
+}
+
+const concept = `A lightship on a slow swell, lamp lit.
+
+### Before paint
+
+- [x] Fill the sink marks
+- [ ] Scribe the hatch
+
+### Sea
+
+- [x] Carve the swell
+
+| Part | Color |
+|:-----|------:|
+| Hull | red   |
+
+<script>alert(1)</script>
+`
+
+const diary = `The raking lamp shows no step at the keel.
+
+## Zählung der Nähte
+
+![Keel under the low lamp](%s "The keel, at last")
+
+![map](../../attic/map.png) and [a file](../../notes.txt)
+
+> A note[^1].
+
+[^1]: Wet paper, grit 800.
+`
+
+func at(day string) time.Time {
+	t, err := time.Parse(time.DateOnly, day)
+	if err != nil {
+		panic(err)
+	}
+	return t.Add(19*time.Hour + 30*time.Minute)
+}
+
+// build adds a build with sessions and photos of five kinds of work.
+func (f *fixture) build(id, title, scale, from, to string, speed float64) {
+	b := &journal.Build{ID: id, Title: title, Scale: scale, Started: from, Finished: to, Finish: "painted"}
+	for _, k := range []string{"plan", "clean", "seam", "prime", "paint", "decal", "wait"} {
+		b.Stages = append(b.Stages, journal.Stage{ID: k, Title: journal.Title(k), Kind: k})
+	}
+	f.s.Builds = append(f.s.Builds, b)
+	day := at(from)
+	n := len(f.s.Builds)
+	for i, kind := range []string{"plan", "clean", "clean", "clean", "clean", "seam", "seam", "seam", "prime", "paint"} {
+		day = day.AddDate(0, 0, 9)
+		f.session(id, kind, day, speed, n == 1 && kind == "seam")
+		if i%2 == 1 || kind == "paint" {
+			role := map[bool]string{true: "after", false: "before"}[i > 2]
+			light := "diffuse"
+			if kind == "seam" && n == 1 {
+				light = "raking"
+			}
+			f.photo(id, kind, role, "left", light, day.Add(40*time.Minute))
+		}
+	}
+	if to != "" {
+		f.photo(id, "paint", "finished", "three-quarter", "diffuse", at(to))
+	}
+	switch n {
+	case 1:
+		f.photo(id, "", "", "", "", at("2021-05-01"))
+	case 3:
+		p := f.photo("", "", "", "", "", at("2024-03-01"))
+		p.Instant.Doubt = "file time, uncertain"
+		p = f.photo(id, "clean", "before", "left", "diffuse", at("2024-01-20"))
+		p.Caption = `Before, with "quotes" & <b>signs</b>`
+		p.Guess = true
+		p = f.photo(id, "clean", "after", "left", "diffuse", at("2024-02-10"))
+		p.Width, p.Height = 700, 525 // smaller than the middle size
+	}
+}
+
+func (f *fixture) session(build, kind string, start time.Time, speed float64, remembered bool) {
+	length := 70 + f.rng.IntN(40)
+	s := &journal.Session{
+		ID: fmt.Sprintf("%s/%d", secretDevice, len(f.s.Sessions)+1), Build: build, Stage: kind, Kind: kind, Class: "flat",
+		Start: start, End: start.Add(time.Duration(length) * time.Minute), Net: time.Duration(length) * time.Minute,
+		Date: start.Format(time.DateOnly), Known: journal.Measured, Counted: kind != "plan",
+	}
+	if s.Counted {
+		s.Bare = int(speed * float64(length) / 4 * (0.8 + 0.4*f.rng.Float64()))
+		if kind != "clean" {
+			s.Bare /= 5
+		}
+	}
+	if remembered {
+		s.Known, s.Date, s.Note = journal.Remembered, start.Format("2006-01"), "about an evening"
+	}
+	f.s.Sessions = append(f.s.Sessions, s)
+}
+
+func (f *fixture) photo(build, stage, role, view, light string, when time.Time) *journal.Photo {
+	sum := fmt.Sprintf("%x", sha256.Sum256(fmt.Append(nil, len(f.s.Photos))))
+	p := &journal.Photo{
+		Hash: sum, Path: "photos/" + sum[:8] + ".jpg", Name: secretName, Folder: secretFolder,
+		Format: "jpeg", Width: 1600, Height: 1200, Turn: 1, Camera: journal.Camera{Make: "Lumen", Model: "Two", Serial: secretSerial},
+		Instant: journal.Instant{At: when, Source: "DateTimeOriginal"}, Kind: stage,
+		Tags: journal.Tags{Build: build, Stage: stage, Role: role, View: view, Light: light},
+		Why:  map[string]string{"build": "inbox folder " + secretFolder},
+	}
+	f.s.Photos = append(f.s.Photos, p)
+	return p
+}
+
+// byDay is the first photo of a day.
+func byDay(s *journal.State, date string) *journal.Photo {
+	i := slices.IndexFunc(s.Photos, func(p *journal.Photo) bool { return p.Instant.At.Format(time.DateOnly) == date })
+	return s.Photos[i]
+}
+
+// smallView is the fixture looked at, with its diary naming one of its photos.
+func smallView() *view {
+	s := small()
+	for i, d := range s.Diary {
+		if d.Body == diary {
+			s.Diary[i].Body = fmt.Sprintf(diary, byDay(s, "2024-02-10").Short())
+		}
+	}
+	return viewOf(s, time.Time{}, map[string]string{})
+}

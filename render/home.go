@@ -1,0 +1,209 @@
+// The first page: a picture, the years, three sentences. In an empty journal
+// it says what to do first.
+
+package render
+
+import (
+	"fmt"
+	"slices"
+
+	"rakelight/journal"
+	"rakelight/journal/metrics"
+)
+
+// Home is index.html.
+type Home struct {
+	Frame
+	Opening   Picture    // the latest finished work, or the latest photo
+	Sentences []Sentence // at most three
+	Years     []Chart
+	Stretches []Stretch
+	Latest    []Picture // the latest photos, newest first
+	Aside     []Aside   // builds put aside: what to know on return
+	Teach     *Teach    // in an empty journal, instead of everything else
+}
+
+// Sentence is a number in words, with the way to the sessions it comes from.
+type Sentence struct {
+	Words    string
+	Note     string
+	Href     string // where its sessions are, "" = nowhere
+	HrefText string
+}
+
+// Teach is what the first page of an empty journal shows.
+type Teach struct {
+	Build string // a build's folder name to write in the examples
+	Steps []Step
+}
+
+// Step is one thing to do, and what to type or where to put it.
+type Step struct{ Words, Type, Then string }
+
+// Aside is a build that was put aside.
+type Aside struct {
+	Tag                Tag
+	Since              string
+	Why, Next, Waiting string
+}
+
+func (v *view) home() Home {
+	h := Home{Frame: v.frame("", "home", "")}
+	if len(v.Photos) == 0 && len(v.Sessions) == 0 && len(v.Diary) == 0 {
+		h.Teach = v.teach()
+		h.Stretches = v.stretches("")
+		return h
+	}
+	h.Opening = v.picture("", v.opening(), asOpening)
+	h.Opening.Eager = true
+	h.Sentences = v.headlines()
+	h.Years = v.yearCharts()
+	h.Stretches = v.stretches("")
+	for i := len(v.Photos) - 1; i >= 0 && len(h.Latest) < 8; i-- {
+		if v.Photos[i].Tags.Build != "" {
+			h.Latest = append(h.Latest, v.picture("", v.Photos[i], asPrint))
+		}
+	}
+	for _, b := range v.order {
+		if p := v.Paused(b.ID); p != nil {
+			h.Aside = append(h.Aside, v.aside("", b, p))
+		}
+	}
+	return h
+}
+
+func (v *view) aside(root string, b *build, p *journal.Pause) Aside {
+	return Aside{Tag: b.tag(root), Since: day(p.From.In(v.zone())), Why: p.Why, Next: p.Next, Waiting: p.Waiting}
+}
+
+// opening is the picture the first page opens on: the latest of finished
+// work, else the latest that can be shown and belongs to a build.
+func (v *view) opening() *journal.Photo {
+	return v.portrait(keepPhotos(v.Photos, func(p *journal.Photo) bool { return p.Tags.Build != "" }))
+}
+
+// portrait is the photo that shows a whole model best: of the last day with
+// finished work the latest three-quarter view, else the latest photo of that
+// day; without finished work the best of the step furthest along.
+func (v *view) portrait(photos []*journal.Photo) *journal.Photo {
+	shown := keepPhotos(photos, func(p *journal.Photo) bool { return v.unshown[p.Hash] == "" })
+	var found *journal.Photo
+	for _, p := range shown {
+		if p.Tags.Role != "finished" {
+			continue
+		}
+		sameDay := found != nil && day(found.Instant.At) == day(p.Instant.At)
+		if !sameDay || p.Tags.View == "three-quarter" || found.Tags.View != "three-quarter" {
+			found = p
+		}
+	}
+	if found != nil {
+		return found
+	}
+	furthest := -1
+	for _, p := range shown {
+		furthest = max(furthest, slices.Index(journal.Kinds, p.Kind))
+	}
+	return best(keepPhotos(shown, func(p *journal.Photo) bool { return slices.Index(journal.Kinds, p.Kind) == furthest }))
+}
+
+// headlines are the sentences of the first page: speed now against then, the
+// kind of work most done of late, and the hours.
+func (v *view) headlines() []Sentence {
+	var out []Sentence
+	first, last := v.ends()
+	if first != nil && last != first {
+		out = append(out, v.speedSentence(first, last))
+	}
+	if last != nil {
+		kind, n := "", 0
+		for _, k := range journal.Kinds {
+			if ps := paces(last.workByKind[k]); len(ps) > 0 && ps[0].N > n {
+				kind, n = k, ps[0].N
+			}
+		}
+		if kind != "" {
+			p := paces(last.workByKind[kind])[0]
+			s := Sentence{Words: p.Sentence(last.named()+", "+low(kindTitle(kind)), unit(kind)), Href: "pace.html#" + kind, HrefText: "its sessions"}
+			if p.Known.Word != "measured" {
+				s.Note = "This time is " + p.Known.Word + "."
+			}
+			out = append(out, s)
+		}
+	}
+	return append(out, v.hoursSentence())
+}
+
+// speedSentence compares the latest build with the first: over all shared work
+// or, where that leaves too little to tell, in the kind of work with the most
+// sessions that does not. The choice is by sessions, never by the result.
+func (v *view) speedSentence(first, last *build) Sentence {
+	all, note := likeForLike(first.work, last.work)
+	s := Sentence{Words: all.Sentence(first.named(), last.named()), Note: note, Href: "pace.html#like-for-like", HrefText: "the cells and their sessions"}
+	if all.Verdict != metrics.TooFew {
+		return s
+	}
+	most := 0
+	for _, kind := range journal.Kinds {
+		c, note := likeForLike(first.workByKind[kind], last.workByKind[kind])
+		if c.Verdict != metrics.TooFew && c.N1+c.N2 > most {
+			most = c.N1 + c.N2
+			s = Sentence{Words: kindTitle(kind) + ": " + c.Sentence(first.named(), last.named()), Note: note, Href: "pace.html#" + kind, HrefText: "its sessions"}
+		}
+	}
+	return s
+}
+
+func (v *view) hoursSentence() Sentence {
+	sums := metrics.Hours(v.Work(""), func(metrics.Work) string { return "" })
+	if len(sums) == 0 {
+		return Sentence{Words: fmt.Sprintf("%s and no bench time yet.", count(len(v.Photos), "photo"))}
+	}
+	s := sums[0]
+	var how string
+	for _, one := range []struct {
+		h    float64
+		word string
+	}{{s.Measured, "measured"}, {s.Remembered, "remembered"}, {s.Estimated, "estimated from photos, a lower bound"}} {
+		if one.h > 0 {
+			how = joinWords(", ", how, hours(one.h)+" "+one.word)
+		}
+	}
+	return Sentence{
+		Words: fmt.Sprintf("%s at the bench over %s (%s; %s).", hours(s.Hours), count(len(v.order), "build"), how, count(s.N, "session")),
+		Href:  "pace.html#hours", HrefText: "the hours by build",
+	}
+}
+
+// ends are the first and the last build that hold counted sessions.
+func (v *view) ends() (first, last *build) {
+	for _, b := range v.order {
+		for _, w := range b.work {
+			if w.Counted && w.Hours > 0 {
+				if first == nil {
+					first = b
+				}
+				last = b
+				break
+			}
+		}
+	}
+	return first, last
+}
+
+// teach is the three things to do next in a journal that holds nothing.
+func (v *view) teach() *Teach {
+	name := "mail-seaplane"
+	stage := "clean"
+	if len(v.order) > 0 {
+		name = v.order[0].ID
+		if stages := v.order[0].Stages; len(stages) > 0 {
+			stage = stages[0].ID
+		}
+	}
+	return &Teach{Build: name, Steps: []Step{
+		{"Write down what you are going to build, in a plain text file.", "builds/" + name + "/build.md", "A title and a line about the idea are enough; checklists and runners can come later."},
+		{"Say when you sit down at the bench.", "rakelight on " + name + " " + stage, "Type rakelight done A1-A12 as parts get done, and rakelight off when you get up."},
+		{"Drop your photos into the inbox folder, from any camera.", "inbox/", "Then type rakelight take. Each photo is copied, dated and put to its build and stage."},
+	}}
+}

@@ -1,0 +1,203 @@
+// Pace: how quickly each kind of work went in each build, in sentences, charts
+// and tables, each with the sessions it comes from.
+
+package render
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+
+	"rakelight/journal"
+	"rakelight/journal/metrics"
+)
+
+// PacePage is pace.html.
+type PacePage struct {
+	Frame
+	Overall  []Sentence // the latest build against the first and the one before
+	Shared   []CellLine // the cells the first of them rests on
+	LeftOut  []Fact     // the cells it cannot speak for, and why
+	Kinds    []KindPart
+	Hours    []HoursLine
+	HourPlot []Chart
+	Totals   string
+}
+
+// CellLine is one kind of work on one class of part, in both builds.
+type CellLine struct{ Cell, Earlier, Later, Speed, Share string }
+
+// KindPart is one kind of step over all builds.
+type KindPart struct {
+	ID, Title string
+	Sentence  string // of the latest build
+	Against   *Sentence
+	Unit      string // "parts"
+	Charts    []Chart
+	Rows      []PaceLine
+	Sheet     string // its row on the contact sheet, "" = no prints
+}
+
+// PaceLine is one row of a pace table.
+type PaceLine struct {
+	Tag                          Tag
+	Pace, Interval, Parts, Hours string
+	N                            string
+	Few                          bool
+	Known                        Known
+	Sessions                     []Link
+	Untimed                      string
+}
+
+// HoursLine is the bench time of one build.
+type HoursLine struct {
+	Tag                                    Tag
+	Total, Measured, Remembered, Estimated string
+	N                                      string
+}
+
+func (v *view) pace() PacePage {
+	p := PacePage{Frame: v.frame("", "pace", "Pace")}
+	v.overall(&p)
+	for _, kind := range journal.Kinds {
+		if part, ok := v.kindPart(kind); ok {
+			p.Kinds = append(p.Kinds, part)
+		}
+	}
+	v.hoursTable(&p)
+	return p
+}
+
+// overall fills in the like-for-like sentences and the cells of the first.
+func (v *view) overall(p *PacePage) {
+	first, last := v.ends()
+	if first == nil || first == last {
+		return
+	}
+	c, note := likeForLike(first.work, last.work)
+	p.Overall = append(p.Overall, Sentence{Words: c.Sentence(first.named(), last.named()), Note: note})
+	for _, row := range c.Cells {
+		p.Shared = append(p.Shared, CellLine{
+			Cell:    cellWords(row.Cell),
+			Earlier: fmt.Sprintf("%s (%s)", figure(row.Earlier.PerHour), count(row.Earlier.N, "session")),
+			Later:   fmt.Sprintf("%s (%s)", figure(row.Later.PerHour), count(row.Later.N, "session")),
+			Speed:   figure(row.Speed), Share: fmt.Sprintf("%.0f %%", 100*row.Share),
+		})
+	}
+	for _, row := range c.LeftOut {
+		p.LeftOut = append(p.LeftOut, Fact{cellWords(row.Cell), row.Why})
+	}
+	if before := v.before(last); before != nil && before != first {
+		c, note := likeForLike(before.work, last.work)
+		p.Overall = append(p.Overall, Sentence{Words: c.Sentence(before.named(), last.named()), Note: note})
+	}
+}
+
+// before is the build before another that holds counted sessions.
+func (v *view) before(last *build) *build {
+	var found *build
+	for _, b := range v.order {
+		if b == last {
+			return found
+		}
+		if slices.ContainsFunc(b.work, func(w metrics.Work) bool { return w.Counted && w.Hours > 0 }) {
+			found = b
+		}
+	}
+	return found
+}
+
+func cellWords(c metrics.Cell) string {
+	class := c.Class
+	if class == "" {
+		class = "class not said"
+	}
+	return joinWords(", ", kindTitle(c.Kind), class, c.Finish)
+}
+
+func (v *view) kindPart(kind string) (KindPart, bool) {
+	part := KindPart{ID: kind, Title: kindTitle(kind), Unit: plural(unit(kind))}
+	var rows []Reading
+	var first, last *build
+	prints := false
+	for _, b := range v.order {
+		prints = prints || len(b.byKind[kind]) > 0
+		ps := paces(b.workByKind[kind])
+		for _, p := range ps {
+			label := b.named()
+			if p.Known.Word != journal.Measured {
+				label += ", " + p.Known.Word
+			}
+			rows = append(rows, Reading{
+				Label: label, Tag: b.tag(""), Value: p.PerHour, Low: p.Interval.Low, High: p.Interval.High,
+				Interval: p.Interval.OK, Known: p.Known, Few: p.Few,
+			})
+			part.Rows = append(part.Rows, v.paceLine(b, p))
+		}
+		if len(ps) > 0 {
+			last = b
+			if first == nil {
+				first = b
+			}
+			part.Sentence = ps[0].Sentence(b.named(), unit(kind))
+		}
+	}
+	if last == nil {
+		return part, false
+	}
+	if prints {
+		part.Sheet = "then-and-now.html#row-" + kind
+	}
+	if first != last {
+		c, note := likeForLike(first.workByKind[kind], last.workByKind[kind])
+		part.Against = &Sentence{Words: c.Sentence(first.named(), last.named()), Note: note}
+	}
+	axis := part.Unit + " an hour"
+	part.Charts = rateCharts(altOf(part.Title, rows, axis), capital(axis)+", with 95 % intervals", rows)
+	return part, true
+}
+
+func capital(s string) string { return kindTitle(s) }
+
+func (v *view) paceLine(b *build, p KnownPace) PaceLine {
+	line := PaceLine{
+		Tag: b.tag(""), Pace: figure(p.PerHour), Parts: fmt.Sprintf("%.0f", p.Parts), Hours: hours(p.Hours),
+		N: count(p.N, "session"), Few: p.Few, Known: p.Known, Interval: "none: " + p.Interval.Why,
+	}
+	if p.Interval.OK {
+		line.Interval = figure(p.Interval.Low) + " to " + figure(p.Interval.High)
+	}
+	if p.Untimed > 0 {
+		line.Untimed = fmt.Sprintf("%s without hours left out (%.0f done)", count(p.Untimed, "session"), p.UntimedParts)
+	}
+	// The metrics name their sessions by id; people know them by day.
+	for _, s := range b.sessions {
+		if slices.Contains(p.Sessions, s.ID) {
+			line.Sessions = append(line.Sessions, Link{Words: cmp.Or(dayOf(s.Date), "day not known"), Href: b.href + "#" + sessionID(s.ID)})
+		}
+	}
+	return line
+}
+
+// hoursTable fills in the bench time of each build.
+func (v *view) hoursTable(p *PacePage) {
+	var rows []Reading
+	for _, b := range v.order {
+		sums := metrics.Hours(b.work, func(metrics.Work) string { return "" })
+		if len(sums) == 0 {
+			continue
+		}
+		s := sums[0]
+		p.Hours = append(p.Hours, HoursLine{
+			Tag: b.tag(""), Total: hours(s.Hours), Measured: hours(s.Measured), Remembered: hours(s.Remembered),
+			Estimated: hours(s.Estimated), N: count(s.N, "session"),
+		})
+		k := known(journal.Measured)
+		if s.Remembered+s.Estimated > s.Measured {
+			k = known(journal.Remembered)
+		}
+		rows = append(rows, Reading{Label: b.named(), Tag: b.tag(""), Value: s.Hours, Known: k})
+	}
+	p.HourPlot = rateCharts(altOf("Bench time", rows, "hours"), "Hours at the bench", rows)
+	p.Totals = v.hoursSentence().Words
+}

@@ -1,0 +1,159 @@
+// A photo as a page shows it: addresses of its web sizes, measures, words.
+
+package render
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"strings"
+	"time"
+
+	"rakelight/journal"
+)
+
+// widths are the web sizes, in pixels: a contact print, a column, a full page.
+var widths = []int{480, 960, 1600}
+
+// Picture is a photo on a page. The zero value shows nothing.
+type Picture struct {
+	ID       string // anchor of the photo's own place on its build page
+	Src      string // address of the middle size
+	SrcSet   string // all sizes with their widths
+	Sizes    string // how wide the page shows it
+	Large    string // address of the largest size, which a click opens
+	Width    int    // pixels of the largest size
+	Height   int
+	Alt      string // the tags in words: "Mail seaplane, clean, left view, 3 May 2024"
+	Caption  string // the person's words, "" = none
+	Role     string // "before", "after", …
+	Day      string // "3 May 2024"
+	Clock    string // "19:32", "" when the time is doubtful
+	Stamp    string // the same for machines
+	Doubt    string // why the time is doubtful
+	Guess    bool   // where it belongs is a guess
+	Eager    bool   // seen at once: not loaded lazily
+	Short    string // the name a person may type for it
+	Detail   string // view and light: "left view, raking light"
+	Home     string // address of its place on its build page, "" = none
+	Unshown  string // why there is no picture, "" = there is one
+	Where    string // "Mail seaplane, clean"
+	Earliest bool   // first photo of its day in a strip: the day is shown
+}
+
+// How wide a page shows a picture, for the browser's choice among the sizes.
+const (
+	asPrint   = "(max-width: 40rem) 46vw, 15rem"
+	asOpening = "(max-width: 60rem) 94vw, 62rem"
+	asHalf    = "(max-width: 40rem) 94vw, 34rem"
+)
+
+// fileWidths are the sizes that exist for a photo: none wider than the first
+// that holds all of it.
+func fileWidths(p *journal.Photo) []int {
+	for i, w := range widths {
+		if w >= p.Width {
+			return widths[:i+1]
+		}
+	}
+	return widths
+}
+
+// sizeName is the file of a size below the pages folder.
+func (v *view) sizeName(p *journal.Photo, width int) string {
+	return fmt.Sprintf("photos/%s-%d.jpg", v.stem[p.Hash], width)
+}
+
+// picture is the photo as a page shows it that lies where root leads back to
+// the top.
+func (v *view) picture(root string, p *journal.Photo, sizes string) Picture {
+	if p == nil {
+		return Picture{}
+	}
+	pic := Picture{
+		ID: "photo-" + v.stem[p.Hash], Sizes: sizes, Alt: v.alt(p), Caption: p.Caption, Role: p.Tags.Role,
+		Doubt: p.Instant.Doubt, Guess: p.Guess, Short: p.Short(), Unshown: v.unshown[p.Hash],
+		Detail: joinWords(", ", viewWord(p.Tags.View), lightWord(p.Tags.Light)), Where: v.where(p),
+	}
+	if at := p.Instant.At; !at.IsZero() {
+		pic.Day, pic.Stamp = day(at), at.Format(time.RFC3339)
+		if p.Instant.Doubt == "" {
+			pic.Clock = at.Format("15:04")
+		}
+	}
+	if b := v.builds[p.Tags.Build]; b != nil {
+		pic.Home = root + b.href + "#" + pic.ID
+	}
+	if pic.Unshown != "" || p.Width < 1 || p.Height < 1 {
+		pic.Unshown = cmp.Or(pic.Unshown, "the picture could not be read")
+		return pic
+	}
+	var set []string
+	for _, w := range fileWidths(p) {
+		have := min(w, p.Width)
+		set = append(set, fmt.Sprintf("%s%s %dw", root, v.sizeName(p, w), have))
+		pic.Large = root + v.sizeName(p, w)
+		pic.Width = have
+		if w <= 960 {
+			pic.Src = pic.Large
+		}
+	}
+	pic.SrcSet = strings.Join(set, ", ")
+	pic.Height = max(1, int(math.Round(float64(pic.Width)*float64(p.Height)/float64(p.Width))))
+	return pic
+}
+
+// where says where the photo belongs, in words.
+func (v *view) where(p *journal.Photo) string {
+	b := v.builds[p.Tags.Build]
+	if b == nil {
+		return "No build yet"
+	}
+	stage := ""
+	if st := b.Stage(p.Tags.Stage); st != nil {
+		stage = low(st.Title)
+	}
+	return joinWords(", ", b.Title, stage)
+}
+
+// alt words the tags of a photo for those who do not see it.
+func (v *view) alt(p *journal.Photo) string {
+	at := ""
+	if !p.Instant.At.IsZero() {
+		at = day(p.Instant.At)
+	}
+	return joinWords(", ", v.where(p), p.Tags.Role, viewWord(p.Tags.View), lightWord(p.Tags.Light), at)
+}
+
+// strip turns photos in time order into a contact strip: the day stands at
+// the first print of each day.
+func (v *view) strip(root string, photos []*journal.Photo) []Picture {
+	var out []Picture
+	last := ""
+	for _, p := range photos {
+		pic := v.picture(root, p, asPrint)
+		pic.Earliest = pic.Day != last
+		last = pic.Day
+		out = append(out, pic)
+	}
+	return out
+}
+
+// best is the photo that stands for a step: the latest that is finished or
+// after, else the latest of all. Photos come in time order.
+func best(photos []*journal.Photo) *journal.Photo {
+	var found *journal.Photo
+	for _, p := range photos {
+		if found == nil || rank(p) >= rank(found) {
+			found = p
+		}
+	}
+	return found
+}
+
+func rank(p *journal.Photo) int {
+	if p.Tags.Role == "finished" || p.Tags.Role == "after" {
+		return 1
+	}
+	return 0
+}

@@ -1,0 +1,163 @@
+// The person's Markdown as HTML: GitHub's flavor with raw HTML off, photos and
+// links resolved within the journal.
+
+package render
+
+import (
+	"bytes"
+	"fmt"
+	"html/template"
+	"net/url"
+	"path"
+	"strings"
+
+	"github.com/yuin/goldmark"
+	"github.com/yuin/goldmark/ast"
+	"github.com/yuin/goldmark/extension"
+	"github.com/yuin/goldmark/parser"
+	"github.com/yuin/goldmark/renderer"
+	"github.com/yuin/goldmark/text"
+	"github.com/yuin/goldmark/util"
+)
+
+// maxText bounds a text: the parser's time grows with the square of hostile
+// input.
+const maxText = 256 << 10
+
+// texts turns Markdown into HTML. It is the one place where markup is trusted.
+type texts struct {
+	v     *view
+	embed *template.Template // shows a Picture inside a text
+}
+
+// rendered is a text as markup, with what could not be shown as written.
+type rendered struct {
+	html     template.HTML
+	warnings []string
+}
+
+// render turns a text into markup for a page where root leads to the top.
+// prefix begins every id in it, so that the texts of a page do not share ids.
+func (t *texts) render(source, root, prefix string) rendered {
+	if strings.TrimSpace(source) == "" {
+		return rendered{}
+	}
+	if len(source) > maxText {
+		return rendered{warnings: []string{fmt.Sprintf("This text has %d KB and is not shown; a text of up to %d KB is.", len(source)>>10, maxText>>10)}}
+	}
+	places := &places{texts: t, root: root}
+	md := goldmark.New(
+		goldmark.WithExtensions(
+			// Alignment by attribute: a style attribute would need a page
+			// policy that allows inline styles.
+			extension.NewTable(extension.WithTableCellAlignMethod(extension.TableCellAlignAttribute)),
+			extension.Strikethrough, extension.Linkify, extension.TaskList,
+			extension.NewFootnote(extension.WithFootnoteIDPrefix(prefix)),
+		),
+		goldmark.WithParserOptions(parser.WithAutoHeadingID(), parser.WithASTTransformers(
+			util.Prioritized(places, 900), util.Prioritized(lowerHeadings{}, 901))),
+		goldmark.WithRendererOptions(renderer.WithNodeRenderers(util.Prioritized(&embedRenderer{t.embed}, 100))),
+	)
+	var b bytes.Buffer
+	ids := newHeadingIDs(prefix)
+	if err := md.Convert([]byte(source), &b, parser.WithContext(parser.NewContext(parser.WithIDs(ids)))); err != nil {
+		return rendered{warnings: []string{"This text could not be shown: " + err.Error()}}
+	}
+	// Safe: goldmark without WithUnsafe escapes raw HTML and drops dangerous
+	// addresses; photos in it come from an html/template.
+	return rendered{html: template.HTML(b.String()), warnings: places.warnings}
+}
+
+// excerpt is the first paragraph of a text, without markup.
+func (t *texts) excerpt(source string) string {
+	const most = 400
+	if len(source) > maxText {
+		return ""
+	}
+	src := []byte(source)
+	doc := goldmark.New(goldmark.WithExtensions(extension.GFM)).Parser().Parse(text.NewReader(src))
+	for n := doc.FirstChild(); n != nil; n = n.NextSibling() {
+		if n.Kind() != ast.KindParagraph {
+			continue
+		}
+		words := strings.Join(strings.Fields(plainText(n, src)), " ")
+		if words == "" {
+			continue // a photo alone
+		}
+		if r := []rune(words); len(r) > most {
+			words = string(r[:most])
+			if i := strings.LastIndexByte(words, ' '); i > 0 {
+				words = words[:i] // whole words
+			}
+			words = strings.TrimRight(words, " ,;") + " …"
+		}
+		return words
+	}
+	return ""
+}
+
+// plainText is what a node says, pictures left out.
+func plainText(n ast.Node, src []byte) string {
+	var b strings.Builder
+	// The walker returns no error of its own, and the function none either.
+	_ = ast.Walk(n, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
+		if !entering {
+			return ast.WalkContinue, nil
+		}
+		switch n := n.(type) {
+		case *ast.Image:
+			return ast.WalkSkipChildren, nil
+		case *ast.Text:
+			b.Write(n.Segment.Value(src))
+			if n.SoftLineBreak() || n.HardLineBreak() {
+				b.WriteByte(' ')
+			}
+		case *ast.String:
+			b.Write(n.Value)
+		}
+		return ast.WalkContinue, nil
+	})
+	return b.String()
+}
+
+// lowerHeadings puts the headings of a text below those of the page around it.
+type lowerHeadings struct{}
+
+func (lowerHeadings) Transform(doc *ast.Document, _ text.Reader, _ parser.Context) {
+	_ = ast.Walk(doc, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
+		if h, ok := n.(*ast.Heading); ok && entering {
+			h.Level = min(6, h.Level+3)
+		}
+		return ast.WalkContinue, nil
+	})
+}
+
+// linkTarget resolves the address of a link: the web, a place in the text, a
+// build's page, or a photo. ok is false for everything else.
+func (t *texts) linkTarget(dest, root string) (string, bool) {
+	u, err := url.Parse(dest)
+	if err != nil {
+		return "", false
+	}
+	switch strings.ToLower(u.Scheme) {
+	case "http", "https", "mailto":
+		return dest, true
+	case "":
+	default:
+		return "", false
+	}
+	if u.Host != "" {
+		return "", false
+	}
+	if u.Path == "" {
+		return dest, strings.HasPrefix(dest, "#")
+	}
+	name := strings.TrimSuffix(strings.TrimSuffix(u.Path, "/build.md"), "/")
+	if b := t.v.builds[path.Base(name)]; b != nil {
+		return root + b.href, true
+	}
+	if p := t.photo(u.Path); p != nil {
+		return t.v.picture(root, p, asHalf).Large, true
+	}
+	return "", false
+}

@@ -1,0 +1,91 @@
+// Package render writes a journal as web pages: plain files that open from
+// disk, without a server, a script or a request to any other place.
+//
+// Start with Write. Its three movements are three calls: viewOf looks at the
+// journal's state, pagesOf makes a value of each page, and bytesOf turns the
+// values into bytes by the templates of package site. Everything is decided in the
+// second movement; templates only say it. The same journal gives the same
+// bytes: nothing here reads the clock.
+//
+// Published are the web sizes of the photos, their tags and times, the
+// sessions, and the person's own words. Never published are locations, camera
+// serial numbers, device names, original files, and the names of their files
+// and folders.
+package render
+
+import (
+	"context"
+	"time"
+
+	"rakelight/journal"
+)
+
+// Options of Write. The zero value is fine.
+type Options struct {
+	// Progress hears of each photo and each page done; it is called from one
+	// goroutine at a time.
+	Progress func(done, total int, what string)
+	// Today is the day the pages speak of; zero means the latest thing in the
+	// journal, so that writing again changes nothing.
+	Today time.Time
+}
+
+// Report says what Write did.
+type Report struct {
+	Pages   int // files of the pages: HTML, style, scripts, fonts
+	Changed int // of those, how many were written
+	Photos  int // web sizes made
+	Removed int // files of earlier pages that were removed
+}
+
+// Write makes the journal's pages/ folder agree with j.State. It writes only
+// files that differ, and removes only files that it wrote itself. A photo that
+// cannot be read is told on the page "To sort" and does not stop the rest. On
+// error pages already written stay; the next Write completes them.
+func Write(ctx context.Context, j *journal.Journal, opts Options) (Report, error) {
+	out := output{dir: j.Path("pages"), progress: opts.Progress}
+	state := j.State
+	report, unshown, err := out.sizes(ctx, j, viewOf(state, opts.Today, nil))
+	if err != nil {
+		return report, err
+	}
+	v := viewOf(state, opts.Today, unshown)
+	files, err := bytesOf(pagesOf(v))
+	if err != nil {
+		return report, err
+	}
+	files = append(files, assets()...)
+	return report, out.write(ctx, files, v.sizeFiles(), &report)
+}
+
+// page is a page as a value, and the template that shows it.
+type page struct {
+	path     string // below the pages folder, slashes
+	template string
+	value    any
+}
+
+// file is a file of the pages folder.
+type file struct {
+	path string
+	data []byte
+}
+
+// pagesOf makes the values of all pages.
+func pagesOf(v *view) []page {
+	t := &texts{v: v, embed: templates().Lookup("embed")}
+	pairs := v.pairs()
+	pages := []page{
+		{"index.html", "home", v.home()},
+		{"then-and-now.html", "sheet", v.sheet(pairs)},
+		{"pace.html", "pace", v.pace()},
+		{"to-sort.html", "sort", v.sortPage()},
+	}
+	for _, b := range v.order {
+		pages = append(pages, page{b.href, "build", v.buildPage(b, t, pairs)})
+	}
+	for _, p := range pairs {
+		pages = append(pages, page{p.href, "compare", v.compare(p, t)})
+	}
+	return pages
+}

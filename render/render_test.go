@@ -1,0 +1,281 @@
+// The pages as a whole: golden files, and claims that no careless -update can
+// hide the loss of.
+
+package render
+
+import (
+	"bytes"
+	"encoding/xml"
+	"flag"
+	"io"
+	"net/url"
+	"os"
+	"path"
+	"path/filepath"
+	"reflect"
+	"regexp"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"rakelight/journal"
+)
+
+var update = flag.Bool("update", false, "write the golden pages anew")
+
+// golden are the pages kept whole, few enough to be read in a review.
+var golden = []string{
+	"index.html", "then-and-now.html", "pace.html", "to-sort.html", "builds/lightship.html",
+	"compare/clean-pilot-boat-lightship.html", "compare/seam-pilot-boat-mail-seaplane.html", "compare/lightship-clean-before-after.html",
+}
+
+func render(t *testing.T, v *view) []file {
+	t.Helper()
+	files, err := bytesOf(pagesOf(v))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return files
+}
+
+func TestGolden(t *testing.T) {
+	got := map[string][]byte{}
+	for _, f := range render(t, smallView()) {
+		got[f.path] = f.data
+	}
+	empty := viewOf(&journal.State{Config: journal.Config{Name: "New bench"}, Zone: time.UTC}, time.Time{}, nil)
+	got["empty.html"] = render(t, empty)[0].data
+	names := append([]string{"empty.html"}, golden...)
+	for _, name := range names {
+		want := filepath.Join("testdata", strings.ReplaceAll(name, "/", "_"))
+		if *update {
+			if err := os.WriteFile(want, got[name], 0o644); err != nil {
+				t.Fatal(err)
+			}
+			continue
+		}
+		data, err := os.ReadFile(want)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !bytes.Equal(bytes.ReplaceAll(data, []byte("\r\n"), []byte("\n")), got[name]) {
+			t.Errorf("%s differs from %s at %q; if that is meant, run with -update and read the difference", name, want, firstDifference(data, got[name]))
+		}
+	}
+	kept, err := filepath.Glob("testdata/*.html")
+	if err != nil || len(kept) != len(names) {
+		t.Errorf("%d golden pages are kept, %d are claimed (%v)", len(kept), len(names), err)
+	}
+}
+
+func firstDifference(a, b []byte) string {
+	i := 0
+	for i < len(a) && i < len(b) && a[i] == b[i] {
+		i++
+	}
+	return string(b[min(i, len(b)):min(i+90, len(b))])
+}
+
+// The same journal gives the same bytes.
+func TestSameBytes(t *testing.T) {
+	a, b := render(t, smallView()), render(t, smallView())
+	if !reflect.DeepEqual(a, b) {
+		t.Error("two writings of one journal differ")
+	}
+}
+
+// element is an opening tag of a page with its attributes.
+type element struct {
+	name  string
+	attrs map[string]string
+}
+
+// The pages are written by templates we know, so a pattern reads their tags;
+// its own test is that it finds as many as there are.
+var (
+	tagPattern  = regexp.MustCompile(`<([a-zA-Z][a-zA-Z0-9]*)((?:\s+[a-zA-Z_:-]+(?:="[^"]*")?)*)\s*/?>`)
+	attrPattern = regexp.MustCompile(`([a-zA-Z_:-]+)(?:="([^"]*)")?`)
+	anyTag      = regexp.MustCompile(`<[a-zA-Z]`)
+	svgPattern  = regexp.MustCompile(`(?s)<svg.*?</svg>`)
+)
+
+func elements(t *testing.T, f file) []element {
+	t.Helper()
+	var out []element
+	for _, m := range tagPattern.FindAllStringSubmatch(string(f.data), -1) {
+		e := element{m[1], map[string]string{}}
+		for _, a := range attrPattern.FindAllStringSubmatch(m[2], -1) {
+			if _, twice := e.attrs[a[1]]; twice {
+				t.Errorf("%s: <%s> has %s twice", f.path, e.name, a[1])
+			}
+			e.attrs[a[1]] = a[2]
+		}
+		out = append(out, e)
+	}
+	if n := len(anyTag.FindAll(f.data, -1)); n != len(out) {
+		t.Errorf("%s: %d tags, of which %d could be read", f.path, n, len(out))
+	}
+	return out
+}
+
+// resolve finds the file and the place an address in a page leads to.
+func resolve(from, address string) (name, place string) {
+	u, err := url.Parse(strings.ReplaceAll(address, "&amp;", "&"))
+	if err != nil {
+		return "", ""
+	}
+	if u.Path == "" {
+		return from, u.Fragment
+	}
+	return path.Join(path.Dir(from), u.Path), u.Fragment
+}
+
+func TestLinksPicturesAndIDs(t *testing.T) {
+	v := smallView()
+	files := append(render(t, v), assets()...)
+	exists := map[string]bool{}
+	for _, name := range v.sizeFiles() {
+		exists[name] = true
+	}
+	places := map[string]map[string]bool{}
+	pages := map[string][]element{}
+	for _, f := range files {
+		exists[f.path] = true
+		if path.Ext(f.path) != ".html" {
+			continue
+		}
+		pages[f.path] = elements(t, f)
+		places[f.path] = map[string]bool{}
+		for _, e := range pages[f.path] {
+			if id, ok := e.attrs["id"]; ok {
+				if places[f.path][id] || id == "" || strings.ContainsAny(id, " \t") {
+					t.Errorf("%s: the id %q is there twice, or is none", f.path, id)
+				}
+				places[f.path][id] = true
+			}
+		}
+	}
+	links, pictures := 0, 0
+	for name, es := range pages {
+		for _, e := range es {
+			for _, attr := range []string{"href", "src", "srcset"} {
+				value, ok := e.attrs[attr]
+				if !ok {
+					continue
+				}
+				if e.name == "a" && value == "https://example.com/sea" {
+					continue // the person's own link
+				}
+				for one := range strings.SplitSeq(value, ", ") {
+					to, place := resolve(name, strings.Fields(one + " ")[0])
+					links++
+					if !exists[to] {
+						t.Errorf("%s: <%s %s=%q> leads nowhere", name, e.name, attr, value)
+					} else if place != "" && !places[to][place] {
+						t.Errorf("%s: %q leads to no place in %s", name, value, to)
+					}
+				}
+			}
+			if e.name != "img" {
+				continue
+			}
+			pictures++
+			_, alt := e.attrs["alt"]
+			if !alt || e.attrs["width"] == "" || e.attrs["width"] == "0" || e.attrs["height"] == "" || e.attrs["height"] == "0" {
+				t.Errorf("%s: a picture without words or size: %v", name, e.attrs)
+			}
+		}
+	}
+	if links < 300 || pictures < 60 {
+		t.Errorf("only %d links and %d pictures were looked at", links, pictures)
+	}
+}
+
+// Nothing is asked of another place, and nothing private or broken is shown.
+func TestNothingOutsideNothingPrivate(t *testing.T) {
+	for _, f := range append(render(t, smallView()), assets()...) {
+		if path.Ext(f.path) == ".woff2" || path.Ext(f.path) == ".txt" {
+			continue
+		}
+		text := string(f.data)
+		plain := strings.ReplaceAll(text, `href="https://example.com/sea"`, "")
+		for _, bad := range []string{
+			"http://", "https://", `="//`, "url(http", "@import", "NaN", "Inf", "%!", "<no value>", "ZgotmplZ", "javascript:",
+			secretSerial, secretFolder, secretName, "IMG_", secretDevice, "alert(1)</script>", "style=\"",
+		} {
+			if strings.Contains(plain, bad) {
+				i := strings.Index(plain, bad)
+				t.Errorf("%s holds %q: …%s…", f.path, bad, plain[max(0, i-60):min(len(plain), i+60)])
+			}
+		}
+	}
+}
+
+func TestDrawingsAreXML(t *testing.T) {
+	n := 0
+	for _, f := range render(t, smallView()) {
+		for _, svg := range svgPattern.FindAll(f.data, -1) {
+			n++
+			d := xml.NewDecoder(bytes.NewReader(svg))
+			for {
+				if _, err := d.Token(); err == io.EOF {
+					break
+				} else if err != nil {
+					t.Fatalf("%s: %v in %s", f.path, err, svg)
+				}
+			}
+		}
+	}
+	if n < 20 {
+		t.Errorf("only %d drawings", n)
+	}
+}
+
+// Every template shows its page's zero value.
+func TestZeroValues(t *testing.T) {
+	pages := []page{
+		{"a", "home", Home{}}, {"b", "build", BuildPage{}}, {"c", "sheet", Sheet{}}, {"d", "compare", Compare{}},
+		{"e", "pace", PacePage{}}, {"f", "sort", SortPage{}}, {"g", "home", Home{Teach: &Teach{}}},
+	}
+	if _, err := bytesOf(pages); err != nil {
+		t.Error(err)
+	}
+	used := map[string]bool{}
+	for _, p := range pagesOf(smallView()) {
+		used[p.template] = true
+	}
+	for _, p := range pages {
+		if !used[p.template] {
+			t.Errorf("no page of the small journal uses the template %q", p.template)
+		}
+	}
+}
+
+func TestEveryPageIsWhole(t *testing.T) {
+	for _, f := range render(t, smallView()) {
+		text := string(f.data)
+		for _, want := range []string{`<html lang="en">`, `<a class="skip" href="#main">`, `<main id="main"`, "<nav ", "<h1", "safety data sheet", "</html>"} {
+			if strings.Count(text, want) != 1 {
+				t.Errorf("%s has %q %d times", f.path, want, strings.Count(text, want))
+			}
+		}
+		if !strings.Contains(text, "<title>") || strings.Contains(text, "<title></title>") {
+			t.Errorf("%s has no title", f.path)
+		}
+	}
+}
+
+// A build whose id is another's in a different case, or joins to the same
+// name, still has pages of its own.
+func TestAddressesDiffer(t *testing.T) {
+	v := viewOf(&journal.State{Builds: []*journal.Build{{ID: "a-b", Title: "A"}, {ID: "A-b", Title: "B"}, {ID: "a b", Title: "C"}, {ID: "über", Title: "D"}}}, time.Time{}, nil)
+	var seen []string
+	for _, b := range v.order {
+		seen = append(seen, strings.ToLower(b.href))
+	}
+	slices.Sort(seen)
+	if len(slices.Compact(seen)) != 4 {
+		t.Error(seen)
+	}
+}

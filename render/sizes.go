@@ -1,0 +1,112 @@
+// The web sizes of the photos: made once, two photos at a time.
+
+package render
+
+import (
+	"context"
+	"errors"
+	"io/fs"
+	"os"
+	"sync"
+
+	"rakelight/journal"
+	"rakelight/media"
+)
+
+// workers decode at the same time. A large photo takes some 200 MB while it is
+// open, so more would not suit a small computer.
+const workers = 2
+
+// sizes makes the sizes that do not exist yet. Photos that cannot be read come
+// back with the reason; an error means that nothing can be written, or that
+// ctx ended.
+func (o *output) sizes(ctx context.Context, j *journal.Journal, v *view) (Report, map[string]string, error) {
+	var report Report
+	unshown := map[string]string{}
+	var missing []*journal.Photo
+	for _, p := range v.Photos {
+		if !o.haveAll(v.sizeNames(p)) {
+			missing = append(missing, p)
+		}
+	}
+	if len(missing) == 0 {
+		return report, unshown, nil
+	}
+	// A list of the names beforehand, so that a crash forgets no file.
+	if err := os.MkdirAll(o.path("photos"), 0o755); err != nil {
+		return report, nil, err
+	}
+	if err := o.keepList(append(o.list(), v.sizeFiles()...)); err != nil {
+		return report, nil, err
+	}
+	var (
+		lock  sync.Mutex
+		group sync.WaitGroup
+		done  int
+		fatal error
+	)
+	todo := make(chan *journal.Photo)
+	for range workers {
+		group.Go(func() {
+			for p := range todo {
+				dst := func(width int) string { return o.path(v.sizeName(p, width)) }
+				made, err := media.Sizes(j.Path(p.Path), p.Turn, dst, fileWidths(p))
+				lock.Lock()
+				done++
+				report.Photos += len(made)
+				if err != nil {
+					if why, ok := cannotShow(err); ok {
+						unshown[p.Hash] = why
+					} else if fatal == nil {
+						fatal = err
+					}
+				}
+				o.tell(done, len(missing), "photos")
+				lock.Unlock()
+			}
+		})
+	}
+	stopped := func() bool {
+		lock.Lock()
+		defer lock.Unlock()
+		return fatal != nil || ctx.Err() != nil
+	}
+	for _, p := range missing {
+		if stopped() {
+			break
+		}
+		todo <- p
+	}
+	close(todo)
+	group.Wait()
+	if fatal == nil {
+		fatal = ctx.Err()
+	}
+	return report, unshown, fatal
+}
+
+func (o *output) haveAll(names []string) bool {
+	for _, name := range names {
+		if info, err := os.Stat(o.path(name)); err != nil || info.Size() == 0 {
+			return false
+		}
+	}
+	return true
+}
+
+// cannotShow tells a photo that has no picture to show from trouble that
+// concerns all of them, such as a full disk. The reason names no path: it
+// stands on a page.
+func cannotShow(err error) (string, bool) {
+	var broken *media.BrokenError
+	var unsupported *media.UnsupportedError
+	switch {
+	case errors.As(err, &broken):
+		return broken.Error(), true
+	case errors.As(err, &unsupported):
+		return unsupported.Error(), true
+	case errors.Is(err, fs.ErrNotExist):
+		return "the original is missing from the photos folder", true
+	}
+	return "", false
+}

@@ -1,0 +1,92 @@
+// From page values to bytes: the templates and the other files of package site.
+
+package render
+
+import (
+	"bytes"
+	"fmt"
+	"html/template"
+	"io/fs"
+	"path"
+	"slices"
+	"strings"
+	"sync"
+
+	"rakelight/site"
+)
+
+// pageKinds are the folders of package site, which is the order in which
+// their styles follow each other.
+var pageKinds = []string{"shared", "home", "build", "sheet", "compare", "pace", "sort"}
+
+// templates parses the site's templates once. They are part of the program:
+// one that does not parse is a fault in it, which the tests find.
+var templates = sync.OnceValue(func() *template.Template {
+	t := template.New("site")
+	for _, kind := range pageKinds {
+		template.Must(t.ParseFS(site.Files, kind+"/*.html"))
+	}
+	return t
+})
+
+// bytesOf executes the pages.
+func bytesOf(pages []page) ([]file, error) {
+	files := make([]file, 0, len(pages))
+	for _, p := range pages {
+		var b bytes.Buffer
+		if err := templates().ExecuteTemplate(&b, p.template, p.value); err != nil {
+			return nil, fmt.Errorf("pages/%s: %w", p.path, err)
+		}
+		files = append(files, file{p.path, tidy(b.Bytes())})
+	}
+	return files, nil
+}
+
+// tidy drops the empty lines that template actions leave behind, except inside
+// preformatted text, where they are the person's.
+func tidy(page []byte) []byte {
+	var out bytes.Buffer
+	out.Grow(len(page))
+	inside := false
+	for line := range bytes.Lines(page) {
+		if inside || len(bytes.TrimSpace(line)) > 0 {
+			out.Write(line)
+		}
+		if i := bytes.LastIndex(line, []byte("<pre")); i >= 0 {
+			inside = true
+		}
+		if j := bytes.LastIndex(line, []byte("</pre>")); j >= 0 && j > bytes.LastIndex(line, []byte("<pre")) {
+			inside = false
+		}
+	}
+	return out.Bytes()
+}
+
+// assets are the style sheet, the scripts, and the fonts with their licenses.
+func assets() []file {
+	var style bytes.Buffer
+	var files []file
+	for _, kind := range append(slices.Clone(pageKinds), "fonts") {
+		entries, err := fs.ReadDir(site.Files, kind)
+		if err != nil {
+			panic(err) // the files are part of the program
+		}
+		for _, e := range entries {
+			name := kind + "/" + e.Name()
+			data, err := fs.ReadFile(site.Files, name)
+			if err != nil {
+				panic(err)
+			}
+			switch ext := path.Ext(name); {
+			case ext == ".css":
+				style.Write(data)
+				style.WriteByte('\n')
+			case ext == ".js":
+				files = append(files, file{"assets/" + e.Name(), data})
+			case kind == "fonts" && !strings.HasPrefix(e.Name(), "."):
+				files = append(files, file{"assets/fonts/" + e.Name(), data})
+			}
+		}
+	}
+	return append(files, file{"assets/site.css", style.Bytes()})
+}

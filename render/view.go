@@ -1,0 +1,233 @@
+// The state, looked at once for all pages: builds in time order with their
+// shade, photos and work sorted by build and kind.
+
+package render
+
+import (
+	"cmp"
+	"crypto/sha256"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+	"time"
+
+	"rakelight/journal"
+	"rakelight/journal/metrics"
+)
+
+// view is what every page is made from. Nothing changes it after viewOf but
+// the addresses that pages take.
+type view struct {
+	*journal.State
+	today   time.Time
+	order   []*build          // by first day
+	builds  map[string]*build // by id
+	stem    map[string]string // photo hash → file name of its sizes, without width
+	unshown map[string]string // photo hash → why its sizes could not be made
+	taken   map[string]bool   // addresses of pages
+}
+
+// build is a build with what all its pages need.
+type build struct {
+	*journal.Build
+	href        string // address of its page from the top
+	first, last string // days, "" = none known
+	shade       string // style classes: place on the ramp, dash
+	shape       int    // which of the point shapes stands for it
+	photos      []*journal.Photo
+	sessions    []*journal.Session
+	work        []metrics.Work
+	byKind      map[string][]*journal.Photo
+	workByKind  map[string][]metrics.Work
+}
+
+// Tag is a build as charts and tables name it: title, year, and its shade.
+type Tag struct {
+	Title string
+	Year  string // "" when no day is known
+	Href  string
+	Shade string // style classes
+	Shape int    // 0 to 3
+}
+
+const (
+	rampSteps = 10 // colors r0 (then) to r10 (now) in the style sheet
+	dashes    = 4  // d0 to d3; point shapes come in the same number
+)
+
+// viewOf looks at the state. today zero means the latest thing in it.
+func viewOf(s *journal.State, today time.Time, unshown map[string]string) *view {
+	v := &view{State: s, today: today, builds: map[string]*build{}, stem: map[string]string{}, unshown: unshown, taken: map[string]bool{}}
+	for _, b := range s.Builds {
+		one := &build{
+			Build: b, first: s.FirstDay(b), last: s.LastDay(b), photos: s.PhotosOf(b.ID), sessions: s.SessionsOf(b.ID),
+			work: s.Work(b.ID), byKind: map[string][]*journal.Photo{}, workByKind: map[string][]metrics.Work{},
+		}
+		for _, p := range one.photos {
+			if p.Kind != "" {
+				one.byKind[p.Kind] = append(one.byKind[p.Kind], p)
+			}
+		}
+		for _, w := range one.work {
+			one.workByKind[w.Kind] = append(one.workByKind[w.Kind], w)
+		}
+		v.order = append(v.order, one)
+		v.builds[b.ID] = one
+	}
+	// A build without a day has not begun: it comes last.
+	slices.SortStableFunc(v.order, func(a, b *build) int {
+		return cmp.Or(cmp.Compare(cmp.Or(a.first, "9999"), cmp.Or(b.first, "9999")), cmp.Compare(a.ID, b.ID))
+	})
+	for i, b := range v.order {
+		b.href = v.address("builds/" + fileName(b.ID))
+		step := rampSteps
+		if len(v.order) > 1 {
+			step = int(math.Round(float64(rampSteps*i) / float64(len(v.order)-1)))
+		}
+		b.shape = i % dashes
+		b.shade = fmt.Sprintf("r%d d%d", step, b.shape)
+	}
+	v.nameFiles()
+	if v.today.IsZero() {
+		v.today = v.latest()
+	}
+	return v
+}
+
+// nameFiles gives each photo the first eight digits of its hash as name, and
+// twice as many to those that share them.
+func (v *view) nameFiles() {
+	shared := map[string]int{}
+	for _, p := range v.Photos {
+		shared[p.Short()]++
+	}
+	for _, p := range v.Photos {
+		v.stem[p.Hash] = p.Short()
+		if shared[p.Short()] > 1 {
+			v.stem[p.Hash] = p.Hash[:min(16, len(p.Hash))]
+		}
+	}
+}
+
+// latest is the moment of the latest thing in the journal.
+func (v *view) latest() time.Time {
+	var t time.Time
+	see := func(at time.Time) {
+		if at.After(t) {
+			t = at
+		}
+	}
+	for _, p := range v.Photos {
+		see(p.Instant.At)
+	}
+	for _, s := range v.Sessions {
+		see(s.Start)
+		see(s.End)
+	}
+	for _, p := range v.Pauses {
+		see(p.From)
+		see(p.Until)
+	}
+	for _, d := range v.Diary {
+		if at, err := time.Parse(time.DateOnly, d.Date); err == nil {
+			see(at)
+		}
+	}
+	for _, b := range v.order {
+		for _, date := range []string{b.first, b.last} {
+			if at, err := time.Parse(time.DateOnly, date); err == nil {
+				see(at)
+			}
+		}
+	}
+	return t
+}
+
+// address reserves a page's address, without ending, so that two pages never
+// share one: ids may hold the dashes that join them.
+func (v *view) address(stem string) string {
+	name := stem + ".html"
+	for n := 2; v.taken[strings.ToLower(name)]; n++ {
+		name = fmt.Sprintf("%s-%d.html", stem, n)
+	}
+	// Lower case, because two names that differ in case alone are one file on
+	// many computers.
+	v.taken[strings.ToLower(name)] = true
+	return name
+}
+
+// fileName keeps letters, digits and what is harmless in file names and
+// addresses everywhere; everything else becomes a dash.
+func fileName(id string) string {
+	return strings.Map(func(r rune) rune {
+		switch {
+		case r >= 'a' && r <= 'z', r >= 'A' && r <= 'Z', r >= '0' && r <= '9', r == '-', r == '_':
+			return r
+		}
+		return '-'
+	}, id)
+}
+
+func (b *build) tag(root string) Tag {
+	return Tag{Title: b.Title, Year: yearOf(b.first), Href: root + b.href, Shade: b.shade, Shape: b.shape}
+}
+
+// named is a build in running text and in labels: its title and its year.
+func (b *build) named() string { return joinWords(", ", b.Title, yearOf(b.first)) }
+
+// sessionID is the anchor of a session. The record's id names a device, which
+// is nobody's business on a page.
+func sessionID(id string) string {
+	sum := sha256.Sum256([]byte(id))
+	return fmt.Sprintf("session-%x", sum[:5])
+}
+
+// KnownPace is a pace over sessions whose time was known in one way.
+type KnownPace struct {
+	metrics.Pace
+	Known Known
+}
+
+// paces are the paces of some work by how its time was known: measured first,
+// then remembered, then estimated. They are never mixed.
+func paces(ws []metrics.Work) []KnownPace {
+	var out []KnownPace
+	for _, how := range []string{metrics.Measured, metrics.Remembered, metrics.Estimated} {
+		var some []metrics.Work
+		for _, w := range ws {
+			if w.Known == how {
+				some = append(some, w)
+			}
+		}
+		if p := metrics.PaceOf(some); p.OK {
+			out = append(out, KnownPace{p, known(how)})
+		}
+	}
+	return out
+}
+
+// unit is what one done of a kind is.
+func unit(kind string) string {
+	u, ok := metrics.CountedKind(kind)
+	if !ok {
+		return "part"
+	}
+	return u
+}
+
+// seed makes the intervals come out the same at every writing.
+const seed = 1
+
+// likeForLike compares by measured time, or with remembered time where there
+// is no other; then the sentence says so.
+func likeForLike(earlier, later []metrics.Work) (c metrics.Comparison, note string) {
+	c = metrics.LikeForLike(earlier, later, seed)
+	if c.OK {
+		return c, ""
+	}
+	if with := metrics.Compare(earlier, later, seed, metrics.Options{Remembered: true}); with.OK {
+		return with, fmt.Sprintf("Remembered time is in this number: %s.", count(with.Remembered, "session"))
+	}
+	return c, ""
+}

@@ -1,0 +1,157 @@
+// How dates, lengths of time and figures are worded on every page.
+
+package render
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"time"
+	"unicode"
+	"unicode/utf8"
+
+	"rakelight/journal"
+)
+
+// day writes a day as "3 May 2024".
+func day(t time.Time) string { return t.Format("2 January 2006") }
+
+// dayOf writes a date as far as it is known: "3 May 2024", "May 2024", "2024".
+// What is no date comes back as it is.
+func dayOf(date string) string {
+	for _, l := range [...][2]string{{time.DateOnly, "2 January 2006"}, {"2006-01", "January 2006"}} {
+		if t, err := time.Parse(l[0], date); err == nil {
+			return t.Format(l[1])
+		}
+	}
+	return date
+}
+
+// monthOf writes a date as "May 2024", or less when less is known.
+func monthOf(date string) string {
+	if t, err := time.Parse(time.DateOnly, date); err == nil {
+		return t.Format("January 2006")
+	}
+	return dayOf(date)
+}
+
+// monthSpan writes the months from one date to another: "March 2021 to May
+// 2022", or one month when both lie in it.
+func monthSpan(from, to string) string {
+	a, b := monthOf(from), monthOf(to)
+	switch {
+	case a == b || b == "":
+		return a
+	case a == "":
+		return b
+	}
+	return a + " to " + b
+}
+
+// yearOf is the year of a date, "" when there is none.
+func yearOf(date string) string { return date[:min(4, len(date))] }
+
+// hours writes bench time: "12.4 h", "35 min".
+func hours(h float64) string {
+	switch {
+	case h <= 0 || math.IsNaN(h) || math.IsInf(h, 0):
+		return "0 h"
+	case h < 0.995:
+		return fmt.Sprintf("%d min", max(1, int(math.Round(h*60))))
+	case h >= 100:
+		return fmt.Sprintf("%.0f h", h)
+	}
+	return fmt.Sprintf("%.1f h", h)
+}
+
+// figure writes a rate with the digits it can bear.
+func figure(x float64) string {
+	switch a := math.Abs(x); {
+	case a >= 100:
+		return fmt.Sprintf("%.0f", x)
+	case a >= 10:
+		return fmt.Sprintf("%.1f", x)
+	}
+	return fmt.Sprintf("%.2f", x)
+}
+
+// count writes a number with its noun: "1 photo", "12 photos".
+func count(n int, noun string) string {
+	if n == 1 {
+		return "1 " + noun
+	}
+	return fmt.Sprintf("%d %s", n, plural(noun))
+}
+
+func plural(noun string) string {
+	if strings.HasSuffix(noun, "ch") {
+		return noun + "es"
+	}
+	return noun + "s"
+}
+
+// low writes a title inside a sentence: its first letter small, unless the
+// title is an abbreviation.
+func low(s string) string {
+	if s == "" {
+		return ""
+	}
+	r, n := utf8.DecodeRuneInString(s)
+	next, _ := utf8.DecodeRuneInString(s[n:])
+	if unicode.IsUpper(next) {
+		return s
+	}
+	return string(unicode.ToLower(r)) + s[n:]
+}
+
+// kindTitle is a stage kind as a heading.
+func kindTitle(kind string) string {
+	if kind == "" {
+		return ""
+	}
+	if kind != "dry-fit" {
+		kind = strings.ReplaceAll(kind, "-", " ")
+	}
+	return strings.ToUpper(kind[:1]) + kind[1:]
+}
+
+// Known is how a time was known, as a word and a mark beside it: the mark's
+// shape differs, so color and word both may be missed.
+type Known struct {
+	Word string // "measured", "estimated", "remembered"
+	Mark string // style class of the mark
+}
+
+func known(word string) Known {
+	switch word {
+	case journal.Measured, journal.Estimated, journal.Remembered:
+		return Known{word, "known known-" + word}
+	}
+	return Known{"not said how", "known known-unsaid"}
+}
+
+// viewWord and lightWord are tags in words, "" when unset.
+func viewWord(view string) string {
+	if view == "" {
+		return ""
+	}
+	return view + " view"
+}
+
+func lightWord(light string) string {
+	if light == "" {
+		return ""
+	}
+	return light + " light"
+}
+
+// joinWords joins the parts that are not empty.
+func joinWords(sep string, parts ...string) string {
+	var some []string
+	for _, p := range parts {
+		if p != "" {
+			some = append(some, p)
+		}
+	}
+	return strings.Join(some, sep)
+}

@@ -1,0 +1,37 @@
+// The lamp: light, dark, or as the system says. Remembered where the browser
+// allows it; pages opened from disk may not be allowed to remember.
+(function () {
+  "use strict";
+  var root = document.documentElement;
+  var key = "rakelight-lamp";
+  var words = { system: "Lamp: as your system", light: "Lamp: light", dark: "Lamp: dark" };
+  var order = ["system", "light", "dark"];
+
+  function recall() {
+    try { return order.indexOf(localStorage.getItem(key)) > 0 ? localStorage.getItem(key) : "system"; } catch (e) { return "system"; }
+  }
+  function remember(lamp) {
+    try { localStorage.setItem(key, lamp); } catch (e) { /* it holds for this page */ }
+  }
+  function set(lamp) {
+    if (lamp === "system") { root.removeAttribute("data-theme"); } else { root.setAttribute("data-theme", lamp); }
+  }
+
+  var lamp = recall();
+  // A page written with a theme of its own keeps it until somebody chooses.
+  if (lamp !== "system") { set(lamp); }
+  root.classList.add("scripts");
+
+  document.addEventListener("DOMContentLoaded", function () {
+    var button = document.getElementById("lamp");
+    if (!button) { return; }
+    button.hidden = false;
+    button.textContent = words[lamp];
+    button.addEventListener("click", function () {
+      lamp = order[(order.indexOf(lamp) + 1) % order.length];
+      set(lamp);
+      remember(lamp);
+      button.textContent = words[lamp];
+    });
+  });
+})();
