@@ -61,7 +61,7 @@ Three things to do next:
   3. When you sit down at the bench, in the journal folder:
      rakelight on my-build cut        and later: rakelight off
 
-Then: rakelight watch takes the photos in and writes the pages.
+Then: rakelight watch takes the photos in, writes the pages and serves them.
 `, dir, *zone, filepath.Join(dir, "inbox"), filepath.Join(dir, "builds", "my-build", "build.md"))
 		return nil
 	},

@@ -1,5 +1,5 @@
-// rakelight watch: takes photos in as they are dropped and keeps the pages
-// current.
+// rakelight watch: takes photos in as they are dropped, keeps the pages
+// current and serves them on this computer.
 
 package main
 
@@ -17,21 +17,29 @@ import (
 	"rakelight/journal"
 	"rakelight/media/inbox"
 	"rakelight/render"
+	"rakelight/render/preview"
 )
 
 var watchCmd = &command{
-	name: "watch", line: "take photos in as they come, and keep the pages current",
-	usage: `Usage: rakelight watch
+	name: "watch", line: "take photos in as they come, and show the pages",
+	usage: `Usage: rakelight watch [--addr HOST:PORT] [--no-serve]
 
 Watches the inbox until interrupted: each photo is taken in once it has stopped
-growing, and the pages that show it are written. Edits of a build.md, of the
-diary and of the settings show too.
+growing, the pages that show it are written, and an open browser reloads them.
+Edits of a build.md, of the diary and of the settings show too. The pages are
+served on this computer only.
+
+  --addr HOST:PORT   where to serve (default 127.0.0.1:8765; a free port if taken)
+  --no-serve         write the pages, serve nothing
 
 Example:
   rakelight watch
 `,
 	run: func(a *app, args []string) error {
-		rest, err := parse(flag.NewFlagSet("watch", flag.ContinueOnError), args)
+		fs := flag.NewFlagSet("watch", flag.ContinueOnError)
+		addr := fs.String("addr", defaultAddr, "")
+		quiet := fs.Bool("no-serve", false, "")
+		rest, err := parse(fs, args)
 		if err != nil {
 			return err
 		}
@@ -42,35 +50,52 @@ Example:
 		if err != nil {
 			return err
 		}
-		return a.watch(j)
+		return a.watch(j, *addr, !*quiet)
 	},
 }
 
-// watch writes the pages and takes photos in until interrupted. Taking in,
-// reading edits and writing pages go one after another, so that no page is
-// made of half a state.
-func (a *app) watch(j *journal.Journal) error {
-	if _, err := render.Write(a.ctx, j, render.Options{}); err != nil && a.ctx.Err() == nil {
-		a.say(err, "")
+// defaultAddr is on the loopback: the journal is nobody else's business until
+// it is published.
+const defaultAddr = "127.0.0.1:8765"
+
+// watch writes the pages, serves them, and takes photos in until interrupted.
+// Taking in, reading edits and writing pages go one after another on one
+// goroutine, so that no page is made of half a state.
+func (a *app) watch(j *journal.Journal, addr string, serve bool) error {
+	if err := a.write(j); err != nil {
+		return err
 	}
-	fmt.Fprintf(a.out, "The pages: %s\nWatching %s; drop photos there. Ctrl-C stops.\n", j.Path("pages/index.html"), j.InboxDir())
+	changed := func() {}
+	if serve {
+		server, err := preview.Serve(a.ctx, addr, j.Path("pages"))
+		if err != nil {
+			return err
+		}
+		defer server.Close()
+		changed = server.Changed
+		fmt.Fprintf(a.out, "The pages are at %s\n", server.URL)
+	}
+	fmt.Fprintf(a.out, "Watching %s; drop photos there. Ctrl-C stops.\n", j.InboxDir())
 	a.askForgotten(j)
+
 	seen, taken := stamp(j.Dir), false
 	after := func() {
-		now := stamp(j.Dir)
-		if now == seen && !taken {
+		if now := stamp(j.Dir); now == seen && !taken {
 			return
 		}
 		err := j.Reload()
 		if err == nil {
-			_, err = render.Write(a.ctx, j, render.Options{})
+			err = a.write(j)
 		}
 		if err != nil && a.ctx.Err() == nil {
-			a.say(err, "")
+			a.say(fmt.Errorf("the pages were not all written: %w", err), "")
 		}
+		changed()
 		seen, taken = stamp(j.Dir), false
 	}
-	err := inbox.New(j, inbox.Options{Poll: time.Second, After: after}).Watch(a.ctx, func(o inbox.Outcome) {
+	// A look each second, events or not: it is also what notices edits.
+	opts := inbox.Options{Poll: time.Second, Rescan: time.Second, AfterLook: after}
+	err := inbox.New(j, opts).Watch(a.ctx, func(o inbox.Outcome) {
 		a.tellOne(o)
 		taken = taken || o.Photo != nil
 	})
@@ -112,4 +137,12 @@ func stamp(dir string) string {
 		})
 	}
 	return b.String()
+}
+
+// write makes the pages, with progress.
+func (a *app) write(j *journal.Journal) error {
+	bar := newProgress(a.err)
+	_, err := render.Write(a.ctx, j, render.Options{Progress: bar.at})
+	bar.end()
+	return err
 }

@@ -35,7 +35,7 @@ Example:
 		}
 		a.askForgotten(j)
 		bar := newProgress(a.err)
-		report, err := render.Write(a.ctx, j, render.Options{Progress: func(done, total int, what string) { bar.at(done, total, what) }})
+		report, err := render.Write(a.ctx, j, render.Options{Progress: bar.at})
 		bar.end()
 		if err != nil {
 			return err

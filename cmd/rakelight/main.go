@@ -58,7 +58,7 @@ var commands []*command
 // The table is filled here, because usageOf looks into it from the commands.
 func init() {
 	commands = []*command{
-		newCmd,
+		newCmd, demoCmd,
 		takeCmd, watchCmd, tagCmd, whyCmd,
 		onCmd, offCmd, breakCmd, doneCmd, reopenCmd, workedCmd, correctCmd, retractCmd, pauseCmd, resumeCmd, statusCmd,
 		paceCmd, writeCmd, checkCmd,

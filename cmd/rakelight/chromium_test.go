@@ -1,0 +1,80 @@
+// Finding a browser for the tests, and installing one where that is possible.
+
+package main
+
+import (
+	"context"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"runtime"
+	"testing"
+	"time"
+
+	"github.com/chromedp/chromedp"
+)
+
+// chromium is the path of a Chromium or Chrome. Where there is none it is
+// installed from the system's packages if we may, else the test says what to
+// install. RAKELIGHT_NO_BROWSER=1 leaves the browser tests out.
+func chromium(t *testing.T) string {
+	t.Helper()
+	if os.Getenv("RAKELIGHT_NO_BROWSER") != "" {
+		t.Skip("RAKELIGHT_NO_BROWSER is set")
+	}
+	if path := installedChromium(); path != "" {
+		return path
+	}
+	if apt, err := exec.LookPath("apt-get"); err == nil && runtime.GOOS == "linux" && os.Geteuid() == 0 {
+		t.Log("installing chromium from the system's packages")
+		for _, args := range [][]string{{"update", "-qq"}, {"install", "-y", "-qq", "--no-install-recommends", "chromium"}} {
+			cmd := exec.Command(apt, args...)
+			cmd.Env = append(os.Environ(), "DEBIAN_FRONTEND=noninteractive")
+			if out, err := cmd.CombinedOutput(); err != nil {
+				t.Fatalf("apt-get %v: %v\n%s", args, err, out)
+			}
+		}
+		if path := installedChromium(); path != "" {
+			return path
+		}
+	}
+	t.Fatal("the browser tests need Chromium: install it (Debian: apt-get install chromium), or set RAKELIGHT_NO_BROWSER=1 to leave them out")
+	return ""
+}
+
+func installedChromium() string {
+	for _, name := range []string{"chromium", "chromium-browser", "google-chrome", "chrome"} {
+		if path, err := exec.LookPath(name); err == nil {
+			return path
+		}
+	}
+	for _, path := range []string{
+		"/Applications/Chromium.app/Contents/MacOS/Chromium",
+		"/Applications/Google Chrome.app/Contents/MacOS/Google Chrome",
+		filepath.Join(os.Getenv("ProgramFiles"), "Google", "Chrome", "Application", "chrome.exe"),
+	} {
+		if _, err := os.Stat(path); err == nil {
+			return path
+		}
+	}
+	return ""
+}
+
+// browser starts a headless browser with a profile of its own and returns the
+// context of its first tab. Nothing in it calls home.
+func browser(t *testing.T) context.Context {
+	t.Helper()
+	opts := append(chromedp.DefaultExecAllocatorOptions[:],
+		chromedp.ExecPath(chromium(t)), chromedp.UserDataDir(t.TempDir()),
+		chromedp.Flag("disable-background-networking", true), chromedp.Flag("disable-component-update", true),
+		chromedp.Flag("disable-sync", true), chromedp.Flag("disable-quic", true), chromedp.DisableGPU,
+	)
+	if runtime.GOOS == "linux" && os.Geteuid() == 0 {
+		opts = append(opts, chromedp.NoSandbox) // the sandbox refuses to start as root
+	}
+	alloc, stopAlloc := chromedp.NewExecAllocator(context.Background(), opts...)
+	ctx, stop := chromedp.NewContext(alloc)
+	ctx, timeout := context.WithTimeout(ctx, 5*time.Minute)
+	t.Cleanup(func() { timeout(); stop(); stopAlloc() })
+	return ctx
+}

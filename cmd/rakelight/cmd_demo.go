@@ -1,0 +1,101 @@
+// rakelight demo: four invented builds, made, taken in, written and served.
+
+package main
+
+import (
+	"errors"
+	"flag"
+	"fmt"
+	"os"
+	"path/filepath"
+
+	"rakelight/cmd/rakelight/demo"
+	"rakelight/journal"
+)
+
+var demoCmd = &command{
+	name: "demo", line: "make and show an invented journal to look around in",
+	usage: `Usage: rakelight demo [DIR] [--once] [--addr HOST:PORT]
+
+Draws the photos of four invented builds over four years, drops them into the
+inbox of a new journal, takes them in like any photo, writes the pages and
+serves them on this computer. DIR is rakelight-demo unless you name one; a
+demo that is there already is shown again, anything else is left alone.
+
+  --once             write the pages and end
+  --addr HOST:PORT   where to serve (default 127.0.0.1:8765; a free port if taken)
+
+Example:
+  rakelight demo
+`,
+	run: func(a *app, args []string) error {
+		fs := flag.NewFlagSet("demo", flag.ContinueOnError)
+		once := fs.Bool("once", false, "")
+		addr := fs.String("addr", defaultAddr, "")
+		rest, err := parse(fs, args)
+		if err != nil {
+			return err
+		}
+		dir := "rakelight-demo"
+		switch len(rest) {
+		case 0:
+		case 1:
+			dir = rest[0]
+		default:
+			return &usageError{"demo takes one folder at most"}
+		}
+		j, err := a.demoJournal(dir)
+		if err != nil {
+			return err
+		}
+		if *once {
+			if err := a.write(j); err != nil {
+				return err
+			}
+			fmt.Fprintf(a.out, "The pages are written: open %s\n", filepath.Join(dir, "pages", "index.html"))
+			return nil
+		}
+		fmt.Fprintln(a.out, "Writing the pages …")
+		return a.watch(j, *addr, true)
+	},
+}
+
+// demoDone marks a demo that was made to its end, so that an interrupted one
+// is not taken for whole.
+const demoDone = ".demo"
+
+// demoJournal makes the demo in dir, or opens the one that is there.
+func (a *app) demoJournal(dir string) (*journal.Journal, error) {
+	if _, err := os.Stat(filepath.Join(dir, demoDone)); err == nil {
+		fmt.Fprintf(a.out, "Showing the demo in %s (remove the folder to have it made anew)\n", dir)
+		return journal.Open(dir)
+	}
+	if _, err := os.Stat(filepath.Join(dir, "journal.toml")); err == nil {
+		return nil, &journal.AskError{
+			What: fmt.Sprintf("%s holds a journal that is no finished demo; it was left alone", dir),
+			Hint: "name another folder, or remove it if it is a demo that was interrupted",
+		}
+	}
+	fmt.Fprintf(a.out, "Drawing the photos of four invented builds into %s …\n", dir)
+	bar := newProgress(a.err)
+	last := ""
+	j, sum, err := demo.Make(a.ctx, dir, func(done, total int, what string) {
+		if what != last {
+			if last != "" {
+				bar.end()
+				fmt.Fprintf(a.out, "Taking the photos in …\n")
+			}
+			last = what
+		}
+		bar.at(done, total, what)
+	})
+	bar.end()
+	if err != nil {
+		return nil, err
+	}
+	a.tell(sum)
+	if len(sum.Left) > 0 {
+		return nil, errors.New("the demo's own photos should all have been taken in")
+	}
+	return j, journal.WriteFile(filepath.Join(dir, demoDone), []byte("This folder is Rakelight's demo. All of it is invented.\n"))
+}

@@ -1,0 +1,239 @@
+// Package demo fills a journal with four invented builds over four years, so
+// that the tool can be seen at work before the first own photo is taken. The
+// pictures are drawn (media/scene) and dropped into the inbox with real EXIF
+// blocks; from there they take the very way every photo takes. Start with
+// Make. Nothing in here is measured on a real bench.
+package demo
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"os"
+	"path/filepath"
+	"strings"
+	"time"
+
+	"rakelight/journal"
+	"rakelight/media/inbox"
+)
+
+// Today is the day the invented story has reached.
+var Today = time.Date(2026, 11, 22, 21, 0, 0, 0, time.UTC)
+
+const zoneName = "Europe/Lisbon"
+
+// Report tells the caller how far the making is.
+type Report func(done, total int, what string)
+
+// Make creates the journal in dir, which must be new or empty, and fills it.
+// It returns the journal and what the inbox made of the drawn photos.
+func Make(ctx context.Context, dir string, report Report) (*journal.Journal, inbox.Summary, error) {
+	var none inbox.Summary
+	if err := journal.Create(dir, "The harbor bench", zoneName, Today); err != nil {
+		return nil, none, err
+	}
+	if err := addClockFault(dir); err != nil {
+		return nil, none, err
+	}
+	for _, p := range stories {
+		if err := writeProse(dir, p); err != nil {
+			return nil, none, err
+		}
+	}
+	j, err := journal.Open(dir)
+	if err != nil {
+		return nil, none, err
+	}
+	if len(j.State.Problems) > 0 {
+		return nil, none, fmt.Errorf("the demo's own build files have a problem: %s: %s", j.State.Problems[0].File, j.State.Problems[0].What)
+	}
+	var shots []shot
+	for _, p := range stories {
+		records, more, err := p.tell(j)
+		if err != nil {
+			return nil, none, err
+		}
+		if _, err := j.AppendAll(records); err != nil {
+			return nil, none, err
+		}
+		shots = append(shots, more...)
+	}
+	if err := closeSessions(j); err != nil {
+		return nil, none, err
+	}
+	shots = append(shots, strays(j.State.Zone)...)
+	if err := drop(ctx, j.InboxDir(), shots, report); err != nil {
+		return nil, none, err
+	}
+	in := inbox.New(j, inbox.Options{})
+	sum, err := in.TakeAll(ctx, func(done, total int, _ inbox.Outcome) { report(done, total, "photos taken in") })
+	return j, sum, err
+}
+
+// addClockFault notes in journal.toml what the second camera's owner found
+// out: its clock ran 58 minutes fast all through the seaplane's year.
+func addClockFault(dir string) error {
+	path := filepath.Join(dir, "journal.toml")
+	data, err := os.ReadFile(path)
+	if err != nil {
+		return err
+	}
+	data = append(data, fmt.Sprintf(`
+# The bench camera's clock was 58 minutes fast through 2024.
+[[clock]]
+make = %q
+model = %q
+fast = "58m"
+from = "2024-01-01"
+to = "2024-12-31"
+`, benchCamera.Make, benchCamera.Model)...)
+	return journal.WriteFile(path, data)
+}
+
+// writeProse writes what a person would type: build.md and the diary days.
+func writeProse(dir string, p story) error {
+	build := filepath.Join(dir, "builds", p.id)
+	if err := os.MkdirAll(filepath.Join(build, "diary"), 0o755); err != nil {
+		return err
+	}
+	if err := journal.WriteFile(filepath.Join(build, "build.md"), []byte(strings.TrimLeft(p.build, "\n"))); err != nil {
+		return err
+	}
+	for date, words := range p.diary {
+		if err := journal.WriteFile(filepath.Join(build, "diary", date+".md"), []byte(words)); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// tell turns a story into session records and the photos taken meanwhile.
+func (p story) tell(j *journal.Journal) ([]journal.New, []shot, error) {
+	rng := rand.New(rand.NewPCG(p.seed, 0x7261_6b65))
+	day, err := time.ParseInLocation(time.DateOnly, p.first, j.State.Zone)
+	if err != nil {
+		return nil, nil, err
+	}
+	build := j.State.Build(p.id)
+	if build == nil {
+		return nil, nil, fmt.Errorf("the demo's build %s was not read", p.id)
+	}
+	var records []journal.New
+	var shots []shot
+	at := func(w work) time.Time { // most evenings, some Saturday mornings
+		hour := 19
+		if day.Weekday() == time.Saturday {
+			hour = 10
+		}
+		return time.Date(day.Year(), day.Month(), day.Day(), hour, 5+rng.IntN(40), 0, 0, j.State.Zone)
+	}
+	for _, w := range p.work {
+		if w.pause > 0 {
+			from := at(w)
+			records = append(records, journal.New{Kind: "pause", Body: journal.PauseBody{Build: p.id, From: from, Why: w.why, Next: w.next, Waiting: w.waiting}})
+			day = day.AddDate(0, 0, w.pause)
+			if !day.After(Today) {
+				records = append(records, journal.New{Kind: "resume", Body: journal.ResumeBody{Build: p.id, At: at(w)}})
+			}
+			continue
+		}
+		stage := build.Stage(w.stage)
+		if stage == nil {
+			return nil, nil, fmt.Errorf("the demo's build %s has no stage %s", p.id, w.stage)
+		}
+		left := w.refs(build)
+		for i := range w.evenings {
+			start := at(w)
+			minutes := 30 + rng.IntN(50)
+			body := journal.WorkBody{
+				Build: p.id, Kit: w.kit, Stage: stage.ID, Kind: stage.Kind, Class: w.class, Start: start,
+				Date: start.Format(time.DateOnly), Minutes: float64(minutes), Known: journal.Measured,
+			}
+			if w.perHour > 0 {
+				share := left[len(left)*i/w.evenings : len(left)*(i+1)/w.evenings]
+				body.Parts, body.Counted = share, true
+				n := float64(len(share))
+				if len(left) == 0 {
+					body.Count = w.count / w.evenings
+					n = float64(body.Count)
+				}
+				// The scatter between evenings is about a sixth, which is what
+				// short hobby evenings look like; the rate is the story's own.
+				rate := w.perHour * p.speed * math.Exp(0.16*rng.NormFloat64())
+				body.Minutes = math.Max(8, math.Round(60*n/rate))
+			}
+			end := start.Add(time.Duration(body.Minutes * float64(time.Minute)))
+			records = append(records, journal.New{Kind: "work", Body: body})
+			shots = append(shots, p.photograph(w, i, start, end, rng)...)
+			day = day.AddDate(0, 0, 2+rng.IntN(4))
+		}
+	}
+	for _, f := range p.remembered {
+		records = append(records, journal.New{Kind: "work", Body: f})
+	}
+	return records, shots, nil
+}
+
+// refs are the parts a piece of work goes through, in runner order.
+func (w work) refs(b *journal.Build) []journal.PartRef {
+	var refs []journal.PartRef
+	kits := b.Kits
+	for k, kit := range kits {
+		if w.kit > 0 && k+1 != w.kit {
+			continue
+		}
+		for _, r := range kit.Runners {
+			if !strings.Contains(w.runners, r.Letter) {
+				continue
+			}
+			skip := map[string]bool{}
+			for _, n := range r.NotUsed {
+				skip[n] = true
+			}
+			for _, n := range r.Parts {
+				if skip[n] {
+					continue
+				}
+				ref := journal.PartRef{Runner: r.Letter, Number: n, Count: 1}
+				if len(kits) > 1 {
+					ref.Kit = k + 1
+				}
+				refs = append(refs, ref)
+			}
+		}
+	}
+	return refs
+}
+
+// closeSessions runs one evening of the latest build through the timer, as a
+// person would: on, done, a break, done, off.
+func closeSessions(j *journal.Journal) error {
+	evening := time.Date(2026, 11, 20, 19, 30, 0, 0, j.State.Zone)
+	at := func(min int) time.Time { return evening.Add(time.Duration(min) * time.Minute) }
+	if _, _, err := j.BeginAt(journal.BeginBody{Build: "lightship", Kit: 2, Stage: "clean", Kind: "clean", Class: "small", Start: at(0)}); err != nil {
+		return err
+	}
+	for _, step := range []func() error{
+		func() error { return doneParts(j, "2/A1-A6", at(18)) },
+		func() error { _, _, err := j.BreakAt(at(20)); return err },
+		func() error { _, _, err := j.BreakAt(at(31)); return err },
+		func() error { return doneParts(j, "2/A7-A12", at(47)) },
+		func() error { _, err := j.EndAt(at(50)); return err },
+	} {
+		if err := step(); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func doneParts(j *journal.Journal, text string, at time.Time) error {
+	refs, bare, err := journal.ParseParts(text, j.State.Build("lightship"))
+	if err != nil {
+		return err
+	}
+	_, err = j.DoneAt(refs, bare, at)
+	return err
+}

@@ -1,0 +1,201 @@
+// This file is which photos the story takes, and how they reach the inbox.
+
+package demo
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"hash/fnv"
+	"image/png"
+	"math/rand/v2"
+	"os"
+	"path/filepath"
+	"runtime"
+	"sync"
+	"time"
+
+	"rakelight/media/scene"
+)
+
+// The two invented cameras: a bench camera that knows no time zone, and a
+// telephone that states it.
+var (
+	benchCamera = scene.Exif{Make: "Tarrow", Model: "T-24", Serial: "0042817"}
+	telephone   = scene.Exif{Make: "Pellory", Model: "P5"}
+)
+
+// Photos are drawn this large: enough for the widest web size of the pages.
+const photoWidth, photoHeight = 1600, 1200
+
+// shot is one photo to be drawn and dropped.
+type shot struct {
+	folder string // below the inbox
+	name   string
+	scene  scene.Shot
+	exif   scene.Exif
+	taken  time.Time
+	plain  bool // a PNG without any date
+}
+
+// photograph returns the photos of evening i of a piece of work: the state
+// before on the first, the state after on the last, now and then one between.
+func (p story) photograph(w work, i int, start, end time.Time, rng *rand.Rand) []shot {
+	kind := w.stage
+	if w.scene != "" {
+		kind = w.scene
+	}
+	light := "diffuse"
+	if kind == "clean" || kind == "seam" {
+		light = "raking" // small steps and scratches show only in low light
+	}
+	view := w.view
+	if view == "" {
+		view = "three-quarter"
+	}
+	one := func(role, view, light string, step float64, at time.Time) shot {
+		s := shot{
+			folder: filepath.Join(p.id, w.stage, role, view, light),
+			scene: scene.Shot{
+				Model: p.model, Kind: kind, Step: step, Skill: p.skill, View: view, Light: light,
+				Seed: hash(p.id, w.stage), Width: photoWidth, Height: photoHeight,
+			},
+			taken: at,
+		}
+		s.hold(p.phone, len(p.id)+i)
+		// Half the photos are dropped without naming the stage: the session
+		// that covers their time tells it.
+		if !p.phone && role != "finished" && (i+len(w.stage))%2 == 0 {
+			s.folder = filepath.Join(role, view, light)
+		}
+		return s
+	}
+	inside := func(share float64) time.Time {
+		return start.Add(time.Duration(share * float64(end.Sub(start)))).Add(time.Duration(rng.IntN(50)) * time.Second).Truncate(time.Second)
+	}
+	var shots []shot
+	if i == 0 {
+		shots = append(shots, one("before", view, light, 0, inside(0.05)))
+	}
+	if w.evenings > 2 && i == w.evenings/2 {
+		shots = append(shots, one("progress", view, light, 0.5, inside(0.6)))
+	}
+	if i == w.evenings-1 && !w.open {
+		shots = append(shots, one("after", view, light, 1, inside(0.9)))
+	}
+	if i == w.evenings-1 && w.last {
+		for k, v := range []string{"three-quarter", "front", "left", "top"} {
+			shots = append(shots, one("finished", v, "diffuse", 1, end.Add(time.Duration(10+2*k)*time.Minute)))
+		}
+	}
+	return shots
+}
+
+// hold puts a camera behind the shot: what it writes as the time, and how it
+// names its files.
+func (s *shot) hold(phone bool, n int) {
+	if phone {
+		s.exif = telephone
+		s.exif.At = s.taken
+		s.exif.Offset = s.taken.Format("-07:00")
+		s.exif.SubSec = fmt.Sprintf("%03d", (n*137)%1000)
+		s.name = s.taken.Format("20060102_150405") + ".jpg"
+		// A telephone held upright stores its picture on the side.
+		if n%4 == 1 {
+			s.exif.Orientation = 6
+		}
+		return
+	}
+	s.exif = benchCamera
+	s.exif.At = s.taken
+	if s.taken.Year() == 2024 {
+		s.exif.At = s.taken.Add(58 * time.Minute)
+	}
+	s.name = fmt.Sprintf("T24_%04d.JPG", int(s.taken.Unix()/60%10000))
+}
+
+// strays are three photos that do not say where they belong: one taken a while
+// after a session, one on a day without any, one without a date.
+func strays(zone *time.Location) []shot {
+	late := shot{taken: time.Date(2026, 11, 20, 20, 58, 12, 0, zone), scene: scene.Shot{Model: "lightship", Kind: "clean", Step: 0.8, Skill: 0.85, View: "top", Light: "diffuse"}}
+	lone := shot{taken: time.Date(2025, 8, 3, 15, 12, 40, 0, zone), scene: scene.Shot{Model: "pilot-boat", Kind: "top-coat", Step: 1, Skill: 0.7, View: "left", Light: "diffuse"}}
+	undated := shot{taken: time.Date(2026, 11, 21, 9, 0, 0, 0, zone), name: "swatch.png", plain: true, scene: scene.Shot{Model: "lightship", Kind: "prime", Step: 0.6, Skill: 0.85, View: "left", Light: "diffuse"}}
+	all := []shot{late, lone, undated}
+	for i := range all {
+		all[i].scene.Seed, all[i].scene.Width, all[i].scene.Height = uint64(90+i), photoWidth, photoHeight
+		if !all[i].plain {
+			all[i].hold(true, i*4)
+		}
+	}
+	return all
+}
+
+// drop draws the shots and puts them into the inbox, two or more at a time.
+func drop(ctx context.Context, inbox string, shots []shot, report Report) error {
+	var (
+		next, done int
+		mu         sync.Mutex
+		failed     error
+		wg         sync.WaitGroup
+	)
+	for range max(1, min(4, runtime.GOMAXPROCS(0))) {
+		wg.Go(func() {
+			for {
+				mu.Lock()
+				i := next
+				next++
+				stop := failed != nil
+				mu.Unlock()
+				if stop || i >= len(shots) {
+					return
+				}
+				err := ctx.Err()
+				if err == nil {
+					err = shots[i].write(inbox)
+				}
+				mu.Lock()
+				if err != nil && failed == nil {
+					failed = err
+				}
+				done++
+				report(done, len(shots), "photos drawn")
+				mu.Unlock()
+			}
+		})
+	}
+	wg.Wait()
+	return failed
+}
+
+func (s shot) write(inbox string) error {
+	img := scene.Draw(s.scene)
+	var b bytes.Buffer
+	var err error
+	if s.plain {
+		err = png.Encode(&b, img)
+	} else {
+		err = scene.WriteJPEG(&b, img, s.exif)
+	}
+	if err != nil {
+		return err
+	}
+	dir := filepath.Join(inbox, s.folder)
+	if err := os.MkdirAll(dir, 0o755); err != nil {
+		return err
+	}
+	path := filepath.Join(dir, s.name)
+	if err := os.WriteFile(path, b.Bytes(), 0o644); err != nil {
+		return err
+	}
+	return os.Chtimes(path, s.taken, s.taken)
+}
+
+// hash makes a seed of words, so that the same step of the same build shows
+// the same parts before and after.
+func hash(words ...string) uint64 {
+	h := fnv.New64a()
+	for _, w := range words {
+		h.Write([]byte(w))
+	}
+	return h.Sum64()
+}
