@@ -61,6 +61,25 @@ func cellRows(earlier, later []Work) (shared, leftOut []CellRow) {
 	return shared, leftOut
 }
 
+// judgeable moves the shared cells with one timed session on a side to those
+// left out, unless there would be none left.
+func judgeable(shared, leftOut []CellRow) (kept, out []CellRow) {
+	out = leftOut
+	for _, r := range shared {
+		if min(r.Earlier.Timed, r.Later.Timed) < 2 {
+			r.Why, r.Speed = "one session on a side: nothing shows its scatter", 0
+			out = append(out, r)
+			continue
+		}
+		kept = append(kept, r)
+	}
+	if len(kept) == 0 {
+		return shared, leftOut
+	}
+	slices.SortFunc(out, func(a, b CellRow) int { return compareCells(a.Cell, b.Cell) })
+	return kept, out
+}
+
 // whyNotShared says what keeps a cell out of the indices: hours per part must
 // exist on both sides.
 func whyNotShared(r CellRow) string {

@@ -92,9 +92,11 @@ func LikeForLike(earlier, later []Work, seed uint64) Comparison {
 // Coverage has all counted hours of the later build below the line, those left
 // out too: it says how much of the build the number speaks for.
 //
-// No shared cell gives OK false. A shared cell with one session on a side gives
-// the indices but no interval, and the verdict TooFew. The order of the Works
-// plays no part; the same seed gives the same interval.
+// No shared cell gives OK false. A shared cell with one session on a side shows
+// nothing of its scatter: it is left out, so that one evening of priming does not
+// silence fifty of cleaning, and Coverage falls. Where every shared cell is like
+// that, the indices are given without an interval, and the verdict is TooFew. The
+// order of the Works plays no part; the same seed gives the same interval.
 func Compare(earlier, later []Work, seed uint64, o Options) Comparison {
 	c := Comparison{Earlier: buildsOf(earlier), Later: buildsOf(later), Verdict: TooFew}
 	var used [2][]Work
@@ -109,7 +111,7 @@ func Compare(earlier, later []Work, seed uint64, o Options) Comparison {
 	}
 	c.RawUnits = unitsOf(used)
 
-	c.Cells, c.LeftOut = cellRows(used[0], used[1])
+	c.Cells, c.LeftOut = judgeable(cellRows(used[0], used[1]))
 	for _, rows := range [][]CellRow{c.Cells, c.LeftOut} {
 		for i := range rows {
 			if laterHours > 0 {

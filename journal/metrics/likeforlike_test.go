@@ -204,3 +204,26 @@ func BenchmarkPaceAndLikeForLike20000(b *testing.B) {
 		}
 	}
 }
+
+// One evening of priming must not silence fifty of cleaning: a cell with one
+// session on a side is left out and told, and the rest is judged.
+func TestOneSessionCellIsLeftOut(t *testing.T) {
+	builder := func(build string, rate float64) []Work {
+		var ws []Work
+		for i, hours := range []float64{1, 1.2, 0.8, 1.1} {
+			ws = append(ws, Work{Session: fmt.Sprint(build, i), Build: build, Kind: "clean", Class: "flat", Hours: hours, Parts: rate * hours * (1 + 0.1*float64(i%2)), Counted: true, Known: Measured})
+		}
+		return append(ws, Work{Session: build + "prime", Build: build, Kind: "prime", Hours: 1, Parts: 4, Counted: true, Known: Measured})
+	}
+	earlier, later := builder("lorry", 10), builder("seaplane", 20)
+	c := LikeForLike(earlier, later, 1)
+	if c.Verdict != Faster || len(c.Cells) != 1 || c.Cells[0].Kind != "clean" {
+		t.Errorf("verdict %q over %d cells", c.Verdict, len(c.Cells))
+	}
+	if len(c.LeftOut) != 1 || c.LeftOut[0].Kind != "prime" || c.LeftOut[0].Why == "" {
+		t.Errorf("left out: %+v", c.LeftOut)
+	}
+	if want := 4.1 / 5.1; math.Abs(c.Coverage-want) > 1e-12 {
+		t.Errorf("coverage %v, want %v", c.Coverage, want)
+	}
+}

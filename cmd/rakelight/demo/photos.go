@@ -25,8 +25,9 @@ var (
 	telephone   = scene.Exif{Make: "Pellory", Model: "P5"}
 )
 
-// Photos are drawn this large: enough for the widest web size of the pages.
-const photoWidth, photoHeight = 1600, 1200
+// Photos are drawn this large: sharp on a screen, and the demo is there within
+// a minute.
+const photoWidth, photoHeight = 1280, 960
 
 // shot is one photo to be drawn and dropped.
 type shot struct {
