@@ -49,6 +49,11 @@ func (p Pace) Sentence(label, unit string) string {
 	return s + "."
 }
 
+// narrowest is how near to 1 an interval must stay for two speeds to be called
+// about the same; a wider one that spans 1 only says that nobody can tell. A
+// fifth is less than a person notices between two evenings (our choice).
+const narrowest = 0.8
+
 // Sentence says the comparison in words, from the later build's side: earlier
 // and later are the titles of the builds.
 func (c Comparison) Sentence(earlier, later string) string {
@@ -64,6 +69,9 @@ func (c Comparison) Sentence(earlier, later string) string {
 	case Faster, Slower:
 		return fmt.Sprintf("%s went at %s times the speed of %s (%s; %s).", later, figure(c.Speed), earlier, span, covered)
 	case Same:
+		if c.Interval.Low < narrowest || c.Interval.High > 1/narrowest {
+			return fmt.Sprintf("%s was neither clearly faster nor clearly slower than %s: %s times its speed (%s; %s).", later, earlier, figure(c.Speed), span, covered)
+		}
 		return fmt.Sprintf("%s was about as fast as %s: %s times its speed (%s; %s).", later, earlier, figure(c.Speed), span, covered)
 	}
 	return fmt.Sprintf("%s against %s: too few sessions to tell (%s times its speed so far; %s).", later, earlier, figure(c.Speed), span)

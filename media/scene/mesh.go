@@ -181,21 +181,6 @@ func (m *mesh) loft(rows [][]v3, closed bool) {
 	}
 }
 
-// prism adds a convex outline in the x-y plane, given thickness from z0 to z1.
-func (m *mesh) prism(outline [][2]float64, z0, z1 float64) {
-	var a, b []v3
-	for _, p := range outline {
-		a = append(a, v3{p[0], p[1], z0})
-		b = append(b, v3{p[0], p[1], z1})
-	}
-	m.flat(a...)
-	m.flat(b...)
-	for i := range a {
-		j := (i + 1) % len(a)
-		m.flat(a[i], a[j], b[j], b[i])
-	}
-}
-
 // oval gives n points of a ring round the x axis at x, with half width w,
 // half height up above the centre line y and down below it; square > 0 makes
 // the ring boxier.
