@@ -1,0 +1,45 @@
+// Tests of numbers as sentences.
+
+package metrics
+
+import (
+	"strings"
+	"testing"
+)
+
+// What may be said hangs on the interval, and every number has its n.
+func TestComparisonSentence(t *testing.T) {
+	at := func(speed, low, high float64, v string) Comparison {
+		return Comparison{OK: true, Speed: speed, Interval: Interval{Low: low, High: high, OK: v != TooFew}, Verdict: v, N1: 9, N2: 7, Coverage: 0.91}
+	}
+	for _, c := range []struct {
+		is   Comparison
+		want string
+	}{
+		{at(1.49, 1.32, 1.68, Faster), "Seaplane went at 1.49 times the speed of Lorry (1.32 to 1.68; 9 and 7 sessions; like for like, 91 % of its counted hours)."},
+		{at(0.7, 0.6, 0.8, Slower), "Seaplane went at 0.70 times the speed of Lorry"},
+		{at(1.02, 0.93, 1.12, Same), "Seaplane was about as fast as Lorry: 1.02 times its speed"},
+		{at(1.48, 0.67, 3.27, Same), "Seaplane was neither clearly faster nor clearly slower than Lorry: 1.48 times"},
+		{at(1.4, 0, 0, TooFew), "Seaplane against Lorry: too few sessions to tell (1.40 times its speed so far; 9 and 7 sessions)."},
+		{Comparison{Why: noCells}, "Seaplane against Lorry: no comparison ("},
+	} {
+		if got := c.is.Sentence("Lorry", "Seaplane"); !strings.HasPrefix(got, c.want) {
+			t.Errorf("%q, want %q…", got, c.want)
+		}
+	}
+}
+
+func TestPaceSentence(t *testing.T) {
+	for _, c := range []struct {
+		is   Pace
+		want string
+	}{
+		{Pace{OK: true, PerHour: 23.14, N: 14, Interval: Interval{Low: 20, High: 26.7, OK: true}}, "Clean: 23.1 parts an hour (20.0 to 26.7; 14 sessions)."},
+		{Pace{OK: true, PerHour: 123.4, N: 1, Few: true, Interval: Interval{Low: 9.5, High: 200, OK: true}}, "Clean: 123 parts an hour (9.50 to 200; 1 session): few sessions, so take it as a hint."},
+		{Pace{Why: "no hours"}, "Clean: no pace (no hours)."},
+	} {
+		if got := c.is.Sentence("Clean", "part"); got != c.want {
+			t.Errorf("%q, want %q", got, c.want)
+		}
+	}
+}
