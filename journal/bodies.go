@@ -22,6 +22,7 @@ type PhotoBody struct {
 	Tags    Tags              `json:"tags"`
 	Why     map[string]string `json:"why,omitempty"`
 	Guess   bool              `json:"guess,omitempty"`
+	Words   []string          `json:"words,omitempty"` // keywords, as written
 }
 
 // TagBody ("tag") is what a person says of a photo. Set's empty fields stay as
@@ -126,6 +127,17 @@ type PauseBody struct {
 type ResumeBody struct {
 	Build string    `json:"build"`
 	At    time.Time `json:"at"`
+}
+
+// ClockBody ("clock") says that a camera's clock was wrong over a range of
+// days, as the camera showed them, both included. Of several that cover a day
+// the latest record counts. Fast "0s" says that the clock was right.
+type ClockBody struct {
+	Camera Camera `json:"camera"`         // an empty serial is any of that make and model
+	Fast   string `json:"fast"`           // "1h3m0s"; "-20m0s" is slow
+	From   string `json:"from,omitempty"` // YYYY-MM-DD, "" = always
+	To     string `json:"to,omitempty"`   // YYYY-MM-DD, "" = for good
+	Why    string `json:"why,omitempty"`
 }
 
 // RetractBody ("retract") takes a record back. Retracting a retraction brings

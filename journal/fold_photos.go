@@ -21,7 +21,9 @@ func (f *folding) photo(r Record) error {
 		Width: b.Width, Height: b.Height, Turn: b.Turn, Camera: b.Camera, Instant: b.Instant,
 		// The body may be used again: what could be changed is copied.
 		Tags: b.Tags, Why: maps.Clone(b.Why), Guess: b.Guess, Record: r.ID(),
+		Words: slices.Clone(b.Words),
 	}
+	f.taggedAt[p.Hash] = append(f.taggedAt[p.Hash], b.Instant.At)
 	p.Tags.Parts = slices.Clone(b.Tags.Parts)
 	if p.Why == nil {
 		p.Why = map[string]string{}

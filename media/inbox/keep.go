@@ -170,7 +170,19 @@ func (in *Inbox) place(r read) (body journal.PhotoBody, end *Outcome) {
 		Hash: f.Hash, Path: rel, Name: path.Base(f.Claims.FileName), Folder: r.Folder, Size: f.Size,
 		Format: f.Kind, Width: f.Width, Height: f.Height, Turn: f.Turn, Camera: f.Camera,
 		Instant: r.instant, Tags: tags, Why: why, Guess: guess,
+		Words: few(f.Keywords),
 	}, nil
+}
+
+// few bounds the keywords that go into a record: some programs write hundreds.
+func few(keywords []string) []string {
+	var out []string
+	for _, word := range keywords {
+		if len(word) <= 100 && len(out) < 40 {
+			out = append(out, word)
+		}
+	}
+	return out
 }
 
 // again is for a picture that is recorded already. Its inbox copy goes only
