@@ -59,7 +59,7 @@ var commands []*command
 func init() {
 	commands = []*command{
 		newCmd,
-		takeCmd, watchCmd, tagCmd, whyCmd,
+		takeCmd, watchCmd, tagCmd, whyCmd, clockCmd,
 		onCmd, offCmd, breakCmd, doneCmd, reopenCmd, workedCmd, correctCmd, retractCmd, pauseCmd, resumeCmd, statusCmd,
 		paceCmd, writeCmd, checkCmd,
 	}
