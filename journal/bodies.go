@@ -23,6 +23,8 @@ type PhotoBody struct {
 	Why     map[string]string `json:"why,omitempty"`
 	Guess   bool              `json:"guess,omitempty"`
 	Words   []string          `json:"words,omitempty"` // keywords, as written
+	Print   string            `json:"print,omitempty"` // 64 comparisons of brightness, 16 hex digits
+	Sharp   float64           `json:"sharp,omitempty"` // share of fine detail, to compare within a burst
 }
 
 // TagBody ("tag") is what a person says of a photo. Set's empty fields stay as
@@ -138,6 +140,16 @@ type ClockBody struct {
 	From   string `json:"from,omitempty"` // YYYY-MM-DD, "" = always
 	To     string `json:"to,omitempty"`   // YYYY-MM-DD, "" = for good
 	Why    string `json:"why,omitempty"`
+}
+
+// AsideBody ("aside") is a file of the inbox that was moved to inbox/aside
+// because it is a copy of a kept photo. It stays there; taken in by hand, it is
+// a photo like any other, and this record counts no more.
+type AsideBody struct {
+	Hash   string `json:"hash"`
+	Path   string `json:"path"`    // where it was moved to: inbox/aside/a.jpg
+	CopyOf string `json:"copy-of"` // hash of the kept photo
+	Why    string `json:"why"`
 }
 
 // RetractBody ("retract") takes a record back. Retracting a retraction brings

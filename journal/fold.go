@@ -59,7 +59,7 @@ func foldWith(plan Plan, records []Record, bodies photoCache) *State {
 			Config: plan.Config, Zone: plan.Zone, Builds: slices.Clone(plan.Builds),
 			Diary: slices.Clone(plan.Diary), Problems: slices.Clone(plan.Problems),
 		},
-		sessions: map[string]*Session{}, photos: map[string]*Photo{}, taggedAt: map[string][]time.Time{},
+		sessions: map[string]*Session{}, photos: map[string]*Photo{}, asides: map[string]Aside{}, taggedAt: map[string][]time.Time{},
 		accepted: map[string]bool{}, net: map[string]time.Duration{}, reopened: map[string]int{},
 	}
 	if f.state.Zone == nil {
@@ -90,7 +90,7 @@ func foldWith(plan Plan, records []Record, bodies photoCache) *State {
 
 // passes are the record kinds by the order in which they take effect.
 var passes = []map[string]func(*folding, Record) error{
-	{"begin": (*folding).begin, "work": (*folding).work, "photo": (*folding).photo, "pause": (*folding).pause, "clock": (*folding).clock},
+	{"begin": (*folding).begin, "work": (*folding).work, "photo": (*folding).photo, "pause": (*folding).pause, "clock": (*folding).clock, "aside": (*folding).aside},
 	{"end": (*folding).end, "break": (*folding).rest, "resume": (*folding).resume},
 	{"done": (*folding).done, "correct": (*folding).correct},
 	{"done": (*folding).doneSomewhere}, // needs the corrected times
@@ -130,6 +130,7 @@ type folding struct {
 	bodies   photoCache
 	sessions map[string]*Session
 	photos   map[string]*Photo
+	asides   map[string]Aside         // by hash
 	taggedAt map[string][]time.Time   // photo → the instants its records tagged it by
 	accepted map[string]bool          // session → its length is vouched for
 	net      map[string]time.Duration // session → net time as somebody said it
@@ -225,6 +226,13 @@ func (f *folding) finish() {
 	slices.SortFunc(s.Photos, func(a, b *Photo) int {
 		return cmp.Or(a.Instant.At.Compare(b.Instant.At), cmp.Compare(a.Name, b.Name), cmp.Compare(a.Hash, b.Hash))
 	})
+	s.foldBursts()
+	for hash, a := range f.asides {
+		if f.photos[hash] == nil {
+			s.Asides = append(s.Asides, a)
+		}
+	}
+	slices.SortFunc(s.Asides, func(a, b Aside) int { return cmp.Or(cmp.Compare(a.Path, b.Path), cmp.Compare(a.Hash, b.Hash)) })
 	slices.SortStableFunc(s.Pauses, func(a, b Pause) int { return cmp.Or(a.From.Compare(b.From), cmp.Compare(a.Build, b.Build)) })
 	slices.SortFunc(s.Diary, func(a, b DiaryDay) int { return cmp.Or(cmp.Compare(a.Date, b.Date), cmp.Compare(a.Build, b.Build)) })
 	first := map[string]string{}

@@ -187,6 +187,9 @@ type Photo struct {
 	Guess   bool              // build or stage is a guess from the nearest session
 	Kind    string            // kind of the tagged stage, "" = unknown
 	Caption string            // plain text
+	Print   string            // how it looks, "" = not known; see media.Look
+	Sharp   float64           // compares within a burst only
+	Burst   string            // hash of the photo that stands for its burst, possibly its own; "" = it stands alone
 	Record  string            // id of the record that took it in
 }
 
@@ -196,6 +199,15 @@ func (p *Photo) ToSort() bool { return p.Tags.Build == "" || p.Tags.Stage == "" 
 // Short is the name a person may type for the photo: the first eight digits
 // of its hash.
 func (p *Photo) Short() string { return p.Hash[:min(8, len(p.Hash))] }
+
+// Aside is a file that was moved to inbox/aside because it is a copy.
+type Aside struct {
+	Path   string // below the journal folder, slashes: inbox/aside/a.jpg
+	Hash   string
+	CopyOf string // hash of the kept photo
+	Why    string
+	Record string
+}
 
 // Problem is something in the folder that could not be read as it should be.
 type Problem struct {
@@ -215,6 +227,7 @@ type State struct {
 	Pauses   []Pause      // by From
 	Diary    []DiaryDay   // by date, then build
 	Clocks   []ClockFault // that stand: clock records, the latest first, then journal.toml's
+	Asides   []Aside      // by path; those taken in since are left out
 	Unknown  []Record     // kinds this version does not know: kept, ignored
 	Problems []Problem
 }
