@@ -56,20 +56,10 @@ func (in *Inbox) setAside(r read, body journal.AsideBody) Outcome {
 	if err := in.j.MoveAside(r.Shown, body.Path); err != nil {
 		return *r.ended(SetAside, fmt.Sprintf("%s; it could not be set aside (%v); left in the inbox", body.Why, err))
 	}
-	return *r.ended(Copy, fmt.Sprintf("%s; moved to %s (rakelight take %s takes it in all the same)", body.Why, body.Path, quoted(body.Path)))
+	return *r.ended(Copy, fmt.Sprintf("%s; moved to %s (rakelight take %s takes it in all the same)", body.Why, body.Path, journal.Quoted(body.Path)))
 }
 
 // copyWhy is the reason a copy is set aside.
 func copyWhy(f media.Facts, p *journal.Photo) string {
 	return fmt.Sprintf("a smaller copy, %d × %d pixels without any camera data, of %s (%s, %d × %d)", f.Width, f.Height, p.Short(), p.Name, p.Width, p.Height)
-}
-
-// quoted is a path as a shell takes it.
-func quoted(path string) string {
-	for _, r := range path {
-		if r == ' ' || r == '(' || r == ')' || r == '&' || r == '\'' {
-			return `"` + path + `"`
-		}
-	}
-	return path
 }
