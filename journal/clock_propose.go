@@ -50,12 +50,13 @@ const (
 // corrected. Cameras used alone are never judged: the timer may be what is
 // wrong.
 func (s *State) ProposeClocks() []ClockProposal {
-	var spans []*Session
+	var sorted []*Session
 	for _, one := range s.Sessions {
 		if one.Known == Measured && !one.Open && one.Doubt == "" && one.Kind != "wait" && one.End.Sub(one.Start) >= 10*time.Minute {
-			spans = append(spans, one)
+			sorted = append(sorted, one)
 		}
 	}
+	spans := spans{sorted, reachOf(sorted, 0)}
 	shots := map[Camera][]*Photo{}
 	for _, p := range s.Photos {
 		if p.Instant.ByClock() && p.Instant.Doubt == "" {
@@ -91,16 +92,26 @@ func (s *State) ProposeClocks() []ClockProposal {
 	return out
 }
 
+// spans are sessions by start, and the length of the longest.
+type spans struct {
+	sorted []*Session
+	reach  time.Duration
+}
+
+func (b spans) around(at time.Time, within time.Duration) []*Session {
+	return around(b.sorted, b.reach, at, within)
+}
+
 // near are the photos within reach of a session.
-func near(photos []*Photo, spans []*Session) []*Photo {
+func near(photos []*Photo, spans spans) []*Photo {
 	return keep(photos, func(p *Photo) bool {
-		return slices.ContainsFunc(spans, func(s *Session) bool { return distance(s, p.Instant.At, 0) <= farthest })
+		return slices.ContainsFunc(spans.around(p.Instant.At, farthest), func(s *Session) bool { return distance(s, p.Instant.At, 0) <= farthest })
 	})
 }
 
 // sessionAt is the first session that covers the moment, or nil.
-func sessionAt(spans []*Session, at time.Time) *Session {
-	for _, s := range spans {
+func sessionAt(spans spans, at time.Time) *Session {
+	for _, s := range spans.around(at, 0) {
 		if distance(s, at, 0) == 0 {
 			return s
 		}
@@ -109,7 +120,7 @@ func sessionAt(spans []*Session, at time.Time) *Session {
 }
 
 // cover counts the photos that fall into a session when moved back by shift.
-func cover(photos []*Photo, spans []*Session, shift time.Duration) int {
+func cover(photos []*Photo, spans spans, shift time.Duration) int {
 	n := 0
 	for _, p := range photos {
 		if sessionAt(spans, p.Instant.At.Add(-shift)) != nil {
@@ -121,7 +132,7 @@ func cover(photos []*Photo, spans []*Session, shift time.Duration) int {
 
 // bestShift is the range of shifts that bring the most photos into sessions,
 // and how many. When shifts elsewhere do nearly as well, it is none: 0 photos.
-func bestShift(photos []*Photo, spans []*Session) (low, high time.Duration, most int) {
+func bestShift(photos []*Photo, spans spans) (low, high time.Duration, most int) {
 	// Each photo is inside for the shifts between its distances from a
 	// session's two ends: a sweep over these edges counts every shift at once.
 	type edge struct {
@@ -131,7 +142,7 @@ func bestShift(photos []*Photo, spans []*Session) (low, high time.Duration, most
 	var edges []edge
 	for _, p := range photos {
 		var inside []Span
-		for _, s := range spans {
+		for _, s := range spans.around(p.Instant.At, farthest) {
 			from, to := p.Instant.At.Sub(s.End), p.Instant.At.Sub(s.Start)
 			if from <= farthest && to >= -farthest {
 				inside = append(inside, Span{time.Time{}.Add(from), time.Time{}.Add(to)})
@@ -194,7 +205,7 @@ func joinSpans(spans []Span) []Span {
 
 // weigh fills in the evidence of the sessions both cameras were used in, and
 // reports whether it is enough.
-func (p *ClockProposal) weigh(photos, beside []*Photo, spans []*Session) bool {
+func (p *ClockProposal) weigh(photos, beside []*Photo, spans spans) bool {
 	middle := (p.Low + p.High) / 2
 	type use struct{ first, last time.Time }
 	used := map[*Session]use{}
@@ -222,7 +233,7 @@ func (p *ClockProposal) weigh(photos, beside []*Photo, spans []*Session) bool {
 	}
 	var offsets []time.Duration
 	covering := 0
-	for _, s := range spans { // by start
+	for _, s := range spans.sorted { // by start
 		u, ok := used[s]
 		if !ok || !witnessed[s] {
 			continue

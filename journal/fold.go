@@ -213,6 +213,7 @@ func (f *folding) settleSessions() {
 		f.settle(s, longest)
 		f.state.Sessions = append(f.state.Sessions, s)
 	}
+	f.state.reach = reachOf(f.state.Sessions, longest)
 	slices.SortFunc(f.state.Sessions, func(a, b *Session) int { return cmp.Or(a.Start.Compare(b.Start), cmp.Compare(a.ID, b.ID)) })
 }
 

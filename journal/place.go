@@ -185,11 +185,16 @@ func (t *tagging) sessions(at Instant) {
 	var cover []*Session
 	var near *Session
 	var away time.Duration
-	for _, one := range t.s.Sessions {
+	longest := t.s.Config.LongestTimer()
+	reach := t.s.reach
+	if reach == 0 { // a state that Fold did not make
+		reach = reachOf(t.s.Sessions, longest)
+	}
+	for _, one := range around(t.s.Sessions, reach, at.At, t.s.Config.SettleTime()) {
 		if !t.fits(one) {
 			continue
 		}
-		d := distance(one, at.At, t.s.Config.LongestTimer())
+		d := distance(one, at.At, longest)
 		if d == 0 {
 			cover = append(cover, one)
 		} else if near == nil || d < away {
@@ -228,6 +233,30 @@ func (t *tagging) fits(one *Session) bool {
 		}
 	}
 	return true
+}
+
+// around are those of the sessions, sorted by start, that may lie within so
+// much of the moment. reach is the length of the longest of them. A correction
+// of ten years of photos asks this for each.
+func around(sessions []*Session, reach time.Duration, at time.Time, within time.Duration) []*Session {
+	from, _ := slices.BinarySearchFunc(sessions, at.Add(-within-reach), func(s *Session, t time.Time) int { return s.Start.Compare(t) })
+	sessions = sessions[from:]
+	to, _ := slices.BinarySearchFunc(sessions, at.Add(within+1), func(s *Session, t time.Time) int { return s.Start.Compare(t) })
+	return sessions[:to]
+}
+
+// reachOf is the length of the longest session; one that runs counts as long
+// as a timer may.
+func reachOf(sessions []*Session, longest time.Duration) time.Duration {
+	var reach time.Duration
+	for _, one := range sessions {
+		if one.Open {
+			reach = max(reach, longest)
+		} else {
+			reach = max(reach, one.End.Sub(one.Start))
+		}
+	}
+	return reach
 }
 
 // distance is how far an instant lies from a session, 0 within. A timer that

@@ -230,6 +230,8 @@ type State struct {
 	Asides   []Aside      // by path; those taken in since are left out
 	Unknown  []Record     // kinds this version does not know: kept, ignored
 	Problems []Problem
+
+	reach time.Duration // length of the longest session
 }
 
 // Build returns the build with the id, or nil.
