@@ -143,3 +143,19 @@ func isDevice(name string) bool {
 	return name != "" && len(name) <= 64 && !strings.HasPrefix(name, ".") && strings.Trim(name,
 		"abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789-_.") == "" && !strings.HasSuffix(name, ".")
 }
+
+// suppose is a record as it would be appended by a device of its own, after
+// all others.
+func suppose(kind string, body any, records []Record) (Record, error) {
+	data, err := json.Marshal(body)
+	if err != nil {
+		return Record{}, err
+	}
+	at := time.Unix(0, 0).UTC()
+	for _, r := range records {
+		if !r.At.Before(at) {
+			at = r.At.Add(time.Millisecond)
+		}
+	}
+	return Record{At: at, Dev: "supposed", Seq: 1, Kind: kind, Body: data}, nil
+}

@@ -22,6 +22,9 @@ type PhotoBody struct {
 	Tags    Tags              `json:"tags"`
 	Why     map[string]string `json:"why,omitempty"`
 	Guess   bool              `json:"guess,omitempty"`
+	Words   []string          `json:"words,omitempty"` // keywords, as written
+	Print   string            `json:"print,omitempty"` // 64 comparisons of brightness, 16 hex digits
+	Sharp   float64           `json:"sharp,omitempty"` // share of fine detail, to compare within a burst
 }
 
 // TagBody ("tag") is what a person says of a photo. Set's empty fields stay as
@@ -126,6 +129,27 @@ type PauseBody struct {
 type ResumeBody struct {
 	Build string    `json:"build"`
 	At    time.Time `json:"at"`
+}
+
+// ClockBody ("clock") says that a camera's clock was wrong over a range of
+// days, as the camera showed them, both included. Of several that cover a day
+// the latest record counts. Fast "0s" says that the clock was right.
+type ClockBody struct {
+	Camera Camera `json:"camera"`         // an empty serial is any of that make and model
+	Fast   string `json:"fast"`           // "1h3m0s"; "-20m0s" is slow
+	From   string `json:"from,omitempty"` // YYYY-MM-DD, "" = always
+	To     string `json:"to,omitempty"`   // YYYY-MM-DD, "" = for good
+	Why    string `json:"why,omitempty"`
+}
+
+// AsideBody ("aside") is a file of the inbox that was moved to inbox/aside
+// because it is a copy of a kept photo. It stays there; taken in by hand, it is
+// a photo like any other, and this record counts no more.
+type AsideBody struct {
+	Hash   string `json:"hash"`
+	Path   string `json:"path"`    // where it was moved to: inbox/aside/a.jpg
+	CopyOf string `json:"copy-of"` // hash of the kept photo
+	Why    string `json:"why"`
 }
 
 // RetractBody ("retract") takes a record back. Retracting a retraction brings

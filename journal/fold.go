@@ -4,6 +4,8 @@
 //   - The order in which records arrive, lines that arrive twice and the split
 //     over files and devices do not change the state.
 //   - A record that is taken back has no effect, whenever the retraction came.
+//   - The instant of a photo follows from its wall time and the clocks that
+//     stand now, not from those that stood when it was taken in.
 //   - A record this version does not know is kept in Unknown and changes
 //     nothing else.
 
@@ -57,7 +59,7 @@ func foldWith(plan Plan, records []Record, bodies photoCache) *State {
 			Config: plan.Config, Zone: plan.Zone, Builds: slices.Clone(plan.Builds),
 			Diary: slices.Clone(plan.Diary), Problems: slices.Clone(plan.Problems),
 		},
-		sessions: map[string]*Session{}, photos: map[string]*Photo{},
+		sessions: map[string]*Session{}, photos: map[string]*Photo{}, asides: map[string]Aside{}, taggedAt: map[string][]time.Time{},
 		accepted: map[string]bool{}, net: map[string]time.Duration{}, reopened: map[string]int{},
 	}
 	if f.state.Zone == nil {
@@ -70,14 +72,13 @@ func foldWith(plan Plan, records []Record, bodies photoCache) *State {
 	// within a pass the total order holds. A clock that ran behind on one
 	// device then cannot put an end before its beginning.
 	for _, pass := range passes {
-		for _, r := range records {
-			if apply, ok := pass[r.Kind]; ok && !gone[r.ID()] {
-				if err := apply(&f, r); err != nil {
-					f.state.Problems = append(f.state.Problems, Problem{File: "records/" + r.Dev, What: fmt.Sprintf("record %s (%s): %v", r.ID(), r.Kind, err)})
-				}
-			}
-		}
+		f.run(pass, records, gone)
 	}
+	// Tags by session need the sessions as they were in the end, and the
+	// instants as the clocks stand; what a person said comes above both.
+	f.settleSessions()
+	f.setClocks()
+	f.run(lastPass, records, gone)
 	for _, r := range records {
 		if !known(r.Kind) {
 			f.state.Unknown = append(f.state.Unknown, r)
@@ -89,23 +90,38 @@ func foldWith(plan Plan, records []Record, bodies photoCache) *State {
 
 // passes are the record kinds by the order in which they take effect.
 var passes = []map[string]func(*folding, Record) error{
-	{"begin": (*folding).begin, "work": (*folding).work, "photo": (*folding).photo, "pause": (*folding).pause},
+	{"begin": (*folding).begin, "work": (*folding).work, "photo": (*folding).photo, "pause": (*folding).pause, "clock": (*folding).clock, "aside": (*folding).aside},
 	{"end": (*folding).end, "break": (*folding).rest, "resume": (*folding).resume},
-	{"done": (*folding).done, "tag": (*folding).tag, "correct": (*folding).correct},
+	{"done": (*folding).done, "correct": (*folding).correct},
 	{"done": (*folding).doneSomewhere}, // needs the corrected times
 	{"reopen": (*folding).reopen},
+}
+
+// lastPass is what a person said of photos.
+var lastPass = map[string]func(*folding, Record) error{"tag": (*folding).tag}
+
+func (f *folding) run(pass map[string]func(*folding, Record) error, records []Record, gone map[string]bool) {
+	for _, r := range records {
+		apply, ok := pass[r.Kind]
+		if !ok || gone[r.ID()] {
+			continue
+		}
+		if err := apply(f, r); err != nil {
+			f.state.Problems = append(f.state.Problems, Problem{File: "records/" + r.Dev, What: fmt.Sprintf("record %s (%s): %v", r.ID(), r.Kind, err)})
+		}
+	}
 }
 
 func known(kind string) bool {
 	if kind == "retract" {
 		return true
 	}
+	_, ok := lastPass[kind]
 	for _, pass := range passes {
-		if _, ok := pass[kind]; ok {
-			return true
-		}
+		_, here := pass[kind]
+		ok = ok || here
 	}
-	return false
+	return ok
 }
 
 // folding is a state in the making.
@@ -114,6 +130,8 @@ type folding struct {
 	bodies   photoCache
 	sessions map[string]*Session
 	photos   map[string]*Photo
+	asides   map[string]Aside         // by hash
+	taggedAt map[string][]time.Time   // photo → the instants its records tagged it by
 	accepted map[string]bool          // session → its length is vouched for
 	net      map[string]time.Duration // session → net time as somebody said it
 	reopened map[string]int           // session and part → how many of it were reopened
@@ -188,22 +206,34 @@ func read[T any](r Record) (T, error) {
 	return body, nil
 }
 
-// finish settles what depends on the whole: breaks, net times, doubts, order.
-func (f *folding) finish() {
+// settleSessions makes the state's sessions: breaks, net times, doubts, order.
+func (f *folding) settleSessions() {
 	longest := f.state.Config.LongestTimer()
 	for _, s := range f.sessions {
 		f.settle(s, longest)
 		f.state.Sessions = append(f.state.Sessions, s)
 	}
+	f.state.reach = reachOf(f.state.Sessions, longest)
+	slices.SortFunc(f.state.Sessions, func(a, b *Session) int { return cmp.Or(a.Start.Compare(b.Start), cmp.Compare(a.ID, b.ID)) })
+}
+
+// finish settles what depends on the whole: kinds and order.
+func (f *folding) finish() {
 	for _, p := range f.photos {
 		p.Kind = f.kind(p.Tags.Build, p.Tags.Stage, "")
 		f.state.Photos = append(f.state.Photos, p)
 	}
 	s := f.state
-	slices.SortFunc(s.Sessions, func(a, b *Session) int { return cmp.Or(a.Start.Compare(b.Start), cmp.Compare(a.ID, b.ID)) })
 	slices.SortFunc(s.Photos, func(a, b *Photo) int {
 		return cmp.Or(a.Instant.At.Compare(b.Instant.At), cmp.Compare(a.Name, b.Name), cmp.Compare(a.Hash, b.Hash))
 	})
+	s.foldBursts()
+	for hash, a := range f.asides {
+		if f.photos[hash] == nil {
+			s.Asides = append(s.Asides, a)
+		}
+	}
+	slices.SortFunc(s.Asides, func(a, b Aside) int { return cmp.Or(cmp.Compare(a.Path, b.Path), cmp.Compare(a.Hash, b.Hash)) })
 	slices.SortStableFunc(s.Pauses, func(a, b Pause) int { return cmp.Or(a.From.Compare(b.From), cmp.Compare(a.Build, b.Build)) })
 	slices.SortFunc(s.Diary, func(a, b DiaryDay) int { return cmp.Or(cmp.Compare(a.Date, b.Date), cmp.Compare(a.Build, b.Build)) })
 	first := map[string]string{}

@@ -21,7 +21,9 @@ func (f *folding) photo(r Record) error {
 		Width: b.Width, Height: b.Height, Turn: b.Turn, Camera: b.Camera, Instant: b.Instant,
 		// The body may be used again: what could be changed is copied.
 		Tags: b.Tags, Why: maps.Clone(b.Why), Guess: b.Guess, Record: r.ID(),
+		Words: slices.Clone(b.Words), Print: b.Print, Sharp: b.Sharp,
 	}
+	f.taggedAt[p.Hash] = append(f.taggedAt[p.Hash], b.Instant.At)
 	p.Tags.Parts = slices.Clone(b.Tags.Parts)
 	if p.Why == nil {
 		p.Why = map[string]string{}
@@ -38,6 +40,9 @@ func (f *folding) photo(r Record) error {
 // unset, and a build and stage where there was none or a guess. The file stays
 // the first record's.
 func (p *Photo) merge(o *Photo) {
+	if p.Print == "" { // the first was taken in before prints were made
+		p.Print, p.Sharp = o.Print, o.Sharp
+	}
 	if o.Tags.Build != "" && (p.Tags.Build == "" || p.Guess && !o.Guess) {
 		// These four belong together: a stage means nothing in another build.
 		p.Tags.Build, p.Tags.Kit, p.Tags.Stage, p.Tags.Parts = o.Tags.Build, o.Tags.Kit, o.Tags.Stage, o.Tags.Parts
@@ -117,5 +122,17 @@ func (f *folding) tag(r Record) error {
 	if b.Caption != nil {
 		p.Caption = *b.Caption
 	}
+	return nil
+}
+
+func (f *folding) aside(r Record) error {
+	b, err := read[AsideBody](r)
+	if err != nil {
+		return err
+	}
+	if b.Hash == "" || b.Path == "" {
+		return errors.New("it names no file")
+	}
+	f.asides[b.Hash] = Aside{b.Path, b.Hash, b.CopyOf, b.Why, r.ID()} // the latest place counts
 	return nil
 }

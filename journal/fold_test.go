@@ -34,6 +34,8 @@ func randomRecords(rng *rand.Rand, n int) []Record {
 		return all[rng.IntN(len(all))].ID()
 	}
 	builds := []string{"lorry", "seaplane", "gone"}
+	models, offsets := []string{"T-24", "K 2", ""}, []string{"journal zone", "stated", "GPS"}
+	prints := []string{"00ff00ff00ff00ff", "00ff00ff00ff00fe", ""}
 	for range n {
 		at = at.Add(time.Duration(rng.IntN(90)) * time.Minute)
 		b := builds[rng.IntN(len(builds))]
@@ -55,6 +57,10 @@ func randomRecords(rng *rand.Rand, n int) []Record {
 			{"reopen", ReopenBody{Build: b, Session: id(), Count: 1, At: at}},
 			{"pause", PauseBody{Build: b, From: at, Why: "no wire"}},
 			{"resume", ResumeBody{Build: b, At: at}},
+			{"clock", ClockBody{Camera: Camera{Model: models[rng.IntN(3)]}, Fast: (time.Duration(rng.IntN(5)-2) * 20 * time.Minute).String(), From: []string{"", "2026-03-02"}[rng.IntN(2)]}},
+			{"aside", AsideBody{Hash: fmt.Sprintf("%064d", rng.IntN(9)), Path: "inbox/aside/" + hash, CopyOf: hash}},
+			{"photo", PhotoBody{Hash: hash, Path: "photos/" + hash, Camera: Camera{Model: models[rng.IntN(3)]}, Print: prints[rng.IntN(3)], Sharp: float64(rng.IntN(3)), Instant: Instant{At: at, Wall: at.Format(time.DateTime), Source: "DateTimeOriginal", Offset: offsets[rng.IntN(3)]}, Why: map[string]string{"build": "to sort"}}},
+			{"photo", PhotoBody{Hash: hash, Path: "photos/" + hash, Camera: Camera{Model: models[rng.IntN(3)]}, Instant: Instant{At: at, Wall: at.Add(20 * time.Minute).Format(time.DateTime), Source: "DateTimeOriginal", Offset: "journal zone", Corrected: "20m fast"}, Tags: Tags{Build: b, Stage: "clean"}, Why: map[string]string{"build": duringSession + "x", "stage": duringSession + "x"}}},
 			{"photo", PhotoBody{Hash: hash, Path: "photos/" + hash, Instant: Instant{At: at}, Tags: Tags{Build: b, View: Views[rng.IntN(2)]}, Guess: rng.IntN(2) == 0, Why: map[string]string{"build": "folder"}}},
 			{"tag", TagBody{Photo: hash, Set: Tags{Role: Roles[rng.IntN(len(Roles))], Stage: "clean"}}},
 			{"retract", RetractBody{Record: id()}},

@@ -170,22 +170,26 @@ type Tags struct {
 
 // Photo is an original picture file and all that is known of it.
 type Photo struct {
-	Hash    string // SHA-256 of the bytes, 64 hex digits
-	Path    string // below the journal folder, slashes: photos/2026/03/….jpg
-	Name    string // file name in the inbox
-	Folder  string // inbox sub-folder it lay in, slashes, "" = top
+	Hash    string   // SHA-256 of the bytes, 64 hex digits
+	Path    string   // below the journal folder, slashes: photos/2026/03/….jpg
+	Name    string   // file name in the inbox
+	Folder  string   // inbox sub-folder it lay in, slashes, "" = top
+	Words   []string // its keywords, as written
 	Size    int64
 	Format  string // "jpeg", "png", "tiff"
 	Width   int    // pixels upright, orientation applied
 	Height  int
 	Turn    int // EXIF orientation 1..8
 	Camera  Camera
-	Instant Instant
+	Instant Instant // corrected by the clock that stands now
 	Tags    Tags
 	Why     map[string]string // tag name ("build", "stage", "role", …) → why it is what it is
 	Guess   bool              // build or stage is a guess from the nearest session
 	Kind    string            // kind of the tagged stage, "" = unknown
 	Caption string            // plain text
+	Print   string            // how it looks, "" = not known; see media.Look
+	Sharp   float64           // compares within a burst only
+	Burst   string            // hash of the photo that stands for its burst, possibly its own; "" = it stands alone
 	Record  string            // id of the record that took it in
 }
 
@@ -195,6 +199,15 @@ func (p *Photo) ToSort() bool { return p.Tags.Build == "" || p.Tags.Stage == "" 
 // Short is the name a person may type for the photo: the first eight digits
 // of its hash.
 func (p *Photo) Short() string { return p.Hash[:min(8, len(p.Hash))] }
+
+// Aside is a file that was moved to inbox/aside because it is a copy.
+type Aside struct {
+	Path   string // below the journal folder, slashes: inbox/aside/a.jpg
+	Hash   string
+	CopyOf string // hash of the kept photo
+	Why    string
+	Record string
+}
 
 // Problem is something in the folder that could not be read as it should be.
 type Problem struct {
@@ -208,13 +221,17 @@ type Problem struct {
 type State struct {
 	Config   Config
 	Zone     *time.Location
-	Builds   []*Build   // by first day, then id
-	Sessions []*Session // by start, then id
-	Photos   []*Photo   // by instant, then hash
-	Pauses   []Pause    // by From
-	Diary    []DiaryDay // by date, then build
-	Unknown  []Record   // kinds this version does not know: kept, ignored
+	Builds   []*Build     // by first day, then id
+	Sessions []*Session   // by start, then id
+	Photos   []*Photo     // by instant, then hash
+	Pauses   []Pause      // by From
+	Diary    []DiaryDay   // by date, then build
+	Clocks   []ClockFault // that stand: clock records, the latest first, then journal.toml's
+	Asides   []Aside      // by path; those taken in since are left out
+	Unknown  []Record     // kinds this version does not know: kept, ignored
 	Problems []Problem
+
+	reach time.Duration // length of the longest session
 }
 
 // Build returns the build with the id, or nil.
@@ -253,14 +270,4 @@ type StageConfig struct {
 	ID    string `toml:"id"`
 	Title string `toml:"title"`
 	Kind  string `toml:"kind"`
-}
-
-// ClockFault is a camera whose clock was wrong over a range of days.
-type ClockFault struct {
-	Make   string `toml:"make"`
-	Model  string `toml:"model"`
-	Serial string `toml:"serial"` // "" = any
-	Fast   string `toml:"fast"`   // "1h3m"; negative = slow
-	From   string `toml:"from"`   // YYYY-MM-DD, "" = always
-	To     string `toml:"to"`     // YYYY-MM-DD inclusive, "" = for good
 }

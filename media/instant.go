@@ -118,11 +118,11 @@ func (r *reading) instant(gps time.Time, camera journal.Camera, clocks []journal
 	in := journal.Instant{Wall: r.text, Source: r.source}
 	if !r.clock {
 		noon := r.wall.Add(12 * time.Hour) // the hour least likely to fall on another day elsewhere
-		in.At, _ = inZone(noon, zone)
+		in.At, _ = journal.InZone(noon, zone)
 		in.Offset, in.Doubt = "journal zone", doubtDay
 		return in
 	}
-	fast, said := correction(clocks, camera, r.wall)
+	fast, said := journal.ClockOf(clocks, camera, r.wall.Format(time.DateOnly))
 	wall := r.wall.Add(fraction(r.sub) - fast)
 	in.Corrected = said
 	if secs, ok := parseOffset(r.offsetText); ok {
@@ -134,7 +134,7 @@ func (r *reading) instant(gps time.Time, camera journal.Camera, clocks []journal
 		return in
 	}
 	in.Offset = "journal zone"
-	in.At, in.Doubt = inZone(wall, zone)
+	in.At, in.Doubt = journal.InZone(wall, zone)
 	return in
 }
 
@@ -164,7 +164,7 @@ func gpsOffset(wall, gps time.Time, zone *time.Location) (int, bool) {
 	}
 	diff := wall.Sub(gps)
 	fits := func(secs int) bool { return (diff - time.Duration(secs)*time.Second).Abs() <= gpsStale }
-	for _, secs := range offsetsAround(wall, zone) {
+	for _, secs := range journal.OffsetsAround(wall, zone) {
 		if fits(secs) {
 			return secs, true
 		}
@@ -182,63 +182,6 @@ func gpsOffset(wall, gps time.Time, zone *time.Location) (int, bool) {
 		}
 	}
 	return 0, false
-}
-
-// offsetsAround are the offsets the zone has within a day of a wall time, the
-// earlier first.
-func offsetsAround(wall time.Time, zone *time.Location) []int {
-	before, after := offsetOf(wall.Add(-26*time.Hour).In(zone)), offsetOf(wall.Add(26*time.Hour).In(zone))
-	if before == after {
-		return []int{before}
-	}
-	return []int{before, after}
-}
-
-// inZone is the moment a wall time means in the zone. When the clocks were
-// changed that night it may mean two or none: then the doubt names both.
-func inZone(wall time.Time, zone *time.Location) (at time.Time, doubt string) {
-	var readings, near []time.Time
-	for _, secs := range offsetsAround(wall, zone) {
-		t := wall.Add(-time.Duration(secs) * time.Second).In(zone)
-		near = append(near, t)
-		if offsetOf(t) == secs {
-			readings = append(readings, t)
-		}
-	}
-	const form = "15:04 (-07:00)"
-	switch {
-	case len(readings) == 2:
-		return readings[0], fmt.Sprintf("the hour came twice that night: %s or %s", readings[0].Format(form), readings[1].Format(form))
-	case len(readings) == 1:
-		return readings[0], ""
-	case len(near) == 2:
-		return near[0], fmt.Sprintf("%s was skipped that night: %s or %s", wall.Format("15:04"), near[0].Format(form), near[1].Format(form))
-	}
-	// Two changes within two days: the zone's own reading.
-	return time.Date(wall.Year(), wall.Month(), wall.Day(), wall.Hour(), wall.Minute(), wall.Second(), wall.Nanosecond(), zone), ""
-}
-
-// correction is how far the camera's clock was ahead on the day it showed, and
-// that in words. The first fault that fits counts.
-func correction(clocks []journal.ClockFault, camera journal.Camera, wall time.Time) (time.Duration, string) {
-	fits := func(want, got string) bool {
-		return want == "" || strings.EqualFold(strings.TrimSpace(want), strings.TrimSpace(got))
-	}
-	day := wall.Format(time.DateOnly)
-	for _, c := range clocks {
-		fast, err := time.ParseDuration(strings.ReplaceAll(c.Fast, " ", ""))
-		if err != nil || !fits(c.Make, camera.Make) || !fits(c.Model, camera.Model) || !fits(c.Serial, camera.Serial) {
-			continue
-		}
-		if c.From != "" && day < c.From || c.To != "" && day > c.To {
-			continue
-		}
-		if fast < 0 {
-			return fast, strings.TrimPrefix(c.Fast, "-") + " slow"
-		}
-		return fast, strings.TrimPrefix(c.Fast, "+") + " fast"
-	}
-	return 0, ""
 }
 
 func join(a, b string) string {

@@ -34,6 +34,7 @@ type Facts struct {
 	Camera   journal.Camera
 	Claims   Claims
 	Keywords []string // XMP dc:subject, as written
+	Look     Look     // how the picture looks, to find copies and bursts
 	Warn     []string // what could not be read or did not agree
 }
 
@@ -113,7 +114,11 @@ func Read(path string) (Facts, error) {
 	facts.Hash, facts.Size = hash, size
 	facts.Claims.FileName, facts.Claims.FileTime = filepath.Base(path), info.ModTime()
 	facts.Claims.Read = time.Now()
-	if _, err := decode(f, kind, DefaultLimits); err != nil {
+	img, err := decode(f, kind, DefaultLimits)
+	if err != nil {
+		return Facts{}, err
+	}
+	if facts.Look, err = lookOf(img, facts.Turn); err != nil {
 		return Facts{}, err
 	}
 	return facts, nil

@@ -10,10 +10,17 @@ import (
 var checkCmd = &command{
 	name: "check", line: "look whether every photo and record is whole",
 	usage: `Usage: rakelight check [--quick]
+       rakelight check --photos [--all]
 
 Reads every record and every original and lists what is missing, changed, torn
 or unnamed. It changes nothing. Exit code 1 when something is damaged.
 
+With --photos: lists the photos to look at instead, each with the reason and the
+next command to type: those without a date, with a guessed zone, with a doubtful
+clock, guessed or to sort, and the files that were set aside or lie in the inbox.
+
+  --photos  list the photos to look at
+  --all     all of them, not the first ten of a kind
   --quick   do not read the originals' bytes, only look that they are there
 
 Example:
@@ -22,6 +29,8 @@ Example:
 	run: func(a *app, args []string) error {
 		fs := flag.NewFlagSet("check", flag.ContinueOnError)
 		quick := fs.Bool("quick", false, "")
+		photos := fs.Bool("photos", false, "")
+		all := fs.Bool("all", false, "")
 		rest, err := parse(fs, args)
 		if err != nil {
 			return err
@@ -29,9 +38,15 @@ Example:
 		if len(rest) > 0 {
 			return &usageError{"check takes no arguments"}
 		}
+		if *all && !*photos || *quick && *photos {
+			return &usageError{"--all goes with --photos, --quick without"}
+		}
 		j, err := a.open()
 		if err != nil {
 			return err
+		}
+		if *photos {
+			return a.checkPhotos(j, *all)
 		}
 		damaged := 0
 		for _, f := range j.Check(!*quick) {

@@ -5,6 +5,7 @@ package main
 import (
 	"flag"
 	"fmt"
+	"slices"
 
 	"rakelight/media/inbox"
 )
@@ -18,7 +19,9 @@ photos/, its time is read, and it is tagged to a build and a stage. The inbox
 copy goes only when the photo is safely kept. With PATHs, takes in those files
 and folders instead; they are copied, and stay where they are.
 
-A photo that comes twice is kept once. A file that is no photo, is cut off or
+A photo that comes twice is kept once. A smaller copy of a kept photo, as
+messengers send them, is moved to inbox/aside and never deleted; name the file
+itself to take it in all the same. A file that is no photo, is cut off or
 cannot be read stays where it is and is listed; the exit code is then 3.
 
 Example:
@@ -58,11 +61,14 @@ func (a *app) tell(sum inbox.Summary) {
 	if sum.Duplicate > 0 {
 		fmt.Fprintf(a.out, ", %d known already", sum.Duplicate)
 	}
+	if n := len(sum.Copies); n > 0 {
+		fmt.Fprintf(a.out, ", %s set aside", map[bool]string{true: "1 copy", false: fmt.Sprintf("%d copies", n)}[n == 1])
+	}
 	if n := len(sum.Left); n > 0 {
 		fmt.Fprintf(a.out, ", %s left where they are", count(n, "file"))
 	}
 	fmt.Fprintln(a.out)
-	for _, o := range sum.Left {
+	for _, o := range slices.Concat(sum.Copies, sum.Left) {
 		fmt.Fprintf(a.err, "rakelight: %s: %s\n", o.Path, o.Why)
 	}
 }

@@ -85,6 +85,7 @@ const (
 	SetAside  = "set-aside" // stays where it is
 	NotYet    = "not-yet"   // a kind that is not read yet; stays
 	Waiting   = "waiting"   // not finished, or empty; stays
+	Copy      = "copy"      // a smaller copy of a kept photo: moved to inbox/aside, or left where it is if it lies elsewhere
 )
 
 // Outcome is what became of one file.
@@ -102,6 +103,7 @@ type Outcome struct {
 type Summary struct {
 	Taken, Duplicate int
 	Left             []Outcome // files that stay where they are, in order
+	Copies           []Outcome // smaller copies of kept photos, in order
 }
 
 func (s *Summary) add(o Outcome) {
@@ -110,6 +112,8 @@ func (s *Summary) add(o Outcome) {
 		s.Taken++
 	case Duplicate:
 		s.Duplicate++
+	case Copy:
+		s.Copies = append(s.Copies, o)
 	default:
 		s.Left = append(s.Left, o)
 	}
@@ -121,6 +125,7 @@ type Dropped struct {
 	Shown  string // as it is told of
 	Folder string // folders it lay in, slashes, "" = none
 	Inside bool   // in the inbox: the copy goes once the photo is kept
+	Meant  bool   // a person named this very file, or it was set aside: it is taken in, whatever it looks like
 }
 
 // read is a dropped file that was read: facts, or the outcome that ends its way.
@@ -162,7 +167,9 @@ func (in *Inbox) TakeAll(ctx context.Context, report func(done, total int, o Out
 
 // Take takes in files and folders from elsewhere. They are copied and stay
 // untouched; a folder's own name and those within tell of build and stage as
-// those of the inbox do. Files of the inbox are treated as by TakeAll.
+// those of the inbox do. Files of the inbox are treated as by TakeAll, but a
+// file that is named itself, or lies in inbox/aside, is taken in even if it
+// looks like a copy.
 func (in *Inbox) Take(ctx context.Context, paths []string, report func(done, total int, o Outcome)) (Summary, error) {
 	in.mu.Lock()
 	defer in.mu.Unlock()
@@ -173,7 +180,9 @@ func (in *Inbox) Take(ctx context.Context, paths []string, report func(done, tot
 			return Summary{}, fmt.Errorf("%s cannot be read; nothing was taken in: %w", p, err)
 		}
 		if !info.IsDir() {
-			list = append(list, in.drop(p, ""))
+			d := in.drop(p, "")
+			d.Meant = true
+			list = append(list, d)
 			continue
 		}
 		found, err := in.walk(p, nil)
@@ -205,6 +214,10 @@ func (in *Inbox) drop(path, folder string) Dropped {
 		if dir := filepath.ToSlash(filepath.Dir(rel)); dir != "." {
 			d.Folder = dir
 		}
+		// What was set aside keeps the folders it lay in before.
+		if first, rest, _ := strings.Cut(d.Folder, "/"); first == journal.AsideDir {
+			d.Folder, d.Meant = rest, true
+		}
 	}
 	return d
 }
@@ -224,7 +237,7 @@ func (in *Inbox) look(d Dropped, s *journal.State) (r read) {
 		return r
 	}
 	r.facts = facts
-	r.instant = media.Choose(facts.Claims, facts.Camera, s.Config.Clocks, s.Zone)
+	r.instant = media.Choose(facts.Claims, facts.Camera, s.Clocks, s.Zone)
 	return r
 }
 

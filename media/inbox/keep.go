@@ -5,9 +5,12 @@ package inbox
 
 import (
 	"context"
+	"errors"
 	"fmt"
+	"maps"
 	"os"
 	"path"
+	"slices"
 
 	"rakelight/journal"
 	"rakelight/media"
@@ -106,8 +109,11 @@ func (in *Inbox) keep(batch []read) ([]Outcome, error) {
 	var add []journal.New
 	var fresh []int
 	first := make(map[string]bool)
-	var twice []int // the same picture under two names in one batch
-	for i, r := range batch {
+	known := maps.Clone(kept)             // and those of this batch: their bytes are placed
+	var twice []int                       // the same picture under two names in one batch
+	asides := map[int]journal.AsideBody{} // copies, by place in the batch
+	for _, i := range bareLast(batch) {
+		r := batch[i]
 		switch {
 		case r.end != nil:
 			outcomes[i] = *r.end
@@ -116,18 +122,33 @@ func (in *Inbox) keep(batch []read) ([]Outcome, error) {
 		case first[r.facts.Hash]:
 			twice = append(twice, i)
 		default:
+			if p := in.originalOf(r.facts, known); p != nil && !r.Meant {
+				body := journal.AsideBody{Hash: r.facts.Hash, CopyOf: p.Hash, Why: copyWhy(r.facts, p)}
+				if r.Inside {
+					to, err := in.j.AsidePath(r.Shown)
+					if err != nil {
+						outcomes[i] = *r.ended(SetAside, fmt.Sprintf("%s; it could not be set aside (%v); left in the inbox", body.Why, err))
+						continue
+					}
+					body.Path = to
+					add = append(add, journal.New{Kind: "aside", Body: body})
+				}
+				asides[i] = body
+				continue
+			}
 			body, end := in.place(r)
 			if end != nil {
 				outcomes[i] = *end
 				continue
 			}
 			first[r.facts.Hash] = true
+			known[body.Hash] = &journal.Photo{Hash: body.Hash, Path: body.Path, Name: body.Name, Width: body.Width, Height: body.Height, Turn: body.Turn, Print: body.Print}
 			add, fresh = append(add, journal.New{Kind: "photo", Body: body}), append(fresh, i)
 		}
 	}
 	if _, err := in.j.AppendAll(add); err != nil {
 		why := "the journal could not be written; left untouched"
-		for _, i := range append(fresh, twice...) {
+		for _, i := range slices.Concat(fresh, twice, slices.Collect(maps.Keys(asides))) {
 			outcomes[i] = *batch[i].ended(SetAside, why)
 			outcomes[i].retry = true
 		}
@@ -143,6 +164,9 @@ func (in *Inbox) keep(batch []read) ([]Outcome, error) {
 			outcomes[i].Why = fmt.Sprintf("it is kept, but the inbox copy could not be removed (%v)", err)
 		}
 	}
+	for i, body := range asides {
+		outcomes[i] = in.setAside(batch[i], body)
+	}
 	for _, i := range twice {
 		if p := kept[batch[i].facts.Hash]; p != nil {
 			outcomes[i] = in.again(batch[i], p)
@@ -151,6 +175,20 @@ func (in *Inbox) keep(batch []read) ([]Outcome, error) {
 		}
 	}
 	return outcomes, nil
+}
+
+// bareLast are the places in the batch, pictures without camera data at the
+// end: the original may lie beside its copy, under a later name.
+func bareLast(batch []read) []int {
+	var with, without []int
+	for i, r := range batch {
+		if r.end == nil && bare(r.facts) {
+			without = append(without, i)
+		} else {
+			with = append(with, i)
+		}
+	}
+	return append(with, without...)
 }
 
 // place tags a photo and puts its bytes under photos/.
@@ -170,7 +208,19 @@ func (in *Inbox) place(r read) (body journal.PhotoBody, end *Outcome) {
 		Hash: f.Hash, Path: rel, Name: path.Base(f.Claims.FileName), Folder: r.Folder, Size: f.Size,
 		Format: f.Kind, Width: f.Width, Height: f.Height, Turn: f.Turn, Camera: f.Camera,
 		Instant: r.instant, Tags: tags, Why: why, Guess: guess,
+		Words: few(f.Keywords), Print: f.Look.Print, Sharp: f.Look.Sharp,
 	}, nil
+}
+
+// few bounds the keywords that go into a record: some programs write hundreds.
+func few(keywords []string) []string {
+	var out []string
+	for _, word := range keywords {
+		if len(word) <= 100 && len(out) < 40 {
+			out = append(out, word)
+		}
+	}
+	return out
 }
 
 // again is for a picture that is recorded already. Its inbox copy goes only
@@ -210,15 +260,23 @@ func (r read) clear() error {
 	if !r.Inside {
 		return nil
 	}
-	info, err := os.Lstat(r.Path)
-	if os.IsNotExist(err) {
+	switch err := r.unchanged(); {
+	case os.IsNotExist(err):
 		return nil
+	case err != nil:
+		return err
 	}
+	return os.Remove(r.Path)
+}
+
+// unchanged is an error when the file is another than the one that was read.
+func (r read) unchanged() error {
+	info, err := os.Lstat(r.Path)
 	if err != nil {
 		return err
 	}
 	if info.Size() != r.facts.Size || !info.ModTime().Equal(r.facts.Claims.FileTime) {
-		return fmt.Errorf("it changed meanwhile")
+		return errors.New("it changed meanwhile")
 	}
-	return os.Remove(r.Path)
+	return nil
 }

@@ -50,6 +50,13 @@ func Story(p *journal.Photo, s *journal.State) []string {
 	if p.Caption != "" {
 		lines = append(lines, "caption  "+strings.Join(strings.Fields(p.Caption), " "))
 	}
+	switch p.Burst {
+	case "":
+	case p.Hash:
+		lines = append(lines, "burst    it is shown for a burst: the sharpest of several taken within seconds")
+	default:
+		lines = append(lines, "burst    it is one of a burst; "+p.Burst[:min(8, len(p.Burst))]+" is shown for all of them")
+	}
 	return append(lines,
 		"kept     "+p.Path,
 		"record   "+p.Record)

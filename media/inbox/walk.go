@@ -9,6 +9,8 @@ import (
 	"slices"
 	"strings"
 	"time"
+
+	"rakelight/journal"
 )
 
 // maxDepth is deeper than build/kit/stage/role/view/light and keeps a folder
@@ -38,6 +40,17 @@ func passing(name string) bool {
 	return low == "thumbs.db" || low == "desktop.ini"
 }
 
+// isAside reports whether the folder is inbox/aside. It is walked only when a
+// person names it.
+func (in *Inbox) isAside(dir string) bool {
+	full, err := filepath.Abs(dir)
+	if err != nil {
+		return false
+	}
+	rel, err := filepath.Rel(in.j.InboxDir(), full)
+	return err == nil && strings.EqualFold(rel, journal.AsideDir)
+}
+
 // walk lists the files of a folder and those below, by path. Each folder is
 // told to enter before it is listed: what is watched first and listed then
 // loses no file in between. Links to folders are skipped, files that vanish
@@ -64,7 +77,7 @@ func (in *Inbox) walk(top string, enter func(dir string)) ([]found, error) {
 			}
 			switch {
 			case info.IsDir() && e.Type()&os.ModeSymlink == 0:
-				if depth < maxDepth {
+				if depth < maxDepth && !in.isAside(path) {
 					// A folder that goes or is closed to us hides its own
 					// files only.
 					_ = visit(path, filepath.Join(folder, e.Name()), depth+1)

@@ -1,0 +1,65 @@
+// rakelight check --photos: what there is to do about photos, with the command
+// for each.
+
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+
+	"rakelight/journal"
+	"rakelight/media/inbox"
+)
+
+// shownRows is how many rows of a kind are shown unless all are asked for.
+const shownRows = 10
+
+// headings say of each kind what it lists.
+var headings = map[string]string{
+	journal.NoDate:      "without a date",
+	journal.ZoneGuessed: "with a guessed zone",
+	journal.ClockDoubt:  "with a clock in doubt",
+	journal.Guessed:     "whose place is a guess",
+	journal.Unsorted:    "to sort",
+	journal.SetAside:    "set aside",
+	journal.Unreadable:  "in the inbox, not taken in for a reason",
+	journal.NotTaken:    "in the inbox, not taken in yet",
+}
+
+func (a *app) checkPhotos(j *journal.Journal, all bool) error {
+	lying, err := inbox.New(j, inbox.Options{}).Lying(a.ctx)
+	if err != nil {
+		return err
+	}
+	rows := map[string][]journal.ToDo{}
+	for _, row := range append(j.State.ToDo(), lying...) {
+		// A file set aside once may have been moved or deleted by hand since.
+		if _, err := os.Lstat(j.Path(row.File)); row.File != "" && errors.Is(err, fs.ErrNotExist) {
+			continue
+		}
+		rows[row.Kind] = append(rows[row.Kind], row)
+	}
+	for _, kind := range journal.ToDoKinds {
+		list := rows[kind]
+		if len(list) == 0 {
+			continue
+		}
+		fmt.Fprintf(a.out, "%s (%d)\n", headings[kind], len(list))
+		for i, row := range list {
+			if i == shownRows && !all {
+				fmt.Fprintf(a.out, "  and %d more: rakelight check --photos --all\n", len(list)-i)
+				break
+			}
+			fmt.Fprintf(a.out, "  %s: %s\n      %s\n", row.Name(), row.Why, row.Command)
+		}
+	}
+	if len(rows) == 0 {
+		fmt.Fprintln(a.out, "nothing to do")
+	}
+	if n := j.State.NoZone(); n > 0 {
+		fmt.Fprintf(a.out, "%s state no zone and were read in %s\n", count(n, "photo"), j.State.Zone)
+	}
+	return nil
+}

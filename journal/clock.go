@@ -1,0 +1,259 @@
+// This file corrects the instants of photos whose camera had a wrong clock.
+//
+// Where it is decided: here, in the fold, and nowhere else. A photo's record
+// keeps what the file states (Instant.Wall, and an offset if it states one)
+// and beside it what was believed on the day it was taken in: At, and in
+// Corrected the fault that was taken off. The fold does not build on that
+// belief. It starts from the wall time again, asks ClockOf which fault stands
+// now for that camera and day, and takes off that one fault only. So
+//
+//   - nothing is taken off twice: a fault that intake took off already is not
+//     added to, it is replaced, also by "no fault";
+//   - a clock record taken back, or a line taken out of journal.toml, leaves
+//     no trace on any photo, whenever the photo came;
+//   - a photo that comes after the clock record gets the same fault at intake,
+//     since intake asks the same list (State.Clocks), and the fold agrees;
+//   - where a clock record and journal.toml both speak, one counts: the latest
+//     record, for a person said it after the settings were written.
+//
+// The other way, to let intake correct for good and the fold add clock records
+// on top, was not taken: the same photo would then show another time depending
+// on whether it was taken in before or after the settings changed, and a
+// record could not be taken back for photos that came under it.
+//
+// An instant that owes nothing to the camera's clock stays: one from the
+// satellites, a file's own time, a day without an hour.
+
+package journal
+
+import (
+	"errors"
+	"fmt"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+)
+
+// ClockFault is a camera whose clock was wrong over a range of days. An empty
+// make, model or serial is any.
+type ClockFault struct {
+	Make   string `toml:"make"`
+	Model  string `toml:"model"`
+	Serial string `toml:"serial"`
+	Fast   string `toml:"fast"` // "1h3m"; negative = slow
+	From   string `toml:"from"` // YYYY-MM-DD as the camera showed it, "" = always
+	To     string `toml:"to"`   // YYYY-MM-DD inclusive, "" = for good
+	Record string `toml:"-"`    // id of the clock record, "" = from journal.toml
+}
+
+// maxFault is the most a clock can be wrong: one that fell back to its first
+// day is decades behind.
+const maxFault = 60 * 366 * 24 * time.Hour
+
+func (f *folding) clock(r Record) error {
+	b, err := read[ClockBody](r)
+	if err != nil {
+		return err
+	}
+	if err := b.Check(); err != nil {
+		return err
+	}
+	fault := ClockFault{b.Camera.Make, b.Camera.Model, b.Camera.Serial, b.Fast, b.From, b.To, r.ID()}
+	f.state.Clocks = slices.Insert(f.state.Clocks, 0, fault) // the latest first
+	return nil
+}
+
+// Check refuses what would move photos nobody meant.
+func (b ClockBody) Check() error {
+	if b.Camera == (Camera{}) {
+		return errors.New("it names no camera")
+	}
+	return ClockFault{Fast: b.Fast, From: b.From, To: b.To}.check()
+}
+
+func (c ClockFault) check() error {
+	if fast, err := c.duration(); err != nil || fast.Abs() > maxFault {
+		return fmt.Errorf("%q is no length of time a clock can be wrong by", c.Fast)
+	}
+	for _, day := range []string{c.From, c.To} {
+		if _, err := time.Parse(time.DateOnly, day); day != "" && err != nil {
+			return fmt.Errorf("%q is no day", day)
+		}
+	}
+	if c.From != "" && c.To != "" && c.To < c.From {
+		return fmt.Errorf("the days run backwards, from %s to %s", c.From, c.To)
+	}
+	return nil
+}
+
+func (c ClockFault) duration() (time.Duration, error) {
+	return time.ParseDuration(strings.ReplaceAll(c.Fast, " ", ""))
+}
+
+// fits reports whether the fault is one of the camera on the day it showed.
+func (c ClockFault) fits(camera Camera, day string) bool {
+	same := func(want, got string) bool {
+		return want == "" || strings.EqualFold(strings.TrimSpace(want), strings.TrimSpace(got))
+	}
+	return same(c.Make, camera.Make) && same(c.Model, camera.Model) && same(c.Serial, camera.Serial) &&
+		(c.From == "" || day >= c.From) && (c.To == "" || day <= c.To)
+}
+
+// ClockOf is how far the camera's clock was ahead on the day (YYYY-MM-DD) it
+// showed, and that in words ("1h3m fast"). The first fault that fits counts.
+// A clock that was right is 0 and "".
+func ClockOf(clocks []ClockFault, camera Camera, day string) (time.Duration, string) {
+	for _, c := range clocks {
+		fast, err := c.duration()
+		if err != nil || !c.fits(camera, day) {
+			continue
+		}
+		switch text := strings.TrimLeft(c.Fast, "+- "); {
+		case fast < 0:
+			return fast, text + " slow"
+		case fast > 0:
+			return fast, text + " fast"
+		}
+		return 0, ""
+	}
+	return 0, ""
+}
+
+// fault is the correction that Corrected puts in words. It is false for words
+// that ClockOf does not write.
+func (in Instant) fault() (time.Duration, bool) {
+	if in.Corrected == "" {
+		return 0, true
+	}
+	text, slow := strings.CutSuffix(in.Corrected, " slow")
+	text = strings.TrimSuffix(text, " fast")
+	d, err := time.ParseDuration(strings.ReplaceAll(text, " ", ""))
+	if slow {
+		d = -d
+	}
+	return d, err == nil
+}
+
+// ByClock reports whether the instant owes its hour to the camera's clock, so
+// that a correction of that clock moves it.
+func (in Instant) ByClock() bool {
+	if _, ok := in.fault(); !ok {
+		return false
+	}
+	return !in.At.IsZero() && in.Wall != "" && in.Source != "file time" && in.Source != "GPS" && !strings.Contains(in.Doubt, doubtDay)
+}
+
+// doubtDay is the doubt of an instant without an hour.
+const doubtDay = "only the day is known"
+
+var wallDigits = regexp.MustCompile(`(\d{4})\D{0,2}(\d{1,2})\D{0,2}(\d{1,2})\D{1,5}(\d{1,2})\D{1,2}(\d{2})\D{1,2}(\d{2})`)
+
+// Shown is the wall time the camera showed, its digits in UTC, before any
+// correction. It is worth something only where ByClock is true.
+func (in Instant) Shown() time.Time {
+	was, _ := in.fault()
+	derived := asWall(in.At).Add(was)
+	m := wallDigits.FindStringSubmatch(in.Wall)
+	if m == nil {
+		return derived
+	}
+	var n [6]int
+	for i := range n {
+		n[i], _ = strconv.Atoi(m[i+1]) // the pattern vouches for digits
+	}
+	text := time.Date(n[0], time.Month(n[1]), n[2], n[3], n[4], n[5], derived.Nanosecond(), time.UTC)
+	// The two differ where the hour shown was skipped that night, by as much
+	// as clocks are changed. Any other difference is a text misread.
+	if diff := text.Sub(derived); diff.Abs() <= 2*time.Hour && diff%(15*time.Minute) == 0 {
+		return text
+	}
+	return derived
+}
+
+// correctClock is the instant with the fault that stands now taken off its
+// wall time, and no other.
+func correctClock(in Instant, camera Camera, clocks []ClockFault, zone *time.Location) Instant {
+	if !in.ByClock() {
+		return in
+	}
+	was, _ := in.fault()
+	shown := in.Shown()
+	fast, said := ClockOf(clocks, camera, shown.Format(time.DateOnly))
+	if fast == was {
+		return in
+	}
+	wall := shown.Add(-fast)
+	out := in
+	out.Corrected = said
+	out.Doubt = withoutHourDoubt(in.Doubt)
+	switch secs := offsetOf(in.At); {
+	case in.Offset == "GPS":
+		out.At = atOffset(wall, nearestOffset(wall, in.At, zone))
+	case in.Offset == "journal zone" && offsetOf(in.At.In(zone)) == secs:
+		at, doubt := InZone(wall, zone)
+		out.At = atOffset(asWall(at), offsetOf(at))
+		out.Doubt = joinDoubts(out.Doubt, doubt)
+	default:
+		// The file states its offset, or the zone was another one then: the
+		// wrong clock says nothing against either.
+		out.At = atOffset(wall, secs)
+	}
+	return out
+}
+
+// nearestOffset is the offset at which a corrected wall time comes nearest to
+// the moment that satellites told within minutes: a clock an hour fast looked
+// like the next zone.
+func nearestOffset(wall, moment time.Time, zone *time.Location) int {
+	away := func(secs int) time.Duration {
+		return wall.Add(-time.Duration(secs) * time.Second).Sub(moment).Abs()
+	}
+	best := -12 * 3600
+	for secs := best; secs <= 14*3600; secs += 900 {
+		if away(secs) < away(best) {
+			best = secs
+		}
+	}
+	for _, secs := range OffsetsAround(wall, zone) {
+		if away(secs) <= 20*time.Minute { // a fix may be ten minutes old, on either side
+			return secs
+		}
+	}
+	return best
+}
+
+// withoutHourDoubt drops the doubts that hold for one wall time only.
+func withoutHourDoubt(doubt string) string {
+	var left string
+	for _, one := range strings.Split(doubt, "; ") {
+		if !strings.HasPrefix(one, doubtTwice) && !strings.Contains(one, doubtSkipped) {
+			left = joinDoubts(left, one)
+		}
+	}
+	return left
+}
+
+func joinDoubts(a, b string) string {
+	if a == "" || b == "" {
+		return a + b
+	}
+	return a + "; " + b
+}
+
+// setClocks corrects all photos and tags again those that moved.
+func (f *folding) setClocks() {
+	for _, c := range f.state.Config.Clocks {
+		if c.check() == nil { // else readPlan told of it
+			f.state.Clocks = append(f.state.Clocks, c)
+		}
+	}
+	for _, hash := range sortedKeys(f.photos) {
+		p := f.photos[hash]
+		p.Instant = correctClock(p.Instant, p.Camera, f.state.Clocks, f.state.Zone)
+		if slices.ContainsFunc(f.taggedAt[hash], func(at time.Time) bool { return !at.Equal(p.Instant.At) }) {
+			f.state.tagAgain(p)
+		}
+	}
+}

@@ -1,0 +1,158 @@
+// This file lists photos a person should look at, each with the reason and the
+// next command to type.
+
+package journal
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+)
+
+// Kinds of things to do, in the order of ToDo. The last three are of files in
+// the inbox: the state knows those that were set aside, a look into the folder
+// (inbox.Lying) tells the others.
+const (
+	NoDate      = "no date"      // the file states no time, or only a day
+	ZoneGuessed = "zone guessed" // its zone is a guess that something speaks against
+	ClockDoubt  = "clock doubt"  // its camera's clock seems wrong
+	Guessed     = "guessed"      // build or stage is a guess
+	Unsorted    = "to sort"      // no build or no stage
+	SetAside    = "set aside"    // in inbox/aside
+	Unreadable  = "unreadable"   // in the inbox, and cannot be taken in
+	NotTaken    = "not taken in" // in the inbox, and can be
+)
+
+// ToDoKinds are the kinds in order.
+var ToDoKinds = []string{NoDate, ZoneGuessed, ClockDoubt, Guessed, Unsorted, SetAside, Unreadable, NotTaken}
+
+// ToDo is one thing to do about one photo or file.
+type ToDo struct {
+	Kind    string // one of ToDoKinds
+	Photo   *Photo // nil for a file that is none
+	File    string // of a file that is no photo: below the journal folder, slashes
+	Why     string // lower case, no period
+	Command string // BUILD, STAGE and TIME stand for what the person knows
+}
+
+// Name is what the row is about, in short.
+func (t ToDo) Name() string {
+	if t.Photo != nil {
+		return t.Photo.Short() + "  " + t.Photo.Name
+	}
+	return t.File
+}
+
+// ToDo lists what there is to do about the photos, by kind, then by instant. A
+// photo with several doubts has several rows.
+//
+// Most cameras state no zone, and the journal's is the right one for nearly all
+// of their photos: that alone is no row (NoZone counts them). A row is a photo
+// whose hour came twice or was skipped when the clocks were changed, or one
+// taken on a day on which another photo states another offset than the
+// journal's: its camera was perhaps away too. A photo whose clock was corrected
+// is not asked about again.
+func (s *State) ToDo() []ToDo {
+	var rows []ToDo
+	add := func(kind string, p *Photo, why, command string) {
+		rows = append(rows, ToDo{Kind: kind, Photo: p, Why: why, Command: command})
+	}
+	names := map[Camera]string{}
+	for _, c := range s.Cameras() {
+		names[c.Camera] = c.Name
+	}
+	proposed := map[Camera]ClockProposal{}
+	for _, p := range s.ProposeClocks() {
+		proposed[p.Camera.Camera] = p
+	}
+	away := s.awayDays()
+	for _, p := range s.Photos {
+		in := p.Instant
+		day := in.At.Format(time.DateOnly)
+		place := "rakelight tag " + p.Short() + " BUILD STAGE"
+		really := fmt.Sprintf("rakelight clock --photo %s --really TIME", p.Short())
+		switch {
+		case in.Source == "file time" && p.ToSort():
+			add(NoDate, p, in.Doubt, place)
+		case in.Source == "file time" || strings.Contains(in.Doubt, doubtDay):
+			add(NoDate, p, in.Doubt, "rakelight why "+p.Short())
+		case strings.Contains(in.Doubt, doubtTwice) || strings.Contains(in.Doubt, doubtSkipped):
+			add(ZoneGuessed, p, in.Doubt, really)
+		case in.Doubt != "":
+			add(ClockDoubt, p, in.Doubt, really)
+		case in.Offset == "journal zone" && in.Corrected == "" && away[day] != nil && names[p.Camera] != "":
+			add(ZoneGuessed, p, fmt.Sprintf("its file states no zone, and %s of that day was taken at %s: if this camera showed the time there, correct it",
+				away[day].Name, away[day].Instant.At.Format("-07:00")), awayCommand(names[p.Camera], p, away[day]))
+		}
+		if c, ok := proposed[p.Camera]; ok && in.ByClock() {
+			if shown := in.Shown().Format(time.DateOnly); shown >= c.From && shown <= c.To {
+				add(ClockDoubt, p, fmt.Sprintf("its camera's clock seems %s", SpellFault(c.Fast)), c.Command())
+			}
+		}
+		switch {
+		case p.ToSort():
+			add(Unsorted, p, cmp.Or(p.Why["build"], p.Why["stage"], "nothing names its build and stage"), place)
+		case p.Guess:
+			add(Guessed, p, cmp.Or(p.Why["stage"], p.Why["build"]), fmt.Sprintf("rakelight tag %s %s %s", p.Short(), p.Tags.Build, p.Tags.Stage))
+		}
+	}
+	for _, a := range s.Asides {
+		rows = append(rows, ToDo{Kind: SetAside, File: a.Path, Why: a.Why, Command: "rakelight take " + Quoted(a.Path)})
+	}
+	slices.SortStableFunc(rows, func(a, b ToDo) int {
+		return cmp.Compare(slices.Index(ToDoKinds, a.Kind), slices.Index(ToDoKinds, b.Kind))
+	})
+	return rows
+}
+
+// NoZone counts the photos that state no zone and were read in the journal's.
+func (s *State) NoZone() int {
+	return len(keep(s.Photos, func(p *Photo) bool { return p.Instant.Offset == "journal zone" }))
+}
+
+// awayDays are the days on which a photo knows its offset and it is another
+// than the journal's, each with the first such photo.
+func (s *State) awayDays() map[string]*Photo {
+	days := map[string]*Photo{}
+	for _, p := range s.Photos {
+		known := p.Instant.Offset == "stated" || p.Instant.Offset == "GPS" && p.Instant.Source != "GPS"
+		day := p.Instant.At.Format(time.DateOnly)
+		if known && days[day] == nil && offsetOf(p.Instant.At) != offsetOf(p.Instant.At.In(s.zone())) {
+			days[day] = p
+		}
+	}
+	return days
+}
+
+func (s *State) zone() *time.Location {
+	if s.Zone == nil {
+		return time.UTC
+	}
+	return s.Zone
+}
+
+// awayCommand corrects a camera that showed the time of another zone on the
+// photo's day: as far as the journal is concerned its clock was off by the
+// difference.
+func awayCommand(name string, p, other *Photo) string {
+	if p.Camera == other.Camera {
+		return "rakelight why " + p.Short() // a correction would move the other photo too
+	}
+	fast := time.Duration(offsetOf(other.Instant.At)-offsetOf(p.Instant.At)) * time.Second
+	flag := "--fast " + FaultText(fast)
+	if fast < 0 {
+		flag = "--slow " + FaultText(-fast)
+	}
+	day := p.Instant.Shown().Format(time.DateOnly)
+	return fmt.Sprintf("rakelight clock %s %s --from %s --to %s", name, flag, day, day)
+}
+
+// Quoted is a path as it is typed at a prompt.
+func Quoted(path string) string {
+	if strings.ContainsAny(path, " ()&;'$`!*?[]{}<>|#~\"") {
+		return `"` + strings.ReplaceAll(path, `"`, `\"`) + `"`
+	}
+	return path
+}

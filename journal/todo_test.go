@@ -1,0 +1,89 @@
+// Tests of the lists a person can act on.
+
+package journal
+
+import (
+	"math/rand/v2"
+	"strings"
+	"testing"
+	"time"
+)
+
+func TestToDo(t *testing.T) {
+	zone := lisbon(t)
+	n := byte('a')
+	photo := func(at, wall string, change func(*Photo)) *Photo {
+		n++
+		p := &Photo{Hash: strings.Repeat(string(n), 64), Name: string(n) + ".jpg", Camera: Camera{Make: "Tarrow", Model: "T-24"},
+			Tags: Tags{Build: "lorry", Stage: "clean"}, Why: map[string]string{},
+			Instant: Instant{At: moment(t, at), Wall: wall, Source: "DateTimeOriginal", Offset: "journal zone"}}
+		if change != nil {
+			change(p)
+		}
+		return p
+	}
+	s := &State{Zone: zone, Photos: []*Photo{
+		photo("2026-03-01 10:00:00 +00:00", "2026:03:01 10:00:00", nil), // b: nothing to do
+		photo("2026-03-02 10:00:00 +00:00", "", func(p *Photo) { // c
+			p.Instant = Instant{At: p.Instant.At, Source: "file time", Doubt: "file time, uncertain"}
+			p.Tags, p.Why["build"] = Tags{}, "to sort: its time is in doubt"
+		}),
+		photo("2026-03-02 12:00:00 +00:00", "2026:03:02", func(p *Photo) { p.Instant.Doubt = doubtDay }),                                      // d
+		photo("2026-10-25 01:30:00 +01:00", "2026:10:25 01:30:00", func(p *Photo) { p.Instant.Doubt = doubtTwice + "x or y" }),                // e
+		photo("2026-03-03 10:00:00 +00:00", "2026:03:03 10:00:00", func(p *Photo) { p.Instant.Doubt = "GPS says 2099, which cannot be" }),     // f
+		photo("2026-03-04 10:00:00 +00:00", "2026:03:04 10:00:00", func(p *Photo) { p.Guess, p.Why["stage"] = true, "a guess: 5 min after" }), // g
+		photo("2026-03-05 10:00:00 +00:00", "2026:03:05 10:00:00", func(p *Photo) { p.Tags.Stage = "" }),                                      // h
+		photo("2026-07-06 10:00:00 +09:00", "2026:07:06 10:00:00", func(p *Photo) { p.Instant.Offset, p.Camera.Model = "stated", "K 2" }),     // i: away
+		photo("2026-07-06 11:00:00 +01:00", "2026:07:06 11:00:00", nil),                                                                       // j: perhaps away too
+		photo("2026-07-06 03:00:00 +01:00", "2026:07:06 11:00:00", func(p *Photo) { p.Instant.Corrected = "8h fast" }),                        // k: corrected for it
+		photo("2026-07-07 10:00:00 +01:00", "2026:07:07 10:00:00", func(p *Photo) { p.Instant.Offset = "stated" }),                            // l: at home
+		photo("2026-07-08 10:00:00 +09:00", "2026:07:08 10:00:00", func(p *Photo) {
+			p.Instant.Source, p.Instant.Offset, p.Instant.At = "GPS", "GPS", moment(t, "2026-07-08 02:00:00 +01:00")
+		}), // m
+		photo("2026-07-06 12:00:00 +01:00", "2026:07:06 12:00:00", func(p *Photo) { p.Camera.Model = "K 2" }), // n: as the one that is away
+	}, Asides: []Aside{{Path: "inbox/aside/a (2).jpg", Why: "a smaller copy"}}}
+	var got []string
+	for _, row := range s.ToDo() {
+		if row.Why == "" || row.Name() == "" || !strings.HasPrefix(row.Command, "rakelight ") {
+			t.Errorf("%+v", row)
+		}
+		got = append(got, row.Kind+" "+row.Name()+": "+row.Command)
+	}
+	want := []string{
+		"no date cccccccc  c.jpg: rakelight tag cccccccc BUILD STAGE",
+		"no date dddddddd  d.jpg: rakelight why dddddddd",
+		"zone guessed eeeeeeee  e.jpg: rakelight clock --photo eeeeeeee --really TIME",
+		"zone guessed jjjjjjjj  j.jpg: rakelight clock tarrow-t-24 --fast 8h --from 2026-07-06 --to 2026-07-06",
+		"zone guessed nnnnnnnn  n.jpg: rakelight why nnnnnnnn",
+		"clock doubt ffffffff  f.jpg: rakelight clock --photo ffffffff --really TIME",
+		"guessed gggggggg  g.jpg: rakelight tag gggggggg lorry clean",
+		"to sort cccccccc  c.jpg: rakelight tag cccccccc BUILD STAGE",
+		"to sort hhhhhhhh  h.jpg: rakelight tag hhhhhhhh BUILD STAGE",
+		`set aside inbox/aside/a (2).jpg: rakelight take "inbox/aside/a (2).jpg"`,
+	}
+	if strings.Join(got, "\n") != strings.Join(want, "\n") {
+		t.Errorf("got\n%s\nwant\n%s", strings.Join(got, "\n"), strings.Join(want, "\n"))
+	}
+	if s.NoZone() != 9 {
+		t.Errorf("%d photos state no zone", s.NoZone())
+	}
+}
+
+// The photos of a camera whose clock is doubted are listed with the command
+// that corrects it.
+func TestToDoProposal(t *testing.T) {
+	rng := rand.New(rand.NewPCG(1, 3))
+	s := drawnBench(rng, 16, 63*time.Minute, func(one *Session) []time.Time { return during(rng, one, 8) })
+	n := 0
+	for _, row := range s.ToDo() {
+		if row.Kind == ClockDoubt {
+			n++
+			if row.Photo.Camera.Model != "T-24" || !strings.HasPrefix(row.Command, "rakelight clock tarrow-t-24 --fast 1h") {
+				t.Errorf("%+v", row)
+			}
+		}
+	}
+	if n != 16*8 {
+		t.Errorf("%d photos are doubted", n)
+	}
+}

@@ -1,0 +1,65 @@
+// Smaller copies of kept photos, as messengers send them: the same picture,
+// fewer pixels, all that the camera wrote taken out. They are set aside, never
+// deleted, and a person can take them in all the same.
+
+package inbox
+
+import (
+	"fmt"
+
+	"rakelight/journal"
+	"rakelight/media"
+)
+
+// bare reports whether the picture lost all that a camera writes, as a copy
+// sent by a messenger does. A copy that still tells its camera is no messenger's
+// and may be the only one with its time.
+func bare(f media.Facts) bool {
+	return f.Camera == (journal.Camera{}) && len(f.Claims.List) == 0 && f.Claims.GPS.IsZero()
+}
+
+// originalOf is the kept photo that the picture is a smaller copy of, or nil.
+// Prints suggest it; the kept original itself, opened, decides. One that cannot
+// be opened decides nothing.
+func (in *Inbox) originalOf(f media.Facts, photos map[string]*journal.Photo) *journal.Photo {
+	if !bare(f) || f.Look.Print == "" {
+		return nil
+	}
+	var best *journal.Photo
+	for _, p := range photos {
+		// A picture of a few pixels fewer is a crop, not a copy; and a copy is
+		// of the same shape, up to rounding.
+		shape := p.Width*f.Height - p.Height*f.Width
+		if p.Width < f.Width*11/10 || max(shape, -shape) > max(p.Width, p.Height)*2 ||
+			media.PrintDistance(p.Print, f.Look.Print) > media.CopyPrint {
+			continue
+		}
+		look, err := media.LookAt(in.j.Path(p.Path), p.Turn)
+		if err != nil || !look.Copies(f.Look) {
+			continue
+		}
+		if best == nil || p.Width > best.Width || p.Width == best.Width && p.Hash < best.Hash {
+			best = p
+		}
+	}
+	return best
+}
+
+// setAside moves a copy out of the way, and says why; a file elsewhere stays.
+func (in *Inbox) setAside(r read, body journal.AsideBody) Outcome {
+	if !r.Inside {
+		return *r.ended(Copy, body.Why+"; left untouched: name it itself to take it in all the same")
+	}
+	if err := r.unchanged(); err != nil {
+		return *r.ended(SetAside, fmt.Sprintf("%s; it could not be set aside (%v); left in the inbox", body.Why, err))
+	}
+	if err := in.j.MoveAside(r.Shown, body.Path); err != nil {
+		return *r.ended(SetAside, fmt.Sprintf("%s; it could not be set aside (%v); left in the inbox", body.Why, err))
+	}
+	return *r.ended(Copy, fmt.Sprintf("%s; moved to %s (rakelight take %s takes it in all the same)", body.Why, body.Path, journal.Quoted(body.Path)))
+}
+
+// copyWhy is the reason a copy is set aside.
+func copyWhy(f media.Facts, p *journal.Photo) string {
+	return fmt.Sprintf("a smaller copy, %d × %d pixels without any camera data, of %s (%s, %d × %d)", f.Width, f.Height, p.Short(), p.Name, p.Width, p.Height)
+}
