@@ -7,6 +7,8 @@ package journal
 
 import (
 	"fmt"
+	"slices"
+	"strings"
 	"time"
 )
 
@@ -98,16 +100,21 @@ func (j *Journal) EndAt(at time.Time) ([]*Session, error) {
 }
 
 // EndAfter ends the running session as lasting the given time, which the
-// person vouches for: the answer to a forgotten timer.
-func (j *Journal) EndAfter(worked time.Duration) ([]*Session, error) {
+// person remembers: the answer to a forgotten timer. It cannot have lasted
+// longer than since it began.
+func (j *Journal) EndAfter(worked time.Duration, now time.Time) ([]*Session, error) {
 	running := j.State.Running()
 	if len(running) != 1 {
 		return nil, &AskError{What: fmt.Sprintf("%d sessions are running; --worked answers for exactly one", len(running)), Hint: "rakelight off --at HH:MM ends them all"}
 	}
 	end := running[0].Start.Add(worked)
+	if end.After(now.Add(time.Minute)) {
+		return nil, fmt.Errorf("%s on %s began %s ago, so it cannot have lasted %s: nothing written", running[0].Stage, running[0].Build, Spell(now.Sub(running[0].Start)), Spell(worked))
+	}
+	net := worked.Minutes()
 	_, err := j.AppendAll([]New{
 		{Kind: "end", Body: EndBody{Session: running[0].ID, End: end}},
-		{Kind: "correct", Body: CorrectBody{Session: running[0].ID, Accept: true}},
+		{Kind: "correct", Body: CorrectBody{Session: running[0].ID, Minutes: &net, Accept: true}},
 	})
 	if err != nil {
 		return nil, err
@@ -115,56 +122,102 @@ func (j *Journal) EndAfter(worked time.Duration) ([]*Session, error) {
 	return j.again(running), nil
 }
 
-// DoneAt counts parts as done in the running session.
-func (j *Journal) DoneAt(refs []PartRef, count int, at time.Time) (*Session, error) {
+// DoneAt counts parts as done in the running session, and returns it and the
+// record.
+func (j *Journal) DoneAt(refs []PartRef, count int, at time.Time) (*Session, Record, error) {
 	running := j.State.Running()
 	switch {
 	case len(running) == 0:
-		return nil, &AskError{What: "no session is running, so the parts belong to no stage yet", Hint: "rakelight on BUILD STAGE first, or rakelight worked BUILD STAGE \"40 min\" --parts A1-A12"}
+		return nil, Record{}, &AskError{What: "no session is running, so the parts belong to no stage yet", Hint: "rakelight on BUILD STAGE first, or rakelight worked BUILD STAGE \"40 min\" --parts A1-A12"}
 	case len(running) > 1:
-		return nil, &AskError{What: fmt.Sprintf("%d sessions are running on different devices", len(running)), Hint: "end one of them with rakelight off"}
+		return nil, Record{}, &AskError{What: fmt.Sprintf("%d sessions are running on different devices", len(running)), Hint: "end one of them with rakelight off"}
 	}
 	open := running[0]
 	if open.Overdue(at, j.State.Config.LongestTimer()) {
-		return nil, forgotten(open, at)
+		return nil, Record{}, forgotten(open, at)
 	}
-	if twice := j.doneBefore(open, refs); twice != "" {
-		return nil, &AskError{
+	if twice := j.State.DoneBefore(open.Build, open.Stage, refs); twice != "" {
+		return nil, Record{}, &AskError{
 			What: fmt.Sprintf("%s was counted as done in %s of %s already", twice, open.Kind, open.Build),
 			Hint: "if it was opened again, say so first: rakelight reopen " + open.Build + " " + twice,
 		}
 	}
-	_, err := j.Append("done", DoneBody{
+	rec, err := j.Append("done", DoneBody{
 		Session: open.ID, Build: open.Build, Stage: open.Stage, Kit: open.Kit, Class: open.Class,
 		Parts: refs, Count: count, At: at,
 	})
 	if err != nil {
-		return nil, err
+		return nil, Record{}, err
 	}
-	return j.State.Session(open.ID), nil
+	return j.State.Session(open.ID), rec, nil
 }
 
-// doneBefore names the first of refs that stands done in the same stage of the
-// same build and was not reopened since. Multiples are let through: the same
-// number may be on a runner several times.
-func (j *Journal) doneBefore(open *Session, refs []PartRef) string {
-	standing := map[string]bool{}
-	for _, s := range j.State.SessionsOf(open.Build) {
-		if s.Stage != open.Stage || s.Reopened > 0 {
-			continue
-		}
-		for _, p := range s.Parts {
-			if p.Count == 1 {
-				standing[p.String()] = true
-			}
-		}
-	}
-	for _, p := range refs {
-		if p.Count == 1 && standing[p.String()] {
-			return p.String()
+// DoneBefore names the first of refs that stands done in the stage of the build
+// and was not reopened since, "" if none does. Multiples are let through: the
+// same number may be on a runner several times.
+func (s *State) DoneBefore(build, stage string, refs []PartRef) string {
+	for _, ref := range refs {
+		if ref.Count == 1 && s.standing(build, stage, ref) > 0 {
+			return ref.String()
 		}
 	}
 	return ""
+}
+
+// standing is how many of a part stand done in a stage of a build.
+func (s *State) standing(build, stage string, ref PartRef) int {
+	n := 0
+	for _, one := range s.SessionsOf(build) {
+		if one.Stage != stage {
+			continue
+		}
+		n += countOf(one.Parts, ref) - countOf(one.Again, ref)
+	}
+	return n
+}
+
+func countOf(parts []PartRef, ref PartRef) int {
+	n := 0
+	for _, p := range parts {
+		if p.same(ref) {
+			n += p.Count
+		}
+	}
+	return n
+}
+
+// ReopenParts says that parts done in a stage must be done again. stage may be
+// "" where the parts stand done in one stage only; else it is asked for.
+func (j *Journal) ReopenParts(build *Build, stage string, refs []PartRef, why string, at time.Time) (Record, string, error) {
+	if stage == "" {
+		var stages []string
+		for _, st := range build.Stages {
+			if slices.ContainsFunc(refs, func(r PartRef) bool { return j.State.standing(build.ID, st.ID, r) > 0 }) {
+				stages = append(stages, st.ID)
+			}
+		}
+		if len(stages) > 1 {
+			return Record{}, "", &AskError{What: fmt.Sprintf("%s stand done in %s", partList(refs), strings.Join(stages, " and in ")), Hint: "say which must be done again: --stage " + stages[len(stages)-1]}
+		}
+		if len(stages) == 1 {
+			stage = stages[0]
+		}
+	}
+	for _, ref := range refs {
+		if stage == "" || j.State.standing(build.ID, stage, ref) < ref.Count {
+			return Record{}, "", fmt.Errorf("%s of %s was not done before, so it cannot be opened again: nothing written", ref, build.ID)
+		}
+	}
+	rec, err := j.Append("reopen", ReopenBody{Build: build.ID, Stage: stage, Parts: refs, Why: why, At: at})
+	return rec, stage, err
+}
+
+func partList(refs []PartRef) string {
+	var words []string
+	for _, r := range refs {
+		words = append(words, r.String())
+	}
+	return strings.Join(words, ", ")
 }
 
 // BreakAt starts a break in the running session, or ends the running break.
@@ -221,6 +274,8 @@ func forgotten(s *Session, now time.Time) error {
 func Spell(d time.Duration) string {
 	m := int(d.Round(time.Minute).Minutes())
 	switch {
+	case d < time.Minute:
+		return "under 1 min"
 	case m < 60:
 		return fmt.Sprintf("%d min", m)
 	case m%60 == 0:

@@ -77,6 +77,7 @@ type DoneBody struct {
 // off Session.
 type ReopenBody struct {
 	Build   string    `json:"build"`
+	Stage   string    `json:"stage,omitempty"` // "" = whichever stage did them last
 	Parts   []PartRef `json:"parts,omitempty"`
 	Count   int       `json:"count,omitempty"`
 	Session string    `json:"session,omitempty"`
@@ -107,7 +108,7 @@ type CorrectBody struct {
 	Session string     `json:"session"`
 	Start   *time.Time `json:"start,omitempty"`
 	End     *time.Time `json:"end,omitempty"`
-	Minutes *float64   `json:"minutes,omitempty"` // net, at the bench
+	Minutes *float64   `json:"minutes,omitempty"` // net, at the bench; makes the session a remembered one
 	Count   *int       `json:"count,omitempty"`
 	Build   *string    `json:"build,omitempty"`
 	Stage   *string    `json:"stage,omitempty"`

@@ -253,7 +253,9 @@ func (f *folding) correct(r Record) error {
 		delete(f.net, s.ID) // the length follows from start and end again
 	}
 	if b.Minutes != nil {
-		f.net[s.ID] = minutes(*b.Minutes)
+		// What somebody says afterwards is a memory, whatever the timer said.
+		f.net[s.ID], s.Known = minutes(*b.Minutes), Remembered
+		s.End, s.Open = s.Start.Add(f.net[s.ID]), false
 	}
 	if b.Count != nil {
 		s.Bare, s.Counted = *b.Count, true
@@ -308,23 +310,24 @@ func (f *folding) reopen(r Record) error {
 		take(named, b.Count, fmt.Sprintf("a count of %d", b.Count))
 	}
 	for _, part := range b.Parts {
-		s := f.latestWith(b.Build, part, at)
+		s := f.latestWith(b.Build, b.Stage, part, at)
 		if s == nil {
 			take(named, part.Count, part.String())
 			continue
 		}
 		f.reopened[s.ID+" "+part.key()] += part.Count
+		s.Again = append(s.Again, part)
 		take(s, part.Count, part.String())
 	}
 	return errors.Join(wrong...)
 }
 
-// latestWith is the latest session of the build, begun before the moment, in
-// which the part stands done.
-func (f *folding) latestWith(build string, part PartRef, before time.Time) *Session {
+// latestWith is the latest session of the build and stage ("" = any), begun
+// before the moment, in which the part stands done.
+func (f *folding) latestWith(build, stage string, part PartRef, before time.Time) *Session {
 	var latest *Session
 	for _, s := range f.sessions {
-		if s.Build != build || s.Start.After(before) {
+		if s.Build != build || stage != "" && s.Stage != stage || s.Start.After(before) {
 			continue
 		}
 		standing := -f.reopened[s.ID+" "+part.key()]

@@ -158,7 +158,7 @@ func TestSessionWithBreakAndParts(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if _, err := j.DoneAt(refs, 0, at(20)); err != nil {
+	if _, _, err := j.DoneAt(refs, 0, at(20)); err != nil {
 		t.Fatal(err)
 	}
 	for _, min := range []int{25, 35} {

@@ -3,6 +3,7 @@
 package journal
 
 import (
+	"encoding/json"
 	"errors"
 	"fmt"
 	"os"
@@ -109,4 +110,22 @@ func (j *Journal) HasRecord(id string) bool {
 	j.mu.Lock()
 	defer j.mu.Unlock()
 	return slices.ContainsFunc(j.records, func(r Record) bool { return r.ID() == id })
+}
+
+// RetractedBy is the id of the retraction by which the record is taken back,
+// "" when it stands.
+func (j *Journal) RetractedBy(id string) string {
+	j.mu.Lock()
+	defer j.mu.Unlock()
+	gone := retracted(j.records)
+	if !gone[id] {
+		return ""
+	}
+	for _, r := range j.records {
+		var b RetractBody
+		if r.Kind == "retract" && !gone[r.ID()] && json.Unmarshal(r.Body, &b) == nil && b.Record == id {
+			return r.ID()
+		}
+	}
+	return ""
 }

@@ -154,8 +154,13 @@ func (s *State) days(build string) []string {
 	return days
 }
 
+// shortest is the least bench time a pace may rest on: a timer that was on for
+// seconds was not on while the parts were done.
+const shortest = time.Minute
+
 // Work returns the sessions of a build ("" = of all) as the metrics take them.
-// Running sessions and those in doubt stay out.
+// Running sessions and those in doubt stay out; those
+// under a minute have parts and no hours.
 func (s *State) Work(build string) []metrics.Work {
 	var works []metrics.Work
 	for _, one := range s.Sessions {
@@ -163,9 +168,13 @@ func (s *State) Work(build string) []metrics.Work {
 			continue
 		}
 		_, countable := metrics.CountedKind(one.Kind)
+		hours := one.Hours()
+		if one.Net < shortest {
+			hours = 0
+		}
 		works = append(works, metrics.Work{
 			Session: one.ID, Build: one.Build, Kit: one.Kit, Kind: one.Kind, Class: one.Class,
-			Finish: s.finish(one), Week: week(one), Hours: one.Hours(), Parts: float64(one.Done()),
+			Finish: s.finish(one), Week: week(one), Hours: hours, Parts: float64(one.Done()),
 			Counted: one.Counted && countable, Known: one.Known,
 		})
 	}

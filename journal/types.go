@@ -116,6 +116,7 @@ type Session struct {
 	Parts      []PartRef     // parts done by name
 	Bare       int           // parts done by bare count, on top of Parts
 	Reopened   int           // of those, reopened later: no longer done
+	Again      []PartRef     // the parts by name among Reopened
 	Counted    bool          // a count was given, even if 0
 	Note       string
 	Doubt      string // why it is not counted, "" = counted: "ran overnight: …"

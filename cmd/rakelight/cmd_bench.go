@@ -5,6 +5,7 @@ package main
 import (
 	"flag"
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -49,6 +50,9 @@ Example:
 		if p := j.State.Paused(build.ID); p != nil {
 			return &journal.AskError{What: fmt.Sprintf("%s is paused since %s (%s)", build.ID, p.From.In(j.State.Zone).Format("2006-01-02"), p.Why), Hint: "rakelight resume " + build.ID + " takes it up again"}
 		}
+		if err := knownClass(build, *class); err != nil {
+			return err
+		}
 		start, err := a.clock(*at, j.State.Zone)
 		if err != nil {
 			return err
@@ -76,7 +80,8 @@ Ends the running session now. If the timer was forgotten, say when it really
 ended or how long you really worked; it is never counted silently.
 
   --at HH:MM      it ended then (the latest such time that has passed)
-  --worked TIME   it lasted that long: 40m, 1h20
+  --worked TIME   it lasted that long: 40m, 1h20. A time you say is shown as
+                  remembered, not as measured.
 
 Example:
   rakelight off --worked 1h20
@@ -102,12 +107,12 @@ Example:
 			if err != nil {
 				return &usageError{err.Error()}
 			}
-			ended, err = j.EndAfter(time.Duration(w.Minutes * float64(time.Minute)))
+			ended, err = j.EndAfter(time.Duration(w.Minutes*float64(time.Minute)), a.now())
 			if err != nil {
 				return err
 			}
 		} else {
-			end, err := a.clock(*at, j.State.Zone)
+			end, err := a.onTheDay(*at, j.State.Zone)
 			if err != nil {
 				return err
 			}
@@ -215,18 +220,18 @@ Example:
 			return err
 		}
 		if len(j.State.Running()) == 0 {
-			_, err := j.DoneAt(nil, 0, when) // the refusal says what to do
+			_, _, err := j.DoneAt(nil, 0, when) // the refusal says what to do
 			return err
 		}
 		refs, bare, err := journal.ParseParts(strings.Join(rest, ","), build)
 		if err != nil {
 			return err
 		}
-		s, err := j.DoneAt(refs, bare, when)
+		s, rec, err := j.DoneAt(refs, bare, when)
 		if err != nil {
 			return err
 		}
-		fmt.Fprintf(a.out, "%s done in this session of %s on %s\n", count(s.Done(), "part"), s.Stage, s.Build)
+		fmt.Fprintf(a.out, "%s done in this session of %s on %s%s\n", count(s.Done(), "part"), s.Stage, s.Build, takeBack(rec))
 		return nil
 	},
 }
@@ -265,14 +270,23 @@ Example:
 				fmt.Fprintf(a.out, "paused: %s since %s; why: %s; next: %s; waiting for: %s\n", b.ID, p.From.In(j.State.Zone).Format("2006-01-02"), orNothing(p.Why), orNothing(p.Next), orNothing(p.Waiting))
 			}
 		}
-		unsorted := 0
+		unsorted, doubtful := 0, 0
 		for _, p := range j.State.Photos {
-			if p.ToSort() {
+			switch {
+			case p.ToSort():
 				unsorted++
+			case p.Guess || p.Instant.Doubt != "":
+				doubtful++
 			}
 		}
 		if unsorted > 0 {
 			fmt.Fprintf(a.out, "%s to sort\n", count(unsorted, "photo"))
+		}
+		if doubtful > 0 {
+			fmt.Fprintf(a.out, "%s whose place or time is a guess\n", count(doubtful, "photo"))
+		}
+		if unsorted+doubtful > 0 {
+			fmt.Fprintln(a.out, "rakelight check --photos lists them, each with what to type")
 		}
 		a.askForgotten(j)
 		return nil
@@ -284,6 +298,31 @@ func orNothing(s string) string {
 		return "not said"
 	}
 	return s
+}
+
+// takeBack says how to take a record back.
+func takeBack(rec journal.Record) string {
+	return " (rakelight retract " + rec.ID() + " takes it back)"
+}
+
+// classes are the part classes of the trade; a build's own come on top.
+var classes = []string{"flat", "curved", "small", "clear", "resin", "etched"}
+
+// knownClass refuses a class that neither the trade nor the build's runners
+// name: a slip of the finger would fall out of every comparison unseen.
+func knownClass(b *journal.Build, class string) error {
+	all := slices.Clone(classes)
+	for _, k := range b.Kits {
+		for _, r := range k.Runners {
+			if r.Class != "" && !slices.Contains(all, r.Class) {
+				all = append(all, r.Class)
+			}
+		}
+	}
+	if class == "" || slices.Contains(all, class) {
+		return nil
+	}
+	return &usageError{fmt.Sprintf("--class %s is not known; it is one of %s, or a class of the runners in the build's build.md", class, strings.Join(all, ", "))}
 }
 
 // place finds the build and stage a person named, and looks that the kit is
@@ -303,8 +342,18 @@ func place(s *journal.State, buildName, stageName string, kit int) (*journal.Bui
 	return build, stage, nil
 }
 
-// clock is now, or today at HH:MM in the journal's zone.
+// clock is now, or today at HH:MM in the journal's zone. A time that has not
+// come yet is refused.
 func (a *app) clock(hhmm string, zone *time.Location) (time.Time, error) {
+	t, err := a.onTheDay(hhmm, zone)
+	if err == nil && t.After(a.now()) {
+		return time.Time{}, &usageError{fmt.Sprintf("--at %s has not come yet today; nothing was written", hhmm)}
+	}
+	return t, err
+}
+
+// onTheDay is now, or today at HH:MM, come or not.
+func (a *app) onTheDay(hhmm string, zone *time.Location) (time.Time, error) {
 	now := a.now().In(zone)
 	if hhmm == "" {
 		return now, nil

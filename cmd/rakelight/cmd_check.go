@@ -41,7 +41,7 @@ Example:
 		if *all && !*photos || *quick && *photos {
 			return &usageError{"--all goes with --photos, --quick without"}
 		}
-		j, err := a.open()
+		j, err := a.openQuietly() // what could not be read is its own subject
 		if err != nil {
 			return err
 		}

@@ -48,6 +48,9 @@ Example:
 		if err != nil {
 			return &usageError{err.Error()}
 		}
+		if err := knownClass(build, *class); err != nil {
+			return err
+		}
 		body := journal.WorkBody{
 			Build: build.ID, Stage: stage.ID, Kind: stage.Kind, Class: *class, Kit: *kit,
 			Date: w.Date, Minutes: w.Minutes, Known: journal.Remembered, Note: w.Words, Counted: *parts != "",
@@ -57,21 +60,30 @@ Example:
 				return err
 			}
 		}
+		if twice := j.State.DoneBefore(build.ID, stage.ID, body.Parts); twice != "" {
+			return &journal.AskError{What: fmt.Sprintf("%s was counted as done in %s of %s already: nothing written", twice, stage.ID, build.ID), Hint: "leave it out, or say first that it was opened again: rakelight reopen " + build.ID + " " + twice}
+		}
 		rec, err := j.Append("work", body)
 		if err != nil {
 			return err
 		}
-		fmt.Fprintf(a.out, "%s on %s, %s: %s, remembered (session %s)\n", stage.ID, build.ID, w.Date, journal.Spell(time.Duration(w.Minutes*float64(time.Minute))), rec.ID())
+		done := ""
+		if s := j.State.Session(rec.ID()); s != nil && s.Counted {
+			done = ", " + count(s.Done(), "part") + " done"
+		}
+		fmt.Fprintf(a.out, "%s on %s, %s: %s, remembered%s (session %s)\n", stage.ID, build.ID, w.Date, journal.Spell(time.Duration(w.Minutes*float64(time.Minute))), done, rec.ID())
 		return nil
 	},
 }
 
 var reopenCmd = &command{
 	name: "reopen", line: "say that parts must be done again",
-	usage: `Usage: rakelight reopen BUILD PARTS [--why TEXT] [--session ID]
+	usage: `Usage: rakelight reopen BUILD PARTS [--stage STAGE] [--why TEXT]
+       rakelight reopen BUILD COUNT --session ID [--why TEXT]
 
 Parts that were done and must be done again stop being done: the count of the
-session that did them falls. A bare count needs the session it belongs to.
+session that did them falls. Parts that stand done in several stages need the
+stage that must be done again; a bare count needs the session it belongs to.
 
 Example:
   rakelight reopen pilot-boat A4,A5 --why "seam showed under primer"
@@ -80,6 +92,7 @@ Example:
 		fs := flag.NewFlagSet("reopen", flag.ContinueOnError)
 		why := fs.String("why", "", "")
 		session := fs.String("session", "", "")
+		stageName := fs.String("stage", "", "")
 		rest, err := parse(fs, args)
 		if err != nil {
 			return err
@@ -99,14 +112,36 @@ Example:
 		if err != nil {
 			return err
 		}
-		if bare > 0 && *session == "" {
-			return &journal.AskError{What: "a bare count belongs to some session", Hint: "name it with --session ID, or name the parts"}
+		if bare == 0 {
+			stage := ""
+			if *stageName != "" {
+				st, err := j.State.ResolveStage(build, *stageName)
+				if err != nil {
+					return err
+				}
+				stage = st.ID
+			}
+			rec, stage, err := j.ReopenParts(build, stage, refs, *why, a.now())
+			if err != nil {
+				return err
+			}
+			fmt.Fprintf(a.out, "%s reopened in %s of %s%s\n", rest[1], stage, build.ID, takeBack(rec))
+			return nil
 		}
-		rec, err := j.Append("reopen", journal.ReopenBody{Build: build.ID, Parts: refs, Count: bare, Session: *session, Why: *why, At: a.now()})
+		s := j.State.Session(*session)
+		switch {
+		case *session == "":
+			return &journal.AskError{What: "a bare count belongs to some session", Hint: "name it with --session ID, or name the parts"}
+		case s == nil || s.Build != build.ID:
+			return fmt.Errorf("%s has no session %q: nothing written", build.ID, *session)
+		case s.Done() < bare:
+			return fmt.Errorf("session %s has %s done, so %d cannot be opened again: nothing written", s.ID, count(s.Done(), "part"), bare)
+		}
+		rec, err := j.Append("reopen", journal.ReopenBody{Build: build.ID, Count: bare, Session: s.ID, Why: *why, At: a.now()})
 		if err != nil {
 			return err
 		}
-		fmt.Fprintf(a.out, "reopened %s on %s (rakelight retract %s takes it back)\n", rest[1], build.ID, rec.ID())
+		fmt.Fprintf(a.out, "%s reopened in %s of %s%s\n", count(bare, "part"), s.Stage, build.ID, takeBack(rec))
 		return nil
 	},
 }
@@ -118,8 +153,8 @@ var correctCmd = &command{
 Corrects a session; the earlier record stays, the newer one counts. The id of a
 session is printed when it ends, and stands on the build's page.
 
-  --worked TIME   it lasted that long: 40m, 1h20
-  --count N       parts done by bare count
+  --worked TIME   it lasted that long: 40m, 1h20; it is then a remembered time
+  --count N       parts done by bare count, on top of those named
   --yes           yes, it really ran that long
 
 Example:
@@ -149,6 +184,9 @@ Example:
 		if s == nil {
 			return fmt.Errorf("there is no session %q in this journal", rest[0])
 		}
+		if fs.NFlag() == 0 {
+			return &usageError{"nothing to correct: name at least one of the flags"}
+		}
 		body := journal.CorrectBody{Session: s.ID, Accept: *yes || *worked != ""}
 		if *worked != "" {
 			w, err := journal.ParseWorked(*worked, a.now())
@@ -176,6 +214,11 @@ Example:
 			body.Stage = &st.ID
 		}
 		if *class != "" {
+			if b := j.State.Build(in); b != nil {
+				if err := knownClass(b, *class); err != nil {
+					return err
+				}
+			}
 			body.Class = class
 		}
 		if *note != "" {
@@ -185,7 +228,8 @@ Example:
 		if err != nil {
 			return err
 		}
-		fmt.Fprintf(a.out, "session %s corrected (rakelight retract %s takes it back)\n", s.ID, rec.ID())
+		a.printEnded(j, j.State.Session(s.ID))
+		fmt.Fprintf(a.out, "corrected%s\n", takeBack(rec))
 		return nil
 	},
 }
@@ -216,6 +260,9 @@ Example:
 		}
 		if !j.HasRecord(rest[0]) {
 			return fmt.Errorf("there is no record %q in this journal", rest[0])
+		}
+		if by := j.RetractedBy(rest[0]); by != "" {
+			return &journal.AskError{What: rest[0] + " is taken back already", Hint: "rakelight retract " + by + " brings it back"}
 		}
 		rec, err := j.Append("retract", journal.RetractBody{Record: rest[0], Why: *why})
 		if err != nil {
@@ -267,10 +314,11 @@ Example:
 				return &journal.AskError{What: fmt.Sprintf("%s on %s is still running", s.Stage, s.Build), Hint: "rakelight off ends it"}
 			}
 		}
-		if _, err := j.Append("pause", journal.PauseBody{Build: build.ID, From: a.now(), Why: *why, Next: *next, Waiting: *waiting}); err != nil {
+		rec, err := j.Append("pause", journal.PauseBody{Build: build.ID, From: a.now(), Why: *why, Next: *next, Waiting: *waiting})
+		if err != nil {
 			return err
 		}
-		fmt.Fprintf(a.out, "%s is paused\n", build.ID)
+		fmt.Fprintf(a.out, "%s is paused%s\n", build.ID, takeBack(rec))
 		return nil
 	},
 }
@@ -304,10 +352,11 @@ Example:
 		if p == nil {
 			return fmt.Errorf("%s is not paused", build.ID)
 		}
-		if _, err := j.Append("resume", journal.ResumeBody{Build: build.ID, At: a.now()}); err != nil {
+		rec, err := j.Append("resume", journal.ResumeBody{Build: build.ID, At: a.now()})
+		if err != nil {
 			return err
 		}
-		fmt.Fprintf(a.out, "%s goes on. You stopped because: %s. Next was: %s. You waited for: %s.\n", build.ID, orNothing(p.Why), orNothing(p.Next), orNothing(p.Waiting))
+		fmt.Fprintf(a.out, "%s goes on%s\nYou stopped because: %s. Next was: %s. You waited for: %s.\n", build.ID, takeBack(rec), orNothing(p.Why), orNothing(p.Next), orNothing(p.Waiting))
 		return nil
 	},
 }

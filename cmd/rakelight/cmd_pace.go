@@ -91,13 +91,22 @@ func (a *app) printPace(s *journal.State, b *journal.Build) {
 	}
 	fmt.Fprintf(a.out, "%s\n", b.Title)
 	for _, kind := range journal.Kinds {
-		if unit, ok := metrics.CountedKind(kind); ok && len(byKind[kind]) > 0 {
-			fmt.Fprintf(a.out, "  %s\n", metrics.PaceOf(measured(byKind[kind])).Sentence(journal.Title(kind), unit))
+		unit, ok := metrics.CountedKind(kind)
+		for _, known := range []string{metrics.Measured, metrics.Estimated, metrics.Remembered} {
+			counted := countedAs(byKind[kind], known)
+			if !ok || len(counted) == 0 {
+				continue
+			}
+			label := journal.Title(kind)
+			if known != metrics.Measured {
+				label += ", " + known
+			}
+			fmt.Fprintf(a.out, "  %s\n", metrics.PaceOf(counted).Sentence(label, unit))
 		}
 	}
 	fmt.Fprintln(a.out)
 	t := tabwriter.NewWriter(a.out, 0, 0, 2, ' ', tabwriter.AlignRight)
-	fmt.Fprintln(t, "stage\tsessions\thours\tmeasured\testimated\tremembered\tdone\tan hour\t95 % low\thigh\t")
+	fmt.Fprintln(t, "stage\tsessions\tall hours\tmeasured\testimated\tremembered\tpace from\thours\tdone\tan hour\t95 % low\thigh\t")
 	sums := metrics.Hours(work, func(w metrics.Work) string { return w.Kind })
 	bySum := map[string]metrics.Sum{}
 	for _, sum := range sums {
@@ -109,26 +118,26 @@ func (a *app) printPace(s *journal.State, b *journal.Build) {
 			continue
 		}
 		fmt.Fprintf(t, "%s\t%d\t%.1f\t%.1f\t%.1f\t%.1f\t", kind, sum.N, sum.Hours, sum.Measured, sum.Estimated, sum.Remembered)
-		p := metrics.PaceOf(measured(byKind[kind]))
+		p := metrics.PaceOf(countedAs(byKind[kind], metrics.Measured))
 		_, countable := metrics.CountedKind(kind)
 		switch {
 		case !countable || !p.OK:
-			fmt.Fprint(t, "–\t–\t–\t–\t\n")
+			fmt.Fprint(t, "–\t–\t–\t–\t–\t–\t\n")
 		case !p.Interval.OK:
-			fmt.Fprintf(t, "%.0f\t%.1f\t–\t–\t\n", p.Parts, p.PerHour)
+			fmt.Fprintf(t, "%d\t%.2f\t%.0f\t%.1f\t–\t–\t\n", p.Timed, p.Hours, p.Parts, p.PerHour)
 		default:
-			fmt.Fprintf(t, "%.0f\t%.1f\t%.1f\t%.1f\t\n", p.Parts, p.PerHour, p.Interval.Low, p.Interval.High)
+			fmt.Fprintf(t, "%d\t%.2f\t%.0f\t%.1f\t%.1f\t%.1f\t\n", p.Timed, p.Hours, p.Parts, p.PerHour, p.Interval.Low, p.Interval.High)
 		}
 	}
 	t.Flush()
 }
 
-// measured keeps the sessions a pace may rest on: counted, and timed by a
-// timer or a card.
-func measured(ws []metrics.Work) []metrics.Work {
+// countedAs keeps the sessions one pace may rest on: counted, and with their
+// time known in one way.
+func countedAs(ws []metrics.Work, known string) []metrics.Work {
 	var out []metrics.Work
 	for _, w := range ws {
-		if w.Counted && w.Known == metrics.Measured {
+		if w.Counted && w.Known == known {
 			out = append(out, w)
 		}
 	}

@@ -118,10 +118,12 @@ Example:
 			return err
 		}
 		fmt.Fprintf(a.out, "%s tagged", count(len(photos), "photo"))
-		if len(written) == 1 {
-			fmt.Fprintf(a.out, " (rakelight retract %s takes it back)", written[0].ID())
+		switch {
+		case len(written) == 1:
+			fmt.Fprintln(a.out, takeBack(written[0]))
+		default:
+			fmt.Fprintf(a.out, " (records %s to %s; rakelight retract takes back one at a time)\n", written[0].ID(), written[len(written)-1].ID())
 		}
-		fmt.Fprintln(a.out)
 		return nil
 	},
 }

@@ -210,9 +210,22 @@ func parse(fs *flag.FlagSet, args []string) ([]string, error) {
 	}
 }
 
-// open opens the journal a command works on and tells of what it could not
-// read there.
+// open opens the journal a command works on, and says how much could not be
+// read there; rakelight check says what.
 func (a *app) open() (*journal.Journal, error) {
+	j, err := a.openQuietly()
+	if err != nil {
+		return nil, err
+	}
+	if n := len(j.State.Problems); n > 0 {
+		fmt.Fprintf(a.err, "rakelight: %s in the journal's files, the first in %s: %s\n", count(n, "remark"), j.State.Problems[0].File, j.State.Problems[0].What)
+		fmt.Fprintln(a.err, "rakelight: hint: rakelight check lists them")
+	}
+	return j, nil
+}
+
+// openQuietly opens the journal a command works on.
+func (a *app) openQuietly() (*journal.Journal, error) {
 	dir := a.dir
 	if dir == "" {
 		here, err := os.Getwd()
@@ -226,12 +239,5 @@ func (a *app) open() (*journal.Journal, error) {
 		return nil, err
 	}
 	j.Now = a.now
-	for _, p := range j.State.Problems {
-		where := p.File
-		if p.Line > 0 {
-			where = fmt.Sprintf("%s:%d", p.File, p.Line)
-		}
-		fmt.Fprintf(a.err, "rakelight: %s: %s\n", where, p.What)
-	}
 	return j, nil
 }

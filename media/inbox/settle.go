@@ -37,7 +37,7 @@ func (s *settler) look(list []found, now time.Time) (ready []found) {
 		age := now.Sub(was.since)
 		switch {
 		case was.done, age < s.quiet:
-		case (was.cut || f.size == 0) && age < s.giveUp: // it may still be coming
+		case was.cut && age < s.giveUp: // it may still be coming
 		default:
 			ready = append(ready, f)
 		}
@@ -50,23 +50,28 @@ func (s *settler) look(list []found, now time.Time) (ready []found) {
 	return ready
 }
 
-// ended notes what became of a file and reports whether to tell of it: a file
-// that ends early is not told of while it may still be coming, nor one that the
-// journal could not take just now.
-func (s *settler) ended(f found, o Outcome, now time.Time) bool {
+// ended notes what became of a file and returns what to tell of it, nil for
+// nothing. A file that ends early may still be coming: that is told once, and
+// what became of it when the time is up. One that the journal could not take
+// just now is not told of.
+func (s *settler) ended(f found, o Outcome, now time.Time) *Outcome {
 	was := s.files[f.path]
-	if was == nil {
-		return true
-	}
-	if o.retry {
-		return false
-	}
-	if o.cut && now.Sub(was.since) < s.giveUp {
+	switch {
+	case was == nil:
+		return &o
+	case o.retry:
+		return nil
+	case o.cut && now.Sub(was.since) < s.giveUp:
+		if was.cut {
+			return nil
+		}
 		was.cut = true
-		return false
+		o.Status = Waiting
+		o.Why += "; perhaps it is still being copied, so it is looked at again"
+		return &o
 	}
 	was.done = true
-	return true
+	return &o
 }
 
 // waiting reports whether a file is about to be finished, so that the next

@@ -9,9 +9,9 @@
 // A file is finished when two looks at least 2 s apart see the same size and
 // time of change, by our own clock between the looks: copies keep old times,
 // and shares have clocks of their own. A finished file is taken in. If it ends
-// too early it may still be coming: it is looked at again when it changes, and
-// set aside after 10 minutes without a change. What is set aside is told once
-// for each size and time of change.
+// too early it may still be coming: that is told, it is looked at again when it
+// changes, and set aside after 10 minutes without a change. What is set aside is
+// told once for each size and time of change.
 //
 // A new folder is watched first and listed then. When the inbox vanishes, or a
 // share is unmounted, the looks go on until it is back; an empty or missing
@@ -130,8 +130,8 @@ func (w *watching) look(ctx context.Context) error {
 		drops = append(drops, w.in.drop(f.path, ""))
 	}
 	_, err = w.in.run(ctx, drops, func(done, _ int, o Outcome) {
-		if w.settler.ended(ready[done-1], o, w.in.opts.Now()) {
-			w.on(o)
+		if tell := w.settler.ended(ready[done-1], o, w.in.opts.Now()); tell != nil {
+			w.on(*tell)
 		}
 	})
 	if err == nil {

@@ -29,17 +29,17 @@ func TestSettler(t *testing.T) {
 		{0, 10, old, false, nil, false},
 		{time.Second, 20, old, false, nil, false},                                        // it grows
 		{2500 * time.Millisecond, 20, old, false, nil, false},                            // 1.5 s the same
-		{3 * time.Second, 20, old, true, &cutEnd, false},                                 // finished, but ends early
+		{3 * time.Second, 20, old, true, &cutEnd, true},                                  // finished, but ends early: told
 		{60 * time.Second, 20, old, false, nil, false},                                   // not read again meanwhile
 		{61 * time.Second, 30, old, false, nil, false},                                   // it goes on
-		{63 * time.Second, 30, old, true, &cutEnd, false},                                // still short
+		{63 * time.Second, 30, old, true, &cutEnd, true},                                 // still short: another file, told
 		{661 * time.Second, 30, old, true, &cutEnd, true},                                // ten minutes: set aside, told
 		{700 * time.Second, 30, old, false, nil, false},                                  // told once
 		{800 * time.Second, 30, start, false, nil, false},                                // changed: from the start
 		{802 * time.Second, 30, start, true, &Outcome{Status: SetAside}, true},           // whole, but no picture
 		{900 * time.Second, 30, start, false, nil, false},                                // told once
 		{1000 * time.Second, 0, start, false, nil, false},                                // emptied
-		{1010 * time.Second, 0, start, false, nil, false},                                // empty files wait
+		{1010 * time.Second, 0, start, true, &Outcome{Status: Waiting, cut: true}, true}, // empty: told, and waits
 		{1600 * time.Second, 0, start, true, &Outcome{Status: Waiting, cut: true}, true}, // and are told of in the end
 	} {
 		now := start.Add(step.after)
@@ -48,7 +48,7 @@ func TestSettler(t *testing.T) {
 			t.Fatalf("step %d: ready %v", i, ready)
 		}
 		if step.ready {
-			if told := s.ended(ready[0], *step.end, now); told != step.told {
+			if told := s.ended(ready[0], *step.end, now); (told != nil) != step.told {
 				t.Errorf("step %d: told %v", i, told)
 			}
 		}

@@ -8,10 +8,12 @@ package demo
 import (
 	"context"
 	"fmt"
+	"io/fs"
 	"math"
 	"math/rand/v2"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"time"
 
@@ -69,7 +71,26 @@ func Make(ctx context.Context, dir string, report Report) (*journal.Journal, inb
 	}
 	in := inbox.New(j, inbox.Options{})
 	sum, err := in.TakeAll(ctx, func(done, total int, _ inbox.Outcome) { report(done, total, "photos taken in") })
-	return j, sum, err
+	if err != nil {
+		return nil, sum, err
+	}
+	return j, sum, sweep(j.InboxDir())
+}
+
+// sweep removes the emptied folders the photos were dropped in. The inbox
+// keeps a person's own, since more may come; nobody waits for these.
+func sweep(inbox string) error {
+	var folders []string
+	err := filepath.WalkDir(inbox, func(path string, d fs.DirEntry, err error) error {
+		if err == nil && d.IsDir() && path != inbox {
+			folders = append(folders, path)
+		}
+		return err
+	})
+	for _, dir := range slices.Backward(folders) { // the deepest first
+		_ = os.Remove(dir) // one that still holds something stays
+	}
+	return err
 }
 
 // addClockFault notes in journal.toml what the second camera's owner found
@@ -234,6 +255,6 @@ func doneParts(j *journal.Journal, text string, at time.Time) error {
 	if err != nil {
 		return err
 	}
-	_, err = j.DoneAt(refs, bare, at)
+	_, _, err = j.DoneAt(refs, bare, at)
 	return err
 }
