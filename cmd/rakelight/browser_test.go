@@ -133,8 +133,8 @@ const measure = `Promise.all(Array.from(document.images, i => { i.loading = "eag
 	Title: document.title, Scroll: document.documentElement.scrollWidth, Inner: window.innerWidth, Broken: all.filter(s => s)}))`
 
 func TestPagesInBrowser(t *testing.T) {
-	ctx := browser(t)
 	pages := demoPages(t)
+	ctx := browser(t)
 	var l listener
 	if err := chromedp.Do(ctx, enable); err != nil {
 		t.Fatal(err)

@@ -74,7 +74,7 @@ func browser(t *testing.T) context.Context {
 	}
 	alloc, stopAlloc := chromedp.NewExecAllocator(context.Background(), opts...)
 	ctx, stop := chromedp.NewContext(alloc)
-	ctx, timeout := context.WithTimeout(ctx, 5*time.Minute)
+	ctx, timeout := context.WithTimeout(ctx, 6*time.Minute)
 	t.Cleanup(func() { timeout(); stop(); stopAlloc() })
 	return ctx
 }
