@@ -175,8 +175,8 @@ type Photo struct {
 	Name    string // file name in the inbox
 	Folder  string // inbox sub-folder it lay in, slashes, "" = top
 	Size    int64
-	Format  string // "jpeg", "png", "tiff"
-	Width   int    // pixels upright, orientation applied
+	Format  string // "jpeg", "png", "tiff", "gif", "webp", "heic", "avif", or a raw kind: "dng", "nef", "cr3", …
+	Width   int    // pixels upright, orientation applied; of a raw picture its preview's; 0 = cannot be shown
 	Height  int
 	Turn    int // EXIF orientation 1..8
 	Camera  Camera

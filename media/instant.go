@@ -18,7 +18,9 @@ const firstYear = 1990
 // come after all of these.
 var claimOrder = []string{
 	"DateTimeOriginal", "DateTimeDigitized",
-	"XMP exif:DateTimeOriginal", "XMP photoshop:DateCreated", "XMP xmp:CreateDate",
+	"XMP exif:DateTimeOriginal", "XMP photoshop:DateCreated", "IPTC DateCreated", "XMP xmp:CreateDate",
+	"IPTC DigitalCreationDate",
+	"sidecar exif:DateTimeOriginal", "sidecar photoshop:DateCreated", "sidecar xmp:CreateDate",
 	"GPS", "DateTime",
 }
 

@@ -106,12 +106,9 @@ func walk(block []byte) bool {
 	return true
 }
 
-// exifBlock finds the EXIF of a JPEG or PNG wherever it comes (an XMP block
-// often stands before it) and returns its TIFF bytes, or nil.
-func exifBlock(head []byte, kind string) []byte {
-	if kind == "png" {
-		return pngExif(head)
-	}
+// exifBlock finds the EXIF of a JPEG wherever it comes (an XMP block often
+// stands before it) and returns its TIFF bytes, or nil.
+func exifBlock(head []byte) []byte {
 	at := 2
 	for at+4 <= len(head) && head[at] == 0xff {
 		marker := head[at+1]
@@ -130,20 +127,6 @@ func exifBlock(head []byte, kind string) []byte {
 			return body[6:]
 		}
 		at = end
-	}
-	return nil
-}
-
-func pngExif(head []byte) []byte {
-	for at := 8; at+12 <= len(head); {
-		n := int64(binary.BigEndian.Uint32(head[at:]))
-		if int64(at)+12+n > int64(len(head)) {
-			return nil
-		}
-		if string(head[at+4:at+8]) == "eXIf" {
-			return head[at+8 : at+8+int(n)]
-		}
-		at += 12 + int(n)
 	}
 	return nil
 }

@@ -162,6 +162,9 @@ func (in *Inbox) place(r read) (body journal.PhotoBody, end *Outcome) {
 	}()
 	f := r.facts
 	tags, why, guess := Tag(f, r.instant, r.Folder, in.j.State)
+	if f.Picture != "" {
+		why["picture"] = f.Picture
+	}
 	rel, err := in.j.Place(r.Path, f.Hash, r.instant.At, media.Extension(f.Kind))
 	if err != nil {
 		return body, r.ended(SetAside, fmt.Sprintf("it could not be kept (%v); left untouched", err))
