@@ -34,6 +34,7 @@ type Facts struct {
 	Claims   Claims
 	Keywords []string // XMP dc:subject, as written
 	Picture  string   // what is shown when it is not simply the file's own pixels, "" = those
+	Colour   string   // what its colours are and how they are shown, "" = sRGB as the file says
 	Sidecar  string   // path of the XMP file beside it that was read, "" = none
 	Warn     []string // what could not be read or did not agree
 }
@@ -187,6 +188,7 @@ func readFacts(f file, kind string) (Facts, error) {
 			return Facts{}, err
 		}
 		facts.Width, facts.Height = c.Width, c.Height
+		_, facts.Colour = coloursOf(part, partKind)
 	}
 	meta := metadata{first: make(map[string]string), xmp: make(map[string]string), iptc: make(map[string]string)}
 	switch {

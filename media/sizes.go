@@ -28,11 +28,11 @@ const quality = 82
 // Sizes writes the picture src as JPEG, upright, once for each width, to the
 // path dst gives for that width, and returns the sizes in the order of widths.
 // A width above the picture's own gives a file of the picture's own width:
-// nothing is enlarged. Transparent parts become white. Each file appears whole
+// nothing is enlarged. Transparent parts become white, colours sRGB. Each file appears whole
 // or not at all. Errors are *BrokenError, *UnsupportedError, or those of the
 // file system.
 func Sizes(src string, turn int, dst func(width int) string, widths []int) ([]Size, error) {
-	img, err := Decode(src, DefaultLimits)
+	img, own, err := open(src)
 	if err != nil {
 		return nil, err
 	}
@@ -51,7 +51,10 @@ func Sizes(src string, turn int, dst func(width int) string, widths []int) ([]Si
 		small := shrink(from, widths[i], turn)
 		// The ladder: the next size is made from this one, which is a third
 		// quicker and looks the same.
-		from = small
+		if from = small; own != nil {
+			own.convert(small)
+			own = nil
+		}
 		size, err := writeJPEG(onWhite(Upright(small, turn)), dst(widths[i]))
 		if err != nil {
 			return nil, err
@@ -59,6 +62,27 @@ func Sizes(src string, turn int, dst func(width int) string, widths []int) ([]Si
 		sizes[i] = size
 	}
 	return sizes, nil
+}
+
+// open decodes a picture, and says how its colours become sRGB (nil = they
+// are).
+func open(path string) (image.Image, *colours, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, nil, err
+	}
+	defer f.Close()
+	kind, err := sniff(f, path)
+	if err != nil {
+		return nil, nil, err
+	}
+	part, kind, err := shown(f, kind)
+	if err != nil {
+		return nil, nil, err
+	}
+	own, _ := coloursOf(part, kind)
+	img, err := decode(part, kind, DefaultLimits)
+	return img, own, err
 }
 
 // plain returns the picture in a form the resizer reads without surprises. It

@@ -108,7 +108,19 @@ func walk(block []byte) bool {
 
 // exifBlock finds the EXIF of a JPEG wherever it comes (an XMP block often
 // stands before it) and returns its TIFF bytes, or nil.
-func exifBlock(head []byte) []byte {
+func exifBlock(head []byte) (block []byte) {
+	jpegSegments(head, func(marker byte, body []byte) bool {
+		if marker == 0xe1 && bytes.HasPrefix(body, []byte("Exif\x00")) && len(body) > 6 {
+			block = body[6:]
+		}
+		return block == nil
+	})
+	return block
+}
+
+// jpegSegments tells each segment before the picture data, until each says
+// false or one does not fit.
+func jpegSegments(head []byte, each func(marker byte, body []byte) bool) {
 	at := 2
 	for at+4 <= len(head) && head[at] == 0xff {
 		marker := head[at+1]
@@ -117,16 +129,12 @@ func exifBlock(head []byte) []byte {
 			continue
 		}
 		if marker == 0xda || marker == 0xd9 { // picture data, end
-			return nil
+			return
 		}
 		end := at + 2 + int(binary.BigEndian.Uint16(head[at+2:]))
-		if end < at+4 || end > len(head) {
-			return nil
-		}
-		if body := head[at+4 : end]; marker == 0xe1 && bytes.HasPrefix(body, []byte("Exif\x00")) && len(body) > 6 {
-			return body[6:]
+		if end < at+4 || end > len(head) || !each(marker, head[at+4:end]) {
+			return
 		}
 		at = end
 	}
-	return nil
 }

@@ -165,6 +165,9 @@ func (in *Inbox) place(r read) (body journal.PhotoBody, end *Outcome) {
 	if f.Picture != "" {
 		why["picture"] = f.Picture
 	}
+	if f.Colour != "" {
+		why["colour"] = f.Colour
+	}
 	rel, err := in.j.Place(r.Path, f.Hash, r.instant.At, media.Extension(f.Kind))
 	if err != nil {
 		return body, r.ended(SetAside, fmt.Sprintf("it could not be kept (%v); left untouched", err))
