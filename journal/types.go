@@ -244,6 +244,7 @@ type Config struct {
 	Zone    string        `toml:"zone"`    // IANA name: "Europe/Lisbon"
 	Settle  string        `toml:"settle"`  // how near a session must be for a guess: "2h"
 	Longest string        `toml:"longest"` // a timer longer than this is asked about: "5h"
+	Zones   []ZoneChange  `toml:"zones"`   // where else the person was, and when
 	Clocks  []ClockFault  `toml:"clock"`
 	Stages  []StageConfig `toml:"stage"`
 }
@@ -253,6 +254,13 @@ type StageConfig struct {
 	ID    string `toml:"id"`
 	Title string `toml:"title"`
 	Kind  string `toml:"kind"`
+}
+
+// ZoneChange is another time zone from a day on: a journey, or a new home. It
+// holds until the next one.
+type ZoneChange struct {
+	From string `toml:"from"` // YYYY-MM-DD, or with the hour there: YYYY-MM-DD HH:MM
+	Name string `toml:"name"` // IANA name: "Asia/Tokyo"
 }
 
 // ClockFault is a camera whose clock was wrong over a range of days.

@@ -224,7 +224,7 @@ func (in *Inbox) look(d Dropped, s *journal.State) (r read) {
 		return r
 	}
 	r.facts = facts
-	r.instant = media.Choose(facts.Claims, facts.Camera, s.Config.Clocks, s.Zone)
+	r.instant = media.ChooseIn(facts.Claims, facts.Camera, s.Config.Clocks, s.ZoneAt)
 	return r
 }
 

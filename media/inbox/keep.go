@@ -4,6 +4,7 @@
 package inbox
 
 import (
+	"bytes"
 	"context"
 	"fmt"
 	"os"
@@ -142,6 +143,7 @@ func (in *Inbox) keep(batch []read) ([]Outcome, error) {
 		if err := r.clear(); err != nil {
 			outcomes[i].Why = fmt.Sprintf("it is kept, but the inbox copy could not be removed (%v)", err)
 		}
+		in.clearSidecar(r, kept[r.facts.Hash])
 	}
 	for _, i := range twice {
 		if p := kept[batch[i].facts.Hash]; p != nil {
@@ -171,6 +173,15 @@ func (in *Inbox) place(r read) (body journal.PhotoBody, end *Outcome) {
 	rel, err := in.j.Place(r.Path, f.Hash, r.instant.At, media.Extension(f.Kind))
 	if err != nil {
 		return body, r.ended(SetAside, fmt.Sprintf("it could not be kept (%v); left untouched", err))
+	}
+	if f.Sidecar != "" {
+		_, err := in.j.PlaceBeside(f.Sidecar, rel)
+		switch {
+		case err == nil:
+			why["sidecar"] = "its XMP file is kept beside it"
+		case !os.IsNotExist(err): // else it was kept beside the other file of the shot
+			why["sidecar"] = fmt.Sprintf("its XMP file was not kept (%v)", err)
+		}
 	}
 	return journal.PhotoBody{
 		Hash: f.Hash, Path: rel, Name: path.Base(f.Claims.FileName), Folder: r.Folder, Size: f.Size,
@@ -227,4 +238,21 @@ func (r read) clear() error {
 		return fmt.Errorf("it changed meanwhile")
 	}
 	return os.Remove(r.Path)
+}
+
+// clearSidecar removes the inbox copy of an XMP file whose bytes lie beside
+// the kept photo. One that differs stays, and is told of as any other file.
+func (in *Inbox) clearSidecar(r read, p *journal.Photo) {
+	if !r.Inside || r.facts.Sidecar == "" || p == nil {
+		return
+	}
+	here, err := os.ReadFile(r.facts.Sidecar)
+	if err != nil {
+		return
+	}
+	there, err := os.ReadFile(in.j.Path(p.Path + ".xmp"))
+	if err == nil && bytes.Equal(here, there) {
+		// If it cannot be removed it is looked at again by the next run.
+		_ = os.Remove(r.facts.Sidecar)
+	}
 }

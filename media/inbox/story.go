@@ -76,7 +76,7 @@ func instantLines(i journal.Instant, s *journal.State) []string {
 	case "GPS":
 		lines = append(lines, "zone     from the satellite time in the file")
 	case "journal zone":
-		lines = append(lines, "zone     the journal's, "+s.Config.Zone+": the file states none")
+		lines = append(lines, "zone     the journal's, "+s.ZoneAt(i.At).String()+": the file states none")
 	}
 	if i.Corrected != "" {
 		lines = append(lines, "clock    the camera's was "+i.Corrected+"; taken into account")
