@@ -13,6 +13,7 @@ import (
 	"encoding/hex"
 	"errors"
 	"fmt"
+	"image"
 	"io"
 	"os"
 	"path/filepath"
@@ -87,6 +88,11 @@ func (e *UnsupportedError) Error() string {
 // width, and Picture says why. Errors are *BrokenError, *UnsupportedError, or
 // those of the file system. Safe for concurrent use.
 func Read(path string) (Facts, error) {
+	return readWith(path, func(*Facts, image.Image, *colours) {})
+}
+
+// readWith reads a file and hands over its pixels, if there are any to show.
+func readWith(path string, pixels func(f *Facts, img image.Image, own *colours)) (Facts, error) {
 	f, err := os.Open(path)
 	if err != nil {
 		return Facts{}, err
@@ -121,18 +127,19 @@ func Read(path string) (Facts, error) {
 		facts.addSidecar(beside)
 	}
 	if facts.Width > 0 {
-		if err := facts.tryPixels(f); err != nil {
+		if err := facts.pixels(f, pixels); err != nil {
 			return Facts{}, err
 		}
 	}
 	return facts, nil
 }
 
-// tryPixels decodes the picture and throws it away.
-func (f *Facts) tryPixels(from file) error {
+// pixels decodes the picture and hands it over.
+func (f *Facts) pixels(from file, each func(f *Facts, img image.Image, own *colours)) error {
 	part, kind, err := shown(from, f.Kind)
+	var img image.Image
 	if err == nil {
-		_, err = decode(part, kind, DefaultLimits)
+		img, err = decode(part, kind, DefaultLimits)
 	}
 	var none *NoPictureError
 	if errors.As(err, &none) {
@@ -140,7 +147,12 @@ func (f *Facts) tryPixels(from file) error {
 		f.Width, f.Height = 0, 0
 		return nil
 	}
-	return err
+	if err != nil {
+		return err
+	}
+	own, _ := coloursOf(part, kind)
+	each(f, img, own)
+	return nil
 }
 
 // file is what pictures are read from.
