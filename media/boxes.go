@@ -137,7 +137,10 @@ func readPictureBox(f io.ReaderAt, size int64) (p pictureBox, err error) {
 				err = e
 			}
 		case "iloc":
-			extents = locations(body)
+			var claimed uint64
+			if extents, claimed = locations(body); claimed > maxExtents {
+				err = &BrokenError{Why: "the picture claims to lie in too many pieces"}
+			}
 		case "iref":
 			if e := tiles(body, used); e != nil {
 				err = e
@@ -243,8 +246,13 @@ func tiles(body []byte, used map[uint64]bool) (err error) {
 	return err
 }
 
-// locations reads where items lie: those in the file itself, in one stretch.
-func locations(body []byte) map[uint64]span {
+// maxExtents is far above what the tiles of any picture take. The first reader
+// of metadata would walk as many as are claimed, one by one.
+const maxExtents = 100_000
+
+// locations reads where items lie, those in the file itself and in one
+// stretch; claimed is how many stretches all items say they have.
+func locations(body []byte) (found map[uint64]span, claimed uint64) {
 	c := &cursor{b: body}
 	version := c.uint(4) >> 24
 	sizes := c.uint(2)
@@ -253,7 +261,7 @@ func locations(body []byte) map[uint64]span {
 	if version == 2 {
 		wide = 4
 	}
-	found := make(map[uint64]span)
+	found = make(map[uint64]span)
 	for range c.uint(wide) {
 		id := c.uint(wide)
 		method := uint64(0)
@@ -262,23 +270,25 @@ func locations(body []byte) map[uint64]span {
 		}
 		c.uint(2)
 		start, n := c.uint(base), c.uint(2)
-		for i := range n {
-			if version > 0 {
-				c.uint(index)
-			}
+		claimed += n
+		if version == 0 {
+			index = 0
+		}
+		if n != 1 {
+			// Skipped at once: stretches may claim to take no bytes at all.
+			c.take(int(n) * (index + offset + length))
+		} else {
+			c.uint(index)
 			at, size := start+c.uint(offset), c.uint(length)
-			if c.short {
-				return found
-			}
-			if i == 0 && n == 1 && method == 0 && at < 1<<62 && size < 1<<62 {
+			if method == 0 && at < 1<<62 && size < 1<<62 {
 				found[id] = span{at: int64(at), size: int64(size)}
 			}
 		}
 		if c.short {
-			return found
+			break
 		}
 	}
-	return found
+	return found, claimed
 }
 
 // turn is the EXIF orientation that does what the boxes ask for. The AVIF

@@ -126,13 +126,16 @@ func TestAbsurdClaims(t *testing.T) {
 		return box("infe", []byte{2, 0, 0, 0, 0, 1, 0, 0}, []byte(kind+"\x00"))
 	}
 	ftyp := box("ftyp", []byte("heic\x00\x00\x00\x00mif1heic"))
+	// Items that claim 65,535 stretches of no bytes each.
+	empty := append([]byte{0, 0, 0, 0, 0, 0, 0xea, 0x60}, bytes.Repeat([]byte{0, 1, 0, 0, 0xff, 0xff}, 60_000)...)
 	for name, c := range map[string]struct {
 		data []byte
 		why  string
 	}{
-		"4 GB box":       {append(ftyp, append(bytes.Clone(huge), "meta"...)...), "halfway"},
-		"many tiles":     {append(ftyp, box("meta", make([]byte, 4), box("iref", make([]byte, 4), box("dimg", tiles)))...), "tiles"},
-		"overlay":        {append(ftyp, box("meta", make([]byte, 4), box("iinf", []byte{0, 0, 0, 0, 0, 1}, item("iovl")))...), "overlaid"},
+		"pieces":         {append(bytes.Clone(ftyp), box("meta", make([]byte, 4), box("iloc", empty))...), "pieces"},
+		"4 GB box":       {append(bytes.Clone(ftyp), append(bytes.Clone(huge), "meta"...)...), "halfway"},
+		"many tiles":     {append(bytes.Clone(ftyp), box("meta", make([]byte, 4), box("iref", make([]byte, 4), box("dimg", tiles)))...), "tiles"},
+		"overlay":        {append(bytes.Clone(ftyp), box("meta", make([]byte, 4), box("iinf", []byte{0, 0, 0, 0, 0, 1}, item("iovl")))...), "overlaid"},
 		"no header":      {append(bytes.Clone(ftyp), box("mdat", make([]byte, 40))...), "no header"},
 		"huge WebP":      {append([]byte("RIFF\x16\x00\x00\x00WEBPVP8X\x0a\x00\x00\x00\x00\x00\x00\x00"), 255, 255, 255, 255, 255, 255), "damaged"},
 		"huge GIF":       {[]byte("GIF89a\xff\xff\xff\xff\x00\x00\x00;"), "more than is safe"},
