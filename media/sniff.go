@@ -95,6 +95,9 @@ func rawKind(head []byte, path string) string {
 	if !rawKinds[named] {
 		named = ""
 	}
+	if len(head) < 8 {
+		return named // too short to say more; it will be found cut
+	}
 	order := byteOrder(head)
 	first, _, ok := readIFD(head, order, int64(order.Uint32(head[4:])))
 	if !ok {
