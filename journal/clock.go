@@ -251,7 +251,7 @@ func (f *folding) setClocks() {
 	}
 	for _, hash := range sortedKeys(f.photos) {
 		p := f.photos[hash]
-		p.Instant = correctClock(p.Instant, p.Camera, f.state.Clocks, f.state.Zone)
+		p.Instant = correctClock(p.Instant, p.Camera, f.state.Clocks, f.state.ZoneAt(p.Instant.At))
 		if slices.ContainsFunc(f.taggedAt[hash], func(at time.Time) bool { return !at.Equal(p.Instant.At) }) {
 			f.state.tagAgain(p)
 		}

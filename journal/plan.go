@@ -55,6 +55,11 @@ func readPlan(dir string) (Plan, error) {
 	} else {
 		p.Zone = zone
 	}
+	for _, z := range p.Config.Zones {
+		if _, _, err := z.read(); err != nil {
+			problem("journal.toml", 0, "zones: %v; it is not applied", err)
+		}
+	}
 	for _, s := range []struct{ name, value string }{{"settle", p.Config.Settle}, {"longest", p.Config.Longest}} {
 		if _, err := time.ParseDuration(s.value); s.value != "" && err != nil {
 			problem("journal.toml", 0, "%s = %q is no length of time; write it like \"2h\" or \"90m\"", s.name, s.value)

@@ -107,6 +107,22 @@ func (j *Journal) Place(src, hash string, at time.Time, ext string) (string, err
 		return "", fmt.Errorf("%s: %q is no SHA-256; nothing was copied", src, hash)
 	}
 	rel := fmt.Sprintf("photos/%s/%s-%s%s", at.Format("2006/01"), at.Format("20060102-150405"), hash[:8], ext)
+	return j.placeAt(src, hash, rel)
+}
+
+// PlaceBeside copies a small file that belongs to a photo durably beside it,
+// under the photo's name below the journal folder with ".xmp" behind. Bytes
+// that lie there already are never replaced.
+func (j *Journal) PlaceBeside(src, photo string) (string, error) {
+	hash, err := hashFile(src)
+	if err != nil {
+		return "", err
+	}
+	return j.placeAt(src, hash, photo+".xmp")
+}
+
+// placeAt copies a file to where nothing or the same bytes are.
+func (j *Journal) placeAt(src, hash, rel string) (string, error) {
 	path := j.Path(rel)
 	if got, err := hashFile(path); err == nil {
 		if got == hash {

@@ -177,8 +177,8 @@ type Photo struct {
 	Folder  string   // inbox sub-folder it lay in, slashes, "" = top
 	Words   []string // its keywords, as written
 	Size    int64
-	Format  string // "jpeg", "png", "tiff"
-	Width   int    // pixels upright, orientation applied
+	Format  string // "jpeg", "png", "tiff", "gif", "webp", "heic", "avif", or a raw kind: "dng", "nef", "cr3", …
+	Width   int    // pixels upright, orientation applied; of a raw picture its preview's; 0 = cannot be shown
 	Height  int
 	Turn    int // EXIF orientation 1..8
 	Camera  Camera
@@ -262,6 +262,7 @@ type Config struct {
 	Zone    string        `toml:"zone"`    // IANA name: "Europe/Lisbon"
 	Settle  string        `toml:"settle"`  // how near a session must be for a guess: "2h"
 	Longest string        `toml:"longest"` // a timer longer than this is asked about: "5h"
+	Zones   []ZoneChange  `toml:"zones"`   // where else the person was, and when
 	Clocks  []ClockFault  `toml:"clock"`
 	Stages  []StageConfig `toml:"stage"`
 }
@@ -271,4 +272,11 @@ type StageConfig struct {
 	ID    string `toml:"id"`
 	Title string `toml:"title"`
 	Kind  string `toml:"kind"`
+}
+
+// ZoneChange is another time zone from a day on: a journey, or a new home. It
+// holds until the next one.
+type ZoneChange struct {
+	From string `toml:"from"` // YYYY-MM-DD, or with the hour there: YYYY-MM-DD HH:MM
+	Name string `toml:"name"` // IANA name: "Asia/Tokyo"
 }

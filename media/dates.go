@@ -54,14 +54,24 @@ func wallTime(digits []string) (time.Time, bool) {
 	return t, same && n[0] > 0
 }
 
-// unset reports stamps that cameras write when their clock was never set.
-func (d date) unset() bool {
-	switch d.wall.Format("2006-01-02 15:04:05") {
-	case "1970-01-01 00:00:00", "1980-01-01 00:00:00", "2000-01-01 00:00:00":
-		return true
-	}
-	return false
+// Where clocks begin to count: the days a camera shows whose clock was never
+// set, or that lost its battery.
+var beginnings = map[string]bool{
+	"1904-01-01": true, "1970-01-01": true, "1980-01-01": true, "1980-01-06": true, "2000-01-01": true, "2001-01-01": true,
 }
+
+// unset reports stamps that cameras write when their clock was never set: the
+// first second of such a day, or any of a day before there were such cameras.
+func (d date) unset() bool {
+	return beginnings[d.wall.Format(time.DateOnly)] && (d.wall.Year() < firstYear || d.clock && d.wall.Format(time.TimeOnly) == "00:00:00")
+}
+
+// reset reports a time later on such a day. It may be true.
+func (d date) reset() bool { return d.clock && beginnings[d.wall.Format(time.DateOnly)] }
+
+// noDate reports file times that say nothing: none, and the beginnings that
+// archives and file systems write for none, which lie before all cameras.
+func noDate(t time.Time) bool { return t.IsZero() || t.UTC().Year() < firstYear }
 
 // fraction turns digits after the decimal point into a duration: "025" is 25
 // milliseconds, "25" is 250. Anything else is nothing.

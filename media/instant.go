@@ -18,14 +18,18 @@ const firstYear = 1990
 // come after all of these.
 var claimOrder = []string{
 	"DateTimeOriginal", "DateTimeDigitized",
-	"XMP exif:DateTimeOriginal", "XMP photoshop:DateCreated", "XMP xmp:CreateDate",
+	"XMP exif:DateTimeOriginal", "XMP photoshop:DateCreated", "IPTC DateCreated", "XMP xmp:CreateDate",
+	"IPTC DigitalCreationDate",
+	"sidecar exif:DateTimeOriginal", "sidecar photoshop:DateCreated", "sidecar xmp:CreateDate",
 	"GPS", "DateTime",
 }
 
 // Doubts that Choose states word for word.
 const (
-	doubtFile = "file time, uncertain"
-	doubtDay  = "only the day is known"
+	doubtFile  = "file time, uncertain"
+	doubtDay   = "only the day is known"
+	doubtNone  = "no date at all; the moment it was taken in stands for it"
+	doubtReset = "the first day of a clock that was never set"
 )
 
 // reading is one usable claim, read.
@@ -46,18 +50,34 @@ func Choose(c Claims, camera journal.Camera, clocks []journal.ClockFault, zone *
 	if zone == nil {
 		zone = time.UTC
 	}
+	return ChooseIn(c, camera, clocks, func(time.Time) *time.Location { return zone })
+}
+
+// ChooseIn is Choose for a person who travels: zoneAt gives the zone they were
+// in when the wall clock showed a time, as journal's State.ZoneAt does.
+func ChooseIn(c Claims, camera journal.Camera, clocks []journal.ClockFault, zoneAt func(wall time.Time) *time.Location) journal.Instant {
 	best, odd := pick(c)
 	var in journal.Instant
+	// An absolute moment is shown in the zone of the wall clock it comes near.
+	of := func(t time.Time) *time.Location { return zoneAt(t.In(zoneAt(t.UTC()))) }
 	switch {
+	case best == nil && noDate(c.FileTime):
+		in = journal.Instant{At: c.Read.In(of(c.Read)), Source: "taking in", Doubt: doubtNone}
 	case best == nil:
+		zone := of(c.FileTime)
 		in = journal.Instant{At: c.FileTime.In(zone), Source: "file time", Doubt: doubtFile}
 		if !c.FileTime.IsZero() {
 			in.Wall = in.At.Format("2006-01-02 15:04:05 -07:00")
 		}
 	case best.source == "GPS":
-		in = journal.Instant{At: c.GPS.In(zone), Wall: best.text, Source: "GPS", Offset: "GPS"}
+		in = journal.Instant{At: c.GPS.In(of(c.GPS)), Wall: best.text, Source: "GPS", Offset: "GPS"}
 	default:
-		in = best.instant(c.GPS, camera, clocks, zone)
+		// The camera's own fault is of minutes; which zone its day lay in does
+		// not hang on it.
+		in = best.instant(c.GPS, camera, clocks, zoneAt(best.wall))
+		if best.reset() {
+			in.Doubt = join(in.Doubt, doubtReset)
+		}
 	}
 	in.Doubt = join(in.Doubt, odd)
 	return in

@@ -70,7 +70,7 @@ func LookAt(path string, turn int) (Look, error) {
 // LookOf measures stored pixels; turn is the EXIF orientation that makes them
 // upright. It reads each pixel once at most, of the rarer kinds one pixel a block.
 func LookOf(img image.Image, turn int) Look {
-	g := reduce(img)
+	g := luma(img)
 	if g.w < 9 || g.h < 8 {
 		return Look{}
 	}
@@ -135,11 +135,11 @@ type gray struct {
 // longer side takes out the noise of the sensor and leaves what a page shows.
 const planeSide = 512
 
-// reduce averages whole blocks of pixels; of large blocks four to seven rows, spread
+// luma averages whole blocks of pixels; of large blocks four to seven rows, spread
 // evenly, which takes a third of the time and out as much of the noise as is
 // needed. Pixels left over at the right and bottom edges, fewer than a block,
 // are left out.
-func reduce(img image.Image) gray {
+func luma(img image.Image) gray {
 	b := img.Bounds()
 	k := max(1, max(b.Dx(), b.Dy())/planeSide)
 	g := gray{w: b.Dx() / k, h: b.Dy() / k}

@@ -9,11 +9,11 @@
 package media
 
 import (
-	"bytes"
 	"crypto/sha256"
 	"encoding/hex"
 	"errors"
 	"fmt"
+	"image"
 	"io"
 	"os"
 	"path/filepath"
@@ -27,14 +27,17 @@ import (
 type Facts struct {
 	Hash     string // SHA-256, 64 hex digits
 	Size     int64  // bytes
-	Kind     string // "jpeg", "png" or "tiff"
-	Width    int    // pixels upright, orientation applied
+	Kind     string // "jpeg", "png", "tiff", "gif", "webp", "heic", "avif", or a raw kind as its ending is: "dng", "cr3", …
+	Width    int    // pixels upright, orientation applied; of a raw picture those of its preview; 0 = cannot be shown
 	Height   int
-	Turn     int // EXIF orientation 1..8; 1 when not said
+	Turn     int // EXIF orientation 1..8; 1 when not said, or when the pixels come upright
 	Camera   journal.Camera
 	Claims   Claims
 	Keywords []string // XMP dc:subject, as written
 	Look     Look     // how the picture looks, to find copies and bursts
+	Picture  string   // what is shown when it is not simply the file's own pixels, "" = those
+	Colour   string   // what its colours are and how they are shown, "" = sRGB as the file says
+	Sidecar  string   // path of the XMP file beside it that was read, "" = none
 	Warn     []string // what could not be read or did not agree
 }
 
@@ -81,9 +84,16 @@ func (e *UnsupportedError) Error() string {
 
 // Read opens a picture file and returns its facts. The whole picture is
 // decoded once, so that a cut-off or damaged file is found here and not on a
-// page years later. Errors are *BrokenError, *UnsupportedError, or those of
-// the file system. Safe for concurrent use.
+// page years later. A whole file that cannot be shown (a raw picture without a
+// preview, HEIC in a build without its decoder) is no error: its facts have no
+// width, and Picture says why. Errors are *BrokenError, *UnsupportedError, or
+// those of the file system. Safe for concurrent use.
 func Read(path string) (Facts, error) {
+	return readWith(path, func(*Facts, image.Image, *colours) {})
+}
+
+// readWith reads a file and hands over its pixels, if there are any to show.
+func readWith(path string, pixels func(f *Facts, img image.Image, own *colours)) (Facts, error) {
 	f, err := os.Open(path)
 	if err != nil {
 		return Facts{}, err
@@ -114,15 +124,48 @@ func Read(path string) (Facts, error) {
 	facts.Hash, facts.Size = hash, size
 	facts.Claims.FileName, facts.Claims.FileTime = filepath.Base(path), info.ModTime()
 	facts.Claims.Read = time.Now()
-	img, err := decode(f, kind, DefaultLimits)
-	if err != nil {
-		return Facts{}, err
+	if beside := Sidecar(path); beside != "" {
+		facts.addSidecar(beside)
 	}
-	if facts.Look, err = lookOf(img, facts.Turn); err != nil {
-		return Facts{}, err
+	if facts.Width > 0 {
+		if err := facts.pixels(f, pixels); err != nil {
+			return Facts{}, err
+		}
 	}
 	return facts, nil
 }
+
+// pixels decodes the picture and hands it over.
+func (f *Facts) pixels(from file, each func(f *Facts, img image.Image, own *colours)) error {
+	part, kind, err := shown(from, f.Kind)
+	var img image.Image
+	if err == nil {
+		img, err = decode(part, kind, DefaultLimits)
+	}
+	var none *NoPictureError
+	if errors.As(err, &none) {
+		f.Picture = none.Error()
+		f.Width, f.Height = 0, 0
+		return nil
+	}
+	if err != nil {
+		return err
+	}
+	if f.Look, err = lookOf(img, f.Turn); err != nil {
+		return err
+	}
+	own, _ := coloursOf(part, kind)
+	each(f, img, own)
+	return nil
+}
+
+// file is what pictures are read from.
+type file interface {
+	io.ReadSeeker
+	io.ReaderAt
+}
+
+func sizeOf(f file) (int64, error) { return f.Seek(0, io.SeekEnd) }
 
 func sum(f io.ReadSeeker) (string, int64, error) {
 	if _, err := f.Seek(0, io.SeekStart); err != nil {
@@ -139,35 +182,50 @@ const headBytes = 2 << 20
 
 // readFacts reads all that needs no pixels. It trusts nothing: the bytes may
 // be anything that begins like the kind.
-func readFacts(f io.ReadSeeker, kind string) (Facts, error) {
+func readFacts(f file, kind string) (Facts, error) {
 	facts := Facts{Kind: kind, Turn: 1}
-	c, err := config(f, kind)
+	size, err := sizeOf(f)
 	if err != nil {
 		return Facts{}, err
 	}
-	if err := DefaultLimits.check(c.Width, c.Height); err != nil {
+	part, partKind, err := shown(f, kind)
+	var none *NoPictureError
+	switch {
+	case errors.As(err, &none):
+		facts.Picture = none.Error()
+	case err != nil:
 		return Facts{}, err
-	}
-	var meta metadata
-	source := f
-	if kind != "tiff" {
-		if _, err := f.Seek(0, io.SeekStart); err != nil {
-			return Facts{}, err
-		}
-		head, err := io.ReadAll(io.LimitReader(f, headBytes))
+	default:
+		c, err := config(part, partKind)
 		if err != nil {
 			return Facts{}, err
 		}
-		// The library asks for the last bytes with a seek: a reader over the
-		// head answers as if the file ended there.
-		source = bytes.NewReader(head)
-		meta.second = secondOpinion(exifBlock(head, kind))
+		if err := DefaultLimits.check(c.Width, c.Height); err != nil {
+			return Facts{}, err
+		}
+		facts.Width, facts.Height = c.Width, c.Height
+		_, facts.Colour = coloursOf(part, partKind)
 	}
-	meta.read(source, kind)
+	meta := metadata{first: make(map[string]string), xmp: make(map[string]string), iptc: make(map[string]string)}
+	switch {
+	case kind == "raf" && part != nil:
+		// The whole metadata of this kind is that of its JPEG.
+		if size, err = sizeOf(part); err != nil {
+			return Facts{}, err
+		}
+		err = meta.readAll(part, size, "jpeg")
+	default:
+		err = meta.readAll(f, size, kind)
+	}
+	if err != nil {
+		return Facts{}, err
+	}
 	meta.fill(&facts)
-	facts.Width, facts.Height = c.Width, c.Height
+	if IsRaw(kind) && facts.Picture == "" {
+		facts.Picture = "the preview its camera put into the raw picture"
+	}
 	if facts.Turn >= 5 {
-		facts.Width, facts.Height = c.Height, c.Width
+		facts.Width, facts.Height = facts.Height, facts.Width
 	}
 	return facts, nil
 }
@@ -188,6 +246,11 @@ func broken(err error) error {
 	var own *BrokenError
 	if errors.As(err, &own) {
 		return own
+	}
+	var unsupported *UnsupportedError
+	var none *NoPictureError
+	if errors.As(err, &unsupported) || errors.As(err, &none) {
+		return err
 	}
 	text := err.Error()
 	// The JPEG decoder words an end within picture data in its own way.

@@ -115,8 +115,6 @@ func TestKinds(t *testing.T) {
 		b := binary.BigEndian.AppendUint32(nil, uint32(8+len(brands)))
 		return append(append(b, "ftyp"...), brands...)
 	}
-	raw := append([]byte("II*\x00\x08\x00\x00\x00"), ifd(8, 0, long(0xc612, 1))...)
-	preview := append([]byte("II*\x00\x08\x00\x00\x00"), ifd(8, 0, long(0xfe, 1), long(0x14a, 90))...)
 	for _, c := range []struct {
 		name string
 		data []byte
@@ -126,16 +124,8 @@ func TestKinds(t *testing.T) {
 		{"a.heic", jpegWith(t, picture(6, 4)), "jpeg", ""},
 		{"a.jpg", p.Bytes(), "png", ""},
 		{"a.txt", tf.Bytes(), "tiff", ""},
-		{"a.jpg", box("heic\x00\x00\x00\x00mif1heic"), "", "HEIC"},
-		{"a.jpg", box("mif1\x00\x00\x00\x00avifmif1"), "", "AVIF"},
 		{"a.jpg", box("isom\x00\x00\x00\x00isom"), "", "MP4"},
 		{"a.jpg", box("qt  \x00\x00\x00\x00qt  "), "", "MOV"},
-		{"a.jpg", []byte("RIFF\x10\x00\x00\x00WEBPVP8 "), "", "WebP"},
-		{"a.jpg", []byte("GIF89a\x01\x00\x01\x00\x00\x00\x00"), "", "GIF"},
-		{"a.tif", []byte("II*\x00\x10\x00\x00\x00CR\x02\x00\x00\x00\x00\x00\x00\x00"), "", "CR2"},
-		{"a.tif", raw, "", "DNG"},
-		{"a.nef", tf.Bytes(), "", "NEF"},
-		{"a.tif", preview, "", "raw"},
 		{"a.jpg", []byte("a shopping list"), "", "none"},
 	} {
 		f, err := Read(write(t, c.name, c.data))
@@ -149,7 +139,7 @@ func TestKinds(t *testing.T) {
 			t.Errorf("%s: %v, want unsupported %s", c.name, err, c.not)
 		}
 	}
-	if got := (&UnsupportedError{"HEIC"}).Error(); got != "not yet: HEIC pictures are left in the inbox" {
+	if got := (&UnsupportedError{"BMP"}).Error(); got != "not yet: BMP pictures are left in the inbox" {
 		t.Error(got)
 	}
 }

@@ -20,8 +20,9 @@ import (
 // metadata is what the readers found: tag name → text.
 type metadata struct {
 	first    map[string]string // EXIF of the first reader, names as in the standard
-	second   map[string]string // EXIF of the second, nil if it was not asked
+	second   map[string]string // EXIF of the second; what it did not see, of our own walk
 	xmp      map[string]string // "exif:DateTimeOriginal", …
+	iptc     map[string]string // "DateCreated", …
 	turn     int
 	keywords []string
 	warn     []string
@@ -41,12 +42,138 @@ var xmpPrefix = map[string]string{
 	"http://purl.org/dc/elements/1.1/":   "dc",
 }
 
-// read asks the first reader twice, so that an error in the XMP does not cost
-// the EXIF.
+// readAll asks all readers for what they know of the kind.
+func (m *metadata) readAll(f file, size int64, kind string) error {
+	m.second = make(map[string]string)
+	var source io.ReadSeeker = f
+	switch kind {
+	case "png":
+		m.block(pngChunk(f, size, "eXIf", ""), true)
+	case "jpeg":
+		head, err := head(f)
+		if err != nil {
+			return err
+		}
+		// The library asks for the last bytes with a seek: a reader over the
+		// head answers as if the file ended there.
+		source = bytes.NewReader(head)
+		m.block(exifBlock(head), true)
+	case "webp":
+		// Some writers put the name a JPEG needs before it.
+		m.block(bytes.TrimPrefix(webpChunk(f, size, "EXIF"), []byte("Exif\x00\x00")), true)
+	case "heic", "avif":
+		if p, err := readPictureBox(f, size); err == nil {
+			m.block(p.exifOf(f), true)
+			m.turn = 1
+			if kind == "avif" {
+				m.turn = p.turn()
+			}
+		}
+	case "cr3":
+		for _, b := range metaCR3(f, size) {
+			m.block(b, false)
+		}
+		for name, text := range m.second {
+			m.first[name] = text
+		}
+		return nil
+	case "gif":
+		return nil // it has none
+	default:
+		if t, ok := openTIFF(f, size); ok {
+			m.own(t)
+		}
+		// Some raw kinds write another number where a TIFF has 42.
+		source = &asTIFF{file: f}
+	}
+	m.read(source, kind)
+	if kind == "png" {
+		// The first reader looks for none there.
+		if packet := pngXMP(f, size); packet != nil {
+			return m.packet(bytes.NewReader(packet))
+		}
+	}
+	return nil
+}
+
+func head(f io.ReadSeeker) ([]byte, error) {
+	if _, err := f.Seek(0, io.SeekStart); err != nil {
+		return nil, err
+	}
+	return io.ReadAll(io.LimitReader(f, headBytes))
+}
+
+// block reads an EXIF block, by the second reader where it is safe, and by our
+// own walk.
+func (m *metadata) block(b []byte, second bool) {
+	if len(b) == 0 {
+		return
+	}
+	if second {
+		for name, text := range secondOpinion(b) {
+			m.second[name] = text
+		}
+	}
+	if t, ok := openBlock(b); ok {
+		m.own(t)
+	}
+}
+
+// own adds what our own walk finds and no reader before it did.
+func (m *metadata) own(t *tiffFile) {
+	found, turn := t.texts()
+	for name, text := range found {
+		if m.second[name] == "" {
+			m.second[name] = text
+		}
+	}
+	if m.turn == 0 {
+		m.turn = turn
+	}
+}
+
+// asTIFF is a file with the number 42 where a TIFF has it.
+type asTIFF struct {
+	file
+	at int64
+}
+
+func (a *asTIFF) Seek(offset int64, whence int) (int64, error) {
+	at, err := a.file.Seek(offset, whence)
+	a.at = at
+	return at, err
+}
+
+func (a *asTIFF) Read(b []byte) (int, error) {
+	n, err := a.file.Read(b)
+	if a.at == 0 && n >= 4 { // the reader's buffer is larger than four bytes
+		if b[0] == 'I' {
+			b[2], b[3] = 42, 0
+		} else {
+			b[2], b[3] = 0, 42
+		}
+	}
+	a.at += int64(n)
+	return n, err
+}
+
+// formats are what the first reader calls the kinds; all raw kinds that are
+// built like a TIFF are one to it.
+var formats = map[string]imagemeta.ImageFormat{
+	"jpeg": imagemeta.JPEG, "png": imagemeta.PNG, "tiff": imagemeta.TIFF,
+	"webp": imagemeta.WebP, "heic": imagemeta.HEIF, "avif": imagemeta.AVIF,
+}
+
+// read asks the first reader once for each source, so that an error in the XMP
+// does not cost the EXIF.
 func (m *metadata) read(f io.ReadSeeker, kind string) {
-	m.first, m.xmp = make(map[string]string), make(map[string]string)
-	m.decode(f, kind, imagemeta.EXIF|imagemeta.CONFIG, m.exifTag)
-	m.decode(f, kind, imagemeta.XMP|imagemeta.CONFIG, m.xmpTag)
+	size := imagemeta.CONFIG
+	if IsRaw(kind) {
+		size = 0 // it believes counts there
+	}
+	m.decode(f, kind, imagemeta.EXIF|size, m.exifTag)
+	m.decode(f, kind, imagemeta.XMP|size, nil)
+	m.decode(f, kind, imagemeta.IPTC, m.iptcTag)
 }
 
 func (m *metadata) decode(f io.ReadSeeker, kind string, from imagemeta.Source, each imagemeta.HandleTagFunc) {
@@ -59,19 +186,37 @@ func (m *metadata) decode(f io.ReadSeeker, kind string, from imagemeta.Source, e
 		m.warn = append(m.warn, err.Error())
 		return
 	}
-	format := map[string]imagemeta.ImageFormat{"jpeg": imagemeta.JPEG, "png": imagemeta.PNG, "tiff": imagemeta.TIFF}[kind]
+	format, ok := formats[kind]
+	if !ok {
+		format = imagemeta.DNG
+	}
 	// No Timeout: the reader would work on in the background with a buffer
 	// that has been given back already.
 	_, err := imagemeta.Decode(imagemeta.Options{
 		R: f, ImageFormat: format, Sources: from,
 		ShouldHandleTag: func(imagemeta.TagInfo) bool { return true },
 		HandleTag:       each,
+		HandleXMP:       m.packet,
 		LimitNumTags:    2000,
 		LimitTagSize:    4096, // the longest text asked for is a date or a name
 	})
 	if err != nil {
 		m.warn = append(m.warn, fmt.Sprintf("the metadata is damaged (%v)", err))
 	}
+}
+
+// iptcTag keeps the dates of the older caption records.
+func (m *metadata) iptcTag(t imagemeta.TagInfo) error {
+	if t.Source != imagemeta.IPTC {
+		return nil
+	}
+	switch t.Tag {
+	case "DateCreated", "TimeCreated", "DigitalCreationDate", "DigitalCreationTime":
+		if text, ok := t.Value.(string); ok && m.iptc[t.Tag] == "" {
+			m.iptc[t.Tag] = clean(text)
+		}
+	}
+	return nil
 }
 
 func (m *metadata) exifTag(t imagemeta.TagInfo) error {
@@ -97,28 +242,23 @@ func (m *metadata) exifTag(t imagemeta.TagInfo) error {
 	return nil
 }
 
-func (m *metadata) xmpTag(t imagemeta.TagInfo) error {
-	prefix, ok := xmpPrefix[t.Namespace]
-	if !ok {
-		return nil
-	}
-	// The reader may give the name with or without its first capital.
-	name := prefix + ":" + strings.ToUpper(t.Tag[:min(1, len(t.Tag))]) + t.Tag[min(1, len(t.Tag)):]
-	switch v := t.Value.(type) {
-	case string:
-		if name == "dc:Subject" {
-			m.keywords = append(m.keywords, clean(v))
-		} else if m.xmp[name] == "" {
-			m.xmp[name] = clean(v)
-		}
-	case []string:
-		if name == "dc:Subject" {
-			for _, one := range v {
-				m.keywords = append(m.keywords, clean(one))
-			}
+// packet reads one XMP packet. A picture may have several; the first to say
+// something counts.
+func (m *metadata) packet(r io.Reader) error {
+	found, keywords, err := parseXMP(r)
+	for name, text := range found {
+		if m.xmp[name] == "" {
+			m.xmp[name] = text
 		}
 	}
-	return nil
+	if len(m.keywords) == 0 {
+		m.keywords = keywords
+	}
+	if err != nil {
+		m.warn = append(m.warn, fmt.Sprintf("the XMP is damaged (%v)", err))
+	}
+	_, err = io.Copy(io.Discard, r) // the library wants all of it read
+	return err
 }
 
 // clean cuts at the first NUL and trims: the first reader glues on what
@@ -228,7 +368,15 @@ func (m *metadata) fill(f *Facts) {
 			f.Claims.List = append(f.Claims.List, Claim{Tag: t.tag, Text: text})
 		}
 	}
-	if day, clock := m.get("GPSDateStamp"), m.first["GPSTimeStamp"]; day != "" && clock != "" {
+	for _, t := range []struct{ tag, day, clock string }{
+		{"IPTC DateCreated", "DateCreated", "TimeCreated"},
+		{"IPTC DigitalCreationDate", "DigitalCreationDate", "DigitalCreationTime"},
+	} {
+		if day := m.iptc[t.day]; day != "" {
+			f.Claims.List = append(f.Claims.List, Claim{Tag: t.tag, Text: strings.TrimSpace(day + " " + m.iptc[t.clock])})
+		}
+	}
+	if day, clock := m.get("GPSDateStamp"), m.get("GPSTimeStamp"); day != "" && clock != "" {
 		text := day + " " + clock
 		f.Claims.List = append(f.Claims.List, Claim{Tag: "GPS", Text: text})
 		if d, ok := parseDate(text); ok && d.clock {

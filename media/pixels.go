@@ -7,6 +7,7 @@ import (
 	"bufio"
 	"fmt"
 	"image"
+	"image/gif"
 	"image/jpeg"
 	"image/png"
 	"io"
@@ -75,7 +76,7 @@ func (g *gate) enter(n int) (leave func()) {
 
 // config reads the size of a picture without its pixels. Decoders are named
 // rather than registered: a kind we do not expect is never decoded.
-func config(f io.ReadSeeker, kind string) (c image.Config, err error) {
+func config(f file, kind string) (c image.Config, err error) {
 	defer recovered(&err)
 	if _, err := f.Seek(0, io.SeekStart); err != nil {
 		return image.Config{}, err
@@ -87,17 +88,36 @@ func config(f io.ReadSeeker, kind string) (c image.Config, err error) {
 		c, err = png.DecodeConfig(bufio.NewReader(f))
 	case "tiff":
 		c, err = tiff.DecodeConfig(f)
+	case "gif":
+		c, err = gif.DecodeConfig(bufio.NewReader(f))
+	case "webp":
+		c, err = webpConfig(f)
+	case "heic", "avif":
+		c, err = boxConfig(f, kind)
 	default:
 		return c, &UnsupportedError{}
 	}
 	if err != nil {
-		return image.Config{}, broken(err)
+		return image.Config{}, named(f, kind, err)
 	}
 	return c, nil
 }
 
+// named turns a decoder's error into ours, and says what a JPEG is that is
+// whole but of a kind that is not read.
+func named(f io.ReadSeeker, kind string, err error) error {
+	if kind == "jpeg" {
+		if _, e := f.Seek(0, io.SeekStart); e == nil {
+			if h, e := jpegFrame(f); e == nil && h.refused() != "" {
+				return &UnsupportedError{Kind: h.refused()}
+			}
+		}
+	}
+	return broken(err)
+}
+
 // decode reads the pixels, as stored, if the size is within the limits.
-func decode(f io.ReadSeeker, kind string, l Limits) (img image.Image, err error) {
+func decode(f file, kind string, l Limits) (img image.Image, err error) {
 	c, err := config(f, kind)
 	if err != nil {
 		return nil, err
@@ -117,9 +137,15 @@ func decode(f io.ReadSeeker, kind string, l Limits) (img image.Image, err error)
 		img, err = png.Decode(bufio.NewReaderSize(f, 64<<10))
 	case "tiff":
 		img, err = tiff.Decode(f)
+	case "gif":
+		img, err = firstFrame(f, c)
+	case "webp":
+		img, err = webpDecode(f)
+	case "heic", "avif":
+		img, err = boxDecode(f, kind, c)
 	}
 	if err != nil {
-		return nil, broken(err)
+		return nil, named(f, kind, err)
 	}
 	return img, nil
 }
@@ -132,9 +158,36 @@ func recovered(err *error) {
 	}
 }
 
+// NoPictureError says that a file is kept but cannot be shown.
+type NoPictureError struct{ Why string }
+
+func (e *NoPictureError) Error() string { return "it cannot be shown: " + e.Why }
+
+// shown is the part of a file that holds the pixels to be shown, and its kind:
+// the file itself, or the embedded JPEG of a raw picture. Errors are
+// *NoPictureError, *BrokenError, or those of the file system.
+func shown(f file, kind string) (file, string, error) {
+	if !IsRaw(kind) {
+		return f, kind, nil
+	}
+	size, err := sizeOf(f)
+	if err != nil {
+		return nil, "", err
+	}
+	p, ok, err := findPreview(f, size, kind)
+	if err != nil {
+		return nil, "", err
+	}
+	if !ok {
+		return nil, "", &NoPictureError{Why: "the camera put no preview into this raw picture"}
+	}
+	return io.NewSectionReader(f, p.at, p.size), "jpeg", nil
+}
+
 // Decode returns the pixels of a picture file as stored; Upright turns them.
-// Errors are *BrokenError, *UnsupportedError, or those of the file system. It
-// waits while other large pictures are being decoded.
+// Of a raw picture that is its embedded preview. Errors are *BrokenError,
+// *UnsupportedError, *NoPictureError, or those of the file system. It waits
+// while other large pictures are being decoded.
 func Decode(path string, l Limits) (image.Image, error) {
 	f, err := os.Open(path)
 	if err != nil {
@@ -145,7 +198,11 @@ func Decode(path string, l Limits) (image.Image, error) {
 	if err != nil {
 		return nil, err
 	}
-	return decode(f, kind, l)
+	part, kind, err := shown(f, kind)
+	if err != nil {
+		return nil, err
+	}
+	return decode(part, kind, l)
 }
 
 // Upright turns stored pixels as EXIF orientation 1..8 says; any other number

@@ -13,8 +13,9 @@ import (
 	"strings"
 )
 
-// sniff returns "jpeg", "png" or "tiff", or an *UnsupportedError. The path is
-// only asked where the bytes of a raw picture and a TIFF do not differ.
+// sniff returns "jpeg", "png", "tiff", "gif", "webp", "heic", "avif" or one of
+// rawKinds, or an *UnsupportedError. The path is only asked where the bytes of
+// a raw picture and a TIFF do not differ.
 func sniff(f io.ReadSeeker, path string) (string, error) {
 	if _, err := f.Seek(0, io.SeekStart); err != nil {
 		return "", err
@@ -32,24 +33,33 @@ func sniff(f io.ReadSeeker, path string) (string, error) {
 		return "png", nil
 	case starts("II*\x00"), starts("MM\x00*"):
 		if raw := rawKind(head, path); raw != "" {
-			return "", &UnsupportedError{Kind: raw}
+			return raw, nil
 		}
 		return "tiff", nil
 	case starts("GIF87a"), starts("GIF89a"):
-		return "", &UnsupportedError{Kind: "GIF"}
+		return "gif", nil
 	case starts("RIFF") && len(head) >= 12 && string(head[8:12]) == "WEBP":
-		return "", &UnsupportedError{Kind: "WebP"}
-	case starts("IIRO"), starts("IIRS"), starts("IIU\x00"), starts("FUJIFILMCCD-RAW"):
-		return "", &UnsupportedError{Kind: "raw"}
+		return "webp", nil
+	case starts("IIRO"), starts("IIRS"), starts("MMOR"):
+		return "orf", nil
+	case starts("IIU\x00"):
+		return "rw2", nil
+	case starts("FUJIFILMCCD-RAW"):
+		return "raf", nil
 	case starts("BM") && len(head) >= 30 && binary.LittleEndian.Uint32(head[14:]) < 200:
 		return "", &UnsupportedError{Kind: "BMP"}
 	case len(head) >= 12 && string(head[4:8]) == "ftyp":
-		return "", &UnsupportedError{Kind: boxKind(head)}
+		kind := boxKind(head)
+		if kind == strings.ToLower(kind) {
+			return kind, nil
+		}
+		return "", &UnsupportedError{Kind: kind}
 	}
 	return "", &UnsupportedError{}
 }
 
-// boxKind names a file made of boxes by its brands, the major one first.
+// boxKind names a file made of boxes by its brands, the major one first: in
+// small letters what is read, in capitals what is not.
 func boxKind(head []byte) string {
 	size := min(int(binary.BigEndian.Uint32(head)), len(head), 256)
 	brands := []string{string(head[8:12])}
@@ -59,15 +69,15 @@ func boxKind(head []byte) string {
 	for _, b := range brands {
 		switch b {
 		case "avif", "avis":
-			return "AVIF"
+			return "avif"
 		case "heic", "heix", "heim", "heis", "hevc", "hevx", "mif1", "msf1":
 			// A general picture brand may stand before the one that says AVIF.
 			if slices.Contains(brands, "avif") {
-				return "AVIF"
+				return "avif"
 			}
-			return "HEIC"
+			return "heic"
 		case "crx ":
-			return "raw"
+			return "cr3"
 		case "qt  ":
 			return "MOV"
 		}
@@ -75,20 +85,19 @@ func boxKind(head []byte) string {
 	return "MP4"
 }
 
-// The endings raw pictures carry that begin like a TIFF, and what they are
-// called.
-var rawEndings = map[string]string{
-	".cr2": "CR2", ".nef": "NEF", ".nrw": "NEF", ".arw": "ARW", ".sr2": "ARW", ".dng": "DNG",
-	".pef": "raw", ".orf": "raw", ".rw2": "raw", ".srw": "raw", ".raw": "raw", ".3fr": "raw", ".iiq": "raw",
-}
-
 // rawKind tells a raw picture from a TIFF by what its first IFD says, and
 // returns "" for a TIFF.
 func rawKind(head []byte, path string) string {
 	if len(head) >= 10 && string(head[8:10]) == "CR" {
-		return "CR2"
+		return "cr2"
 	}
-	named := rawEndings[strings.ToLower(filepath.Ext(path))]
+	named := strings.TrimPrefix(strings.ToLower(filepath.Ext(path)), ".")
+	if !rawKinds[named] {
+		named = ""
+	}
+	if len(head) < 8 {
+		return named // too short to say more; it will be found cut
+	}
 	order := byteOrder(head)
 	first, _, ok := readIFD(head, order, int64(order.Uint32(head[4:])))
 	if !ok {
@@ -105,12 +114,12 @@ func rawKind(head []byte, path string) string {
 	_, dng := found[dngVersion]
 	_, cfa := found[cfaPattern]
 	_, sub := found[subIFDs]
-	packed := map[uint32]string{34713: "NEF", 32767: "ARW", 65535: "raw"}[found[compression]]
+	packed := map[uint32]string{34713: "nef", 32767: "arw", 65535: "pef"}[found[compression]]
 	switch {
 	case dng:
-		return "DNG"
+		return "dng"
 	case packed != "":
-		return packed
+		return cmp.Or(named, packed)
 	case cfa, found[photometric] == 32803, found[photometric] == 34892:
 		return cmp.Or(named, "raw")
 	case sub && found[subfileType]&1 == 1:

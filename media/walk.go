@@ -106,12 +106,21 @@ func walk(block []byte) bool {
 	return true
 }
 
-// exifBlock finds the EXIF of a JPEG or PNG wherever it comes (an XMP block
-// often stands before it) and returns its TIFF bytes, or nil.
-func exifBlock(head []byte, kind string) []byte {
-	if kind == "png" {
-		return pngExif(head)
-	}
+// exifBlock finds the EXIF of a JPEG wherever it comes (an XMP block often
+// stands before it) and returns its TIFF bytes, or nil.
+func exifBlock(head []byte) (block []byte) {
+	jpegSegments(head, func(marker byte, body []byte) bool {
+		if marker == 0xe1 && bytes.HasPrefix(body, []byte("Exif\x00")) && len(body) > 6 {
+			block = body[6:]
+		}
+		return block == nil
+	})
+	return block
+}
+
+// jpegSegments tells each segment before the picture data, until each says
+// false or one does not fit.
+func jpegSegments(head []byte, each func(marker byte, body []byte) bool) {
 	at := 2
 	for at+4 <= len(head) && head[at] == 0xff {
 		marker := head[at+1]
@@ -120,30 +129,12 @@ func exifBlock(head []byte, kind string) []byte {
 			continue
 		}
 		if marker == 0xda || marker == 0xd9 { // picture data, end
-			return nil
+			return
 		}
 		end := at + 2 + int(binary.BigEndian.Uint16(head[at+2:]))
-		if end < at+4 || end > len(head) {
-			return nil
-		}
-		if body := head[at+4 : end]; marker == 0xe1 && bytes.HasPrefix(body, []byte("Exif\x00")) && len(body) > 6 {
-			return body[6:]
+		if end < at+4 || end > len(head) || !each(marker, head[at+4:end]) {
+			return
 		}
 		at = end
 	}
-	return nil
-}
-
-func pngExif(head []byte) []byte {
-	for at := 8; at+12 <= len(head); {
-		n := int64(binary.BigEndian.Uint32(head[at:]))
-		if int64(at)+12+n > int64(len(head)) {
-			return nil
-		}
-		if string(head[at+4:at+8]) == "eXIf" {
-			return head[at+8 : at+8+int(n)]
-		}
-		at += 12 + int(n)
-	}
-	return nil
 }

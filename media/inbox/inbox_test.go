@@ -185,7 +185,7 @@ func TestTakeAll(t *testing.T) {
 	a := drop(t, j, "pilot-boat/clean/before/a.jpg", whole)
 	again := drop(t, j, "same.jpg", whole)
 	notes := drop(t, j, "notes.txt", []byte("a shopping list"))
-	heic := drop(t, j, "b.jpg", []byte("\x00\x00\x00\x18ftypheic\x00\x00\x00\x00mif1heic"))
+	film := drop(t, j, "b.jpg", []byte("\x00\x00\x00\x18ftypmp42\x00\x00\x00\x00isommp42"))
 	cut := drop(t, j, "cut.jpg", whole[:len(whole)/2])
 	empty := drop(t, j, "empty.jpg", nil)
 	coming := drop(t, j, "c.jpg.part", whole)
@@ -218,7 +218,7 @@ func TestTakeAll(t *testing.T) {
 			t.Errorf("%s is still there", path)
 		}
 	}
-	for _, path := range []string{notes, heic, cut, empty, coming, hidden, filepath.Dir(a)} {
+	for _, path := range []string{notes, film, cut, empty, coming, hidden, filepath.Dir(a)} {
 		if !exists(path) {
 			t.Errorf("%s is gone", path)
 		}

@@ -4,6 +4,7 @@
 package inbox
 
 import (
+	"bytes"
 	"context"
 	"errors"
 	"fmt"
@@ -163,6 +164,7 @@ func (in *Inbox) keep(batch []read) ([]Outcome, error) {
 		if err := r.clear(); err != nil {
 			outcomes[i].Why = fmt.Sprintf("it is kept, but the inbox copy could not be removed (%v)", err)
 		}
+		in.clearSidecar(r, kept[r.facts.Hash])
 	}
 	for i, body := range asides {
 		outcomes[i] = in.setAside(batch[i], body)
@@ -200,9 +202,24 @@ func (in *Inbox) place(r read) (body journal.PhotoBody, end *Outcome) {
 	}()
 	f := r.facts
 	tags, why, guess := Tag(f, r.instant, r.Folder, in.j.State)
+	if f.Picture != "" {
+		why["picture"] = f.Picture
+	}
+	if f.Colour != "" {
+		why["colour"] = f.Colour
+	}
 	rel, err := in.j.Place(r.Path, f.Hash, r.instant.At, media.Extension(f.Kind))
 	if err != nil {
 		return body, r.ended(SetAside, fmt.Sprintf("it could not be kept (%v); left untouched", err))
+	}
+	if f.Sidecar != "" {
+		_, err := in.j.PlaceBeside(f.Sidecar, rel)
+		switch {
+		case err == nil:
+			why["sidecar"] = "its XMP file is kept beside it"
+		case !os.IsNotExist(err): // else it was kept beside the other file of the shot
+			why["sidecar"] = fmt.Sprintf("its XMP file was not kept (%v)", err)
+		}
 	}
 	return journal.PhotoBody{
 		Hash: f.Hash, Path: rel, Name: path.Base(f.Claims.FileName), Folder: r.Folder, Size: f.Size,
@@ -284,4 +301,21 @@ func (r read) unchanged() error {
 		return errors.New("it changed meanwhile")
 	}
 	return nil
+}
+
+// clearSidecar removes the inbox copy of an XMP file whose bytes lie beside
+// the kept photo. One that differs stays, and is told of as any other file.
+func (in *Inbox) clearSidecar(r read, p *journal.Photo) {
+	if !r.Inside || r.facts.Sidecar == "" || p == nil {
+		return
+	}
+	here, err := os.ReadFile(r.facts.Sidecar)
+	if err != nil {
+		return
+	}
+	there, err := os.ReadFile(in.j.Path(p.Path + ".xmp"))
+	if err == nil && bytes.Equal(here, there) {
+		// If it cannot be removed it is looked at again by the next run.
+		_ = os.Remove(r.facts.Sidecar)
+	}
 }

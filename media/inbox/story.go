@@ -21,6 +21,14 @@ func Story(p *journal.Photo, s *journal.State) []string {
 		fmt.Sprintf("photo    %s", p.Short()),
 		fmt.Sprintf("file     %s, from %s; %s, %d × %d pixels upright, %d bytes", p.Name, from, p.Format, p.Width, p.Height, p.Size),
 	}
+	if p.Width == 0 {
+		lines[1] = fmt.Sprintf("file     %s, from %s; %s, %d bytes", p.Name, from, p.Format, p.Size)
+	}
+	for _, name := range []string{"picture", "colour"} {
+		if why := p.Why[name]; why != "" {
+			lines = append(lines, fmt.Sprintf("%-8s %s", name, why))
+		}
+	}
 	if camera := strings.TrimSpace(p.Camera.Make + " " + p.Camera.Model); camera != "" {
 		lines = append(lines, "camera   "+camera)
 	}
@@ -75,7 +83,7 @@ func instantLines(i journal.Instant, s *journal.State) []string {
 	case "GPS":
 		lines = append(lines, "zone     from the satellite time in the file")
 	case "journal zone":
-		lines = append(lines, "zone     the journal's, "+s.Config.Zone+": the file states none")
+		lines = append(lines, "zone     the journal's, "+s.ZoneAt(i.At).String()+": the file states none")
 	}
 	if i.Corrected != "" {
 		lines = append(lines, "clock    the camera's was "+i.Corrected+"; taken into account")

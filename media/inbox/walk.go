@@ -11,6 +11,7 @@ import (
 	"time"
 
 	"rakelight/journal"
+	"rakelight/media"
 )
 
 // maxDepth is deeper than build/kit/stage/role/view/light and keeps a folder
@@ -91,6 +92,17 @@ func (in *Inbox) walk(top string, enter func(dir string)) ([]found, error) {
 	if err := visit(top, "", 0); err != nil {
 		return nil, err
 	}
+	// An XMP file goes the way of the picture it stands beside.
+	beside := make(map[string]bool)
+	isXMP := func(f found) bool { return strings.EqualFold(filepath.Ext(f.path), ".xmp") }
+	if slices.ContainsFunc(list, isXMP) {
+		for _, f := range list {
+			if s := media.Sidecar(f.path); s != "" {
+				beside[s] = true
+			}
+		}
+	}
+	list = slices.DeleteFunc(list, func(f found) bool { return beside[f.path] })
 	slices.SortStableFunc(list, func(a, b found) int { return strings.Compare(a.path, b.path) })
 	return list, nil
 }

@@ -1,0 +1,44 @@
+// This file knows which time zone the person was in.
+
+package journal
+
+import (
+	"fmt"
+	"time"
+)
+
+// read returns from when on a change holds, as a wall time in UTC, and the
+// zone.
+func (z ZoneChange) read() (from time.Time, zone *time.Location, err error) {
+	for _, form := range []string{time.DateOnly, "2006-01-02 15:04", "2006-01-02T15:04"} {
+		if from, err = time.Parse(form, z.From); err == nil {
+			break
+		}
+	}
+	if err != nil {
+		return from, nil, fmt.Errorf("from = %q is no day; write it like 2025-07-01", z.From)
+	}
+	zone, err = time.LoadLocation(z.Name)
+	if err != nil || z.Name == "" {
+		return from, nil, fmt.Errorf("%q is no time zone; one is named like Asia/Tokyo", z.Name)
+	}
+	return from, zone, nil
+}
+
+// ZoneAt is the zone the person was in when the clock on the wall showed a
+// time: that of the latest change before it, else the journal's own. Only the
+// digits of wall count, not its zone.
+func (s *State) ZoneAt(wall time.Time) *time.Location {
+	digits := time.Date(wall.Year(), wall.Month(), wall.Day(), wall.Hour(), wall.Minute(), wall.Second(), 0, time.UTC)
+	zone, since := s.Zone, time.Time{}
+	for _, z := range s.Config.Zones {
+		from, loc, err := z.read()
+		if err == nil && !from.After(digits) && !from.Before(since) {
+			zone, since = loc, from
+		}
+	}
+	if zone == nil {
+		return time.UTC
+	}
+	return zone
+}

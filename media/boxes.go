@@ -1,0 +1,311 @@
+// Files made of boxes (HEIC, AVIF, CR3): where the boxes lie, what the picture
+// box says of colour and metadata, and what is refused before any decoder sees
+// it. Everything is bounded by the bytes at hand: no count is believed.
+
+package media
+
+import (
+	"bytes"
+	"encoding/binary"
+	"fmt"
+	"io"
+)
+
+// span is a stretch of a file.
+type span struct {
+	kind     string // four letters
+	at, size int64  // of the body, without the header
+}
+
+// A header box is a few kilobytes, 200 with a large profile and a grid.
+const maxBox = 4 << 20
+
+// topBoxes lists the outermost boxes of a file. whole is false when the last
+// one runs past the end, as that of a file still being copied does.
+func topBoxes(f io.ReaderAt, size int64) (list []span, whole bool) {
+	var head [16]byte
+	for at := int64(0); at < size && len(list) < 1000; {
+		n, _ := f.ReadAt(head[:], at)
+		if n < 8 {
+			return list, false
+		}
+		length, skip := int64(binary.BigEndian.Uint32(head[:])), int64(8)
+		switch {
+		case length == 0:
+			length = size - at
+		case length == 1 && n == 16:
+			length, skip = int64(binary.BigEndian.Uint64(head[8:])), 16
+		}
+		if length < skip || length > size-at {
+			return append(list, span{string(head[4:8]), at + skip, max(0, size-at-skip)}), false
+		}
+		list = append(list, span{string(head[4:8]), at + skip, length - skip})
+		at += length
+	}
+	return list, len(list) > 0
+}
+
+// body reads the body of a box, if it is not absurdly large.
+func (s span) body(f io.ReaderAt) []byte {
+	if s.size > maxBox {
+		return nil
+	}
+	b := make([]byte, s.size)
+	n, err := f.ReadAt(b, s.at)
+	if err != nil && n < len(b) {
+		return nil
+	}
+	return b
+}
+
+// inner lists the boxes within a body, until one does not fit.
+func inner(b []byte, each func(kind string, body []byte)) {
+	for len(b) >= 8 {
+		n := int64(binary.BigEndian.Uint32(b))
+		if n == 0 {
+			n = int64(len(b))
+		}
+		if n < 8 || n > int64(len(b)) {
+			return
+		}
+		each(string(b[4:8]), b[8:n])
+		b = b[n:]
+	}
+}
+
+// cursor reads numbers off the front of bytes; short is set when they run out.
+type cursor struct {
+	b     []byte
+	short bool
+}
+
+func (c *cursor) take(n int) []byte {
+	if n < 0 || n > len(c.b) {
+		c.short, c.b = true, nil
+		return make([]byte, max(0, min(n, 8)))
+	}
+	out := c.b[:n]
+	c.b = c.b[n:]
+	return out
+}
+
+// uint reads a big-endian number of 0 to 8 bytes.
+func (c *cursor) uint(n int) uint64 {
+	var v uint64
+	for _, x := range c.take(n) {
+		v = v<<8 | uint64(x)
+	}
+	return v
+}
+
+// pictureBox is what the header box of a HEIC or AVIF says.
+type pictureBox struct {
+	profile   []byte // ICC, nil = none
+	primaries int    // of an nclx colour box; 0 = none
+	exif      span   // the EXIF item in the file, with its 4-byte prefix
+	rotate    int    // quarter turns against the clock
+	mirror    int    // after that: 0 = not, 1 = top and bottom change, 2 = left and right
+}
+
+// The most tiles a picture is put together from: 120 megapixels of tiles of
+// 512 pixels, twice.
+const maxTiles = 1000
+
+// readPictureBox reads the header box. It refuses pictures made of one another
+// over and over: a few bytes could ask for hours of work.
+func readPictureBox(f io.ReaderAt, size int64) (p pictureBox, err error) {
+	list, whole := topBoxes(f, size)
+	if !whole {
+		return p, &BrokenError{Why: "the picture ends halfway", Cut: true}
+	}
+	var meta []byte
+	for _, s := range list {
+		if s.kind == "meta" {
+			meta = s.body(f)
+			break
+		}
+	}
+	if len(meta) < 4 {
+		return p, &BrokenError{Why: "the picture is damaged (it has no header box)"}
+	}
+	exif, used, extents := uint64(0), make(map[uint64]bool), map[uint64]span{}
+	inner(meta[4:], func(kind string, body []byte) {
+		switch kind {
+		case "iinf":
+			var e error
+			if exif, e = items(body); e != nil {
+				err = e
+			}
+		case "iloc":
+			var claimed uint64
+			if extents, claimed = locations(body); claimed > maxExtents {
+				err = &BrokenError{Why: "the picture claims to lie in too many pieces"}
+			}
+		case "iref":
+			if e := tiles(body, used); e != nil {
+				err = e
+			}
+		case "iprp":
+			inner(body, func(kind string, body []byte) {
+				if kind == "ipco" {
+					inner(body, p.property)
+				}
+			})
+		}
+	})
+	if exif != 0 {
+		if s := extents[exif]; s.at >= 0 && s.size > 4 && s.size <= maxBox && s.at <= size-s.size {
+			p.exif = s
+		}
+	}
+	return p, err
+}
+
+// property notes a colour box or a turn; the first of each kind counts, since
+// those of extra pictures come after.
+func (p *pictureBox) property(kind string, body []byte) {
+	if kind == "irot" && len(body) > 0 && p.rotate == 0 {
+		p.rotate = int(body[0] & 3)
+	}
+	if kind == "imir" && len(body) > 0 && p.mirror == 0 {
+		p.mirror = int(body[0]&1) + 1
+	}
+	if kind != "colr" || len(body) < 4 {
+		return
+	}
+	switch string(body[:4]) {
+	case "prof", "rICC":
+		if p.profile == nil {
+			p.profile = body[4:]
+		}
+	case "nclx":
+		if p.primaries == 0 && len(body) >= 6 {
+			p.primaries = int(binary.BigEndian.Uint16(body[4:]))
+		}
+	}
+}
+
+// items finds the number of the EXIF item, and refuses overlays.
+func items(body []byte) (exif uint64, err error) {
+	c := &cursor{b: body}
+	wide := 2
+	if c.uint(4)>>24 != 0 {
+		wide = 4
+	}
+	c.uint(wide)
+	inner(c.b, func(kind string, body []byte) {
+		e := &cursor{b: body}
+		version := e.uint(4) >> 24
+		if kind != "infe" || version < 2 {
+			return
+		}
+		wide := 2
+		if version > 2 {
+			wide = 4
+		}
+		id := e.uint(wide)
+		e.uint(2)
+		switch what := string(e.take(4)); {
+		case e.short:
+		case what == "Exif" && exif == 0:
+			exif = id
+		case what == "iovl":
+			err = &UnsupportedError{Kind: "overlaid HEIC"}
+		}
+	})
+	return exif, err
+}
+
+// tiles counts what the picture is put together from.
+func tiles(body []byte, used map[uint64]bool) (err error) {
+	c := &cursor{b: body}
+	wide := 2
+	if c.uint(4)>>24 != 0 {
+		wide = 4
+	}
+	inner(c.b, func(kind string, body []byte) {
+		if kind != "dimg" || err != nil {
+			return
+		}
+		r := &cursor{b: body}
+		r.uint(wide)
+		for range r.uint(2) {
+			id := r.uint(wide)
+			if r.short {
+				return
+			}
+			if used[id] {
+				continue // a gain map is made from the picture itself
+			}
+			if used[id] = true; len(used) > maxTiles {
+				err = &BrokenError{Why: fmt.Sprintf("the picture claims to be put together from more than %d tiles", maxTiles)}
+				return
+			}
+		}
+	})
+	return err
+}
+
+// maxExtents is far above what the tiles of any picture take. The first reader
+// of metadata would walk as many as are claimed, one by one.
+const maxExtents = 100_000
+
+// locations reads where items lie, those in the file itself and in one
+// stretch; claimed is how many stretches all items say they have.
+func locations(body []byte) (found map[uint64]span, claimed uint64) {
+	c := &cursor{b: body}
+	version := c.uint(4) >> 24
+	sizes := c.uint(2)
+	offset, length, base, index := int(sizes>>12&15), int(sizes>>8&15), int(sizes>>4&15), int(sizes&15)
+	wide := 2
+	if version == 2 {
+		wide = 4
+	}
+	found = make(map[uint64]span)
+	for range c.uint(wide) {
+		id := c.uint(wide)
+		method := uint64(0)
+		if version > 0 {
+			method = c.uint(2) & 15
+		}
+		c.uint(2)
+		start, n := c.uint(base), c.uint(2)
+		claimed += n
+		if version == 0 {
+			index = 0
+		}
+		if n != 1 {
+			// Skipped at once: stretches may claim to take no bytes at all.
+			c.take(int(n) * (index + offset + length))
+		} else {
+			c.uint(index)
+			at, size := start+c.uint(offset), c.uint(length)
+			if method == 0 && at < 1<<62 && size < 1<<62 {
+				found[id] = span{at: int64(at), size: int64(size)}
+			}
+		}
+		if c.short {
+			break
+		}
+	}
+	return found, claimed
+}
+
+// turn is the EXIF orientation that does what the boxes ask for. The AVIF
+// decoder leaves it to us.
+func (p pictureBox) turn() int {
+	return [4][3]int{{1, 4, 2}, {8, 5, 7}, {3, 2, 4}, {6, 7, 5}}[p.rotate][p.mirror]
+}
+
+// exifOf reads the EXIF of a HEIC or AVIF as TIFF bytes, or nil.
+func (p pictureBox) exifOf(f io.ReaderAt) []byte {
+	b := p.exif.body(f)
+	if len(b) < 4 {
+		return nil
+	}
+	skip := int64(binary.BigEndian.Uint32(b)) + 4
+	if skip > int64(len(b)) {
+		return nil
+	}
+	return bytes.TrimPrefix(b[skip:], []byte("Exif\x00\x00"))
+}
