@@ -30,6 +30,7 @@ type BuildPage struct {
 	Loose    []Picture // photos of the build without a stage
 	Pauses   []PauseLine
 	Days     []DayPart
+	Typing   bool // there are sessions or photos, with ids to type
 }
 
 // Fact is a term and what it is here.
@@ -50,6 +51,7 @@ type StagePart struct {
 	Paces           []PaceSentence
 	Photos          []Picture
 	Sessions        []SessionLine
+	Words           bool   // some session has words
 	Compare         []Link // before and after; the step in other builds
 	Empty           bool   // nothing happened here yet
 }
@@ -70,6 +72,7 @@ type HourOf struct {
 // SessionLine is one session in the table of a stage.
 type SessionLine struct {
 	ID, Date, Stamp, Clock, Hours, Class, Note, Doubt string
+	Type                                              string // its id, as a person types it
 	Parts                                             string // "" = not counted
 	Known                                             Known
 }
@@ -112,6 +115,7 @@ func (v *view) buildPage(b *build, t *texts, pairs []pair) BuildPage {
 	for _, st := range b.Stages {
 		p.Stages = append(p.Stages, v.stagePart(b, st, pairs))
 	}
+	p.Typing = len(b.sessions) > 0 || len(b.photos) > 0
 	p.Loose = v.strip(top, keepPhotos(b.photos, func(one *journal.Photo) bool { return b.Stage(one.Tags.Stage) == nil }))
 	for _, one := range v.Pauses {
 		if one.Build != b.ID {
@@ -144,6 +148,16 @@ func keepPhotos(photos []*journal.Photo, good func(*journal.Photo) bool) []*jour
 	return out
 }
 
+func keepWork(ws []metrics.Work, good func(metrics.Work) bool) []metrics.Work {
+	var out []metrics.Work
+	for _, w := range ws {
+		if good(w) {
+			out = append(out, w)
+		}
+	}
+	return out
+}
+
 func (v *view) factsOf(b *build) []Fact {
 	facts := []Fact{{"How it stands", v.stateOf(b)}}
 	add := func(term, is string) {
@@ -152,7 +166,7 @@ func (v *view) factsOf(b *build) []Fact {
 		}
 	}
 	add("Scale", b.Scale)
-	add("Time", monthSpan(b.first, b.last))
+	add("Time", b.span())
 	add("At the bench", hoursWords(b))
 	add("Surface", b.Finish)
 	if len(b.Kits) > 1 || len(b.Kits) == 1 && b.Kits[0].Title != "" && b.Kits[0].Title != b.Title {
@@ -212,6 +226,7 @@ func (v *view) stagePart(b *build, st journal.Stage, pairs []pair) StagePart {
 		if s.Stage == st.ID {
 			ids[s.ID] = true
 			part.Sessions = append(part.Sessions, v.sessionLine(s))
+			part.Words = part.Words || s.Note != "" || s.Doubt != ""
 		}
 	}
 	var works []metrics.Work
@@ -221,7 +236,8 @@ func (v *view) stagePart(b *build, st journal.Stage, pairs []pair) StagePart {
 		}
 	}
 	for _, sum := range metrics.Hours(works, func(w metrics.Work) string { return w.Known }) {
-		part.Hours = append(part.Hours, HourOf{hours(sum.Hours), known(sum.Key), count(sum.N, "session")})
+		some := keepWork(works, func(w metrics.Work) bool { return w.Known == sum.Key })
+		part.Hours = append(part.Hours, HourOf{benchTime(some), known(sum.Key), count(sum.N, "session")})
 	}
 	for _, p := range paces(works) {
 		part.Paces = append(part.Paces, PaceSentence{
@@ -244,7 +260,7 @@ func (v *view) stagePart(b *build, st journal.Stage, pairs []pair) StagePart {
 
 func (v *view) sessionLine(s *journal.Session) SessionLine {
 	line := SessionLine{
-		ID: sessionID(s.ID), Date: dayOf(s.Date), Stamp: s.Date, Class: s.Class, Note: s.Note, Doubt: s.Doubt,
+		ID: sessionID(s.ID), Type: s.ID, Date: dayOf(s.Date), Stamp: s.Date, Class: s.Class, Note: s.Note, Doubt: s.Doubt,
 		Known: known(s.Known), Hours: hours(s.Hours()),
 	}
 	if !s.Start.IsZero() && s.Known == journal.Measured {
@@ -253,8 +269,13 @@ func (v *view) sessionLine(s *journal.Session) SessionLine {
 			line.Clock += " to " + s.End.In(v.zone()).Format("15:04")
 		}
 	}
-	if s.Open {
+	switch {
+	case s.Open:
 		line.Hours = "running"
+	case s.Net <= 0 && s.Known == journal.Measured:
+		line.Hours = underMinute
+	case s.Net <= 0:
+		line.Hours = "not said"
 	}
 	if s.Counted {
 		line.Parts = fmt.Sprint(s.Done())

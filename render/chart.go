@@ -39,13 +39,18 @@ type Mark struct {
 	Cap1, Cap2            string // ends of the interval's caps, up and down
 	Point                 string // path of the point, "" = none
 	Value, ValueX, ValueY string
+	LabelAnchor           string // "end", or "" = the label begins at its place
 	Gaps                  []Gap  // stretches of a bar that were pauses
+	Notes                 []Note // words at a place of the bar
 	Hollow                bool   // remembered or estimated
 	Open                  string // path of an arrow: the bar goes on
 }
 
 // Gap is a stretch of a bar that is drawn thin.
 type Gap struct{ X1, X2 string }
+
+// Note is a word beside what it names.
+type Note struct{ Words, X, Y, Anchor string }
 
 // num writes a coordinate: a tenth of a pixel is finer than any screen.
 func num(x float64) string {

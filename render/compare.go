@@ -105,7 +105,7 @@ func alike(as, bs []*journal.Photo) (found [2]*journal.Photo) {
 // and light if there are such, else the first before and the last after.
 func beforeAfter(photos []*journal.Photo) (before, after *journal.Photo) {
 	befores := keepPhotos(photos, func(p *journal.Photo) bool { return p.Tags.Role == "before" })
-	afters := keepPhotos(photos, func(p *journal.Photo) bool { return rank(p) == 1 })
+	afters := keepPhotos(photos, func(p *journal.Photo) bool { return isResult(p) })
 	if len(befores) == 0 || len(afters) == 0 {
 		return nil, nil
 	}

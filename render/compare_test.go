@@ -44,6 +44,12 @@ func TestBestAndBeforeAfter(t *testing.T) {
 	if p := best(photos); p.Hash != "4" {
 		t.Error("best is", p.Hash)
 	}
+	if p := best(append(photos[:4:4], shot("6", "finished", "left", "diffuse"), shot("7", "after", "left", "diffuse"))); p.Hash != "6" {
+		t.Error("finished work comes first, not", p.Hash)
+	}
+	if p := best([]*journal.Photo{photos[4], photos[0]}); p.Hash != "5" {
+		t.Error("a later before stands for a step that has a progress:", p.Hash)
+	}
 	if best(nil) != nil {
 		t.Error("the best of none")
 	}

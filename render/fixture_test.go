@@ -19,8 +19,10 @@ const (
 	secretSerial = "SN-4471902"
 	secretFolder = "attic/box-7"
 	secretName   = "IMG_0042.JPG"
-	secretDevice = "bench-3f2a"
 )
+
+// device is the drawn name that begins the ids of the fixture's sessions.
+const device = "bench-3f2a"
 
 // fixture is the small journal.
 type fixture struct {
@@ -137,7 +139,7 @@ func (f *fixture) build(id, title, scale, from, to string, speed float64) {
 func (f *fixture) session(build, kind string, start time.Time, speed float64, remembered bool) {
 	length := 70 + f.rng.IntN(40)
 	s := &journal.Session{
-		ID: fmt.Sprintf("%s/%d", secretDevice, len(f.s.Sessions)+1), Build: build, Stage: kind, Kind: kind, Class: "flat",
+		ID: fmt.Sprintf("%s/%d", device, len(f.s.Sessions)+1), Build: build, Stage: kind, Kind: kind, Class: "flat",
 		Start: start, End: start.Add(time.Duration(length) * time.Minute), Net: time.Duration(length) * time.Minute,
 		Date: start.Format(time.DateOnly), Known: journal.Measured, Counted: kind != "plan",
 	}

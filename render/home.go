@@ -84,7 +84,8 @@ func (v *view) opening() *journal.Photo {
 
 // portrait is the photo that shows a whole model best: of the last day with
 // finished work the latest three-quarter view, else the latest photo of that
-// day; without finished work the best of the step furthest along.
+// day; without finished work the best of the step furthest along, where a
+// photo from before the work counts only if there is no other.
 func (v *view) portrait(photos []*journal.Photo) *journal.Photo {
 	shown := keepPhotos(photos, func(p *journal.Photo) bool { return v.unshown[p.Hash] == "" })
 	var found *journal.Photo
@@ -99,6 +100,9 @@ func (v *view) portrait(photos []*journal.Photo) *journal.Photo {
 	}
 	if found != nil {
 		return found
+	}
+	if some := keepPhotos(shown, func(p *journal.Photo) bool { return p.Tags.Role != "before" }); len(some) > 0 {
+		shown = some
 	}
 	furthest := -1
 	for _, p := range shown {
@@ -160,6 +164,7 @@ func (v *view) hoursSentence() Sentence {
 		return Sentence{Words: fmt.Sprintf("%s and no bench time yet.", count(len(v.Photos), "photo"))}
 	}
 	s := sums[0]
+	total := benchTime(v.Work(""))
 	var how string
 	for _, one := range []struct {
 		h    float64
@@ -170,7 +175,7 @@ func (v *view) hoursSentence() Sentence {
 		}
 	}
 	return Sentence{
-		Words: fmt.Sprintf("%s at the bench over %s (%s; %s).", hours(s.Hours), count(len(v.order), "build"), how, count(s.N, "session")),
+		Words: fmt.Sprintf("%s at the bench over %s (%s).", total, count(len(v.order), "build"), joinWords("; ", how, count(s.N, "session"))),
 		Href:  "pace.html#hours", HrefText: "the hours by build",
 	}
 }

@@ -189,7 +189,7 @@ func (v *view) hoursTable(p *PacePage) {
 		}
 		s := sums[0]
 		p.Hours = append(p.Hours, HoursLine{
-			Tag: b.tag(""), Total: hours(s.Hours), Measured: hours(s.Measured), Remembered: hours(s.Remembered),
+			Tag: b.tag(""), Total: benchTime(b.work), Measured: hours(s.Measured), Remembered: hours(s.Remembered),
 			Estimated: hours(s.Estimated), N: count(s.N, "session"),
 		})
 		k := known(journal.Measured)

@@ -33,7 +33,7 @@ type Picture struct {
 	Doubt    string // why the time is doubtful
 	Guess    bool   // where it belongs is a guess
 	Eager    bool   // seen at once: not loaded lazily
-	Short    string // the name a person may type for it
+	Short    string // the digits a person types for it
 	Detail   string // view and light: "left view, raking light"
 	Home     string // address of its place on its build page, "" = none
 	Unshown  string // why there is no picture, "" = there is one
@@ -72,7 +72,7 @@ func (v *view) picture(root string, p *journal.Photo, sizes string) Picture {
 	}
 	pic := Picture{
 		ID: "photo-" + v.stem[p.Hash], Sizes: sizes, Alt: v.alt(p), Caption: p.Caption, Role: p.Tags.Role,
-		Doubt: p.Instant.Doubt, Guess: p.Guess, Short: p.Short(), Unshown: v.unshown[p.Hash],
+		Doubt: p.Instant.Doubt, Guess: p.Guess, Short: v.stem[p.Hash], Unshown: v.unshown[p.Hash],
 		Detail: joinWords(", ", viewWord(p.Tags.View), lightWord(p.Tags.Light)), Where: v.where(p),
 	}
 	if at := p.Instant.At; !at.IsZero() {
@@ -139,8 +139,9 @@ func (v *view) strip(root string, photos []*journal.Photo) []Picture {
 	return out
 }
 
-// best is the photo that stands for a step: the latest that is finished or
-// after, else the latest of all. Photos come in time order.
+// best is the photo that stands for a step: the latest of finished work, else
+// of an after, else of work in progress, else one whose role nobody said; a
+// before only where there is nothing else. Photos come in time order.
 func best(photos []*journal.Photo) *journal.Photo {
 	var found *journal.Photo
 	for _, p := range photos {
@@ -151,9 +152,20 @@ func best(photos []*journal.Photo) *journal.Photo {
 	return found
 }
 
+// rank says how far a photo shows what came out of a step.
 func rank(p *journal.Photo) int {
-	if p.Tags.Role == "finished" || p.Tags.Role == "after" {
-		return 1
+	switch p.Tags.Role {
+	case "finished":
+		return 4
+	case "after":
+		return 3
+	case "progress":
+		return 2
+	case "before":
+		return 0
 	}
-	return 0
+	return 1
 }
+
+// isResult tells a photo of done work from one of work still to do.
+func isResult(p *journal.Photo) bool { return rank(p) >= 3 }

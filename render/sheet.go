@@ -3,6 +3,7 @@
 package render
 
 import (
+	"cmp"
 	"fmt"
 
 	"rakelight/journal"
@@ -32,6 +33,7 @@ type Cell struct {
 	N       string // "14 sessions"
 	Known   Known
 	Href    string // where its sessions are
+	Role    string // what the print shows, when that is no result: "before"
 	Pick    bool   // there is another print in the row to hold it against
 	Filled  bool
 }
@@ -76,6 +78,9 @@ func (v *view) sheet(pairs []pair) Sheet {
 			c := Cell{Tag: b.tag(""), Build: b.ID}
 			if p := best(b.byKind[kind]); p != nil {
 				c.Picture, c.Filled, c.Pick = v.picture("", p, asPrint), true, prints > 1
+				if !isResult(p) {
+					c.Role = cmp.Or(p.Tags.Role, "role not tagged")
+				}
 			}
 			if ps := paces(b.workByKind[kind]); len(ps) > 0 {
 				c.Pace = fmt.Sprintf("%s %s an hour", figure(ps[0].PerHour), plural(unit(kind)))

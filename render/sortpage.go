@@ -4,26 +4,34 @@
 package render
 
 import (
+	"fmt"
+
 	"rakelight/journal"
 )
 
-// SortPage is to-sort.html.
+// SortPage is to-sort.html. A photo stands in one part only, the first that
+// fits, with all that there is to say about it.
 type SortPage struct {
 	Frame
-	Missing []SortLine // no build or no stage
-	Guessed []SortLine
-	Doubt   []SortLine // the time
-	Unshown []SortLine
-	Alts    []SortLine // tags too few for words that stand for the picture
-	Total   int
+	Parts []SortPart
+	Sum   string // "3 photos: 2 without a build or a stage, 1 whose place is a guess"
+	Total int
 }
 
-// SortLine is one photo and the command that would settle it.
+// SortPart is the photos that want the same thing first.
+type SortPart struct {
+	Title string
+	Lines []SortLine
+}
+
+// SortLine is one photo and the commands that would settle it.
 type SortLine struct {
 	Picture Picture
-	What    string
-	Type    string
+	Reasons []Reason
 }
+
+// Reason is what is wrong with a photo and what to type about it.
+type Reason struct{ What, Type string }
 
 // toSort are the photos that want a person's hand.
 func (v *view) toSort() []*journal.Photo {
@@ -34,26 +42,48 @@ func (v *view) toSort() []*journal.Photo {
 
 func (v *view) sortPage() SortPage {
 	s := SortPage{Frame: v.frame("", "sort", "To sort")}
+	parts := [...]struct {
+		SortPart
+		word string
+	}{
+		{SortPart{Title: "Without a build or a stage"}, "without a build or a stage"},
+		{SortPart{Title: "Their place is a guess"}, "whose place is a guess"},
+		{SortPart{Title: "Their time is in doubt"}, "whose time is in doubt"},
+		{SortPart{Title: "They cannot be shown"}, "that cannot be shown"},
+	}
 	for _, p := range v.toSort() {
 		s.Total++
-		pic := v.picture("", p, asPrint)
-		if p.ToSort() {
-			what := "no build, no stage"
-			if p.Tags.Build != "" {
-				what = pic.Where + ": no stage"
+		line := SortLine{Picture: v.picture("", p, asPrint)}
+		place := -1
+		add := func(part int, what, command string) {
+			if place < 0 {
+				place = part
 			}
-			s.Missing = append(s.Missing, SortLine{pic, what, v.tagCommand(p)})
+			line.Reasons = append(line.Reasons, Reason{what, command})
 		}
-		if p.Guess && !p.ToSort() {
-			s.Guessed = append(s.Guessed, SortLine{pic, pic.Where + ": a guess from the nearest session", v.tagCommand(p)})
+		switch {
+		case p.ToSort() && p.Tags.Build == "":
+			add(0, "no build, no stage", v.tagCommand(p))
+		case p.ToSort():
+			add(0, line.Picture.Where+": no stage", v.tagCommand(p))
+		case p.Guess:
+			add(1, line.Picture.Where+": a guess from the nearest session", v.tagCommand(p))
 		}
 		if p.Instant.Doubt != "" {
-			s.Doubt = append(s.Doubt, SortLine{pic, p.Instant.Doubt, "rakelight why " + p.Short()})
+			add(2, "time in doubt: "+p.Instant.Doubt, "rakelight why "+v.stem[p.Hash])
 		}
 		if why := v.unshown[p.Hash]; why != "" {
-			s.Unshown = append(s.Unshown, SortLine{pic, why, "rakelight check"})
+			add(3, "no picture: "+why, "rakelight check")
+		}
+		parts[place].Lines = append(parts[place].Lines, line)
+	}
+	for _, part := range parts {
+		if n := len(part.Lines); n > 0 {
+			s.Parts = append(s.Parts, part.SortPart)
+			s.Sum = joinWords(", ", s.Sum, fmt.Sprintf("%d %s", n, part.word))
 		}
 	}
+	s.Sum = count(s.Total, "photo") + ": " + s.Sum
 	return s
 }
 
@@ -76,10 +106,10 @@ func (v *view) tagCommand(p *journal.Photo) string {
 		b = v.order[len(v.order)-1]
 	}
 	if b == nil {
-		return "rakelight tag " + p.Short() + " mail-seaplane clean"
+		return "rakelight tag " + v.stem[p.Hash] + " mail-seaplane clean"
 	}
 	if stage == "" && len(b.Stages) > 0 {
 		stage = b.Stages[0].ID
 	}
-	return joinWords(" ", "rakelight tag", p.Short(), b.ID, stage)
+	return joinWords(" ", "rakelight tag", v.stem[p.Hash], b.ID, stage)
 }

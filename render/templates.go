@@ -22,7 +22,7 @@ var pageKinds = []string{"shared", "home", "build", "sheet", "compare", "pace", 
 // templates parses the site's templates once. They are part of the program:
 // one that does not parse is a fault in it, which the tests find.
 var templates = sync.OnceValue(func() *template.Template {
-	t := template.New("site")
+	t := template.New("site").Funcs(template.FuncMap{"whole": whole})
 	for _, kind := range pageKinds {
 		template.Must(t.ParseFS(site.Files, kind+"/*.html"))
 	}

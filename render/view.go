@@ -5,12 +5,12 @@ package render
 
 import (
 	"cmp"
-	"crypto/sha256"
 	"fmt"
 	"math"
 	"slices"
 	"strings"
 	"time"
+	"unicode"
 
 	"rakelight/journal"
 	"rakelight/journal/metrics"
@@ -176,11 +176,16 @@ func (b *build) tag(root string) Tag {
 // named is a build in running text and in labels: its title and its year.
 func (b *build) named() string { return joinWords(", ", b.Title, yearOf(b.first)) }
 
-// sessionID is the anchor of a session. The record's id names a device, which
-// is nobody's business on a page.
+// sessionID is the anchor of a session. Its id is shown beside it too, because
+// a person types it to correct the session; the device in it is a name drawn by
+// lot for this journal and says nothing about the computer.
 func sessionID(id string) string {
-	sum := sha256.Sum256([]byte(id))
-	return fmt.Sprintf("session-%x", sum[:5])
+	return "session-" + strings.Map(func(r rune) rune {
+		if unicode.IsSpace(r) {
+			return '-' // no anchor holds a space
+		}
+		return r
+	}, id)
 }
 
 // KnownPace is a pace over sessions whose time was known in one way.

@@ -4,6 +4,7 @@ package render
 
 import (
 	"fmt"
+	"html/template"
 	"math"
 	"strings"
 	"time"
@@ -11,6 +12,7 @@ import (
 	"unicode/utf8"
 
 	"rakelight/journal"
+	"rakelight/journal/metrics"
 )
 
 // day writes a day as "3 May 2024".
@@ -51,17 +53,51 @@ func monthSpan(from, to string) string {
 // yearOf is the year of a date, "" when there is none.
 func yearOf(date string) string { return date[:min(4, len(date))] }
 
-// hours writes bench time: "12.4 h", "35 min".
+// underMinute is bench time that no number of minutes says.
+const underMinute = "under 1 min"
+
+// hours writes bench time: "12.4 h", "35 min", "under 1 min".
 func hours(h float64) string {
 	switch {
 	case h <= 0 || math.IsNaN(h) || math.IsInf(h, 0):
 		return "0 h"
+	case h*60 < 0.9999: // a minute in hours may come out a hair short
+		return underMinute
 	case h < 0.995:
-		return fmt.Sprintf("%d min", max(1, int(math.Round(h*60))))
+		return fmt.Sprintf("%d min", int(math.Round(h*60)))
 	case h >= 100:
 		return fmt.Sprintf("%.0f h", h)
 	}
 	return fmt.Sprintf("%.1f h", h)
+}
+
+// benchTime writes the hours of some work. A timer that was stopped at once has
+// measured less than a minute, not nothing.
+func benchTime(ws []metrics.Work) string {
+	total, timed := 0.0, false
+	for _, w := range ws {
+		total += w.Hours
+		timed = timed || w.Known == metrics.Measured
+	}
+	if total <= 0 && timed {
+		return underMinute
+	}
+	return hours(total)
+}
+
+// whole keeps the words of a title that are joined by a hyphen on one line, so
+// that a narrow page does not break inside a name.
+func whole(title string) template.HTML {
+	const longest = 22 // letters of a heading on the narrowest phone
+	words := strings.Split(title, " ")
+	for i, w := range words {
+		escaped := template.HTMLEscapeString(w)
+		if n := utf8.RuneCountInString(w); strings.Contains(w, "-") && n <= longest {
+			escaped = `<span class="whole">` + escaped + `</span>`
+		}
+		words[i] = escaped
+	}
+	return template.HTML(strings.Join(words, " "))
 }
 
 // figure writes a rate with the digits it can bear.

@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"rakelight/journal"
+	"rakelight/journal/metrics"
 )
 
 func TestWords(t *testing.T) {
@@ -16,11 +17,15 @@ func TestWords(t *testing.T) {
 		{dayOf("2024-05-03"), "3 May 2024"}, {dayOf("1998-04"), "April 1998"}, {dayOf("1998"), "1998"}, {dayOf(""), ""},
 		{monthSpan("2021-03-06", "2022-05-01"), "March 2021 to May 2022"}, {monthSpan("2021-03-06", "2021-03-30"), "March 2021"},
 		{monthSpan("", ""), ""}, {monthSpan("1998", ""), "1998"},
-		{hours(0), "0 h"}, {hours(math.NaN()), "0 h"}, {hours(0.004), "1 min"}, {hours(0.5), "30 min"}, {hours(0.999), "1.0 h"}, {hours(12.44), "12.4 h"}, {hours(251.5), "252 h"},
+		{hours(0), "0 h"}, {hours(math.NaN()), "0 h"}, {hours(0.004), "under 1 min"}, {hours(1.0 / 60), "1 min"}, {hours(1.6 / 60), "2 min"}, {hours(0.5), "30 min"}, {hours(0.999), "1.0 h"}, {hours(12.44), "12.4 h"}, {hours(251.5), "252 h"},
 		{count(1, "photo"), "1 photo"}, {count(0, "photo"), "0 photos"}, {count(2, "batch"), "2 batches"},
 		{low("Clean hull"), "clean hull"}, {low("PE parts"), "PE parts"}, {low(""), ""}, {low("Ätzen"), "ätzen"},
 		{kindTitle("top-coat"), "Top coat"}, {kindTitle("dry-fit"), "Dry-fit"}, {kindTitle(""), ""},
 		{figure(123.4), "123"}, {figure(12.34), "12.3"}, {figure(1.234), "1.23"},
+		{string(whole("Field-kitchen lorry")), `<span class="whole">Field-kitchen</span> lorry`}, {string(whole("A <b> & c")), "A &lt;b&gt; &amp; c"},
+		{string(whole("A-hull-of-a-very-long-name")), "A-hull-of-a-very-long-name"},
+		{benchTime([]metrics.Work{{Known: metrics.Measured}}), "under 1 min"}, {benchTime([]metrics.Work{{Known: metrics.Remembered}}), "0 h"},
+		{benchTime([]metrics.Work{{Known: metrics.Measured, Hours: 1}, {Known: metrics.Remembered, Hours: 0.5}}), "1.5 h"},
 		{fileName("a b/ü.."), "a-b----"}, {yearOf("98"), "98"},
 	} {
 		if c[0] != c[1] {

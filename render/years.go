@@ -6,6 +6,9 @@ import (
 	"fmt"
 	"math"
 	"time"
+	"unicode/utf8"
+
+	"rakelight/journal"
 )
 
 // Stretch is a build on the time axis, in words.
@@ -61,7 +64,7 @@ func (v *view) yearCharts() []Chart {
 	alt := fmt.Sprintf("%s from %d to %d on one time axis; the list below says the same.", count(len(bars), "build"), first, last-1)
 	var out []Chart
 	for _, g := range geometries {
-		g.row, g.right = 46, 20
+		g.row, g.right = 54, 20
 		s := scale{start(first), start(last), g.left + 6, g.width - g.right}
 		c := g.chart(alt, "Year", len(bars))
 		most := 12.0
@@ -80,9 +83,26 @@ func (v *view) yearCharts() []Chart {
 				Label: one.b.named(), LabelX: num(x1), LabelY: num(y - 12), Shade: one.b.shade,
 				X1: num(x1), X2: num(x2), Y: num(y), Bar: true, Hollow: one.b.Finished == "",
 			}
-			// A label that would leave the drawing on the right ends with its bar.
-			if room := s.x1 - x1; float64(len(m.Label))*8 > room {
-				m.LabelX, m.Value = num(math.Max(s.x0, s.x1-float64(len(m.Label))*8)), ""
+			// A label begins with its bar; without room for it, it ends with its
+			// bar; a title longer than that has the whole drawing.
+			switch wide := textWidth(m.Label); {
+			case x1+wide <= g.width:
+			case x2 >= wide:
+				m.LabelX, m.LabelAnchor = num(x2), "end"
+			default:
+				m.LabelX = num(math.Max(0, g.width-wide))
+			}
+			free := math.Inf(-1) // no word stands right of here below the bar
+			aside := func(x float64) {
+				if x < free {
+					return
+				}
+				note := Note{Words: "put aside", X: num(x), Y: num(y + 18)}
+				free = x + textWidth(note.Words) + 6
+				if x+textWidth(note.Words) > g.width {
+					note.X, note.Anchor = num(g.width), "end"
+				}
+				m.Notes = append(m.Notes, note)
 			}
 			for _, p := range v.Pauses {
 				if p.Build != one.b.ID {
@@ -93,8 +113,13 @@ func (v *view) yearCharts() []Chart {
 					until = v.today
 				}
 				from, to := float64(p.From.Unix())/86400, float64(until.Unix())/86400
-				if to > from && from < one.hi {
-					m.Gaps = append(m.Gaps, Gap{num(s.at(math.Max(from, one.lo))), num(s.at(math.Min(to, one.hi)))})
+				switch {
+				case to > from && from < one.hi:
+					x := s.at(math.Max(from, one.lo))
+					m.Gaps = append(m.Gaps, Gap{num(x), num(s.at(math.Min(to, one.hi)))})
+					aside(x)
+				case p.Until.IsZero() && one.b.Finished == "":
+					aside(x2) // since its last day: at the arrow
 				}
 			}
 			if one.b.Finished == "" {
@@ -107,16 +132,48 @@ func (v *view) yearCharts() []Chart {
 	return out
 }
 
+// textWidth is about how wide a chart's words are, in pixels: the letters of the
+// sans face at the size of labels, its fallbacks being fitted to it.
+func textWidth(words string) float64 { return 6.4 * float64(utf8.RuneCountInString(words)) }
+
 // stretches are the builds of the axis as a list, oldest first.
 func (v *view) stretches(root string) []Stretch {
 	var out []Stretch
 	for _, b := range v.order {
 		out = append(out, Stretch{
-			Tag: b.tag(root), Span: monthSpan(b.first, b.last), From: b.first, To: b.last,
+			Tag: b.tag(root), Span: b.span(), From: b.first, To: b.last,
 			State: v.stateOf(b), Hours: hoursWords(b), Picture: v.picture(root, v.portrait(b.photos), asPrint),
 		})
 	}
 	return out
+}
+
+// span is the time line of a build in words. What is remembered from outside of
+// it, or without a day to draw it at, is said beside it.
+func (b *build) span() string {
+	span := monthSpan(b.first, b.last)
+	total, from, to := 0.0, "", ""
+	for _, s := range b.sessions {
+		// A date known to the year or month lies outside when all of it does.
+		n := len(s.Date)
+		if s.Known != journal.Remembered || s.Doubt != "" || s.Kind == "wait" || n == 0 ||
+			b.first != "" && s.Date >= b.first[:min(n, len(b.first))] && s.Date <= b.last[:min(n, len(b.last))] {
+			continue
+		}
+		total += s.Hours()
+		if from == "" || s.Date < from {
+			from = s.Date
+		}
+		to = max(to, s.Date)
+	}
+	if from == "" {
+		return span
+	}
+	when := dayOf(from)
+	if to != from {
+		when += " to " + dayOf(to)
+	}
+	return joinWords("; ", span, hours(total)+" remembered, "+when)
 }
 
 // stateOf says how a build stands.
@@ -126,7 +183,7 @@ func (v *view) stateOf(b *build) string {
 		return "finished " + dayOf(b.Finished)
 	case p != nil:
 		return "put aside since " + day(p.From.In(v.zone()))
-	case b.first == "":
+	case b.first == "" && len(b.sessions) == 0:
 		return "not begun"
 	}
 	return "on the bench"
@@ -141,13 +198,8 @@ func (v *view) zone() *time.Location {
 
 // hoursWords says the bench time of a build with its sessions.
 func hoursWords(b *build) string {
-	total, n := 0.0, 0
-	for _, w := range b.work {
-		total += w.Hours
-		n++
-	}
-	if n == 0 {
+	if len(b.work) == 0 {
 		return "no bench time yet"
 	}
-	return fmt.Sprintf("%s in %s", hours(total), count(n, "session"))
+	return fmt.Sprintf("%s in %s", benchTime(b.work), count(len(b.work), "session"))
 }
