@@ -107,6 +107,20 @@ func (s *State) ToDo() []ToDo {
 	return rows
 }
 
+// Asked are the photos of some rows, each once, in the order of the rows: those
+// that want a person's word.
+func Asked(rows []ToDo) []*Photo {
+	var photos []*Photo
+	seen := map[string]bool{}
+	for _, row := range rows {
+		if p := row.Photo; p != nil && !seen[p.Hash] {
+			seen[p.Hash] = true
+			photos = append(photos, p)
+		}
+	}
+	return photos
+}
+
 // NoZone counts the photos that state no zone and were read in the journal's.
 func (s *State) NoZone() int {
 	return len(keep(s.Photos, func(p *Photo) bool { return p.Instant.Offset == "journal zone" }))

@@ -92,7 +92,7 @@ const top = "../" // from a page in a folder
 func (v *view) buildPage(b *build, t *texts, pairs []pair) BuildPage {
 	p := BuildPage{
 		Frame: v.frame(top, "build", b.Title), Tag: b.tag(top), Heading: b.Title,
-		Opening: v.picture(top, v.portrait(b.photos), asOpening), Facts: v.factsOf(b),
+		Opening: v.picture(top, v.portrait(b.prints), asOpening), Facts: v.factsOf(b),
 	}
 	p.Opening.Eager = true
 	for i := range p.Frame.Builds {

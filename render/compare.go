@@ -74,7 +74,7 @@ func (v *view) pairs() []pair {
 	}
 	for _, b := range v.order {
 		for _, st := range b.Stages {
-			before, after := beforeAfter(keepPhotos(b.photos, func(p *journal.Photo) bool { return p.Tags.Stage == st.ID }))
+			before, after := beforeAfter(keepPhotos(b.prints, func(p *journal.Photo) bool { return p.Tags.Stage == st.ID }))
 			if before != nil && after != nil {
 				out = append(out, pair{
 					a: side{b, before}, b: side{b, after}, kind: st.Kind, stage: st.ID, within: true,
@@ -173,7 +173,7 @@ func (v *view) compare(p pair, t *texts) Compare {
 		}
 	}
 	c.Frame = v.frame(top, "compare", c.Heading)
-	c.Divider = c.Refuse == "" && c.Sides[0].Picture.Unshown == "" && c.Sides[1].Picture.Unshown == ""
+	c.Divider = c.Refuse == ""
 	if c.Divider {
 		c.Script = "compare.js"
 	}

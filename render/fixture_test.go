@@ -127,12 +127,25 @@ func (f *fixture) build(id, title, scale, from, to string, speed float64) {
 		f.photo(id, "", "", "", "", at("2021-05-01"))
 	case 3:
 		p := f.photo("", "", "", "", "", at("2024-03-01"))
-		p.Instant.Doubt = "file time, uncertain"
+		p.Instant.Source, p.Instant.Doubt = "file time", "file time, uncertain"
 		p = f.photo(id, "clean", "before", "left", "diffuse", at("2024-01-20"))
 		p.Caption = `Before, with "quotes" & <b>signs</b>`
 		p.Guess = true
 		p = f.photo(id, "clean", "after", "left", "diffuse", at("2024-02-10"))
 		p.Width, p.Height = 700, 525 // smaller than the middle size
+		// A burst, for which the second stands.
+		burst := []*journal.Photo{}
+		for i := range 3 {
+			p := f.photo(id, "paint", "after", "left", "diffuse", at("2024-05-04").Add(time.Duration(i)*time.Second))
+			p.Instant.Corrected = "1h3m fast"
+			burst = append(burst, p)
+		}
+		for _, p := range burst {
+			p.Burst = burst[1].Hash
+		}
+		p = f.photo(id, "paint", "finished", "left", "diffuse", at("2024-05-05"))
+		p.Format, p.Width, p.Height = "nef", 0, 0 // no picture in it
+		f.s.Asides = []journal.Aside{{Path: "inbox/aside/" + secretFolder + "/" + secretName, CopyOf: burst[1].Hash, Why: "a smaller copy of " + secretName}}
 	}
 }
 

@@ -28,7 +28,7 @@ func (v *view) frame(root, class, title string) Frame {
 		f.Title += " · " + f.Journal
 	}
 	toSort := "To sort"
-	if n := len(v.toSort()); n > 0 {
+	if n := len(v.asked); n > 0 {
 		toSort += " (" + count(n, "photo") + ")"
 	}
 	for _, l := range [...][3]string{

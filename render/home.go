@@ -60,8 +60,10 @@ func (v *view) home() Home {
 	h.Years = v.yearCharts()
 	h.Stretches = v.stretches("")
 	for i := len(v.Photos) - 1; i >= 0 && len(h.Latest) < 8; i-- {
-		if v.Photos[i].Tags.Build != "" {
-			h.Latest = append(h.Latest, v.picture("", v.Photos[i], asPrint))
+		if p := v.Photos[i]; p.Tags.Build != "" && stands(p) {
+			pic := v.picture("", p, asPrint)
+			pic.More = v.smalls("", v.bursts[p.Hash])
+			h.Latest = append(h.Latest, pic)
 		}
 	}
 	for _, b := range v.order {
@@ -79,15 +81,15 @@ func (v *view) aside(root string, b *build, p *journal.Pause) Aside {
 // opening is the picture the first page opens on: the latest of finished
 // work, else the latest that can be shown and belongs to a build.
 func (v *view) opening() *journal.Photo {
-	return v.portrait(keepPhotos(v.Photos, func(p *journal.Photo) bool { return p.Tags.Build != "" }))
+	return v.portrait(keepPhotos(v.Photos, func(p *journal.Photo) bool { return p.Tags.Build != "" && v.print(p) }))
 }
 
-// portrait is the photo that shows a whole model best: of the last day with
+// portrait is the photo, of some that can be shown, that shows a whole model
+// best: of the last day with
 // finished work the latest three-quarter view, else the latest photo of that
 // day; without finished work the best of the step furthest along, where a
 // photo from before the work counts only if there is no other.
-func (v *view) portrait(photos []*journal.Photo) *journal.Photo {
-	shown := keepPhotos(photos, func(p *journal.Photo) bool { return v.unshown[p.Hash] == "" })
+func (v *view) portrait(shown []*journal.Photo) *journal.Photo {
 	var found *journal.Photo
 	for _, p := range shown {
 		if p.Tags.Role != "finished" {

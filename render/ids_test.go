@@ -43,6 +43,9 @@ func TestToSortCountsPhotos(t *testing.T) {
 	page := v.sortPage()
 	seen := map[string]int{}
 	for _, part := range page.Parts {
+		if part.Note != "" && len(part.Lines)+len(part.Rest) > 0 {
+			t.Errorf("%s speaks of files and of photos", part.Title)
+		}
 		for _, line := range part.Lines {
 			seen[line.Picture.Short]++
 			if len(line.Reasons) == 0 {
@@ -55,12 +58,12 @@ func TestToSortCountsPhotos(t *testing.T) {
 			t.Errorf("%s is listed %d times", short, n)
 		}
 	}
-	if len(seen) != page.Total || len(seen) != len(v.toSort()) || !strings.HasPrefix(page.Sum, count(len(seen), "photo")+": ") {
+	if len(seen) != page.Total || len(seen) != len(journal.Asked(v.ToDo())) || !strings.HasPrefix(page.Sum, count(len(seen), "photo")+": ") {
 		t.Errorf("%d photos are listed, %d claimed: %q", len(seen), page.Total, page.Sum)
 	}
 	// The photo of 1 March 2024 has neither build nor time: it is listed once,
 	// with both.
-	if got := page.Parts[0].Lines[1].Reasons; len(got) != 2 || got[0].What != "no build, no stage" || got[1].What != "time in doubt: file time, uncertain" {
+	if got := page.Parts[0].Lines[0].Reasons; len(got) != 2 || got[0].What != "time in doubt: file time, uncertain" || got[1].What != "no build, no stage" {
 		t.Errorf("%+v", got)
 	}
 }

@@ -139,8 +139,8 @@ func (v *view) sizeFiles() []string {
 
 func (v *view) sizeNames(p *journal.Photo) []string {
 	var names []string
-	for _, w := range fileWidths(p) {
-		names = append(names, v.sizeName(p, w))
+	for _, w := range fileWidths(p.Width) {
+		names = append(names, sizeName(v.stem[p.Hash], w))
 	}
 	return names
 }

@@ -24,21 +24,24 @@ type Picture struct {
 	Large    string // address of the largest size, which a click opens
 	Width    int    // pixels of the largest size
 	Height   int
-	Alt      string // the tags in words: "Mail seaplane, clean, left view, 3 May 2024"
-	Caption  string // the person's words, "" = none
-	Role     string // "before", "after", …
-	Day      string // "3 May 2024"
-	Clock    string // "19:32", "" when the time is doubtful
-	Stamp    string // the same for machines
-	Doubt    string // why the time is doubtful
-	Guess    bool   // where it belongs is a guess
-	Eager    bool   // seen at once: not loaded lazily
-	Short    string // the digits a person types for it
-	Detail   string // view and light: "left view, raking light"
-	Home     string // address of its place on its build page, "" = none
-	Unshown  string // why there is no picture, "" = there is one
-	Where    string // "Mail seaplane, clean"
-	Earliest bool   // first photo of its day in a strip: the day is shown
+	Alt      string    // the tags in words: "Mail seaplane, clean, left view, 3 May 2024"
+	Caption  string    // the person's words, "" = none
+	Role     string    // "before", "after", …
+	Day      string    // "3 May 2024"
+	Clock    string    // "19:32", "" when the time is doubtful
+	Stamp    string    // the same for machines
+	Doubt    string    // why the time is doubtful
+	Guess    bool      // where it belongs is a guess
+	Eager    bool      // seen at once: not loaded lazily
+	Short    string    // the digits a person types for it
+	Detail   string    // view and light: "left view, raking light"
+	Home     string    // address of its place on its build page, "" = none
+	Unshown  string    // why there is no picture, "" = there is one
+	Format   string    // its kind, "NEF", where it is kept and no picture can be shown
+	Fixed    string    // "clock 58 min fast, corrected", "" = its clock was right
+	More     []Picture // others of the same moment, not shown in their own right
+	Where    string    // "Mail seaplane, clean"
+	Earliest bool      // first photo of its day in a strip: the day is shown
 }
 
 // How wide a page shows a picture, for the browser's choice among the sizes.
@@ -46,13 +49,18 @@ const (
 	asPrint   = "(max-width: 40rem) 46vw, 15rem"
 	asOpening = "(max-width: 60rem) 94vw, 62rem"
 	asHalf    = "(max-width: 40rem) 94vw, 34rem"
+	asSmall   = "5rem"
 )
 
-// fileWidths are the sizes that exist for a photo: none wider than the first
-// that holds all of it.
-func fileWidths(p *journal.Photo) []int {
+// noPicture is said of a photo that is kept, though nothing of it can be shown:
+// a raw picture without a preview, a kind this program has no decoder for.
+const noPicture = "kept; no picture can be shown"
+
+// fileWidths are the sizes that exist of a photo so many pixels wide: none
+// wider than the first that holds all of it.
+func fileWidths(own int) []int {
 	for i, w := range widths {
-		if w >= p.Width {
+		if w >= own {
 			return widths[:i+1]
 		}
 	}
@@ -60,9 +68,7 @@ func fileWidths(p *journal.Photo) []int {
 }
 
 // sizeName is the file of a size below the pages folder.
-func (v *view) sizeName(p *journal.Photo, width int) string {
-	return fmt.Sprintf("photos/%s-%d.jpg", v.stem[p.Hash], width)
-}
+func sizeName(stem string, width int) string { return fmt.Sprintf("photos/%s-%d.jpg", stem, width) }
 
 // picture is the photo as a page shows it that lies where root leads back to
 // the top.
@@ -71,9 +77,9 @@ func (v *view) picture(root string, p *journal.Photo, sizes string) Picture {
 		return Picture{}
 	}
 	pic := Picture{
-		ID: "photo-" + v.stem[p.Hash], Sizes: sizes, Alt: v.alt(p), Caption: p.Caption, Role: p.Tags.Role,
+		ID: v.anchor(p), Sizes: sizes, Alt: v.alt(p), Caption: p.Caption, Role: p.Tags.Role,
 		Doubt: p.Instant.Doubt, Guess: p.Guess, Short: v.stem[p.Hash], Unshown: v.unshown[p.Hash],
-		Detail: joinWords(", ", viewWord(p.Tags.View), lightWord(p.Tags.Light)), Where: v.where(p),
+		Detail: joinWords(", ", viewWord(p.Tags.View), lightWord(p.Tags.Light)), Where: v.where(p), Fixed: clockWords(p.Instant.Corrected),
 	}
 	if at := p.Instant.At; !at.IsZero() {
 		pic.Day, pic.Stamp = day(at), at.Format(time.RFC3339)
@@ -84,15 +90,17 @@ func (v *view) picture(root string, p *journal.Photo, sizes string) Picture {
 	if b := v.builds[p.Tags.Build]; b != nil {
 		pic.Home = root + b.href + "#" + pic.ID
 	}
-	if pic.Unshown != "" || p.Width < 1 || p.Height < 1 {
-		pic.Unshown = cmp.Or(pic.Unshown, "the picture could not be read")
+	if pic.Unshown == noPicture {
+		pic.Format = cmp.Or(strings.ToUpper(p.Format), "Photo")
+	}
+	if pic.Unshown != "" {
 		return pic
 	}
 	var set []string
-	for _, w := range fileWidths(p) {
+	for _, w := range fileWidths(p.Width) {
 		have := min(w, p.Width)
-		set = append(set, fmt.Sprintf("%s%s %dw", root, v.sizeName(p, w), have))
-		pic.Large = root + v.sizeName(p, w)
+		pic.Large = root + sizeName(v.stem[p.Hash], w)
+		set = append(set, fmt.Sprintf("%s %dw", pic.Large, have))
 		pic.Width = have
 		if w <= 960 {
 			pic.Src = pic.Large
@@ -126,17 +134,53 @@ func (v *view) alt(p *journal.Photo) string {
 }
 
 // strip turns photos in time order into a contact strip: the day stands at
-// the first print of each day.
+// the first print of each day. Of a burst one is shown, with the others under
+// it.
 func (v *view) strip(root string, photos []*journal.Photo) []Picture {
 	var out []Picture
 	last := ""
-	for _, p := range photos {
+	for _, p := range keepPhotos(photos, stands) {
 		pic := v.picture(root, p, asPrint)
+		pic.More = v.smalls(root, v.bursts[p.Hash])
+		for i, q := range v.bursts[p.Hash] {
+			pic.More[i].ID = v.anchor(q) // a strip is where a photo has its own place
+		}
 		pic.Earliest = pic.Day != last
 		last = pic.Day
 		out = append(out, pic)
 	}
 	return out
+}
+
+// anchor is the photo's own place on its build page.
+func (v *view) anchor(p *journal.Photo) string { return "photo-" + v.stem[p.Hash] }
+
+// smalls are photos as small prints, without a place of their own.
+func (v *view) smalls(root string, photos []*journal.Photo) []Picture {
+	var out []Picture
+	for _, p := range photos {
+		pic := v.picture(root, p, asSmall)
+		pic.ID = ""
+		out = append(out, pic)
+	}
+	return out
+}
+
+// clockWords says which fault of a camera's clock was taken off: "clock 58 min
+// fast, corrected". It is "" when none was.
+func clockWords(corrected string) string {
+	if corrected == "" {
+		return ""
+	}
+	amount, slow := strings.CutSuffix(corrected, " slow")
+	amount = strings.TrimSuffix(amount, " fast")
+	if d, err := journal.ParseFault(amount); err == nil {
+		if slow {
+			d = -d
+		}
+		corrected = journal.SpellFault(d)
+	}
+	return "clock " + corrected + ", corrected"
 }
 
 // best is the photo that stands for a step: the latest of finished work, else

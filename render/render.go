@@ -50,6 +50,7 @@ func Write(ctx context.Context, j *journal.Journal, opts Options) (Report, error
 		return report, err
 	}
 	v := viewOf(state, opts.Today, unshown)
+	v.files = lookAtInbox(j)
 	files, err := bytesOf(pagesOf(v))
 	if err != nil {
 		return report, err

@@ -25,7 +25,7 @@ func (o *output) sizes(ctx context.Context, j *journal.Journal, v *view) (Report
 	unshown := map[string]string{}
 	var missing []*journal.Photo
 	for _, p := range v.Photos {
-		if !o.haveAll(v.sizeNames(p)) {
+		if v.unshown[p.Hash] == "" && !o.haveAll(v.sizeNames(p)) {
 			missing = append(missing, p)
 		}
 	}
@@ -49,8 +49,8 @@ func (o *output) sizes(ctx context.Context, j *journal.Journal, v *view) (Report
 	for range workers {
 		group.Go(func() {
 			for p := range todo {
-				dst := func(width int) string { return o.path(v.sizeName(p, width)) }
-				made, err := media.Sizes(j.Path(p.Path), p.Turn, dst, fileWidths(p))
+				dst := func(width int) string { return o.path(sizeName(v.stem[p.Hash], width)) }
+				made, err := media.Sizes(j.Path(p.Path), p.Turn, dst, fileWidths(p.Width))
 				lock.Lock()
 				done++
 				report.Photos += len(made)
@@ -100,7 +100,10 @@ func (o *output) haveAll(names []string) bool {
 func cannotShow(err error) (string, bool) {
 	var broken *media.BrokenError
 	var unsupported *media.UnsupportedError
+	var none *media.NoPictureError
 	switch {
+	case errors.As(err, &none):
+		return noPicture, true
 	case errors.As(err, &broken):
 		return broken.Error(), true
 	case errors.As(err, &unsupported):

@@ -6,6 +6,7 @@ package render
 import (
 	"cmp"
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -21,11 +22,15 @@ import (
 type view struct {
 	*journal.State
 	today   time.Time
-	order   []*build          // by first day
-	builds  map[string]*build // by id
-	stem    map[string]string // photo hash → file name of its sizes, without width
-	unshown map[string]string // photo hash → why its sizes could not be made
-	taken   map[string]bool   // addresses of pages
+	order   []*build                    // by first day
+	builds  map[string]*build           // by id
+	stem    map[string]string           // photo hash → file name of its sizes, without width
+	unshown map[string]string           // photo hash → why there is no picture of it
+	bursts  map[string][]*journal.Photo // hash of the photo that stands for a burst → the others
+	todo    []journal.ToDo
+	asked   []*journal.Photo // photos of todo
+	files   leftFiles
+	taken   map[string]bool // addresses of pages
 }
 
 // build is a build with what all its pages need.
@@ -36,6 +41,7 @@ type build struct {
 	shade       string // style classes: place on the ramp, dash
 	shape       int    // which of the point shapes stands for it
 	photos      []*journal.Photo
+	prints      []*journal.Photo // those that can be held up: see view.print
 	sessions    []*journal.Session
 	work        []metrics.Work
 	byKind      map[string][]*journal.Photo
@@ -58,13 +64,27 @@ const (
 
 // viewOf looks at the state. today zero means the latest thing in it.
 func viewOf(s *journal.State, today time.Time, unshown map[string]string) *view {
-	v := &view{State: s, today: today, builds: map[string]*build{}, stem: map[string]string{}, unshown: unshown, taken: map[string]bool{}}
+	v := &view{
+		State: s, today: today, builds: map[string]*build{}, stem: map[string]string{}, unshown: map[string]string{},
+		bursts: map[string][]*journal.Photo{}, todo: s.ToDo(), taken: map[string]bool{},
+	}
+	v.asked = journal.Asked(v.todo)
+	maps.Copy(v.unshown, unshown)
+	for _, p := range s.Photos {
+		if p.Width < 1 || p.Height < 1 {
+			v.unshown[p.Hash] = noPicture
+		}
+	}
+	for _, burst := range s.Bursts() {
+		v.bursts[burst[0].Burst] = burst[1:]
+	}
 	for _, b := range s.Builds {
 		one := &build{
 			Build: b, first: s.FirstDay(b), last: s.LastDay(b), photos: s.PhotosOf(b.ID), sessions: s.SessionsOf(b.ID),
 			work: s.Work(b.ID), byKind: map[string][]*journal.Photo{}, workByKind: map[string][]metrics.Work{},
 		}
-		for _, p := range one.photos {
+		one.prints = keepPhotos(one.photos, v.print)
+		for _, p := range one.prints {
 			if p.Kind != "" {
 				one.byKind[p.Kind] = append(one.byKind[p.Kind], p)
 			}
@@ -103,12 +123,26 @@ func (v *view) nameFiles() {
 		shared[p.Short()]++
 	}
 	for _, p := range v.Photos {
-		v.stem[p.Hash] = p.Short()
-		if shared[p.Short()] > 1 {
-			v.stem[p.Hash] = p.Hash[:min(16, len(p.Hash))]
-		}
+		v.stem[p.Hash] = stemOf(p, shared[p.Short()] > 1)
 	}
 }
+
+// stemOf is the name of a photo's files; shared says that another photo has the
+// same first digits.
+func stemOf(p *journal.Photo, shared bool) string {
+	if shared {
+		return p.Hash[:min(16, len(p.Hash))]
+	}
+	return p.Short()
+}
+
+// print reports whether a photo can open a page or be held against another: it
+// can be shown, and it stands for its burst if it has one.
+func (v *view) print(p *journal.Photo) bool { return stands(p) && v.unshown[p.Hash] == "" }
+
+// stands reports whether the photo is shown in its own right, not a tap away
+// under another of the same moment.
+func stands(p *journal.Photo) bool { return p.Burst == "" || p.Burst == p.Hash }
 
 // latest is the moment of the latest thing in the journal.
 func (v *view) latest() time.Time {

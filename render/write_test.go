@@ -44,6 +44,20 @@ func onDisk(t *testing.T) *journal.Journal {
 	return &journal.Journal{Dir: dir, State: s, Now: time.Now}
 }
 
+// newJournal is an empty journal on disk.
+func newJournal(t *testing.T) *journal.Journal {
+	t.Helper()
+	dir := filepath.Join(t.TempDir(), "bench")
+	if err := journal.Create(dir, "The bench", "Europe/Lisbon", time.Date(2024, 5, 3, 0, 0, 0, 0, time.UTC)); err != nil {
+		t.Fatal(err)
+	}
+	j, err := journal.Open(dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return j
+}
+
 func write(t *testing.T, j *journal.Journal) Report {
 	t.Helper()
 	r, err := Write(t.Context(), j, Options{})

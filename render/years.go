@@ -142,7 +142,7 @@ func (v *view) stretches(root string) []Stretch {
 	for _, b := range v.order {
 		out = append(out, Stretch{
 			Tag: b.tag(root), Span: b.span(), From: b.first, To: b.last,
-			State: v.stateOf(b), Hours: hoursWords(b), Picture: v.picture(root, v.portrait(b.photos), asPrint),
+			State: v.stateOf(b), Hours: hoursWords(b), Picture: v.picture(root, v.portrait(b.prints), asPrint),
 		})
 	}
 	return out

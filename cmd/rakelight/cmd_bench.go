@@ -270,22 +270,9 @@ Example:
 				fmt.Fprintf(a.out, "paused: %s since %s; why: %s; next: %s; waiting for: %s\n", b.ID, p.From.In(j.State.Zone).Format("2006-01-02"), orNothing(p.Why), orNothing(p.Next), orNothing(p.Waiting))
 			}
 		}
-		unsorted, doubtful := 0, 0
-		for _, p := range j.State.Photos {
-			switch {
-			case p.ToSort():
-				unsorted++
-			case p.Guess || p.Instant.Doubt != "":
-				doubtful++
-			}
-		}
-		if unsorted > 0 {
-			fmt.Fprintf(a.out, "%s to sort\n", count(unsorted, "photo"))
-		}
-		if doubtful > 0 {
-			fmt.Fprintf(a.out, "%s whose place or time is a guess\n", count(doubtful, "photo"))
-		}
-		if unsorted+doubtful > 0 {
+		// The pages name the same number beside the way to "To sort".
+		if n := len(journal.Asked(j.State.ToDo())); n > 0 {
+			fmt.Fprintf(a.out, "%s to sort\n", count(n, "photo"))
 			fmt.Fprintln(a.out, "rakelight check --photos lists them, each with what to type")
 		}
 		a.askForgotten(j)
