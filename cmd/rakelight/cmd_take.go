@@ -8,6 +8,7 @@ import (
 	"slices"
 
 	"rakelight/media/inbox"
+	"rakelight/render"
 )
 
 var takeCmd = &command{
@@ -36,7 +37,9 @@ Example:
 		if err != nil {
 			return err
 		}
-		in := inbox.New(j, inbox.Options{})
+		var opts inbox.Options
+		opts.SizePath, opts.Widths = render.IntakeSizes(j)
+		in := inbox.New(j, opts)
 		bar := newProgress(a.err)
 		report := func(done, total int, _ inbox.Outcome) { bar.at(done, total, "photos") }
 		var sum inbox.Summary

@@ -78,9 +78,9 @@ func (a *app) watch(j *journal.Journal, addr string, serve bool) error {
 	fmt.Fprintf(a.out, "Watching %s; drop photos there. Ctrl-C stops.\n", j.InboxDir())
 	a.askForgotten(j)
 
-	seen, taken := stamp(j.Dir), false
+	seen, told := stamp(j.Dir), false
 	after := func() {
-		if now := stamp(j.Dir); now == seen && !taken {
+		if now := stamp(j.Dir); now == seen && !told {
 			return
 		}
 		err := j.Reload()
@@ -91,13 +91,14 @@ func (a *app) watch(j *journal.Journal, addr string, serve bool) error {
 			a.say(fmt.Errorf("the pages were not all written: %w", err), "")
 		}
 		changed()
-		seen, taken = stamp(j.Dir), false
+		seen, told = stamp(j.Dir), false
 	}
 	// A look each second, events or not: it is also what notices edits.
 	opts := inbox.Options{Poll: time.Second, Rescan: time.Second, AfterLook: after}
+	opts.SizePath, opts.Widths = render.IntakeSizes(j)
 	err := inbox.New(j, opts).Watch(a.ctx, func(o inbox.Outcome) {
 		a.tellOne(o)
-		taken = taken || o.Photo != nil
+		told = true
 	})
 	if errors.Is(err, context.Canceled) {
 		fmt.Fprintln(a.out, "Stopped.")

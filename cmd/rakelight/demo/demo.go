@@ -19,6 +19,7 @@ import (
 
 	"rakelight/journal"
 	"rakelight/media/inbox"
+	"rakelight/render"
 )
 
 // Today is the day the invented story has reached.
@@ -69,7 +70,9 @@ func Make(ctx context.Context, dir string, report Report) (*journal.Journal, inb
 	if err := drop(ctx, j.InboxDir(), shots, report); err != nil {
 		return nil, none, err
 	}
-	in := inbox.New(j, inbox.Options{})
+	var opts inbox.Options
+	opts.SizePath, opts.Widths = render.IntakeSizes(j)
+	in := inbox.New(j, opts)
 	sum, err := in.TakeAll(ctx, func(done, total int, _ inbox.Outcome) { report(done, total, "photos taken in") })
 	if err != nil {
 		return nil, sum, err

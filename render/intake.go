@@ -1,0 +1,67 @@
+// The names of the web sizes, for who takes photos in: a picture that is
+// decoded already is made smaller at once, under the names the pages use.
+
+package render
+
+import (
+	"os"
+	"path/filepath"
+	"slices"
+	"sync"
+
+	"rakelight/journal"
+	"rakelight/media"
+)
+
+// IntakeSizes returns what the intake of a journal needs to write the web
+// sizes of new photos (inbox.Options.SizePath and Widths), so that Write finds
+// them and decodes nothing twice. Each name is put on the list of our files
+// before it is given out: of a file that is not kept in the end, the next Write
+// takes the sizes away again. The function is safe for concurrent use.
+func IntakeSizes(j *journal.Journal) (path func(f media.Facts, width int) string, sizes []int) {
+	o := output{dir: j.Path("pages")}
+	var lock sync.Mutex
+	owner := map[string]string{} // short name → hash
+	for _, p := range j.State.Photos {
+		owner[p.Short()] = p.Hash
+	}
+	listed := map[string]bool{}
+	return func(f media.Facts, width int) string {
+		lock.Lock()
+		defer lock.Unlock()
+		p := journal.Photo{Hash: f.Hash}
+		// The sizes of another photo are never written over.
+		taken := owner[p.Short()]
+		if taken == "" {
+			owner[p.Short()] = f.Hash
+		}
+		stem := stemOf(&p, taken != "" && taken != f.Hash)
+		// A small photo has fewer sizes: the widest of them comes out the same
+		// for every width above it.
+		fit := fileWidths(f.Width)
+		name := sizeName(stem, min(width, fit[len(fit)-1]))
+		if !listed[name] {
+			listed[name] = o.addToList(name) == nil
+		}
+		return o.path(name)
+	}, slices.Clone(widths)
+}
+
+// addToList puts a name on the list of our files without reading it. The line
+// before it ends in any case, even if a crash left it half written. A list that
+// cannot be written means a folder that cannot: then the size beside it fails
+// as well, and is made by the next Write.
+func (o *output) addToList(name string) error {
+	if err := os.MkdirAll(o.dir, 0o755); err != nil {
+		return err
+	}
+	f, err := os.OpenFile(filepath.Join(o.dir, listName), os.O_APPEND|os.O_CREATE|os.O_WRONLY, 0o644)
+	if err != nil {
+		return err
+	}
+	if _, err := f.WriteString("\n" + name + "\n"); err != nil {
+		f.Close()
+		return err
+	}
+	return f.Close()
+}

@@ -1,0 +1,144 @@
+// A photo is decoded once: what the intake wrote, the pages find; and nothing
+// of what it wrote is forgotten.
+
+package render
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"image"
+	"image/color"
+	"image/jpeg"
+	"math/rand/v2"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"rakelight/journal"
+	"rakelight/media"
+	"rakelight/media/inbox"
+)
+
+// noisy writes a JPEG no other is like.
+func noisy(t *testing.T, path string, w, h int, seed uint64) {
+	t.Helper()
+	rng := rand.New(rand.NewPCG(seed, seed))
+	img := image.NewRGBA(image.Rect(0, 0, w, h))
+	for y := range h {
+		for x := range w {
+			img.Set(x, y, color.RGBA{uint8(x + rng.IntN(9)), uint8(y), uint8(x * y >> 8), 255})
+		}
+	}
+	if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
+		t.Fatal(err)
+	}
+	f, err := os.Create(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := errors.Join(jpeg.Encode(f, img, nil), f.Close()); err != nil {
+		t.Fatal(err)
+	}
+}
+
+// sizesOnDisk are the files of the pages' photos folder.
+func sizesOnDisk(t *testing.T, j *journal.Journal) map[string][]byte {
+	t.Helper()
+	found := map[string][]byte{}
+	entries, err := os.ReadDir(j.Path("pages/photos"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, e := range entries {
+		data, err := os.ReadFile(j.Path("pages/photos/" + e.Name()))
+		if err != nil {
+			t.Fatal(err)
+		}
+		found["photos/"+e.Name()] = data
+	}
+	return found
+}
+
+func TestDecodedOnce(t *testing.T) {
+	j := newJournal(t)
+	for i, width := range []int{300, 480, 640, 1000, 1700} {
+		noisy(t, filepath.Join(j.InboxDir(), fmt.Sprint(width, ".jpg")), width, 200, uint64(i))
+	}
+	path, sizes := IntakeSizes(j)
+	sum, err := inbox.New(j, inbox.Options{SizePath: path, Widths: sizes}).TakeAll(t.Context(), nil)
+	if err != nil || sum.Taken != 5 {
+		t.Fatalf("%+v, %v", sum, err)
+	}
+	taken := sizesOnDisk(t, j)
+	if r := write(t, j); r.Photos != 0 || r.Removed != 0 {
+		t.Errorf("after the intake the pages made %d sizes and removed %d files", r.Photos, r.Removed)
+	}
+	v := viewOf(j.State, time.Time{}, nil)
+	want := v.sizeFiles()
+	if len(want) != 1+1+2+3+3 || len(taken) != len(want) {
+		t.Errorf("%d sizes are wanted, the intake wrote %d", len(want), len(taken))
+	}
+	// Made by the pages alone they are the same bytes.
+	if err := os.RemoveAll(j.Path("pages")); err != nil {
+		t.Fatal(err)
+	}
+	if r := write(t, j); r.Photos != len(want) {
+		t.Errorf("anew: %d sizes", r.Photos)
+	}
+	for name, data := range sizesOnDisk(t, j) {
+		if !bytes.Equal(data, taken[name]) {
+			t.Errorf("%s differs", name)
+		}
+	}
+}
+
+// Sizes of a file that is not kept in the end go with the next writing, also
+// when the list was cut short in between.
+func TestIntakeLeavesNoOrphan(t *testing.T) {
+	j := newJournal(t)
+	write(t, j)
+	path, sizes := IntakeSizes(j)
+	list := j.Path("pages/" + listName)
+	data, err := os.ReadFile(list)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(list, append(data, "photos/0123"...), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	src := filepath.Join(t.TempDir(), "swatch.jpg")
+	noisy(t, src, 1000, 200, 1)
+	if _, made, err := media.ReadSizes(src, path, sizes); err != nil || len(made) != 3 {
+		t.Fatalf("%v, %v", made, err)
+	}
+	if n := len(sizesOnDisk(t, j)); n != 3 {
+		t.Fatalf("%d sizes", n)
+	}
+	if r := write(t, j); r.Removed != 3 || r.Photos != 0 {
+		t.Errorf("%+v", r)
+	}
+	if left := sizesOnDisk(t, j); len(left) != 0 {
+		t.Errorf("%d sizes stay", len(left))
+	}
+}
+
+// A file whose hash begins like that of a kept photo never lies over its sizes.
+func TestIntakeSharedDigits(t *testing.T) {
+	digits := "0123abcd"
+	hash := func(end string) string { return digits + strings.Repeat(end, 56) }
+	j := &journal.Journal{Dir: t.TempDir(), State: &journal.State{Photos: []*journal.Photo{{Hash: hash("0"), Width: 2000, Height: 1000}}}}
+	path, _ := IntakeSizes(j)
+	name := func(f media.Facts, width int) string { return filepath.Base(path(f, width)) }
+	got := []string{
+		name(media.Facts{Hash: hash("0"), Width: 2000}, 480), name(media.Facts{Hash: hash("1"), Width: 2000}, 480),
+		name(media.Facts{Hash: "ffff0000" + hash("2"), Width: 2000}, 1600), name(media.Facts{Hash: "ffff0000" + hash("3"), Width: 500}, 1600),
+	}
+	want := []string{digits + "-480.jpg", digits + "11111111-480.jpg", "ffff0000-1600.jpg", "ffff0000" + digits + "-960.jpg"}
+	if !slices.Equal(got, want) {
+		t.Errorf("%v, want %v", got, want)
+	}
+}
