@@ -135,6 +135,23 @@ func readWith(path string, pixels func(f *Facts, img image.Image, own *colours))
 	return facts, nil
 }
 
+// ClaimsOf reads the times a kept picture states, and no pixels. Its own name
+// and file time are those of the keeping and left out. Errors as Read's.
+func ClaimsOf(path string) (Claims, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return Claims{}, err
+	}
+	defer f.Close()
+	kind, err := sniff(f, path)
+	if err != nil {
+		return Claims{}, err
+	}
+	facts, err := readFacts(f, kind)
+	facts.Claims.Read = time.Now()
+	return facts.Claims, err
+}
+
 // pixels decodes the picture and hands it over.
 func (f *Facts) pixels(from file, each func(f *Facts, img image.Image, own *colours)) error {
 	part, kind, err := shown(from, f.Kind)
