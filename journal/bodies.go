@@ -27,6 +27,26 @@ type PhotoBody struct {
 	Sharp   float64           `json:"sharp,omitempty"` // share of fine detail, to compare within a burst
 }
 
+// BesideBody ("beside") puts a kept file beside a photo: the raw picture of the
+// same shot, or an XMP file that came after the photo. Its bytes lie durably in
+// photos/ before the record is written. A raw picture that was a photo of its
+// own until then is none any more: what was said of it counts for the photo.
+type BesideBody struct {
+	Photo  string `json:"photo"` // hash of the photo that is shown
+	Hash   string `json:"hash"`
+	Path   string `json:"path"`
+	Name   string `json:"name"`
+	Format string `json:"format"` // a raw kind, or "xmp"
+	Size   int64  `json:"size"`
+	Why    string `json:"why,omitempty"`
+
+	// What an XMP file told that the photo did not.
+	Words    []string          `json:"words,omitempty"`   // keywords
+	Instant  *Instant          `json:"instant,omitempty"` // where the photo's own claims are trusted less
+	Tags     Tags              `json:"tags,omitzero"`     // by those keywords; only unset and guessed ones are taken
+	TagsWhys map[string]string `json:"tags-why,omitempty"`
+}
+
 // TagBody ("tag") is what a person says of a photo. Set's empty fields stay as
 // they are; Clear names tags to unset.
 type TagBody struct {

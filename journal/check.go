@@ -39,24 +39,15 @@ type Finding struct {
 func (j *Journal) Check(deep bool) []Finding {
 	var found []Finding
 	named := j.namedFiles()
+	whole := func(file, hash string, size int64) {
+		if f := j.checkFile(file, hash, size, deep); f != nil {
+			found = append(found, *f)
+		}
+	}
 	for _, p := range j.State.Photos {
-		info, err := os.Stat(j.Path(p.Path))
-		switch {
-		case errors.Is(err, fs.ErrNotExist):
-			found = append(found, Finding{MissingPhoto, p.Path, 0, "the original is missing; bring it back from a backup", true})
-			continue
-		case err != nil:
-			found = append(found, Finding{MissingPhoto, p.Path, 0, err.Error(), true})
-			continue
-		case info.Size() != p.Size:
-			found = append(found, Finding{ChangedPhoto, p.Path, 0, fmt.Sprintf("it has %d bytes, its record says %d; bring it back from a backup", info.Size(), p.Size), true})
-			continue
-		}
-		if !deep {
-			continue
-		}
-		if hash, err := hashFile(j.Path(p.Path)); err != nil || hash != p.Hash {
-			found = append(found, Finding{ChangedPhoto, p.Path, 0, "its bytes are not those it was taken in with; bring it back from a backup", true})
+		whole(p.Path, p.Hash, p.Size)
+		for _, o := range p.Beside {
+			whole(o.Path, o.Hash, o.Size)
 		}
 	}
 	err := filepath.WalkDir(j.Path("photos"), func(path string, d fs.DirEntry, err error) error {
@@ -80,7 +71,27 @@ func (j *Journal) Check(deep bool) []Finding {
 	return found
 }
 
-// namedFiles are the files that some photo record names. A record taken back
+// checkFile says what is wrong with a kept file, nil = nothing.
+func (j *Journal) checkFile(file, hash string, size int64, deep bool) *Finding {
+	info, err := os.Stat(j.Path(file))
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return &Finding{MissingPhoto, file, 0, "the original is missing; bring it back from a backup", true}
+	case err != nil:
+		return &Finding{MissingPhoto, file, 0, err.Error(), true}
+	case info.Size() != size:
+		return &Finding{ChangedPhoto, file, 0, fmt.Sprintf("it has %d bytes, its record says %d; bring it back from a backup", info.Size(), size), true}
+	}
+	if !deep {
+		return nil
+	}
+	if got, err := hashFile(j.Path(file)); err != nil || got != hash {
+		return &Finding{ChangedPhoto, file, 0, "its bytes are not those it was taken in with; bring it back from a backup", true}
+	}
+	return nil
+}
+
+// namedFiles are the files that some record of a photo or of a file beside one names. A record taken back
 // names nothing; of two devices that took in the same photo both files count.
 func (j *Journal) namedFiles() map[string]bool {
 	j.mu.Lock()
@@ -88,10 +99,10 @@ func (j *Journal) namedFiles() map[string]bool {
 	named := map[string]bool{}
 	gone := retracted(j.records)
 	for _, r := range j.records {
-		if r.Kind != "photo" || gone[r.ID()] {
+		if r.Kind != "photo" && r.Kind != "beside" || gone[r.ID()] {
 			continue
 		}
-		if b, err := read[PhotoBody](r); err == nil {
+		if b, err := read[struct{ Path string }](r); err == nil {
 			named[b.Path] = true
 		}
 	}

@@ -70,6 +70,18 @@ settle = "2h"
 # A timer that runs longer than this is asked about, never counted silently.
 longest = "5h"
 
+# A journey, or a new home: from that day on (or from that minute there) photos
+# that state no zone are read in this one, until the next entry. After a journey
+# write an entry for the way home.
+#
+# [[zones]]
+# from = "2024-07-03"
+# name = "Asia/Tokyo"
+#
+# [[zones]]
+# from = "2024-07-19 14:30"
+# name = "Europe/Lisbon"
+
 # A camera whose clock was wrong: fast = "1h3m" (or "-10m" when it was slow),
 # from and to are days and may be left out.
 #

@@ -59,7 +59,7 @@ func foldWith(plan Plan, records []Record, bodies photoCache) *State {
 			Config: plan.Config, Zone: plan.Zone, Builds: slices.Clone(plan.Builds),
 			Diary: slices.Clone(plan.Diary), Problems: slices.Clone(plan.Problems),
 		},
-		sessions: map[string]*Session{}, photos: map[string]*Photo{}, asides: map[string]Aside{}, taggedAt: map[string][]time.Time{},
+		sessions: map[string]*Session{}, photos: map[string]*Photo{}, shownBy: map[string]string{}, asides: map[string]Aside{}, taggedAt: map[string][]time.Time{},
 		accepted: map[string]bool{}, net: map[string]time.Duration{}, reopened: map[string]int{},
 	}
 	if f.state.Zone == nil {
@@ -91,6 +91,7 @@ func foldWith(plan Plan, records []Record, bodies photoCache) *State {
 // passes are the record kinds by the order in which they take effect.
 var passes = []map[string]func(*folding, Record) error{
 	{"begin": (*folding).begin, "work": (*folding).work, "photo": (*folding).photo, "pause": (*folding).pause, "clock": (*folding).clock, "aside": (*folding).aside},
+	{"beside": (*folding).beside},
 	{"end": (*folding).end, "break": (*folding).rest, "resume": (*folding).resume},
 	{"done": (*folding).done, "correct": (*folding).correct},
 	{"done": (*folding).doneSomewhere}, // needs the corrected times
@@ -130,6 +131,7 @@ type folding struct {
 	bodies   photoCache
 	sessions map[string]*Session
 	photos   map[string]*Photo
+	shownBy  map[string]string        // hash of a file beside a photo → the photo's
 	asides   map[string]Aside         // by hash
 	taggedAt map[string][]time.Time   // photo → the instants its records tagged it by
 	accepted map[string]bool          // session → its length is vouched for
@@ -229,7 +231,7 @@ func (f *folding) finish() {
 	})
 	s.foldBursts()
 	for hash, a := range f.asides {
-		if f.photos[hash] == nil {
+		if f.photos[hash] == nil && f.shownBy[hash] == "" {
 			s.Asides = append(s.Asides, a)
 		}
 	}

@@ -82,9 +82,9 @@ func (f *folding) tag(r Record) error {
 	if err != nil {
 		return err
 	}
-	p := f.photos[b.Photo]
+	p := f.shown(b.Photo)
 	if p == nil {
-		return errors.New("it names a photo that is not here (perhaps another device's records are still to come)")
+		return errAbsent
 	}
 	clears := func(name string) bool { return slices.Contains(b.Clear, name) }
 	if b.Set.Build != "" && b.Set.Build != p.Tags.Build || clears("build") {

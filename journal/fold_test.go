@@ -62,6 +62,8 @@ func randomRecords(rng *rand.Rand, n int) []Record {
 			{"photo", PhotoBody{Hash: hash, Path: "photos/" + hash, Camera: Camera{Model: models[rng.IntN(3)]}, Print: prints[rng.IntN(3)], Sharp: float64(rng.IntN(3)), Instant: Instant{At: at, Wall: at.Format(time.DateTime), Source: "DateTimeOriginal", Offset: offsets[rng.IntN(3)]}, Why: map[string]string{"build": "to sort"}}},
 			{"photo", PhotoBody{Hash: hash, Path: "photos/" + hash, Camera: Camera{Model: models[rng.IntN(3)]}, Instant: Instant{At: at, Wall: at.Add(20 * time.Minute).Format(time.DateTime), Source: "DateTimeOriginal", Offset: "journal zone", Corrected: "20m fast"}, Tags: Tags{Build: b, Stage: "clean"}, Why: map[string]string{"build": duringSession + "x", "stage": duringSession + "x"}}},
 			{"photo", PhotoBody{Hash: hash, Path: "photos/" + hash, Instant: Instant{At: at}, Tags: Tags{Build: b, View: Views[rng.IntN(2)]}, Guess: rng.IntN(2) == 0, Why: map[string]string{"build": "folder"}}},
+			{"beside", BesideBody{Photo: hash, Hash: fmt.Sprintf("%064d", rng.IntN(9)), Path: "photos/beside" + hash[60:] + fmt.Sprint(rng.IntN(2)), Format: "cr2"}},
+			{"beside", BesideBody{Photo: hash, Hash: fmt.Sprintf("%064d", 20+rng.IntN(3)), Path: "photos/" + hash + ".xmp", Format: "xmp", Words: []string{"w" + fmt.Sprint(rng.IntN(3))}, Instant: &Instant{At: at, Wall: at.Format(time.DateTime), Source: "sidecar xmp:CreateDate"}, Tags: Tags{Build: b, Stage: "clean"}, TagsWhys: map[string]string{"build": "keyword", "stage": "keyword"}}},
 			{"tag", TagBody{Photo: hash, Set: Tags{Role: Roles[rng.IntN(len(Roles))], Stage: "clean"}}},
 			{"retract", RetractBody{Record: id()}},
 			{"hologram", map[string]int{"n": rng.IntN(9)}},

@@ -38,12 +38,15 @@ func keep[T any](all []T, good func(T) bool) []T {
 }
 
 // FindPhoto returns the photos a person may mean: by the first digits of the
-// hash (at least four), by path, or by file name.
+// hash (at least four), by path, or by file name, of the one shown or of a file
+// beside it.
 func (s *State) FindPhoto(name string) []*Photo {
 	name = strings.ReplaceAll(name, `\`, "/")
+	is := func(hash, file, own string) bool {
+		return len(name) >= 4 && strings.HasPrefix(hash, strings.ToLower(name)) || file == name || own == name || path.Base(file) == name
+	}
 	return keep(s.Photos, func(p *Photo) bool {
-		return len(name) >= 4 && strings.HasPrefix(p.Hash, strings.ToLower(name)) ||
-			p.Path == name || p.Name == name || path.Base(p.Path) == name
+		return is(p.Hash, p.Path, p.Name) || slices.ContainsFunc(p.Beside, func(o Original) bool { return is(o.Hash, o.Path, o.Name) })
 	})
 }
 

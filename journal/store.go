@@ -13,8 +13,10 @@ import (
 	"io"
 	"io/fs"
 	"os"
+	"path"
 	"path/filepath"
 	"runtime"
+	"strings"
 	"time"
 )
 
@@ -108,6 +110,16 @@ func (j *Journal) Place(src, hash string, at time.Time, ext string) (string, err
 	}
 	rel := fmt.Sprintf("photos/%s/%s-%s%s", at.Format("2006/01"), at.Format("20060102-150405"), hash[:8], ext)
 	return j.placeAt(src, hash, rel)
+}
+
+// PlaceAs is Place under the name of a kept file, with an ending of its own:
+// the files of one shot stay side by side in every listing. Other bytes under
+// that name already are an error.
+func (j *Journal) PlaceAs(src, hash, kept, ext string) (string, error) {
+	if len(hash) != 2*sha256.Size {
+		return "", fmt.Errorf("%s: %q is no SHA-256; nothing was copied", src, hash)
+	}
+	return j.placeAt(src, hash, strings.TrimSuffix(kept, path.Ext(kept))+ext)
 }
 
 // PlaceBeside copies a small file that belongs to a photo durably beside it,

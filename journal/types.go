@@ -191,7 +191,19 @@ type Photo struct {
 	Print   string            // how it looks, "" = not known; see media.Look
 	Sharp   float64           // compares within a burst only
 	Burst   string            // hash of the photo that stands for its burst, possibly its own; "" = it stands alone
+	Beside  []Original        // its other files, by path: the raw picture of the same shot, XMP files that came later
 	Record  string            // id of the record that took it in
+}
+
+// Original is a kept file that belongs to a photo but is not the one shown.
+type Original struct {
+	Hash   string // SHA-256 of the bytes, 64 hex digits
+	Path   string // below the journal folder, slashes
+	Name   string // file name in the inbox
+	Format string // a raw kind, or "xmp"
+	Size   int64  // bytes
+	Why    string // how it was known to belong, and what it told
+	Record string // id of the record that put it there
 }
 
 // ToSort reports whether the photo lacks a build or a stage.

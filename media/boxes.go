@@ -105,6 +105,9 @@ type pictureBox struct {
 	exif      span   // the EXIF item in the file, with its 4-byte prefix
 	rotate    int    // quarter turns against the clock
 	mirror    int    // after that: 0 = not, 1 = top and bottom change, 2 = left and right
+	widest    uint32 // size of the largest picture inside, as coded
+	highest   uint32
+	deep      bool // some part has more than 8 bits a channel
 }
 
 // The most tiles a picture is put together from: 120 megapixels of tiles of
@@ -169,6 +172,16 @@ func (p *pictureBox) property(kind string, body []byte) {
 	}
 	if kind == "imir" && len(body) > 0 && p.mirror == 0 {
 		p.mirror = int(body[0]&1) + 1
+	}
+	if kind == "ispe" {
+		p.coded(itemSize(body))
+	}
+	if kind == "hvcC" {
+		hevcSizes(body, p.coded)
+		p.deep = p.deep || len(body) > 17 && body[17]&7 > 0 // bits of luma above 8
+	}
+	if kind == "av1C" && len(body) > 2 && body[2]&0x40 != 0 {
+		p.deep = true
 	}
 	if kind != "colr" || len(body) < 4 {
 		return

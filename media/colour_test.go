@@ -267,6 +267,63 @@ func TestPagesGetSRGB(t *testing.T) {
 	}
 }
 
+// TestAdobeRGBByExif: cameras that name the colours in their EXIF only.
+func TestAdobeRGBByExif(t *testing.T) {
+	img := image.NewNRGBA(image.Rect(0, 0, 32, 32))
+	for i := range 32 * 32 {
+		img.SetNRGBA(i%32, i/32, color.NRGBA{144, 255, 60, 255}) // sRGB green
+	}
+	marked := func(space uint16, rule string) []byte {
+		build := func(exif, interop uint32) []byte {
+			out := append([]byte("II*\x00\x08\x00\x00\x00"), ifd(8, 0, long(0x8769, exif))...)
+			exif = uint32(len(out))
+			out = append(out, ifd(exif, 0, ushort(0xa001, space), long(0xa005, interop))...)
+			interop = uint32(len(out))
+			out = append(out, ifd(interop, 0, ascii(0x0001, rule))...)
+			return binary.LittleEndian.AppendUint32(binary.LittleEndian.AppendUint32(out, exif), interop)
+		}
+		first := build(0, 0)
+		at := first[len(first)-8:]
+		block := build(binary.LittleEndian.Uint32(at), binary.LittleEndian.Uint32(at[4:]))
+		return jpegWith(t, img, exifSegment(block[:len(block)-8]))
+	}
+	for _, c := range []struct {
+		space uint16
+		rule  string
+		adobe bool
+	}{{0xffff, "R03", true}, {2, "R98", true}, {0xffff, "R98", false}, {1, "R03", false}} {
+		src := write(t, "a.jpg", marked(c.space, c.rule))
+		f, err := Read(src)
+		if err != nil || strings.HasPrefix(f.Colour, "Adobe RGB") != c.adobe {
+			t.Errorf("space %d, rule %s: %q, %v", c.space, c.rule, f.Colour, err)
+			continue
+		}
+		dst := filepath.Join(t.TempDir(), "out.jpg")
+		if _, err := Sizes(src, 1, func(int) string { return dst }, []int{16}); err != nil {
+			t.Fatal(err)
+		}
+		small, err := Decode(dst, DefaultLimits)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if r, _, _, _ := small.At(5, 5).RGBA(); (r>>8 < 20) != c.adobe {
+			t.Errorf("space %d, rule %s: red is %d", c.space, c.rule, r>>8)
+		}
+	}
+}
+
+// TestWideColoursAreTold: colours of high dynamic range are not converted, and
+// that is said.
+func TestWideColoursAreTold(t *testing.T) {
+	var p pictureBox
+	p.property("colr", []byte("nclx\x00\x09\x00\x10\x00\x09\x80"))
+	data := append(box("ftyp", []byte("heic\x00\x00\x00\x00mif1heic")), box("meta", make([]byte, 4), box("iprp", box("ipco", box("colr", []byte("nclx\x00\x09\x00\x10\x00\x09\x80")))))...)
+	c, said := coloursOf(bytes.NewReader(data), "heic")
+	if p.primaries != 9 || c != nil || !strings.Contains(said, "high dynamic range, not converted") {
+		t.Errorf("%d, %v, %q", p.primaries, c, said)
+	}
+}
+
 func FuzzProfile(f *testing.F) {
 	f.Add(iccProfile("RGB ", adobeColorants, gamma(2.2)))
 	f.Add(iccProfile("RGB ", adobeColorants, srgbCurve()))

@@ -136,14 +136,14 @@ func boxConfig(f file, kind string) (image.Config, error) {
 	if kind == "avif" && p.rotate%2 == 1 {
 		c.Width, c.Height = c.Height, c.Width // turned by the reader, not by the decoder
 	}
-	return c, nil
+	return c, p.check(c.Width, c.Height)
 }
 
 // No HEIC or AVIF of a camera is larger; the whole file lies in memory while
 // it is decoded.
 const maxBoxed = 128 << 20
 
-func boxDecode(f io.ReadSeeker, kind string, c image.Config) (image.Image, error) {
+func boxDecode(f file, kind string, c image.Config) (image.Image, error) {
 	data, err := io.ReadAll(io.LimitReader(f, maxBoxed+1))
 	if err != nil {
 		return nil, err
@@ -151,9 +151,18 @@ func boxDecode(f io.ReadSeeker, kind string, c image.Config) (image.Image, error
 	if len(data) > maxBoxed {
 		return nil, &BrokenError{Why: fmt.Sprintf("the file is larger than %d MB, more than is safe to open", maxBoxed>>20)}
 	}
-	img, err := codec.Decode(kind, data, codec.For(c.Width*c.Height))
-	if errors.Is(err, codec.ErrLeftOut) {
-		return nil, &NoPictureError{Why: "this rakelight was built without the decoder for HEIC"}
+	l := codec.For(c.Width * c.Height)
+	p, err := readPictureBox(f, int64(len(data)))
+	if err != nil {
+		return nil, err
 	}
-	return img, err
+	l.Deep = p.deep
+	img, err := codec.Decode(kind, data, l)
+	switch {
+	case errors.Is(err, codec.ErrLeftOut):
+		return nil, &NoPictureError{Why: "this rakelight was built without the decoder for HEIC"}
+	case errors.Is(err, codec.ErrMemory):
+		return nil, &BrokenError{Why: fmt.Sprintf("the picture claims to be %d by %d pixels, and its decoder would need more than %d MB", c.Width, c.Height, codec.MaxMemory>>20)}
+	}
+	return img, impatient(err, kind, l.Budget())
 }

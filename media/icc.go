@@ -319,7 +319,46 @@ func coloursOf(f file, kind string) (c *colours, said string) {
 	case primaries == 1:
 		return nil, ""
 	}
+	if kind == "jpeg" && exifSaysAdobe(f) {
+		return adobeRGB(), "Adobe RGB, as its EXIF says without a profile; converted to sRGB for the pages"
+	}
 	return nil, "no profile; shown as sRGB"
+}
+
+// exifSaysAdobe reports whether a JPEG is in Adobe RGB by the words of the
+// camera rule (DCF 2.0): colours that are not sRGB, and interoperability "R03".
+// Some cameras write the colour space 2 instead, which no standard has.
+func exifSaysAdobe(f file) bool {
+	b, err := head(f)
+	if err != nil {
+		return false
+	}
+	t, ok := openBlock(exifBlock(b))
+	if !ok {
+		return false
+	}
+	space, rule := int64(0), ""
+	for _, d := range t.directories() {
+		switch d.where {
+		case "exif":
+			space = t.number(d, 0xa001)
+		case "interop":
+			if e, ok := d.entries[0x0001]; ok && e.typ == 2 {
+				rule = clean(string(t.bytes(e, 8)))
+			}
+		}
+	}
+	const uncalibrated, adobe = 0xffff, 2
+	return space == adobe || space == uncalibrated && rule == "R03"
+}
+
+func adobeRGB() *colours {
+	c := &colours{name: "Adobe RGB", matrix: adobeToSRGB}
+	for i := range 256 {
+		v := math.Pow(float64(i)/255, 563.0/256)
+		c.linear[0][i], c.linear[1][i], c.linear[2][i] = v, v, v
+	}
+	return c
 }
 
 func displayP3() *colours {

@@ -21,6 +21,7 @@ import (
 	"time"
 
 	"rakelight/journal"
+	"rakelight/media/patience"
 )
 
 // Facts are what the bytes of a picture say, before anything is decided.
@@ -117,7 +118,7 @@ func readWith(path string, pixels func(f *Facts, img image.Image, own *colours))
 	if err != nil {
 		return Facts{}, err
 	}
-	facts, err := readFacts(f, kind)
+	facts, err := patientFacts(f, kind)
 	if err != nil {
 		return Facts{}, err
 	}
@@ -133,6 +134,23 @@ func readWith(path string, pixels func(f *Facts, img image.Image, own *colours))
 		}
 	}
 	return facts, nil
+}
+
+// ClaimsOf reads the times a kept picture states, and no pixels. Its own name
+// and file time are those of the keeping and left out. Errors as Read's.
+func ClaimsOf(path string) (Claims, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return Claims{}, err
+	}
+	defer f.Close()
+	kind, err := sniff(f, path)
+	if err != nil {
+		return Claims{}, err
+	}
+	facts, err := patientFacts(f, kind)
+	facts.Claims.Read = time.Now()
+	return facts.Claims, err
 }
 
 // pixels decodes the picture and hands it over.
@@ -179,6 +197,13 @@ func sum(f io.ReadSeeker) (string, int64, error) {
 // The metadata of a JPEG sits before its picture data. Anything further in is
 // a preview or a film clip, and not worth the memory.
 const headBytes = 2 << 20
+
+// patientFacts is readFacts with an end to the waiting.
+func patientFacts(f file, kind string) (Facts, error) {
+	name := kind + " metadata"
+	facts, err := patience.Do(&waiting, name, giveUp, func() (Facts, error) { return readFacts(f, kind) })
+	return facts, impatient(err, name, giveUp)
+}
 
 // readFacts reads all that needs no pixels. It trusts nothing: the bytes may
 // be anything that begins like the kind.

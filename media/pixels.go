@@ -5,6 +5,7 @@ package media
 
 import (
 	"bufio"
+	"errors"
 	"fmt"
 	"image"
 	"image/gif"
@@ -12,10 +13,14 @@ import (
 	"image/png"
 	"io"
 	"os"
+	"strings"
 	"sync"
+	"time"
 
 	"github.com/disintegration/imaging"
 	"golang.org/x/image/tiff"
+
+	"rakelight/media/patience"
 )
 
 // Limits are how large a picture may be, in pixels.
@@ -130,6 +135,42 @@ func decode(f file, kind string, l Limits) (img image.Image, err error) {
 	if _, err := f.Seek(0, io.SeekStart); err != nil {
 		return nil, err
 	}
+	if kind == "heic" || kind == "avif" {
+		img, err = boxDecode(f, kind, c) // with a budget of its own
+	} else {
+		img, err = patience.Do(&waiting, kind, giveUp, func() (image.Image, error) { return decoded(f, kind, c) })
+		if gone := impatient(err, kind, giveUp); gone != err {
+			return nil, gone // the file is left to the reader that has it
+		}
+	}
+	if err != nil {
+		return nil, named(f, kind, err)
+	}
+	return img, nil
+}
+
+// giveUp is how long one step of reading a file may take, its decoding or its
+// metadata. Measured: under 2 s for 24 megapixels; the rest is for slow disks and
+// old computers. A file that takes longer is hostile or lies on a share that does
+// not answer.
+var giveUp = time.Minute
+
+// waiting knows what was given up and still runs.
+var waiting patience.Guard
+
+// impatient words the errors of patience.
+func impatient(err error, kind string, budget time.Duration) error {
+	switch {
+	case errors.Is(err, patience.ErrGaveUp):
+		return &BrokenError{Why: fmt.Sprintf("reading it as %s took more than %d s and was given up", strings.ToUpper(kind), budget/time.Second)}
+	case errors.Is(err, patience.ErrBusy):
+		return &BrokenError{Why: fmt.Sprintf("an earlier file keeps the reader of %s busy without end; start rakelight again and take this one before that", strings.ToUpper(kind))}
+	}
+	return err
+}
+
+// decoded is decode without its guards.
+func decoded(f file, kind string, c image.Config) (img image.Image, err error) {
 	switch kind {
 	case "jpeg":
 		img, err = jpeg.Decode(bufio.NewReaderSize(f, 64<<10))
@@ -141,13 +182,8 @@ func decode(f file, kind string, l Limits) (img image.Image, err error) {
 		img, err = firstFrame(f, c)
 	case "webp":
 		img, err = webpDecode(f)
-	case "heic", "avif":
-		img, err = boxDecode(f, kind, c)
 	}
-	if err != nil {
-		return nil, named(f, kind, err)
-	}
-	return img, nil
+	return img, err
 }
 
 // recovered turns a decoder's panic into an error: one picture must not end

@@ -71,14 +71,35 @@ func writeSizes(img image.Image, own *colours, turn int, dst func(width int) str
 	}
 	slices.SortStableFunc(order, func(a, b int) int { return widths[b] - widths[a] })
 	sizes := make([]Size, len(widths))
-	from = reduce(from, widths[order[0]], turn)
+	var l *light // what was made smaller already
 	for _, i := range order {
-		small := shrink(from, widths[i], turn)
-		// The ladder: the next size is made from this one, which is a third
-		// quicker and looks the same.
-		if from = small; own != nil {
-			own.convert(small)
-			own = nil
+		b := from.Bounds()
+		if l != nil {
+			b = image.Rect(0, 0, l.w, l.h)
+		}
+		w, h, smaller := fitted(b, widths[i], turn)
+		var small *image.NRGBA
+		switch {
+		case smaller:
+			// The ladder: the next size is made from this one, which is a third
+			// quicker and looks the same.
+			if l == nil {
+				l = lightOf(from, blockOf(b.Dx(), w), own)
+			}
+			if l = l.resize(w, h); own != nil {
+				l.turnTo(own.matrix)
+				own = nil
+			}
+			small = l.stored()
+		case l != nil:
+			small = l.stored()
+		default: // as it is, values untouched
+			small = imaging.Clone(from)
+			if own != nil {
+				own.convert(small)
+				own = nil
+			}
+			from = small
 		}
 		size, err := writeJPEG(onWhite(Upright(small, turn)), dst(widths[i]))
 		if err != nil {
@@ -125,21 +146,15 @@ func plain(img image.Image) (out image.Image, err error) {
 	return flat, nil
 }
 
-// shrink makes the picture as wide as asked once it is upright, or leaves its
-// size. Turning comes after: fewer pixels to turn.
-func shrink(img image.Image, width, turn int) *image.NRGBA {
-	b := img.Bounds()
-	w, h := width, 0
-	if upright := b.Dx(); turn < 5 && upright <= width || turn >= 5 && b.Dy() <= width {
-		if same, ok := img.(*image.NRGBA); ok {
-			return same
-		}
-		return imaging.Clone(img)
-	}
+// fitted is the size as stored of a picture that is as wide as asked once it is
+// upright; smaller is false if it is no wider already. Turning comes after: fewer
+// pixels to turn.
+func fitted(b image.Rectangle, width, turn int) (w, h int, smaller bool) {
+	w, h = b.Dx(), b.Dy()
 	if turn >= 5 {
-		w, h = 0, width
+		return max(1, (w*width+h/2)/h), width, h > width
 	}
-	return imaging.Resize(img, w, h, imaging.Lanczos)
+	return width, max(1, (h*width+w/2)/w), w > width
 }
 
 // onWhite lays the picture on white. An opaque one shares its pixels: the two

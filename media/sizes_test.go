@@ -142,7 +142,7 @@ func TestOtherColours(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if got := shrink(out, 2, 1).NRGBAAt(0, 0); got != (color.NRGBA{255, 255, 255, 255}) {
+	if got := lightOf(out, 1, nil).resize(2, 2).stored().NRGBAAt(0, 0); got != (color.NRGBA{255, 255, 255, 255}) {
 		t.Errorf("no ink is %v, want white", got)
 	}
 }

@@ -37,7 +37,7 @@ func openBlock(block []byte) (*tiffFile, bool) {
 
 // directory is one IFD.
 type directory struct {
-	where   string // "first", "next", "sub", "exif" or "gps"
+	where   string // "first", "next", "sub", "exif", "gps" or "interop"
 	entries map[uint16]entry
 }
 
@@ -82,7 +82,7 @@ func (t *tiffFile) directories() []directory {
 		for _, to := range []struct {
 			tag   uint16
 			where string
-		}{{0x8769, "exif"}, {0x8825, "gps"}} {
+		}{{0x8769, "exif"}, {0x8825, "gps"}, {0xa005, "interop"}} {
 			if e, ok := d.entries[to.tag]; ok {
 				next = append(next, todo{int64(e.short(t.order)), to.where})
 			}

@@ -4,17 +4,26 @@
 package media
 
 import (
+	"bytes"
+	"crypto/sha256"
+	"encoding/hex"
 	"encoding/xml"
 	"errors"
+	"fmt"
 	"io"
 	"os"
 	"path/filepath"
 	"strings"
+	"time"
+
+	"rakelight/journal"
 )
 
 // maxXMP is far above what programs write; edit histories make some packets
 // long.
 const maxXMP = 4 << 20
+
+const rdfSpace = "http://www.w3.org/1999/02/22-rdf-syntax-ns#"
 
 // xmpWanted are the properties that are kept.
 var xmpWanted = map[string]bool{
@@ -27,7 +36,7 @@ func parseXMP(r io.Reader) (found map[string]string, keywords []string, err erro
 	found = make(map[string]string)
 	d := xml.NewDecoder(io.LimitReader(r, maxXMP))
 	// Packets come as UTF-8; the few others are refused rather than guessed.
-	const rdf = "http://www.w3.org/1999/02/22-rdf-syntax-ns#"
+	const rdf = rdfSpace
 	name := func(n xml.Name) string {
 		if prefix, ok := xmpPrefix[n.Space]; ok {
 			return prefix + ":" + n.Local
@@ -105,11 +114,63 @@ func (f *Facts) addSidecar(path string) {
 	if err != nil {
 		f.Warn = append(f.Warn, "the XMP file beside it is damaged ("+err.Error()+")")
 	}
-	for _, name := range []string{"exif:DateTimeOriginal", "photoshop:DateCreated", "xmp:CreateDate"} {
-		if text := found[name]; text != "" {
-			f.Claims.List = append(f.Claims.List, Claim{Tag: "sidecar " + name, Text: text})
-		}
-	}
+	f.Claims.List = append(f.Claims.List, sidecarClaims(found)...)
 	f.Keywords = append(f.Keywords, keywords...)
 	f.Sidecar = path
+}
+
+// ReadXMP reads an XMP file that stands alone: its bytes' hash and size, the
+// dates and keywords it states. Errors are *BrokenError, *UnsupportedError for
+// what is no XMP, or those of the file system.
+func ReadXMP(path string) (Facts, error) {
+	data, info, err := readSmall(path, maxXMP)
+	if err != nil {
+		return Facts{}, err
+	}
+	if len(data) == 0 {
+		return Facts{}, &BrokenError{Why: "the file is empty", Cut: true}
+	}
+	if !bytes.Contains(data, []byte(rdfSpace)) {
+		return Facts{}, &UnsupportedError{}
+	}
+	found, keywords, err := parseXMP(bytes.NewReader(data))
+	if err != nil {
+		// The parser words an end within an element in its own way.
+		return Facts{}, &BrokenError{Why: "the XMP file is damaged (" + err.Error() + ")", Cut: strings.Contains(err.Error(), "unexpected EOF")}
+	}
+	sum := sha256.Sum256(data)
+	f := Facts{Hash: hex.EncodeToString(sum[:]), Size: int64(len(data)), Kind: journal.FormatXMP, Keywords: keywords}
+	f.Claims = Claims{List: sidecarClaims(found), FileName: filepath.Base(path), FileTime: info.ModTime(), Read: time.Now()}
+	return f, nil
+}
+
+// readSmall reads a whole regular file that may not be larger than most.
+func readSmall(path string, most int64) ([]byte, os.FileInfo, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, nil, err
+	}
+	defer f.Close()
+	info, err := f.Stat()
+	if err != nil {
+		return nil, nil, err
+	}
+	if !info.Mode().IsRegular() {
+		return nil, nil, &UnsupportedError{}
+	}
+	data, err := io.ReadAll(io.LimitReader(f, most+1))
+	if err == nil && int64(len(data)) > most {
+		err = &BrokenError{Why: fmt.Sprintf("the file is larger than %d MB, more than is safe to open", most>>20)}
+	}
+	return data, info, err
+}
+
+// sidecarClaims are the dates of an XMP file beside a picture.
+func sidecarClaims(found map[string]string) (list []Claim) {
+	for _, name := range []string{"exif:DateTimeOriginal", "photoshop:DateCreated", "xmp:CreateDate"} {
+		if text := found[name]; text != "" {
+			list = append(list, Claim{Tag: "sidecar " + name, Text: text})
+		}
+	}
+	return list
 }

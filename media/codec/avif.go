@@ -18,7 +18,7 @@ func decodeAVIF(data []byte, l Limits) (image.Image, error) {
 	if err != nil {
 		return nil, err
 	}
-	in, err := p.start(l, l.expected(data))
+	in, err := p.start(l, l.expected(data, 29, 40))
 	if err != nil {
 		return nil, err
 	}

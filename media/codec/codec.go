@@ -7,10 +7,11 @@
 // One picture is decoded at a time, however many ask. Metadata is none of this
 // package's business, and pixels of HEIC and AVIF come back upright.
 //
-// There is no limit on the time: a decoder that could be stopped halfway took
-// four times as long on every good picture (measured: 20.8 s for 5.1 s at 24
-// megapixels). What bounds the time is the picture's size, which is checked
-// before the pixels are asked for.
+// A decoder that can be stopped halfway takes four times as long on every good
+// picture (measured: 20.8 s for 5.1 s at 24 megapixels). So none is stopped:
+// after Budget the waiting ends, and until the stuck decoder comes back, which
+// may be never, further pictures of its kind are refused. What a stuck one can
+// hold is one core and Limits.Memory.
 package codec
 
 import (
@@ -21,12 +22,15 @@ import (
 	"fmt"
 	"image"
 	"io"
-	"sync"
+	"runtime"
+	"time"
 
 	"github.com/tetratelabs/wazero"
 	"github.com/tetratelabs/wazero/api"
 	"github.com/tetratelabs/wazero/experimental"
 	"github.com/tetratelabs/wazero/imports/wasi_snapshot_preview1"
+
+	"rakelight/media/patience"
 )
 
 // Errors callers tell apart.
@@ -34,38 +38,65 @@ var (
 	ErrLeftOut = errors.New("this rakelight was built without the decoder")
 	ErrDamaged = errors.New("the decoder found no picture in it")
 	ErrTooBig  = errors.New("the picture is larger than its header says")
+	ErrMemory  = errors.New("a picture of its size needs more memory than is safe to give")
 )
 
 // Limits bound one decoding.
 type Limits struct {
 	Pixels int    // in all; a picture that turns out larger is refused
 	Memory uint64 // bytes of the instance
+	Deep   bool   // its header says that it has more than 8 bits a channel
 }
+
+// MaxMemory is the most an instance may have. Together with the planes copied
+// out of it and the file itself a picture stays below 512 MiB.
+const MaxMemory = 448 << 20
 
 // For returns the limits for a picture whose header claims so many pixels.
-// Measured: 6 bytes a pixel for 8-bit HEIC, 15 for 10 and 12 bits, 32 to 62
-// for small AVIF, of which 12 MB are the decoder's own.
+// Measured: 6 bytes a pixel for 8-bit HEIC and 14 for 10 and 12 bits, so that
+// MaxMemory is enough for 62 and for 29 megapixels; 29 for 8-bit AVIF, enough for
+// 15, besides 12 MB of the decoder's own. AVIF is no camera's format.
 func For(pixels int) Limits {
 	n := uint64(max(pixels, 0))
-	return Limits{Pixels: pixels, Memory: min(64<<20+20*n, 1<<30)}
+	return Limits{Pixels: pixels, Memory: min(64<<20+32*n, MaxMemory)}
 }
 
-// one keeps two pictures from being decoded at once: each takes hundreds of
-// megabytes.
-var one sync.Mutex
+// Budget is how long a picture is waited for, apart from waiting for its turn.
+// The slowest real file took 12 s at 25 megapixels beside other work, half a
+// second a megapixel; four times that, for a slower computer, and 20 s to begin.
+func (l Limits) Budget() time.Duration {
+	return 20*time.Second + time.Duration(max(l.Pixels, 0))*2*time.Microsecond
+}
+
+// decoders decode one picture at a time: each takes hundreds of megabytes.
+type decoders struct {
+	turn   chan struct{}
+	guard  patience.Guard
+	decode map[string]func(data []byte, l Limits) (image.Image, error)
+}
+
+func newDecoders(decode map[string]func([]byte, Limits) (image.Image, error)) *decoders {
+	return &decoders{turn: make(chan struct{}, 1), decode: decode}
+}
+
+var own = newDecoders(map[string]func([]byte, Limits) (image.Image, error){"heic": decodeHEIC, "avif": decodeAVIF})
 
 // Decode returns the pixels of a picture of kind "heic" or "avif", upright.
-// data is the whole file. The picture shares no memory with the decoder.
+// data is the whole file. The picture shares no memory with the decoder. Errors
+// are those above, patience.ErrGaveUp after l.Budget, and patience.ErrBusy
+// while an earlier picture of the kind that was given up is still decoded.
 func Decode(kind string, data []byte, l Limits) (image.Image, error) {
-	one.Lock()
-	defer one.Unlock()
-	switch kind {
-	case "heic":
-		return decodeHEIC(data, l)
-	case "avif":
-		return decodeAVIF(data, l)
+	return own.one(kind, data, l, l.Budget())
+}
+
+func (d *decoders) one(kind string, data []byte, l Limits, budget time.Duration) (image.Image, error) {
+	decode := d.decode[kind]
+	if decode == nil {
+		return nil, fmt.Errorf("no decoder for %s", kind)
 	}
-	return nil, fmt.Errorf("no decoder for %s", kind)
+	d.turn <- struct{}{}
+	defer func() { <-d.turn }() // also when it is given up: the other kind goes on
+	return patience.Do(&d.guard, kind, budget, func() (image.Image, error) { return decode(data, l) })
 }
 
 // program is a compiled decoder.
@@ -129,11 +160,20 @@ type instance struct {
 }
 
 func (p *program) start(l Limits, expected uint64) (*instance, error) {
+	if expected > l.Memory {
+		return nil, ErrMemory // before any of it is asked for
+	}
+	if expected > 64<<20 {
+		// What the last picture left behind goes first: two of them beside each
+		// other are what no budget allows. It takes milliseconds, the decoding
+		// seconds.
+		runtime.GC()
+	}
 	in := &instance{}
 	in.ctx = experimental.WithMemoryAllocator(context.Background(), experimental.MemoryAllocatorFunc(func(_, _ uint64) experimental.LinearMemory {
 		// Room for what is expected at once: growing step by step would hold
 		// the old and the new memory beside each other.
-		return &arena{limit: l.Memory, size: &in.used, buf: make([]byte, 0, min(expected, l.Memory))}
+		return &arena{limit: l.Memory, size: &in.used, buf: make([]byte, 0, expected)}
 	}))
 	// No standard output or error: what the libraries print is not for people.
 	mod, err := p.runtime.InstantiateModule(in.ctx, p.compiled, wazero.NewModuleConfig().WithName(""))
@@ -195,9 +235,14 @@ func (in *instance) take(at, n uint64) ([]byte, error) {
 	return bytes.Clone(view), nil
 }
 
-// expected is the memory an 8-bit picture of the size takes.
-func (l Limits) expected(data []byte) uint64 {
-	return uint64(len(data)) + 7*uint64(max(l.Pixels, 0)) + 4<<20
+// expected is the memory a picture of the size takes at some bytes a pixel. A
+// picture that lies about its depth takes more, and the memory grows.
+func (l Limits) expected(data []byte, shallow, deep uint64) uint64 {
+	each := shallow
+	if l.Deep {
+		each = deep
+	}
+	return uint64(len(data)) + each*uint64(max(l.Pixels, 0)) + 4<<20
 }
 
 // numbers reads 32-bit numbers the decoder wrote.

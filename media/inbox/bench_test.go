@@ -22,8 +22,14 @@ import (
 
 var benchWidths = []int{480, 960, 1600}
 
+// variants are kinds of JPEG as cjpeg's options; the first is written without it.
+var variants = []struct {
+	name    string
+	options []string
+}{{"4:2:0", nil}, {"4:4:4", []string{"-sample", "1x1"}}, {"progressive", []string{"-progressive"}}}
+
 // largePictures writes JPEGs of 24 megapixels with edges, gradients and grain.
-func largePictures(b *testing.B, n int) (paths []string) {
+func largePictures(b *testing.B, n int, options []string) (paths []string) {
 	b.Helper()
 	const w, h = 6000, 4000
 	img := image.NewRGBA(image.Rect(0, 0, w, h))
@@ -39,8 +45,24 @@ func largePictures(b *testing.B, n int) (paths []string) {
 	for i := range n {
 		img.SetRGBA(i, 0, color.RGBA{255, 0, 255, 255}) // no two alike
 		var buf bytes.Buffer
-		if err := jpeg.Encode(&buf, img, &jpeg.Options{Quality: 90}); err != nil {
-			b.Fatal(err)
+		if options == nil {
+			if err := jpeg.Encode(&buf, img, &jpeg.Options{Quality: 90}); err != nil {
+				b.Fatal(err)
+			}
+		} else {
+			cjpeg, err := exec.LookPath("cjpeg")
+			if err != nil {
+				b.Skip("cjpeg is not installed")
+			}
+			ppm := fmt.Appendf(nil, "P6 %d %d 255\n", w, h)
+			for at := 0; at < len(img.Pix); at += 4 {
+				ppm = append(ppm, img.Pix[at:at+3]...)
+			}
+			write := exec.Command(cjpeg, append([]string{"-quality", "90"}, options...)...)
+			write.Stdin, write.Stdout = bytes.NewReader(ppm), &buf
+			if err := write.Run(); err != nil {
+				b.Fatal(err)
+			}
 		}
 		path := filepath.Join(dir, fmt.Sprintf("p%d.jpg", i))
 		if err := os.WriteFile(path, buf.Bytes(), 0o644); err != nil {
@@ -51,10 +73,15 @@ func largePictures(b *testing.B, n int) (paths []string) {
 	return paths
 }
 
-const benchFiles = 8
+const benchFiles = 4
 
 func BenchmarkImport(b *testing.B) {
-	paths := largePictures(b, benchFiles)
+	for _, v := range variants {
+		b.Run(v.name, func(b *testing.B) { importBeside(b, largePictures(b, benchFiles, v.options)) })
+	}
+}
+
+func importBeside(b *testing.B, paths []string) {
 	b.Run("rakelight", func(b *testing.B) {
 		for b.Loop() {
 			j := bench(b)

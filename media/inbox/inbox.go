@@ -91,6 +91,7 @@ const (
 	SetAside  = "set-aside" // stays where it is
 	NotYet    = "not-yet"   // a kind that is not read yet; stays
 	Waiting   = "waiting"   // not finished, or empty; stays
+	Beside    = "beside"    // kept beside its photo: the raw picture of a shot, an XMP file
 	Copy      = "copy"      // a smaller copy of a kept photo: moved to inbox/aside, or left where it is if it lies elsewhere
 )
 
@@ -99,7 +100,7 @@ type Outcome struct {
 	Path   string         // below the journal folder with slashes, or as given for a file elsewhere
 	Status string         // one of the above
 	Why    string         // in plain words; "" when taken without ado
-	Photo  *journal.Photo // the new photo; nil unless Status is Taken
+	Photo  *journal.Photo // the new photo, or the one it lies beside; nil unless Status is Taken or Beside
 
 	cut   bool // the file ends early, as one still being copied does
 	retry bool // the journal could not be written; the file is as good as before
@@ -110,6 +111,7 @@ type Summary struct {
 	Taken, Duplicate int
 	Left             []Outcome // files that stay where they are, in order
 	Copies           []Outcome // smaller copies of kept photos, in order
+	Beside           int       // files kept beside their photo: raw pictures of a shot, XMP files
 }
 
 func (s *Summary) add(o Outcome) {
@@ -118,6 +120,8 @@ func (s *Summary) add(o Outcome) {
 		s.Taken++
 	case Duplicate:
 		s.Duplicate++
+	case Beside:
+		s.Beside++
 	case Copy:
 		s.Copies = append(s.Copies, o)
 	default:
@@ -237,6 +241,9 @@ func (in *Inbox) look(d Dropped, s *journal.State) (r read) {
 			r.end = d.ended(SetAside, fmt.Sprintf("reading it failed inside (%v); left untouched", p))
 		}
 	}()
+	if isXMP(d.Path) {
+		return in.lookXMP(r, s)
+	}
 	facts, err := in.facts(d.Path)
 	if err != nil {
 		r.end = d.refused(err)

@@ -5,6 +5,7 @@ package inbox
 
 import (
 	"bytes"
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -107,12 +108,15 @@ func (in *Inbox) keep(batch []read) ([]Outcome, error) {
 	for _, p := range in.j.State.Photos {
 		kept[p.Hash] = p
 	}
+	had := in.besides()
 	var add []journal.New
 	var fresh []int
 	first := make(map[string]bool)
 	known := maps.Clone(kept)             // and those of this batch: their bytes are placed
 	var twice []int                       // the same picture under two names in one batch
 	asides := map[int]journal.AsideBody{} // copies, by place in the batch
+	raws := map[int]journal.BesideBody{}  // raw pictures kept beside their photo
+	var xmps []int                        // after the photos, which may be theirs
 	for _, i := range bareLast(batch) {
 		r := batch[i]
 		switch {
@@ -120,6 +124,10 @@ func (in *Inbox) keep(batch []read) ([]Outcome, error) {
 			outcomes[i] = *r.end
 		case kept[r.facts.Hash] != nil:
 			outcomes[i] = in.again(r, kept[r.facts.Hash])
+		case had[r.facts.Hash] != nil:
+			outcomes[i] = in.again(r, had[r.facts.Hash])
+		case r.facts.Kind == journal.FormatXMP:
+			xmps = append(xmps, i)
 		case first[r.facts.Hash]:
 			twice = append(twice, i)
 		default:
@@ -137,19 +145,38 @@ func (in *Inbox) keep(batch []read) ([]Outcome, error) {
 				asides[i] = body
 				continue
 			}
-			body, end := in.place(r)
+			partner := in.partnerOf(r, known)
+			if partner != nil && media.IsRaw(r.facts.Kind) {
+				body, end := in.placeRaw(r, partner)
+				if end != nil {
+					outcomes[i] = *end
+					continue
+				}
+				first[r.facts.Hash], raws[i] = true, body
+				with := *partner // the state's own is nobody's to change
+				with.Beside = append(slices.Clip(with.Beside), journal.Original{Hash: body.Hash, Format: body.Format})
+				known[with.Hash] = &with
+				add = append(add, journal.New{Kind: "beside", Body: body})
+				continue
+			}
+			body, end := in.place(r, partner)
 			if end != nil {
 				outcomes[i] = *end
 				continue
 			}
 			first[r.facts.Hash] = true
-			known[body.Hash] = &journal.Photo{Hash: body.Hash, Path: body.Path, Name: body.Name, Width: body.Width, Height: body.Height, Turn: body.Turn, Print: body.Print}
+			known[body.Hash] = photoOf(body)
 			add, fresh = append(add, journal.New{Kind: "photo", Body: body}), append(fresh, i)
+			if partner != nil { // the raw picture came first
+				known[body.Hash].Beside = []journal.Original{{Hash: partner.Hash, Format: partner.Format}}
+				delete(known, partner.Hash)
+				add = append(add, journal.New{Kind: "beside", Body: besideBody(body.Hash, partner)})
+			}
 		}
 	}
 	if _, err := in.j.AppendAll(add); err != nil {
 		why := "the journal could not be written; left untouched"
-		for _, i := range slices.Concat(fresh, twice, slices.Collect(maps.Keys(asides))) {
+		for _, i := range slices.Concat(fresh, twice, slices.Collect(maps.Keys(asides)), slices.Collect(maps.Keys(raws)), xmps) {
 			outcomes[i] = *batch[i].ended(SetAside, why)
 			outcomes[i].retry = true
 		}
@@ -164,19 +191,59 @@ func (in *Inbox) keep(batch []read) ([]Outcome, error) {
 		if err := r.clear(); err != nil {
 			outcomes[i].Why = fmt.Sprintf("it is kept, but the inbox copy could not be removed (%v)", err)
 		}
-		in.clearSidecar(r, kept[r.facts.Hash])
+		if p, file, ok := in.j.State.Kept(r.facts.Hash); ok {
+			outcomes[i].Photo = p // a raw picture whose partner came behind it in the batch
+			in.clearSidecar(r, file.Path)
+		}
+	}
+	for i, body := range raws {
+		r := batch[i]
+		p, _, _ := in.j.State.Kept(body.Hash)
+		outcomes[i] = Outcome{Path: r.Shown, Status: Beside, Photo: p, Why: "one photo with " + shownName(p, body)}
+		if err := r.clear(); err != nil {
+			outcomes[i].Why = fmt.Sprintf("it is kept, but the inbox copy could not be removed (%v)", err)
+		}
+		in.clearSidecar(r, body.Path)
 	}
 	for i, body := range asides {
 		outcomes[i] = in.setAside(batch[i], body)
 	}
+	had = in.besides()
 	for _, i := range twice {
-		if p := kept[batch[i].facts.Hash]; p != nil {
-			outcomes[i] = in.again(batch[i], p)
+		hash := batch[i].facts.Hash
+		if file := cmp.Or(had[hash], kept[hash]); file != nil {
+			outcomes[i] = in.again(batch[i], file)
 		} else {
 			outcomes[i] = *batch[i].ended(SetAside, "the same picture under another name could not be kept; left untouched")
 		}
 	}
+	for n, i := range xmps {
+		var err error
+		if outcomes[i], err = in.keepXMP(batch[i]); err != nil {
+			for _, k := range xmps[n+1:] {
+				outcomes[k] = outcomes[i]
+				outcomes[k].Path = batch[k].Shown
+			}
+			return outcomes, err
+		}
+	}
 	return outcomes, nil
+}
+
+// besides are the raw pictures beside photos, by hash, each as a photo of its
+// own would be.
+func (in *Inbox) besides() map[string]*journal.Photo {
+	had := make(map[string]*journal.Photo)
+	for _, p := range in.j.State.Photos {
+		for _, o := range p.Beside {
+			if o.Format != journal.FormatXMP {
+				one := *p
+				one.Hash, one.Path, one.Name, one.Size, one.Format = o.Hash, o.Path, o.Name, o.Size, o.Format
+				had[o.Hash] = &one
+			}
+		}
+	}
+	return had
 }
 
 // bareLast are the places in the batch, pictures without camera data at the
@@ -193,8 +260,9 @@ func bareLast(batch []read) []int {
 	return append(with, without...)
 }
 
-// place tags a photo and puts its bytes under photos/.
-func (in *Inbox) place(r read) (body journal.PhotoBody, end *Outcome) {
+// place tags a photo and puts its bytes under photos/, beside those of the raw
+// picture of the same shot if there is one.
+func (in *Inbox) place(r read, partner *journal.Photo) (body journal.PhotoBody, end *Outcome) {
 	defer func() {
 		if p := recover(); p != nil {
 			end = r.ended(SetAside, fmt.Sprintf("keeping it failed inside (%v); left untouched", p))
@@ -208,7 +276,13 @@ func (in *Inbox) place(r read) (body journal.PhotoBody, end *Outcome) {
 	if f.Colour != "" {
 		why["colour"] = f.Colour
 	}
-	rel, err := in.j.Place(r.Path, f.Hash, r.instant.At, media.Extension(f.Kind))
+	var rel string
+	var err error
+	if partner != nil {
+		rel, err = in.placeLike(r, partner.Path)
+	} else {
+		rel, err = in.j.Place(r.Path, f.Hash, r.instant.At, media.Extension(f.Kind))
+	}
 	if err != nil {
 		return body, r.ended(SetAside, fmt.Sprintf("it could not be kept (%v); left untouched", err))
 	}
@@ -248,14 +322,11 @@ func (in *Inbox) again(r read, p *journal.Photo) Outcome {
 	info, err := os.Stat(in.j.Path(p.Path))
 	switch {
 	case os.IsNotExist(err):
-		rel, err := in.j.Place(r.Path, p.Hash, p.Instant.At, path.Ext(p.Path))
+		rel, err := in.j.PlaceAs(r.Path, p.Hash, p.Path, path.Ext(p.Path))
 		if err != nil {
 			return *r.ended(SetAside, fmt.Sprintf("its original %s is missing and could not be put back (%v); left untouched", p.Path, err))
 		}
-		if rel != p.Path {
-			return *r.ended(SetAside, fmt.Sprintf("its original %s is missing; the bytes now lie in %s and here", p.Path, rel))
-		}
-		said = "its original was missing and has been put back as " + p.Path
+		said = "its original was missing and has been put back as " + rel
 	case err != nil:
 		return *r.ended(SetAside, fmt.Sprintf("its original %s cannot be read (%v); left untouched", p.Path, err))
 	case info.Size() != r.facts.Size:
@@ -305,15 +376,15 @@ func (r read) unchanged() error {
 
 // clearSidecar removes the inbox copy of an XMP file whose bytes lie beside
 // the kept photo. One that differs stays, and is told of as any other file.
-func (in *Inbox) clearSidecar(r read, p *journal.Photo) {
-	if !r.Inside || r.facts.Sidecar == "" || p == nil {
+func (in *Inbox) clearSidecar(r read, kept string) {
+	if !r.Inside || r.facts.Sidecar == "" {
 		return
 	}
 	here, err := os.ReadFile(r.facts.Sidecar)
 	if err != nil {
 		return
 	}
-	there, err := os.ReadFile(in.j.Path(p.Path + ".xmp"))
+	there, err := os.ReadFile(in.j.Path(kept + ".xmp"))
 	if err == nil && bytes.Equal(here, there) {
 		// If it cannot be removed it is looked at again by the next run.
 		_ = os.Remove(r.facts.Sidecar)

@@ -47,6 +47,10 @@ func (in *Inbox) Lying(ctx context.Context) ([]journal.ToDo, error) {
 		default:
 			if r := in.look(d, in.j.State); r.end != nil {
 				row.Kind, row.Why = journal.Unreadable, r.end.Why
+			} else if isXMP(d.Path) {
+				if _, why := in.photoOfXMP(r); why != "" {
+					row.Why = why
+				}
 			}
 		}
 		rows = append(rows, row)

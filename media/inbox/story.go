@@ -65,6 +65,13 @@ func Story(p *journal.Photo, s *journal.State) []string {
 	default:
 		lines = append(lines, "burst    it is one of a burst; "+p.Burst[:min(8, len(p.Burst))]+" is shown for all of them")
 	}
+	for _, o := range p.Beside {
+		line := fmt.Sprintf("beside   %s, %s, %d bytes, kept as %s", o.Name, o.Format, o.Size, o.Path)
+		if o.Why != "" {
+			line += ": " + o.Why
+		}
+		lines = append(lines, line+" (record "+o.Record+")")
+	}
 	return append(lines,
 		"kept     "+p.Path,
 		"record   "+p.Record)

@@ -94,8 +94,7 @@ func (in *Inbox) walk(top string, enter func(dir string)) ([]found, error) {
 	}
 	// An XMP file goes the way of the picture it stands beside.
 	beside := make(map[string]bool)
-	isXMP := func(f found) bool { return strings.EqualFold(filepath.Ext(f.path), ".xmp") }
-	if slices.ContainsFunc(list, isXMP) {
+	if slices.ContainsFunc(list, func(f found) bool { return isXMP(f.path) }) {
 		for _, f := range list {
 			if s := media.Sidecar(f.path); s != "" {
 				beside[s] = true
@@ -103,6 +102,16 @@ func (in *Inbox) walk(top string, enter func(dir string)) ([]found, error) {
 		}
 	}
 	list = slices.DeleteFunc(list, func(f found) bool { return beside[f.path] })
-	slices.SortStableFunc(list, func(a, b found) int { return strings.Compare(a.path, b.path) })
+	slices.SortStableFunc(list, func(a, b found) int { return strings.Compare(turn(a.path), turn(b.path)) })
 	return list, nil
+}
+
+// turn is what files are ordered by: their path, but a raw picture comes after
+// the one of its shot that is shown, so that it always finds its photo.
+func turn(file string) string {
+	ext := filepath.Ext(file)
+	if media.IsRaw(strings.ToLower(strings.TrimPrefix(ext, "."))) {
+		return strings.TrimSuffix(file, ext) + "\xff" + ext
+	}
+	return file
 }

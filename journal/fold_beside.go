@@ -1,0 +1,104 @@
+// This file folds files that lie beside a photo: the raw picture of the same
+// shot, and XMP files that came later. All photo records were read before, so
+// it does not matter which of the two files was taken in first.
+
+package journal
+
+import (
+	"cmp"
+	"errors"
+	"slices"
+)
+
+// FormatXMP is the format of XMP files beside photos.
+const FormatXMP = "xmp"
+
+// errAbsent is said of a record whose photo is not known.
+var errAbsent = errors.New("it names a photo that is not here (perhaps another device's records are still to come)")
+
+// shown is the photo a hash stands for: the photo itself, or the one that the
+// file lies beside.
+func (f *folding) shown(hash string) *Photo {
+	// Each step was a photo when it was put beside another: there is no ring.
+	for f.shownBy[hash] != "" {
+		hash = f.shownBy[hash]
+	}
+	return f.photos[hash]
+}
+
+func (f *folding) beside(r Record) error {
+	b, err := read[BesideBody](r)
+	if err != nil {
+		return err
+	}
+	if b.Hash == "" || b.Path == "" {
+		return errors.New("it names no file")
+	}
+	p := f.shown(b.Photo)
+	switch {
+	case p == nil:
+		return errAbsent
+	case p.Hash == b.Hash:
+		return errors.New("it puts a photo beside itself")
+	}
+	if slices.ContainsFunc(p.Beside, func(o Original) bool { return o.Hash == b.Hash }) {
+		return nil // put there already, on another device
+	}
+	was := f.photos[b.Hash]
+	// Two photos may have XMP files of the same bytes, which say the same of
+	// both; a raw picture is of one shot.
+	if b.Format != FormatXMP {
+		if f.shownBy[b.Hash] != "" {
+			return errors.New("it puts a file beside a second photo; it stays with the first")
+		}
+		f.shownBy[b.Hash] = p.Hash
+	} else if was != nil {
+		return errors.New("it puts a photo beside another as an XMP file")
+	}
+	p.Beside = append(p.Beside, Original{b.Hash, b.Path, b.Name, b.Format, b.Size, b.Why, r.ID()})
+	if was != nil {
+		// It was a photo of its own: what was found out about it still counts,
+		// and what lay beside it moves along.
+		delete(f.photos, b.Hash)
+		p.merge(was)
+		p.Beside = append(p.Beside, was.Beside...)
+		p.addWords(was.Words)
+	}
+	slices.SortFunc(p.Beside, func(a, b Original) int { return cmp.Or(cmp.Compare(a.Path, b.Path), cmp.Compare(a.Hash, b.Hash)) })
+	if b.Instant != nil {
+		p.Instant = *b.Instant
+	}
+	p.addWords(b.Words)
+	said := &Photo{Tags: b.Tags, Why: b.TagsWhys}
+	if p.Tags.Build != "" && p.Tags.Build == b.Tags.Build && p.Tags.Stage == "" && b.Tags.Stage != "" {
+		p.Tags.Stage = b.Tags.Stage
+		p.because("stage", b.TagsWhys["stage"])
+	}
+	p.merge(said)
+	return nil
+}
+
+// addWords adds keywords the photo does not have yet.
+func (p *Photo) addWords(words []string) {
+	for _, w := range words {
+		if !slices.Contains(p.Words, w) {
+			p.Words = append(p.Words, w)
+		}
+	}
+}
+
+// Kept returns the photo a kept file belongs to and where that file lies; ok is
+// false when no photo has such bytes.
+func (s *State) Kept(hash string) (p *Photo, file Original, ok bool) {
+	for _, p := range s.Photos {
+		if p.Hash == hash {
+			return p, Original{Hash: hash, Path: p.Path, Name: p.Name, Format: p.Format, Size: p.Size, Record: p.Record}, true
+		}
+		for _, o := range p.Beside {
+			if o.Hash == hash {
+				return p, o, true
+			}
+		}
+	}
+	return nil, Original{}, false
+}
