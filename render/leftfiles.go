@@ -7,10 +7,9 @@ import (
 	"errors"
 	"io/fs"
 	"os"
-	"path/filepath"
-	"strings"
 
 	"rakelight/journal"
+	"rakelight/media/inbox"
 )
 
 // leftFiles is what lies in the inbox.
@@ -27,31 +26,8 @@ func lookAtInbox(j *journal.Journal) leftFiles {
 			left.gone[a.Path] = true
 		}
 	}
-	top := j.InboxDir()
-	aside := filepath.Join(top, journal.AsideDir)
-	_ = filepath.WalkDir(top, func(path string, d fs.DirEntry, err error) error {
-		switch {
-		case path == top && err == nil:
-		case err != nil || d.IsDir() && (strings.EqualFold(path, aside) || passing(d.Name())):
-			return fs.SkipDir
-		case d.Type().IsRegular() && !passing(d.Name()):
-			left.lying++
-		}
-		return nil
-	})
+	if n, err := inbox.New(j, inbox.Options{}).Count(); err == nil {
+		left.lying = n
+	}
 	return left
-}
-
-// passing reports names that no person dropped: hidden files, what programs
-// write to before they rename, what an XMP file says of the photo beside it.
-func passing(name string) bool {
-	if strings.HasPrefix(name, ".") || strings.HasPrefix(name, "~") {
-		return true
-	}
-	switch low := strings.ToLower(name); filepath.Ext(low) {
-	case ".tmp", ".part", ".crdownload", ".partial", ".xmp":
-		return true
-	default:
-		return low == "thumbs.db" || low == "desktop.ini"
-	}
 }

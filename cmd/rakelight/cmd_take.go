@@ -64,6 +64,9 @@ func (a *app) tell(sum inbox.Summary) {
 	if sum.Duplicate > 0 {
 		fmt.Fprintf(a.out, ", %d known already", sum.Duplicate)
 	}
+	if sum.Beside > 0 {
+		fmt.Fprintf(a.out, ", %s kept beside their photos", count(sum.Beside, "file"))
+	}
 	if n := len(sum.Copies); n > 0 {
 		fmt.Fprintf(a.out, ", %s set aside", map[bool]string{true: "1 copy", false: fmt.Sprintf("%d copies", n)}[n == 1])
 	}

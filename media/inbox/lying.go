@@ -12,6 +12,15 @@ import (
 	"rakelight/journal"
 )
 
+// Count is how many files lie in the inbox, those set aside left out. It goes
+// by names alone and reads none of them.
+func (in *Inbox) Count() (int, error) {
+	in.mu.Lock()
+	defer in.mu.Unlock()
+	list, err := in.walk(in.j.InboxDir(), nil)
+	return len(list), err
+}
+
 // Lying lists the files in the inbox that are no photos of the journal, by
 // path, each with why it lies there and what to type. It reads every one of
 // them, and changes nothing. Files that were set aside as copies are in the
