@@ -158,7 +158,9 @@ func (f *Facts) pixels(from file, each func(f *Facts, img image.Image, own *colo
 	part, kind, err := shown(from, f.Kind)
 	var img image.Image
 	if err == nil {
-		img, err = decode(part, kind, DefaultLimits)
+		var leave func()
+		img, leave, err = decodeHeld(part, kind, DefaultLimits)
+		defer leave()
 	}
 	var none *NoPictureError
 	if errors.As(err, &none) {

@@ -43,11 +43,28 @@ func (l Limits) check(width, height int) error {
 	return nil
 }
 
-// room keeps the pictures being decoded below about 50 megapixels together:
-// each pixel takes 1.5 to 8 bytes, and a bench computer may be small.
-var room = newGate(50_000_000)
+// room keeps the memory of the pictures being decoded below about 200 MB
+// together: a bench computer may be small.
+var room = newGate(200_000_000)
 
-// gate is a semaphore weighted by pixels.
+// weight estimates the memory of a picture while it is decoded, in bytes: what
+// the decoder keeps, and what the sizes are made of.
+func weight(f io.ReadSeeker, kind string, c image.Config) int {
+	each := 8 // up to four channels of sixteen bits
+	if kind == "jpeg" {
+		each = 4
+		// A progressive one holds all its coefficients, four bytes each, until
+		// its last byte.
+		if _, err := f.Seek(0, io.SeekStart); err == nil {
+			if h, err := jpegFrame(f); err == nil && h.marker == 0xc2 {
+				each = 4 + 4*h.parts
+			}
+		}
+	}
+	return c.Width * c.Height * each
+}
+
+// gate is a semaphore weighted by bytes.
 type gate struct {
 	mu   sync.Mutex
 	more *sync.Cond
@@ -61,7 +78,7 @@ func newGate(n int) *gate {
 	return g
 }
 
-// enter waits for room for n pixels and returns how to leave. A picture larger
+// enter waits for room for n bytes and returns how to leave. A picture larger
 // than the whole gate goes alone.
 func (g *gate) enter(n int) (leave func()) {
 	n = min(n, g.all)
@@ -122,15 +139,29 @@ func named(f io.ReadSeeker, kind string, err error) error {
 }
 
 // decode reads the pixels, as stored, if the size is within the limits.
-func decode(f file, kind string, l Limits) (img image.Image, err error) {
+func decode(f file, kind string, l Limits) (image.Image, error) {
+	img, leave, err := decodeHeld(f, kind, l)
+	leave()
+	return img, err
+}
+
+// decodeHeld is decode, with the room for the picture held until leave is
+// called, which the caller does once it is done with the pixels.
+func decodeHeld(f file, kind string, l Limits) (img image.Image, leave func(), err error) {
 	c, err := config(f, kind)
+	if err == nil {
+		err = l.check(c.Width, c.Height)
+	}
 	if err != nil {
-		return nil, err
+		return nil, func() {}, err
 	}
-	if err := l.check(c.Width, c.Height); err != nil {
-		return nil, err
-	}
-	defer room.enter(c.Width * c.Height)()
+	leave = room.enter(weight(f, kind, c))
+	img, err = pixelsOf(f, kind, c)
+	return img, leave, err
+}
+
+// pixelsOf reads the pixels of a picture whose size was looked at.
+func pixelsOf(f file, kind string, c image.Config) (img image.Image, err error) {
 	defer recovered(&err)
 	if _, err := f.Seek(0, io.SeekStart); err != nil {
 		return nil, err

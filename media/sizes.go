@@ -32,7 +32,8 @@ const quality = 82
 // or not at all. Errors are *BrokenError, *UnsupportedError, or those of the
 // file system.
 func Sizes(src string, turn int, dst func(width int) string, widths []int) ([]Size, error) {
-	img, own, err := open(src)
+	img, own, leave, err := open(src)
+	defer leave()
 	if err != nil {
 		return nil, err
 	}
@@ -55,12 +56,12 @@ func ReadSizes(path string, dst func(f Facts, width int) string, widths []int) (
 	return facts, sizes, err
 }
 
-// writeSizes makes and writes the sizes of a decoded picture.
+// writeSizes makes and writes the sizes of a decoded picture, whose room the
+// caller holds.
 func writeSizes(img image.Image, own *colours, turn int, dst func(width int) string, widths []int) ([]Size, error) {
 	if len(widths) == 0 {
 		return nil, nil
 	}
-	defer room.enter(img.Bounds().Dx() * img.Bounds().Dy())()
 	from, err := plain(img)
 	if err != nil {
 		return nil, err
@@ -111,24 +112,25 @@ func writeSizes(img image.Image, own *colours, turn int, dst func(width int) str
 }
 
 // open decodes a picture, and says how its colours become sRGB (nil = they
-// are).
-func open(path string) (image.Image, *colours, error) {
+// are). leave gives its room back, and is never nil.
+func open(path string) (img image.Image, own *colours, leave func(), err error) {
+	leave = func() {}
 	f, err := os.Open(path)
 	if err != nil {
-		return nil, nil, err
+		return nil, nil, leave, err
 	}
 	defer f.Close()
 	kind, err := sniff(f, path)
 	if err != nil {
-		return nil, nil, err
+		return nil, nil, leave, err
 	}
 	part, kind, err := shown(f, kind)
 	if err != nil {
-		return nil, nil, err
+		return nil, nil, leave, err
 	}
-	own, _ := coloursOf(part, kind)
-	img, err := decode(part, kind, DefaultLimits)
-	return img, own, err
+	own, _ = coloursOf(part, kind)
+	img, leave, err = decodeHeld(part, kind, DefaultLimits)
+	return img, own, leave, err
 }
 
 // plain returns the picture in a form the resizer reads without surprises. It

@@ -15,6 +15,7 @@ import (
 	"io"
 	"os"
 	"os/signal"
+	"runtime/debug"
 	"strings"
 	"syscall"
 	"time"
@@ -30,7 +31,15 @@ const (
 	exitSetAside = 3 // done, but something was left aside and is listed
 )
 
+// softMemory is where the garbage collector begins to work harder: what is
+// held at once stays below it (media bounds that), and a bench computer may
+// have little. GOMEMLIMIT, if set, is heeded instead.
+const softMemory = 320 << 20
+
 func main() {
+	if os.Getenv("GOMEMLIMIT") == "" {
+		debug.SetMemoryLimit(softMemory)
+	}
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	code := run(ctx, os.Args[1:], os.Stdout, os.Stderr, time.Now)
 	stop()
