@@ -174,7 +174,7 @@ func (s *State) Work(build string) []metrics.Work {
 		}
 		works = append(works, metrics.Work{
 			Session: one.ID, Build: one.Build, Kit: one.Kit, Kind: one.Kind, Class: one.Class,
-			Finish: s.finish(one), Week: week(one), Hours: hours, Parts: float64(one.Done()),
+			Finish: s.finish(one), Week: week(one), Start: one.Start, Hours: hours, Parts: float64(one.Done()),
 			Counted: one.Counted && countable, Known: one.Known,
 		})
 	}
