@@ -169,3 +169,39 @@ func TestCoverageOfLearning(t *testing.T) {
 		})
 	}
 }
+
+// n pairs are judged of each two builds; the chance asked for is between the
+// first two, whose strengths differ by up to a chance of about 9 in 10.
+func TestCoverageOfChance(t *testing.T) {
+	for _, builds := range []int{2, 4} {
+		overSessions(t, fmt.Sprintf("chance, %s", plural(builds, "build")), 0.93, 0.97, func(rng *rand.Rand, n int, c *coverage) {
+			strength := make([]float64, builds)
+			for i := range strength {
+				strength[i] = 0.8 * rng.NormFloat64()
+			}
+			nu, side := 0.3+0.7*rng.Float64(), 0.3*rng.NormFloat64()
+			var pairs []Pair
+			for i := range builds {
+				for j := range i {
+					for k := range n {
+						l, r := i, j
+						if k%2 == 0 {
+							l, r = j, i
+						}
+						d := strength[l] - strength[r] + side
+						w := []float64{math.Exp(d / 2), math.Exp(-d / 2), nu}
+						u := rng.Float64() * (w[0] + w[1] + w[2])
+						o := NoDifference
+						if u < w[0] {
+							o = LeftBetter
+						} else if u < w[0]+w[1] {
+							o = RightBetter
+						}
+						pairs = append(pairs, Pair{fmt.Sprint(l), fmt.Sprint(r), o})
+					}
+				}
+			}
+			c.add(Rank(pairs).Chance("0", "1").Interval, logistic(strength[0]-strength[1]))
+		})
+	}
+}
