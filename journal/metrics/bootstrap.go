@@ -187,10 +187,25 @@ func replicateLogs(b [2]side, seed uint64) (logs []float64, undefined int) {
 }
 
 // effectiveDF returns the Satterthwaite degrees of freedom of log Fisher and the
-// rounding floor of its variance. A stratum enters log Fisher with its mean
-// share in the two sums its hours per part stand in.
+// rounding floor of its variance.
 func effectiveDF(b [2]side) (df, floor, linear float64) {
 	var total, weighted float64
+	w := sharesOf(b)
+	for k := range b {
+		for i, s := range b[k].strata {
+			v, fl := s.logVariance()
+			v *= w[k][i] * w[k][i]
+			total += v
+			floor += w[k][i] * w[k][i] * fl
+			weighted += v * v / float64(len(s.hours)-1)
+		}
+	}
+	return total * total / weighted, floor, math.Sqrt(total)
+}
+
+// sharesOf returns by how much log Fisher moves with the log of each stratum's
+// hours per part (up, for the later build; down, for the earlier).
+func sharesOf(b [2]side) (w [2][]float64) {
 	for k := range b {
 		var mix [2]float64 // Σ h·q at the earlier and at the later mix
 		for i, h := range b[k].h {
@@ -198,13 +213,8 @@ func effectiveDF(b [2]side) (df, floor, linear float64) {
 			mix[1] += h * b[1].q[i]
 		}
 		for i, h := range b[k].h {
-			w := (h*b[0].q[i]/mix[0] + h*b[1].q[i]/mix[1]) / 2
-			v, fl := b[k].strata[i].logVariance()
-			v *= w * w
-			total += v
-			floor += w * w * fl
-			weighted += v * v / float64(len(b[k].strata[i].hours)-1)
+			w[k] = append(w[k], (h*b[0].q[i]/mix[0]+h*b[1].q[i]/mix[1])/2)
 		}
 	}
-	return total * total / weighted, floor, math.Sqrt(total)
+	return w
 }

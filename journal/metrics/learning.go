@@ -39,8 +39,8 @@ type Learning struct {
 	Why      string // why there is no rate, when !OK
 	Sessions []string
 
-	b      float64
-	firsts map[Cell]float64 // hours of the first part, by cell
+	b, se, df float64
+	firsts    map[Cell]float64 // hours of the first part, by cell
 }
 
 // lesson is a session on the curve.
@@ -77,9 +77,12 @@ type lesson struct {
 //
 // Wright T.P. (1936), Journal of the Aeronautical Sciences 3, 122–128; MacKinnon
 // J.G., White H. (1985), Journal of Econometrics 29, 305–325.
-func Learn(ws []Work) Learning {
+func Learn(ws []Work) Learning { return learnFrom(ws, 0) }
+
+// learnFrom is Learn when parts were done before the sessions of ws.
+func learnFrom(ws []Work, before float64) Learning {
 	var l Learning
-	lessons := l.lessons(ws)
+	lessons := l.lessons(ws, before)
 	l.N = len(lessons)
 	for _, s := range lessons {
 		l.Parts += s.parts
@@ -89,7 +92,7 @@ func Learn(ws []Work) Learning {
 		return l
 	}
 	if first := lessons[0]; l.Parts > 0 {
-		l.Doublings = math.Log2(l.Parts / max(first.parts/2, 0.5))
+		l.Doublings = math.Log2((before + l.Parts) / max(before+first.parts/2, 0.5))
 	}
 	if l.Doublings < enoughDoublings {
 		l.refuse(fmt.Sprintf("the parts done doubled %.1f times, %.1f needed", l.Doublings, enoughDoublings))
@@ -100,7 +103,7 @@ func Learn(ws []Work) Learning {
 		l.refuse("the curve cannot be told from the change of parts")
 		return l
 	}
-	l.OK, l.b, l.firsts = true, c.slope, c.firsts
+	l.OK, l.b, l.se, l.df, l.firsts = true, c.slope, c.se, c.df, c.firsts
 	l.Rate = math.Exp2(c.slope)
 	reach := tQuantile(c.df) * c.se
 	l.Interval = Interval{Low: math.Exp2(c.slope - reach), High: math.Exp2(c.slope + reach), OK: true}
@@ -111,7 +114,7 @@ func Learn(ws []Work) Learning {
 func (l *Learning) refuse(why string) { l.Why, l.Interval.Why = "too few to tell: "+why, why }
 
 // lessons puts the sessions in the order in which they were worked.
-func (l *Learning) lessons(ws []Work) []lesson {
+func (l *Learning) lessons(ws []Work, done float64) []lesson {
 	var dated []Work
 	for _, w := range ordered(ws) {
 		switch {
@@ -128,7 +131,6 @@ func (l *Learning) lessons(ws []Work) []lesson {
 		return cmp.Or(a.Start.Compare(b.Start), compareCells(cellOf(a), cellOf(b)))
 	})
 	var out []lesson
-	var done float64
 	for i, w := range dated {
 		if i > 0 && w.Session != "" && w.Session == dated[i-1].Session && cellOf(w) == cellOf(dated[i-1]) {
 			out[len(out)-1].parts += w.Parts
