@@ -242,7 +242,7 @@ func TestClocksTakenBack(t *testing.T) {
 		rng := rand.New(rand.NewPCG(seed, 11))
 		var without, with []Record
 		ids := map[string]bool{}
-		for _, r := range randomRecords(rng, 80) {
+		for _, r := range randomRecords(rng, 110) {
 			if ids[r.ID()] || r.Kind == "retract" {
 				continue // two records of one name would be taken back together
 			}

@@ -63,6 +63,12 @@ func randomRecords(rng *rand.Rand, n int) []Record {
 			{"photo", PhotoBody{Hash: hash, Path: "photos/" + hash, Camera: Camera{Model: models[rng.IntN(3)]}, Instant: Instant{At: at, Wall: at.Add(20 * time.Minute).Format(time.DateTime), Source: "DateTimeOriginal", Offset: "journal zone", Corrected: "20m fast"}, Tags: Tags{Build: b, Stage: "clean"}, Why: map[string]string{"build": duringSession + "x", "stage": duringSession + "x"}}},
 			{"photo", PhotoBody{Hash: hash, Path: "photos/" + hash, Instant: Instant{At: at}, Tags: Tags{Build: b, View: Views[rng.IntN(2)]}, Guess: rng.IntN(2) == 0, Why: map[string]string{"build": "folder"}}},
 			{"tag", TagBody{Photo: hash, Set: Tags{Role: Roles[rng.IntN(len(Roles))], Stage: "clean"}}},
+			{"mark", MarkBody{Photo: hash, Criterion: rng.IntN(14), Score: []*int{nil, new(int)}[rng.IntN(2)], Rubric: Rubric}},
+			{"verdict", VerdictBody{Left: hash, Right: fmt.Sprintf("%064d", rng.IntN(6)), Criterion: 1 + rng.IntN(12), Outcome: Outcomes[rng.IntN(4)]}},
+			{"mistake", MistakeBody{Build: b, Kind: "gouge", Parts: []PartRef{part}, Minutes: minutes, At: at}},
+			{"trial", TrialBody{What: "glass file", Build: b, At: at}},
+			{"observe", ObserveBody{Trial: id(), Text: "clogs", At: at}},
+			{"review", ReviewBody{Trial: id(), Text: "kept", At: at}},
 			{"retract", RetractBody{Record: id()}},
 			{"hologram", map[string]int{"n": rng.IntN(9)}},
 		}
