@@ -49,13 +49,22 @@ func stratumOf(ws []Work) stratum {
 // usual s²/n: n draws understate it by (n-1)/n, which is a half in a cell of
 // two sessions (Rao J.N.K., Wu C.F.J. 1988, JASA 83, 231–241). ok is false when the
 // draw holds no parts. A stratum has at least two sessions.
-func (s stratum) redraw(rng *rand.Rand) (perPart float64, ok bool) {
-	n := len(s.hours)
+func (s stratum) redraw(rng *rand.PCG) (perPart float64, ok bool) {
+	n := uint64(len(s.hours))
+	hours, parts := s.hours, s.parts[:n]
 	var h, p float64
-	for range n - 1 {
-		i := rng.IntN(n)
-		h += s.hours[i]
-		p += s.parts[i]
+	var bits uint64
+	for k := range n - 1 {
+		// Each half of a draw picks a session: (half · n) / 2³², which favours
+		// none by more than n in 2³².
+		if k&1 == 0 {
+			bits = rng.Uint64()
+		} else {
+			bits >>= 32
+		}
+		i := (bits & 0xffffffff) * n >> 32
+		h += hours[i]
+		p += parts[i]
 	}
 	return h / p, p > 0
 }
@@ -161,7 +170,7 @@ func speedInterval(b [2]side, speed float64, seed uint64) Interval {
 // replicateLogs returns log Fisher of each defined replicate, and how many
 // replicates had none.
 func replicateLogs(b [2]side, seed uint64) (logs []float64, undefined int) {
-	rng := rand.New(rand.NewPCG(seed, 0))
+	rng := rand.NewPCG(seed, 0)
 	logs = make([]float64, 0, replicates)
 	var h [2][]float64
 	for k := range h {

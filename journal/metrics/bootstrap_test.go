@@ -25,7 +25,7 @@ func TestRedrawGivesThePublishedStandardError(t *testing.T) {
 				s.hours, s.parts = append(s.hours, num(t, row["days"])), append(s.parts, 1)
 			}
 		}
-		rng := rand.New(rand.NewPCG(1, 1))
+		rng := rand.NewPCG(1, 1)
 		var means []float64
 		for range 40000 {
 			m, _ := s.redraw(rng)
@@ -38,7 +38,7 @@ func TestRedrawGivesThePublishedStandardError(t *testing.T) {
 
 func TestRedrawWithoutParts(t *testing.T) {
 	s := stratum{hours: []float64{1, 1}, parts: []float64{0, 0}}
-	if _, ok := s.redraw(rand.New(rand.NewPCG(1, 1))); ok {
+	if _, ok := s.redraw(rand.NewPCG(1, 1)); ok {
 		t.Error("a draw without parts has hours per part")
 	}
 }

@@ -86,33 +86,34 @@ type place struct {
 func chainIntervals(out []ChainLink, links []chained, seed uint64) {
 	logs := make([][]float64, len(links))
 	broken := make([]int, len(links))
-	rng := rand.New(rand.NewPCG(seed, 2))
+	rng := rand.NewPCG(seed, 2)
+	again := reused(links)
+	h := make([][2][]float64, len(links))
+	for l, link := range links {
+		for k := range link.sides {
+			h[l][k] = make([]float64, len(link.cells))
+		}
+		logs[l] = make([]float64, 0, replicates)
+	}
 	for range replicates {
 		sum, whole := 0.0, true
-		before := map[place]float64{} // hours per part drawn for the build in the link before
 		for l, link := range links {
-			var h [2][]float64
-			now := map[place]float64{}
-			for k, build := range []int{link.from, link.at} {
+			for k := range link.sides {
 				for c, s := range link.sides[k].strata {
-					at := place{build, link.cells[c].Cell}
-					v, known := before[at]
-					if !known {
-						var ok bool
-						if v, ok = drawOr(s, rng); !ok {
-							whole = false
-						}
+					if from := again[l][c]; k == 0 && from >= 0 {
+						h[l][0][c] = h[l-1][1][from]
+						continue
 					}
-					now[at] = v
-					h[k] = append(h[k], v)
+					v, ok := drawOr(s, rng)
+					whole = whole && ok
+					h[l][k][c] = v
 				}
 			}
-			before = now
 			if !whole {
 				broken[l]++
 				continue
 			}
-			_, _, fisher := Indices(h[0], link.sides[0].q, h[1], link.sides[1].q)
+			_, _, fisher := Indices(h[l][0], link.sides[0].q, h[l][1], link.sides[1].q)
 			sum -= math.Log(fisher)
 			logs[l] = append(logs[l], sum)
 		}
@@ -140,6 +141,22 @@ func chainIntervals(out []ChainLink, links []chained, seed uint64) {
 		f := math.Exp(tQuantile(df) * math.Max(se, math.Sqrt(floor)))
 		one.Interval = Interval{Low: one.Speed / f, High: one.Speed * f, OK: true}
 	}
+}
+
+// reused says, for each cell of a link, which cell of the link before drew the
+// same sessions of the build they share; −1 = none.
+func reused(links []chained) [][]int {
+	out := make([][]int, len(links))
+	for l, link := range links {
+		for _, c := range link.cells {
+			at := -1
+			if l > 0 {
+				at = slices.IndexFunc(links[l-1].cells, func(o CellRow) bool { return o.Cell == c.Cell })
+			}
+			out[l] = append(out[l], at)
+		}
+	}
+	return out
 }
 
 // moved is a stratum and by how much the log of the chain moves with the log
@@ -186,7 +203,7 @@ func spreadOfMoves(moves map[place]*moved) (df, floor, linear float64) {
 }
 
 // drawOr is a redraw that also answers for a stratum of one session.
-func drawOr(s stratum, rng *rand.Rand) (float64, bool) {
+func drawOr(s stratum, rng *rand.PCG) (float64, bool) {
 	if len(s.hours) < 2 {
 		return s.sumHours / s.sumOut, s.sumOut > 0
 	}

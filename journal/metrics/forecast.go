@@ -22,7 +22,7 @@ const (
 	latestSessions = 30
 	forecastDraws  = 2000
 	// A replay only asks whether the truth lies within; the limits may be coarser.
-	replayDraws = 200
+	replayDraws = 100
 )
 
 // Task is work that is left. Tasks stand in their order of work, which is by
@@ -166,7 +166,7 @@ type pool struct {
 	cost, yield []float64
 	perYield    float64 // Σ cost / Σ yield
 
-	mids  []float64 // the middle part of each session over all parts done; nil = no curve
+	mids  []float64 // log of the middle part of each session over all parts done; nil = no curve
 	done  float64   // all parts done
 	curve Learning
 	worth []float64 // scratch of one draw: yields at what they cost now
@@ -191,11 +191,24 @@ func (l *latest) add(w Work) {
 		l.works[n-1].Parts += w.Parts
 		return
 	}
-	if len(l.works) == latestSessions {
-		l.before += l.works[0].Parts
-		l.works = append(l.works[:0:0], l.works[1:]...)
+	if len(l.works) == 4*latestSessions { // now and then, so that adding stays cheap
+		old := len(l.works) - latestSessions
+		for _, w := range l.works[:old] {
+			l.before += w.Parts
+		}
+		l.works = append([]Work(nil), l.works[old:]...)
 	}
 	l.works = append(l.works, w)
+}
+
+// tail returns the latest sessions and the parts done before them.
+func (l *latest) tail() (ws []Work, before float64) {
+	from := max(0, len(l.works)-latestSessions)
+	before = l.before
+	for _, w := range l.works[:from] {
+		before += w.Parts
+	}
+	return l.works[from:], before
 }
 
 func emptyPools() pools { return pools{map[Cell]*latest{}, map[string]*latest{}} }
@@ -244,14 +257,15 @@ func poolOf(l *latest) *pool {
 	if l == nil {
 		return nil
 	}
-	p := &pool{works: l.works, curve: learnFrom(l.works, l.before), done: l.before}
-	for _, w := range l.works {
+	ws, before := l.tail()
+	p := &pool{works: ws, curve: learnFrom(ws, before), done: before}
+	for _, w := range ws {
 		p.mids = append(p.mids, p.done+w.Parts/2)
 		p.done += w.Parts
 		p.cost, p.yield = append(p.cost, w.Hours), append(p.yield, w.Parts)
 	}
 	for i := range p.mids {
-		p.mids[i] = (p.mids[i] + 0.5) / (p.done + 0.5)
+		p.mids[i] = math.Log((p.mids[i] + 0.5) / (p.done + 0.5))
 	}
 	if !p.curve.OK || p.curve.Undated > 0 {
 		p.mids = nil
@@ -317,7 +331,7 @@ func (p *pool) one(rng *rand.Rand, parts float64) float64 {
 	for !(y > 0) {
 		c, y = 0, 0
 		for range n - 1 {
-			i := rng.IntN(n)
+			i := rng.Uint32N(uint32(n))
 			c += p.cost[i]
 			y += of[i]
 		}
@@ -327,7 +341,7 @@ func (p *pool) one(rng *rand.Rand, parts float64) float64 {
 	var spent float64
 	left := yield
 	for drawn := 0; left > 0 && drawn < mostDrawn; drawn++ {
-		i := rng.IntN(n)
+		i := rng.Uint32N(uint32(n))
 		if of[i] > left {
 			spent += p.cost[i] * left / of[i]
 			left = 0
@@ -358,7 +372,7 @@ func (p *pool) atPresentCost(rng *rand.Rand, parts float64) (yield float64, of [
 	}
 	var cost, sum float64
 	for i, y := range p.yield {
-		p.worth[i] = y * math.Pow(p.mids[i], b)
+		p.worth[i] = y * math.Exp(b*p.mids[i])
 		sum += p.worth[i]
 		cost += p.cost[i]
 	}
