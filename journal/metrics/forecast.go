@@ -78,7 +78,9 @@ type Forecast struct {
 // Where the learning curve can be fitted, each draw takes a slope from it, with
 // its uncertainty, and reckons the parts of every session at what they would have
 // cost now; the parts to come cost less as the curve says, up to twice the parts
-// done, and the same from there. Without that the hours of a learner are forecast
+// done. How it goes on from there is not known, so each draw lets it go on by a
+// share of its slope drawn evenly between none and all: that widens the spread
+// to both sides and claims neither. Without the curve the hours of a learner are forecast
 // too high three times in four.
 //
 // Work without a count, and cells of which fewer than five sessions are known
@@ -376,9 +378,13 @@ func (p *pool) atPresentCost(rng *rand.Rand, parts float64) (yield float64, of [
 		sum += p.worth[i]
 		cost += p.cost[i]
 	}
-	reach := min(1+parts/p.done, furthest)
+	end := 1 + parts/p.done
+	reach := min(end, furthest)
 	yield = p.done * (math.Pow(reach, b+1) - 1) / (b + 1)
-	yield += max(0, parts-(reach-1)*p.done) * math.Pow(reach, b)
+	if end > reach {
+		on := b * rng.Float64()
+		yield += p.done * math.Pow(reach, b+1) * (math.Pow(end/reach, on+1) - 1) / (on + 1)
+	}
 	return yield, p.worth, cost / sum
 }
 
