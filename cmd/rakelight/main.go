@@ -61,7 +61,7 @@ func init() {
 		newCmd, demoCmd,
 		takeCmd, watchCmd, tagCmd, clockCmd, whyCmd,
 		onCmd, offCmd, breakCmd, doneCmd, reopenCmd, workedCmd, correctCmd, retractCmd, pauseCmd, resumeCmd, statusCmd,
-		paceCmd, writeCmd, checkCmd,
+		markCmd, paceCmd, skillCmd, forecastCmd, writeCmd, checkCmd,
 	}
 }
 

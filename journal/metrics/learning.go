@@ -303,20 +303,20 @@ func CumulativeFactor(rate float64, n int) float64 {
 	return sum
 }
 
-// Sentence says the learning rate in words.
-func (l Learning) Sentence(label string) string {
+// Sentence says the learning rate in words; unit is what one done is.
+func (l Learning) Sentence(label, unit string) string {
 	if !l.OK {
 		return fmt.Sprintf("%s: no learning rate (%s).", label, l.Why)
 	}
 	off := func(rate float64) string { return fmt.Sprintf("%.0f", 100*(1-rate)) }
-	span := fmt.Sprintf("(%s to %s; %s, %s)", off(l.Interval.High), off(l.Interval.Low), plural(l.N, "session"), plural(int(l.Parts), "part"))
+	span := fmt.Sprintf("(%s to %s; %s, %s)", off(l.Interval.High), off(l.Interval.Low), plural(l.N, "session"), plural(int(l.Parts), unit))
 	var s string
 	switch {
 	case l.Interval.High < 1:
-		s = fmt.Sprintf("%s: each doubling of the parts done takes %s %% off the time of a part %s", label, off(l.Rate), span)
+		s = fmt.Sprintf("%s: each doubling of the %ss done takes %s %% off the time of one %s", label, unit, off(l.Rate), span)
 	case l.Interval.Low > 1:
-		s = fmt.Sprintf("%s: each doubling of the parts done adds %.0f %% to the time of a part (%.0f to %.0f; %s, %s)", label,
-			100*(l.Rate-1), 100*(l.Interval.Low-1), 100*(l.Interval.High-1), plural(l.N, "session"), plural(int(l.Parts), "part"))
+		s = fmt.Sprintf("%s: each doubling of the %ss done adds %.0f %% to the time of one (%.0f to %.0f; %s, %s)", label, unit,
+			100*(l.Rate-1), 100*(l.Interval.Low-1), 100*(l.Interval.High-1), plural(l.N, "session"), plural(int(l.Parts), unit))
 	default:
 		s = fmt.Sprintf("%s: no learning that can be told from chance; each doubling takes %s %% off %s", label, off(l.Rate), span)
 	}

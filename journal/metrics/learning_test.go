@@ -111,8 +111,8 @@ func TestLearnFlattens(t *testing.T) {
 		w.Start = time.Date(2026, 3, 1+i, 19, 0, 0, 0, time.UTC)
 		ws = append(ws, w)
 	}
-	if l := Learn(ws); !l.Flat || !strings.HasSuffix(l.Sentence("Clean"), "; of late the curve is flat.") {
-		t.Errorf("flat %v, recent %.3f: %s", l.Flat, l.Recent, l.Sentence("Clean"))
+	if l := Learn(ws); !l.Flat || !strings.HasSuffix(l.Sentence("Clean", "part"), "; of late the curve is flat.") {
+		t.Errorf("flat %v, recent %.3f: %s", l.Flat, l.Recent, l.Sentence("Clean", "part"))
 	}
 	if l := Learn(curveOf(24, 0.6, "flat")); l.Flat {
 		t.Errorf("a curve that goes on falling is called flat: recent %.3f", l.Recent)
