@@ -70,6 +70,8 @@ type skill struct {
 	drift     metrics.Drift
 	agreement metrics.Agreement
 	advice    []metrics.Advice
+	twice     int // pairs the judge judged twice
+	same      int // of them, with the same verdict
 }
 
 func skillOf(s *journal.State, b *journal.Build, judge string) skill {
@@ -84,6 +86,7 @@ func skillOf(s *journal.State, b *journal.Build, judge string) skill {
 		pairs, judges := s.PairsOf(c)
 		sk.rankings, sk.judges = append(sk.rankings, metrics.Rank(pairs)), append(sk.judges, judges)
 	}
+	sk.twice, sk.same = s.Consistency(judge)
 	first, second := s.Remarks(judge)
 	sk.drift, sk.agreement = metrics.DriftOf(first, second), metrics.Retest(first, second)
 	sk.advice = metrics.Practise(marksOfBuild(sk.marks, b.ID), slipsUpTo(s.Slips(), b.ID), slowerKinds(s, b, sk.earlier))
@@ -224,6 +227,9 @@ func (a *app) printChances(sk skill) {
 	if !said {
 		fmt.Fprintln(a.out, "  No blind pairs of this build and an earlier one yet, so nothing is said of better or worse.")
 		return
+	}
+	if sk.twice > 0 {
+		fmt.Fprintf(a.out, "  Of %s judged twice, %d got the same verdict again.\n", count(sk.twice, "pair"), sk.same)
 	}
 	if r := sk.rankings[0]; r.SideJudged && (r.SideInterval.Low > 0 || r.SideInterval.High < 0) {
 		side := "left"
