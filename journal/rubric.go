@@ -17,7 +17,7 @@ type Criterion struct {
 	Number          int
 	Name            string
 	Zero, Two, Four string   // what the scores 0, 2 and 4 look like
-	Kinds           []string // the stage kinds that decide it
+	Kinds           []string // the stage kinds whose photos show it; none = only photos of the finished model do
 }
 
 // Criteria are the criteria of Rubric, by number.
@@ -30,7 +30,7 @@ var Criteria = []Criterion{
 	{6, "glue control", "beads, strings, fingerprints or fog at arm's length", "one or two shiny spots or a print at 20 cm", "none", []string{"assemble"}},
 	{7, "surface", "runs, peel, hairs or deep scratches at arm's length", "even at arm's length; light grain, a few nibs, fine scratches", "even sheen and texture everywhere in raking light", []string{"prime", "paint", "gloss", "top-coat"}},
 	{8, "colour edges and detail painting", "bleeding, wobbly, missed areas at arm's length", "mostly straight; small bleeds or ridges", "crisp where crisp, soft where meant, small items complete", []string{"paint", "detail"}},
-	{9, "clear parts", "fogged, cracked, glue or paint on the glass", "clear; a small scratch, an uneven frame line", "clear, clean, frames straight", []string{"clean", "assemble", "paint"}},
+	{9, "clear parts", "fogged, cracked, glue or paint on the glass", "clear; a small scratch, an uneven frame line", "clear, clean, frames straight", nil},
 	{10, "markings", "crooked, torn or silvered at arm's length", "straight; some silver or film edge at 20 cm", "look painted on, follow the surface", []string{"decal"}},
 	{11, "lining and weathering", "blotchy, out of scale, contradicts itself", "believable; too even, or one area disagrees", "agrees with use, gravity and scale, and from part to part", []string{"line", "weather"}},
 	{12, "completeness and presentation", "parts missing or broken, dust, base unfinished", "complete; small droops, plain but tidy base", "complete, clean, openings opened; the base supports the model", []string{"base"}},
