@@ -260,7 +260,7 @@ func poolOf(l *latest) *pool {
 		return nil
 	}
 	ws, before := l.tail()
-	p := &pool{works: ws, curve: learnFrom(ws, before), done: before}
+	p := &pool{works: ws, done: before}
 	for _, w := range ws {
 		p.mids = append(p.mids, p.done+w.Parts/2)
 		p.done += w.Parts
@@ -268,6 +268,11 @@ func poolOf(l *latest) *pool {
 	}
 	for i := range p.mids {
 		p.mids[i] = math.Log((p.mids[i] + 0.5) / (p.done + 0.5))
+	}
+	// After a long history the latest sessions hold no doubling: no curve is to
+	// be had of them, and the search for one need not begin.
+	if doublings(before, ws[0].Parts, p.done) >= enoughDoublings {
+		p.curve = learnFrom(ws, before)
 	}
 	if !p.curve.OK || p.curve.Undated > 0 {
 		p.mids = nil

@@ -92,7 +92,7 @@ func learnFrom(ws []Work, before float64) Learning {
 		return l
 	}
 	if first := lessons[0]; l.Parts > 0 {
-		l.Doublings = math.Log2((before + l.Parts) / max(before+first.parts/2, 0.5))
+		l.Doublings = doublings(before, first.parts, before+l.Parts)
 	}
 	if l.Doublings < enoughDoublings {
 		l.refuse(fmt.Sprintf("the parts done doubled %.1f times, %.1f needed", l.Doublings, enoughDoublings))
@@ -109,6 +109,12 @@ func learnFrom(ws []Work, before float64) Learning {
 	l.Interval = Interval{Low: math.Exp2(c.slope - reach), High: math.Exp2(c.slope + reach), OK: true}
 	l.bend(lessons)
 	return l
+}
+
+// doublings is how often the parts done doubled from the middle of the first
+// session, before which some were done, to the end.
+func doublings(before, first, done float64) float64 {
+	return math.Log2(done / max(before+first/2, 0.5))
 }
 
 func (l *Learning) refuse(why string) { l.Why, l.Interval.Why = "too few to tell: "+why, why }
