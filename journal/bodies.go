@@ -173,6 +173,61 @@ type AsideBody struct {
 	Why    string `json:"why"`
 }
 
+// MarkBody ("mark") is a mark given to a photo on one criterion. It is frozen:
+// a later opinion is a mark of its own, and what lies between them is drift.
+type MarkBody struct {
+	Photo     string `json:"photo"`
+	Criterion int    `json:"criterion"`       // 1 to 12, see Criteria
+	Score     *int   `json:"score,omitempty"` // 0 to 4; absent = not applicable
+	Rubric    string `json:"rubric"`          // version of the rubric: "R1"
+	Judge     string `json:"judge,omitempty"` // "" = the journal's owner
+}
+
+// VerdictBody ("verdict") is the outcome of one blind pair.
+type VerdictBody struct {
+	Left      string `json:"left"` // hashes of the photos, as they stood
+	Right     string `json:"right"`
+	Criterion int    `json:"criterion"`
+	Outcome   string `json:"outcome"`         // one of Outcomes
+	Judge     string `json:"judge,omitempty"` // "" = the journal's owner
+}
+
+// MistakeBody ("mistake") is what went wrong.
+type MistakeBody struct {
+	Build   string    `json:"build"`
+	Stage   string    `json:"stage,omitempty"` // that caused it, not where it was found
+	Kind    string    `json:"kind"`            // in a word or two, to find it again: "gouge"
+	Parts   []PartRef `json:"parts,omitempty"`
+	Cause   string    `json:"cause,omitempty"`
+	Mended  string    `json:"mended,omitempty"`
+	Minutes float64   `json:"minutes,omitempty"` // lost
+	At      time.Time `json:"at"`
+}
+
+// TrialBody ("trial") begins the trial of a tool or a material; the record's
+// id is the trial's.
+type TrialBody struct {
+	What     string    `json:"what"`
+	Question string    `json:"question,omitempty"` // what it is to show
+	Build    string    `json:"build,omitempty"`
+	At       time.Time `json:"at"`
+}
+
+// ObserveBody ("observe") is something seen in a trial.
+type ObserveBody struct {
+	Trial string    `json:"trial"`
+	Text  string    `json:"text"`
+	Photo string    `json:"photo,omitempty"`
+	At    time.Time `json:"at"`
+}
+
+// ReviewBody ("review") closes a trial. The latest counts.
+type ReviewBody struct {
+	Trial string    `json:"trial"`
+	Text  string    `json:"text"` // Markdown
+	At    time.Time `json:"at"`
+}
+
 // RetractBody ("retract") takes a record back. Retracting a retraction brings
 // the record back.
 type RetractBody struct {

@@ -59,7 +59,7 @@ func foldWith(plan Plan, records []Record, bodies photoCache) *State {
 			Config: plan.Config, Zone: plan.Zone, Builds: slices.Clone(plan.Builds),
 			Diary: slices.Clone(plan.Diary), Problems: slices.Clone(plan.Problems),
 		},
-		sessions: map[string]*Session{}, photos: map[string]*Photo{}, shownBy: map[string]string{}, asides: map[string]Aside{}, taggedAt: map[string][]time.Time{},
+		sessions: map[string]*Session{}, photos: map[string]*Photo{}, shownBy: map[string]string{}, asides: map[string]Aside{}, trials: map[string]*Trial{}, taggedAt: map[string][]time.Time{},
 		accepted: map[string]bool{}, net: map[string]time.Duration{}, reopened: map[string]int{},
 	}
 	if f.state.Zone == nil {
@@ -92,7 +92,8 @@ func foldWith(plan Plan, records []Record, bodies photoCache) *State {
 var passes = []map[string]func(*folding, Record) error{
 	{"begin": (*folding).begin, "work": (*folding).work, "photo": (*folding).photo, "pause": (*folding).pause, "clock": (*folding).clock, "aside": (*folding).aside},
 	{"beside": (*folding).beside},
-	{"end": (*folding).end, "break": (*folding).rest, "resume": (*folding).resume},
+	{"end": (*folding).end, "break": (*folding).rest, "resume": (*folding).resume, "mark": (*folding).mark, "verdict": (*folding).verdict, "mistake": (*folding).mistake, "trial": (*folding).trial},
+	{"observe": (*folding).observe, "review": (*folding).review},
 	{"done": (*folding).done, "correct": (*folding).correct},
 	{"done": (*folding).doneSomewhere}, // needs the corrected times
 	{"reopen": (*folding).reopen},
@@ -133,6 +134,7 @@ type folding struct {
 	photos   map[string]*Photo
 	shownBy  map[string]string        // hash of a file beside a photo → the photo's
 	asides   map[string]Aside         // by hash
+	trials   map[string]*Trial        // by record
 	taggedAt map[string][]time.Time   // photo → the instants its records tagged it by
 	accepted map[string]bool          // session → its length is vouched for
 	net      map[string]time.Duration // session → net time as somebody said it
@@ -230,6 +232,7 @@ func (f *folding) finish() {
 		return cmp.Or(a.Instant.At.Compare(b.Instant.At), cmp.Compare(a.Name, b.Name), cmp.Compare(a.Hash, b.Hash))
 	})
 	s.foldBursts()
+	s.sortSkill()
 	for hash, a := range f.asides {
 		if f.photos[hash] == nil && f.shownBy[hash] == "" {
 			s.Asides = append(s.Asides, a)

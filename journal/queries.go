@@ -177,7 +177,7 @@ func (s *State) Work(build string) []metrics.Work {
 		}
 		works = append(works, metrics.Work{
 			Session: one.ID, Build: one.Build, Kit: one.Kit, Kind: one.Kind, Class: one.Class,
-			Finish: s.finish(one), Week: week(one), Hours: hours, Parts: float64(one.Done()),
+			Finish: s.finish(one), Week: week(one), Start: placed(one), Hours: hours, Parts: float64(one.Done()),
 			Counted: one.Counted && countable, Known: one.Known,
 		})
 	}
@@ -191,6 +191,15 @@ func (s *State) finish(one *Session) string {
 		return b.Finish
 	}
 	return ""
+}
+
+// placed is when the session began, zero when not even its day is known: "1998"
+// does not say what came before what.
+func placed(one *Session) time.Time {
+	if len(one.Date) != len(time.DateOnly) {
+		return time.Time{}
+	}
+	return one.Start
 }
 
 // week is the ISO week of a session whose day is known, else "".

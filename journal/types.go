@@ -241,6 +241,10 @@ type State struct {
 	Diary    []DiaryDay   // by date, then build
 	Clocks   []ClockFault // that stand: clock records, the latest first, then journal.toml's
 	Asides   []Aside      // by path; those taken in since are left out
+	Marks    []Mark       // by instant, then record
+	Verdicts []Verdict    // by instant, then record
+	Mistakes []Mistake    // by instant, then record
+	Trials   []*Trial     // by instant, then record
 	Unknown  []Record     // kinds this version does not know: kept, ignored
 	Problems []Problem
 

@@ -13,7 +13,7 @@ import (
 
 var paceCmd = &command{
 	name: "pace", line: "say how fast you work, and against your earlier builds",
-	usage: `Usage: rakelight pace [BUILD] [--against BUILD]
+	usage: `Usage: rakelight pace [BUILD] [--against BUILD] [--json | --csv]
 
 Says the pace of each kind of work of a build (the latest one unless you name
 one), then compares it with each earlier build, or with the one you name: raw,
@@ -21,19 +21,28 @@ and like for like, which compares only the same kind of work on the same class
 of part. Every number comes with its interval (95 %) and its number of sessions.
 
 Time you remembered or estimated is shown apart and stays out of comparisons.
+Where there is enough of it, it says what each doubling of the parts done takes
+off the time of a part, and how the build stands against all earlier ones together
+and along the chain from the first one.
 
+` + factFields + `
 Example:
   rakelight pace pilot-boat --against lorry
 `,
 	run: func(a *app, args []string) error {
 		fs := flag.NewFlagSet("pace", flag.ContinueOnError)
 		against := fs.String("against", "", "")
+		as := formatFlags(fs)
 		rest, err := parse(fs, args)
 		if err != nil {
 			return err
 		}
 		if len(rest) > 1 {
 			return &usageError{"pace takes one build; --against names the other"}
+		}
+		table, err := as.wanted()
+		if err != nil {
+			return err
 		}
 		j, err := a.open()
 		if err != nil {
@@ -61,9 +70,15 @@ Example:
 				earlier = append(earlier, b)
 			}
 		}
+		if table {
+			return as.write(a, paceFacts(j.State, build, earlier))
+		}
 		a.printPace(j.State, build)
 		for _, e := range earlier {
 			a.printComparison(j.State, e, build)
+		}
+		if len(earlier) > 1 {
+			a.printYears(j.State, build, earlier)
 		}
 		return nil
 	},
@@ -104,6 +119,7 @@ func (a *app) printPace(s *journal.State, b *journal.Build) {
 			fmt.Fprintf(a.out, "  %s\n", metrics.PaceOf(counted).Sentence(label, unit))
 		}
 	}
+	a.printLearning(s, b)
 	fmt.Fprintln(a.out)
 	t := tabwriter.NewWriter(a.out, 0, 0, 2, ' ', tabwriter.AlignRight)
 	fmt.Fprintln(t, "stage\tsessions\tall hours\tmeasured\testimated\tremembered\tpace from\thours\tdone\tan hour\t95 % low\thigh\t")
@@ -149,13 +165,16 @@ const comparisonSeed = 1
 
 // printComparison prints the sentence, then the cells it rests on.
 func (a *app) printComparison(s *journal.State, earlier, later *journal.Build) {
-	c := metrics.LikeForLike(s.Work(earlier.ID), s.Work(later.ID), comparisonSeed)
-	fmt.Fprintf(a.out, "\n%s\n", c.Sentence(earlier.Title, later.Title))
+	a.printOneComparison(metrics.LikeForLike(s.Work(earlier.ID), s.Work(later.ID), comparisonSeed), earlier.Title, later.Title, earlier.ID, later.ID)
+}
+
+func (a *app) printOneComparison(c metrics.Comparison, earlier, later, earlierID, laterID string) {
+	fmt.Fprintf(a.out, "\n%s\n", c.Sentence(earlier, later))
 	if !c.OK {
 		return
 	}
 	t := tabwriter.NewWriter(a.out, 0, 0, 2, ' ', tabwriter.AlignRight)
-	fmt.Fprintf(t, "stage\tclass\t%s an hour\tsessions\t%s an hour\tsessions\tspeed\t\n", earlier.ID, later.ID)
+	fmt.Fprintf(t, "stage\tclass\t%s an hour\tsessions\t%s an hour\tsessions\tspeed\t\n", earlierID, laterID)
 	for _, row := range c.Cells {
 		fmt.Fprintf(t, "%s\t%s\t%.1f\t%d\t%.1f\t%d\t%.2f\t\n", row.Kind, orDash(row.Class), row.Earlier.PerHour, row.Earlier.N, row.Later.PerHour, row.Later.N, row.Speed)
 	}
@@ -166,7 +185,7 @@ func (a *app) printComparison(s *journal.State, earlier, later *journal.Build) {
 	for _, side := range []struct {
 		title string
 		out   metrics.Unused
-	}{{earlier.Title, c.LeftOutEarlier}, {later.Title, c.LeftOutLater}} {
+	}{{earlier, c.LeftOutEarlier}, {later, c.LeftOutLater}} {
 		if n := side.out.Estimated + side.out.Remembered + side.out.Unsaid; n > 0 {
 			fmt.Fprintf(a.out, "  left out of %s: %s that no timer measured, %.1f h\n", side.title, count(n, "session"), side.out.Hours)
 		}

@@ -25,7 +25,7 @@ func TestRedrawGivesThePublishedStandardError(t *testing.T) {
 				s.hours, s.parts = append(s.hours, num(t, row["days"])), append(s.parts, 1)
 			}
 		}
-		rng := rand.New(rand.NewPCG(1, 1))
+		rng := rand.NewPCG(1, 1)
 		var means []float64
 		for range 40000 {
 			m, _ := s.redraw(rng)
@@ -38,7 +38,7 @@ func TestRedrawGivesThePublishedStandardError(t *testing.T) {
 
 func TestRedrawWithoutParts(t *testing.T) {
 	s := stratum{hours: []float64{1, 1}, parts: []float64{0, 0}}
-	if _, ok := s.redraw(rand.New(rand.NewPCG(1, 1))); ok {
+	if _, ok := s.redraw(rand.NewPCG(1, 1)); ok {
 		t.Error("a draw without parts has hours per part")
 	}
 }
@@ -48,7 +48,7 @@ func TestRedrawWithoutParts(t *testing.T) {
 func TestEffectiveDF(t *testing.T) {
 	ws := []Work{clean("a", "1", "flat", 10, 1), clean("a", "2", "flat", 14, 1), clean("a", "3", "flat", 9, 1)}
 	rows, _ := cellRows(ws, ws)
-	df, floor := effectiveDF(sidesOf(rows, ws, ws))
+	df, floor, _ := effectiveDF(sidesOf(rows, ws, ws))
 	near(t, "df", df, 4, 1e-9)
 	near(t, "floor", floor, 2*3/(6*33.0*33.0), 1e-12)
 }

@@ -157,8 +157,8 @@ func TestLikeForLikeEqualSessionsAreNotCertain(t *testing.T) {
 func TestLikeForLikeChangesThatMustNotMatter(t *testing.T) {
 	rng := rand.New(rand.NewPCG(9, 9))
 	for i := range uint64(5) {
-		a := evenings(rng, "a", 3+rng.IntN(4), 20, "flat", "curved", "small")
-		b := evenings(rng, "b", 3+rng.IntN(4), 25, "curved", "flat", "clear")
+		a := evenings(rng, "a", 6+rng.IntN(4), 20, "flat", "curved", "small")
+		b := evenings(rng, "b", 6+rng.IntN(4), 25, "curved", "flat", "clear")
 		c := LikeForLike(a, b, i)
 		if got := LikeForLike(shuffled(a, i), shuffled(b, i+1), i); !reflect.DeepEqual(got, c) {
 			t.Fatalf("shuffled: %+v\nwas %+v", got, c)

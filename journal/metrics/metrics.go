@@ -16,6 +16,7 @@ import (
 	"cmp"
 	"math"
 	"slices"
+	"time"
 )
 
 // How the time of a session was known.
@@ -28,17 +29,18 @@ const (
 // Work is one session's contribution as metrics see it. A session that worked
 // on parts of two classes is two Works with the same Session.
 type Work struct {
-	Session string  // id; Works with equal Build and Session are one session; "" stands for itself
-	Build   string  // build id
-	Kit     int     // 1-based, 0 = the only kit, or not said
-	Kind    string  // stage kind, such as "clean"
-	Class   string  // part class, such as "flat"; "" = not said
-	Finish  string  // "painted" or "bare"; "" = not said
-	Week    string  // ISO week, "2026-W07"
-	Hours   float64 // net bench hours, breaks taken off
-	Parts   float64 // parts done, reopened ones already subtracted; so it may be negative
-	Counted bool    // the kind has a sensible count and a count was given, even if 0
-	Known   string  // Measured, Estimated or Remembered
+	Session string    // id; Works with equal Build and Session are one session; "" stands for itself
+	Build   string    // build id
+	Kit     int       // 1-based, 0 = the only kit, or not said
+	Kind    string    // stage kind, such as "clean"
+	Class   string    // part class, such as "flat"; "" = not said
+	Finish  string    // "painted" or "bare"; "" = not said
+	Week    string    // ISO week, "2026-W07"
+	Start   time.Time // when it began; zero = not known, and then its place in the order of work is not known either
+	Hours   float64   // net bench hours, breaks taken off
+	Parts   float64   // parts done, reopened ones already subtracted; so it may be negative
+	Counted bool      // the kind has a sensible count and a count was given, even if 0
+	Known   string    // Measured, Estimated or Remembered
 }
 
 // Interval is a range a number may lie in, in the unit of that number.
@@ -69,6 +71,7 @@ func ordered(ws []Work) []Work {
 			cmp.Compare(a.Finish, b.Finish), cmp.Compare(a.Hours, b.Hours),
 			cmp.Compare(a.Parts, b.Parts), cmp.Compare(a.Known, b.Known),
 			cmp.Compare(a.Kit, b.Kit), cmp.Compare(a.Week, b.Week),
+			a.Start.Compare(b.Start),
 		)
 	})
 	return out

@@ -33,3 +33,6 @@ func PoissonInterval(count, level float64) (low, high float64) {
 
 // validLevel says whether level can be a confidence level, such as 0.95.
 func validLevel(level float64) bool { return level > 0 && level < 1 }
+
+// zQuantile is the upper point of the normal for the two-sided level.
+func zQuantile() float64 { return distuv.UnitNormal.Quantile(1 - (1-level)/2) }

@@ -11,7 +11,7 @@ import (
 // plural turns a unit and a number into words: "1 part", "12 parts".
 func plural(n int, unit string) string {
 	if n != 1 {
-		if strings.HasSuffix(unit, "ch") {
+		if strings.HasSuffix(unit, "ch") || strings.HasSuffix(unit, "s") {
 			unit += "e"
 		}
 		unit += "s"

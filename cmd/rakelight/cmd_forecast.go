@@ -1,0 +1,169 @@
+// rakelight forecast: when an open build is done.
+
+package main
+
+import (
+	"flag"
+	"fmt"
+	"strings"
+	"text/tabwriter"
+	"time"
+
+	"rakelight/journal"
+	"rakelight/journal/metrics"
+)
+
+var forecastCmd = &command{
+	name: "forecast", line: "say how many hours and weeks are left",
+	usage: `Usage: rakelight forecast [BUILD] [--json | --csv]
+
+Says how many bench hours are left of an open build (the latest one unless you
+name one) and when it may be done: half of the time between the inner limits, four
+times in five between the outer ones. It rests on your own sessions, the latest
+thirty of each kind of work, and on your own weeks of the last half year; weeks
+in which the build was paused do not count. Kits are taken in their order.
+
+Only what has a count is forecast: the parts on the runners through each stage.
+Stages without a count (coats, decals, weathering …) are named; their hours come
+on top. Below it stands how such forecasts would have done on finished builds.
+
+` + factFields + `
+Example:
+  rakelight forecast lightship
+`,
+	run: func(a *app, args []string) error {
+		fs := flag.NewFlagSet("forecast", flag.ContinueOnError)
+		as := formatFlags(fs)
+		rest, err := parse(fs, args)
+		if err != nil {
+			return err
+		}
+		if len(rest) > 1 {
+			return &usageError{"forecast takes one build"}
+		}
+		table, err := as.wanted()
+		if err != nil {
+			return err
+		}
+		j, err := a.open()
+		if err != nil {
+			return err
+		}
+		build, err := openBuild(j.State, rest)
+		if err != nil {
+			return err
+		}
+		tasks, uncounted := j.State.Left(build)
+		var history []metrics.Work
+		for _, w := range j.State.Work("") {
+			if w.Known != metrics.Estimated { // a lower bound would promise too much
+				history = append(history, w)
+			}
+		}
+		f := metrics.Predict(tasks, history, j.State.Weeks(build.ID, a.now()), comparisonSeed)
+		if table {
+			return as.write(a, forecastFacts(build, f))
+		}
+		a.printForecast(j.State, build, f, uncounted)
+		return nil
+	},
+}
+
+// openBuild is the build named, or the latest one that is not finished.
+func openBuild(s *journal.State, names []string) (*journal.Build, error) {
+	if len(names) == 1 {
+		b, err := s.ResolveBuild(names[0])
+		if err == nil && b.Finished != "" {
+			return nil, &journal.AskError{What: b.ID + " is finished since " + b.Finished, Hint: "name a build that is open"}
+		}
+		return b, err
+	}
+	for i := len(s.Builds) - 1; i >= 0; i-- {
+		if s.Builds[i].Finished == "" {
+			return s.Builds[i], nil
+		}
+	}
+	return nil, &journal.AskError{What: "every build is finished", Hint: "a build is open while its build.md has no finished date"}
+}
+
+func forecastFacts(b *journal.Build, f metrics.Forecast) []fact {
+	spread := func(what, unit string, ok bool, s metrics.Spread, n int, why string) fact {
+		return fact{What: what, Build: b.ID, Unit: unit, N: n, From: f.Sessions}.
+			value(ok, s.Middle, metrics.Interval{Low: s.Low80, High: s.High80, OK: ok}, why)
+	}
+	facts := []fact{spread("hours left", "h", f.OK, f.Hours, f.N, f.Why), spread("weeks left", "week", f.WeeksOK, f.Weeks, f.NWeeks, f.WhyNot)}
+	for _, t := range f.LeftOut {
+		parts := t.Parts
+		facts = append(facts, fact{What: "left out", Build: b.ID, Kind: t.Kind, Class: t.Class, Finish: t.Finish, Parts: &parts, Why: "too few sessions of this kind of work"})
+	}
+	return facts
+}
+
+func (a *app) printForecast(s *journal.State, b *journal.Build, f metrics.Forecast, uncounted []string) {
+	fmt.Fprintln(a.out, f.Sentence(b.Title))
+	now := a.now()
+	day := func(weeks float64) string {
+		return now.Add(time.Duration(weeks * 7 * 24 * float64(time.Hour))).Format("2 January 2006")
+	}
+	paused := s.Paused(b.ID) != nil
+	switch {
+	case !f.OK:
+	case !f.WeeksOK:
+		fmt.Fprintf(a.out, "No day can be named (%s).\n", f.WhyNot)
+	case paused:
+		fmt.Fprintf(a.out, "The build is paused. Once taken up again it needs about %.0f weeks; four times in five between %.0f and %.0f (%s).\n",
+			f.Weeks.Middle, f.Weeks.Low80, f.Weeks.High80, count(f.NWeeks, "week"))
+	default:
+		fmt.Fprintf(a.out, "Done about %s; four times in five between %s and %s (%s).\n", day(f.Weeks.Middle), day(f.Weeks.Low80), day(f.Weeks.High80), count(f.NWeeks, "week"))
+	}
+	if len(uncounted) > 0 {
+		fmt.Fprintf(a.out, "Without a count, on top of that: %s.\n", strings.Join(uncounted, ", "))
+	}
+	for _, t := range f.LeftOut {
+		fmt.Fprintf(a.out, "  left out: %s %s, %.0f parts (too few sessions of this kind of work)\n", t.Kind, t.Class, t.Parts)
+	}
+	if !f.OK {
+		return
+	}
+	fmt.Fprintln(a.out)
+	t := tabwriter.NewWriter(a.out, 0, 0, 2, ' ', tabwriter.AlignRight)
+	fmt.Fprintln(t, "\t80 % from\t50 % from\tmiddle\t50 % to\t80 % to\t")
+	row := func(label string, s metrics.Spread) {
+		fmt.Fprintf(t, "%s\t%.1f\t%.1f\t%.1f\t%.1f\t%.1f\t\n", label, s.Low80, s.Low50, s.Middle, s.High50, s.High80)
+	}
+	row("hours", f.Hours)
+	if f.WeeksOK {
+		row("weeks", f.Weeks)
+	}
+	for _, k := range f.Kits {
+		row(fmt.Sprintf("hours to the end of kit %d", k.Kit), k.Hours)
+	}
+	t.Flush()
+	a.printReplay(s)
+}
+
+// printReplay says how forecasts would have done on finished builds.
+func (a *app) printReplay(s *journal.State) {
+	var finished [][]metrics.Work
+	for _, b := range s.Builds {
+		if b.Finished != "" {
+			finished = append(finished, s.Work(b.ID))
+		}
+	}
+	n, in50, in80 := 0, 0, 0
+	var lines []string
+	for _, r := range metrics.Calibrate(finished, comparisonSeed) {
+		n, in50, in80 = n+r.N, in50+r.In50, in80+r.In80
+		if r.N > 0 {
+			lines = append(lines, fmt.Sprintf("  at %.0f %% done: %d of %d within the 50 %%, %d within the 80 %%", 100*r.Share, r.In50, r.N, r.In80))
+		}
+	}
+	if n == 0 {
+		fmt.Fprintln(a.out, "\nNo finished build to try such forecasts on yet.")
+		return
+	}
+	fmt.Fprintf(a.out, "\nSuch forecasts on your finished builds: %d of %d held the true hours within the 50 %%, %d within the 80 %%.\n", in50, n, in80)
+	for _, l := range lines {
+		fmt.Fprintln(a.out, l)
+	}
+}

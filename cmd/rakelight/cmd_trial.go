@@ -1,0 +1,129 @@
+// rakelight trial: a tool or material under test, from the first try to the review.
+
+package main
+
+import (
+	"flag"
+	"fmt"
+	"strings"
+	"time"
+
+	"rakelight/journal"
+)
+
+var trialCmd = &command{
+	name: "trial", line: "test a tool or material: begin, note, review",
+	usage: `Usage: rakelight trial
+       rakelight trial begin WHAT [--build BUILD] [--question TEXT]
+       rakelight trial note TRIAL TEXT
+       rakelight trial review TRIAL TEXT
+
+Keeps what you see of a tool or a material on trial, with the day, until the
+review closes it; a later review replaces the earlier one. TRIAL is the id that
+begin prints, or the beginning of what is on trial. Without arguments it prints
+all trials as Markdown.
+
+Example:
+  rakelight trial begin "glass file" --build pilot-boat --question "cleaner gates?"
+  rakelight trial note glass "no gouges on flat gates, slow in corners"
+`,
+	run: func(a *app, args []string) error {
+		fs := flag.NewFlagSet("trial", flag.ContinueOnError)
+		build := fs.String("build", "", "")
+		question := fs.String("question", "", "")
+		rest, err := parse(fs, args)
+		if err != nil {
+			return err
+		}
+		j, err := a.open()
+		if err != nil {
+			return err
+		}
+		if len(rest) == 0 {
+			a.printTrials(j.State)
+			return nil
+		}
+		word, rest := rest[0], rest[1:]
+		switch {
+		case word == "begin" && len(rest) > 0:
+			body := journal.TrialBody{What: strings.Join(rest, " "), Question: *question, At: a.now()}
+			if *build != "" {
+				b, err := j.State.ResolveBuild(*build)
+				if err != nil {
+					return err
+				}
+				body.Build = b.ID
+			}
+			rec, err := j.Append("trial", body)
+			if err != nil {
+				return err
+			}
+			fmt.Fprintf(a.out, "%s is on trial as %s%s\n", body.What, rec.ID(), takeBack(rec))
+			return nil
+		case (word == "note" || word == "review") && len(rest) > 1:
+			trial, err := findTrial(j.State, rest[0])
+			if err != nil {
+				return err
+			}
+			text := strings.Join(rest[1:], " ")
+			kind, body := "observe", any(journal.ObserveBody{Trial: trial.ID, Text: text, At: a.now()})
+			if word == "review" {
+				kind, body = "review", journal.ReviewBody{Trial: trial.ID, Text: text, At: a.now()}
+			}
+			rec, err := j.Append(kind, body)
+			if err != nil {
+				return err
+			}
+			fmt.Fprintf(a.out, "%s: noted%s\n", trial.What, takeBack(rec))
+			return nil
+		}
+		return &usageError{"trial takes begin WHAT, note TRIAL TEXT or review TRIAL TEXT"}
+	},
+}
+
+// findTrial finds a trial by its id or the beginning of what is on trial.
+func findTrial(s *journal.State, name string) (*journal.Trial, error) {
+	var found []*journal.Trial
+	for _, t := range s.Trials {
+		if t.ID == name {
+			return t, nil
+		}
+		if strings.HasPrefix(strings.ToLower(t.What), strings.ToLower(name)) {
+			found = append(found, t)
+		}
+	}
+	if len(found) == 1 {
+		return found[0], nil
+	}
+	return nil, &journal.AskError{What: fmt.Sprintf("%q is not one trial", name), Hint: "rakelight trial lists them with their ids"}
+}
+
+// printTrials prints the trials as Markdown.
+func (a *app) printTrials(s *journal.State) {
+	if len(s.Trials) == 0 {
+		fmt.Fprintln(a.out, "No trials.")
+		return
+	}
+	for i, t := range s.Trials {
+		if i > 0 {
+			fmt.Fprintln(a.out)
+		}
+		fmt.Fprintf(a.out, "## %s\n\nOn trial since %s", t.What, t.At.In(s.Zone).Format(time.DateOnly))
+		if t.Build != "" {
+			fmt.Fprintf(a.out, ", on %s", t.Build)
+		}
+		fmt.Fprintf(a.out, " (%s).\n", t.ID)
+		if t.Question != "" {
+			fmt.Fprintf(a.out, "\nQuestion: %s\n", t.Question)
+		}
+		if len(t.Observations) > 0 {
+			fmt.Fprintln(a.out)
+		}
+		for _, o := range t.Observations {
+			fmt.Fprintf(a.out, "- %s: %s\n", o.At.In(s.Zone).Format(time.DateOnly), o.Text)
+		}
+		if t.Review != "" {
+			fmt.Fprintf(a.out, "\n### Review, %s\n\n%s\n", t.Closed.In(s.Zone).Format(time.DateOnly), t.Review)
+		}
+	}
+}

@@ -1,0 +1,114 @@
+// The numbers of pace, skill and forecast as JSON and CSV.
+
+package main
+
+import (
+	"encoding/csv"
+	"encoding/json"
+	"flag"
+	"fmt"
+	"strconv"
+	"strings"
+
+	"rakelight/journal/metrics"
+)
+
+// factFields is what the help of each command says of its fields.
+const factFields = `Fields of --json and --csv, one entry a number; what does not apply is absent:
+  what      pace, hours, learning rate, speed, speed of a cell, left out, chain,
+            chance, mark, drift, agreement, practise, hours left, weeks left
+  build     the build it is about      against    the build it is compared with
+  kind class finish                    stage kind, part class, what the plastic ends as
+  criterion number of the criterion    known      how the time was known
+  value low high                       the number and its interval: 95 % for all but
+                                       "left", whose low and high hold 80 %
+  unit      of value: part/h, h, week, ratio, chance, points, kappa
+  n         sessions (pairs, marks or weeks for skill and weeks left)
+  parts hours                          what it rests on
+  why       why there is no value, or a caution
+  from      ids of the sessions it rests on
+`
+
+// fact is one number.
+type fact struct {
+	What      string   `json:"what"`
+	Build     string   `json:"build,omitempty"`
+	Against   string   `json:"against,omitempty"`
+	Kind      string   `json:"kind,omitempty"`
+	Class     string   `json:"class,omitempty"`
+	Finish    string   `json:"finish,omitempty"`
+	Criterion int      `json:"criterion,omitempty"`
+	Known     string   `json:"known,omitempty"`
+	Value     *float64 `json:"value,omitempty"`
+	Low       *float64 `json:"low,omitempty"`
+	High      *float64 `json:"high,omitempty"`
+	Unit      string   `json:"unit,omitempty"`
+	N         int      `json:"n"`
+	Parts     *float64 `json:"parts,omitempty"`
+	Hours     *float64 `json:"hours,omitempty"`
+	Why       string   `json:"why,omitempty"`
+	From      []string `json:"from,omitempty"`
+}
+
+// value sets the number, if there is one.
+func (f fact) value(ok bool, v float64, iv metrics.Interval, why string) fact {
+	f.Why = why
+	if ok {
+		f.Value = &v
+	}
+	if ok && iv.OK {
+		f.Low, f.High = &iv.Low, &iv.High
+	}
+	if f.Why == "" {
+		f.Why = iv.Why
+	}
+	return f
+}
+
+// format is how a command was asked to answer.
+type format struct{ json, csv *bool }
+
+func formatFlags(fs *flag.FlagSet) format {
+	return format{fs.Bool("json", false, ""), fs.Bool("csv", false, "")}
+}
+
+// wanted reports whether facts are to be written, and refuses both at once.
+func (f format) wanted() (bool, error) {
+	if *f.json && *f.csv {
+		return false, &usageError{"--json and --csv exclude each other"}
+	}
+	return *f.json || *f.csv, nil
+}
+
+func (f format) write(a *app, facts []fact) error {
+	if *f.json {
+		enc := json.NewEncoder(a.out)
+		enc.SetIndent("", "  ")
+		enc.SetEscapeHTML(false)
+		if facts == nil {
+			facts = []fact{}
+		}
+		return enc.Encode(facts)
+	}
+	number := func(v *float64) string {
+		if v == nil {
+			return ""
+		}
+		return strconv.FormatFloat(*v, 'g', -1, 64)
+	}
+	w := csv.NewWriter(a.out)
+	rows := [][]string{{"what", "build", "against", "kind", "class", "finish", "criterion", "known", "value", "low", "high", "unit", "n", "parts", "hours", "why", "from"}}
+	for _, one := range facts {
+		criterion := ""
+		if one.Criterion > 0 {
+			criterion = strconv.Itoa(one.Criterion)
+		}
+		rows = append(rows, []string{one.What, one.Build, one.Against, one.Kind, one.Class, one.Finish, criterion, one.Known,
+			number(one.Value), number(one.Low), number(one.High), one.Unit, strconv.Itoa(one.N), number(one.Parts), number(one.Hours),
+			one.Why, strings.Join(one.From, " ")})
+	}
+	if err := w.WriteAll(rows); err != nil {
+		return fmt.Errorf("the table was not written: %w", err)
+	}
+	return nil
+}

@@ -1,0 +1,253 @@
+// Package judge serves the page on which blind pairs are judged.
+//
+// Start with Serve. Two photos stand side by side with a question and nothing
+// that tells build or time: both are cropped to one shape, scaled to one size
+// and written anew from their pixels, so that no name, date, camera or size of
+// the original is on the page, in an address or in the files. An address is a
+// random number that is good for one showing. The page is for this computer
+// alone.
+package judge
+
+import (
+	"bytes"
+	"context"
+	crand "crypto/rand"
+	_ "embed"
+	"encoding/hex"
+	"errors"
+	"fmt"
+	"html/template"
+	"image"
+	"image/jpeg"
+	"math/rand/v2"
+	"net"
+	"net/http"
+	"slices"
+	"strings"
+	"sync"
+	"time"
+
+	"github.com/disintegration/imaging"
+
+	"rakelight/journal"
+	"rakelight/media"
+)
+
+// Every picture is shown at this size, whatever it was taken at.
+const (
+	width, height = 960, 720
+	quality       = 88
+)
+
+//go:embed page.html
+var pageText string
+
+//go:embed page.css
+var style []byte
+
+//go:embed page.js
+var script []byte
+
+var page = template.Must(template.New("page").Parse(pageText))
+
+const policy = "default-src 'none'; img-src 'self'; style-src 'self'; script-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
+
+// Server serves the page until its context ends or Close is called.
+type Server struct {
+	URL string
+
+	journal *journal.Journal
+	judge   string
+	http    *http.Server
+	rng     *rand.Rand
+
+	mu     sync.Mutex
+	now    *showing
+	said   int
+	broken map[string]bool // photos that could not be shown
+}
+
+// showing is the pair on the page. Its names are good until it is judged.
+type showing struct {
+	pair        *journal.BlindPair
+	Token       string
+	Left, Right string // picture names
+	pictures    map[string][]byte
+}
+
+// Serve starts the page for a judge ("" = the journal's owner) on a free port
+// of this computer.
+func Serve(ctx context.Context, j *journal.Journal, judge string, seed uint64) (*Server, error) {
+	l, err := net.Listen("tcp", "127.0.0.1:0")
+	if err != nil {
+		return nil, fmt.Errorf("the page cannot be served: %w", err)
+	}
+	s := &Server{URL: "http://" + l.Addr().String() + "/", journal: j, judge: judge, rng: rand.New(rand.NewPCG(seed, 3)), broken: map[string]bool{}}
+	s.http = &http.Server{Handler: s.handler(), ReadHeaderTimeout: 10 * time.Second}
+	go func() {
+		_ = s.http.Serve(l) // ends with ErrServerClosed when Close is called
+	}()
+	context.AfterFunc(ctx, func() { _ = s.Close() })
+	return s, nil
+}
+
+// Close stops serving.
+func (s *Server) Close() error { return s.http.Close() }
+
+// Said is how many verdicts were given.
+func (s *Server) Said() int {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return s.said
+}
+
+func (s *Server) handler() http.Handler {
+	mux := http.NewServeMux()
+	static := func(kind string, data []byte) http.HandlerFunc {
+		return func(w http.ResponseWriter, _ *http.Request) {
+			w.Header().Set("Content-Type", kind)
+			_, _ = w.Write(data) // the browser may have left
+		}
+	}
+	mux.HandleFunc("GET /page.css", static("text/css; charset=utf-8", style))
+	mux.HandleFunc("GET /page.js", static("text/javascript; charset=utf-8", script))
+	mux.HandleFunc("GET /{$}", s.show)
+	mux.HandleFunc("GET /picture/{name}", s.picture)
+	mux.HandleFunc("POST /{$}", s.take)
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		host := r.Host
+		if h, _, err := net.SplitHostPort(host); err == nil {
+			host = h
+		}
+		if host != "localhost" && host != "127.0.0.1" {
+			http.Error(w, "this page is for this computer only", http.StatusForbidden)
+			return
+		}
+		h := w.Header()
+		h.Set("Content-Security-Policy", policy)
+		h.Set("X-Content-Type-Options", "nosniff")
+		h.Set("Referrer-Policy", "no-referrer")
+		h.Set("Cross-Origin-Resource-Policy", "same-origin")
+		h.Set("Cache-Control", "no-store")
+		mux.ServeHTTP(w, r)
+	})
+}
+
+// show writes the page of the pair that waits, or of a new one.
+func (s *Server) show(w http.ResponseWriter, r *http.Request) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if s.now == nil {
+		if err := s.next(); err != nil {
+			http.Error(w, err.Error(), http.StatusInternalServerError)
+			return
+		}
+	}
+	var data struct {
+		Said                                int
+		Token, Left, Right, Name, Two, Four string
+	}
+	data.Said = s.said
+	if s.now != nil {
+		c := journal.Criteria[s.now.pair.Criterion-1]
+		data.Token, data.Left, data.Right = s.now.Token, s.now.Left, s.now.Right
+		data.Name, data.Two, data.Four = c.Name, c.Two, c.Four
+	}
+	var b bytes.Buffer
+	if err := page.Execute(&b, data); err != nil {
+		http.Error(w, err.Error(), http.StatusInternalServerError)
+		return
+	}
+	w.Header().Set("Content-Type", "text/html; charset=utf-8")
+	_, _ = w.Write(b.Bytes())
+}
+
+// next chooses a pair both photos of which can be shown; now stays nil when
+// there is none.
+func (s *Server) next() error {
+	for {
+		pair := s.journal.State.NextPair(s.judge, s.rng, s.broken)
+		if pair == nil {
+			return nil
+		}
+		one := &showing{pair: pair, pictures: map[string][]byte{}}
+		var err error
+		for _, name := range []*string{&one.Token, &one.Left, &one.Right} {
+			if *name, err = random(); err != nil {
+				return err
+			}
+		}
+		whole := true
+		for name, p := range map[string]*journal.Photo{one.Left: pair.Left, one.Right: pair.Right} {
+			if one.pictures[name], err = neutral(s.journal.Path(p.Path), p.Turn); err != nil {
+				s.broken[p.Hash], whole = true, false
+			}
+		}
+		if whole {
+			s.now = one
+			return nil
+		}
+	}
+}
+
+func random() (string, error) {
+	b := make([]byte, 12)
+	if _, err := crand.Read(b); err != nil {
+		return "", err
+	}
+	return hex.EncodeToString(b), nil
+}
+
+// neutral is the picture in the shape and size of all others, from its pixels.
+func neutral(path string, turn int) ([]byte, error) {
+	img, err := media.Decode(path, media.DefaultLimits)
+	if err != nil {
+		return nil, err
+	}
+	var upright image.Image = media.Upright(imaging.Clone(img), turn)
+	var b bytes.Buffer
+	err = jpeg.Encode(&b, imaging.Fill(upright, width, height, imaging.Center, imaging.Lanczos), &jpeg.Options{Quality: quality})
+	return b.Bytes(), err
+}
+
+func (s *Server) picture(w http.ResponseWriter, r *http.Request) {
+	s.mu.Lock()
+	var data []byte
+	if s.now != nil {
+		data = s.now.pictures[r.PathValue("name")]
+	}
+	s.mu.Unlock()
+	if data == nil {
+		http.NotFound(w, r)
+		return
+	}
+	w.Header().Set("Content-Type", "image/jpeg")
+	_, _ = w.Write(data)
+}
+
+// take records a verdict. The token is of the pair shown: a page that was left
+// open, or a page elsewhere, cannot judge another.
+func (s *Server) take(w http.ResponseWriter, r *http.Request) {
+	r.Body = http.MaxBytesReader(w, r.Body, 4096)
+	token, outcome := r.PostFormValue("token"), r.PostFormValue("outcome")
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if s.now != nil && token == s.now.Token {
+		if !slices.Contains(journal.Outcomes, outcome) {
+			http.Error(w, "say left, right, no difference or cannot tell", http.StatusBadRequest)
+			return
+		}
+		_, err := s.journal.Append("verdict", journal.VerdictBody{Left: s.now.pair.Left.Hash, Right: s.now.pair.Right.Hash,
+			Criterion: s.now.pair.Criterion, Outcome: outcome, Judge: s.judge})
+		if err != nil {
+			http.Error(w, errors.Join(errors.New("the verdict was not kept"), err).Error(), http.StatusInternalServerError)
+			return
+		}
+		s.said++
+		s.now = nil
+	}
+	http.Redirect(w, r, "/", http.StatusSeeOther)
+}
+
+// Judge cleans the name of a judge.
+func Judge(name string) string { return strings.Join(strings.Fields(name), " ") }

@@ -1,0 +1,178 @@
+// The numbers of rakelight pace, one fact each, and learning and chains.
+
+package main
+
+import (
+	"fmt"
+
+	"rakelight/journal"
+	"rakelight/journal/metrics"
+)
+
+// paceFacts are the numbers of a build, alone and against earlier ones.
+func paceFacts(s *journal.State, b *journal.Build, earlier []*journal.Build) []fact {
+	work := s.Work(b.ID)
+	var facts []fact
+	for _, sum := range metrics.Hours(work, func(w metrics.Work) string { return w.Kind }) {
+		for _, one := range []struct {
+			known string
+			hours float64
+		}{{metrics.Measured, sum.Measured}, {metrics.Estimated, sum.Estimated}, {metrics.Remembered, sum.Remembered}} {
+			if one.hours > 0 {
+				facts = append(facts, fact{What: "hours", Build: b.ID, Kind: sum.Key, Known: one.known, Value: &one.hours, Unit: "h", N: sum.N})
+			}
+		}
+	}
+	byKind, byClass := map[string][]metrics.Work{}, map[metrics.Cell][]metrics.Work{}
+	var cells []metrics.Cell
+	for _, w := range work {
+		c := metrics.Cell{Kind: w.Kind, Class: w.Class, Finish: w.Finish}
+		if byClass[c] == nil {
+			cells = append(cells, c)
+		}
+		byKind[w.Kind], byClass[c] = append(byKind[w.Kind], w), append(byClass[c], w)
+	}
+	for _, kind := range journal.Kinds {
+		facts = append(facts, pacesOf(fact{What: "pace", Build: b.ID, Kind: kind}, byKind[kind])...)
+		for _, c := range cells {
+			if c.Kind == kind && c.Class != "" {
+				facts = append(facts, pacesOf(fact{What: "pace", Build: b.ID, Kind: kind, Class: c.Class, Finish: c.Finish}, byClass[c])...)
+			}
+		}
+	}
+	for _, l := range learnings(s, b) {
+		facts = append(facts, fact{What: "learning rate", Build: l.build, Kind: l.kind, Known: metrics.Measured, Unit: "ratio", N: l.N, Parts: &l.Parts, From: l.Sessions}.
+			value(l.OK, l.Rate, l.Interval, l.Why))
+	}
+	for _, e := range earlier {
+		facts = append(facts, speedFacts(b.ID, e.ID, metrics.LikeForLike(s.Work(e.ID), work, comparisonSeed))...)
+	}
+	if len(earlier) > 1 {
+		facts = append(facts, speedFacts(b.ID, "all earlier", againstAll(s, b, earlier))...)
+		for _, link := range chainOf(s, b, earlier) {
+			facts = append(facts, fact{What: "chain", Build: link.Build, Unit: "ratio", N: link.Comparison.N2, From: link.Comparison.LaterSessions}.
+				value(link.OK, link.Speed, link.Interval, link.Why))
+		}
+	}
+	return facts
+}
+
+// pacesOf are the paces of the works by how their time was known.
+func pacesOf(of fact, ws []metrics.Work) []fact {
+	unit, ok := metrics.CountedKind(of.Kind)
+	if !ok {
+		return nil
+	}
+	var facts []fact
+	for _, known := range []string{metrics.Measured, metrics.Estimated, metrics.Remembered} {
+		counted := countedAs(ws, known)
+		if len(counted) == 0 {
+			continue
+		}
+		p := metrics.PaceOf(counted)
+		one := of
+		one.Known, one.Unit, one.N, one.Parts, one.Hours, one.From = known, unit+"/h", p.N, &p.Parts, &p.Hours, p.Sessions
+		facts = append(facts, one.value(p.OK, p.PerHour, p.Interval, p.Why))
+	}
+	return facts
+}
+
+func speedFacts(build, against string, c metrics.Comparison) []fact {
+	facts := []fact{fact{What: "speed", Build: build, Against: against, Unit: "ratio", N: c.N1 + c.N2, From: append(append([]string{}, c.EarlierSessions...), c.LaterSessions...)}.
+		value(c.OK, c.Speed, c.Interval, c.Why)}
+	for _, row := range c.Cells {
+		speed := row.Speed
+		facts = append(facts, fact{What: "speed of a cell", Build: build, Against: against, Kind: row.Kind, Class: row.Class, Finish: row.Finish,
+			Value: &speed, Unit: "ratio", N: row.Earlier.N + row.Later.N, From: append(append([]string{}, row.Earlier.Sessions...), row.Later.Sessions...)})
+	}
+	for _, row := range c.LeftOut {
+		facts = append(facts, fact{What: "left out", Build: build, Against: against, Kind: row.Kind, Class: row.Class, Finish: row.Finish,
+			N: row.Earlier.N + row.Later.N, Why: row.Why})
+	}
+	return facts
+}
+
+// learned is a learning curve and what it is of: one build, or all up to it ("").
+type learned struct {
+	metrics.Learning
+	build, kind string
+}
+
+// learnings are the curves by stage kind: over all builds up to b, then within it.
+func learnings(s *journal.State, b *journal.Build) []learned {
+	upTo := map[string]bool{}
+	for _, one := range s.Builds {
+		upTo[one.ID] = true
+		if one.ID == b.ID {
+			break
+		}
+	}
+	all, own := map[string][]metrics.Work{}, map[string][]metrics.Work{}
+	for _, w := range s.Work("") {
+		if w.Known != metrics.Measured || !w.Counted || !upTo[w.Build] {
+			continue
+		}
+		all[w.Kind] = append(all[w.Kind], w)
+		if w.Build == b.ID {
+			own[w.Kind] = append(own[w.Kind], w)
+		}
+	}
+	var out []learned
+	for _, kind := range journal.Kinds {
+		if len(all[kind]) > 0 {
+			out = append(out, learned{metrics.Learn(all[kind]), "", kind})
+		}
+		if n := len(own[kind]); n > 0 && n < len(all[kind]) {
+			out = append(out, learned{metrics.Learn(own[kind]), b.ID, kind})
+		}
+	}
+	return out
+}
+
+func againstAll(s *journal.State, b *journal.Build, earlier []*journal.Build) metrics.Comparison {
+	var before []metrics.Work
+	for _, e := range earlier {
+		before = append(before, s.Work(e.ID)...)
+	}
+	return metrics.LikeForLike(before, s.Work(b.ID), comparisonSeed)
+}
+
+func chainOf(s *journal.State, b *journal.Build, earlier []*journal.Build) []metrics.ChainLink {
+	var builds [][]metrics.Work
+	for _, e := range append(append([]*journal.Build{}, earlier...), b) {
+		if ws := s.Work(e.ID); len(ws) > 0 {
+			builds = append(builds, ws)
+		}
+	}
+	return metrics.Chain(builds, comparisonSeed, metrics.Options{})
+}
+
+// printLearning says the learning rates there are, and of what there is none yet.
+func (a *app) printLearning(s *journal.State, b *journal.Build) {
+	none := ""
+	for _, l := range learnings(s, b) {
+		label := journal.Title(l.kind)
+		if l.build != "" {
+			label += ", this build alone"
+		}
+		unit, _ := metrics.CountedKind(l.kind)
+		switch {
+		case l.OK:
+			fmt.Fprintf(a.out, "  %s\n", l.Sentence(label, unit))
+		case l.build == "":
+			if none != "" {
+				none += ", "
+			}
+			none += l.kind
+		}
+	}
+	if none != "" {
+		fmt.Fprintf(a.out, "  no learning rate yet: %s\n", none)
+	}
+}
+
+// printYears compares with all earlier builds together, and along the chain.
+func (a *app) printYears(s *journal.State, b *journal.Build, earlier []*journal.Build) {
+	a.printOneComparison(againstAll(s, b, earlier), "all earlier builds", b.Title, "earlier", b.ID)
+	fmt.Fprintf(a.out, "\n%s\n", metrics.ChainSentence(chainOf(s, b, earlier)))
+}

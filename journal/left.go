@@ -1,0 +1,169 @@
+// This file reckons what is left of a build: parts by stage, and the weeks the
+// person builds in.
+
+package journal
+
+import (
+	"slices"
+	"time"
+
+	"rakelight/journal/metrics"
+)
+
+// Left returns the parts left of a build, kit by kit and stage by stage in the
+// order of work, and the ids of stages whose end cannot be counted: areas,
+// coats and decals have no total in build.md, and a runner may have no count.
+// Stages without an hour to forecast (wait) are in neither.
+func (s *State) Left(b *Build) (tasks []metrics.Task, uncounted []string) {
+	for k := range b.Kits {
+		number := k + 1
+		if len(b.Kits) == 1 {
+			number = 0
+		}
+		for i := range b.Stages {
+			st := &b.Stages[i]
+			unit, _ := metrics.CountedKind(st.Kind)
+			total, known := partsByClass(b.Kits[k])
+			switch {
+			case st.Kind == "wait" || st.Kind == "repair":
+				continue
+			case unit != "part" || !known:
+				if !slices.Contains(uncounted, st.ID) {
+					uncounted = append(uncounted, st.ID)
+				}
+				continue
+			}
+			s.takeOff(total, b, number, st.ID)
+			for _, class := range sortedKeys(total) {
+				if total[class] > 0 {
+					tasks = append(tasks, metrics.Task{Kit: number, Parts: float64(total[class]),
+						Cell: metrics.Cell{Kind: st.Kind, Class: class, Finish: b.Finish}})
+				}
+			}
+		}
+	}
+	return tasks, uncounted
+}
+
+// partsByClass counts the parts to use of a kit. known is false when a runner
+// does not say how many it has.
+func partsByClass(k Kit) (total map[string]int, known bool) {
+	total = map[string]int{}
+	for _, r := range k.Runners {
+		if len(r.Parts) == 0 {
+			return nil, false
+		}
+		for _, n := range r.Parts {
+			if !slices.Contains(r.NotUsed, n) {
+				total[r.Class]++
+			}
+		}
+	}
+	return total, len(k.Runners) > 0
+}
+
+// takeOff subtracts what the stage's sessions did. A bare count without a class
+// is taken off wherever most is left: it must come off somewhere, and names
+// would have said where.
+func (s *State) takeOff(total map[string]int, b *Build, kit int, stage string) {
+	classOf := func(p PartRef) string {
+		for _, r := range b.Kits[max(0, kit-1)].Runners {
+			if r.Letter == p.Runner && slices.Contains(r.Parts, p.Number) {
+				return r.Class
+			}
+		}
+		return ""
+	}
+	for _, one := range s.Sessions {
+		if one.Build != b.ID || one.Stage != stage || one.Doubt != "" {
+			continue
+		}
+		bare := one.Done()
+		for sign, parts := range map[int][]PartRef{1: one.Parts, -1: one.Again} {
+			for _, p := range parts {
+				bare -= sign * p.Count
+				if p.Kit == kit || kit == 0 {
+					total[classOf(p)] -= sign * p.Count
+				}
+			}
+		}
+		if one.Kit != kit && kit > 0 {
+			continue // also a bare count that names no kit: it cannot be placed
+		}
+		class := one.Class
+		if _, ok := total[class]; !ok {
+			for _, c := range sortedKeys(total) {
+				if _, ok := total[class]; !ok || total[c] > total[class] {
+					class = c
+				}
+			}
+		}
+		total[class] -= bare
+	}
+}
+
+const (
+	weeksBack   = 26 // a habit is what it was over the last half year
+	enoughWeeks = 5  // of one build, before its own weeks are taken
+)
+
+// Weeks returns the bench hours of the whole weeks before now, at most half a
+// year of them, weeks in which the build was paused left out. They are those of
+// the build when there are five or more since its first session, else those of
+// all builds.
+func (s *State) Weeks(build string, now time.Time) []float64 {
+	own := s.weeks(func(one *Session) bool { return one.Build == build }, build, now)
+	if len(own) >= enoughWeeks {
+		return own
+	}
+	return s.weeks(func(*Session) bool { return true }, "", now)
+}
+
+func (s *State) weeks(in func(*Session) bool, paused string, now time.Time) []float64 {
+	this := monday(now.In(s.zone()))
+	from := this.AddDate(0, 0, -7*weeksBack)
+	hours := map[time.Time]float64{}
+	var first time.Time
+	for _, one := range s.Sessions {
+		if !in(one) || one.Open || one.Doubt != "" || one.Kind == "wait" || len(one.Date) != len(time.DateOnly) {
+			continue
+		}
+		day, err := time.ParseInLocation(time.DateOnly, one.Date, s.zone())
+		if err != nil {
+			continue
+		}
+		week := monday(day)
+		if first.IsZero() || week.Before(first) {
+			first = week
+		}
+		hours[week] += one.Hours()
+	}
+	if first.IsZero() {
+		return nil
+	}
+	if first.After(from) {
+		from = first
+	}
+	var out []float64
+	for week := from; week.Before(this); week = monday(week.AddDate(0, 0, 7)) {
+		if hours[week] == 0 && s.pausedIn(paused, week) {
+			continue
+		}
+		out = append(out, hours[week])
+	}
+	return out
+}
+
+// pausedIn reports whether a pause of the build touches the week.
+func (s *State) pausedIn(build string, week time.Time) bool {
+	end := week.AddDate(0, 0, 7)
+	return slices.ContainsFunc(s.Pauses, func(p Pause) bool {
+		return p.Build == build && p.From.Before(end) && (p.Until.IsZero() || p.Until.After(week))
+	})
+}
+
+// monday is the first moment of the week.
+func monday(t time.Time) time.Time {
+	y, m, d := t.Date()
+	return time.Date(y, m, d-(int(t.Weekday())+6)%7, 0, 0, 0, 0, t.Location())
+}

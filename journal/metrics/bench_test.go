@@ -1,0 +1,96 @@
+// How long all metrics take on a lifetime of building.
+
+package metrics
+
+import (
+	"fmt"
+	"math/rand/v2"
+	"testing"
+)
+
+// lifetime is 60 builds of 20,000 sessions and 200,000 parts, over ten kinds of
+// work in three classes.
+func lifetime() (builds [][]Work, all []Work) {
+	rng := rand.New(rand.NewPCG(60, 20000))
+	kinds := []string{"cut", "clean", "dry-fit", "assemble", "seam", "prime", "paint", "detail", "decal", "top-coat"}
+	b := newBuilder(rng, 0.95, 3)
+	b.rate = 20
+	for k := range 60 {
+		var ws []Work
+		for i := range 20000/60 + min(1, max(0, 20000%60-k)) {
+			w, _ := b.session(fmt.Sprintf("build-%02d", k), i, rng.IntN(3))
+			w.Kind, w.Parts = kinds[rng.IntN(len(kinds))], 10
+			ws = append(ws, w)
+		}
+		builds = append(builds, ws)
+		all = append(all, ws...)
+	}
+	return builds, all
+}
+
+func BenchmarkAllMetrics(b *testing.B) {
+	builds, all := lifetime()
+	if len(all) != 20000 {
+		b.Fatal(len(all))
+	}
+	names := make([]string, 60)
+	var pairs []Pair
+	rng := rand.New(rand.NewPCG(1, 1))
+	for i := range names {
+		names[i] = fmt.Sprintf("build-%02d", i)
+	}
+	for range 1500 {
+		i, j := rng.IntN(60), rng.IntN(60)
+		if i != j {
+			pairs = append(pairs, Pair{names[i], names[j], []string{LeftBetter, RightBetter, NoDifference}[rng.IntN(3)]})
+		}
+	}
+	byKind := map[string][]Work{}
+	for _, w := range all {
+		byKind[w.Kind] = append(byKind[w.Kind], w)
+	}
+	last := builds[len(builds)-1]
+	earlier := all[:len(all)-len(last)]
+	weeks := make([]float64, 500)
+	for i := range weeks {
+		weeks[i] = 8 * rng.Float64()
+	}
+	var counts, sizes []float64
+	for range 60 {
+		counts, sizes = append(counts, float64(rng.IntN(9))), append(sizes, 33)
+	}
+	for _, part := range []struct {
+		name string
+		run  func()
+	}{
+		{"pace and hours", func() {
+			for _, ws := range builds {
+				PaceOf(ws)
+			}
+			Hours(all, func(w Work) string { return w.Week })
+		}},
+		{"learning", func() {
+			for _, ws := range byKind {
+				Learn(ws)
+			}
+		}},
+		{"like for like, all earlier", func() { LikeForLike(earlier, last, 1) }},
+		{"chain", func() { Chain(builds, 1, Options{}) }},
+		{"forecast", func() {
+			var tasks []Task
+			for kind := range byKind {
+				tasks = append(tasks, Task{Cell: Cell{kind, "class 1", ""}, Parts: 60})
+			}
+			Predict(tasks, all, weeks, 1)
+		}},
+		{"calibration", func() { Calibrate(builds, 1) }},
+		{"strengths", func() { Rank(pairs).Chance(names[0], names[59]) }},
+		{"u-chart", func() { UChart(counts, sizes) }},
+	} {
+		b.Run(part.name, func(b *testing.B) {
+			for b.Loop() {
+				part.run()
+			}
+		})
+	}
+}

@@ -1,0 +1,115 @@
+// Agreement of marks given twice, by one judge or by two.
+
+package metrics
+
+import (
+	"fmt"
+	"math"
+)
+
+// enoughMarks is how many things must be marked twice before agreement is
+// said: with fewer the large-sample interval means nothing.
+const enoughMarks = 10
+
+// Agreement is Cohen's kappa, weighted: 1 = always the same, 0 = as chance
+// would have it, below 0 = less than chance.
+type Agreement struct {
+	Kappa    float64
+	SE       float64  // large-sample standard error
+	Interval Interval // 95 %, within −1 and 1
+	Same     float64  // share of exactly equal marks
+	N        int
+	OK       bool
+	Why      string
+}
+
+// QuadraticWeights gives k ordered marks the agreement 1 − (i−j)²/(k−1)²: one
+// point apart is nearly agreed, the ends of the scale are not at all.
+func QuadraticWeights(k int) [][]float64 {
+	w := make([][]float64, k)
+	for i := range w {
+		w[i] = make([]float64, k)
+		for j := range w[i] {
+			d := float64(i-j) / float64(k-1)
+			w[i][j] = 1 - d*d
+		}
+	}
+	return w
+}
+
+// WeightedKappa returns the agreement of a square table of counts: row = first
+// marks, column = second marks; weights are 1 on the diagonal.
+//
+//	κ = (p_o − p_e) / (1 − p_e)
+//
+// The standard error is that of Fleiss, Cohen and Everitt (1969), Psychological
+// Bulletin 72, 323–327. It refuses below ten things and when one mark was given
+// all the time: then there is nothing to agree about. Tables and weights of
+// other shapes panic.
+func WeightedKappa(counts, weights [][]float64) Agreement {
+	k := len(counts)
+	var n, same float64
+	for i, row := range counts {
+		if len(row) != k || len(weights) != k || len(weights[i]) != k {
+			panic("metrics: table and weights are not square and alike")
+		}
+		for _, c := range row {
+			n += c
+		}
+		same += row[i]
+	}
+	a := Agreement{N: int(math.Round(n))}
+	if a.N < enoughMarks {
+		a.Why = fmt.Sprintf("too few to tell: %d marked twice, %d needed", a.N, enoughMarks)
+		a.Interval.Why = a.Why
+		return a
+	}
+	a.Same = same / n
+	rows, cols := make([]float64, k), make([]float64, k)
+	for i := range k {
+		for j := range k {
+			rows[i] += counts[i][j] / n
+			cols[j] += counts[i][j] / n
+		}
+	}
+	var po, pe float64
+	across, down := make([]float64, k), make([]float64, k) // mean weights by row and by column
+	for i := range k {
+		for j := range k {
+			po += weights[i][j] * counts[i][j] / n
+			pe += weights[i][j] * rows[i] * cols[j]
+			across[i] += weights[i][j] * cols[j]
+			down[j] += weights[i][j] * rows[i]
+		}
+	}
+	if 1-pe < 1e-12 {
+		a.Why = "one mark was given all the time: nothing to agree about"
+		a.Interval.Why = a.Why
+		return a
+	}
+	a.OK, a.Kappa = true, (po-pe)/(1-pe)
+	var sum float64
+	for i := range k {
+		for j := range k {
+			d := weights[i][j]*(1-pe) - (across[i]+down[j])*(1-po)
+			sum += counts[i][j] / n * d * d
+		}
+	}
+	centre := po*pe - 2*pe + po
+	a.SE = math.Sqrt(math.Max(0, sum-centre*centre)/n) / ((1 - pe) * (1 - pe))
+	reach := zQuantile() * a.SE
+	a.Interval = Interval{Low: math.Max(-1, a.Kappa-reach), High: math.Min(1, a.Kappa+reach), OK: true}
+	if a.SE == 0 {
+		a.Interval.Why = "no two marks differed, so the interval has no width"
+	}
+	return a
+}
+
+// Sentence says the agreement in words.
+func (a Agreement) Sentence(label string) string {
+	if !a.OK {
+		return fmt.Sprintf("%s: no agreement to tell (%s).", label, a.Why)
+	}
+	return fmt.Sprintf("%s: weighted kappa %.2f (%.2f to %.2f; %s marked twice, %.0f %% exactly alike).", label, a.Kappa,
+		a.Interval.Low, a.Interval.High, plural(a.N, "photo"), 100*a.Same)
+}

@@ -1,0 +1,87 @@
+// Weighted kappa against published values.
+
+package metrics
+
+import (
+	"math"
+	"testing"
+)
+
+func TestKappaPublished(t *testing.T) {
+	counts := map[string][][]float64{}
+	for _, row := range table(t, "06_kappa_tables.csv") {
+		i, j := int(num(t, row["row_category"])), int(num(t, row["column_category"]))
+		c := counts[row["example"]]
+		for len(c) < max(i, j) {
+			c = append(c, nil)
+		}
+		for r := range c {
+			for len(c[r]) < len(c) {
+				c[r] = append(c[r], 0)
+			}
+		}
+		c[i-1][j-1] = num(t, row["count"])
+		counts[row["example"]] = c
+	}
+	unweighted := func(k int) [][]float64 {
+		w := make([][]float64, k)
+		for i := range w {
+			w[i] = make([]float64, k)
+			w[i][i] = 1
+		}
+		return w
+	}
+	linear := unweighted(4)
+	for i := range linear {
+		for j := range linear {
+			linear[i][j] = 1 - math.Abs(float64(i-j))/3
+		}
+	}
+	weights := map[string][][]float64{
+		"cohen: disagreement 0 1 3 / 1 0 6 / 3 6 0":               {{1, 1 - 1.0/6, 0.5}, {1 - 1.0/6, 1, 0}, {0.5, 0, 1}},
+		"fleiss: agreement 1 0 .4444 / 0 1 .6667 / .4444 .6667 1": {{1, 0, .4444}, {0, 1, .6667}, {.4444, .6667, 1}},
+		"linear 1-|i-j|/(k-1)":                                    linear,
+		"quadratic 1-(i-j)^2/(k-1)^2":                             QuadraticWeights(4),
+	}
+	checked := 0
+	for _, row := range table(t, "06_kappa_results.csv") {
+		c := counts[row["example"]]
+		w := weights[row["weights"]]
+		if row["weights"] == "none" {
+			w = unweighted(len(c))
+		}
+		a := WeightedKappa(c, w)
+		if !a.OK {
+			t.Fatal(a.Why)
+		}
+		near(t, row["example"]+" "+row["weights"], a.Kappa, num(t, row["kappa"]), 1e-8)
+		near(t, row["example"]+" SE "+row["weights"], a.SE, num(t, row["se"]), 1e-8)
+		checked++
+	}
+	if checked != 7 {
+		t.Errorf("%d values checked", checked)
+	}
+}
+
+func TestKappaMetamorphic(t *testing.T) {
+	c := [][]float64{{8, 2, 0}, {1, 9, 3}, {0, 2, 5}}
+	w := QuadraticWeights(3)
+	a := WeightedKappa(c, w)
+	turned, twice := [][]float64{{8, 1, 0}, {2, 9, 2}, {0, 3, 5}}, [][]float64{{16, 4, 0}, {2, 18, 6}, {0, 4, 10}}
+	near(t, "judges exchanged", WeightedKappa(turned, w).Kappa, a.Kappa, 1e-12)
+	near(t, "SE of twice the marks", WeightedKappa(twice, w).SE, a.SE/math.Sqrt2, 1e-12)
+}
+
+func TestKappaRefuses(t *testing.T) {
+	for name, c := range map[string][][]float64{
+		"nine":     {{5, 0}, {0, 4}},
+		"one mark": {{20, 0}, {0, 0}},
+	} {
+		if a := WeightedKappa(c, QuadraticWeights(2)); a.OK || a.Why == "" {
+			t.Errorf("%s: %+v", name, a)
+		}
+	}
+	if a := WeightedKappa([][]float64{{10, 0}, {0, 10}}, QuadraticWeights(2)); !a.OK || a.Kappa != 1 || a.Interval.Why == "" {
+		t.Errorf("all alike: %+v", a)
+	}
+}

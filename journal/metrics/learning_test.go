@@ -1,0 +1,166 @@
+// Learn against tables and hand-made curves, and where it refuses.
+
+package metrics
+
+import (
+	"fmt"
+	"math"
+	"reflect"
+	"strings"
+	"testing"
+	"time"
+)
+
+func TestLearningTable(t *testing.T) {
+	for _, row := range table(t, "02_learning_table.csv") {
+		rate, n := num(t, row["rate_percent"])/100, num(t, row["unit"])
+		what := row["rate_percent"] + " %, unit " + row["unit"]
+		near(t, what, UnitFactor(rate, n), num(t, row["unit_factor"]), 0.5001e-4)
+		near(t, what+" cumulative", CumulativeFactor(rate, int(n)), num(t, row["cumulative_factor"]), 0.5001e-4)
+		near(t, what+" Wright", n*UnitFactor(rate, n)-(n-1)*UnitFactor(rate, n-1+1e-300), num(t, row["wright_unit_factor"]), 1e-6)
+	}
+}
+
+func TestLearningExamples(t *testing.T) {
+	checked := 0
+	for _, row := range table(t, "02_learning_examples.csv") {
+		var first, rate, n float64
+		switch row["kind"] {
+		case "unit":
+			if c, _ := fmt.Sscanf(row["question"], "T1=%f h, rate %f %%, unit %f", &first, &rate, &n); c != 3 {
+				if c, _ = fmt.Sscanf(row["question"], "T1=%f, rate %f %%, unit %f", &first, &rate, &n); c != 3 {
+					continue // told from another unit than the first
+				}
+			}
+			near(t, row["question"], first*UnitFactor(rate/100, n), num(t, row["recomputed"]), 1e-6*first)
+		case "cumulative":
+			if c, _ := fmt.Sscanf(row["question"], "T1=%f h, rate %f %%, units 1..%f", &first, &rate, &n); c != 3 {
+				if c, _ = fmt.Sscanf(row["question"], "T1=%f, rate %f %%, units 1..%f", &first, &rate, &n); c != 3 {
+					t.Fatalf("not read: %s", row["question"])
+				}
+			}
+			near(t, row["question"], first*CumulativeFactor(rate/100, int(n)), num(t, row["recomputed"]), 1e-6*first)
+		default:
+			continue
+		}
+		checked++
+	}
+	if checked < 12 {
+		t.Errorf("%d examples checked", checked)
+	}
+}
+
+// The published power law, fitted on log-log axes.
+func TestLogLogFit(t *testing.T) {
+	var x [][]float64
+	var y []float64
+	for _, row := range table(t, "02_powerlaw_danwood.csv") {
+		x = append(x, []float64{1, math.Log(num(t, row["x"]))})
+		y = append(y, math.Log(num(t, row["y"])))
+	}
+	f, ok := LeastSquares(x, y, nil)
+	if !ok {
+		t.Fatal("no fit")
+	}
+	got := map[string]float64{"exp_intercept": math.Exp(f.Coef[0]), "slope": f.Coef[1], "residual_sd_of_ln_y": f.ResidualSD}
+	for _, row := range table(t, "02_powerlaw_danwood_fit.csv") {
+		if row["fit"] == "loglog" {
+			near(t, row["parameter"], got[row["parameter"]], num(t, row["value"]), 1e-12*math.Abs(num(t, row["value"])))
+		}
+	}
+}
+
+// curveOf makes sessions of 10 parts that follow the curve to the dot.
+func curveOf(n int, rate float64, classes ...string) []Work {
+	var ws []Work
+	done := 0.0
+	for i := range n {
+		class := classes[i%len(classes)]
+		h := (1 + float64(i%len(classes))) * 10 * 0.2 * UnitFactor(rate, done+5.5)
+		w := clean("b", fmt.Sprintf("s%03d", i), class, 10, h)
+		w.Start = time.Date(2026, 1, 1+i, 19, 0, 0, 0, time.UTC)
+		ws = append(ws, w)
+		done += 10
+	}
+	return ws
+}
+
+func TestLearnFindsTheRate(t *testing.T) {
+	for _, rate := range []float64{0.75, 0.9, 1, 1.1} {
+		l := Learn(curveOf(10, rate, "flat", "curved"))
+		if !l.OK || !l.Interval.contains(l.Rate) || l.Flat {
+			t.Fatalf("%+v", l)
+		}
+		near(t, "rate", l.Rate, rate, 1e-6)
+		h, ok := l.HoursPerPart(Cell{"clean", "curved", "painted"}, 150)
+		near(t, "hours of part 150", h, 0.4*UnitFactor(rate, 150), 1e-5)
+		if _, far := l.HoursPerPart(Cell{"clean", "curved", "painted"}, 201); !ok || far {
+			t.Error("the curve ends at twice its parts")
+		}
+		if _, other := l.HoursPerPart(Cell{"clean", "clear", "painted"}, 50); other {
+			t.Error("a class that was never worked is on the curve")
+		}
+	}
+}
+
+func TestLearnFlattens(t *testing.T) {
+	ws := curveOf(10, 0.6, "flat")
+	last := ws[9].Hours
+	for i := range 14 {
+		w := clean("b", fmt.Sprintf("t%03d", i), "flat", 10, last*(1+0.02*float64(i%2)))
+		w.Start = time.Date(2026, 3, 1+i, 19, 0, 0, 0, time.UTC)
+		ws = append(ws, w)
+	}
+	if l := Learn(ws); !l.Flat || !strings.HasSuffix(l.Sentence("Clean", "part"), "; of late the curve is flat.") {
+		t.Errorf("flat %v, recent %.3f: %s", l.Flat, l.Recent, l.Sentence("Clean", "part"))
+	}
+	if l := Learn(curveOf(24, 0.6, "flat")); l.Flat {
+		t.Errorf("a curve that goes on falling is called flat: recent %.3f", l.Recent)
+	}
+}
+
+func TestLearnRefuses(t *testing.T) {
+	undated := curveOf(8, 0.8, "flat")
+	for i := range undated {
+		undated[i].Start = time.Time{}
+	}
+	big := curveOf(8, 0.8, "flat")
+	big[0].Parts = 1000
+	for name, ws := range map[string][]Work{
+		"nothing": nil, "five sessions": curveOf(5, 0.8, "flat"), "no dates": undated, "no doublings": big,
+		"each class once": curveOf(6, 0.8, "a", "b", "c", "d", "e", "f"),
+	} {
+		if l := Learn(ws); l.OK || l.Why == "" || l.Interval.OK {
+			t.Errorf("%s: %+v", name, l)
+		}
+	}
+}
+
+// What must not matter does not, and what must does.
+func TestLearnMetamorphic(t *testing.T) {
+	ws := curveOf(12, 0.8, "flat", "curved")
+	for i := range ws {
+		ws[i].Hours *= 1 + 0.1*float64(i%3)
+	}
+	l := Learn(ws)
+	if got := Learn(shuffled(ws, 4)); !reflect.DeepEqual(got, l) {
+		t.Errorf("shuffled: %+v\nwas %+v", got, l)
+	}
+	slow := shuffled(ws, 5)
+	for i := range slow {
+		slow[i].Hours *= 2
+	}
+	near(t, "rate at half the speed", Learn(slow).Rate, l.Rate, 1e-7)
+	more := Learn(append(shuffled(ws, 6), clean("b", "zz", "flat", 0, 0)))
+	if more.Rate != l.Rate || more.Interval != l.Interval {
+		t.Error("an empty session moves the rate")
+	}
+	var halves []Work // each session written in two lines
+	for _, w := range ws {
+		w.Parts, w.Hours = w.Parts/2, w.Hours/2
+		halves = append(halves, w, w)
+	}
+	if got := Learn(halves); got.N != l.N || math.Abs(got.Rate-l.Rate) > 1e-9 {
+		t.Errorf("written in two lines each: %d sessions, rate %v, was %v", got.N, got.Rate, l.Rate)
+	}
+}

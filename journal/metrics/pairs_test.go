@@ -1,0 +1,173 @@
+// Strengths against published fits, and at their edges.
+
+package metrics
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"reflect"
+	"strings"
+	"testing"
+)
+
+// turn is the outcome seen from the other side.
+var turn = map[string]string{LeftBetter: RightBetter, RightBetter: LeftBetter, NoDifference: NoDifference}
+
+func add(pairs []Pair, n float64, left, right, outcome string) []Pair {
+	for range int(n) {
+		pairs = append(pairs, Pair{left, right, outcome})
+	}
+	return pairs
+}
+
+// plain fits without the imaginary pairs, one item held at 0, as books do.
+func plain(t *testing.T, pairs []Pair, held string, tied, side bool) (m *ties, at []float64, cov [][]float64) {
+	t.Helper()
+	m = newTies(pairs)
+	m.tied, m.side = tied, side
+	for i, name := range m.items {
+		if name == held {
+			m.free = i
+		}
+	}
+	at, cov, ok := m.solve()
+	if !ok {
+		t.Fatal("no fit")
+	}
+	return m, at, cov
+}
+
+func TestBaseball(t *testing.T) {
+	var pairs []Pair
+	for _, row := range table(t, "05_bt_baseball.csv") {
+		pairs = add(pairs, num(t, row["home_wins"]), row["home_team"], row["away_team"], LeftBetter)
+		pairs = add(pairs, num(t, row["away_wins"]), row["home_team"], row["away_team"], RightBetter)
+	}
+	m, at, cov := plain(t, pairs, "Baltimore", false, false)
+	_, home, homeCov := plain(t, pairs, "Baltimore", false, true)
+	rows := map[string]map[string]string{}
+	for _, row := range table(t, "05_bt_baseball_fit.csv") {
+		rows[row["team"]] = row
+	}
+	for i, team := range m.items {
+		row := rows[team]
+		near(t, team+" published", at[i], num(t, row["published_log_strength"]), 0.0051)
+		near(t, team, at[i], num(t, row["log_strength"]), 1e-8)
+		near(t, team+" at home", home[i], num(t, row["log_strength_home_model"]), 1e-8)
+		if team != "Baltimore" {
+			near(t, team+" SE", math.Sqrt(cov[i][i]), num(t, row["se_log_strength"]), 1e-7)
+			near(t, team+" SE at home", math.Sqrt(homeCov[i][i]), num(t, row["se_home_model"]), 1e-7)
+		}
+	}
+	k := len(m.items)
+	near(t, "home", home[k], num(t, rows["(home effect)"]["log_strength_home_model"]), 1e-8)
+	near(t, "home SE", math.Sqrt(homeCov[k][k]), num(t, rows["(home effect)"]["se_home_model"]), 1e-7)
+}
+
+func TestPuddings(t *testing.T) {
+	var pairs []Pair
+	for _, row := range table(t, "05_bt_ties_pudding.csv") {
+		i, j := "pi_"+row["item_i"], "pi_"+row["item_j"]
+		pairs = add(pairs, num(t, row["i_preferred"]), i, j, LeftBetter)
+		pairs = add(pairs, num(t, row["j_preferred"]), i, j, RightBetter)
+		pairs = add(pairs, num(t, row["ties"]), i, j, NoDifference)
+	}
+	m, at, cov := plain(t, pairs, "pi_1", true, false)
+	var sum float64
+	for _, v := range at[:6] {
+		sum += math.Exp(v)
+	}
+	got, se := map[string]float64{"nu": math.Exp(at[6])}, map[string]float64{"nu": math.Sqrt(cov[6][6])}
+	for i, name := range m.items {
+		got[name], se[name] = math.Exp(at[i])/sum, math.Sqrt(cov[i][i])
+	}
+	for _, row := range table(t, "05_bt_ties_fit.csv") {
+		name := row["parameter"]
+		near(t, name+" published", got[name], num(t, row["seen_7_iterations"]), 5e-5)
+		near(t, name, got[name], num(t, row["mle"]), 1e-8)
+		if row["se_log"] != "" {
+			near(t, name+" SE", se[name], num(t, row["se_log"]), 1e-6)
+		}
+	}
+	// With hundreds of real pairs the imaginary ones hardly show.
+	for i, p := range pairs { // no side is favoured when each is left in turn
+		if i%2 == 1 {
+			pairs[i] = Pair{p.Right, p.Left, turn[p.Outcome]}
+		}
+	}
+	r := Rank(pairs)
+	near(t, "regularised", r.Strength[5]-r.Strength[0], at[5]-at[0], 0.01)
+	if !r.SideJudged || !r.SideInterval.OK {
+		t.Error("no side judged over hundreds of pairs")
+	}
+}
+
+// A clean sweep has a finite strength and an interval that stays below 1.
+func TestCleanSweep(t *testing.T) {
+	c := Rank(add(nil, 10, "boat", "lorry", LeftBetter)).Chance("boat", "lorry")
+	if !c.OK || c.P < 0.8 || c.P > 0.995 || c.Interval.Low < 0.5 || c.Interval.High >= 1 || c.N != 10 || c.Direct != 10 {
+		t.Errorf("%+v", c)
+	}
+	if c := Rank(add(nil, 10, "boat", "lorry", NoDifference)).Chance("boat", "lorry"); !c.OK || math.Abs(c.P-0.5) > 1e-9 {
+		t.Errorf("nothing but ties: %+v", c)
+	}
+}
+
+func TestRankRefuses(t *testing.T) {
+	if r := Rank(nil); r.OK || r.Why == "" {
+		t.Errorf("no pairs: %+v", r)
+	}
+	r := Rank(append(add(nil, 9, "boat", "lorry", LeftBetter), Pair{"boat", "boat", LeftBetter}, Pair{"boat", "lorry", "cannot tell"}))
+	if c := r.Chance("boat", "lorry"); c.OK || !strings.Contains(c.Why, "1 pair more") || r.N != 9 {
+		t.Errorf("nine pairs: %+v", c)
+	}
+	if c := r.Chance("boat", "seaplane"); c.OK {
+		t.Errorf("a build that was never paired: %+v", c)
+	}
+}
+
+func TestRankMetamorphic(t *testing.T) {
+	rng := rand.New(rand.NewPCG(3, 3))
+	names := []string{"boat", "lorry", "seaplane", "lightship"}
+	var pairs []Pair
+	for range 60 {
+		i, j := rng.IntN(4), rng.IntN(4)
+		if i != j {
+			pairs = append(pairs, Pair{names[i], names[j], []string{LeftBetter, LeftBetter, RightBetter, NoDifference}[rng.IntN(4)]})
+		}
+	}
+	r := Rank(pairs)
+	mixed := append([]Pair(nil), pairs...)
+	rng.Shuffle(len(mixed), func(i, j int) { mixed[i], mixed[j] = mixed[j], mixed[i] })
+	if got := Rank(mixed); !reflect.DeepEqual(got, r) {
+		t.Error("the order of pairs matters")
+	}
+	turned := append([]Pair(nil), pairs...)  // left and right exchanged
+	swapped := append([]Pair(nil), pairs...) // who won exchanged
+	for i, p := range pairs {
+		o := turn[p.Outcome]
+		turned[i], swapped[i] = Pair{p.Right, p.Left, o}, Pair{p.Left, p.Right, o}
+	}
+	a, b, c := Rank(pairs), Rank(turned), Rank(swapped)
+	near(t, "side turned", b.Side, -a.Side, 1e-9)
+	for i := range a.Items {
+		near(t, "turned", b.Strength[i], a.Strength[i], 1e-9)
+		near(t, "swapped", c.Strength[i], -a.Strength[i], 1e-9)
+	}
+	one, two := a.Chance("boat", "lorry"), a.Chance("lorry", "boat")
+	near(t, "chances of both", one.P+two.P, 1, 1e-12)
+	near(t, "limits of both", one.Interval.Low+two.Interval.High, 1, 1e-12)
+}
+
+func ExampleChance_Sentence() {
+	pairs := add(nil, 8, "pilot-boat", "lorry", LeftBetter)
+	pairs = add(pairs, 8, "lorry", "pilot-boat", RightBetter)
+	pairs = add(pairs, 1, "pilot-boat", "lorry", RightBetter)
+	pairs = add(pairs, 1, "lorry", "pilot-boat", LeftBetter)
+	pairs = add(pairs, 3, "lorry", "pilot-boat", NoDifference)
+	pairs = add(pairs, 3, "pilot-boat", "lorry", NoDifference)
+	fmt.Println(Rank(pairs).Chance("pilot-boat", "lorry").Sentence("joins", "pilot boat", "lorry", 1))
+	// Output:
+	// Chance that the joins of pilot boat beat those of lorry: 86 % (64 to 96; 24 pairs, 1 judge).
+}

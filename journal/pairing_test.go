@@ -1,0 +1,102 @@
+// Tests of the choice of blind pairs.
+
+package journal
+
+import (
+	"fmt"
+	"math/rand/v2"
+	"testing"
+	"time"
+)
+
+// gallery has photos of three builds: alike in kind, view and light, and others.
+func gallery() *State {
+	s := &State{}
+	add := func(build, kind, view, light, role string) {
+		s.Photos = append(s.Photos, &Photo{Hash: fmt.Sprintf("%064d", len(s.Photos)), Kind: kind, Width: 100, Tags: Tags{Build: build, View: view, Light: light, Role: role}})
+	}
+	for _, b := range []string{"boat", "lorry", "seaplane"} {
+		add(b, "seam", "left", "raking", "after")
+		add(b, "seam", "left", "raking", "progress")
+		add(b, "seam", "left", "raking", "before")
+		add(b, "clean", "top", "diffuse", "after")
+		add(b, "seam", "", "raking", "after")
+	}
+	add("boat", "paint", "rear", "raking", "after") // nothing like it
+	return s
+}
+
+func TestNextPairIsLike(t *testing.T) {
+	s := gallery()
+	rng := rand.New(rand.NewPCG(1, 1))
+	lefts, matters := map[string]int{}, map[string]int{}
+	again := 0
+	for i := range 240 {
+		p := s.NextPair("", rng, nil)
+		if p == nil {
+			t.Fatal("no pair")
+		}
+		l, r := p.Left, p.Right
+		if l.Tags.Build == r.Tags.Build || l.Kind != r.Kind || l.Tags.View == "" || l.Tags.View != r.Tags.View || l.Tags.Light != r.Tags.Light || l.Tags.Role == "before" || r.Tags.Role == "before" {
+			t.Fatalf("not alike: %+v, %+v", l.Tags, r.Tags)
+		}
+		lefts[l.Tags.Build]++
+		if p.Again {
+			again++
+		} else {
+			matters[fmt.Sprint(p.Criterion, min(l.Tags.Build, r.Tags.Build), max(l.Tags.Build, r.Tags.Build))]++
+		}
+		s.Verdicts = append(s.Verdicts, Verdict{Left: l.Hash, Right: r.Hash, Criterion: p.Criterion, Outcome: "left", At: time.Unix(int64(i), 0)})
+	}
+	for b, n := range lefts {
+		if n < 60 || n > 100 {
+			t.Errorf("%s stood left %d of 240 times", b, n)
+		}
+	}
+	least, most := 240, 0
+	for _, n := range matters {
+		least, most = min(least, n), max(most, n)
+	}
+	if most-least > 8 {
+		t.Errorf("pairs of builds and criteria were judged %d to %d times", least, most)
+	}
+	if again < 5 || again > 60 {
+		t.Errorf("%d of 240 were shown again", again)
+	}
+	twice, same := s.Consistency("")
+	if twice == 0 || same*3 > twice {
+		t.Errorf("who always says left is never consistent when sides are exchanged: %d of %d", same, twice)
+	}
+}
+
+func TestNextPairNone(t *testing.T) {
+	s := gallery()
+	rng := rand.New(rand.NewPCG(1, 1))
+	skip := map[string]bool{}
+	for _, p := range s.Photos {
+		if p.Tags.Build != "boat" {
+			skip[p.Hash] = true
+		}
+	}
+	if p := s.NextPair("", rng, skip); p != nil {
+		t.Errorf("one build alone gives a pair: %+v", p)
+	}
+	if p := (&State{}).NextPair("", rng, nil); p != nil {
+		t.Errorf("no photos give a pair: %+v", p)
+	}
+}
+
+func TestConsistency(t *testing.T) {
+	v := func(left, right, outcome, judge string) Verdict {
+		return Verdict{Left: left, Right: right, Criterion: 4, Outcome: outcome, Judge: judge}
+	}
+	s := &State{Verdicts: []Verdict{
+		v("a", "b", "left", ""), v("b", "a", "right", ""), // the same photo both times
+		v("a", "c", "left", ""), v("c", "a", "left", ""), // the same side both times
+		v("b", "c", "no difference", ""), v("c", "b", "no difference", ""), v("c", "b", "left", ""), // a third is not asked
+		v("a", "d", "left", ""), v("a", "d", "left", "Mo"), // two judges
+	}}
+	if twice, same := s.Consistency(""); twice != 3 || same != 2 {
+		t.Errorf("%d twice, %d the same; want 3 and 2", twice, same)
+	}
+}
