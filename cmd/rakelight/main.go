@@ -70,7 +70,7 @@ func init() {
 		newCmd, demoCmd,
 		takeCmd, watchCmd, tagCmd, clockCmd, whyCmd,
 		onCmd, offCmd, breakCmd, doneCmd, reopenCmd, workedCmd, correctCmd, retractCmd, pauseCmd, resumeCmd, statusCmd,
-		markCmd, judgeCmd, mistakeCmd, trialCmd, paceCmd, skillCmd, forecastCmd, writeCmd, checkCmd,
+		markCmd, judgeCmd, mistakeCmd, trialCmd, paceCmd, hoursCmd, skillCmd, forecastCmd, writeCmd, checkCmd,
 	}
 }
 

@@ -1,0 +1,67 @@
+// rakelight hours: net bench hours, summed by build, kit, stage kind or week.
+
+package main
+
+import (
+	"flag"
+	"fmt"
+	"text/tabwriter"
+
+	"rakelight/journal/metrics"
+)
+
+var hoursCmd = &command{
+	name: "hours", line: "add up the hours at the bench",
+	usage: `Usage: rakelight hours [BUILD] [--by build|kit|kind|week]
+
+Adds up net hours at the bench, breaks and waiting left out, of one build or of
+all: by build unless you say otherwise. Measured, estimated and remembered time
+stand apart.
+
+Example:
+  rakelight hours pilot-boat --by week
+`,
+	run: func(a *app, args []string) error {
+		fs := flag.NewFlagSet("hours", flag.ContinueOnError)
+		by := fs.String("by", "build", "")
+		rest, err := parse(fs, args)
+		if err != nil {
+			return err
+		}
+		key := hoursKeys[*by]
+		if len(rest) > 1 || key == nil {
+			return &usageError{"hours takes one build at most, and --by build, kit, kind or week"}
+		}
+		j, err := a.open()
+		if err != nil {
+			return err
+		}
+		id := ""
+		if len(rest) == 1 {
+			build, err := j.State.ResolveBuild(rest[0])
+			if err != nil {
+				return err
+			}
+			id = build.ID
+		}
+		t := tabwriter.NewWriter(a.out, 0, 0, 2, ' ', tabwriter.AlignRight)
+		fmt.Fprintf(t, "%s\tsessions\thours\tmeasured\testimated\tremembered\t\n", *by)
+		for _, s := range metrics.Hours(j.State.Work(id), key) {
+			fmt.Fprintf(t, "%s\t%d\t%.1f\t%.1f\t%.1f\t%.1f\t\n", s.Key, s.N, s.Hours, s.Measured, s.Estimated, s.Remembered)
+		}
+		return t.Flush()
+	},
+}
+
+// hoursKeys are what hours are added up by.
+var hoursKeys = map[string]func(metrics.Work) string{
+	"build": func(w metrics.Work) string { return w.Build },
+	"kind":  func(w metrics.Work) string { return w.Kind },
+	"kit":   func(w metrics.Work) string { return fmt.Sprintf("%s, kit %d", w.Build, max(1, w.Kit)) },
+	"week": func(w metrics.Work) string {
+		if w.Week == "" {
+			return "week not known"
+		}
+		return w.Week
+	},
+}
