@@ -1,0 +1,101 @@
+// Finding cards in a photo: a ladder of sizes and thresholds. Each step is
+// cheap, the first reads most cards, and the search ends with the step that
+// finds one. What each step is worth is measured by TestRecall.
+
+package card
+
+import (
+	"image"
+
+	"rakelight/journal"
+	"rakelight/media/card/qr"
+)
+
+// Found is a card in a photo. Corners are those of its symbol (without the
+// white around it) in pixels of the picture as stored, upper left of the upper
+// left pixel at 0,0: upper left, upper right, lower right, lower left as the
+// card is read.
+type Found struct {
+	Text    string
+	Card    journal.Card
+	Corners [4][2]float64
+}
+
+// Plane is the brightness of a picture, row by row.
+type Plane struct {
+	Width, Height, Stride int
+	Pix                   []uint8
+}
+
+// PlaneOf is the brightness of a picture. That of a JPEG is not copied.
+func PlaneOf(img image.Image) Plane {
+	b := img.Bounds()
+	switch m := img.(type) {
+	case *image.YCbCr:
+		return Plane{b.Dx(), b.Dy(), m.YStride, m.Y[m.YOffset(b.Min.X, b.Min.Y):]}
+	case *image.Gray:
+		return Plane{b.Dx(), b.Dy(), m.Stride, m.Pix[m.PixOffset(b.Min.X, b.Min.Y):]}
+	}
+	p := Plane{b.Dx(), b.Dy(), b.Dx(), make([]uint8, b.Dx()*b.Dy())}
+	for y := range p.Height {
+		for x := range p.Width {
+			r, g, bl, _ := img.At(b.Min.X+x, b.Min.Y+y).RGBA()
+			p.Pix[y*p.Width+x] = uint8((19595*r + 38470*g + 7471*bl + 1<<15) >> 24)
+		}
+	}
+	return p
+}
+
+// step is one rung of the ladder.
+type step struct {
+	name   string
+	side   int     // the longer side is reduced to about this
+	window int     // the neighborhood is the longer side by this
+	dark   float64 // below this share of the neighborhood's mean is dark
+}
+
+// ladder is the order of the search.
+var ladder = []step{
+	{"1000 px", 1000, 40, 0.90},
+	{"2000 px", 2000, 16, 0.90},
+	{"1333 px, close", 1333, 80, 0.97},
+	{"2000 px, close", 2000, 80, 0.90},
+	{"667 px", 667, 40, 0.97},
+}
+
+// Find returns the bench cards in a picture, from left to right. Symbols that
+// are no bench cards are left out: a code in the background is not ours.
+func Find(p Plane) []Found {
+	for _, s := range ladder {
+		if found := s.find(p); len(found) > 0 {
+			return found
+		}
+	}
+	return nil
+}
+
+// find looks at one size under one threshold.
+func (s step) find(p Plane) []Found {
+	k := max(1, (max(p.Width, p.Height)+s.side/2)/s.side)
+	small := p.reduce(k)
+	dark := small.threshold(max(small.Width, small.Height)/s.window, s.dark)
+	// The reader for one symbol takes the best three of all finder marks, and so
+	// copes with more tilt; the one for several goes through all threes, and so
+	// copes with marks that are none, and with two cards.
+	var found []Found
+	for _, several := range []bool{true, false} {
+		symbols, err := qr.Decode(dark, several)
+		if err != nil {
+			return nil
+		}
+		for _, one := range symbols {
+			if c, err := journal.ParseCard(one.Text); err == nil {
+				found = append(found, Found{Text: one.Text, Card: c})
+			}
+		}
+		if len(found) > 0 {
+			break
+		}
+	}
+	return found
+}
