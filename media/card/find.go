@@ -5,7 +5,10 @@
 package card
 
 import (
+	"cmp"
 	"image"
+	"math"
+	"slices"
 
 	"rakelight/journal"
 	"rakelight/media/card/qr"
@@ -14,11 +17,13 @@ import (
 // Found is a card in a photo. Corners are those of its symbol (without the
 // white around it) in pixels of the picture as stored, upper left of the upper
 // left pixel at 0,0: upper left, upper right, lower right, lower left as the
-// card is read.
+// card is read. Error is the standard error of a corner in pixels; 0 = only the
+// corner marks could be fitted, and the error is not known.
 type Found struct {
 	Text    string
 	Card    journal.Card
 	Corners [4][2]float64
+	Error   float64
 }
 
 // Plane is the brightness of a picture, row by row.
@@ -57,10 +62,9 @@ type step struct {
 // ladder is the order of the search.
 var ladder = []step{
 	{"1000 px", 1000, 40, 0.90},
-	{"2000 px", 2000, 16, 0.90},
-	{"1333 px, close", 1333, 80, 0.97},
-	{"2000 px, close", 2000, 80, 0.90},
-	{"667 px", 667, 40, 0.97},
+	{"2000 px", 2000, 40, 0.90},
+	{"1000 px, close", 1000, 80, 0.90},
+	{"2000 px, wide", 2000, 16, 0.90},
 }
 
 // Find returns the bench cards in a picture, from left to right. Symbols that
@@ -78,24 +82,34 @@ func Find(p Plane) []Found {
 func (s step) find(p Plane) []Found {
 	k := max(1, (max(p.Width, p.Height)+s.side/2)/s.side)
 	small := p.reduce(k)
-	dark := small.threshold(max(small.Width, small.Height)/s.window, s.dark)
-	// The reader for one symbol takes the best three of all finder marks, and so
-	// copes with more tilt; the one for several goes through all threes, and so
-	// copes with marks that are none, and with two cards.
+	marks, err := qr.Marks(small.threshold(max(small.Width, small.Height)/s.window, s.dark))
+	if err != nil {
+		return nil
+	}
 	var found []Found
-	for _, several := range []bool{true, false} {
-		symbols, err := qr.Decode(dark, several)
-		if err != nil {
-			return nil
+	used := map[int]bool{}
+	for _, t := range threes(marks) {
+		if used[t.marks[0]] || used[t.marks[1]] || used[t.marks[2]] {
+			continue
 		}
-		for _, one := range symbols {
-			if c, err := journal.ParseCard(one.Text); err == nil {
-				found = append(found, Found{Text: one.Text, Card: c})
-			}
+		f, ok := p.read(t.plane(marks, float64(k)))
+		if !ok || slices.ContainsFunc(found, f.same) {
+			continue
 		}
-		if len(found) > 0 {
-			break
+		found = append(found, f)
+		for _, i := range t.marks {
+			used[i] = true
 		}
 	}
+	slices.SortFunc(found, func(a, b Found) int {
+		return cmp.Or(cmp.Compare(a.Corners[0][0], b.Corners[0][0]), cmp.Compare(a.Corners[0][1], b.Corners[0][1]), cmp.Compare(a.Text, b.Text))
+	})
 	return found
+}
+
+// same reports whether two readings are of one card: the same text where the
+// other lies.
+func (f Found) same(o Found) bool {
+	side := math.Hypot(f.Corners[1][0]-f.Corners[0][0], f.Corners[1][1]-f.Corners[0][1])
+	return f.Text == o.Text && math.Hypot(f.Corners[0][0]-o.Corners[0][0], f.Corners[0][1]-o.Corners[0][1]) < side/2
 }

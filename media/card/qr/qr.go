@@ -1,16 +1,16 @@
-// Package qr is the one place that knows how a QR symbol is written and read:
-// Encode and Decode, and nothing else. The libraries behind it are finished
+// Package qr is the one place that knows how a QR symbol is written and read.
+// Encode makes the modules of a symbol; Marks finds its corner marks in a
+// picture, and Read reads modules back. The libraries behind it are finished
 // rather than kept up, so that they must be replaceable without touching the
 // cards.
 package qr
 
 import (
-	"errors"
 	"fmt"
 
 	"github.com/makiuchi-d/gozxing"
-	"github.com/makiuchi-d/gozxing/multi/qrcode"
-	qrcode1 "github.com/makiuchi-d/gozxing/qrcode"
+	"github.com/makiuchi-d/gozxing/qrcode/decoder"
+	"github.com/makiuchi-d/gozxing/qrcode/detector"
 	goqrcode "github.com/skip2/go-qrcode"
 )
 
@@ -34,32 +34,25 @@ func Encode(text string) ([][]bool, error) {
 	return code.Bitmap(), nil
 }
 
-// Symbol is a symbol read. Points are where its three finder marks lie, in
-// pixels, pixel centers at whole numbers plus a half: top left, top right,
-// bottom left as the symbol is written; then, if it was seen, the small square
-// near the fourth corner.
-type Symbol struct {
-	Text   string
-	Points [][2]float64
-}
-
 // Plane is a picture of dark and light: row by row, 1 = dark.
 type Plane struct {
 	Width, Height int
 	Dark          []uint8
 }
 
-// Decode returns the symbols in a plane. The reader behind it takes whatever
-// it is given for a symbol; its text is input from outside. A panic in it is
-// an error here: one picture must not end the program.
-func Decode(p Plane, several bool) (found []Symbol, err error) {
-	defer func() {
-		if r := recover(); r != nil {
-			found, err = nil, fmt.Errorf("the reader of symbols failed inside (%v)", r)
-		}
-	}()
+// Mark is a square like those in three corners of a symbol: the place of its
+// middle and the side of a module, in pixels. Seen is how many rows it was seen
+// in.
+type Mark struct {
+	X, Y, Module float64
+	Seen         int
+}
+
+// Marks finds what may be corner marks.
+func Marks(p Plane) (marks []Mark, err error) {
+	defer inside(&err)
 	if p.Width < Side || p.Height < Side || len(p.Dark) != p.Width*p.Height {
-		return nil, errors.New("the plane is too small to hold a symbol")
+		return nil, nil // too small to hold a symbol
 	}
 	matrix, err := gozxing.NewBitMatrix(p.Width, p.Height)
 	if err != nil {
@@ -72,45 +65,78 @@ func Decode(p Plane, several bool) (found []Symbol, err error) {
 			}
 		}
 	}
-	bitmap, err := gozxing.NewBinaryBitmap(ready{p, matrix})
-	if err != nil {
-		return nil, err
+	finder := detector.NewFinderPatternFinder(matrix, nil)
+	const everyRow = 2 // the mark's middle is three modules high, of a pixel and more each
+	for y := 1; y < p.Height; y += everyRow {
+		scan(p.Dark[y*p.Width:(y+1)*p.Width], y, finder)
+		if len(finder.GetPossibleCenters()) > mostMarks {
+			break // a picture made of marks is no bench
+		}
 	}
-	var results []*gozxing.Result
-	if several {
-		// It returns an error where there is none, too.
-		results, _ = qrcode.NewQRCodeMultiReader().DecodeMultiple(bitmap, nil)
-	} else if r, err := qrcode1.NewQRCodeReader().Decode(bitmap, nil); err == nil {
-		results = append(results, r)
+	for _, c := range finder.GetPossibleCenters() {
+		marks = append(marks, Mark{c.GetX(), c.GetY(), c.GetEstimatedModuleSize(), c.GetCount()})
 	}
-	for _, r := range results {
-		s := Symbol{Text: r.GetText()}
-		// The library's order is bottom left, top left, top right, fourth.
-		points := r.GetResultPoints()
-		if len(points) < 3 {
+	return marks, nil
+}
+
+// mostMarks bounds the work a picture can ask for.
+const mostMarks = 400
+
+// scan goes along a row and hands over where dark and light follow each other
+// as 1:1:3:1:1.
+func scan(row []uint8, y int, finder *detector.FinderPatternFinder) {
+	var runs [5]int // the last five runs, dark at both ends
+	state, length := row[0], 0
+	for x := 0; x <= len(row); x++ {
+		if x < len(row) && row[x] == state {
+			length++
 			continue
 		}
-		for _, i := range []int{1, 2, 0, 3} {
-			if i < len(points) {
-				s.Points = append(s.Points, [2]float64{points[i].GetX(), points[i].GetY()})
-			}
+		copy(runs[:], runs[1:])
+		runs[4] = length
+		if state == 1 && ratio(&runs) {
+			counts := runs // the library may write into it
+			finder.HandlePossibleCenter(counts[:], y, x)
 		}
-		found = append(found, s)
+		if x < len(row) {
+			state, length = row[x], 1
+		}
 	}
-	return found, nil
 }
 
-// ready hands a finished matrix to the reader in place of its own threshold.
-type ready struct {
-	plane  Plane
-	matrix *gozxing.BitMatrix
+// ratio reports whether five runs are 1:1:3:1:1, each within half a module.
+func ratio(runs *[5]int) bool {
+	total := 0
+	for _, n := range runs {
+		if n == 0 {
+			return false
+		}
+		total += n
+	}
+	if total < 7 {
+		return false
+	}
+	off := func(n, modules int) int { return abs(14*n - 2*modules*total) } // in 14ths of the total
+	return off(runs[0], 1) < total && off(runs[1], 1) < total && off(runs[2], 3) < 3*total && off(runs[3], 1) < total && off(runs[4], 1) < total
 }
 
-func (r ready) GetLuminanceSource() gozxing.LuminanceSource { return nil }
-func (r ready) GetBlackRow(y int, row *gozxing.BitArray) (*gozxing.BitArray, error) {
-	return r.matrix.GetRow(y, row), nil
+func abs(n int) int { return max(n, -n) }
+
+// Read reads the modules of a symbol by row and column, true = dark. A reader
+// takes whatever it is given; the text is input from outside.
+func Read(modules [][]bool) (text string, err error) {
+	defer inside(&err)
+	r, err := decoder.NewDecoder().DecodeBoolMapWithoutHint(modules)
+	if err != nil {
+		return "", err
+	}
+	return r.GetText(), nil
 }
-func (r ready) GetBlackMatrix() (*gozxing.BitMatrix, error)               { return r.matrix, nil }
-func (r ready) CreateBinarizer(gozxing.LuminanceSource) gozxing.Binarizer { return r }
-func (r ready) GetWidth() int                                             { return r.plane.Width }
-func (r ready) GetHeight() int                                            { return r.plane.Height }
+
+// inside turns a panic of the libraries into an error: one picture must not end
+// the program.
+func inside(err *error) {
+	if r := recover(); r != nil {
+		*err = fmt.Errorf("the reader of symbols failed inside (%v)", r)
+	}
+}

@@ -377,3 +377,16 @@ func blurMotion(img *image.YCbCr, box image.Rectangle, length, to float64) {
 }
 
 func clamp8(v float64) uint8 { return uint8(min(255, max(0, v+0.5))) }
+
+// MMPerPixel is how long a pixel is at a point of the card, square to the
+// camera's axis.
+func (p Placed) MMPerPixel(width, height int, x, y float64) float64 {
+	m := p.plane(width, height)
+	return (m[6]*x + m[7]*y + m[8]) / (lens * float64(width))
+}
+
+// Plane takes millimeters on the card to pixels.
+func (p Placed) Plane(width, height int) func(x, y float64) (float64, float64) {
+	m := p.plane(width, height)
+	return func(x, y float64) (float64, float64) { return project(m, x, y) }
+}
