@@ -66,6 +66,29 @@ const (
 	TrialCard  CardVerb = 'T'
 )
 
+// String is what the card says in words.
+func (c Card) String() string {
+	switch c.Says {
+	case BeginCard:
+		return "begin"
+	case EndCard:
+		return "end"
+	case PauseCard:
+		return "pause"
+	case CountCard:
+		return fmt.Sprintf("%d done", c.Count)
+	case RunnerCard:
+		return strings.TrimSpace("whole runner " + c.Word)
+	case TrialCard:
+		return fmt.Sprintf("trial %d", c.Count)
+	case LightCard:
+		return c.Word + " light"
+	case RoleCard, ViewCard:
+		return c.Word
+	}
+	return "not known"
+}
+
 const (
 	cardHead = "RL1"
 	cardLen  = 16

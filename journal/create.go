@@ -70,6 +70,11 @@ settle = "2h"
 # A timer that runs longer than this is asked about, never counted silently.
 longest = "5h"
 
+# Bench cards: a session without an end card ends after so much time without a
+# photo; the same card photographed again within seconds counts once.
+card-silence = "90m"
+card-twice = "15s"
+
 # A camera whose clock was wrong: fast = "1h3m" (or "-10m" when it was slow),
 # from and to are days and may be left out.
 #

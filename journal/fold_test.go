@@ -35,6 +35,14 @@ func randomRecords(rng *rand.Rand, n int) []Record {
 	}
 	builds := []string{"lorry", "seaplane", "gone"}
 	models, offsets := []string{"T-24", "K 2", ""}, []string{"journal zone", "stated", "GPS"}
+	var cards []string
+	for _, c := range []Card{{Says: BeginCard, Build: BuildKey("lorry"), Stage: StageKey("clean")}, {Says: BeginCard, Stage: StageKey("paint")}, {Says: EndCard}, {Says: CountCard, Count: 5}, {Says: PauseCard}, {Says: RunnerCard}, {Says: RoleCard, Word: "before"}} {
+		text, err := c.Text()
+		if err != nil {
+			panic(err)
+		}
+		cards = append(cards, text)
+	}
 	prints := []string{"00ff00ff00ff00ff", "00ff00ff00ff00fe", ""}
 	for range n {
 		at = at.Add(time.Duration(rng.IntN(90)) * time.Minute)
@@ -63,6 +71,9 @@ func randomRecords(rng *rand.Rand, n int) []Record {
 			{"photo", PhotoBody{Hash: hash, Path: "photos/" + hash, Camera: Camera{Model: models[rng.IntN(3)]}, Instant: Instant{At: at, Wall: at.Add(20 * time.Minute).Format(time.DateTime), Source: "DateTimeOriginal", Offset: "journal zone", Corrected: "20m fast"}, Tags: Tags{Build: b, Stage: "clean"}, Why: map[string]string{"build": duringSession + "x", "stage": duringSession + "x"}}},
 			{"photo", PhotoBody{Hash: hash, Path: "photos/" + hash, Instant: Instant{At: at}, Tags: Tags{Build: b, View: Views[rng.IntN(2)]}, Guess: rng.IntN(2) == 0, Why: map[string]string{"build": "folder"}}},
 			{"tag", TagBody{Photo: hash, Set: Tags{Role: Roles[rng.IntN(len(Roles))], Stage: "clean"}}},
+			{"photo", PhotoBody{Hash: hash, Path: "photos/" + hash, Instant: Instant{At: at, Wall: at.Format(time.DateTime), Source: "DateTimeOriginal", Offset: "stated"}, Cards: []CardSeen{{Text: cards[rng.IntN(len(cards))]}}}},
+			{"card", CardBody{Photo: hash, Cards: cards[:rng.IntN(2)]}},
+			{"end", EndBody{Session: cardSession(hash), End: at.Add(time.Hour)}},
 			{"retract", RetractBody{Record: id()}},
 			{"hologram", map[string]int{"n": rng.IntN(9)}},
 		}
