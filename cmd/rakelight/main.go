@@ -59,7 +59,7 @@ var commands []*command
 func init() {
 	commands = []*command{
 		newCmd, demoCmd,
-		takeCmd, watchCmd, tagCmd, clockCmd, whyCmd,
+		takeCmd, watchCmd, cardsCmd, tagCmd, clockCmd, whyCmd,
 		onCmd, offCmd, breakCmd, doneCmd, reopenCmd, workedCmd, correctCmd, retractCmd, pauseCmd, resumeCmd, statusCmd,
 		paceCmd, writeCmd, checkCmd,
 	}

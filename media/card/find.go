@@ -82,10 +82,7 @@ func Find(p Plane) []Found {
 func (s step) find(p Plane) []Found {
 	k := max(1, (max(p.Width, p.Height)+s.side/2)/s.side)
 	small := p.reduce(k)
-	marks, err := qr.Marks(small.threshold(max(small.Width, small.Height)/s.window, s.dark))
-	if err != nil {
-		return nil
-	}
+	marks := qr.Marks(small.threshold(max(small.Width, small.Height)/s.window, s.dark))
 	var found []Found
 	used := map[int]bool{}
 	for _, t := range threes(marks) {
