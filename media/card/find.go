@@ -63,25 +63,44 @@ type step struct {
 var ladder = []step{
 	{"1000 px", 1000, 40, 0.90},
 	{"2000 px", 2000, 40, 0.90},
+	{"500 px, card near", 500, 8, 0.90},
 	{"1000 px, close", 1000, 80, 0.90},
-	{"2000 px, wide", 2000, 16, 0.90},
 }
 
 // Find returns the bench cards in a picture, from left to right. Symbols that
 // are no bench cards are left out: a code in the background is not ours.
 func Find(p Plane) []Found {
+	sizes := smaller{1: p}
 	for _, s := range ladder {
-		if found := s.find(p); len(found) > 0 {
+		if found := s.find(sizes); len(found) > 0 {
 			return found
 		}
 	}
 	return nil
 }
 
+// smaller are the sizes of one picture, by how much smaller they are.
+type smaller map[int]Plane
+
+// by makes the picture smaller, from a larger size where that is even: going
+// over all pixels takes most of the time.
+func (s smaller) by(k int) Plane {
+	if p, ok := s[k]; ok {
+		return p
+	}
+	if k%2 == 0 {
+		s[k] = s.by(k / 2).reduce(2)
+	} else {
+		s[k] = s[1].reduce(k)
+	}
+	return s[k]
+}
+
 // find looks at one size under one threshold.
-func (s step) find(p Plane) []Found {
+func (s step) find(sizes smaller) []Found {
+	p := sizes[1]
 	k := max(1, (max(p.Width, p.Height)+s.side/2)/s.side)
-	small := p.reduce(k)
+	small := sizes.by(k)
 	marks := qr.Marks(small.threshold(max(small.Width, small.Height)/s.window, s.dark))
 	var found []Found
 	used := map[int]bool{}

@@ -1,8 +1,7 @@
 // Package card knows bench cards: how they are printed, how they are found in
 // a photo, and what their corners tell of the plane they lie in.
 //
-// Start with Layout, which places what stands on a card; SVG, Raster and Sheet
-// draw it. Find returns the cards in a photo. What a card means is the
+// Start with SetOf, the cards of a build; SVG, Raster and Sheet draw them. Find returns the cards in a photo. What a card means is the
 // journal's: this package turns journal.Card into paper and photos into text.
 package card
 
@@ -54,7 +53,7 @@ type Print struct {
 	Rules  []string // what is written by hand, each with a line: "Why", "Next"
 }
 
-// Layout places all that stands on a card. An error is a card that cannot be
+// layout places all that stands on a card. An error is a card that cannot be
 // written as text.
 func (p Print) layout() ([]mark, error) {
 	text, err := p.Card.Text()
@@ -92,9 +91,9 @@ func (p Print) layout() ([]mark, error) {
 		line(s, 3.2, false)
 	}
 	for _, s := range p.Rules {
-		y += 4
-		marks = append(marks, mark{x: column, y: y, h: 2.6, words: s}, mark{x: column, y: y + 5.2, w: Width - 4 - column, h: 0.2})
-		y += 5
+		y += 3
+		marks = append(marks, mark{x: column, y: y, h: 2.6, words: s}, mark{x: column, y: y + 4.4, w: Width - 4 - column, h: 0.2})
+		y += 4.6
 	}
 	return append(append(marks, measures()...), mark{x: 72, y: 74, h: 2, words: text, gray: 96}), nil
 }

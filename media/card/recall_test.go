@@ -1,7 +1,7 @@
 // How many cards are read in photos with everything that goes wrong, beside an
 // independent reader on the same files. RAKELIGHT_CARD_PHOTOS=n draws n photos
-// for each condition and says where to keep them with RAKELIGHT_CARD_DIR; one
-// for each is drawn otherwise.
+// of 4000 by 3000 pixels for each condition, RAKELIGHT_CARD_DIR says where to
+// keep them; one of half the size for each is drawn otherwise.
 
 package card_test
 
@@ -23,7 +23,10 @@ import (
 
 func TestRecall(t *testing.T) {
 	n, _ := strconv.Atoi(os.Getenv("RAKELIGHT_CARD_PHOTOS"))
-	n = max(n, 1)
+	width, height := 4000, 3000
+	if n < 1 {
+		n, width, height = 1, 2000, 1500
+	}
 	dir := os.Getenv("RAKELIGHT_CARD_DIR")
 	if dir == "" {
 		dir = t.TempDir()
@@ -37,7 +40,7 @@ func TestRecall(t *testing.T) {
 	for i, c := range shot.Conditions {
 		var want, here, there, spent, spentThere = 0, 0, 0, time.Duration(0), time.Duration(0)
 		for k := range n {
-			s := c.Of(k, 4000, 3000, 1000*uint64(i)+100000*seed)
+			s := c.Of(k, width, height, 1000*uint64(i)+100000*seed)
 			path := filepath.Join(dir, fmt.Sprintf("%d-%02d-%03d.jpg", seed, i, k))
 			if _, err := os.Stat(path); err != nil {
 				img, err := s.Draw()
