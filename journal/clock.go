@@ -242,7 +242,7 @@ func joinDoubts(a, b string) string {
 	return a + "; " + b
 }
 
-// setClocks corrects all photos and tags again those that moved.
+// setClocks corrects the instants of all photos.
 func (f *folding) setClocks() {
 	for _, c := range f.state.Config.Clocks {
 		if c.check() == nil { // else readPlan told of it
@@ -252,6 +252,13 @@ func (f *folding) setClocks() {
 	for _, hash := range sortedKeys(f.photos) {
 		p := f.photos[hash]
 		p.Instant = correctClock(p.Instant, p.Camera, f.state.Clocks, f.state.ZoneAt(p.Instant.At))
+	}
+}
+
+// tagMoved tags again the photos that moved.
+func (f *folding) tagMoved() {
+	for _, hash := range sortedKeys(f.photos) {
+		p := f.photos[hash]
 		if slices.ContainsFunc(f.taggedAt[hash], func(at time.Time) bool { return !at.Equal(p.Instant.At) }) {
 			f.state.tagAgain(p)
 		}

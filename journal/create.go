@@ -82,6 +82,11 @@ longest = "5h"
 # from = "2024-07-19 14:30"
 # name = "Europe/Lisbon"
 
+# Bench cards: a session without an end card ends after so much time without a
+# photo; the same card photographed again within seconds counts once.
+card-silence = "90m"
+card-twice = "15s"
+
 # A camera whose clock was wrong: fast = "1h3m" (or "-10m" when it was slow),
 # from and to are days and may be left out.
 #

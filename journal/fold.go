@@ -60,6 +60,7 @@ func foldWith(plan Plan, records []Record, bodies photoCache) *State {
 			Diary: slices.Clone(plan.Diary), Problems: slices.Clone(plan.Problems),
 		},
 		sessions: map[string]*Session{}, photos: map[string]*Photo{}, shownBy: map[string]string{}, asides: map[string]Aside{}, trials: map[string]*Trial{}, taggedAt: map[string][]time.Time{},
+		cardSaid: map[string][]string{}, alias: map[string]string{},
 		accepted: map[string]bool{}, net: map[string]time.Duration{}, reopened: map[string]int{},
 	}
 	if f.state.Zone == nil {
@@ -71,13 +72,23 @@ func foldWith(plan Plan, records []Record, bodies photoCache) *State {
 	// Later steps refer to what earlier steps made, so the kinds go in passes;
 	// within a pass the total order holds. A clock that ran behind on one
 	// device then cannot put an end before its beginning.
-	for _, pass := range passes {
+	for i, pass := range passes {
 		f.run(pass, records, gone)
+		if i == 0 {
+			// Cards need the clocks, and the records to come may name the
+			// sessions that cards begin.
+			f.setClocks()
+			f.runCards(records, gone)
+		}
+		if i == runnersAfter {
+			f.countRunners()
+		}
 	}
 	// Tags by session need the sessions as they were in the end, and the
 	// instants as the clocks stand; what a person said comes above both.
 	f.settleSessions()
-	f.setClocks()
+	f.tagMoved()
+	f.tagByCards()
 	f.run(lastPass, records, gone)
 	for _, r := range records {
 		if !known(r.Kind) {
@@ -90,7 +101,7 @@ func foldWith(plan Plan, records []Record, bodies photoCache) *State {
 
 // passes are the record kinds by the order in which they take effect.
 var passes = []map[string]func(*folding, Record) error{
-	{"begin": (*folding).begin, "work": (*folding).work, "photo": (*folding).photo, "pause": (*folding).pause, "clock": (*folding).clock, "aside": (*folding).aside},
+	{"begin": (*folding).begin, "work": (*folding).work, "photo": (*folding).photo, "pause": (*folding).pause, "clock": (*folding).clock, "aside": (*folding).aside, "card": (*folding).card},
 	{"beside": (*folding).beside},
 	{"end": (*folding).end, "break": (*folding).rest, "resume": (*folding).resume, "mark": (*folding).mark, "verdict": (*folding).verdict, "mistake": (*folding).mistake, "trial": (*folding).trial},
 	{"observe": (*folding).observe, "review": (*folding).review},
@@ -98,6 +109,10 @@ var passes = []map[string]func(*folding, Record) error{
 	{"done": (*folding).doneSomewhere}, // needs the corrected times
 	{"reopen": (*folding).reopen},
 }
+
+// runnersAfter is the pass after which whole runners are counted: all other
+// parts are known then, and what is counted can be reopened.
+const runnersAfter = 3
 
 // lastPass is what a person said of photos.
 var lastPass = map[string]func(*folding, Record) error{"tag": (*folding).tag}
@@ -139,6 +154,9 @@ type folding struct {
 	accepted map[string]bool          // session → its length is vouched for
 	net      map[string]time.Duration // session → net time as somebody said it
 	reopened map[string]int           // session and part → how many of it were reopened
+	cardSaid map[string][]string      // photo → what a person says its cards say
+	alias    map[string]string        // session by a card photographed twice → the one that stands
+	runners  []cardRunner             // whole runners to be counted
 }
 
 // unique sorts records and drops lines that arrived twice. Two different

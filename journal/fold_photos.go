@@ -21,7 +21,7 @@ func (f *folding) photo(r Record) error {
 		Width: b.Width, Height: b.Height, Turn: b.Turn, Camera: b.Camera, Instant: b.Instant,
 		// The body may be used again: what could be changed is copied.
 		Tags: b.Tags, Why: maps.Clone(b.Why), Guess: b.Guess, Record: r.ID(),
-		Words: slices.Clone(b.Words), Print: b.Print, Sharp: b.Sharp,
+		Words: slices.Clone(b.Words), Print: b.Print, Sharp: b.Sharp, Cards: slices.Clone(b.Cards),
 	}
 	f.taggedAt[p.Hash] = append(f.taggedAt[p.Hash], b.Instant.At)
 	p.Tags.Parts = slices.Clone(b.Tags.Parts)
@@ -42,6 +42,9 @@ func (f *folding) photo(r Record) error {
 func (p *Photo) merge(o *Photo) {
 	if p.Print == "" { // the first was taken in before prints were made
 		p.Print, p.Sharp = o.Print, o.Sharp
+	}
+	if len(p.Cards) == 0 { // the first was taken in before cards were looked for
+		p.Cards = o.Cards
 	}
 	if o.Tags.Build != "" && (p.Tags.Build == "" || p.Guess && !o.Guess) {
 		// These four belong together: a stage means nothing in another build.

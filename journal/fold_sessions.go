@@ -119,7 +119,7 @@ func (f *folding) kind(build, stage, said string) string {
 }
 
 func (f *folding) session(id string) (*Session, error) {
-	if s := f.sessions[id]; s != nil {
+	if s := f.sessions[cmp.Or(f.alias[id], id)]; s != nil {
 		return s, nil
 	}
 	return nil, fmt.Errorf("it names the session %q, which is not here (perhaps another device's records are still to come)", id)
@@ -138,6 +138,9 @@ func (f *folding) end(r Record) error {
 		return errors.New("the session would end before it began")
 	}
 	s.End, s.Open = b.End, false
+	if s.Cards && s.Known == Estimated {
+		s.Known, s.How = Measured, "" // somebody vouched for it
+	}
 	return nil
 }
 
@@ -383,6 +386,9 @@ func (f *folding) settle(s *Session, longest time.Duration) {
 	s.Net = s.End.Sub(s.Start)
 	for _, b := range s.Breaks {
 		s.Net -= b.End.Sub(b.Start)
+	}
+	if s.Known == Estimated && s.Cards && s.Net < shortest && !f.accepted[s.ID] {
+		s.Doubt = "a card began it and nothing tells how long it lasted; say how long it was"
 	}
 	if s.Known == Measured && s.Net > longest && !f.accepted[s.ID] {
 		overnight := ""

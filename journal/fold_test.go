@@ -35,6 +35,14 @@ func randomRecords(rng *rand.Rand, n int) []Record {
 	}
 	builds := []string{"lorry", "seaplane", "gone"}
 	models, offsets := []string{"T-24", "K 2", ""}, []string{"journal zone", "stated", "GPS"}
+	var cards []string
+	for _, c := range []Card{{Says: BeginCard, Build: BuildKey("lorry"), Stage: StageKey("clean")}, {Says: BeginCard, Stage: StageKey("paint")}, {Says: EndCard}, {Says: CountCard, Count: 5}, {Says: PauseCard}, {Says: RunnerCard}, {Says: RoleCard, Word: "before"}} {
+		text, err := c.Text()
+		if err != nil {
+			panic(err)
+		}
+		cards = append(cards, text)
+	}
 	prints := []string{"00ff00ff00ff00ff", "00ff00ff00ff00fe", ""}
 	for range n {
 		at = at.Add(time.Duration(rng.IntN(90)) * time.Minute)
@@ -71,6 +79,9 @@ func randomRecords(rng *rand.Rand, n int) []Record {
 			{"trial", TrialBody{What: "glass file", Build: b, At: at}},
 			{"observe", ObserveBody{Trial: id(), Text: "clogs", At: at}},
 			{"review", ReviewBody{Trial: id(), Text: "kept", At: at}},
+			{"photo", PhotoBody{Hash: hash, Path: "photos/" + hash, Instant: Instant{At: at, Wall: at.Format(time.DateTime), Source: "DateTimeOriginal", Offset: "stated"}, Cards: []CardSeen{{Text: cards[rng.IntN(len(cards))]}}}},
+			{"card", CardBody{Photo: hash, Cards: cards[:rng.IntN(2)]}},
+			{"end", EndBody{Session: cardSession(hash), End: at.Add(time.Hour)}},
 			{"retract", RetractBody{Record: id()}},
 			{"hologram", map[string]int{"n": rng.IntN(9)}},
 		}

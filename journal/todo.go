@@ -20,13 +20,14 @@ const (
 	ClockDoubt  = "clock doubt"  // its camera's clock seems wrong
 	Guessed     = "guessed"      // build or stage is a guess
 	Unsorted    = "to sort"      // no build or no stage
+	CardWrong   = "card"         // a bench card that contradicts, or says nothing that is understood
 	SetAside    = "set aside"    // in inbox/aside
 	Unreadable  = "unreadable"   // in the inbox, and cannot be taken in
 	NotTaken    = "not taken in" // in the inbox, and can be
 )
 
 // ToDoKinds are the kinds in order.
-var ToDoKinds = []string{NoDate, ZoneGuessed, ClockDoubt, Guessed, Unsorted, SetAside, Unreadable, NotTaken}
+var ToDoKinds = []string{NoDate, ZoneGuessed, ClockDoubt, Guessed, Unsorted, CardWrong, SetAside, Unreadable, NotTaken}
 
 // ToDo is one thing to do about one photo or file.
 type ToDo struct {
@@ -96,6 +97,16 @@ func (s *State) ToDo() []ToDo {
 			add(Unsorted, p, cmp.Or(p.Why["build"], p.Why["stage"], "nothing names its build and stage"), place)
 		case p.Guess:
 			add(Guessed, p, cmp.Or(p.Why["stage"], p.Why["build"]), fmt.Sprintf("rakelight tag %s %s %s", p.Short(), p.Tags.Build, p.Tags.Stage))
+		}
+	}
+	for _, c := range s.Cards {
+		if c.Wrong == "" {
+			continue
+		}
+		for _, p := range s.Photos {
+			if p.Hash == c.Photo {
+				add(CardWrong, p, fmt.Sprintf("its card (%s): %s", c.Card, c.Wrong), "rakelight cards --ignore "+p.Short())
+			}
 		}
 	}
 	for _, a := range s.Asides {

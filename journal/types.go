@@ -119,6 +119,9 @@ type Session struct {
 	Again      []PartRef     // the parts by name among Reopened
 	Counted    bool          // a count was given, even if 0
 	Note       string
+	Cards      bool   // bench cards began it
+	How        string // how its end is known where it is only estimated
+	Trials     []int  // numbers of the trial cards shown in it
 	Doubt      string // why it is not counted, "" = counted: "ran overnight: …"
 }
 
@@ -139,6 +142,7 @@ type Pause struct {
 	Build              string
 	From, Until        time.Time
 	Why, Next, Waiting string
+	Photo              string // hash of the photo of the card that says it; what is written on the card tells why
 }
 
 // Camera tells one camera from another. Serial never leaves the journal.
@@ -190,6 +194,8 @@ type Photo struct {
 	Caption string            // plain text
 	Print   string            // how it looks, "" = not known; see media.Look
 	Sharp   float64           // compares within a burst only
+	Cards   []CardSeen        // bench cards in it
+	Trial   int               // number of the trial card that held, 0 = none
 	Burst   string            // hash of the photo that stands for its burst, possibly its own; "" = it stands alone
 	Beside  []Original        // its other files, by path: the raw picture of the same shot, XMP files that came later
 	Record  string            // id of the record that took it in
@@ -240,6 +246,7 @@ type State struct {
 	Pauses   []Pause      // by From
 	Diary    []DiaryDay   // by date, then build
 	Clocks   []ClockFault // that stand: clock records, the latest first, then journal.toml's
+	Cards    []CardSaid   // all bench cards, by instant
 	Asides   []Aside      // by path; those taken in since are left out
 	Marks    []Mark       // by instant, then record
 	Verdicts []Verdict    // by instant, then record
@@ -273,14 +280,16 @@ func (b *Build) Stage(id string) *Stage {
 
 // Config is journal.toml.
 type Config struct {
-	Format  int           `toml:"format"`
-	Name    string        `toml:"name"`
-	Zone    string        `toml:"zone"`    // IANA name: "Europe/Lisbon"
-	Settle  string        `toml:"settle"`  // how near a session must be for a guess: "2h"
-	Longest string        `toml:"longest"` // a timer longer than this is asked about: "5h"
-	Zones   []ZoneChange  `toml:"zones"`   // where else the person was, and when
-	Clocks  []ClockFault  `toml:"clock"`
-	Stages  []StageConfig `toml:"stage"`
+	Format      int           `toml:"format"`
+	Name        string        `toml:"name"`
+	Zone        string        `toml:"zone"`         // IANA name: "Europe/Lisbon"
+	Settle      string        `toml:"settle"`       // how near a session must be for a guess: "2h"
+	Longest     string        `toml:"longest"`      // a timer longer than this is asked about: "5h"
+	CardSilence string        `toml:"card-silence"` // a session by card without an end card ends after so much silence: "90m"
+	CardTwice   string        `toml:"card-twice"`   // the same card again within this counts once: "15s"
+	Zones       []ZoneChange  `toml:"zones"`        // where else the person was, and when
+	Clocks      []ClockFault  `toml:"clock"`
+	Stages      []StageConfig `toml:"stage"`
 }
 
 // StageConfig is one default stage for builds that list none.

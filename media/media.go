@@ -34,12 +34,13 @@ type Facts struct {
 	Turn     int // EXIF orientation 1..8; 1 when not said, or when the pixels come upright
 	Camera   journal.Camera
 	Claims   Claims
-	Keywords []string // XMP dc:subject, as written
-	Look     Look     // how the picture looks, to find copies and bursts
-	Picture  string   // what is shown when it is not simply the file's own pixels, "" = those
-	Colour   string   // what its colours are and how they are shown, "" = sRGB as the file says
-	Sidecar  string   // path of the XMP file beside it that was read, "" = none
-	Warn     []string // what could not be read or did not agree
+	Keywords []string           // XMP dc:subject, as written
+	Cards    []journal.CardSeen // bench cards in the picture
+	Look     Look               // how the picture looks, to find copies and bursts
+	Picture  string             // what is shown when it is not simply the file's own pixels, "" = those
+	Colour   string             // what its colours are and how they are shown, "" = sRGB as the file says
+	Sidecar  string             // path of the XMP file beside it that was read, "" = none
+	Warn     []string           // what could not be read or did not agree
 }
 
 // Claims are all the times a file states, as written.
@@ -174,6 +175,7 @@ func (f *Facts) pixels(from file, each func(f *Facts, img image.Image, own *colo
 	if f.Look, err = lookOf(img, f.Turn); err != nil {
 		return err
 	}
+	f.Cards = cardsOf(img)
 	own, _ := coloursOf(part, kind)
 	each(f, img, own)
 	return nil

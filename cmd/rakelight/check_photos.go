@@ -23,6 +23,7 @@ var headings = map[string]string{
 	journal.ClockDoubt:  "with a clock in doubt",
 	journal.Guessed:     "whose place is a guess",
 	journal.Unsorted:    "to sort",
+	journal.CardWrong:   "with a bench card that does not fit",
 	journal.SetAside:    "set aside",
 	journal.Unreadable:  "in the inbox, not taken in for a reason",
 	journal.NotTaken:    "in the inbox, not taken in yet",

@@ -13,11 +13,15 @@ import (
 	"os/signal"
 	"path/filepath"
 	"regexp"
+	"strconv"
 	"testing"
 	"time"
 
 	"github.com/rogpeppe/go-internal/testscript"
 
+	"rakelight/journal"
+	"rakelight/media/card"
+	"rakelight/media/card/shot"
 	"rakelight/media/scene"
 )
 
@@ -50,10 +54,11 @@ func TestScripts(t *testing.T) {
 		RequireUniqueNames:  true,
 		UpdateScripts:       *updateScripts,
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
-			"photo":    photoCommand,
-			"cut":      cutCommand,
-			"waitfor":  waitFor,
-			"waitgone": waitGone,
+			"photo":     photoCommand,
+			"cardphoto": cardPhotoCommand,
+			"cut":       cutCommand,
+			"waitfor":   waitFor,
+			"waitgone":  waitGone,
 		},
 	})
 }
@@ -79,6 +84,32 @@ func photoCommand(ts *testscript.TestScript, neg bool, args []string) {
 	f, err := os.Create(path)
 	ts.Check(err)
 	ts.Check(scene.WriteJPEG(f, img, exif))
+	ts.Check(f.Close())
+}
+
+// cardPhotoCommand draws a photo of a bench card: cardphoto PATH WALLTIME begin
+// BUILD STAGE, or count N, or end.
+func cardPhotoCommand(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) < 3 {
+		ts.Fatalf("usage: cardphoto PATH WALLTIME begin BUILD STAGE | count N | end")
+	}
+	at, err := time.Parse("2006-01-02T15:04:05", args[1])
+	ts.Check(err)
+	c := journal.Card{Says: journal.EndCard}
+	switch {
+	case args[2] == "begin" && len(args) == 5:
+		c = journal.Card{Says: journal.BeginCard, Build: journal.BuildKey(args[3]), Stage: journal.StageKey(args[4])}
+	case args[2] == "count" && len(args) == 4:
+		n, err := strconv.Atoi(args[3])
+		ts.Check(err)
+		c = journal.Card{Says: journal.CountCard, Count: n}
+	}
+	placed := shot.Placed{Print: card.Print{Card: c, Words: c.String()}, Share: 0.5, X: 0.5, Y: 0.5, Turn: 0.1}
+	img, err := shot.Shot{Width: 800, Height: 600, Seed: uint64(at.Unix()), Noise: 2, Cards: []shot.Placed{placed}}.Draw()
+	ts.Check(err)
+	f, err := os.Create(ts.MkAbs(args[0]))
+	ts.Check(err)
+	ts.Check(scene.WriteJPEG(f, img, scene.Exif{Make: "Tarrow", Model: "T-24", Serial: "0042817", At: at}))
 	ts.Check(f.Close())
 }
 

@@ -1,0 +1,163 @@
+// This file brings what bench cards said to the photos, and whole runners to
+// their sessions. The rules are those of the table in cards.go.
+
+package journal
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+)
+
+// cardRunner is a card that says a whole runner is done.
+type cardRunner struct {
+	photo, text string
+	session     *Session
+}
+
+// countRunners counts the parts of whole runners, once all other parts of their
+// stage are known.
+func (f *folding) countRunners() {
+	for _, one := range f.runners {
+		said := slices.IndexFunc(f.state.Cards, func(c CardSaid) bool { return c.Photo == one.photo && c.Text == one.text })
+		c := &f.state.Cards[said]
+		parts, name, err := f.runnerParts(one.session, c.Card)
+		if err != nil {
+			c.Effect, c.Wrong = "", err.Error()
+			continue
+		}
+		var left []PartRef
+		for _, p := range parts {
+			done := 0
+			for _, s := range f.sessions {
+				if s.Build == one.session.Build && s.Stage == one.session.Stage {
+					done += countOf(s.Parts, p)
+				}
+			}
+			if done == 0 {
+				left = append(left, p)
+			}
+		}
+		if len(left) == 0 {
+			c.Effect, c.Wrong = "", fmt.Sprintf("all of runner %s was done in that stage before", name)
+			continue
+		}
+		one.session.Parts, one.session.Counted = append(one.session.Parts, left...), true
+		c.Effect = fmt.Sprintf("runner %s done, %d parts", name, len(left))
+	}
+}
+
+// runnerParts are the parts of the runner a card means that are for use.
+func (f *folding) runnerParts(s *Session, c Card) ([]PartRef, string, error) {
+	b := f.state.Build(s.Build)
+	if b == nil {
+		return nil, "", fmt.Errorf("the runners of %s are not known", s.Build)
+	}
+	type place struct {
+		kit    int
+		runner Runner
+	}
+	var found []place
+	for i, k := range b.Kits {
+		kit := i + 1
+		if len(b.Kits) == 1 {
+			kit = 0
+		}
+		for _, r := range k.Runners {
+			if (c.Word == "" || strings.EqualFold(r.Letter, c.Word)) && (c.Kit == 0 || c.Kit == i+1) && (c.Kit != 0 || s.Kit == 0 || s.Kit == i+1) {
+				found = append(found, place{kit, r})
+			}
+		}
+	}
+	if len(found) != 1 {
+		return nil, "", fmt.Errorf("it may be any of %d runners of %s", len(found), b.ID)
+	}
+	var parts []PartRef
+	for _, n := range found[0].runner.Parts {
+		if !slices.Contains(found[0].runner.NotUsed, n) {
+			parts = append(parts, PartRef{Kit: found[0].kit, Runner: found[0].runner.Letter, Number: n, Count: 1})
+		}
+	}
+	return parts, found[0].runner.Letter, nil
+}
+
+// holding is a role, view, light or trial that holds for one camera.
+type holding struct {
+	card CardSaid
+	last time.Time // of the latest photo it held for
+}
+
+// tagByCards gives photos what the cards say: the build and stage of a begin
+// card in the picture, and the role, view, light and trial that hold. It comes
+// above folders and keywords, and below what a person said.
+func (f *folding) tagByCards() {
+	said := map[string][]CardSaid{}
+	for _, c := range f.state.Cards {
+		said[c.Photo] = append(said[c.Photo], c)
+	}
+	if len(said) == 0 {
+		return
+	}
+	photos := make([]*Photo, 0, len(f.photos))
+	for _, hash := range sortedKeys(f.photos) {
+		photos = append(photos, f.photos[hash])
+	}
+	slices.SortStableFunc(photos, func(a, b *Photo) int { return a.Instant.At.Compare(b.Instant.At) })
+	hold := map[Camera]map[CardVerb]*holding{}
+	for _, p := range photos {
+		if p.Tags.Build == "" || bySession(p.Why["build"]) || bySession(p.Why["stage"]) || p.Tags.Stage == "" {
+			f.state.tagAgain(p) // the cards' sessions may have come after it
+		}
+		if !certain(p.Instant) {
+			continue
+		}
+		for _, c := range said[p.Hash] {
+			if c.Wrong != "" {
+				continue
+			}
+			switch c.Card.Says {
+			case BeginCard, EndCard, PauseCard:
+				clear(hold) // another stage, another set of pictures
+			case RoleCard, ViewCard, LightCard, TrialCard:
+				if hold[p.Camera] == nil {
+					hold[p.Camera] = map[CardVerb]*holding{}
+				}
+				hold[p.Camera][c.Card.Says] = &holding{c, p.Instant.At}
+			}
+			if s := f.sessions[c.Session]; s != nil && c.Card.Says == BeginCard {
+				p.Tags.Build, p.Tags.Stage, p.Guess = s.Build, s.Stage, false
+				p.Why["build"], p.Why["stage"] = cardInPicture, cardInPicture
+			}
+		}
+		for verb, h := range hold[p.Camera] {
+			if p.Instant.At.Sub(h.last) > cardHold {
+				delete(hold[p.Camera], verb)
+				continue
+			}
+			h.last = p.Instant.At
+			p.hold(h.card, f.state.Zone)
+		}
+	}
+}
+
+// cardInPicture is the reason of a tag that a card in the picture gives.
+const cardInPicture = "the bench card in the picture says so"
+
+// hold gives the photo what a card says.
+func (p *Photo) hold(c CardSaid, zone *time.Location) {
+	why := cardInPicture
+	if c.Photo != p.Hash {
+		why = "a bench card said so at " + c.At.In(zone).Format("15:04")
+	}
+	switch c.Card.Says {
+	case RoleCard:
+		p.Tags.Role, p.Why["role"] = c.Card.Word, why
+	case ViewCard:
+		p.Tags.View, p.Why["view"] = c.Card.Word, why
+	case LightCard:
+		p.Tags.Light, p.Why["light"] = c.Card.Word, why
+	case TrialCard:
+		p.Trial, p.Why["trial"] = c.Card.Count, why
+	}
+}

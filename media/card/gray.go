@@ -1,0 +1,118 @@
+// The card as a gray reference: what its paper and its gray steps look like in
+// a photo, and the one correction that follows from them. Nothing else is
+// changed: no sharpening, no retouching.
+
+package card
+
+import (
+	"errors"
+	"fmt"
+	"image"
+	"image/color"
+	"math"
+)
+
+// Gray is what a card looks like in a photo: the mean of each gray step by red,
+// green and blue, in light (linear, 1 = the most a pixel can show). Printers
+// differ in their grays, so only the paper fixes how light a photo is; the steps
+// show whether the light's color is the same in the dark.
+type Gray struct {
+	Steps [5][3]float64 // paper first
+}
+
+// paperShould is how light paper is after correction: white paper in a picture
+// that is well exposed and leaves room for what shines.
+const paperShould = 0.80
+
+// linear is the light of an sRGB value.
+func linear(v uint8) float64 {
+	c := float64(v) / 255
+	if c <= 0.04045 {
+		return c / 12.92
+	}
+	return math.Pow((c+0.055)/1.055, 2.4)
+}
+
+// encoded is the sRGB value of a light.
+func encoded(l float64) uint8 {
+	l = min(1, max(0, l))
+	if l <= 0.0031308 {
+		return uint8(math.Round(255 * 12.92 * l))
+	}
+	return uint8(math.Round(255 * (1.055*math.Pow(l, 1/2.4) - 0.055)))
+}
+
+// GrayOf measures the gray steps in a picture, whose pixels are sRGB and lie as
+// the corners say. Steps outside of the picture, overexposed paper and steps
+// that do not grow darker are errors: a correction by them would be a guess.
+func GrayOf(img image.Image, m Measure) (Gray, error) {
+	var g Gray
+	b := img.Bounds()
+	for i := range Steps {
+		var sum [3]float64
+		clipped := 0
+		const n = 9
+		for k := range n * n {
+			// The middle of the step: its edges are blurred.
+			x := StepX + StepSide*(float64(i)+0.25+0.5*float64(k%n)/(n-1))
+			y := StepY + StepSide*(0.25+0.5*float64(k/n)/(n-1))
+			u, v := m.Plane.At(x, y)
+			if !(u >= 0 && v >= 0 && u < float64(b.Dx()) && v < float64(b.Dy())) {
+				return Gray{}, errors.New("the gray steps are not in the picture")
+			}
+			c := color.NRGBAModel.Convert(img.At(b.Min.X+int(u), b.Min.Y+int(v))).(color.NRGBA)
+			if max(c.R, c.G, c.B) >= 253 {
+				clipped++
+			}
+			for k, val := range [3]uint8{c.R, c.G, c.B} {
+				sum[k] += linear(val) / (n * n)
+			}
+		}
+		if i == 0 && clipped > n*n/20 {
+			return Gray{}, errors.New("the card's paper is overexposed")
+		}
+		g.Steps[i] = sum
+		if i > 0 && sum[1] >= g.Steps[i-1][1] {
+			return Gray{}, errors.New("the gray steps do not grow darker, something covers them or shines on them")
+		}
+	}
+	if min(g.Steps[0][0], g.Steps[0][1], g.Steps[0][2]) < 0.02 {
+		return Gray{}, errors.New("it is too dark to tell the color of the light")
+	}
+	return g, nil
+}
+
+// Correction is by how much the light of each color is multiplied.
+type Correction struct{ Red, Green, Blue float64 }
+
+// Correction makes the paper neutral, and as light as paper should be.
+func (g Gray) Correction() Correction {
+	p := g.Steps[0]
+	return Correction{paperShould / p[0], paperShould / p[1], paperShould / p[2]}
+}
+
+// Stops is how much lighter the picture becomes, in stops; below zero darker.
+func (c Correction) Stops() float64 { return math.Log2(c.Green) }
+
+// Words say what is done, for the caption of a corrected picture.
+func (c Correction) Words() string {
+	return fmt.Sprintf("exposure %+.1f stops, red %+.0f %% and blue %+.0f %% against green, by the card's paper", c.Stops(), 100*(c.Red/c.Green-1), 100*(c.Blue/c.Green-1))
+}
+
+// Apply returns the picture corrected.
+func (c Correction) Apply(img image.Image) *image.NRGBA {
+	var tables [3][256]uint8
+	for i := range 256 {
+		l := linear(uint8(i))
+		tables[0][i], tables[1][i], tables[2][i] = encoded(l*c.Red), encoded(l*c.Green), encoded(l*c.Blue)
+	}
+	b := img.Bounds()
+	out := image.NewNRGBA(image.Rect(0, 0, b.Dx(), b.Dy()))
+	for y := range b.Dy() {
+		for x := range b.Dx() {
+			p := color.NRGBAModel.Convert(img.At(b.Min.X+x, b.Min.Y+y)).(color.NRGBA)
+			out.SetNRGBA(x, y, color.NRGBA{tables[0][p.R], tables[1][p.G], tables[2][p.B], p.A})
+		}
+	}
+	return out
+}

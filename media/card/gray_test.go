@@ -1,0 +1,107 @@
+// Tests of the correction by the card's paper.
+
+package card_test
+
+import (
+	"image/color"
+	"math"
+	"testing"
+
+	"rakelight/media/card"
+	"rakelight/media/card/shot"
+)
+
+// Photos of one card under differently colored and strong light are brought to
+// the same white and the same middle gray.
+func TestCorrectionBringsLightsTogether(t *testing.T) {
+	var whites, middles [][3]float64
+	for i, tint := range [][3]float64{{1, 1, 1}, {1, 0.8, 0.6}, {0.6, 0.75, 0.9}, {0.5, 0.5, 0.5}} {
+		p := shot.Placed{Print: card.Print{Card: everyPrint()[0].Card, Words: "Begin"}, Share: 0.3, X: 0.5, Y: 0.5, Turn: 0.2}
+		img, err := shot.Shot{Width: 1200, Height: 900, Seed: 5, Cards: []shot.Placed{p}, Tint: tint, Noise: 1}.Draw()
+		if err != nil {
+			t.Fatal(err)
+		}
+		found := card.Find(card.PlaneOf(img))
+		if len(found) != 1 {
+			t.Fatalf("light %v: %d cards found", tint, len(found))
+		}
+		m, err := card.MeasureOf(found[0].Corners, found[0].Error)
+		if err != nil {
+			t.Fatal(err)
+		}
+		g, err := card.GrayOf(img, m)
+		if err != nil {
+			t.Fatal(err)
+		}
+		c := g.Correction()
+		t.Logf("light %d: %s", i, c.Words())
+		after, err := card.GrayOf(c.Apply(img), m)
+		if err != nil {
+			t.Fatal(err)
+		}
+		whites, middles = append(whites, after.Steps[0]), append(middles, after.Steps[2])
+		if i == 3 && math.Abs(c.Stops()) < 0.5 {
+			t.Errorf("a photo in half the light is corrected by %.2f stops", c.Stops())
+		}
+	}
+	for i := range whites {
+		for k := range 3 {
+			if d := math.Abs(whites[i][k] - 0.8); d > 0.02 {
+				t.Errorf("light %d: the paper's color %d is %.3f after correction", i, k, whites[i][k])
+			}
+			if d := math.Abs(middles[i][k] - middles[0][k]); d > 0.03 {
+				t.Errorf("light %d: the middle gray's color %d is %.3f, under white light %.3f", i, k, middles[i][k], middles[0][k])
+			}
+		}
+	}
+}
+
+func TestCorrectionRefusesWhatItCannotKnow(t *testing.T) {
+	p := shot.Placed{Print: everyPrint()[0], Share: 0.3, X: 0.5, Y: 0.5}
+	s := shot.Shot{Width: 1200, Height: 900, Seed: 5, Cards: []shot.Placed{p}}
+	m, err := card.MeasureOf(p.Corners(1200, 900), 0.1)
+	if err != nil {
+		t.Fatal(err)
+	}
+	s.Exposure = 1.6
+	over, err := s.Draw()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if g, err := card.GrayOf(over, m); err == nil {
+		t.Errorf("overexposed paper was measured as %v", g)
+	}
+	s.Exposure = 1
+	img, err := s.Draw()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if g, err := card.GrayOf(img.SubImage(img.Rect.Inset(300)), m); err == nil {
+		t.Errorf("steps outside of the picture were measured as %v", g)
+	}
+	flat := card.Correction{Red: 1, Green: 1, Blue: 1}.Apply(img)
+	r, gg, b := color.YCbCrToRGB(img.YCbCrAt(3, 3).Y, img.YCbCrAt(3, 3).Cb, img.YCbCrAt(3, 3).Cr)
+	if got := flat.NRGBAAt(3, 3); got.R != r || got.G != gg || got.B != b {
+		t.Errorf("a correction by nothing made %v of %v %v %v", got, r, gg, b)
+	}
+}
+
+func everyPrint() []card.Print { return card.SetOf(nil) }
+
+// Every card of a set can be written, and no two say the same in other words.
+func TestSetsAreWhole(t *testing.T) {
+	seen := map[string]string{}
+	for _, p := range everyPrint() {
+		text, err := p.Card.Text()
+		if err != nil {
+			t.Errorf("%s: %v", p.Words, err)
+		}
+		if seen[text] != "" {
+			t.Errorf("%s says the same as %s", p.Words, seen[text])
+		}
+		seen[text] = p.Words
+	}
+	if _, err := card.Sheet("Bench cards", everyPrint()); err != nil {
+		t.Error(err)
+	}
+}

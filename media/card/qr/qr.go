@@ -1,0 +1,52 @@
+// Package qr is the one place that knows how a QR symbol is written and read.
+// Encode makes the modules of a symbol; Marks finds its corner marks in a
+// picture, and Read reads modules back. The libraries behind it are finished
+// rather than kept up, so that they must be replaceable without touching the
+// cards.
+package qr
+
+import (
+	"fmt"
+
+	"github.com/makiuchi-d/gozxing/qrcode/decoder"
+	goqrcode "github.com/skip2/go-qrcode"
+)
+
+// Version is the size of symbol that is written: 25 modules a side. It has the
+// small square near the fourth corner that tells a tilted symbol from a turned
+// one.
+const Version = 2
+
+// Side is the length of a side in modules.
+const Side = 17 + 4*Version
+
+// Encode returns the modules of a symbol by row and column, true = dark,
+// without the quiet zone, with error correction at level H: nearly a third of
+// the symbol may be lost. Text that does not fit is an error.
+func Encode(text string) ([][]bool, error) {
+	code, err := goqrcode.NewWithForcedVersion(text, Version, goqrcode.Highest)
+	if err != nil {
+		return nil, fmt.Errorf("%q does not fit a card (%v)", text, err)
+	}
+	code.DisableBorder = true
+	return code.Bitmap(), nil
+}
+
+// Read reads the modules of a symbol by row and column, true = dark. A reader
+// takes whatever it is given; the text is input from outside.
+func Read(modules [][]bool) (text string, err error) {
+	defer inside(&err)
+	r, err := decoder.NewDecoder().DecodeBoolMapWithoutHint(modules)
+	if err != nil {
+		return "", err
+	}
+	return r.GetText(), nil
+}
+
+// inside turns a panic of the libraries into an error: one picture must not end
+// the program.
+func inside(err *error) {
+	if r := recover(); r != nil {
+		*err = fmt.Errorf("the reader of symbols failed inside (%v)", r)
+	}
+}

@@ -1,0 +1,172 @@
+// Reading one symbol: which three marks may belong together, the plane they
+// span, and the modules in it.
+
+package card
+
+import (
+	"cmp"
+	"math"
+	"slices"
+	"sync"
+
+	"rakelight/journal"
+	"rakelight/media/card/qr"
+)
+
+// three are marks that may be of one symbol: upper left, upper right, lower
+// left, by place in the list. badness is how far they are from a square.
+type three struct {
+	marks   [3]int
+	badness float64
+}
+
+const (
+	mostThrees = 40          // tried of one picture
+	bestMarks  = 30          // considered of one picture
+	apart      = qr.Side - 7 // modules between two marks' middles
+)
+
+// threes are those of the marks that look like the corners of a symbol, the
+// likeliest first.
+func threes(marks []qr.Mark) []three {
+	order := make([]int, len(marks))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(marks[b].Seen, marks[a].Seen) })
+	order = order[:min(len(order), bestMarks)]
+	var out []three
+	for _, i := range order {
+		for _, k := range order {
+			for _, l := range order {
+				if i == k || i == l || k == l {
+					continue
+				}
+				if t, ok := threeOf(marks, i, k, l); ok {
+					out = append(out, t)
+				}
+			}
+		}
+	}
+	slices.SortStableFunc(out, func(a, b three) int { return cmp.Compare(a.badness, b.badness) })
+	return out[:min(len(out), mostThrees)]
+}
+
+// threeOf judges three marks with i at the corner: of the two ways round only
+// the one that is no mirror image.
+func threeOf(marks []qr.Mark, i, k, l int) (three, bool) {
+	a, b, c := marks[i], marks[k], marks[l]
+	ux, uy, vx, vy := b.X-a.X, b.Y-a.Y, c.X-a.X, c.Y-a.Y
+	turn := ux*vy - uy*vx
+	u, v := math.Hypot(ux, uy), math.Hypot(vx, vy)
+	small, large := min(a.Module, b.Module, c.Module), max(a.Module, b.Module, c.Module)
+	if !(turn > 0) || large > 2*small {
+		return three{}, false
+	}
+	// At 45 degrees of tilt a square is still no thinner than this.
+	legs, sine := max(u, v)/min(u, v), turn/(u*v)
+	if legs > 1.9 || sine < 0.75 {
+		return three{}, false
+	}
+	long := math.Sqrt(turn) / ((a.Module + b.Module + c.Module) / 3) / apart
+	if long < 0.55 || long > 1.6 {
+		return three{}, false
+	}
+	return three{[3]int{i, k, l}, math.Log(large/small) + math.Log(legs) + 2*(1-sine) + math.Abs(math.Log(long))}, true
+}
+
+// plane is the plane of the three in the full picture, as if it were not
+// tilted; k is how much smaller the picture was made.
+func (t three) plane(marks []qr.Mark, k float64) Homography {
+	a, b, c := marks[t.marks[0]], marks[t.marks[1]], marks[t.marks[2]]
+	const m = half / (apart / 2.0) // from half the marks' distance to half the side
+	ux, uy, vx, vy := (b.X-a.X)/2*k, (b.Y-a.Y)/2*k, (c.X-a.X)/2*k, (c.Y-a.Y)/2*k
+	return Homography{ux * m, vx * m, (b.X + c.X) / 2 * k, uy * m, vy * m, (b.Y + c.Y) / 2 * k, 0, 0, 1}
+}
+
+// markBorders are the borders of the three corner marks.
+var markBorders = sync.OnceValue(func() []border {
+	modules := make([][]bool, qr.Side)
+	for y := range modules {
+		modules[y] = make([]bool, qr.Side)
+	}
+	for _, at := range [3][2]int{{0, 0}, {apart, 0}, {0, apart}} {
+		for y := range 7 {
+			for x := range 7 {
+				ring := min(x, y, 6-x, 6-y)
+				modules[at[1]+y][at[0]+x] = ring != 1
+			}
+		}
+	}
+	return borders(modules)
+})
+
+// read reads the symbol that lies about in the plane.
+func (p Plane) read(about Homography) (Found, bool) {
+	h, _, fitted := refine(p, about, markBorders(), 0.8, 0.45)
+	text, ok := p.text(h)
+	if !ok && fitted {
+		text, ok = p.text(about)
+		h = about
+	}
+	if !ok {
+		return Found{}, false
+	}
+	f := Found{Text: text}
+	var err error
+	if f.Card, err = journal.ParseCard(text); err != nil {
+		return Found{}, false
+	}
+	if modules, err := qr.Encode(text); err == nil && len(modules) == qr.Side {
+		if best, sd, ok := refine(p, h, borders(modules), 0.65, 0.33); ok {
+			h, f.Error = best, sd
+		}
+	}
+	for i, c := range unit {
+		f.Corners[i][0], f.Corners[i][1] = h.At(c[0], c[1])
+	}
+	return f, true
+}
+
+// text reads the modules in a plane.
+func (p Plane) text(h Homography) (string, bool) {
+	var level [qr.Side][qr.Side]float64
+	for y := range qr.Side {
+		for x := range qr.Side {
+			sum := 0.0
+			for i := range 9 { // about the middle of the module
+				u := (float64(x)+0.5+0.22*float64(i%3-1))/half - 1
+				v := (float64(y)+0.5+0.22*float64(i/3-1))/half - 1
+				val, in := p.sample(h.At(u, v))
+				if !in {
+					return "", false
+				}
+				sum += val
+			}
+			level[y][x] = sum
+		}
+	}
+	// Dark or light is what a module is among its neighbors: half of them are
+	// either, and a shadow's edge goes through few.
+	for _, reach := range []int{4, 2, 12} {
+		modules := make([][]bool, qr.Side)
+		for y := range modules {
+			modules[y] = make([]bool, qr.Side)
+			for x := range modules[y] {
+				lo, hi := math.Inf(1), math.Inf(-1)
+				sum, n := 0.0, 0.0
+				for yy := max(0, y-reach); yy <= min(qr.Side-1, y+reach); yy++ {
+					for xx := max(0, x-reach); xx <= min(qr.Side-1, x+reach); xx++ {
+						v := level[yy][xx]
+						lo, hi, sum, n = min(lo, v), max(hi, v), sum+v, n+1
+					}
+				}
+				modules[y][x] = level[y][x] < (sum/n+(lo+hi)/2)/2
+			}
+		}
+		if text, err := qr.Read(modules); err == nil {
+			return text, true
+		}
+	}
+	return "", false
+}

@@ -1,0 +1,134 @@
+// The sheets of cards: what a build needs, and the page that prints them.
+
+package card
+
+import (
+	"fmt"
+	"html"
+	"strings"
+
+	"rakelight/journal"
+)
+
+// SetOf is the set of cards of a build: its stages, and what is said of any
+// build. A nil build is the generic set, whose cards mean the build that runs.
+func SetOf(b *journal.Build) []Print {
+	var set []Print
+	build, title := "", ""
+	if b != nil {
+		build, title = journal.BuildKey(b.ID), b.Title
+	}
+	add := func(c journal.Card, words string, detail, rules []string) {
+		set = append(set, Print{Card: c, Words: words, Of: title, Detail: detail, Rules: rules})
+	}
+	if b != nil {
+		for _, st := range b.Stages {
+			add(journal.Card{Says: journal.BeginCard, Build: build, Stage: journal.StageKey(st.ID)}, "Begin: "+st.Title,
+				[]string{"Work on this stage", "begins now"}, nil)
+		}
+	} else {
+		for _, kind := range journal.Kinds {
+			if kind != "wait" { // curing time is no session
+				add(journal.Card{Says: journal.BeginCard, Stage: journal.StageKey(kind)}, "Begin: "+journal.Title(kind),
+					[]string{"Work on this stage of", "the running build", "begins now"}, nil)
+			}
+		}
+	}
+	add(journal.Card{Says: journal.EndCard}, "End", []string{"The stage ends now"}, nil)
+	add(journal.Card{Says: journal.PauseCard, Build: build}, "Pause", []string{"The build is put aside"}, []string{"Why", "Next", "Waiting for"})
+	for _, n := range []int{1, 2, 5, 10, 20} {
+		words := fmt.Sprintf("%d parts done", n)
+		if n == 1 {
+			words = "1 part done"
+		}
+		add(journal.Card{Says: journal.CountCard, Count: n}, words, []string{"Show it again for", "as many again"}, nil)
+	}
+	set = append(set, runnersOf(b, title)...)
+	for _, role := range []string{"before", "after", "problem"} {
+		add(journal.Card{Says: journal.RoleCard, Word: role}, journal.Title(role), []string{"This picture and the", "next ones show it"}, nil)
+	}
+	for n := 1; n <= 3; n++ {
+		add(journal.Card{Says: journal.TrialCard, Count: n}, fmt.Sprintf("Trial %d", n), []string{"This is on trial now"}, []string{"Tool or material", "Since"})
+	}
+	for _, view := range journal.Views {
+		add(journal.Card{Says: journal.ViewCard, Word: view}, "View: "+journal.Title(view), []string{"This picture and the", "next ones are from here"}, nil)
+	}
+	add(journal.Card{Says: journal.LightCard, Word: "raking"}, "Raking light", []string{"Lamp low, from the side:", "seams and scratches show"}, nil)
+	add(journal.Card{Says: journal.LightCard, Word: "diffuse"}, "Diffuse light", []string{"Soft light, window off"}, nil)
+	return set
+}
+
+// runnersOf are the cards for whole runners: one a runner of the build, or one
+// for the only runner.
+func runnersOf(b *journal.Build, title string) []Print {
+	var set []Print
+	if b != nil {
+		for i, k := range b.Kits {
+			for _, r := range k.Runners {
+				c := journal.Card{Says: journal.RunnerCard, Word: strings.ToUpper(r.Letter)}
+				words := "Runner " + r.Letter + " done"
+				if len(b.Kits) > 1 {
+					c.Kit = i + 1
+					words = fmt.Sprintf("Runner %d/%s done", i+1, r.Letter)
+				}
+				if _, err := c.Text(); err != nil {
+					continue // a name no card can carry; parts can still be counted
+				}
+				set = append(set, Print{Card: c, Words: words, Of: title, Detail: []string{"All its parts that were", "not done yet are done"}})
+			}
+		}
+	}
+	if len(set) == 0 {
+		set = append(set, Print{Card: journal.Card{Says: journal.RunnerCard}, Words: "Whole runner done", Of: title, Detail: []string{"Of a kit with one runner"}})
+	}
+	return set
+}
+
+// perPage is how many cards stand on a page of A4 and of Letter: two by three.
+const perPage = 6
+
+// Sheet is the page that prints cards: it needs nothing beside it, and fits A4
+// and Letter. title heads it.
+func Sheet(title string, cards []Print) (string, error) {
+	var b strings.Builder
+	fmt.Fprintf(&b, sheetHead, html.EscapeString(title), html.EscapeString(title))
+	for i, c := range cards {
+		if i%perPage == 0 {
+			if i > 0 {
+				b.WriteString("</section>\n")
+			}
+			b.WriteString("<section>\n")
+		}
+		svg, err := c.SVG()
+		if err != nil {
+			return "", err
+		}
+		b.WriteString(svg + "\n")
+	}
+	b.WriteString("</section>\n</body></html>\n")
+	return b.String(), nil
+}
+
+// The page's margins leave 190 by 240 mm, which is within both A4 and Letter
+// less what printers cannot reach. Grays are to be printed as they are.
+const sheetHead = `<!DOCTYPE html>
+<html lang="en"><head><meta charset="utf-8">
+<meta name="viewport" content="width=device-width, initial-scale=1">
+<title>%s</title>
+<style>
+@page { margin: 10mm; }
+html { -webkit-print-color-adjust: exact; print-color-adjust: exact; }
+body { margin: 0 auto; width: 190mm; background: #fff; color: #111; font: 11pt/1.45 system-ui, sans-serif; }
+header { padding: 6mm 0; max-width: 65ch; }
+h1 { font-size: 1.5em; margin: 0 0 .4em; }
+section { display: grid; grid-template-columns: 95mm 95mm; grid-auto-rows: 76mm; break-after: page; break-inside: avoid; margin-bottom: 8mm; }
+section:last-child { break-after: auto; }
+svg { display: block; font-family: system-ui, "Helvetica Neue", Arial, sans-serif; }
+@media print { header { display: none; } section { margin: 0; } }
+</style></head><body>
+<header><h1>%s</h1>
+<p>Print at 100 %% (not “fit to page”), on matt paper, in color or black and white; A4 and Letter both fit. Then lay a ruler on
+one card: from 0 to 50 must be 50 mm. Cut along the thin lines.</p>
+<p>At the bench: photograph a card and you have said it. Lay it flat beside the work, let it fill at least a tenth of the
+picture's width, keep shine and fingers off the square. This page of words is not printed.</p></header>
+`
