@@ -27,7 +27,7 @@ var (
 
 // Photos are drawn this large: sharp on a screen, and the demo is there within
 // a minute.
-const photoWidth, photoHeight = 1280, 960
+const photoWidth, photoHeight = 1120, 840
 
 // shot is one photo to be drawn and dropped.
 type shot struct {
@@ -78,7 +78,7 @@ func (p story) photograph(w work, i int, start, end time.Time, rng *rand.Rand) [
 	if i == 0 {
 		shots = append(shots, one("before", view, light, 0, inside(0.05)))
 	}
-	if w.evenings > 2 && i == w.evenings/2 {
+	if w.evenings > 3 && i == w.evenings/2 {
 		shots = append(shots, one("progress", view, light, 0.5, inside(0.6)))
 	}
 	if i == w.evenings-1 && !w.open {
