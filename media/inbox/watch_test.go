@@ -146,7 +146,18 @@ func testWatch(t *testing.T, opts Options) {
 	if o := next(t, outcomes, "copy.jpg"); o.Status != Taken {
 		t.Errorf("%+v", o)
 	}
-	if len(j.State.Photos) != 7 {
+	// An XMP file of a photo taken in long ago; one without a photo waits for it.
+	drop(t, j, "back.jpg.xmp", xmpText("2026-03-14T21:30:00+00:00", "pilot-boat"))
+	if o := next(t, outcomes, "back.jpg.xmp"); o.Status != Beside || o.Photo.Tags.Build != "pilot-boat" {
+		t.Errorf("%+v", o)
+	}
+	drop(t, j, "early.xmp", xmpText("2026-03-14T21:30:00+00:00", "pilot-boat"))
+	next(t, outcomes, "early.xmp")
+	drop(t, j, "early.jpg", shot(t, 8))
+	if o := next(t, outcomes, "early.jpg"); o.Status != Taken || o.Photo.Tags.Build != "pilot-boat" {
+		t.Errorf("%+v", o)
+	}
+	if len(j.State.Photos) != 8 {
 		t.Errorf("%d photos", len(j.State.Photos))
 	}
 }
