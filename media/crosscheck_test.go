@@ -75,9 +75,49 @@ func TestAgreesWithAnotherReader(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	if dated := agree(t, dir, rows[1:]); dated < 55 {
+		t.Errorf("only %d dated files were compared", dated)
+	}
+}
+
+// TestAgreesOnAFolder runs the other reader itself, on any folder of pictures:
+// RAKELIGHT_SAMPLES=DIR go test ./media -run AgreesOnAFolder -v. The pictures that
+// program is tested with are the heads of real files of many more makers.
+func TestAgreesOnAFolder(t *testing.T) {
+	dir := os.Getenv("RAKELIGHT_SAMPLES")
+	if dir == "" {
+		t.Skip("RAKELIGHT_SAMPLES names no folder")
+	}
+	out, err := exec.Command("exiftool", "-r", "-n", "-q", "-T", "-Directory", "-FileName", "-EXIF:DateTimeOriginal", "-EXIF:SubSecTimeOriginal",
+		"-EXIF:OffsetTimeOriginal", "-IFD0:Orientation", "-XMP-photoshop:DateCreated", "-IPTC:DateCreated", "-IPTC:TimeCreated", dir).Output()
+	if err != nil && len(out) == 0 {
+		t.Skipf("exiftool: %v", err)
+	}
+	var rows [][]string
+	for line := range strings.Lines(string(out)) {
+		row := strings.Split(strings.TrimRight(line, "\r\n"), "\t")
+		for i := range row {
+			if row[i] == "-" {
+				row[i] = ""
+			}
+		}
+		rel, err := filepath.Rel(dir, filepath.Join(row[0], row[1]))
+		if err != nil {
+			t.Fatal(err)
+		}
+		rows = append(rows, append([]string{rel}, row[2:]...))
+	}
+	agree(t, dir, rows)
+}
+
+// agree compares our readings with rows of the other reader's: name, date,
+// sub-seconds, offset, orientation, XMP date, IPTC day and time. It returns how
+// many files had a date.
+func agree(t *testing.T, dir string, rows [][]string) (dated int) {
+	t.Helper()
 	type count struct{ files, dated, agreed int }
 	counts := make(map[string]*count)
-	for _, row := range rows[1:] {
+	for _, row := range rows {
 		name, date, sub, offset, turn, xmp, day, clock := row[0], row[1], row[2], row[3], row[4], row[5], row[6], row[7]
 		facts, ok := metaOf(t, filepath.Join(dir, filepath.FromSlash(name)))
 		if !ok {
@@ -118,12 +158,9 @@ func TestAgreesWithAnotherReader(t *testing.T) {
 			c.agreed++
 		}
 	}
-	dated := 0
 	for kind, c := range counts {
 		t.Logf("%-5s %3d files, %3d with a date, %3d agreed", kind, c.files, c.dated, c.agreed)
 		dated += c.dated
 	}
-	if dated < 55 {
-		t.Errorf("only %d dated files were compared", dated)
-	}
+	return dated
 }

@@ -141,6 +141,20 @@ func TestRawWithoutPreviewIsKept(t *testing.T) {
 	}
 }
 
+// The date of a RAF stands in the JPEG inside, even if that cannot be shown.
+func TestDateOfAPreviewThatCannotBeShown(t *testing.T) {
+	data := rawRAF(t)
+	frame := bytes.LastIndex(data, []byte{0xff, 0xc0})
+	data[frame+1] = 0xc3 // lossless
+	f, err := Read(write(t, "a.raf", data))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !strings.Contains(f.Picture, "cannot be shown") || find(f.Claims, "DateTimeOriginal").Text == "" {
+		t.Errorf("%q, %+v", f.Picture, f.Claims)
+	}
+}
+
 func TestRealRawHeads(t *testing.T) {
 	dir := filepath.Join(moduleDir(t, "github.com/bep/imagemeta"), "testdata", "images")
 	inside := jpegWith(t, picture(1000, 600))

@@ -236,17 +236,7 @@ func readFacts(f file, kind string) (Facts, error) {
 		_, facts.Colour = coloursOf(part, partKind)
 	}
 	meta := metadata{first: make(map[string]string), xmp: make(map[string]string), iptc: make(map[string]string)}
-	switch {
-	case kind == "raf" && part != nil:
-		// The whole metadata of this kind is that of its JPEG.
-		if size, err = sizeOf(part); err != nil {
-			return Facts{}, err
-		}
-		err = meta.readAll(part, size, "jpeg")
-	default:
-		err = meta.readAll(f, size, kind)
-	}
-	if err != nil {
+	if err := meta.readAll(f, size, kind); err != nil {
 		return Facts{}, err
 	}
 	meta.fill(&facts)

@@ -44,6 +44,14 @@ var xmpPrefix = map[string]string{
 
 // readAll asks all readers for what they know of the kind.
 func (m *metadata) readAll(f file, size int64, kind string) error {
+	if kind == "raf" {
+		// Its metadata is that of the JPEG inside, whether that can be shown or not.
+		list, err := previewsRAF(f, size)
+		if err != nil {
+			return err
+		}
+		f, size, kind = io.NewSectionReader(f, list[0].at, list[0].size), list[0].size, "jpeg"
+	}
 	m.second = make(map[string]string)
 	var source io.ReadSeeker = f
 	switch kind {
