@@ -144,8 +144,9 @@ func (v *view) told(a, b *journal.Photo, cards [2]*ruled) string {
 
 // scale words the scale of a picture that is shrunk so many times.
 func (r *ruled) scale(shrunk float64) string {
-	percent := 100 * r.Error / r.MMPerPixel
-	return fmt.Sprintf("%s mm a pixel at the card, ± %s %% at least", sig(r.MMPerPixel*shrunk), sig(max(percent, 0.01)))
+	// Rounded up, so that no error is called none.
+	percent := math.Ceil(1000*r.Error/r.MMPerPixel) / 10
+	return fmt.Sprintf("%s mm a pixel at the card ± %.1f %%", sig(r.MMPerPixel*shrunk), percent)
 }
 
 // sig is a number above zero with two figures.
