@@ -77,7 +77,7 @@ type lay struct {
 	photos [2]*journal.Photo
 	laid   [2]media.Laid
 	stem   [2]string // names of their files below photos/, without width
-	words  string    // what was done
+	done   []string  // what was done, sentence by sentence
 }
 
 // layOf says how the photos of a pair are laid over each other. nil means that
@@ -134,7 +134,7 @@ func (v *view) told(a, b *journal.Photo, cards [2]*ruled) string {
 			continue
 		}
 		words := fmt.Sprintf(". It tells %s", cards[i].scale(1))
-		if g := v.grays[p.Hash]; g.Why == "" {
+		if g := v.gray(p); g.Why == "" {
 			words += ", and its light would ask for " + g.Gain.Words()
 		}
 		return words + "; neither was changed, since one corrected alone would differ for that alone"
@@ -176,9 +176,12 @@ func (v *view) layByCards(photos [2]*journal.Photo, cards [2]*ruled) (*lay, stri
 	if worst > mostUnsure*float64(fr.width) {
 		return nil, notLaid + fmt.Sprintf("the card is too small, or too far from what they share, for its plane to be known there: to within %.0f pixels of %d only.", math.Ceil(worst), fr.width)
 	}
-	l := v.layOn(photos, keep, fr, to)
-	l.words = fmt.Sprintf("Laid over each other on the plane of the bench card that both show: %s, %d pixels wide. The %s picture was brought into the view of the %s one, which was cropped. By the error of the cards' corners they meet to within %s in the middle and %s at the edge; what stands above the card's plane meets less well.",
-		cards[keep].scale(fr.shrunk()), fr.width, sideNames[other], sideNames[keep], pixels(middle), pixels(worst))
+	l := layOn(photos, keep, fr, to)
+	l.done = []string{
+		fmt.Sprintf("Laid over each other on the plane of the bench card that both show: %s, %d pixels wide.", cards[keep].scale(fr.shrunk()), fr.width),
+		brought(keep),
+		fmt.Sprintf("By the error of the cards' corners they meet to within %s in the middle and %s at the edge; what stands above the card's plane meets less well.", pixels(middle), pixels(worst)),
+	}
 	v.light(l, cards)
 	return l, ""
 }
@@ -215,7 +218,7 @@ func (v *view) layByPoints(photos [2]*journal.Photo, cards [2]*ruled, plane bool
 	if why != "" {
 		return nil, notLaid + why + "."
 	}
-	l := v.layOn(photos, keep, fr, to)
+	l := layOn(photos, keep, fr, to)
 	// How far the spots are off in the picture that is shown.
 	off := 0.0
 	back := to.Inverse()
@@ -227,15 +230,19 @@ func (v *view) layByPoints(photos [2]*journal.Photo, cards [2]*ruled, plane bool
 	if len(points) == 2 && !plane {
 		left = "which leave no error to be seen"
 	}
-	l.words = fmt.Sprintf("Aligned by hand on %s, %s", numeral(len(points))+" points", left)
 	if plane {
-		l.words += fmt.Sprintf("; %s, %s", how, cards[keep].scale(fr.shrunk()))
+		how = "; " + how + ", " + cards[keep].scale(fr.shrunk())
 	} else {
-		l.words += ": shifted, turned and scaled"
+		how = ": shifted, turned and scaled"
 	}
-	l.words += fmt.Sprintf("; %d pixels wide. The earlier picture was brought into the view of the later one, which was cropped.", fr.width)
+	l.done = []string{fmt.Sprintf("Aligned by hand on %s points, %s%s; %d pixels wide.", numeral(len(points)), left, how, fr.width), brought(keep)}
 	v.light(l, cards)
 	return l, ""
+}
+
+// brought says which of the two pictures keeps its view.
+func brought(keep int) string {
+	return fmt.Sprintf("The %s picture was brought into the view of the %s one, which was cropped.", sideNames[1-keep], sideNames[keep])
 }
 
 func numeral(n int) string {
@@ -274,7 +281,7 @@ func rigidOnPlane(cards [2]*ruled, at [2][][2]float64) (card.Homography, string)
 }
 
 // layOn makes the two pictures of a shared frame.
-func (v *view) layOn(photos [2]*journal.Photo, keep int, fr common, to card.Homography) *lay {
+func layOn(photos [2]*journal.Photo, keep int, fr common, to card.Homography) *lay {
 	s := fr.shrunk()
 	crop := card.Homography{s, 0, fr.x, 0, s, fr.y, 0, 0, 1}
 	l := &lay{photos: photos}
@@ -288,19 +295,22 @@ func (v *view) layOn(photos [2]*journal.Photo, keep int, fr common, to card.Homo
 func (v *view) light(l *lay, cards [2]*ruled) {
 	words, both := "", cards[0] != nil && cards[1] != nil
 	for i, p := range l.photos {
-		if g := v.grays[p.Hash]; both && g.Why != "" {
-			both, words = false, fmt.Sprintf(" The light is as taken: in the %s picture %s.", sideNames[i], g.Why)
+		if g := v.gray(p); both && g.Why != "" {
+			both, words = false, fmt.Sprintf("The light is as taken: in the %s picture %s.", sideNames[i], g.Why)
 		}
 	}
 	if both {
-		words = " Light"
+		words = "Light"
 		for i, p := range l.photos {
-			l.laid[i].Gain = v.grays[p.Hash].Gain
+			l.laid[i].Gain = v.gray(p).Gain
 			words += fmt.Sprintf("%s the %s picture: %s", [2]string{",", ";"}[i], sideNames[i], l.laid[i].Gain.Words())
 		}
 		words += "."
 	}
-	l.words += words + " Nothing was sharpened or retouched."
+	if words != "" {
+		l.done = append(l.done, words)
+	}
+	l.done = append(l.done, "Nothing was sharpened or retouched.")
 	l.name(v)
 }
 
@@ -311,7 +321,7 @@ func (l *lay) name(v *view) {
 	points, _ := v.PointsOf(l.photos[0], l.photos[1])
 	fmt.Fprintln(h, "laid 1", points)
 	for _, p := range l.photos {
-		fmt.Fprintln(h, p.Hash, p.Width, p.Height, p.Turn, p.Cards, v.grays[p.Hash])
+		fmt.Fprintln(h, p.Hash, p.Width, p.Height, p.Turn, p.Cards, v.gray(p))
 	}
 	key := fmt.Sprintf("%x", h.Sum(nil))[:12]
 	l.stem = [2]string{"laid-" + key + "-then", "laid-" + key + "-now"}

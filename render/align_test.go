@@ -110,8 +110,8 @@ func TestLayByCards(t *testing.T) {
 		t.Errorf("%+v", l.laid)
 	}
 	scale := laterCard.MMPerPixel(1600, 1200, card.SymbolX+20, card.SymbolY+20) * l.laid[1].From[0]
-	if want := fmt.Sprintf("%.2f mm a pixel", scale); !strings.Contains(l.words, want) {
-		t.Errorf("%q does not say %q", l.words, want)
+	if want := fmt.Sprintf("%.2f mm a pixel", scale); !strings.Contains(strings.Join(l.done, " "), want) {
+		t.Errorf("%q does not say %q", l.done, want)
 	}
 	// The names follow what went in.
 	v.grays[p.a.photo.Hash] = grayed{Gain: card.Correction{Red: 1, Green: 1, Blue: 1}}
@@ -216,7 +216,7 @@ func TestNotLaid(t *testing.T) {
 		v, p := laidView(c.change)
 		l, why := v.layOf(p)
 		if l != nil {
-			why = l.words
+			why = strings.Join(l.done, " ")
 		}
 		if (l != nil) != c.laid || !strings.Contains(why, c.want) || c.want == "" && why != "" {
 			t.Errorf("%s: laid %v, %q; want %q", name, l != nil, why, c.want)

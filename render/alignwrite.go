@@ -39,6 +39,14 @@ func grayOf(g card.Gray, err error) grayed {
 	return grayed{Gain: c}
 }
 
+// gray is what was measured of a photo.
+func (v *view) gray(p *journal.Photo) grayed {
+	if g, ok := v.grays[p.Hash]; ok {
+		return g
+	}
+	return grayed{Why: "the card's paper was not measured"}
+}
+
 // graysFile keeps what was measured. It is derived: without it all is measured
 // again, with the same result.
 const graysFile = ".cache/grays.json"
@@ -159,7 +167,7 @@ func (v *view) laidPair(p pair, sides [2]CompareSide) (*LaidPair, string) {
 	if why := v.unlaid[l.stem[0]]; why != "" {
 		return nil, notLaid + why + "."
 	}
-	out := &LaidPair{Words: l.words}
+	out := &LaidPair{Done: l.done}
 	for i := range l.laid {
 		pic := sizesOf(top, l.stem[i], l.laid[i].Width, l.laid[i].Height)
 		pic.Sizes, pic.Eager, pic.Alt = asHalf, true, sides[i].Picture.Alt+", laid over the other picture"

@@ -42,7 +42,7 @@ type Compare struct {
 // LaidPair is the two pictures of a comparison laid over each other.
 type LaidPair struct {
 	Pictures [2]Picture
-	Words    string // what was done
+	Done     []string // what was done, sentence by sentence
 }
 
 // CompareSide is one of the two photos with what is known of its step.
