@@ -180,7 +180,7 @@ func (v *view) layByCards(photos [2]*journal.Photo, cards [2]*ruled) (*lay, stri
 	l.done = []string{
 		fmt.Sprintf("Laid over each other on the plane of the bench card that both show: %s, %d pixels wide.", cards[keep].scale(fr.shrunk()), fr.width),
 		brought(keep),
-		fmt.Sprintf("By the error of the cards' corners they meet to within %s in the middle and %s at the edge; what stands above the card's plane meets less well.", pixels(middle), pixels(worst)),
+		fmt.Sprintf("By the standard error of the cards' corners they are about %s apart in the middle and %s at the edge; what stands above the card's plane meets less well.", pixels(middle), pixels(worst)),
 	}
 	v.light(l, cards)
 	return l, ""
