@@ -229,6 +229,14 @@ type ReviewBody struct {
 	At    time.Time `json:"at"`
 }
 
+// PointsBody ("points") is the same spots in two photos, by which one is laid
+// over the other. Of several records of the same two photos the latest counts.
+type PointsBody struct {
+	A     string      `json:"a"` // hashes of the photos
+	B     string      `json:"b"`
+	Pairs []PointPair `json:"pairs"`
+}
+
 // RetractBody ("retract") takes a record back. Retracting a retraction brings
 // the record back.
 type RetractBody struct {

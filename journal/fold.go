@@ -103,7 +103,7 @@ func foldWith(plan Plan, records []Record, bodies photoCache) *State {
 var passes = []map[string]func(*folding, Record) error{
 	{"begin": (*folding).begin, "work": (*folding).work, "photo": (*folding).photo, "pause": (*folding).pause, "clock": (*folding).clock, "aside": (*folding).aside, "card": (*folding).card},
 	{"beside": (*folding).beside},
-	{"end": (*folding).end, "break": (*folding).rest, "resume": (*folding).resume, "mark": (*folding).mark, "verdict": (*folding).verdict, "mistake": (*folding).mistake, "trial": (*folding).trial},
+	{"end": (*folding).end, "break": (*folding).rest, "resume": (*folding).resume, "mark": (*folding).mark, "verdict": (*folding).verdict, "mistake": (*folding).mistake, "trial": (*folding).trial, "points": (*folding).points},
 	{"observe": (*folding).observe, "review": (*folding).review},
 	{"done": (*folding).done, "correct": (*folding).correct},
 	{"done": (*folding).doneSomewhere}, // needs the corrected times

@@ -82,6 +82,7 @@ func randomRecords(rng *rand.Rand, n int) []Record {
 			{"photo", PhotoBody{Hash: hash, Path: "photos/" + hash, Instant: Instant{At: at, Wall: at.Format(time.DateTime), Source: "DateTimeOriginal", Offset: "stated"}, Cards: []CardSeen{{Text: cards[rng.IntN(len(cards))]}}}},
 			{"card", CardBody{Photo: hash, Cards: cards[:rng.IntN(2)]}},
 			{"end", EndBody{Session: cardSession(hash), End: at.Add(time.Hour)}},
+			{"points", PointsBody{A: hash, B: fmt.Sprintf("%064d", rng.IntN(9)), Pairs: []PointPair{{0.1, 0.2, 0.3, rng.Float64()}, {0.8, 0.7, 0.9, 0.6}}[:1+rng.IntN(2)]}},
 			{"retract", RetractBody{Record: id()}},
 			{"hologram", map[string]int{"n": rng.IntN(9)}},
 		}

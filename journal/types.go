@@ -252,6 +252,7 @@ type State struct {
 	Verdicts []Verdict    // by instant, then record
 	Mistakes []Mistake    // by instant, then record
 	Trials   []*Trial     // by instant, then record
+	Points   []Points     // by the photos' hashes, one for each two
 	Unknown  []Record     // kinds this version does not know: kept, ignored
 	Problems []Problem
 

@@ -33,8 +33,16 @@ type Compare struct {
 	Caution string         // what nobody said about view or light
 	Chosen  string         // why other prints than those of the sheet
 	Speed   *Sentence      // like for like in this kind of work
+	Laid    *LaidPair      // the two laid over each other, nil = they are shown as taken alone
+	Unlaid  string         // why they are not laid over each other, "" = nobody would expect it
 	Divider bool
 	Back    []Link
+}
+
+// LaidPair is the two pictures of a comparison laid over each other.
+type LaidPair struct {
+	Pictures [2]Picture
+	Done     []string // what was done, sentence by sentence
 }
 
 // CompareSide is one of the two photos with what is known of its step.
@@ -51,8 +59,16 @@ type CompareSide struct {
 }
 
 // pairs lists all comparisons: each kind of step for each two builds, and
-// before and after of each stage. Their addresses are reserved in this order.
+// before and after of each stage. Their addresses are reserved in this order,
+// the first time.
 func (v *view) pairs() []pair {
+	if v.paired == nil {
+		v.paired = v.findPairs()
+	}
+	return v.paired
+}
+
+func (v *view) findPairs() []pair {
 	var out []pair
 	for _, kind := range journal.Kinds {
 		for i, a := range v.order {
@@ -172,6 +188,7 @@ func (v *view) compare(p pair, t *texts) Compare {
 			c.Speed = &Sentence{Words: lfl.Sentence(p.a.b.named(), p.b.b.named()), Note: note, Href: top + "pace.html#" + p.kind, HrefText: "its sessions"}
 		}
 	}
+	c.Laid, c.Unlaid = v.laidPair(p, c.Sides)
 	c.Frame = v.frame(top, "compare", c.Heading)
 	c.Divider = c.Refuse == ""
 	if c.Divider {

@@ -10,7 +10,7 @@ import (
 	"rakelight/journal"
 )
 
-func shot(hash, role, view, light string) *journal.Photo {
+func photoOf(hash, role, view, light string) *journal.Photo {
 	return &journal.Photo{Hash: hash, Tags: journal.Tags{Role: role, View: view, Light: light}}
 }
 
@@ -19,13 +19,13 @@ func TestRefuse(t *testing.T) {
 		a, b            *journal.Photo
 		refuse, caution string
 	}{
-		{shot("", "", "left", "diffuse"), shot("", "", "left", "diffuse"), "", ""},
-		{shot("", "", "left", "raking"), shot("", "", "left", "diffuse"), "Not comparable: different light (raking, diffuse).", ""},
-		{shot("", "", "left", "raking"), shot("", "", "top", "raking"), "Not comparable: different view (left, top).", ""},
-		{shot("", "", "left", "raking"), shot("", "", "top", "diffuse"), "Not comparable: different view (left, top) and different light (raking, diffuse).", ""},
-		{shot("", "", "left", ""), shot("", "", "left", "diffuse"), "", "The light is not tagged"},
-		{shot("", "", "", ""), shot("", "", "left", "diffuse"), "", "View and light are not tagged"},
-		{shot("", "", "", "raking"), shot("", "", "left", "diffuse"), "Not comparable: different light (raking, diffuse).", "The view is not tagged"},
+		{photoOf("", "", "left", "diffuse"), photoOf("", "", "left", "diffuse"), "", ""},
+		{photoOf("", "", "left", "raking"), photoOf("", "", "left", "diffuse"), "Not comparable: different light (raking, diffuse).", ""},
+		{photoOf("", "", "left", "raking"), photoOf("", "", "top", "raking"), "Not comparable: different view (left, top).", ""},
+		{photoOf("", "", "left", "raking"), photoOf("", "", "top", "diffuse"), "Not comparable: different view (left, top) and different light (raking, diffuse).", ""},
+		{photoOf("", "", "left", ""), photoOf("", "", "left", "diffuse"), "", "The light is not tagged"},
+		{photoOf("", "", "", ""), photoOf("", "", "left", "diffuse"), "", "View and light are not tagged"},
+		{photoOf("", "", "", "raking"), photoOf("", "", "left", "diffuse"), "Not comparable: different light (raking, diffuse).", "The view is not tagged"},
 	} {
 		if got := refuse(c.a, c.b); got != c.refuse {
 			t.Errorf("%q, want %q", got, c.refuse)
@@ -38,13 +38,13 @@ func TestRefuse(t *testing.T) {
 
 func TestBestAndBeforeAfter(t *testing.T) {
 	photos := []*journal.Photo{
-		shot("1", "before", "left", "diffuse"), shot("2", "after", "left", "diffuse"), shot("3", "before", "left", "raking"),
-		shot("4", "after", "top", "diffuse"), shot("5", "progress", "left", "diffuse"),
+		photoOf("1", "before", "left", "diffuse"), photoOf("2", "after", "left", "diffuse"), photoOf("3", "before", "left", "raking"),
+		photoOf("4", "after", "top", "diffuse"), photoOf("5", "progress", "left", "diffuse"),
 	}
 	if p := best(photos); p.Hash != "4" {
 		t.Error("best is", p.Hash)
 	}
-	if p := best(append(photos[:4:4], shot("6", "finished", "left", "diffuse"), shot("7", "after", "left", "diffuse"))); p.Hash != "6" {
+	if p := best(append(photos[:4:4], photoOf("6", "finished", "left", "diffuse"), photoOf("7", "after", "left", "diffuse"))); p.Hash != "6" {
 		t.Error("finished work comes first, not", p.Hash)
 	}
 	if p := best([]*journal.Photo{photos[4], photos[0]}); p.Hash != "5" {

@@ -126,13 +126,17 @@ func (o *output) keepList(names []string) error {
 	return nil
 }
 
-// sizeFiles are the web sizes of all photos that can be shown.
+// sizeFiles are the web sizes of all photos that can be shown, and of those
+// laid over each other.
 func (v *view) sizeFiles() []string {
 	var names []string
 	for _, p := range v.Photos {
 		if v.unshown[p.Hash] == "" {
 			names = append(names, v.sizeNames(p)...)
 		}
+	}
+	for _, l := range v.lays() {
+		names = append(names, l.files()...)
 	}
 	return names
 }

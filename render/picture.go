@@ -96,10 +96,18 @@ func (v *view) picture(root string, p *journal.Photo, sizes string) Picture {
 	if pic.Unshown != "" {
 		return pic
 	}
+	files := sizesOf(root, v.stem[p.Hash], p.Width, p.Height)
+	pic.Src, pic.SrcSet, pic.Large, pic.Width, pic.Height = files.Src, files.SrcSet, files.Large, files.Width, files.Height
+	return pic
+}
+
+// sizesOf is a picture so many pixels wide and high by the addresses and
+// measures of its files alone.
+func sizesOf(root, stem string, width, height int) (pic Picture) {
 	var set []string
-	for _, w := range fileWidths(p.Width) {
-		have := min(w, p.Width)
-		pic.Large = root + sizeName(v.stem[p.Hash], w)
+	for _, w := range fileWidths(width) {
+		have := min(w, width)
+		pic.Large = root + sizeName(stem, w)
 		set = append(set, fmt.Sprintf("%s %dw", pic.Large, have))
 		pic.Width = have
 		if w <= 960 {
@@ -107,7 +115,7 @@ func (v *view) picture(root string, p *journal.Photo, sizes string) Picture {
 		}
 	}
 	pic.SrcSet = strings.Join(set, ", ")
-	pic.Height = max(1, int(math.Round(float64(pic.Width)*float64(p.Height)/float64(p.Width))))
+	pic.Height = max(1, int(math.Round(float64(pic.Width)*float64(height)/float64(width))))
 	return pic
 }
 

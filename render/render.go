@@ -34,7 +34,7 @@ type Options struct {
 type Report struct {
 	Pages   int // files of the pages: HTML, style, scripts, fonts
 	Changed int // of those, how many were written
-	Photos  int // web sizes made
+	Photos  int // web sizes made, those of photos laid over each other included
 	Removed int // files of earlier pages that were removed
 }
 
@@ -51,6 +51,14 @@ func Write(ctx context.Context, j *journal.Journal, opts Options) (Report, error
 	}
 	v := viewOf(state, opts.Today, unshown)
 	v.files = lookAtInbox(j)
+	if err := out.measureGrays(ctx, j, v); err != nil {
+		return report, err
+	}
+	laid, err := out.lay(ctx, j, v)
+	report.Photos += laid
+	if err != nil {
+		return report, err
+	}
 	files, err := bytesOf(pagesOf(v))
 	if err != nil {
 		return report, err

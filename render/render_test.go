@@ -46,7 +46,13 @@ func TestGolden(t *testing.T) {
 	}
 	empty := viewOf(&journal.State{Config: journal.Config{Name: "New bench"}, Zone: time.UTC}, time.Time{}, nil)
 	got["empty.html"] = render(t, empty)[0].data
-	names := append([]string{"empty.html"}, golden...)
+	laid, _ := laidView(nil)
+	for _, f := range render(t, laid) {
+		if f.path == laidPage {
+			got["laid.html"] = f.data
+		}
+	}
+	names := append([]string{"empty.html", "laid.html"}, golden...)
 	for _, name := range names {
 		want := filepath.Join("testdata", strings.ReplaceAll(name, "/", "_"))
 		if *update {

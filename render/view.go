@@ -30,7 +30,10 @@ type view struct {
 	todo    []journal.ToDo
 	asked   []*journal.Photo // photos of todo
 	files   leftFiles
-	taken   map[string]bool // addresses of pages
+	taken   map[string]bool   // addresses of pages
+	paired  []pair            // see pairs
+	grays   map[string]grayed // photo hash → what its card tells of its light
+	unlaid  map[string]string // stem of a laid picture → why it could not be made
 }
 
 // build is a build with what all its pages need.
@@ -67,6 +70,7 @@ func viewOf(s *journal.State, today time.Time, unshown map[string]string) *view 
 	v := &view{
 		State: s, today: today, builds: map[string]*build{}, stem: map[string]string{}, unshown: map[string]string{},
 		bursts: map[string][]*journal.Photo{}, todo: s.ToDo(), taken: map[string]bool{},
+		grays: map[string]grayed{}, unlaid: map[string]string{},
 	}
 	v.asked = journal.Asked(v.todo)
 	maps.Copy(v.unshown, unshown)

@@ -68,7 +68,7 @@ var commands []*command
 func init() {
 	commands = []*command{
 		newCmd, demoCmd,
-		takeCmd, watchCmd, cardsCmd, tagCmd, clockCmd, whyCmd,
+		takeCmd, watchCmd, cardsCmd, alignCmd, tagCmd, clockCmd, whyCmd,
 		onCmd, offCmd, breakCmd, doneCmd, reopenCmd, workedCmd, correctCmd, retractCmd, pauseCmd, resumeCmd, statusCmd,
 		markCmd, judgeCmd, mistakeCmd, trialCmd, paceCmd, hoursCmd, skillCmd, forecastCmd, writeCmd, checkCmd,
 	}

@@ -84,9 +84,9 @@ func (h Homography) slopes(x, y float64) (ux, uy, vx, vy float64) {
 	return (h[0] - u*h[6]) / z, (h[1] - u*h[7]) / z, (h[3] - v*h[6]) / z, (h[4] - v*h[7]) / z
 }
 
-// stretches are the largest and the smallest growth of a length at a point of
+// Stretches are the largest and the smallest growth of a length at a point of
 // the plane, over all directions.
-func (h Homography) stretches(x, y float64) (most, least float64) {
+func (h Homography) Stretches(x, y float64) (most, least float64) {
 	a, b, c, d := h.slopes(x, y)
 	// Singular values of a 2 by 2 matrix.
 	s, t := math.Hypot(a+d, c-b)/2, math.Hypot(a-d, c+b)/2

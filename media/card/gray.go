@@ -42,6 +42,9 @@ func encoded(l float64) uint8 {
 	return uint8(math.Round(255 * (1.055*math.Pow(l, 1/2.4) - 0.055)))
 }
 
+// ErrStepsOutside says that the gray steps of a card cannot be seen whole.
+var ErrStepsOutside = errors.New("the gray steps are not in the picture")
+
 // GrayOf measures the gray steps in a picture, whose pixels are sRGB and lie as
 // the corners say. Steps outside of the picture, overexposed paper and steps
 // that do not grow darker are errors: a correction by them would be a guess.
@@ -58,7 +61,7 @@ func GrayOf(img image.Image, m Measure) (Gray, error) {
 			y := StepY + StepSide*(0.25+0.5*float64(k/n)/(n-1))
 			u, v := m.Plane.At(x, y)
 			if !(u >= 0 && v >= 0 && u < float64(b.Dx()) && v < float64(b.Dy())) {
-				return Gray{}, errors.New("the gray steps are not in the picture")
+				return Gray{}, ErrStepsOutside
 			}
 			c := color.NRGBAModel.Convert(img.At(b.Min.X+int(u), b.Min.Y+int(v))).(color.NRGBA)
 			if max(c.R, c.G, c.B) >= 253 {

@@ -27,7 +27,7 @@ func MeasureOf(corners [4][2]float64, sd float64) (Measure, error) {
 		return Measure{}, err
 	}
 	m := Measure{Plane: h}
-	scale := func(h Homography) (float64, float64) { return h.stretches(x0+s/2, y0+s/2) }
+	scale := func(h Homography) (float64, float64) { return h.Stretches(x0+s/2, y0+s/2) }
 	most, least := scale(h)
 	if !(most > 0) {
 		return Measure{}, errFlat

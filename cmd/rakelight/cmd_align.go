@@ -1,0 +1,110 @@
+// rakelight align: lays a photo over another by spots a person points at.
+
+package main
+
+import (
+	"flag"
+	"fmt"
+
+	"rakelight/cmd/rakelight/align"
+	"rakelight/journal"
+)
+
+var alignCmd = &command{
+	name: "align", line: "lay a photo over another by the same spots in both",
+	usage: `Usage: rakelight align PHOTO PHOTO [--at "X,Y=X,Y X,Y=X,Y"]
+       rakelight align
+
+Serves a page on this computer that shows both photos. Tap the same spot in each,
+two or three times, and save: their comparison then shows the earlier photo
+shifted, turned and scaled to lie over the later one, with a switch to as taken.
+Three spots also show how well they agree. Photos that both show a bench card are
+laid over each other by the card; spots on top of that say where the work lies.
+Without photos it lists the pairs that were laid by hand. Stop it with Ctrl-C.
+
+  --at SPOTS    two or three spots without the page: the place in the first photo
+                and that in the second, as shares of the width and the height of
+                each upright picture from 0 to 1
+
+Example:
+  rakelight align 1f3a9c04 77ab01c2 --at "0.31,0.42=0.33,0.40 0.70,0.55=0.72,0.52"
+`,
+	run: func(a *app, args []string) error {
+		fs := flag.NewFlagSet("align", flag.ContinueOnError)
+		at := fs.String("at", "", "")
+		rest, err := parse(fs, args)
+		if err != nil {
+			return err
+		}
+		if len(rest) != 0 && len(rest) != 2 || len(rest) == 0 && *at != "" {
+			return &usageError{"align takes two photos"}
+		}
+		j, err := a.open()
+		if err != nil {
+			return err
+		}
+		if len(rest) == 0 {
+			return a.listAligned(j.State)
+		}
+		first, _, err := splitPhotos(j.State, rest[:1])
+		if err != nil {
+			return err
+		}
+		second, _, err := splitPhotos(j.State, rest[1:])
+		if err != nil {
+			return err
+		}
+		one, other := first[0], second[0]
+		if one == other {
+			return &usageError{"both names are of one photo"}
+		}
+		var rec journal.Record
+		var words string
+		if *at != "" {
+			pairs, err := align.Parse(*at)
+			if err != nil {
+				return &usageError{err.Error()}
+			}
+			if rec, words, err = align.Keep(j, one, other, pairs); err != nil {
+				return err
+			}
+		} else {
+			s, err := align.Serve(a.ctx, j, one, other)
+			if err != nil {
+				return err
+			}
+			fmt.Fprintf(a.out, "Point at the same spots at %s (Ctrl-C ends)\n", s.URL)
+			select {
+			case <-a.ctx.Done():
+				fmt.Fprintln(a.out, "nothing was saved")
+				return s.Close()
+			case <-s.Saved:
+			}
+			if err := s.Close(); err != nil {
+				return err
+			}
+			rec, words = s.Said()
+		}
+		fmt.Fprintf(a.out, "%s over %s, %s%s\n", one.Short(), other.Short(), words, takeBack(rec))
+		return nil
+	},
+}
+
+// listAligned lists the photos that were laid over each other by hand.
+func (a *app) listAligned(s *journal.State) error {
+	photos := map[string]*journal.Photo{}
+	for _, p := range s.Photos {
+		photos[p.Hash] = p
+	}
+	for _, p := range s.Points {
+		words, err := align.Fit(photos[p.A], photos[p.B], p.Pairs)
+		if err != nil {
+			words = err.Error()
+		}
+		fmt.Fprintf(a.out, "%s over %s, %s (rakelight retract %s takes it back)\n", photos[p.A].Short(), photos[p.B].Short(), words, p.Record)
+	}
+	if len(s.Points) == 0 {
+		fmt.Fprintln(a.out, "no photo was laid over another by hand")
+	}
+	return nil
+}

@@ -1,0 +1,193 @@
+// Photos laid over each other: one is seen through the plane of another, at its
+// scale, with the light multiplied as a bench card says. Nothing else is done to
+// it: no sharpening, no retouching.
+
+package media
+
+import (
+	"errors"
+	"image"
+	"math"
+
+	"github.com/disintegration/imaging"
+
+	"rakelight/media/card"
+)
+
+// Laid is a picture made from a photo by laying it on a plane.
+type Laid struct {
+	From          card.Homography // pixels of this picture to pixels of the upright photo
+	Gain          card.Correction // of the light; the zero value leaves it
+	Width, Height int             // pixels of this picture
+}
+
+// Write makes the picture of the photo src, stored in the EXIF orientation turn,
+// and writes it as Sizes does, once for each width. Each pixel is interpolated
+// between those around it in linear light (Catmull-Rom), as the mean of several
+// spots where the photo is finer. Places outside of the photo repeat its edge.
+// Errors are those of Sizes.
+func (l Laid) Write(src string, turn int, dst func(width int) string, widths []int) ([]Size, error) {
+	img, own, leave, err := open(src)
+	defer leave()
+	if err != nil {
+		return nil, err
+	}
+	from, err := plain(img)
+	if err != nil {
+		return nil, err
+	}
+	b := from.Bounds()
+	to := l.From.Then(stored(turn, b.Dx(), b.Dy()))
+	least, most := densities(to, l.Width, l.Height)
+	if !(least > 0) || math.IsInf(most, 0) {
+		return nil, errors.New("the plane is seen edge on")
+	}
+	// As with Sizes, whole blocks are averaged first.
+	k := max(1, min(int(least), b.Dx(), b.Dy()))
+	flat := lightOf(from, k, own)
+	if own != nil {
+		flat.turnTo(own.matrix)
+	}
+	// A block of k pixels is one: its left edge lies at 1/k of the distance.
+	to = to.Then(card.Homography{1 / float64(k), 0, 0, 0, 1 / float64(k), 0, 0, 0, 1})
+	gain := l.Gain
+	if gain == (card.Correction{}) {
+		gain = card.Correction{Red: 1, Green: 1, Blue: 1}
+	}
+	spots := max(1, min(4, int(math.Ceil(most/float64(k)-0.05))))
+	picture := flat.through(to, gain, spots, l.Width, l.Height)
+	sizes := make([]Size, len(widths))
+	for i, w := range widths {
+		one := picture
+		if w < l.Width {
+			one = picture.resize(w, max(1, (l.Height*w+l.Width/2)/l.Width))
+		}
+		if sizes[i], err = writeJPEG(onWhite(one.stored()), dst(w)); err != nil {
+			return nil, err
+		}
+	}
+	return sizes, nil
+}
+
+// stored takes pixels of an upright picture to those as stored, width by height.
+func stored(turn, width, height int) card.Homography {
+	// Three corners as stored, turned, say where both axes lead.
+	c := card.Upright([4][2]float64{{0, 0}, {1, 0}, {0, 1}}, turn, width, height)
+	up := card.Homography{
+		c[1][0] - c[0][0], c[2][0] - c[0][0], c[0][0],
+		c[1][1] - c[0][1], c[2][1] - c[0][1], c[0][1],
+		0, 0, 1,
+	}
+	return up.Inverse()
+}
+
+// densities are how many pixels of the photo lie along one of the laid picture:
+// the fewest and the most at its corners and its middle, in any direction.
+func densities(to card.Homography, width, height int) (least, most float64) {
+	w, h := float64(width), float64(height)
+	least = math.Inf(1)
+	for _, p := range [5][2]float64{{0, 0}, {w, 0}, {0, h}, {w, h}, {w / 2, h / 2}} {
+		large, small := to.Stretches(p[0], p[1])
+		least, most = min(least, small), max(most, large)
+	}
+	return least, most
+}
+
+// through is the picture w by h whose pixels lie in this one where to says,
+// each the mean of spots by spots of them, its light multiplied by gain.
+func (l *light) through(to card.Homography, gain card.Correction, spots, w, h int) *light {
+	out := &light{w, h, make([]uint16, 3*w*h)}
+	each := 1 / float64(spots)
+	scale := [3]float32{float32(gain.Red * each * each), float32(gain.Green * each * each), float32(gain.Blue * each * each)}
+	inBands(h, func(from, until int) {
+		for y := from; y < until; y++ {
+			for x := range w {
+				var sum [3]float32
+				for i := range spots * spots {
+					u, v := to.At(float64(x)+(float64(i%spots)+0.5)*each, float64(y)+(float64(i/spots)+0.5)*each)
+					l.add(&sum, u-0.5, v-0.5)
+				}
+				for c := range 3 {
+					out.pix[3*(y*w+x)+c] = to16(sum[c] * scale[c])
+				}
+			}
+		}
+	})
+	return out
+}
+
+// add adds the color at a place, where 0, 0 is the middle of the first pixel.
+func (l *light) add(sum *[3]float32, x, y float64) {
+	x, y = min(max(x, 0), float64(l.w-1)), min(max(y, 0), float64(l.h-1))
+	i, k := int(x), int(y)
+	across, down := catmullRom(float32(x-float64(i))), catmullRom(float32(y-float64(k)))
+	if i >= 1 && k >= 1 && i+2 < l.w && k+2 < l.h {
+		for r, wy := range down {
+			in := l.pix[3*((k-1+r)*l.w+i-1):][:12]
+			for c := range 3 {
+				sum[c] += wy * (across[0]*float32(in[c]) + across[1]*float32(in[3+c]) + across[2]*float32(in[6+c]) + across[3]*float32(in[9+c]))
+			}
+		}
+		return
+	}
+	for r, wy := range down {
+		row := min(max(k-1+r, 0), l.h-1) * l.w
+		for q, wx := range across {
+			in := l.pix[3*(row+min(max(i-1+q, 0), l.w-1)):]
+			for c := range 3 {
+				sum[c] += wy * wx * float32(in[c])
+			}
+		}
+	}
+}
+
+// catmullRom are the weights of four values in a row, t past the second.
+func catmullRom(t float32) [4]float32 {
+	return [4]float32{
+		t * (-0.5 + t*(1-0.5*t)),
+		1 + t*t*(-2.5+1.5*t),
+		t * (0.5 + t*(2-1.5*t)),
+		t * t * (-0.5 + 0.5*t),
+	}
+}
+
+// GrayOf measures the gray steps of a card in the photo at path, of which a
+// corner of the symbol lies within sd pixels of where corners say, as stored.
+// Errors are those of card.GrayOf and card.MeasureOf, and those of Sizes.
+func GrayOf(path string, corners [4][2]float64, sd float64) (card.Gray, error) {
+	m, err := card.MeasureOf(corners, sd)
+	if err != nil {
+		return card.Gray{}, err
+	}
+	img, own, leave, err := open(path)
+	defer leave()
+	if err != nil {
+		return card.Gray{}, err
+	}
+	from, err := plain(img)
+	if err != nil {
+		return card.Gray{}, err
+	}
+	// The steps alone are brought to sRGB, not the whole photo.
+	b := from.Bounds()
+	var box image.Rectangle
+	const x0, y0 = card.StepX, card.StepY
+	x1, y1 := x0+card.StepSide*float64(len(card.Steps)), y0+card.StepSide
+	for _, c := range [4][2]float64{{x0, y0}, {x1, y0}, {x0, y1}, {x1, y1}} {
+		x, y := m.Plane.At(c[0], c[1])
+		if !(math.Abs(x) < 1e6 && math.Abs(y) < 1e6) {
+			return card.Gray{}, card.ErrStepsOutside
+		}
+		box = box.Union(image.Rect(int(math.Floor(x)), int(math.Floor(y)), int(x)+2, int(y)+2))
+	}
+	box = box.Intersect(image.Rect(0, 0, b.Dx(), b.Dy()))
+	if box.Empty() {
+		return card.Gray{}, card.ErrStepsOutside
+	}
+	steps := imaging.Crop(from, box.Add(b.Min))
+	if own != nil {
+		own.convert(steps)
+	}
+	m.Plane = m.Plane.Then(card.Homography{1, 0, float64(-box.Min.X), 0, 1, float64(-box.Min.Y), 0, 0, 1})
+	return card.GrayOf(steps, m)
+}
