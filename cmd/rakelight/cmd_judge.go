@@ -40,7 +40,7 @@ Example:
 		if err != nil {
 			return err
 		}
-		s, err := judge.Serve(a.ctx, j, judge.Judge(*who), uint64(a.now().UnixNano()))
+		s, err := judge.Serve(a.ctx, j, judge.Name(*who), uint64(a.now().UnixNano()))
 		if err != nil {
 			return err
 		}

@@ -85,8 +85,8 @@ func get(t *testing.T, address string) (int, http.Header, []byte) {
 	return resp.StatusCode, resp.Header, body
 }
 
-var pictures = regexp.MustCompile(`/picture/([0-9a-f]{24})"`)
-var token = regexp.MustCompile(`name="token" value="([0-9a-f]{24})"`)
+var pictures = regexp.MustCompile(`/picture/([a-z0-9]{24})"`)
+var token = regexp.MustCompile(`name="token" value="([a-z0-9]{24})"`)
 
 // Nothing on the page, in its headers, its addresses or its files tells a
 // build, a day, a camera, or the shape of the original.
