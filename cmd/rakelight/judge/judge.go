@@ -20,6 +20,7 @@ import (
 	"net"
 	"net/http"
 	"slices"
+	"strings"
 	"sync"
 	"time"
 
@@ -136,14 +137,14 @@ func (s *Server) show(w http.ResponseWriter, r *http.Request) {
 		}
 	}
 	var data struct {
-		Said                                int
-		Token, Left, Right, Name, Two, Four string
+		Said                                    int
+		Token, Left, Right, Question, Two, Four string
 	}
 	data.Said = s.said
 	if s.now != nil {
 		c := journal.Criteria[s.now.pair.Criterion-1]
 		data.Token, data.Left, data.Right = s.now.Token, s.now.Left, s.now.Right
-		data.Name, data.Two, data.Four = c.Name, c.Two, c.Four
+		data.Question, data.Two, data.Four = question(c), c.Two, c.Four
 	}
 	var b bytes.Buffer
 	if err := page.Execute(&b, data); err != nil {
@@ -152,6 +153,11 @@ func (s *Server) show(w http.ResponseWriter, r *http.Request) {
 	}
 	w.Header().Set("Content-Type", "text/html; charset=utf-8")
 	_, _ = w.Write(b.Bytes())
+}
+
+// question asks what the judge is to say: "Joins: which is the better work?"
+func question(c journal.Criterion) string {
+	return strings.ToUpper(c.Name[:1]) + c.Name[1:] + ": which is the better work?"
 }
 
 // next chooses a pair both photos of which can be shown; now stays nil when

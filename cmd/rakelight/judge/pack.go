@@ -59,7 +59,7 @@ type packData struct {
 }
 
 type packQuestion struct {
-	Name string `json:"name"`
+	Text string `json:"text"`
 	Two  string `json:"two"`
 	Four string `json:"four"`
 }
@@ -137,7 +137,7 @@ func packOf(ctx context.Context, j *journal.Journal, pairs []journal.BlindPair, 
 		if _, ok := asked[p.Criterion]; !ok {
 			c := journal.Criteria[p.Criterion-1]
 			asked[p.Criterion] = len(data.Asked)
-			data.Asked = append(data.Asked, packQuestion{c.Name, c.Two, c.Four})
+			data.Asked = append(data.Asked, packQuestion{question(c), c.Two, c.Four})
 		}
 		shown := packShown{ID: id, Asked: asked[p.Criterion]}
 		detail := detailOf(&p)

@@ -70,7 +70,7 @@
     const i = own.said.length;
     if (i >= total) { end(); return; }
     const one = data.pairs[i], asked = data.asked[one.asked];
-    at("question").textContent = "Which shows the better " + asked.name + "?";
+    at("question").textContent = asked.text;
     at("scale").textContent = "Fair: " + asked.two + ". Best: " + asked.four + ".";
     left.src = source(one.left);
     right.src = source(one.right);
@@ -141,5 +141,8 @@
   });
 
   at("name").value = own.name;
-  if (own.name && own.said.length > 0) pair(); else { show("start"); at("name").focus(); }
+  if (own.name && own.said.length > 0) pair(); else {
+    show("start");
+    if (matchMedia("(pointer: fine)").matches) at("name").focus(); // a telephone would cover the words with its keyboard
+  }
 })();

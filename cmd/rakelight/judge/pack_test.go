@@ -116,7 +116,7 @@ func TestPackIsBlind(t *testing.T) {
 	of := map[string]string{}
 	for i, p := range data.Pairs {
 		k := made.Key.Pairs[i]
-		if p.ID != k.ID || data.Asked[p.Asked].Name != journal.Criteria[k.Criterion-1].Name {
+		if p.ID != k.ID || data.Asked[p.Asked].Text != question(journal.Criteria[k.Criterion-1]) {
 			t.Errorf("pair %d: %+v, key %+v", i, p, k)
 		}
 		for _, one := range [][2]string{{p.Left, k.Left}, {p.Right, k.Right}} {
