@@ -34,7 +34,8 @@ type kindred struct {
 // round; one in three is a pair another judge has judged, because agreement can
 // be told from such pairs only. It returns nil when no two photos compare.
 // Photos of before and of problems are not judged: they show work that was not
-// done yet. The build that stood left less often stands left. skip leaves
+// done yet; nor are those with a bench card in them, which says in words what
+// build it is. The build that stood left less often stands left. skip leaves
 // photos out, such as those that could not be decoded.
 func (s *State) NextPair(judge string, rng *rand.Rand, skip map[string]bool) *BlindPair {
 	c := s.candidates(nil, skip)
@@ -178,7 +179,7 @@ func (s *State) comparable(skip map[string]bool) map[kindred][]*Photo {
 	groups := map[kindred][]*Photo{}
 	for _, p := range s.Photos {
 		if p.Tags.Build == "" || p.Tags.View == "" || p.Tags.Light == "" || skip[p.Hash] ||
-			p.Tags.Role == "before" || p.Tags.Role == "problem" || p.Width == 0 {
+			p.Tags.Role == "before" || p.Tags.Role == "problem" || p.Width == 0 || len(p.Cards) > 0 {
 			continue
 		}
 		for _, c := range Criteria {

@@ -23,6 +23,8 @@ func gallery() *State {
 		add(b, "seam", "", "raking", "after")
 	}
 	add("boat", "paint", "rear", "raking", "after") // nothing like it
+	add("boat", "seam", "left", "raking", "after")  // like the others, but a card in it says whose it is
+	s.Photos[len(s.Photos)-1].Cards = []CardSeen{{Text: "x"}}
 	return s
 }
 
@@ -37,6 +39,9 @@ func TestNextPairIsLike(t *testing.T) {
 			t.Fatal("no pair")
 		}
 		l, r := p.Left, p.Right
+		if len(l.Cards)+len(r.Cards) > 0 {
+			t.Fatal("a photo with a bench card in it tells its build")
+		}
 		if l.Tags.Build == r.Tags.Build || l.Kind != r.Kind || l.Tags.View == "" || l.Tags.View != r.Tags.View || l.Tags.Light != r.Tags.Light || l.Tags.Role == "before" || r.Tags.Role == "before" {
 			t.Fatalf("not alike: %+v, %+v", l.Tags, r.Tags)
 		}

@@ -21,7 +21,9 @@ func (s *State) buildsOfPhotos() map[string]string {
 // PairsOf returns the verdicts on a criterion (0 = on all) as pairs of builds,
 // and how many judges gave them. It takes those of the judges named ("" = the
 // journal's owner), or of Pool when none is. Photos of one build, or of none, say
-// nothing between builds; pairs nobody could tell apart say nothing at all.
+// nothing between builds; pairs nobody could tell apart say nothing at all. Two
+// verdicts on the same two photos are two pairs: what follows from them holds for
+// these photos, and more photos say more of the builds than more judges do.
 func (s *State) PairsOf(criterion int, judges ...string) (pairs []metrics.Pair, n int) {
 	if len(judges) == 0 {
 		judges = s.Pool()

@@ -14,6 +14,7 @@ import (
 	"testing"
 	"time"
 
+	cdpbrowser "github.com/chromedp/cdproto/browser"
 	"github.com/chromedp/cdproto/cdp"
 	"github.com/chromedp/cdproto/page"
 	"github.com/chromedp/chromedp"
@@ -170,6 +171,21 @@ func TestPackInBrowser(t *testing.T) {
 	}
 	for range 2 {
 		rake(t, dir, "judge", "--take", file)
+	}
+
+	// The button really writes the file.
+	down := t.TempDir()
+	do(chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
+		_, err := cdp.Call(ctx, t, cdpbrowser.SetDownloadBehavior, cdpbrowser.SetDownloadBehaviorParams{Behavior: cdpbrowser.SetDownloadBehaviorBehaviorAllow, DownloadPath: down})
+		return err
+	}), chromedp.Click(chromedp.CSS("#download")))
+	saved := filepath.Join(down, "answers-"+whole.Pack+"-"+whole.Sheet+".txt")
+	var data []byte
+	for end := time.Now().Add(deadline); string(data) != whole.Text() && time.Now().Before(end); time.Sleep(20 * time.Millisecond) {
+		data, _ = os.ReadFile(saved) // not there yet
+	}
+	if string(data) != whole.Text() {
+		t.Errorf("%s holds %q", saved, data)
 	}
 	j, err := journal.Open(dir)
 	if err != nil {

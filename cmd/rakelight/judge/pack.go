@@ -77,6 +77,10 @@ type packShown struct {
 // place says nothing. It returns an error when no two photos compare and when
 // the pack would be larger than MaxPack.
 func Pack(ctx context.Context, j *journal.Journal, n int, criteria []int, seed uint64) (*Made, error) {
+	return packWithin(ctx, j, n, criteria, seed, MaxPack)
+}
+
+func packWithin(ctx context.Context, j *journal.Journal, n int, criteria []int, seed uint64, most int) (*Made, error) {
 	rng := rand.New(rand.NewPCG(seed, 5))
 	broken := map[string]bool{}
 	for at := 0; ; {
@@ -93,12 +97,12 @@ func Pack(ctx context.Context, j *journal.Journal, n int, criteria []int, seed u
 			continue
 		case err != nil:
 			return nil, err
-		case len(made.HTML) <= MaxPack:
+		case len(made.HTML) <= most:
 			return made, nil
 		}
 		if at++; at == len(qualities) {
-			return nil, &journal.AskError{What: fmt.Sprintf("the pack would have %d MB, and %d is the most: no pack written", len(made.HTML)>>20, MaxPack>>20),
-				Hint: fmt.Sprintf("ask for fewer pairs: --pairs %d", max(1, made.Pairs*(MaxPack>>10)/(len(made.HTML)>>10)*9/10))}
+			return nil, &journal.AskError{What: fmt.Sprintf("the pack would have %.1f MB, and %.1f is the most: no pack written", float64(len(made.HTML))/(1<<20), float64(most)/(1<<20)),
+				Hint: fmt.Sprintf("ask for fewer pairs: --pairs %d", max(1, int(0.9*float64(made.Pairs)*float64(most)/float64(len(made.HTML)))))}
 		}
 	}
 }

@@ -166,3 +166,22 @@ func TestPackPassesOver(t *testing.T) {
 		t.Errorf("%v", err)
 	}
 }
+
+// A pack that would be too large is made with smaller pictures, all alike; where
+// that is not enough, it says how many pairs would do.
+func TestPackIsBounded(t *testing.T) {
+	_, j := served(t)
+	ctx := context.Background()
+	whole, err := packWithin(ctx, j, 12, nil, 7, MaxPack)
+	if err != nil || whole.Quality != quality || len(whole.HTML) > MaxPack {
+		t.Fatalf("%v", err)
+	}
+	less, err := packWithin(ctx, j, 12, nil, 7, len(whole.HTML)-1)
+	if err != nil || less.Quality >= quality || len(less.HTML) >= len(whole.HTML) {
+		t.Errorf("%v", err)
+	}
+	var ask *journal.AskError
+	if _, err := packWithin(ctx, j, 12, nil, 7, 5000); !errors.As(err, &ask) || !strings.Contains(ask.Hint, "--pairs 1") {
+		t.Errorf("%v", err)
+	}
+}
