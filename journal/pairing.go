@@ -247,7 +247,7 @@ func (s *State) repeat(judge string, rng *rand.Rand, skip map[string]bool) *Blin
 	}
 	var can []Verdict
 	for _, v := range own[:len(own)-fresh] {
-		if times[v.pair()] == 1 && !skip[v.Left] && !skip[v.Right] {
+		if times[v.pair()] == 1 && !skip[v.Left] && !skip[v.Right] && len(photos[v.Left].Cards)+len(photos[v.Right].Cards) == 0 {
 			can = append(can, v)
 		}
 	}

@@ -105,3 +105,22 @@ func TestConsistency(t *testing.T) {
 		t.Errorf("%d twice, %d the same; want 3 and 2", twice, same)
 	}
 }
+
+// A pair that was judged before a bench card was found in one of its photos does
+// not come back.
+func TestRepeatWithoutCards(t *testing.T) {
+	s := hall(2)
+	for i := range 5 {
+		s.Photos[i].Cards = []CardSeen{{Text: "x"}}
+		for k := 5; k < 10; k++ {
+			s.Verdicts = append(s.Verdicts, Verdict{Left: s.Photos[i].Hash, Right: s.Photos[k].Hash, Criterion: 4, Outcome: "left"})
+		}
+	}
+	s.Photos = append(s.Photos, hall(3).Photos[10:]...)
+	rng := rand.New(rand.NewPCG(1, 1))
+	for range 200 {
+		if p := s.NextPair("", rng, nil); len(p.Left.Cards)+len(p.Right.Cards) > 0 {
+			t.Fatal("a photo with a bench card came back")
+		}
+	}
+}
