@@ -193,6 +193,38 @@ type VerdictBody struct {
 	Judge     string `json:"judge,omitempty"` // "" = the journal's owner
 }
 
+// PackBody ("pack") is the key of a pack of blind pairs that was written for
+// judges elsewhere. The pack itself holds only the random names; which photos
+// they are stands here, so that every device of the journal can take answers.
+type PackBody struct {
+	Pack  string     `json:"pack"`  // random
+	Pairs []PackPair `json:"pairs"` // as they are shown
+}
+
+// PackPair is one pair of a pack.
+type PackPair struct {
+	ID        string `json:"id"`   // random
+	Left      string `json:"left"` // hashes of the photos, as they stand
+	Right     string `json:"right"`
+	Criterion int    `json:"criterion"`
+}
+
+// AnswersBody ("answers") is what a judge elsewhere said of pairs of a pack.
+// An answer once taken stands: of several by one judge to one pair the first
+// record's counts.
+type AnswersBody struct {
+	Pack    string       `json:"pack"`
+	Sheet   string       `json:"sheet"`           // random, one a browser in which the pack was opened
+	Judge   string       `json:"judge,omitempty"` // "" = the journal's owner
+	Answers []PackAnswer `json:"answers"`         // as they were given
+}
+
+// PackAnswer is the outcome of one pair of a pack.
+type PackAnswer struct {
+	Pair    string `json:"pair"`    // its ID
+	Outcome string `json:"outcome"` // one of Outcomes
+}
+
 // MistakeBody ("mistake") is what went wrong.
 type MistakeBody struct {
 	Build   string    `json:"build"`

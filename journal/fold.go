@@ -59,7 +59,7 @@ func foldWith(plan Plan, records []Record, bodies photoCache) *State {
 			Config: plan.Config, Zone: plan.Zone, Builds: slices.Clone(plan.Builds),
 			Diary: slices.Clone(plan.Diary), Problems: slices.Clone(plan.Problems),
 		},
-		sessions: map[string]*Session{}, photos: map[string]*Photo{}, shownBy: map[string]string{}, asides: map[string]Aside{}, trials: map[string]*Trial{}, taggedAt: map[string][]time.Time{},
+		sessions: map[string]*Session{}, photos: map[string]*Photo{}, shownBy: map[string]string{}, asides: map[string]Aside{}, trials: map[string]*Trial{}, answered: map[answered]bool{}, judges: map[string]string{}, taggedAt: map[string][]time.Time{},
 		cardSaid: map[string][]string{}, alias: map[string]string{},
 		accepted: map[string]bool{}, net: map[string]time.Duration{}, reopened: map[string]int{},
 	}
@@ -101,9 +101,9 @@ func foldWith(plan Plan, records []Record, bodies photoCache) *State {
 
 // passes are the record kinds by the order in which they take effect.
 var passes = []map[string]func(*folding, Record) error{
-	{"begin": (*folding).begin, "work": (*folding).work, "photo": (*folding).photo, "pause": (*folding).pause, "clock": (*folding).clock, "aside": (*folding).aside, "card": (*folding).card},
+	{"begin": (*folding).begin, "work": (*folding).work, "photo": (*folding).photo, "pause": (*folding).pause, "clock": (*folding).clock, "aside": (*folding).aside, "card": (*folding).card, "pack": (*folding).pack},
 	{"beside": (*folding).beside},
-	{"end": (*folding).end, "break": (*folding).rest, "resume": (*folding).resume, "mark": (*folding).mark, "verdict": (*folding).verdict, "mistake": (*folding).mistake, "trial": (*folding).trial, "points": (*folding).points},
+	{"end": (*folding).end, "break": (*folding).rest, "resume": (*folding).resume, "mark": (*folding).mark, "verdict": (*folding).verdict, "answers": (*folding).answers, "mistake": (*folding).mistake, "trial": (*folding).trial, "points": (*folding).points},
 	{"observe": (*folding).observe, "review": (*folding).review},
 	{"done": (*folding).done, "correct": (*folding).correct},
 	{"done": (*folding).doneSomewhere}, // needs the corrected times
@@ -150,6 +150,8 @@ type folding struct {
 	shownBy  map[string]string        // hash of a file beside a photo → the photo's
 	asides   map[string]Aside         // by hash
 	trials   map[string]*Trial        // by record
+	answered map[answered]bool        // answers to packs that stand
+	judges   map[string]string        // judge in small letters → as first written
 	taggedAt map[string][]time.Time   // photo → the instants its records tagged it by
 	accepted map[string]bool          // session → its length is vouched for
 	net      map[string]time.Duration // session → net time as somebody said it

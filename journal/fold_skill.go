@@ -31,6 +31,9 @@ type Verdict struct {
 	Judge       string // "" = the journal's owner
 	At          time.Time
 	Record      string
+	Pack        string // the pack it is an answer to, "" = judged on this computer's page
+	Pair        string // its ID in that pack
+	Sheet       string // the filled-in copy of the pack it stood on
 }
 
 // Outcomes a verdict may have: the work on the left is the better one, that on
@@ -70,7 +73,7 @@ func (f *folding) mark(r Record) error {
 	if err := f.judged(b.Criterion, b.Photo); err != nil {
 		return err
 	}
-	m := Mark{Photo: b.Photo, Criterion: b.Criterion, NA: b.Score == nil, Rubric: b.Rubric, Judge: b.Judge, At: r.At, Record: r.ID()}
+	m := Mark{Photo: b.Photo, Criterion: b.Criterion, NA: b.Score == nil, Rubric: b.Rubric, Judge: f.judge(b.Judge), At: r.At, Record: r.ID()}
 	if b.Score != nil {
 		if m.Score = *b.Score; m.Score < 0 || m.Score > TopScore {
 			return fmt.Errorf("%d is no score from 0 to %d", m.Score, TopScore)
@@ -94,7 +97,7 @@ func (f *folding) verdict(r Record) error {
 	if !slices.Contains(Outcomes, b.Outcome) {
 		return fmt.Errorf("%q is no outcome of a pair", b.Outcome)
 	}
-	f.state.Verdicts = append(f.state.Verdicts, Verdict{b.Left, b.Right, b.Criterion, b.Outcome, b.Judge, r.At, r.ID()})
+	f.state.Verdicts = append(f.state.Verdicts, Verdict{Left: b.Left, Right: b.Right, Criterion: b.Criterion, Outcome: b.Outcome, Judge: f.judge(b.Judge), At: r.At, Record: r.ID()})
 	return nil
 }
 
@@ -176,6 +179,7 @@ func (f *folding) review(r Record) error {
 func (s *State) sortSkill() {
 	slices.SortStableFunc(s.Marks, func(a, b Mark) int { return cmp.Or(a.At.Compare(b.At), cmp.Compare(a.Record, b.Record)) })
 	slices.SortStableFunc(s.Verdicts, func(a, b Verdict) int { return cmp.Or(a.At.Compare(b.At), cmp.Compare(a.Record, b.Record)) })
+	slices.SortStableFunc(s.Packs, func(a, b Pack) int { return cmp.Or(a.At.Compare(b.At), cmp.Compare(a.Record, b.Record)) })
 	slices.SortStableFunc(s.Mistakes, func(a, b Mistake) int { return cmp.Or(a.At.Compare(b.At), cmp.Compare(a.Record, b.Record)) })
 	slices.SortStableFunc(s.Trials, func(a, b *Trial) int { return cmp.Or(a.At.Compare(b.At), cmp.Compare(a.ID, b.ID)) })
 	for _, t := range s.Trials {

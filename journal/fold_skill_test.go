@@ -61,8 +61,11 @@ func TestVerdictsAreKept(t *testing.T) {
 	if len(pairs) != 1 || judges != 1 || pairs[0].Left != "pilot-boat" || pairs[0].Right != "lorry" || pairs[0].Outcome != "left" {
 		t.Errorf("%+v of %d judges", pairs, judges)
 	}
-	if pairs, judges = j.State.PairsOf(0); len(pairs) != 2 || judges != 2 {
-		t.Errorf("on all criteria %+v of %d judges", pairs, judges)
+	if pairs, judges = j.State.PairsOf(0); len(pairs) != 1 || judges != 1 {
+		t.Errorf("a judge who is not known to agree counts: %+v of %d judges", pairs, judges)
+	}
+	if pairs, judges = j.State.PairsOf(0, "", "Mo"); len(pairs) != 2 || judges != 2 {
+		t.Errorf("on all criteria, of both, %+v of %d judges", pairs, judges)
 	}
 }
 

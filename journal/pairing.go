@@ -12,6 +12,9 @@ import (
 // see whether the judge says the same again.
 const repeatOneIn = 8
 
+// sharedOneIn is how often a pair is one that another judge has judged.
+const sharedOneIn = 3
+
 // BlindPair is two photos to be judged on one criterion.
 type BlindPair struct {
 	Criterion   int
@@ -28,60 +31,147 @@ type kindred struct {
 // NextPair returns the pair that teaches most: of those two builds and that
 // criterion that were judged against each other least, by photos of the same
 // stage kind, view and light. One in eight is a pair of the judge's own, turned
-// round. It returns nil when no two photos compare. Photos of before and of
-// problems are not judged: they show work that was not done yet. The
-// build that stood left less often stands left. skip leaves photos out, such as
-// those that could not be decoded.
+// round; one in three is a pair another judge has judged, because agreement can
+// be told from such pairs only. It returns nil when no two photos compare.
+// Photos of before and of problems are not judged: they show work that was not
+// done yet; nor are those with a bench card in them, which says in words what
+// build it is. The build that stood left less often stands left. skip leaves
+// photos out, such as those that could not be decoded.
 func (s *State) NextPair(judge string, rng *rand.Rand, skip map[string]bool) *BlindPair {
-	groups := s.comparable(skip)
-	if len(groups) == 0 {
+	c := s.candidates(nil, skip)
+	if len(c.of) == 0 {
 		return nil
 	}
 	if again := s.repeat(judge, rng, skip); again != nil {
 		return again
 	}
-	type matter struct {
-		criterion int
-		a, b      string
-	}
-	of := s.buildsOfPhotos()
-	judged, lefts := map[matter]int{}, map[string]int{}
-	photos := map[[2]string]int{} // criterion-free: how often a photo pair was seen
+	lefts := map[string]int{}
 	for _, v := range s.Verdicts {
-		a, b := of[v.Left], of[v.Right]
-		lefts[a]++
-		judged[matter{v.Criterion, min(a, b), max(a, b)}]++
-		photos[[2]string{min(v.Left, v.Right), max(v.Left, v.Right)}]++
+		lefts[c.builds[v.Left]]++
+		c.judged(v)
 	}
-	var best []BlindPair
-	least := [2]int{1 << 30, 1 << 30}
-	for _, g := range sortedGroups(groups) {
-		for i, p := range groups[g] {
-			for _, q := range groups[g][:i] {
-				a, b := p.Tags.Build, q.Tags.Build
-				if a == b {
-					continue
-				}
-				seen := [2]int{judged[matter{g.criterion, min(a, b), max(a, b)}], photos[[2]string{min(p.Hash, q.Hash), max(p.Hash, q.Hash)}]}
-				order := cmp.Or(cmp.Compare(seen[0], least[0]), cmp.Compare(seen[1], least[1]))
-				if order < 0 {
-					least, best = seen, nil
-				}
-				if order <= 0 {
-					best = append(best, BlindPair{Criterion: g.criterion, Left: p, Right: q})
-				}
-			}
+	one := c.least(rng)
+	if rng.IntN(sharedOneIn) == 0 {
+		if shared := c.shared(s.Verdicts, judge, rng); shared != nil {
+			one = shared
 		}
 	}
-	if len(best) == 0 {
-		return nil
-	}
-	one := best[rng.IntN(len(best))]
 	l, r := lefts[one.Left.Tags.Build], lefts[one.Right.Tags.Build]
 	if l > r || l == r && rng.IntN(2) == 0 {
 		one.Left, one.Right = one.Right, one.Left
 	}
+	return one
+}
+
+// matter is what a pair says something of: two builds and a criterion.
+type matter struct {
+	criterion int
+	a, b      string
+}
+
+// candidates are all pairs that can be judged, by what they say something of,
+// and how often each was seen.
+type candidates struct {
+	of      map[matter][]BlindPair
+	matters []matter // sorted
+	builds  map[string]string
+	times   map[matter]int
+	pairs   map[[2]string]int // two photos, the criterion aside
+	photos  map[string]int
+}
+
+// candidates lists what can be judged on the criteria; none = on all.
+func (s *State) candidates(criteria []int, skip map[string]bool) *candidates {
+	c := &candidates{of: map[matter][]BlindPair{}, builds: s.buildsOfPhotos(), times: map[matter]int{}, pairs: map[[2]string]int{}, photos: map[string]int{}}
+	groups := s.comparable(skip)
+	for _, g := range sortedGroups(groups) {
+		if len(criteria) > 0 && !slices.Contains(criteria, g.criterion) {
+			continue
+		}
+		for i, p := range groups[g] {
+			for _, q := range groups[g][:i] {
+				if a, b := p.Tags.Build, q.Tags.Build; a != b {
+					m := matter{g.criterion, min(a, b), max(a, b)}
+					c.of[m] = append(c.of[m], BlindPair{Criterion: g.criterion, Left: p, Right: q})
+				}
+			}
+		}
+	}
+	for m := range c.of {
+		c.matters = append(c.matters, m)
+	}
+	slices.SortFunc(c.matters, func(x, y matter) int {
+		return cmp.Or(cmp.Compare(x.criterion, y.criterion), cmp.Compare(x.a, y.a), cmp.Compare(x.b, y.b))
+	})
+	return c
+}
+
+// judged counts a verdict.
+func (c *candidates) judged(v Verdict) {
+	a, b := c.builds[v.Left], c.builds[v.Right]
+	c.times[matter{v.Criterion, min(a, b), max(a, b)}]++
+	c.pairs[[2]string{min(v.Left, v.Right), max(v.Left, v.Right)}]++
+}
+
+// least returns one of the pairs that were seen least: by what they say
+// something of, then by the two photos, then by either. It is nil when there
+// is none.
+func (c *candidates) least(rng *rand.Rand) *BlindPair {
+	var rarest []matter
+	for _, m := range c.matters {
+		if len(c.of[m]) == 0 {
+			continue
+		}
+		if len(rarest) > 0 && c.times[m] < c.times[rarest[0]] {
+			rarest = rarest[:0]
+		}
+		if len(rarest) == 0 || c.times[m] == c.times[rarest[0]] {
+			rarest = append(rarest, m)
+		}
+	}
+	if len(rarest) == 0 {
+		return nil
+	}
+	var best []BlindPair
+	least := [2]int{1 << 30, 1 << 30}
+	for _, p := range c.of[rarest[rng.IntN(len(rarest))]] {
+		l, r := p.Left.Hash, p.Right.Hash
+		seen := [2]int{c.pairs[[2]string{min(l, r), max(l, r)}], c.photos[l] + c.photos[r]}
+		order := cmp.Or(cmp.Compare(seen[0], least[0]), cmp.Compare(seen[1], least[1]))
+		if order < 0 {
+			least, best = seen, nil
+		}
+		if order <= 0 {
+			best = append(best, p)
+		}
+	}
+	one := best[rng.IntN(len(best))]
 	return &one
+}
+
+// shared returns a pair that another judge has judged and this one has not.
+func (c *candidates) shared(verdicts []Verdict, judge string, rng *rand.Rand) *BlindPair {
+	others, own := map[samePair]bool{}, map[samePair]bool{}
+	for _, v := range verdicts {
+		switch {
+		case v.Judge == judge:
+			own[v.pair()] = true
+		case v.Outcome != "cannot tell":
+			others[v.pair()] = true
+		}
+	}
+	var can []BlindPair
+	for _, m := range c.matters {
+		for _, p := range c.of[m] {
+			if key := p.pair(); others[key] && !own[key] {
+				can = append(can, p)
+			}
+		}
+	}
+	if len(can) == 0 {
+		return nil
+	}
+	return &can[rng.IntN(len(can))]
 }
 
 // comparable groups the photos that can be judged.
@@ -89,7 +179,7 @@ func (s *State) comparable(skip map[string]bool) map[kindred][]*Photo {
 	groups := map[kindred][]*Photo{}
 	for _, p := range s.Photos {
 		if p.Tags.Build == "" || p.Tags.View == "" || p.Tags.Light == "" || skip[p.Hash] ||
-			p.Tags.Role == "before" || p.Tags.Role == "problem" || p.Width == 0 {
+			p.Tags.Role == "before" || p.Tags.Role == "problem" || p.Width == 0 || len(p.Cards) > 0 {
 			continue
 		}
 		for _, c := range Criteria {
@@ -132,6 +222,11 @@ func (v Verdict) pair() samePair {
 	return samePair{v.Criterion, min(v.Left, v.Right), max(v.Left, v.Right)}
 }
 
+func (p BlindPair) pair() samePair {
+	l, r := p.Left.Hash, p.Right.Hash
+	return samePair{p.Criterion, min(l, r), max(l, r)}
+}
+
 // repeat is now and then a pair the judge judged once, but not of the last few.
 func (s *State) repeat(judge string, rng *rand.Rand, skip map[string]bool) *BlindPair {
 	const fresh = 6
@@ -152,7 +247,7 @@ func (s *State) repeat(judge string, rng *rand.Rand, skip map[string]bool) *Blin
 	}
 	var can []Verdict
 	for _, v := range own[:len(own)-fresh] {
-		if times[v.pair()] == 1 && !skip[v.Left] && !skip[v.Right] {
+		if times[v.pair()] == 1 && !skip[v.Left] && !skip[v.Right] && len(photos[v.Left].Cards)+len(photos[v.Right].Cards) == 0 {
 			can = append(can, v)
 		}
 	}

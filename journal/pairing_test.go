@@ -23,6 +23,8 @@ func gallery() *State {
 		add(b, "seam", "", "raking", "after")
 	}
 	add("boat", "paint", "rear", "raking", "after") // nothing like it
+	add("boat", "seam", "left", "raking", "after")  // like the others, but a card in it says whose it is
+	s.Photos[len(s.Photos)-1].Cards = []CardSeen{{Text: "x"}}
 	return s
 }
 
@@ -37,6 +39,9 @@ func TestNextPairIsLike(t *testing.T) {
 			t.Fatal("no pair")
 		}
 		l, r := p.Left, p.Right
+		if len(l.Cards)+len(r.Cards) > 0 {
+			t.Fatal("a photo with a bench card in it tells its build")
+		}
 		if l.Tags.Build == r.Tags.Build || l.Kind != r.Kind || l.Tags.View == "" || l.Tags.View != r.Tags.View || l.Tags.Light != r.Tags.Light || l.Tags.Role == "before" || r.Tags.Role == "before" {
 			t.Fatalf("not alike: %+v, %+v", l.Tags, r.Tags)
 		}
@@ -98,5 +103,24 @@ func TestConsistency(t *testing.T) {
 	}}
 	if twice, same := s.Consistency(""); twice != 3 || same != 2 {
 		t.Errorf("%d twice, %d the same; want 3 and 2", twice, same)
+	}
+}
+
+// A pair that was judged before a bench card was found in one of its photos does
+// not come back.
+func TestRepeatWithoutCards(t *testing.T) {
+	s := hall(2)
+	for i := range 5 {
+		s.Photos[i].Cards = []CardSeen{{Text: "x"}}
+		for k := 5; k < 10; k++ {
+			s.Verdicts = append(s.Verdicts, Verdict{Left: s.Photos[i].Hash, Right: s.Photos[k].Hash, Criterion: 4, Outcome: "left"})
+		}
+	}
+	s.Photos = append(s.Photos, hall(3).Photos[10:]...)
+	rng := rand.New(rand.NewPCG(1, 1))
+	for range 200 {
+		if p := s.NextPair("", rng, nil); len(p.Left.Cards)+len(p.Right.Cards) > 0 {
+			t.Fatal("a photo with a bench card came back")
+		}
 	}
 }

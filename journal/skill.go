@@ -19,15 +19,20 @@ func (s *State) buildsOfPhotos() map[string]string {
 }
 
 // PairsOf returns the verdicts on a criterion (0 = on all) as pairs of builds,
-// and how many judges gave them. Photos of one build, or of none, say nothing
-// between builds; pairs nobody could tell apart say nothing at all.
-func (s *State) PairsOf(criterion int) (pairs []metrics.Pair, judges int) {
+// and how many judges gave them. It takes those of the judges named ("" = the
+// journal's owner), or of Pool when none is. Photos of one build, or of none, say
+// nothing between builds; pairs nobody could tell apart say nothing at all. Two
+// verdicts on the same two photos are two pairs: what follows from them holds for
+// these photos, and more photos say more of the builds than more judges do.
+func (s *State) PairsOf(criterion int, judges ...string) (pairs []metrics.Pair, n int) {
+	if len(judges) == 0 {
+		judges = s.Pool()
+	}
 	of := s.buildsOfPhotos()
-	outcome := map[string]string{"left": metrics.LeftBetter, "right": metrics.RightBetter, "no difference": metrics.NoDifference}
 	who := map[string]bool{}
 	for _, v := range s.Verdicts {
-		left, right, o := of[v.Left], of[v.Right], outcome[v.Outcome]
-		if criterion != 0 && v.Criterion != criterion || left == "" || right == "" || left == right || o == "" {
+		left, right, o := of[v.Left], of[v.Right], v.asIf(v.Left)
+		if criterion != 0 && v.Criterion != criterion || left == "" || right == "" || left == right || o == "" || !slices.Contains(judges, v.Judge) {
 			continue
 		}
 		pairs = append(pairs, metrics.Pair{Left: left, Right: right, Outcome: o})

@@ -250,6 +250,7 @@ type State struct {
 	Asides   []Aside      // by path; those taken in since are left out
 	Marks    []Mark       // by instant, then record
 	Verdicts []Verdict    // by instant, then record
+	Packs    []Pack       // blind pairs given out, by instant, then record
 	Mistakes []Mistake    // by instant, then record
 	Trials   []*Trial     // by instant, then record
 	Points   []Points     // by the photos' hashes, one for each two

@@ -68,7 +68,7 @@ Example:
 		body.Photo = photos[0].Hash
 		before := 0
 		for _, m := range j.State.Marks {
-			if m.Photo == body.Photo && m.Criterion == criterion && m.Judge == *judge {
+			if m.Photo == body.Photo && m.Criterion == criterion && strings.EqualFold(m.Judge, *judge) {
 				before++
 			}
 		}

@@ -5,6 +5,7 @@ package main
 import (
 	"flag"
 	"fmt"
+	"slices"
 	"text/tabwriter"
 
 	"rakelight/journal"
@@ -13,15 +14,20 @@ import (
 
 var skillCmd = &command{
 	name: "skill", line: "say how good the work is, and what to practise next",
-	usage: `Usage: rakelight skill [BUILD] [--judge NAME] [--json | --csv]
+	usage: `Usage: rakelight skill [BUILD] [--judge NAME | --everybody] [--json | --csv]
 
 Says what the blind pairs and the marks tell of a build (the latest one unless
 you name one): the chance that its work beats that of each earlier build, by
 criterion; the marks, raw; how your eye has drifted on photos you marked twice,
-and how well you agree with yourself; and what to practise next: at most three
+and how well you agree with yourself; how judges agree on pairs both judged; and what to practise next: at most three
 things, each with its reason, and none where the data cannot carry it.
 
-  --judge NAME    the marks of another judge
+Chances rest on your verdicts and those of judges who are shown to agree with you
+beyond chance (kappa on ten pairs or more, its whole interval above 0). A mean over
+people who see different things would describe nobody.
+
+  --judge NAME    the marks and verdicts of another judge alone
+  --everybody     chances by the verdicts of all judges together
 
 ` + factFields + `
 Example:
@@ -30,10 +36,14 @@ Example:
 	run: func(a *app, args []string) error {
 		fs := flag.NewFlagSet("skill", flag.ContinueOnError)
 		judge := fs.String("judge", "", "")
+		everybody := fs.Bool("everybody", false, "")
 		as := formatFlags(fs)
 		rest, err := parse(fs, args)
 		if err != nil {
 			return err
+		}
+		if *judge != "" && *everybody {
+			return &usageError{"--judge and --everybody exclude each other"}
 		}
 		if len(rest) > 1 {
 			return &usageError{"skill takes one build"}
@@ -50,7 +60,14 @@ Example:
 		if err != nil {
 			return err
 		}
-		sk := skillOf(j.State, build, *judge)
+		who, judges := j.State.JudgeName(*judge), j.State.Pool()
+		switch {
+		case *everybody:
+			judges = j.State.Judges()
+		case who != "":
+			judges = []string{who}
+		}
+		sk := skillOf(j.State, build, who, judges)
 		if table {
 			return as.write(a, sk.facts())
 		}
@@ -65,7 +82,9 @@ type skill struct {
 	earlier   []*journal.Build
 	judge     string
 	rankings  []metrics.Ranking // 0 over all criteria, then by criterion
-	judges    []int
+	counted   []string          // judges whose verdicts the rankings rest on
+	judges    []int             // how many of them, by ranking
+	agreed    []journal.Judged
 	marks     []metrics.Marks
 	drift     metrics.Drift
 	agreement metrics.Agreement
@@ -74,8 +93,8 @@ type skill struct {
 	same      int // of them, with the same verdict
 }
 
-func skillOf(s *journal.State, b *journal.Build, judge string) skill {
-	sk := skill{build: b, judge: judge, marks: s.MarksOf(judge)}
+func skillOf(s *journal.State, b *journal.Build, judge string, judges []string) skill {
+	sk := skill{build: b, judge: judge, marks: s.MarksOf(judge), counted: judges, agreed: s.Agreements()}
 	for _, e := range s.Builds {
 		if e.ID == b.ID {
 			break
@@ -83,8 +102,8 @@ func skillOf(s *journal.State, b *journal.Build, judge string) skill {
 		sk.earlier = append(sk.earlier, e)
 	}
 	for c := range len(journal.Criteria) + 1 {
-		pairs, judges := s.PairsOf(c)
-		sk.rankings, sk.judges = append(sk.rankings, metrics.Rank(pairs)), append(sk.judges, judges)
+		pairs, n := s.PairsOf(c, judges...)
+		sk.rankings, sk.judges = append(sk.rankings, metrics.Rank(pairs)), append(sk.judges, n)
 	}
 	sk.twice, sk.same = s.Consistency(judge)
 	first, second := s.Remarks(judge)
@@ -147,19 +166,25 @@ func (sk skill) facts() []fact {
 		for _, e := range sk.earlier {
 			ch := r.Chance(sk.build.ID, e.ID)
 			if ch.OK || ch.N > 0 || c == 0 {
-				facts = append(facts, fact{What: "chance", Build: sk.build.ID, Against: e.ID, Criterion: c, Unit: "chance", N: ch.N}.
+				facts = append(facts, fact{What: "chance", Build: sk.build.ID, Against: e.ID, Criterion: c, Unit: "chance", N: ch.N, Judges: sk.counted}.
 					value(ch.OK, ch.P, ch.Interval, ch.Why))
 			}
 		}
 	}
 	for _, m := range sk.marks {
 		mean := m.Mean()
-		facts = append(facts, fact{What: "mark", Build: m.Build, Criterion: m.Criterion, Unit: "points", N: mean.N}.
+		facts = append(facts, fact{What: "mark", Build: m.Build, Criterion: m.Criterion, Unit: "points", N: mean.N, Judge: sk.judge}.
 			value(mean.OK, mean.Value, mean.Interval, mean.Why))
 	}
 	facts = append(facts,
-		fact{What: "drift", Unit: "points", N: sk.drift.N}.value(sk.drift.OK, sk.drift.Mean, sk.drift.Interval, sk.drift.Why),
-		fact{What: "agreement", Unit: "kappa", N: sk.agreement.N}.value(sk.agreement.OK, sk.agreement.Kappa, sk.agreement.Interval, sk.agreement.Why))
+		fact{What: "drift", Unit: "points", N: sk.drift.N, Judge: sk.judge}.value(sk.drift.OK, sk.drift.Mean, sk.drift.Interval, sk.drift.Why),
+		fact{What: "agreement", Unit: "kappa", N: sk.agreement.N, Judge: sk.judge}.value(sk.agreement.OK, sk.agreement.Kappa, sk.agreement.Interval, sk.agreement.Why))
+	for _, one := range sk.agreed {
+		g := one.Agreement
+		facts = append(facts,
+			fact{What: "agreement of judges", Unit: "kappa", N: g.N, Judge: one.A, With: one.B}.value(g.OK, g.Kappa, g.Interval, g.Why),
+			fact{What: "same answers", Unit: "share", N: g.N, Judge: one.A, With: one.B}.value(g.OK, g.Same, metrics.Interval{}, g.Why))
+	}
 	for _, ad := range sk.advice {
 		facts = append(facts, fact{What: "practise", Build: sk.build.ID, Kind: ad.Stage, Criterion: ad.Criterion, Why: ad.What + ": " + ad.Why})
 	}
@@ -175,6 +200,7 @@ func (a *app) printSkill(s *journal.State, sk skill) {
 		who = "Agreement of " + sk.judge + " with " + sk.judge
 	}
 	fmt.Fprintf(a.out, "  %s\n", sk.agreement.Sentence(who))
+	a.printAgreement(s, sk)
 	if len(sk.advice) == 0 {
 		fmt.Fprintln(a.out, "  What to practise next: nothing that the marks, mistakes and sessions so far could carry.")
 	} else {
@@ -205,6 +231,21 @@ func (a *app) printSkill(s *journal.State, sk skill) {
 		fmt.Fprintf(t, "%s\t%s\t%s\t%s\t%d\t%d\n", m.Build, m.Name, value, span, mean.N, m.NotApplicable)
 	}
 	t.Flush()
+}
+
+// printAgreement says how judges agree on pairs both judged, and whose verdicts
+// the chances rest on when they are not yours alone.
+func (a *app) printAgreement(s *journal.State, sk skill) {
+	for _, one := range sk.agreed {
+		fmt.Fprintf(a.out, "  %s\n", one.Agreement.JudgesSentence(called(one.A)+" and "+one.B))
+	}
+	if all := s.Judges(); len(all) > 1 || len(all) == 1 && all[0] != "" {
+		fmt.Fprintf(a.out, "  The chances rest on the verdicts of %s", named(sk.counted))
+		if left := slices.DeleteFunc(all, func(j string) bool { return slices.Contains(sk.counted, j) }); len(left) > 0 {
+			fmt.Fprintf(a.out, ", not of %s (--everybody takes all)", named(left))
+		}
+		fmt.Fprintln(a.out, ".")
+	}
 }
 
 // printChances says a sentence for each earlier build and criterion with

@@ -16,17 +16,20 @@ import (
 // factFields is what the help of each command says of its fields.
 const factFields = `Fields of --json and --csv, one entry a number; what does not apply is absent:
   what      pace, hours, learning rate, speed, speed of a cell, left out, chain,
-            chance, mark, drift, agreement, practise, hours left, weeks left
+            chance, mark, drift, agreement (of a judge with himself), agreement of
+            judges, same answers, practise, hours left, weeks left
   build     the build it is about      against    the build it is compared with
   kind class finish                    stage kind, part class, what the plastic ends as
   criterion number of the criterion    known      how the time was known
   value low high                       the number and its interval: 95 % for all but
                                        "left", whose low and high hold 80 %
-  unit      of value: part/h, h, week, ratio, chance, points, kappa
+  unit      of value: part/h, h, week, ratio, chance, points, kappa, share
   n         sessions (pairs, marks or weeks for skill and weeks left)
   parts hours                          what it rests on
   why       why there is no value, or a caution
   from      ids of the sessions it rests on
+  judge     whose marks or answers, absent for yours    with    the other judge
+  judges    names of those whose verdicts a chance rests on; "" is you
 `
 
 // fact is one number.
@@ -48,6 +51,9 @@ type fact struct {
 	Hours     *float64 `json:"hours,omitempty"`
 	Why       string   `json:"why,omitempty"`
 	From      []string `json:"from,omitempty"`
+	Judge     string   `json:"judge,omitempty"`
+	With      string   `json:"with,omitempty"`
+	Judges    []string `json:"judges,omitempty"`
 }
 
 // value sets the number, if there is one.
@@ -97,7 +103,7 @@ func (f format) write(a *app, facts []fact) error {
 		return strconv.FormatFloat(*v, 'g', -1, 64)
 	}
 	w := csv.NewWriter(a.out)
-	rows := [][]string{{"what", "build", "against", "kind", "class", "finish", "criterion", "known", "value", "low", "high", "unit", "n", "parts", "hours", "why", "from"}}
+	rows := [][]string{{"what", "build", "against", "kind", "class", "finish", "criterion", "known", "value", "low", "high", "unit", "n", "parts", "hours", "why", "from", "judge", "with", "judges"}}
 	for _, one := range facts {
 		criterion := ""
 		if one.Criterion > 0 {
@@ -105,7 +111,7 @@ func (f format) write(a *app, facts []fact) error {
 		}
 		rows = append(rows, []string{one.What, one.Build, one.Against, one.Kind, one.Class, one.Finish, criterion, one.Known,
 			number(one.Value), number(one.Low), number(one.High), one.Unit, strconv.Itoa(one.N), number(one.Parts), number(one.Hours),
-			one.Why, strings.Join(one.From, " ")})
+			one.Why, strings.Join(one.From, " "), one.Judge, one.With, strings.Join(one.Judges, ", ")})
 	}
 	if err := w.WriteAll(rows); err != nil {
 		return fmt.Errorf("the table was not written: %w", err)

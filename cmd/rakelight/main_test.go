@@ -6,6 +6,7 @@ package main
 
 import (
 	"context"
+	"encoding/json"
 	"flag"
 	"fmt"
 	"image"
@@ -19,6 +20,7 @@ import (
 
 	"github.com/rogpeppe/go-internal/testscript"
 
+	"rakelight/cmd/rakelight/judge"
 	"rakelight/journal"
 	"rakelight/media/card"
 	"rakelight/media/card/shot"
@@ -57,6 +59,7 @@ func TestScripts(t *testing.T) {
 			"photo":     photoCommand,
 			"cardphoto": cardPhotoCommand,
 			"cut":       cutCommand,
+			"fillin":    fillIn,
 			"waitfor":   waitFor,
 			"waitgone":  waitGone,
 		},
@@ -111,6 +114,33 @@ func cardPhotoCommand(ts *testscript.TestScript, neg bool, args []string) {
 	ts.Check(err)
 	ts.Check(scene.WriteJPEG(f, img, scene.Exif{Make: "Tarrow", Model: "T-24", Serial: "0042817", At: at}))
 	ts.Check(f.Close())
+}
+
+// packData finds the pairs in a pack.
+var packData = regexp.MustCompile(`(?s)<script type="application/json" id="data">(.*?)</script>`)
+
+// fillIn answers the first pairs of a pack: fillin PACK OUT SHEET JUDGE N OUTCOME….
+// The outcomes come round and round.
+func fillIn(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) < 6 {
+		ts.Fatalf("usage: fillin PACK OUT SHEET JUDGE N OUTCOME…")
+	}
+	found := packData.FindStringSubmatch(ts.ReadFile(args[0]))
+	if found == nil {
+		ts.Fatalf("%s holds no pairs", args[0])
+	}
+	var data struct {
+		Pack  string
+		Pairs []struct{ ID string }
+	}
+	ts.Check(json.Unmarshal([]byte(found[1]), &data))
+	n, err := strconv.Atoi(args[4])
+	ts.Check(err)
+	a := judge.Answers{Pack: data.Pack, Sheet: args[2], Judge: args[3], Of: len(data.Pairs)}
+	for i, p := range data.Pairs[:min(n, len(data.Pairs))] {
+		a.Given = append(a.Given, journal.PackAnswer{Pair: p.ID, Outcome: args[5:][i%len(args[5:])]})
+	}
+	ts.Check(os.WriteFile(ts.MkAbs(args[1]), []byte(a.Text()), 0o644))
 }
 
 // deadline is how long a script waits for the watch: many times what it takes.

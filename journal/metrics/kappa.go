@@ -65,19 +65,11 @@ func WeightedKappa(counts, weights [][]float64) Agreement {
 		return a
 	}
 	a.Same = same / n
-	rows, cols := make([]float64, k), make([]float64, k)
-	for i := range k {
-		for j := range k {
-			rows[i] += counts[i][j] / n
-			cols[j] += counts[i][j] / n
-		}
-	}
-	var po, pe float64
+	rows, cols := margins(counts)
+	po, pe := agreedOf(counts, weights)
 	across, down := make([]float64, k), make([]float64, k) // mean weights by row and by column
 	for i := range k {
 		for j := range k {
-			po += weights[i][j] * counts[i][j] / n
-			pe += weights[i][j] * rows[i] * cols[j]
 			across[i] += weights[i][j] * cols[j]
 			down[j] += weights[i][j] * rows[i]
 		}
@@ -103,6 +95,39 @@ func WeightedKappa(counts, weights [][]float64) Agreement {
 		a.Interval.Why = "no two marks differed, so the interval has no width"
 	}
 	return a
+}
+
+// margins returns the shares of the rows and of the columns.
+func margins(counts [][]float64) (rows, cols []float64) {
+	rows, cols = make([]float64, len(counts)), make([]float64, len(counts))
+	var n float64
+	for i := range counts {
+		for j, c := range counts[i] {
+			n += c
+			rows[i] += c
+			cols[j] += c
+		}
+	}
+	for i := range rows {
+		rows[i] /= n
+		cols[i] /= n
+	}
+	return rows, cols
+}
+
+// agreedOf returns the weighted agreement that was seen, and the one that
+// chance alone would give.
+func agreedOf(counts, weights [][]float64) (seen, chance float64) {
+	rows, cols := margins(counts)
+	var n float64
+	for i := range counts {
+		for j, c := range counts[i] {
+			n += c
+			seen += weights[i][j] * c
+			chance += weights[i][j] * rows[i] * cols[j]
+		}
+	}
+	return seen / n, chance
 }
 
 // Sentence says the agreement in words.

@@ -145,7 +145,16 @@ func (c Chance) Sentence(what, a, b string, judges int) string {
 		return fmt.Sprintf("%s of %s against %s: no chance to say (%s).", what, a, b, c.Why)
 	}
 	return fmt.Sprintf("Chance that the %s of %s beat those of %s: %.0f %% (%.0f to %.0f; %s, %s).", what, a, b,
-		100*c.P, 100*c.Interval.Low, 100*c.Interval.High, plural(c.N, "pair"), plural(judges, "judge"))
+		100*c.P, 100*c.Interval.Low, 100*c.Interval.High, plural(c.N, "pair"), judgesInWords(judges))
+}
+
+// judgesInWords counts judges: few of them in words.
+func judgesInWords(n int) string {
+	words := []string{"no judges", "one judge", "two judges", "three judges", "four judges", "five judges", "six judges"}
+	if n < len(words) {
+		return words[n]
+	}
+	return plural(n, "judge")
 }
 
 func logistic(x float64) float64 { return 1 / (1 + math.Exp(-x)) }

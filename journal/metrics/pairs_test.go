@@ -169,5 +169,5 @@ func ExampleChance_Sentence() {
 	pairs = add(pairs, 3, "pilot-boat", "lorry", NoDifference)
 	fmt.Println(Rank(pairs).Chance("pilot-boat", "lorry").Sentence("joins", "pilot boat", "lorry", 1))
 	// Output:
-	// Chance that the joins of pilot boat beat those of lorry: 86 % (64 to 96; 24 pairs, 1 judge).
+	// Chance that the joins of pilot boat beat those of lorry: 86 % (64 to 96; 24 pairs, one judge).
 }

@@ -1,24 +1,21 @@
-// Package judge serves the page on which blind pairs are judged.
+// Package judge shows blind pairs: on a page it serves here, and in packs, which
+// are single files that open on any computer.
 //
-// Start with Serve. Two photos stand side by side with a question and nothing
+// Start with Serve, or with Pack and, for what comes back, ParseAnswers. Two photos stand side by side with a question and nothing
 // that tells build or time: both are cropped to one shape, scaled to one size
 // and written anew from their pixels, so that no name, date, camera or size of
 // the original is on the page, in an address or in the files. An address is a
 // random number that is good for one showing. The page is for this computer
-// alone.
+// alone; a pack asks for nothing from anywhere.
 package judge
 
 import (
 	"bytes"
 	"context"
-	crand "crypto/rand"
 	_ "embed"
-	"encoding/hex"
 	"errors"
 	"fmt"
 	"html/template"
-	"image"
-	"image/jpeg"
 	"math/rand/v2"
 	"net"
 	"net/http"
@@ -27,30 +24,19 @@ import (
 	"sync"
 	"time"
 
-	"github.com/disintegration/imaging"
-
 	"rakelight/journal"
-	"rakelight/media"
-)
-
-// Every picture is shown at this size, whatever it was taken at.
-const (
-	width, height = 960, 720
-	quality       = 88
+	"rakelight/site"
 )
 
 //go:embed page.html
 var pageText string
-
-//go:embed page.css
-var style []byte
 
 //go:embed page.js
 var script []byte
 
 var page = template.Must(template.New("page").Parse(pageText))
 
-const policy = "default-src 'none'; img-src 'self'; style-src 'self'; script-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
+const policy = "default-src 'none'; img-src 'self'; style-src 'self'; font-src 'self'; script-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
 
 // Server serves the page until its context ends or Close is called.
 type Server struct {
@@ -109,7 +95,14 @@ func (s *Server) handler() http.Handler {
 			_, _ = w.Write(data) // the browser may have left
 		}
 	}
-	mux.HandleFunc("GET /page.css", static("text/css; charset=utf-8", style))
+	mux.HandleFunc("GET /page.css", static("text/css; charset=utf-8", []byte(styleWith(func(name string) string { return "/font/" + name }))))
+	for _, name := range fonts {
+		data, err := site.Files.ReadFile("fonts/" + name)
+		if err != nil {
+			panic("judge: the font " + name + " is not embedded")
+		}
+		mux.HandleFunc("GET /font/"+name, static("font/woff2", data))
+	}
 	mux.HandleFunc("GET /page.js", static("text/javascript; charset=utf-8", script))
 	mux.HandleFunc("GET /{$}", s.show)
 	mux.HandleFunc("GET /picture/{name}", s.picture)
@@ -144,14 +137,14 @@ func (s *Server) show(w http.ResponseWriter, r *http.Request) {
 		}
 	}
 	var data struct {
-		Said                                int
-		Token, Left, Right, Name, Two, Four string
+		Said                                    int
+		Token, Left, Right, Question, Two, Four string
 	}
 	data.Said = s.said
 	if s.now != nil {
 		c := journal.Criteria[s.now.pair.Criterion-1]
 		data.Token, data.Left, data.Right = s.now.Token, s.now.Left, s.now.Right
-		data.Name, data.Two, data.Four = c.Name, c.Two, c.Four
+		data.Question, data.Two, data.Four = question(c), c.Two, c.Four
 	}
 	var b bytes.Buffer
 	if err := page.Execute(&b, data); err != nil {
@@ -160,6 +153,11 @@ func (s *Server) show(w http.ResponseWriter, r *http.Request) {
 	}
 	w.Header().Set("Content-Type", "text/html; charset=utf-8")
 	_, _ = w.Write(b.Bytes())
+}
+
+// question asks what the judge is to say: "Joins: which is the better work?"
+func question(c journal.Criterion) string {
+	return strings.ToUpper(c.Name[:1]) + c.Name[1:] + ": which is the better work?"
 }
 
 // next chooses a pair both photos of which can be shown; now stays nil when
@@ -173,13 +171,13 @@ func (s *Server) next() error {
 		one := &showing{pair: pair, pictures: map[string][]byte{}}
 		var err error
 		for _, name := range []*string{&one.Token, &one.Left, &one.Right} {
-			if *name, err = random(); err != nil {
+			if *name, err = random(24); err != nil {
 				return err
 			}
 		}
 		whole := true
 		for name, p := range map[string]*journal.Photo{one.Left: pair.Left, one.Right: pair.Right} {
-			if one.pictures[name], err = neutral(s.journal.Path(p.Path), p.Turn); err != nil {
+			if one.pictures[name], err = neutral(s.journal.Path(p.Path), p.Turn, detailOf(pair), quality); err != nil {
 				s.broken[p.Hash], whole = true, false
 			}
 		}
@@ -188,26 +186,6 @@ func (s *Server) next() error {
 			return nil
 		}
 	}
-}
-
-func random() (string, error) {
-	b := make([]byte, 12)
-	if _, err := crand.Read(b); err != nil {
-		return "", err
-	}
-	return hex.EncodeToString(b), nil
-}
-
-// neutral is the picture in the shape and size of all others, from its pixels.
-func neutral(path string, turn int) ([]byte, error) {
-	img, err := media.Decode(path, media.DefaultLimits)
-	if err != nil {
-		return nil, err
-	}
-	var upright image.Image = media.Upright(imaging.Clone(img), turn)
-	var b bytes.Buffer
-	err = jpeg.Encode(&b, imaging.Fill(upright, width, height, imaging.Center, imaging.Lanczos), &jpeg.Options{Quality: quality})
-	return b.Bytes(), err
 }
 
 func (s *Server) picture(w http.ResponseWriter, r *http.Request) {
@@ -248,6 +226,3 @@ func (s *Server) take(w http.ResponseWriter, r *http.Request) {
 	}
 	http.Redirect(w, r, "/", http.StatusSeeOther)
 }
-
-// Judge cleans the name of a judge.
-func Judge(name string) string { return strings.Join(strings.Fields(name), " ") }

@@ -56,7 +56,7 @@ func served(t *testing.T) (*Server, *journal.Journal) {
 		if err := f.Close(); err != nil {
 			t.Fatal(err)
 		}
-		if _, err := j.Append("photo", journal.PhotoBody{Hash: strings.Repeat(string(rune('a'+i)), 64), Path: name, Name: filepath.Base(name), Width: 160, Height: 120,
+		if _, err := j.Append("photo", journal.PhotoBody{Hash: strings.Repeat(string(rune('a'+i)), 64), Path: name, Name: filepath.Base(name), Width: []int{160, 120}[i], Height: []int{120, 240}[i],
 			Turn: 1 + 5*i, Tags: journal.Tags{Build: build, Role: "finished", View: "left", Light: "raking"}}); err != nil {
 			t.Fatal(err)
 		}
@@ -85,8 +85,8 @@ func get(t *testing.T, address string) (int, http.Header, []byte) {
 	return resp.StatusCode, resp.Header, body
 }
 
-var pictures = regexp.MustCompile(`/picture/([0-9a-f]{24})"`)
-var token = regexp.MustCompile(`name="token" value="([0-9a-f]{24})"`)
+var pictures = regexp.MustCompile(`/picture/([a-z0-9]{24})"`)
+var token = regexp.MustCompile(`name="token" value="([a-z0-9]{24})"`)
 
 // Nothing on the page, in its headers, its addresses or its files tells a
 // build, a day, a camera, or the shape of the original.
