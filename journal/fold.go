@@ -237,6 +237,7 @@ func (f *folding) settleSessions() {
 	}
 	f.state.reach = reachOf(f.state.Sessions, longest)
 	slices.SortFunc(f.state.Sessions, func(a, b *Session) int { return cmp.Or(a.Start.Compare(b.Start), cmp.Compare(a.ID, b.ID)) })
+	f.chargeRepairs()
 }
 
 // finish settles what depends on the whole: kinds and order.

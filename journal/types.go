@@ -119,10 +119,13 @@ type Session struct {
 	Again      []PartRef     // the parts by name among Reopened
 	Counted    bool          // a count was given, even if 0
 	Note       string
-	Cards      bool   // bench cards began it
-	How        string // how its end is known where it is only estimated
-	Trials     []int  // numbers of the trial cards shown in it
-	Doubt      string // why it is not counted, "" = counted: "ran overnight: …"
+	Cards      bool     // bench cards began it
+	How        string   // how its end is known where it is only estimated
+	Trials     []int    // numbers of the trial cards shown in it
+	Tools      []string // tools used, as typed; ToolKey compares them
+	For        string   // of a repair: the stage it mends, or the record of the mistake; "" = not said
+	Charged    []Charge // of a repair: the stages whose work it mends; empty = nobody knows
+	Doubt      string   // why it is not counted, "" = counted: "ran overnight: …"
 }
 
 // Done is the number of parts that count: named and bare, less reopened.

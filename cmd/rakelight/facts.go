@@ -15,7 +15,7 @@ import (
 
 // factFields is what the help of each command says of its fields.
 const factFields = `Fields of --json and --csv, one entry a number; what does not apply is absent:
-  what      pace, hours, learning rate, speed, speed of a cell, left out, chain,
+  what      pace, pace with rework, hours, learning rate, speed, speed of a cell, left out, chain,
             chance, mark, drift, agreement, practise, hours left, weeks left
   build     the build it is about      against    the build it is compared with
   kind class finish                    stage kind, part class, what the plastic ends as
@@ -25,6 +25,8 @@ const factFields = `Fields of --json and --csv, one entry a number; what does no
   unit      of value: part/h, h, week, ratio, chance, points, kappa
   n         sessions (pairs, marks or weeks for skill and weeks left)
   parts hours                          what it rests on
+  tool week                            of pace --by; the tool as you spelled it first
+  rework reopened                      hours of repairs among hours; parts opened again
   why       why there is no value, or a caution
   from      ids of the sessions it rests on
 `
@@ -48,6 +50,10 @@ type fact struct {
 	Hours     *float64 `json:"hours,omitempty"`
 	Why       string   `json:"why,omitempty"`
 	From      []string `json:"from,omitempty"`
+	Tool      string   `json:"tool,omitempty"`
+	Week      string   `json:"week,omitempty"`
+	Rework    *float64 `json:"rework,omitempty"`
+	Reopened  *float64 `json:"reopened,omitempty"`
 }
 
 // value sets the number, if there is one.
@@ -97,7 +103,7 @@ func (f format) write(a *app, facts []fact) error {
 		return strconv.FormatFloat(*v, 'g', -1, 64)
 	}
 	w := csv.NewWriter(a.out)
-	rows := [][]string{{"what", "build", "against", "kind", "class", "finish", "criterion", "known", "value", "low", "high", "unit", "n", "parts", "hours", "why", "from"}}
+	rows := [][]string{{"what", "build", "against", "kind", "class", "finish", "criterion", "known", "value", "low", "high", "unit", "n", "parts", "hours", "why", "from", "tool", "week", "rework", "reopened"}}
 	for _, one := range facts {
 		criterion := ""
 		if one.Criterion > 0 {
@@ -105,7 +111,7 @@ func (f format) write(a *app, facts []fact) error {
 		}
 		rows = append(rows, []string{one.What, one.Build, one.Against, one.Kind, one.Class, one.Finish, criterion, one.Known,
 			number(one.Value), number(one.Low), number(one.High), one.Unit, strconv.Itoa(one.N), number(one.Parts), number(one.Hours),
-			one.Why, strings.Join(one.From, " ")})
+			one.Why, strings.Join(one.From, " "), one.Tool, one.Week, number(one.Rework), number(one.Reopened)})
 	}
 	if err := w.WriteAll(rows); err != nil {
 		return fmt.Errorf("the table was not written: %w", err)

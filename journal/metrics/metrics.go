@@ -41,6 +41,10 @@ type Work struct {
 	Parts   float64   // parts done, reopened ones already subtracted; so it may be negative
 	Counted bool      // the kind has a sensible count and a count was given, even if 0
 	Known   string    // Measured, Estimated or Remembered
+
+	Reopened float64  // parts that were done in it and opened again: how many Parts lacks
+	Tools    []string // keys of the tools used, sorted; none = not said
+	Causer   string   // of a repair: stage kind whose work it mends, so that its hours are charged there; "" = not known
 }
 
 // Interval is a range a number may lie in, in the unit of that number.
@@ -71,7 +75,7 @@ func ordered(ws []Work) []Work {
 			cmp.Compare(a.Finish, b.Finish), cmp.Compare(a.Hours, b.Hours),
 			cmp.Compare(a.Parts, b.Parts), cmp.Compare(a.Known, b.Known),
 			cmp.Compare(a.Kit, b.Kit), cmp.Compare(a.Week, b.Week),
-			a.Start.Compare(b.Start),
+			a.Start.Compare(b.Start), cmp.Compare(a.Causer, b.Causer), cmp.Compare(a.Reopened, b.Reopened), slices.Compare(a.Tools, b.Tools),
 		)
 	})
 	return out
@@ -89,6 +93,7 @@ func bySession(ws []Work) []Work {
 		if i, ok := at[k]; ok && w.Session != "" {
 			out[i].Hours += w.Hours
 			out[i].Parts += w.Parts
+			out[i].Reopened += w.Reopened
 			continue
 		}
 		at[k] = len(out)

@@ -38,6 +38,7 @@ type Pace struct {
 	Dispersion   float64 // quasi-Poisson dispersion; 0 when there is none
 	Untimed      int     // counted sessions with parts but no hours, left out of everything above
 	UntimedParts float64 // their parts
+	Reopened     float64 // parts opened again, not in Parts
 }
 
 // PaceOf returns parts per hour over the counted sessions of ws:
@@ -89,6 +90,7 @@ func paceOfSessions(ws []Work) Pace {
 		switch {
 		case w.timed():
 			p.Parts += w.Parts
+			p.Reopened += w.Reopened
 			p.Hours += w.Hours
 			p.Timed++
 			parts, hours = append(parts, w.Parts), append(hours, w.Hours)
