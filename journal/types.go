@@ -46,8 +46,9 @@ type Build struct {
 	Finish    string // "painted" or "bare": what the plastic ends as
 	Kits      []Kit
 	Stages    []Stage
-	Body      string      // Markdown below the front matter: concept, checklists
-	Checklist []CheckItem // the task-list items of Body, in order
+	Totals    map[string]int // how many there are in all of what runners do not tell, by stage id or kind: 14 joins, 9 coats; in a build of several kits, of what no kit's own Totals tell
+	Body      string         // Markdown below the front matter: concept, checklists
+	Checklist []CheckItem    // the task-list items of Body, in order
 }
 
 // Kit is one boxed kit, conversion set or scratch-built unit in a build.
@@ -55,6 +56,7 @@ type Kit struct {
 	Title   string
 	Scale   string
 	Runners []Runner
+	Totals  map[string]int // as in Build, of this kit
 }
 
 // Runner is a lettered frame of parts.
