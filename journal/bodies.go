@@ -219,6 +219,8 @@ type TrialBody struct {
 	Question string    `json:"question,omitempty"` // what it is to show
 	Build    string    `json:"build,omitempty"`
 	At       time.Time `json:"at"`
+	Tool     string    `json:"tool,omitempty"` // as sessions name it; "" = as What
+	Card     int       `json:"card,omitempty"` // number of its bench card, 0 = none
 }
 
 // ObserveBody ("observe") is something seen in a trial.

@@ -78,7 +78,7 @@ func randomRecords(rng *rand.Rand, n int) []Record {
 			{"mark", MarkBody{Photo: hash, Criterion: rng.IntN(14), Score: []*int{nil, new(int)}[rng.IntN(2)], Rubric: Rubric}},
 			{"verdict", VerdictBody{Left: hash, Right: fmt.Sprintf("%064d", rng.IntN(6)), Criterion: 1 + rng.IntN(12), Outcome: Outcomes[rng.IntN(4)]}},
 			{"mistake", MistakeBody{Build: b, Kind: "gouge", Stage: []string{"", "clean"}[rng.IntN(2)], Parts: []PartRef{part}, Minutes: minutes, At: at}},
-			{"trial", TrialBody{What: "glass file", Build: b, At: at}},
+			{"trial", TrialBody{What: "glass file", Build: b, At: at, Tool: []string{"", "file"}[rng.IntN(2)], Card: rng.IntN(2)}},
 			{"observe", ObserveBody{Trial: id(), Text: "clogs", At: at}},
 			{"review", ReviewBody{Trial: id(), Text: "kept", At: at}},
 			{"photo", PhotoBody{Hash: hash, Path: "photos/" + hash, Instant: Instant{At: at, Wall: at.Format(time.DateTime), Source: "DateTimeOriginal", Offset: "stated"}, Cards: []CardSeen{{Text: cards[rng.IntN(len(cards))]}}}},
