@@ -30,6 +30,7 @@ const (
 type stratum struct {
 	hours, parts     []float64
 	sumHours, sumOut float64 // totals; sumOut is parts
+	moments          moments
 }
 
 func stratumOf(ws []Work) stratum {
@@ -41,6 +42,7 @@ func stratumOf(ws []Work) stratum {
 			s.sumOut += w.Parts
 		}
 	}
+	s.moments = momentsOf(s.hours, s.parts)
 	return s
 }
 
@@ -81,6 +83,24 @@ func (s stratum) logVariance() (variance, floor float64) {
 	variance *= n / (n - 1)
 	floor = roundingVariance * n / (s.sumOut * s.sumOut)
 	return math.Max(variance, floor), floor
+}
+
+// spread is the variance of log(Σ hours/Σ parts), its rounding floor and its
+// degrees of freedom. Two sessions have one degree of freedom, on which Student's t
+// reaches thirteen standard errors; they are judged by the scatter the person is
+// known to have, theirs weighing as the one degree that it is.
+func (s stratum) spread(known Scatter) (variance, floor, df float64) {
+	variance, floor = s.logVariance()
+	df = float64(len(s.hours) - 1)
+	if len(s.hours) >= enoughForScatter {
+		return variance, floor, df
+	}
+	var hh float64
+	for _, h := range s.hours {
+		hh += h * h
+	}
+	assumed := 1/s.sumOut + math.Log1p(known.CV*known.CV)*hh/(s.sumHours*s.sumHours)
+	return math.Max((df*variance+known.DF*assumed)/(df+known.DF), floor), floor, df + known.DF
 }
 
 // side is one build over the shared cells: strata, hours per part, parts.
@@ -131,6 +151,10 @@ func sidesOf(rows []CellRow, earlier, later []Work) [2]side {
 //     of three sessions are two, and the log of so short a sum scatters more than
 //     the estimate does. Simulated at three sessions a side the draws alone cover
 //     in 98 %, the lesser of both in 96 %.
+//   - A cell of two sessions is judged by the scatter of all the cells together,
+//     and of the usual hand (Scatter), and the standard error is then that of
+//     linearisation. By their own one degree of freedom such cells cover in 97.3 %,
+//     at a width that says nothing.
 //   - On the log scale the limits are positive, and exchanging the builds gives
 //     the reciprocals up to the luck of the draws.
 //   - The standard error is never below the rounding of whole counts, so equal
@@ -154,10 +178,7 @@ func speedInterval(b [2]side, speed float64, seed uint64) Interval {
 		return Interval{Why: "too few to tell: a shared cell has too few sessions with parts"}
 	}
 	df, floor, linear := effectiveDF(b)
-	se := stat.StdDev(logs, nil)
-	if smallest < enoughToDraw {
-		se = math.Min(se, linear)
-	}
+	se := lesserError(logs, linear, smallest)
 	se = math.Max(se, math.Sqrt(floor))
 	f := math.Exp(tQuantile(df) * se)
 	iv := Interval{Low: speed / f, High: speed * f, OK: true}
@@ -165,6 +186,18 @@ func speedInterval(b [2]side, speed float64, seed uint64) Interval {
 		iv.Why = fmt.Sprintf("few sessions: %d in the smallest cell", smallest)
 	}
 	return iv
+}
+
+// lesserError is the standard error that the smallest stratum allows.
+func lesserError(logs []float64, linear float64, smallest int) float64 {
+	switch se := stat.StdDev(logs, nil); {
+	case smallest < enoughForScatter:
+		return linear
+	case smallest < enoughToDraw:
+		return math.Min(se, linear)
+	default:
+		return se
+	}
 }
 
 // replicateLogs returns log Fisher of each defined replicate, and how many
@@ -200,13 +233,20 @@ func replicateLogs(b [2]side, seed uint64) (logs []float64, undefined int) {
 func effectiveDF(b [2]side) (df, floor, linear float64) {
 	var total, weighted float64
 	w := sharesOf(b)
+	var m moments
+	for k := range b {
+		for _, s := range b[k].strata {
+			m.add(s.moments)
+		}
+	}
+	known := m.scatter()
 	for k := range b {
 		for i, s := range b[k].strata {
-			v, fl := s.logVariance()
+			v, fl, n := s.spread(known)
 			v *= w[k][i] * w[k][i]
 			total += v
 			floor += w[k][i] * w[k][i] * fl
-			weighted += v * v / float64(len(s.hours)-1)
+			weighted += v * v / n
 		}
 	}
 	return total * total / weighted, floor, math.Sqrt(total)

@@ -4,13 +4,10 @@
 package metrics
 
 import (
-	"cmp"
 	"fmt"
 	"math"
 	"math/rand/v2"
 	"slices"
-
-	"gonum.org/v1/gonum/stat"
 )
 
 // ChainLink is a build in a chain.
@@ -118,13 +115,11 @@ func chainIntervals(out []ChainLink, links []chained, seed uint64) {
 			logs[l] = append(logs[l], sum)
 		}
 	}
-	moves := map[place]*moved{}
+	moves := moves{at: map[place]int{}}
 	for l, link := range links {
-		smallest := link.note(moves)
+		link.note(&moves)
 		one := &out[link.at]
-		for _, m := range moves {
-			smallest = min(smallest, len(m.of.hours))
-		}
+		smallest := moves.smallest
 		switch {
 		case smallest < 2:
 			one.Interval = Interval{Why: "too few to tell: a link has one session only in a cell"}
@@ -133,12 +128,8 @@ func chainIntervals(out []ChainLink, links []chained, seed uint64) {
 			one.Interval = Interval{Why: "too few to tell: a link has too few sessions with parts"}
 			continue
 		}
-		df, floor, linear := spreadOfMoves(moves)
-		se := stat.StdDev(logs[l], nil)
-		if smallest < enoughToDraw {
-			se = math.Min(se, linear)
-		}
-		f := math.Exp(tQuantile(df) * math.Max(se, math.Sqrt(floor)))
+		df, floor, linear := moves.spread()
+		f := math.Exp(tQuantile(df) * math.Max(lesserError(logs[l], linear, smallest), math.Sqrt(floor)))
 		one.Interval = Interval{Low: one.Speed / f, High: one.Speed * f, OK: true}
 	}
 }
@@ -167,37 +158,47 @@ type moved struct {
 	by float64
 }
 
-// note adds the moves of a link and returns its smallest stratum.
-func (c chained) note(moves map[place]*moved) (smallest int) {
-	smallest = math.MaxInt
+// moves are those of a chain so far, in the order of its links.
+type moves struct {
+	at       map[place]int
+	all      []moved
+	smallest int // sessions of the smallest stratum
+}
+
+// note adds the moves of a link.
+func (c chained) note(to *moves) {
 	w := sharesOf(c.sides)
 	for k, build := range []int{c.from, c.at} {
 		for i, s := range c.sides[k].strata {
 			p := place{build, c.cells[i].Cell}
-			if moves[p] == nil {
-				moves[p] = &moved{of: s}
+			at, ok := to.at[p]
+			if !ok {
+				at = len(to.all)
+				to.at[p] = at
+				to.all = append(to.all, moved{of: s})
+				if n := len(s.hours); at == 0 || n < to.smallest {
+					to.smallest = n
+				}
 			}
-			moves[p].by += float64(2*k-1) * w[k][i]
-			smallest = min(smallest, len(s.hours))
+			to.all[at].by += float64(2*k-1) * w[k][i]
 		}
 	}
-	return smallest
 }
 
-// spreadOfMoves is effectiveDF over a chain.
-func spreadOfMoves(moves map[place]*moved) (df, floor, linear float64) {
-	var terms [][3]float64
-	for _, m := range moves {
-		v, fl := m.of.logVariance()
-		v *= m.by * m.by
-		terms = append(terms, [3]float64{v, m.by * m.by * fl, v * v / float64(len(m.of.hours)-1)})
+// spread is effectiveDF over a chain.
+func (m moves) spread() (df, floor, linear float64) {
+	var pooled moments
+	for _, one := range m.all {
+		pooled.add(one.of.moments)
 	}
-	slices.SortFunc(terms, func(a, b [3]float64) int { return cmp.Compare(a[0], b[0]) }) // a map has no order, a sum has
+	known := pooled.scatter()
 	var total, weighted float64
-	for _, t := range terms {
-		total += t[0]
-		floor += t[1]
-		weighted += t[2]
+	for _, one := range m.all {
+		v, fl, n := one.of.spread(known)
+		v *= one.by * one.by
+		total += v
+		floor += one.by * one.by * fl
+		weighted += v * v / n
 	}
 	return total * total / weighted, floor, math.Sqrt(total)
 }

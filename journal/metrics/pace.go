@@ -61,8 +61,15 @@ type Pace struct {
 // 0 when it is not. φ may be below 1 (a person works more evenly than chance),
 // but Σp is never taken to be known better than its rounding: φ·Σp ≥ n/6.
 //
-// Under three timed sessions the interval is the exact Poisson one of Σp
-// (Garwood 1936), Few is set and the interval carries the caution "few
+// From twelve dated sessions on φ is taken from sessions that follow each other
+// on parts of one cell (localDispersion), so that learning and a change of parts
+// do not count as scatter: about one common pace a simulated learner's interval at
+// 30 sessions covers in 97.5 % instead of 93.5 %.
+//
+// One or two timed sessions cannot show their scatter, and the exact Poisson
+// interval of Σp (Garwood 1936) knows only that of counts: with 30 parts in an
+// evening and moods of 30 % it is half as wide as it should be. It is widened by the scatter the person is known to have, or by
+// the usual one (Scatter); Few is set and the interval carries the caution "few
 // sessions". None: OK false. Zero parts in some hours is a pace of 0 whose
 // upper limit is the exact Poisson one, since nothing scatters about 0. More
 // reopened than done gives OK false. Parts in a session without hours cannot
@@ -71,20 +78,26 @@ type Pace struct {
 //
 // McCullagh P., Nelder J.A. (1989), Generalized Linear Models, chapter 6;
 // Wedderburn R.W.M. (1974), Biometrika 61, 439–447.
-func PaceOf(ws []Work) Pace {
+func PaceOf(ws []Work) Pace { return Scatter{}.PaceOf(ws) }
+
+// PaceOf is the function PaceOf for a person of known scatter, which is what
+// one or two sessions are judged by.
+func (s Scatter) PaceOf(ws []Work) Pace {
 	counted := make([]Work, 0, len(ws))
 	for _, w := range ws {
 		if w.Counted {
 			counted = append(counted, w)
 		}
 	}
-	return paceOfSessions(bySession(ordered(counted)))
+	return s.paceOfSessions(bySession(ordered(counted)))
 }
 
+func paceOfSessions(ws []Work) Pace { return Scatter{}.paceOfSessions(ws) }
+
 // paceOfSessions is PaceOf for counted Works, ordered, one a session.
-func paceOfSessions(ws []Work) Pace {
+func (s Scatter) paceOfSessions(ws []Work) Pace {
 	var p Pace
-	var used []Work
+	var used, timed []Work
 	var parts, hours []float64
 	for _, w := range ws {
 		switch {
@@ -93,7 +106,7 @@ func paceOfSessions(ws []Work) Pace {
 			p.Reopened += w.Reopened
 			p.Hours += w.Hours
 			p.Timed++
-			parts, hours = append(parts, w.Parts), append(hours, w.Hours)
+			parts, hours, timed = append(parts, w.Parts), append(hours, w.Hours), append(timed, w)
 		case !w.empty():
 			p.Untimed++
 			p.UntimedParts += w.Parts
@@ -120,13 +133,20 @@ func paceOfSessions(ws []Work) Pace {
 	p.PerHour = p.Parts / p.Hours
 	if p.Few || p.Parts == 0 {
 		p.Interval = exactPace(p)
+		if p.Few {
+			p.Interval = s.widen(p.Interval, p.PerHour, hours)
+		}
 		return p
 	}
 	// ok holds: at least three timed sessions and parts above 0.
-	stat, df, _ := PearsonDispersion(parts, hours)
-	p.Dispersion = stat / float64(df)
+	stat, n, _ := PearsonDispersion(parts, hours)
+	df := float64(n)
+	p.Dispersion = stat / df
+	if phi, local, ok := localDispersion(timed); ok {
+		p.Dispersion, df = phi, local
+	}
 	variance := math.Max(p.Dispersion*p.Parts, roundingVariance*float64(p.Timed)) // of Σp
-	f := math.Exp(tQuantile(float64(df)) * math.Sqrt(variance) / p.Parts)
+	f := math.Exp(tQuantile(df) * math.Sqrt(variance) / p.Parts)
 	p.Interval = Interval{Low: p.PerHour / f, High: p.PerHour * f, OK: true}
 	return p
 }
