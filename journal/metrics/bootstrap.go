@@ -33,10 +33,11 @@ type stratum struct {
 	moments          moments
 }
 
-func stratumOf(ws []Work) stratum {
-	var s stratum
-	for _, w := range bySession(ws) {
-		if w.timed() {
+// stratumOf takes Works of one each session.
+func stratumOf(sessions []Work) stratum {
+	s := stratum{hours: make([]float64, 0, len(sessions)), parts: make([]float64, 0, len(sessions))}
+	for i := range sessions {
+		if w := &sessions[i]; w.timed() {
 			s.hours, s.parts = append(s.hours, w.Hours), append(s.parts, w.Parts)
 			s.sumHours += w.Hours
 			s.sumOut += w.Parts
@@ -51,29 +52,29 @@ func stratumOf(ws []Work) stratum {
 // usual s²/n: n draws understate it by (n-1)/n, which is a half in a cell of
 // two sessions (Rao J.N.K., Wu C.F.J. 1988, JASA 83, 231–241). ok is false when the
 // draw holds no parts. A stratum has at least two sessions.
-func (s stratum) redraw(rng *rand.PCG) (perPart float64, ok bool) {
+func (s *stratum) redraw(rng *rand.PCG) (perPart float64, ok bool) {
 	n := uint64(len(s.hours))
 	hours, parts := s.hours, s.parts[:n]
 	var h, p float64
-	var bits uint64
-	for k := range n - 1 {
+	for k := uint64(1); k < n; k += 2 {
 		// Each half of a draw picks a session: (half · n) / 2³², which favours
 		// none by more than n in 2³².
-		if k&1 == 0 {
-			bits = rng.Uint64()
-		} else {
-			bits >>= 32
-		}
+		bits := rng.Uint64()
 		i := (bits & 0xffffffff) * n >> 32
 		h += hours[i]
 		p += parts[i]
+		if k+1 < n {
+			i = (bits >> 32) * n >> 32
+			h += hours[i]
+			p += parts[i]
+		}
 	}
 	return h / p, p > 0
 }
 
 // logVariance is the variance of log(Σ hours/Σ parts) by linearisation, and its
 // floor from the rounding of the counts.
-func (s stratum) logVariance() (variance, floor float64) {
+func (s *stratum) logVariance() (variance, floor float64) {
 	n := float64(len(s.hours))
 	r := s.sumHours / s.sumOut
 	for i, h := range s.hours {
@@ -89,7 +90,7 @@ func (s stratum) logVariance() (variance, floor float64) {
 // degrees of freedom. Two sessions have one degree of freedom, on which Student's t
 // reaches thirteen standard errors; they are judged by the scatter the person is
 // known to have, theirs weighing as the one degree that it is.
-func (s stratum) spread(known Scatter) (variance, floor, df float64) {
+func (s *stratum) spread(known Scatter) (variance, floor, df float64) {
 	variance, floor = s.logVariance()
 	df = float64(len(s.hours) - 1)
 	if len(s.hours) >= enoughForScatter {
@@ -110,21 +111,10 @@ type side struct {
 }
 
 // sidesOf sets up both builds over the shared rows, in row order.
-func sidesOf(rows []CellRow, earlier, later []Work) [2]side {
-	at := make(map[Cell]int, len(rows))
-	for i, r := range rows {
-		at[r.Cell] = i
-	}
+func sidesOf(rows []CellRow, of map[Cell]strata) [2]side {
 	var out [2]side
-	for k, ws := range [2][]Work{earlier, later} {
-		groups := make([][]Work, len(rows))
-		for _, w := range ws {
-			if i, ok := at[cellOf(w)]; ok {
-				groups[i] = append(groups[i], w)
-			}
-		}
-		for _, g := range groups {
-			s := stratumOf(g)
+	for _, r := range rows {
+		for k, s := range of[r.Cell] {
 			out[k].strata = append(out[k].strata, s)
 			out[k].h = append(out[k].h, s.sumHours/s.sumOut)
 			out[k].q = append(out[k].q, s.sumOut)
@@ -212,9 +202,9 @@ func replicateLogs(b [2]side, seed uint64) (logs []float64, undefined int) {
 	for range replicates {
 		defined := true
 		for k := range b {
-			for i, s := range b[k].strata {
+			for i := range b[k].strata {
 				var ok bool
-				h[k][i], ok = s.redraw(rng)
+				h[k][i], ok = b[k].strata[i].redraw(rng)
 				defined = defined && ok
 			}
 		}

@@ -34,35 +34,35 @@ type ChainLink struct {
 // Methods as in the Producer Price Index Manual (2004), chapter 15 (chaining).
 func Chain(builds [][]Work, seed uint64, o Options) []ChainLink {
 	out := make([]ChainLink, len(builds))
-	var drawn []chained
+	var links []chained
 	last := -1
+	var before used
 	speed := 1.0
 	for i, ws := range builds {
-		out[i] = ChainLink{Build: buildsOf(ws)}
+		this := o.use(ws)
+		out[i] = ChainLink{Build: this.builds}
 		if last < 0 {
-			if used, _, _ := o.usable(ws); len(used) == 0 {
+			if len(this.works) == 0 {
 				out[i].Why = "no counted sessions with measured time"
 				continue
 			}
 			out[i].OK, out[i].Speed = true, 1
 			out[i].Interval.Why = "the chain begins here"
-			last = i
+			last, before = i, this
 			continue
 		}
-		c := Compare(builds[last], ws, seed, o)
+		c, sides := compare(before, this, seed)
 		out[i].Comparison = c
 		if !c.OK {
 			out[i].Why = c.Why
 			continue
 		}
-		earlier, _, _ := o.usable(builds[last])
-		later, _, _ := o.usable(ws)
-		drawn = append(drawn, chained{at: i, from: last, cells: c.Cells, sides: sidesOf(c.Cells, earlier, later)})
+		links = append(links, chained{at: i, from: last, cells: c.Cells, sides: sides})
 		speed *= c.Speed
 		out[i].OK, out[i].Speed = true, speed
-		last = i
+		last, before = i, this
 	}
-	chainIntervals(out, drawn, seed)
+	chainIntervals(out, links, seed)
 	return out
 }
 
@@ -94,14 +94,15 @@ func chainIntervals(out []ChainLink, links []chained, seed uint64) {
 	}
 	for range replicates {
 		sum, whole := 0.0, true
-		for l, link := range links {
+		for l := range links {
+			link := &links[l]
 			for k := range link.sides {
-				for c, s := range link.sides[k].strata {
+				for c := range link.sides[k].strata {
 					if from := again[l][c]; k == 0 && from >= 0 {
 						h[l][0][c] = h[l-1][1][from]
 						continue
 					}
-					v, ok := drawOr(s, rng)
+					v, ok := drawOr(&link.sides[k].strata[c], rng)
 					whole = whole && ok
 					h[l][k][c] = v
 				}
@@ -204,7 +205,7 @@ func (m moves) spread() (df, floor, linear float64) {
 }
 
 // drawOr is a redraw that also answers for a stratum of one session.
-func drawOr(s stratum, rng *rand.PCG) (float64, bool) {
+func drawOr(s *stratum, rng *rand.PCG) (float64, bool) {
 	if len(s.hours) < 2 {
 		return s.sumHours / s.sumOut, s.sumOut > 0
 	}

@@ -260,7 +260,7 @@ func TestCoverageOfForecast(t *testing.T) {
 			}
 			share := 0.2 * float64(1+rng.IntN(4))
 			left := math.Ceil(parts*(1-share)/share) + 1
-			f := Predict([]Task{{Cell: cellOf(ws[0]), Parts: left}}, ws, nil, rng.Uint64())
+			f := Predict([]Task{{Cell: cellOf(&ws[0]), Parts: left}}, ws, nil, rng.Uint64())
 			var hours float64
 			for to := left; to > 0; {
 				w, _ := b.session("b", n, 0)
@@ -287,7 +287,7 @@ func TestCoverageOfForecast(t *testing.T) {
 			return
 		}
 		need := 10 + 60*rng.Float64()
-		s := spreadOf(p.draw(rng, need, 500))
+		s := spreadOf(p.draw(newDice(rng.Uint64()), need, 500))
 		var took float64
 		for to := need; to > 0; {
 			h := week()

@@ -3,7 +3,6 @@
 package metrics
 
 import (
-	"cmp"
 	"slices"
 )
 
@@ -15,18 +14,24 @@ import (
 // interval. Where there is no trend both estimate the same, this one on about two
 // thirds of the degrees of freedom, since neighbours share a session.
 //
-// ok is false with fewer than enoughToBend sessions, where the lost degrees of
-// freedom cost more than a trend does, and when a session has no date.
+// ok is false with fewer than six pairs. The caller asks with enoughToBend timed
+// sessions or more, all of them dated: with fewer the lost degrees of freedom cost
+// more than a trend does. Sessions without time are passed over.
 //
 // von Neumann J., Kent R.H., Bellinson H.R., Hart B.I. (1941), The mean square
 // successive difference, Annals of Mathematical Statistics 12, 153–162.
 func localDispersion(ws []Work) (phi, df float64, ok bool) {
-	if len(ws) < enoughToBend || slices.ContainsFunc(ws, func(w Work) bool { return w.Start.IsZero() }) {
-		return 0, 0, false
+	inOrder := make([]*Work, 0, len(ws))
+	for i := range ws {
+		if ws[i].timed() {
+			inOrder = append(inOrder, &ws[i])
+		}
 	}
-	inOrder := slices.Clone(ws)
-	slices.SortStableFunc(inOrder, func(a, b Work) int {
-		return cmp.Or(compareCells(cellOf(a), cellOf(b)), a.Start.Compare(b.Start))
+	slices.SortStableFunc(inOrder, func(a, b *Work) int {
+		if c := compareCells(cellOf(a), cellOf(b)); c != 0 {
+			return c
+		}
+		return a.Start.Compare(b.Start)
 	})
 	var sum, weight, pairs float64
 	for i := 1; i < len(inOrder); i++ {

@@ -6,6 +6,7 @@ import (
 	"cmp"
 	"fmt"
 	"math"
+	"math/bits"
 	"math/rand/v2"
 	"slices"
 
@@ -91,7 +92,7 @@ func Predict(tasks []Task, history []Work, weeks []float64, seed uint64) Forecas
 
 func (p pools) predict(tasks []Task, weeks []float64, seed uint64, draws int) Forecast {
 	var f Forecast
-	rng := rand.New(rand.NewPCG(seed, 1))
+	rng := newDice(seed)
 	hours := make([]float64, draws)
 	sessions := map[string]bool{}
 	var kits []KitLeft
@@ -108,17 +109,19 @@ func (p pools) predict(tasks []Task, weeks []float64, seed uint64, draws int) Fo
 		if byKind && !slices.Contains(f.Pooled, task.Cell) {
 			f.Pooled = append(f.Pooled, task.Cell)
 		}
-		for _, w := range from.works {
-			sessions[w.Build+"\x00"+w.Session] = true
-			f.Sessions = append(f.Sessions, w.Session)
+		if draws > replayDraws { // a replay names no sessions
+			for _, w := range from.works {
+				sessions[w.Build+"\x00"+w.Session] = true
+				f.Sessions = append(f.Sessions, w.Session)
+			}
 		}
 		for i, h := range from.draw(rng, task.Parts, draws) {
 			hours[i] += h
 		}
 		if len(kits) == 0 || kits[len(kits)-1].Kit != task.Kit {
-			kits, atKit = append(kits, KitLeft{Kit: task.Kit}), append(atKit, nil)
+			kits, atKit = append(kits, KitLeft{Kit: task.Kit}), append(atKit, make([]float64, draws))
 		}
-		atKit[len(kits)-1] = slices.Clone(hours)
+		copy(atKit[len(kits)-1], hours)
 	}
 	slices.Sort(f.Sessions)
 	f.Sessions = slices.Compact(f.Sessions)
@@ -231,12 +234,17 @@ func inTime(ws []Work) []Work {
 			out = append(out, w)
 		}
 	}
-	slices.SortStableFunc(out, func(a, b Work) int { return cmp.Or(a.Start.Compare(b.Start), cmp.Compare(a.Week, b.Week)) })
+	slices.SortStableFunc(out, func(a, b Work) int {
+		if c := a.Start.Compare(b.Start); c != 0 {
+			return c
+		}
+		return cmp.Compare(a.Week, b.Week)
+	})
 	return out
 }
 
 func (p pools) add(w Work) {
-	c := cellOf(w)
+	c := cellOf(&w)
 	if p.byCell[c] == nil {
 		p.byCell[c] = &latest{}
 	}
@@ -272,7 +280,7 @@ func poolOf(l *latest) *pool {
 	// After a long history the latest sessions hold no doubling: no curve is to
 	// be had of them, and the search for one need not begin.
 	if doublings(before, ws[0].Parts, p.done) >= enoughDoublings {
-		p.curve = learnFrom(ws, before)
+		p.curve, _ = learnFrom(ws, before)
 	}
 	if !p.curve.OK || p.curve.Undated > 0 {
 		p.mids = nil
@@ -302,7 +310,7 @@ func (p *pool) settle() *pool {
 }
 
 // draw returns draws of the cost of the given yield.
-func (p *pool) draw(rng *rand.Rand, yield float64, draws int) []float64 {
+func (p *pool) draw(rng *dice, yield float64, draws int) []float64 {
 	out := make([]float64, draws)
 	for i := range out {
 		out[i] = p.one(rng, yield)
@@ -311,7 +319,7 @@ func (p *pool) draw(rng *rand.Rand, yield float64, draws int) []float64 {
 }
 
 // drawEach returns one draw of the cost for each yield.
-func (p *pool) drawEach(rng *rand.Rand, yields []float64) []float64 {
+func (p *pool) drawEach(rng *dice, yields []float64) []float64 {
 	out := make([]float64, len(yields))
 	for i, y := range yields {
 		out[i] = p.one(rng, y)
@@ -319,11 +327,37 @@ func (p *pool) drawEach(rng *rand.Rand, yields []float64) []float64 {
 	return out
 }
 
+// dice are the random numbers of a forecast.
+type dice struct {
+	*rand.Rand
+	pcg *rand.PCG // the source of Rand, so that both draw from one stream
+}
+
+func newDice(seed uint64) *dice {
+	pcg := rand.NewPCG(seed, 1)
+	return &dice{rand.New(pcg), pcg}
+}
+
+// below draws a number from 0 to n-1, without the detour over an interface that
+// Rand takes: forecasts draw sessions by the million. Numbers that would favour the
+// first few are drawn again, as Rand does.
+func (d *dice) below(n int) int {
+	most := uint64(n)
+	if most&(most-1) == 0 {
+		return int(d.pcg.Uint64() & (most - 1))
+	}
+	high, low := bits.Mul64(d.pcg.Uint64(), most)
+	for low < most && low < -most%most {
+		high, low = bits.Mul64(d.pcg.Uint64(), most)
+	}
+	return int(high)
+}
+
 // mostDrawn bounds the sessions of one draw; beyond it the scatter of what is
 // to come is nothing beside that of the pace.
 const mostDrawn = 400
 
-func (p *pool) one(rng *rand.Rand, parts float64) float64 {
+func (p *pool) one(rng *dice, parts float64) float64 {
 	if parts <= 0 {
 		return 0
 	}
@@ -338,7 +372,7 @@ func (p *pool) one(rng *rand.Rand, parts float64) float64 {
 	for !(y > 0) {
 		c, y = 0, 0
 		for range n - 1 {
-			i := rng.Uint32N(uint32(n))
+			i := rng.below(n)
 			c += p.cost[i]
 			y += of[i]
 		}
@@ -348,7 +382,7 @@ func (p *pool) one(rng *rand.Rand, parts float64) float64 {
 	var spent float64
 	left := yield
 	for drawn := 0; left > 0 && drawn < mostDrawn; drawn++ {
-		i := rng.Uint32N(uint32(n))
+		i := rng.below(n)
 		if of[i] > left {
 			spent += p.cost[i] * left / of[i]
 			left = 0
@@ -378,7 +412,7 @@ const bent = 0.05
 
 // atPresentCost draws a slope of the learning curve and returns the parts to
 // come and those of each session in parts at what one costs now.
-func (p *pool) atPresentCost(rng *rand.Rand, parts float64) (yield float64, of []float64, perYield float64) {
+func (p *pool) atPresentCost(rng *dice, parts float64) (yield float64, of []float64, perYield float64) {
 	b := p.curve.b + math.Hypot(p.curve.se, bent)*distuv.StudentsT{Mu: 0, Sigma: 1, Nu: p.curve.df, Src: rng}.Rand()
 	b = min(max(b, steepest+1e-9), risingMost)
 	if p.worth == nil {
@@ -437,8 +471,8 @@ func Calibrate(finished [][]Work, seed uint64) []Replay {
 func (r *Replay) judge(known pools, rest []Work, seed uint64) {
 	left, took := map[Cell]float64{}, map[Cell]float64{}
 	for _, w := range rest {
-		left[cellOf(w)] += w.Parts
-		took[cellOf(w)] += w.Hours
+		left[cellOf(&w)] += w.Parts
+		took[cellOf(&w)] += w.Hours
 	}
 	var tasks []Task
 	for c, parts := range left {

@@ -67,37 +67,53 @@ func (w Work) empty() bool { return w.Hours == 0 && w.Parts == 0 }
 // it came in. Floating-point sums depend on their order, and a bootstrap on the
 // place of each session, so every number begins here.
 func ordered(ws []Work) []Work {
-	out := slices.Clone(ws)
-	slices.SortFunc(out, func(a, b Work) int {
-		return cmp.Or(
-			cmp.Compare(a.Session, b.Session), cmp.Compare(a.Build, b.Build),
-			cmp.Compare(a.Kind, b.Kind), cmp.Compare(a.Class, b.Class),
-			cmp.Compare(a.Finish, b.Finish), cmp.Compare(a.Hours, b.Hours),
-			cmp.Compare(a.Parts, b.Parts), cmp.Compare(a.Known, b.Known),
-			cmp.Compare(a.Kit, b.Kit), cmp.Compare(a.Week, b.Week),
-			a.Start.Compare(b.Start), cmp.Compare(a.Causer, b.Causer), cmp.Compare(a.Reopened, b.Reopened), slices.Compare(a.Tools, b.Tools),
-		)
-	})
+	// A Work is large and a journal has many: places are sorted, then each Work
+	// is moved once.
+	at := make([]int32, len(ws))
+	for i := range at {
+		at[i] = int32(i)
+	}
+	slices.SortFunc(at, func(i, k int32) int { return compareWorks(&ws[i], &ws[k]) })
+	out := make([]Work, len(ws))
+	for i, k := range at {
+		out[i] = ws[k]
+	}
 	return out
+}
+
+// compareWorks looks at the session first, which nearly always decides.
+func compareWorks(a, b *Work) int {
+	if c := cmp.Compare(a.Session, b.Session); c != 0 {
+		return c
+	}
+	if c := cmp.Compare(a.Build, b.Build); c != 0 {
+		return c
+	}
+	return cmp.Or(
+		cmp.Compare(a.Kind, b.Kind), cmp.Compare(a.Class, b.Class),
+		cmp.Compare(a.Finish, b.Finish), cmp.Compare(a.Hours, b.Hours),
+		cmp.Compare(a.Parts, b.Parts), cmp.Compare(a.Known, b.Known),
+		cmp.Compare(a.Kit, b.Kit), cmp.Compare(a.Week, b.Week),
+		a.Start.Compare(b.Start), cmp.Compare(a.Causer, b.Causer),
+		cmp.Compare(a.Reopened, b.Reopened), slices.Compare(a.Tools, b.Tools),
+	)
 }
 
 // bySession adds up Works of the same session, because the session is the unit
 // of scatter: two lines written for one evening are not two evenings. The
 // input must be ordered; so is the output.
 func bySession(ws []Work) []Work {
-	type key struct{ build, session string }
-	at := make(map[key]int, len(ws))
 	out := make([]Work, 0, len(ws))
-	for _, w := range ws {
-		k := key{w.Build, w.Session}
-		if i, ok := at[k]; ok && w.Session != "" {
-			out[i].Hours += w.Hours
-			out[i].Parts += w.Parts
-			out[i].Reopened += w.Reopened
+	for i := range ws {
+		w := &ws[i]
+		// In their order the Works of one session stand in a row.
+		if n := len(out) - 1; n >= 0 && w.Session != "" && out[n].Session == w.Session && out[n].Build == w.Build {
+			out[n].Hours += w.Hours
+			out[n].Parts += w.Parts
+			out[n].Reopened += w.Reopened
 			continue
 		}
-		at[k] = len(out)
-		out = append(out, w)
+		out = append(out, *w)
 	}
 	return out
 }

@@ -5,6 +5,7 @@ package metrics
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/stat/distuv"
 )
@@ -84,9 +85,9 @@ func PaceOf(ws []Work) Pace { return Scatter{}.PaceOf(ws) }
 // one or two sessions are judged by.
 func (s Scatter) PaceOf(ws []Work) Pace {
 	counted := make([]Work, 0, len(ws))
-	for _, w := range ws {
-		if w.Counted {
-			counted = append(counted, w)
+	for i := range ws {
+		if ws[i].Counted {
+			counted = append(counted, ws[i])
 		}
 	}
 	return s.paceOfSessions(bySession(ordered(counted)))
@@ -97,25 +98,31 @@ func paceOfSessions(ws []Work) Pace { return Scatter{}.paceOfSessions(ws) }
 // paceOfSessions is PaceOf for counted Works, ordered, one a session.
 func (s Scatter) paceOfSessions(ws []Work) Pace {
 	var p Pace
-	var used, timed []Work
-	var parts, hours []float64
-	for _, w := range ws {
+	parts, hours := make([]float64, 0, len(ws)), make([]float64, 0, len(ws))
+	p.Sessions = make([]string, 0, len(ws))
+	dated := true
+	for i := range ws {
+		w := &ws[i]
 		switch {
 		case w.timed():
 			p.Parts += w.Parts
 			p.Reopened += w.Reopened
 			p.Hours += w.Hours
 			p.Timed++
-			parts, hours, timed = append(parts, w.Parts), append(hours, w.Hours), append(timed, w)
+			parts, hours = append(parts, w.Parts), append(hours, w.Hours)
+			dated = dated && !w.Start.IsZero()
 		case !w.empty():
 			p.Untimed++
 			p.UntimedParts += w.Parts
 			continue
 		}
 		p.N++
-		used = append(used, w)
+		if w.Session != "" {
+			p.Sessions = append(p.Sessions, w.Session)
+		}
 	}
-	p.Sessions = sessionIDs(used)
+	slices.Sort(p.Sessions)
+	p.Sessions = slices.Compact(p.Sessions)
 	p.Few = p.Timed < enoughForScatter
 	switch {
 	case p.N+p.Untimed == 0:
@@ -142,8 +149,10 @@ func (s Scatter) paceOfSessions(ws []Work) Pace {
 	stat, n, _ := PearsonDispersion(parts, hours)
 	df := float64(n)
 	p.Dispersion = stat / df
-	if phi, local, ok := localDispersion(timed); ok {
-		p.Dispersion, df = phi, local
+	if dated && p.Timed >= enoughToBend {
+		if phi, local, ok := localDispersion(ws); ok {
+			p.Dispersion, df = phi, local
+		}
 	}
 	variance := math.Max(p.Dispersion*p.Parts, roundingVariance*float64(p.Timed)) // of Σp
 	f := math.Exp(tQuantile(df) * math.Sqrt(variance) / p.Parts)

@@ -45,7 +45,7 @@ func ScatterOf(ws []Work) Scatter {
 	in := map[group][]Work{}
 	for _, w := range ordered(ws) {
 		if w.Counted && w.timed() {
-			g := group{w.Build, cellOf(w)}
+			g := group{w.Build, cellOf(&w)}
 			in[g] = append(in[g], w)
 		}
 	}
@@ -56,7 +56,7 @@ func ScatterOf(ws []Work) Scatter {
 	slices.SortFunc(groups, func(a, b group) int { return cmp.Or(cmp.Compare(a.build, b.build), compareCells(a.cell, b.cell)) })
 	var m moments
 	for _, g := range groups {
-		m.add(stratumOf(in[g]).moments)
+		m.add(stratumOf(bySession(in[g])).moments)
 	}
 	return m.scatter()
 }

@@ -91,8 +91,7 @@ func tryKind(kind string, with, without []Work, seed uint64) TriedKind {
 	t := TriedKind{Kind: kind, Comparison: Compare(without, with, seed, Options{})}
 	t.Unit, _ = CountedKind(kind)
 	t.With, t.Without = t.Comparison.RawLater, t.Comparison.RawEarlier
-	in, _, _ := Options{}.usable(with)
-	out, _, _ := Options{}.usable(without)
+	in, out := Options{}.use(with).works, Options{}.use(without).works
 	for _, w := range bySession(out) {
 		if len(w.Tools) > 0 {
 			t.OtherTool++
@@ -129,8 +128,8 @@ func easeOf(with, without []Work) float64 {
 		hours[k], parts[k] = map[Cell]float64{}, map[Cell]float64{}
 		for _, w := range ws {
 			if w.timed() {
-				hours[k][cellOf(w)] += w.Hours
-				parts[k][cellOf(w)] += w.Parts
+				hours[k][cellOf(&w)] += w.Hours
+				parts[k][cellOf(&w)] += w.Parts
 			}
 		}
 	}
