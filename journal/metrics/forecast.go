@@ -268,22 +268,22 @@ func poolOf(l *latest) *pool {
 		return nil
 	}
 	ws, before := l.tail()
-	p := &pool{works: ws, done: before}
-	for _, w := range ws {
-		p.mids = append(p.mids, p.done+w.Parts/2)
-		p.done += w.Parts
-		p.cost, p.yield = append(p.cost, w.Hours), append(p.yield, w.Parts)
-	}
-	for i := range p.mids {
-		p.mids[i] = math.Log((p.mids[i] + 0.5) / (p.done + 0.5))
+	p := &pool{works: ws, done: before, cost: make([]float64, 0, len(ws)), yield: make([]float64, 0, len(ws))}
+	for i := range ws {
+		p.done += ws[i].Parts
+		p.cost, p.yield = append(p.cost, ws[i].Hours), append(p.yield, ws[i].Parts)
 	}
 	// After a long history the latest sessions hold no doubling: no curve is to
 	// be had of them, and the search for one need not begin.
 	if doublings(before, ws[0].Parts, p.done) >= enoughDoublings {
 		p.curve, _ = learnFrom(ws, before)
 	}
-	if !p.curve.OK || p.curve.Undated > 0 {
-		p.mids = nil
+	if p.curve.OK && p.curve.Undated == 0 {
+		done := before
+		for i := range ws {
+			p.mids = append(p.mids, math.Log((done+ws[i].Parts/2+0.5)/(p.done+0.5)))
+			done += ws[i].Parts
+		}
 	}
 	return p.settle()
 }

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"sync"
 
 	"gonum.org/v1/gonum/stat/distuv"
 )
@@ -174,5 +175,24 @@ func exactPace(p Pace) Interval {
 
 // tQuantile is the upper point of Student's t for the two-sided level.
 func tQuantile(df float64) float64 {
+	if n := int(df); float64(n) == df && n >= 1 && n < commonDF {
+		return commonT()[n]
+	}
+	return tPoint(df)
+}
+
+// Every cell of a comparison asks for the point of a few sessions less one, and
+// finding it takes longer than the rest of its interval.
+const commonDF = 64
+
+var commonT = sync.OnceValue(func() []float64 {
+	points := make([]float64, commonDF)
+	for n := 1; n < commonDF; n++ {
+		points[n] = tPoint(float64(n))
+	}
+	return points
+})
+
+func tPoint(df float64) float64 {
 	return distuv.StudentsT{Mu: 0, Sigma: 1, Nu: df}.Quantile(1 - (1-level)/2)
 }
