@@ -5,6 +5,7 @@ package journal
 import (
 	"reflect"
 	"testing"
+	"time"
 
 	"rakelight/journal/metrics"
 )
@@ -89,5 +90,20 @@ func TestRepairsAreCharged(t *testing.T) {
 	s := mending(t, "clean", did("clean", "19:00", part("1"), part("2"), part("3")))
 	if r := metrics.ReworkOf(s.Work(""), "clean"); r.Own.PerHour != 6 || r.Charged.PerHour != 2 {
 		t.Errorf("3 parts in half an hour and an hour of mending: %v, %v", r.Own.PerHour, r.Charged.PerHour)
+	}
+}
+
+// What the measured sessions say of the person's scatter goes with every session.
+func TestWorkBringsTheScatter(t *testing.T) {
+	var all []New
+	for i := range 20 {
+		all = append(all, New{"work", WorkBody{Build: "lorry", Stage: "clean", Kind: "clean", Start: clock("08:00").Add(time.Duration(i) * 24 * time.Hour), Minutes: 60,
+			Known: Measured, Count: 20 + 20*(i%2)}})
+	}
+	all = append(all, New{"work", WorkBody{Build: "lorry", Stage: "clean", Kind: "clean", Start: clock("09:00"), Minutes: 60, Known: Remembered, Count: 900}})
+	for _, w := range Fold(testPlan, history(t, all...)).Work("lorry") {
+		if w.Scatter.N != 20 || w.Scatter.CV < 0.27 || w.Scatter.CV > 0.33 {
+			t.Fatalf("%+v, want the 20 measured sessions, about 30 %%", w.Scatter)
+		}
 	}
 }

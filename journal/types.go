@@ -8,7 +8,11 @@
 // told in DEVELOPERS.md.
 package journal
 
-import "time"
+import (
+	"time"
+
+	"rakelight/journal/metrics"
+)
 
 // Kinds are the stage kinds that compare across builds, in their usual order.
 // "wait" is curing time: it passes, but it is never bench time.
@@ -260,7 +264,8 @@ type State struct {
 	Unknown  []Record     // kinds this version does not know: kept, ignored
 	Problems []Problem
 
-	reach time.Duration // length of the longest session
+	reach   time.Duration   // length of the longest session
+	scatter metrics.Scatter // of the sessions, by measured time
 }
 
 // Build returns the build with the id, or nil.

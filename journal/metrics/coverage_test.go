@@ -140,9 +140,10 @@ func TestCoverageOfPaceOfFew(t *testing.T) {
 				var ws []Work
 				for i := range n {
 					w, _ := b.session("b", i, 0)
+					w.Scatter = s
 					ws = append(ws, w)
 				}
-				c.add(s.PaceOf(ws).Interval, b.rate)
+				c.add(PaceOf(ws).Interval, b.rate)
 			}
 			c.judge(t, what, n, 0.93, 0.97)
 		}

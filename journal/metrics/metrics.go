@@ -8,6 +8,11 @@
 // being equal?). Too little data is a result, not an error: it comes back as a
 // value with OK false and a reason in Why that can be shown as it stands.
 //
+// How one session is reckoned: parts opened again are no longer done; a repair's
+// hours are charged to the kind of work that caused it (ReworkOf) and stand beside
+// the pace without them; kinds without a sensible count (CountedKind) have hours and
+// no pace; measured, estimated and remembered time are never mixed unasked.
+//
 // The package sets no targets and issues no standard times. A person's history
 // is compared with that person's history and with nothing else.
 package metrics
@@ -44,6 +49,7 @@ type Work struct {
 
 	Reopened float64  // parts that were done in it and opened again: how many Parts lacks
 	Tools    []string // keys of the tools used, sorted; none = not said
+	Scatter  Scatter  // of the person, by which one or two sessions are judged; zero = the usual one
 	Causer   string   // of a repair: stage kind whose work it mends, so that its hours are charged there; "" = not known
 }
 

@@ -71,7 +71,7 @@ type Pace struct {
 // One or two timed sessions cannot show their scatter, and the exact Poisson
 // interval of Σp (Garwood 1936) knows only that of counts: with 30 parts in an
 // evening and moods of 30 % it is half as wide as it should be. It is widened by the scatter the person is known to have, or by
-// the usual one (Scatter); Few is set and the interval carries the caution "few
+// the usual one (Work.Scatter); Few is set and the interval carries the caution "few
 // sessions". None: OK false. Zero parts in some hours is a pace of 0 whose
 // upper limit is the exact Poisson one, since nothing scatters about 0. More
 // reopened than done gives OK false. Parts in a session without hours cannot
@@ -80,24 +80,18 @@ type Pace struct {
 //
 // McCullagh P., Nelder J.A. (1989), Generalized Linear Models, chapter 6;
 // Wedderburn R.W.M. (1974), Biometrika 61, 439–447.
-func PaceOf(ws []Work) Pace { return Scatter{}.PaceOf(ws) }
-
-// PaceOf is the function PaceOf for a person of known scatter, which is what
-// one or two sessions are judged by.
-func (s Scatter) PaceOf(ws []Work) Pace {
+func PaceOf(ws []Work) Pace {
 	counted := make([]Work, 0, len(ws))
 	for i := range ws {
 		if ws[i].Counted {
 			counted = append(counted, ws[i])
 		}
 	}
-	return s.paceOfSessions(bySession(ordered(counted)))
+	return paceOfSessions(bySession(ordered(counted)))
 }
 
-func paceOfSessions(ws []Work) Pace { return Scatter{}.paceOfSessions(ws) }
-
 // paceOfSessions is PaceOf for counted Works, ordered, one a session.
-func (s Scatter) paceOfSessions(ws []Work) Pace {
+func paceOfSessions(ws []Work) Pace {
 	var p Pace
 	parts, hours := make([]float64, 0, len(ws)), make([]float64, 0, len(ws))
 	p.Sessions = make([]string, 0, len(ws))
@@ -142,7 +136,7 @@ func (s Scatter) paceOfSessions(ws []Work) Pace {
 	if p.Few || p.Parts == 0 {
 		p.Interval = exactPace(p)
 		if p.Few {
-			p.Interval = s.widen(p.Interval, p.PerHour, hours)
+			p.Interval = scatterIn(ws).widen(p.Interval, p.PerHour, hours)
 		}
 		return p
 	}

@@ -7,6 +7,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"reflect"
+	"slices"
 	"testing"
 	"time"
 
@@ -51,7 +52,14 @@ func TestPaceOfFewSessions(t *testing.T) {
 	if !p.OK || !p.Few || p.Interval.Why != "few sessions" {
 		t.Errorf("%+v", p)
 	}
-	even, uneven := Scatter{CV: 0.001, DF: 40}.PaceOf(ws), Scatter{CV: 0.6, DF: 40}.PaceOf(ws)
+	judged := func(cv float64) Pace {
+		own := slices.Clone(ws)
+		for i := range own {
+			own[i].Scatter = Scatter{CV: cv, DF: 40}
+		}
+		return PaceOf(own)
+	}
+	even, uneven := judged(0.001), judged(0.6)
 	near(t, "an even hand scatters as counts do", even.Interval.High, 18.390356/2, 1e-3)
 	if !(uneven.Interval.High > p.Interval.High && uneven.Interval.Low < p.Interval.Low && uneven.PerHour == p.PerHour) {
 		t.Errorf("a moody hand: %+v, usual %+v", uneven.Interval, p.Interval)

@@ -103,10 +103,12 @@ func (m moments) scatter() Scatter {
 	}
 }
 
-// orUsual is the scatter, or the usual one in place of the zero value.
-func (s Scatter) orUsual() Scatter {
-	if s.DF > 0 {
-		return s
+// scatterIn is the scatter that the Works bring, or the usual one.
+func scatterIn(ws []Work) Scatter {
+	for i := range ws {
+		if s := ws[i].Scatter; s.DF > 0 {
+			return s
+		}
 	}
 	return Scatter{CV: usualScatter, DF: usualWorth}
 }
@@ -114,7 +116,6 @@ func (s Scatter) orUsual() Scatter {
 // widen stretches the exact Poisson limits of a pace by the scatter of the
 // sessions it rests on: the logs of both are taken as independent.
 func (s Scatter) widen(iv Interval, pace float64, hours []float64) Interval {
-	s = s.orUsual()
 	var h, hh float64
 	for _, one := range hours {
 		h, hh = h+one, hh+one*one
