@@ -65,6 +65,8 @@ type BeginBody struct {
 	Kind  string    `json:"kind"`
 	Class string    `json:"class,omitempty"`
 	Start time.Time `json:"start"`
+	Tools []string  `json:"tools,omitempty"` // free names: "flush cutter"
+	For   string    `json:"for,omitempty"`   // of a repair: id of the stage, or of the record of the mistake, that it mends
 }
 
 // EndBody ("end") ends a session.
@@ -122,6 +124,8 @@ type WorkBody struct {
 	Count   int       `json:"count,omitempty"`
 	Counted bool      `json:"counted,omitempty"`
 	Note    string    `json:"note,omitempty"`
+	Tools   []string  `json:"tools,omitempty"`
+	For     string    `json:"for,omitempty"` // as in BeginBody
 }
 
 // CorrectBody ("correct") corrects a session. Absent fields stay as they are.
@@ -135,7 +139,10 @@ type CorrectBody struct {
 	Stage   *string    `json:"stage,omitempty"`
 	Class   *string    `json:"class,omitempty"`
 	Note    *string    `json:"note,omitempty"`
-	Accept  bool       `json:"accept,omitempty"` // yes, it really ran so long
+	Accept  bool       `json:"accept,omitempty"`   // yes, it really ran so long
+	Tools   *[]string  `json:"tools,omitempty"`    // the tools used, in place of those named before
+	AddTool []string   `json:"add-tool,omitempty"` // tools used besides
+	For     *string    `json:"for,omitempty"`
 }
 
 // PauseBody ("pause") puts a build aside.
@@ -244,6 +251,8 @@ type TrialBody struct {
 	Question string    `json:"question,omitempty"` // what it is to show
 	Build    string    `json:"build,omitempty"`
 	At       time.Time `json:"at"`
+	Tool     string    `json:"tool,omitempty"` // as sessions name it; "" = as What
+	Card     int       `json:"card,omitempty"` // number of its bench card, 0 = none
 }
 
 // ObserveBody ("observe") is something seen in a trial.

@@ -29,12 +29,14 @@ type front struct {
 	Kits     []kitNode `yaml:"kits"`
 	Runners  yaml.Node `yaml:"runners"`
 	Stages   yaml.Node `yaml:"stages"`
+	Totals   yaml.Node `yaml:"totals"`
 }
 
 type kitNode struct {
 	Title   string    `yaml:"title"`
 	Scale   string    `yaml:"scale"`
 	Runners yaml.Node `yaml:"runners"`
+	Totals  yaml.Node `yaml:"totals"`
 }
 
 type runnerNode struct {
@@ -99,7 +101,7 @@ func ParseBuild(id string, data []byte) (*Build, []Problem) {
 		say(lineOf(matter, "finish"), "finish: %q is neither painted nor bare; painted is used", f.Finish)
 	}
 	for _, k := range f.Kits {
-		b.Kits = append(b.Kits, Kit{Title: k.Title, Scale: k.Scale, Runners: readRunners(k.Runners, say)})
+		b.Kits = append(b.Kits, Kit{Title: k.Title, Scale: k.Scale, Runners: readRunners(k.Runners, say), Totals: readTotals(k.Totals, say)})
 	}
 	if own := readRunners(f.Runners, say); len(own) > 0 {
 		if len(b.Kits) > 0 {
@@ -108,6 +110,7 @@ func ParseBuild(id string, data []byte) (*Build, []Problem) {
 			b.Kits = []Kit{{Title: b.Title, Scale: b.Scale, Runners: own}}
 		}
 	}
+	b.Totals = readTotals(f.Totals, say)
 	b.Stages = readStages(f.Stages, say)
 	return b, problems
 }

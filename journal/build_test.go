@@ -57,6 +57,9 @@ func TestParseBuildMistakes(t *testing.T) {
 		{"no finish", "finish: shiny", 2, "shiny"},
 		{"runners beside kits", "kits:\n  - title: a\nrunners: {A: 3}", 4, "beside"},
 		{"kits no list", "kits: many", 2, "not written"},
+		{"totals no map", "totals: 14", 2, "written {seam"},
+		{"total no count", "totals: {seam: many}", 2, "no count"},
+		{"total below none", "title: x\ntotals:\n  seam: -2", 4, "no count"},
 		{"word twice", "title: a\ntitle: b", 3, "twice"},
 	} {
 		b, problems := ParseBuild("lorry", []byte("---\n"+c.matter+"\n---\nThe words.\n"))

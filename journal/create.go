@@ -123,6 +123,7 @@ runners:
   - {letter: A, parts: "1-24, 30", class: flat}
   - {letter: B, parts: 12, class: small}
 stages: [inspect, cut, clean, dry-fit, assemble, seam, prime, paint, decal, top-coat]
+totals: {seam: 14, prime: 3, paint: 9, decal: 32, top-coat: 2}
 ---
 What I want to build, and why.
 
@@ -132,4 +133,11 @@ What I want to build, and why.
 
 ## Order of work
 - [ ] check every runner
+
+The totals say how many there are of what no runner tells, so that the forecast
+can count to the end: seam in joins; prime, paint, gloss and top-coat in coats (one
+coat or colour on one sub-assembly); detail in items; decal in decals, not sheets;
+cut, clean, dry-fit and assemble in parts where a build has no runners. 0 says
+that there are none. Each of several kits may have its own. The rest (inspect,
+wash, plan, line, weather, base) has hours and no count.
 `

@@ -18,6 +18,8 @@ import (
 	"fmt"
 	"slices"
 	"time"
+
+	"rakelight/journal/metrics"
 )
 
 // Plan is what a person wrote by hand: the settings, the builds, the diary.
@@ -239,6 +241,7 @@ func (f *folding) settleSessions() {
 	}
 	f.state.reach = reachOf(f.state.Sessions, longest)
 	slices.SortFunc(f.state.Sessions, func(a, b *Session) int { return cmp.Or(a.Start.Compare(b.Start), cmp.Compare(a.ID, b.ID)) })
+	f.chargeRepairs()
 }
 
 // finish settles what depends on the whole: kinds and order.
@@ -268,6 +271,7 @@ func (f *folding) finish() {
 	slices.SortFunc(s.Builds, func(a, b *Build) int {
 		return cmp.Or(cmp.Compare(first[a.ID], first[b.ID]), cmp.Compare(a.ID, b.ID))
 	})
+	s.scatter = metrics.ScatterOf(keep(s.Work(""), func(w metrics.Work) bool { return w.Known == Measured }))
 	slices.SortFunc(s.Problems, func(a, b Problem) int {
 		return cmp.Or(cmp.Compare(a.File, b.File), cmp.Compare(a.Line, b.Line), cmp.Compare(a.What, b.What))
 	})

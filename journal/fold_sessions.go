@@ -27,6 +27,7 @@ func (f *folding) begin(r Record) error {
 	f.add(r, &Session{
 		Build: b.Build, Kit: b.Kit, Stage: b.Stage, Kind: f.kind(b.Build, b.Stage, b.Kind), Class: b.Class,
 		Start: b.Start, Open: true, Known: Measured, Date: b.Start.In(f.state.Zone).Format(time.DateOnly),
+		Tools: addTools(nil, b.Tools), For: b.For,
 	})
 	return nil
 }
@@ -56,6 +57,7 @@ func (f *folding) work(r Record) error {
 		Build: b.Build, Kit: b.Kit, Stage: b.Stage, Kind: f.kind(b.Build, b.Stage, b.Kind), Class: b.Class,
 		Start: b.Start, Date: b.Date, Known: b.Known, Parts: b.Parts, Bare: b.Count,
 		Counted: b.Counted || len(b.Parts) > 0 || b.Count > 0, Note: b.Note,
+		Tools: addTools(nil, b.Tools), For: b.For,
 	}
 	if s.Known == "" {
 		s.Known = Remembered
@@ -266,7 +268,7 @@ func (f *folding) correct(r Record) error {
 	for _, one := range []struct {
 		from *string
 		to   *string
-	}{{b.Build, &s.Build}, {b.Stage, &s.Stage}, {b.Class, &s.Class}, {b.Note, &s.Note}} {
+	}{{b.Build, &s.Build}, {b.Stage, &s.Stage}, {b.Class, &s.Class}, {b.Note, &s.Note}, {b.For, &s.For}} {
 		if one.from != nil {
 			*one.to = *one.from
 		}
@@ -274,6 +276,10 @@ func (f *folding) correct(r Record) error {
 	if b.Build != nil || b.Stage != nil {
 		s.Kind = f.kind(s.Build, s.Stage, s.Kind)
 	}
+	if b.Tools != nil {
+		s.Tools = addTools(nil, *b.Tools)
+	}
+	s.Tools = addTools(s.Tools, b.AddTool)
 	if b.Accept {
 		f.accepted[s.ID] = true
 	}

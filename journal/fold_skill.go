@@ -53,6 +53,8 @@ type Mistake struct {
 // Trial is a tool or material under test.
 type Trial struct {
 	ID, What, Question, Build string
+	Tool                      string // as sessions name it
+	Card                      int    // number of its bench card, 0 = none
 	At                        time.Time
 	Observations              []Observation // by instant
 	Review                    string        // Markdown, "" while it runs
@@ -140,7 +142,7 @@ func (f *folding) trial(r Record) error {
 	if b.What == "" {
 		return errors.New("it does not say what is on trial")
 	}
-	t := &Trial{ID: r.ID(), What: b.What, Question: b.Question, Build: b.Build, At: b.At}
+	t := &Trial{ID: r.ID(), What: b.What, Question: b.Question, Build: b.Build, At: b.At, Tool: cmp.Or(plainTool(b.Tool), plainTool(b.What)), Card: b.Card}
 	for n := 2; f.trials[t.ID] != nil; n++ { // a second record of the same id
 		t.ID = fmt.Sprintf("%s~%d", r.ID(), n)
 	}

@@ -51,13 +51,15 @@ func randomRecords(rng *rand.Rand, n int) []Record {
 		part := PartRef{Runner: "A", Number: fmt.Sprint(1 + rng.IntN(20)), Count: 1}
 		minutes := float64(rng.IntN(100))
 		kinds := []New{
-			{"begin", BeginBody{Build: b, Stage: "clean", Kind: "clean", Start: at}},
+			{"begin", BeginBody{Build: b, Stage: "clean", Kind: "clean", Start: at, Tools: []string{"Glass  file", "saw"}[:rng.IntN(3)]}},
 			{"end", EndBody{Session: id(), End: at.Add(time.Hour)}},
 			{"break", BreakBody{Session: id(), Start: at, End: at.Add(10 * time.Minute)}},
 			{"done", DoneBody{Session: id(), Parts: []PartRef{part}, Count: rng.IntN(3), At: at}},
 			{"done", DoneBody{Build: b, Count: rng.IntN(4) - 1, At: at}},
 			{"break", BreakBody{Session: id(), Start: at}},
 			{"reopen", ReopenBody{Build: b, Parts: []PartRef{part}, At: at}},
+			{"work", WorkBody{Build: b, Stage: "repair", Kind: "repair", Start: at, Minutes: 30, Known: Measured, For: []string{"", "clean", id()}[rng.IntN(3)], Parts: []PartRef{part}}},
+			{"correct", CorrectBody{Session: id(), Tools: []*[]string{nil, {}, {"knife"}}[rng.IntN(3)], AddTool: []string{"glass file"}, For: &b}},
 			{"work", WorkBody{Build: b, Stage: "paint", Kind: "paint", Date: "2025-11", Minutes: 40, Known: Remembered, Parts: []PartRef{part}}},
 			{"correct", CorrectBody{Session: id(), Minutes: &minutes, Accept: rng.IntN(2) == 0}},
 			{"correct", CorrectBody{Session: id(), Start: &at, Build: &b}},
@@ -78,8 +80,8 @@ func randomRecords(rng *rand.Rand, n int) []Record {
 			{"pack", PackBody{Pack: fmt.Sprint("p", rng.IntN(2)), Pairs: []PackPair{{"a", hash, fmt.Sprintf("%064d", rng.IntN(6)), 1 + rng.IntN(12)}, {"b", hash, fmt.Sprintf("%064d", rng.IntN(6)), 4}}}},
 			{"answers", AnswersBody{Pack: fmt.Sprint("p", rng.IntN(3)), Sheet: "s", Judge: []string{"Mo", "mo", "Kim", ""}[rng.IntN(4)], Answers: []PackAnswer{{"a", Outcomes[rng.IntN(4)]}, {[]string{"b", "c"}[rng.IntN(2)], Outcomes[rng.IntN(4)]}}}},
 			{"answers", AnswersBody{Pack: fmt.Sprint("p", rng.IntN(2)), Sheet: "t", Judge: "Mo", Answers: []PackAnswer{{"b", Outcomes[rng.IntN(4)]}}}},
-			{"mistake", MistakeBody{Build: b, Kind: "gouge", Parts: []PartRef{part}, Minutes: minutes, At: at}},
-			{"trial", TrialBody{What: "glass file", Build: b, At: at}},
+			{"mistake", MistakeBody{Build: b, Kind: "gouge", Stage: []string{"", "clean"}[rng.IntN(2)], Parts: []PartRef{part}, Minutes: minutes, At: at}},
+			{"trial", TrialBody{What: "glass file", Build: b, At: at, Tool: []string{"", "file"}[rng.IntN(2)], Card: rng.IntN(2)}},
 			{"observe", ObserveBody{Trial: id(), Text: "clogs", At: at}},
 			{"review", ReviewBody{Trial: id(), Text: "kept", At: at}},
 			{"photo", PhotoBody{Hash: hash, Path: "photos/" + hash, Instant: Instant{At: at, Wall: at.Format(time.DateTime), Source: "DateTimeOriginal", Offset: "stated"}, Cards: []CardSeen{{Text: cards[rng.IntN(len(cards))]}}}},

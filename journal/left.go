@@ -10,35 +10,62 @@ import (
 	"rakelight/journal/metrics"
 )
 
-// Left returns the parts left of a build, kit by kit and stage by stage in the
-// order of work, and the ids of stages whose end cannot be counted: areas,
-// coats and decals have no total in build.md, and a runner may have no count.
-// Stages without an hour to forecast (wait) are in neither.
+// Left returns what is left of a build, kit by kit and stage by stage in the
+// order of work, and the ids of stages whose end cannot be counted: work by area
+// or evening has no count, and build.md need not say how many coats or decals
+// there are. What a build of several kits states of the whole comes last.
+// Stages without an hour to forecast (wait, repair) are in neither.
 func (s *State) Left(b *Build) (tasks []metrics.Task, uncounted []string) {
-	for k := range b.Kits {
+	missing := func(stage string) {
+		if !slices.Contains(uncounted, stage) {
+			uncounted = append(uncounted, stage)
+		}
+	}
+	stated := func(kit int, st *Stage, total int) {
+		if left := total - s.doneIn(b.ID, kit, st.ID); left > 0 {
+			tasks = append(tasks, metrics.Task{Kit: kit, Parts: float64(left), Cell: metrics.Cell{Kind: st.Kind, Finish: b.Finish}})
+		}
+	}
+	kits := b.Kits
+	if len(kits) == 0 {
+		kits = make([]Kit, 1)
+	}
+	for k := range kits {
 		number := k + 1
-		if len(b.Kits) == 1 {
+		if len(kits) == 1 {
 			number = 0
 		}
 		for i := range b.Stages {
 			st := &b.Stages[i]
-			unit, _ := metrics.CountedKind(st.Kind)
-			total, known := partsByClass(b.Kits[k])
+			unit, countable := metrics.CountedKind(st.Kind)
+			byClass, known := partsByClass(kits[k])
+			whole, ofWhole := b.total(b.Totals, st)
+			total, ofKit := b.total(kits[k].Totals, st)
 			switch {
-			case st.Kind == "wait" || st.Kind == "repair":
-				continue
-			case unit != "part" || !known:
-				if !slices.Contains(uncounted, st.ID) {
-					uncounted = append(uncounted, st.ID)
+			case st.Kind == "wait" || st.Kind == repairKind:
+			case !countable:
+				missing(st.ID)
+			case unit == "part" && known:
+				s.takeOff(byClass, b, number, st.ID)
+				for _, class := range sortedKeys(byClass) {
+					if byClass[class] > 0 {
+						tasks = append(tasks, metrics.Task{Kit: number, Parts: float64(byClass[class]),
+							Cell: metrics.Cell{Kind: st.Kind, Class: class, Finish: b.Finish}})
+					}
 				}
-				continue
+			case ofKit:
+				stated(number, st, total)
+			case ofWhole && number == 0:
+				stated(0, st, whole)
+			case !ofWhole || !b.wholeCounts(st):
+				missing(st.ID)
 			}
-			s.takeOff(total, b, number, st.ID)
-			for _, class := range sortedKeys(total) {
-				if total[class] > 0 {
-					tasks = append(tasks, metrics.Task{Kit: number, Parts: float64(total[class]),
-						Cell: metrics.Cell{Kind: st.Kind, Class: class, Finish: b.Finish}})
-				}
+		}
+	}
+	if len(kits) > 1 {
+		for i := range b.Stages {
+			if total, ok := b.total(b.Totals, &b.Stages[i]); ok && b.wholeCounts(&b.Stages[i]) {
+				stated(0, &b.Stages[i], total)
 			}
 		}
 	}
@@ -108,18 +135,19 @@ const (
 )
 
 // Weeks returns the bench hours of the whole weeks before now, at most half a
-// year of them, weeks in which the build was paused left out. They are those of
-// the build when there are five or more since its first session, else those of
-// all builds.
+// year of them, weeks without an hour in which the build was paused left out.
+// They are those of the build when there are five or more since its first session,
+// else those of all builds; a week without an hour then stays out when every build
+// that was open in it was paused.
 func (s *State) Weeks(build string, now time.Time) []float64 {
-	own := s.weeks(func(one *Session) bool { return one.Build == build }, build, now)
+	own := s.weeks(func(one *Session) bool { return one.Build == build }, now, func(week time.Time) bool { return s.pausedIn(build, week) })
 	if len(own) >= enoughWeeks {
 		return own
 	}
-	return s.weeks(func(*Session) bool { return true }, "", now)
+	return s.weeks(func(*Session) bool { return true }, now, s.allPausedIn)
 }
 
-func (s *State) weeks(in func(*Session) bool, paused string, now time.Time) []float64 {
+func (s *State) weeks(in func(*Session) bool, now time.Time, paused func(week time.Time) bool) []float64 {
 	this := monday(now.In(s.zone()))
 	from := this.AddDate(0, 0, -7*weeksBack)
 	hours := map[time.Time]float64{}
@@ -146,7 +174,7 @@ func (s *State) weeks(in func(*Session) bool, paused string, now time.Time) []fl
 	}
 	var out []float64
 	for week := from; week.Before(this); week = monday(week.AddDate(0, 0, 7)) {
-		if hours[week] == 0 && s.pausedIn(paused, week) {
+		if hours[week] == 0 && paused(week) {
 			continue
 		}
 		out = append(out, hours[week])
@@ -160,6 +188,23 @@ func (s *State) pausedIn(build string, week time.Time) bool {
 	return slices.ContainsFunc(s.Pauses, func(p Pause) bool {
 		return p.Build == build && p.From.Before(end) && (p.Until.IsZero() || p.Until.After(week))
 	})
+}
+
+// allPausedIn reports whether builds were open in the week, and each of them
+// was paused: the bench rested on purpose.
+func (s *State) allPausedIn(week time.Time) bool {
+	from, to := week.Format(time.DateOnly), week.AddDate(0, 0, 6).Format(time.DateOnly)
+	open := 0
+	for _, b := range s.Builds {
+		if first := s.FirstDay(b); first == "" || first > to || b.Finished != "" && b.Finished < from {
+			continue
+		}
+		if !s.pausedIn(b.ID, week) {
+			return false
+		}
+		open++
+	}
+	return open > 0
 }
 
 // monday is the first moment of the week.

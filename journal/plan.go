@@ -101,6 +101,9 @@ func readPlan(dir string) (Plan, error) {
 		if len(b.Stages) == 0 {
 			b.Stages = p.Config.defaultStages()
 		}
+		for _, what := range b.idleTotals() {
+			problem(name, max(0, lineOf(string(data), "totals")-1), "totals: %s; it does nothing", what)
+		}
 		p.Builds = append(p.Builds, b)
 		p.Problems = append(p.Problems, problems...)
 		days, err := filepath.Glob(filepath.Join(dir, "builds", id, "diary", "*.md"))

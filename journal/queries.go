@@ -175,13 +175,35 @@ func (s *State) Work(build string) []metrics.Work {
 		if one.Net < shortest {
 			hours = 0
 		}
-		works = append(works, metrics.Work{
+		w := metrics.Work{
 			Session: one.ID, Build: one.Build, Kit: one.Kit, Kind: one.Kind, Class: one.Class,
 			Finish: s.finish(one), Week: week(one), Start: placed(one), Hours: hours, Parts: float64(one.Done()),
-			Counted: one.Counted && countable, Known: one.Known,
-		})
+			Reopened: float64(one.Reopened), Tools: toolKeys(one), Counted: one.Counted && countable, Known: one.Known, Scatter: s.scatter,
+		}
+		works = append(works, w.Charge(shares(one))...)
 	}
 	return works
+}
+
+// toolKeys are the keys of the tools of a session.
+func toolKeys(one *Session) []string {
+	var keys []string
+	for _, name := range one.Tools {
+		keys = append(keys, ToolKey(name))
+	}
+	return keys
+}
+
+// shares are the shares of a repair by the stage kind that caused it.
+func shares(one *Session) map[string]float64 {
+	if len(one.Charged) == 0 {
+		return nil
+	}
+	byKind := map[string]float64{}
+	for _, c := range one.Charged {
+		byKind[c.Kind] += c.Share
+	}
+	return byKind
 }
 
 // finish is what the surface of the session's parts ends as: a part that gets

@@ -8,7 +8,11 @@
 // told in DEVELOPERS.md.
 package journal
 
-import "time"
+import (
+	"time"
+
+	"rakelight/journal/metrics"
+)
 
 // Kinds are the stage kinds that compare across builds, in their usual order.
 // "wait" is curing time: it passes, but it is never bench time.
@@ -46,8 +50,9 @@ type Build struct {
 	Finish    string // "painted" or "bare": what the plastic ends as
 	Kits      []Kit
 	Stages    []Stage
-	Body      string      // Markdown below the front matter: concept, checklists
-	Checklist []CheckItem // the task-list items of Body, in order
+	Totals    map[string]int // how many there are in all of what runners do not tell, by stage id or kind: 14 joins, 9 coats; in a build of several kits, of what no kit's own Totals tell
+	Body      string         // Markdown below the front matter: concept, checklists
+	Checklist []CheckItem    // the task-list items of Body, in order
 }
 
 // Kit is one boxed kit, conversion set or scratch-built unit in a build.
@@ -55,6 +60,7 @@ type Kit struct {
 	Title   string
 	Scale   string
 	Runners []Runner
+	Totals  map[string]int // as in Build, of this kit
 }
 
 // Runner is a lettered frame of parts.
@@ -119,10 +125,13 @@ type Session struct {
 	Again      []PartRef     // the parts by name among Reopened
 	Counted    bool          // a count was given, even if 0
 	Note       string
-	Cards      bool   // bench cards began it
-	How        string // how its end is known where it is only estimated
-	Trials     []int  // numbers of the trial cards shown in it
-	Doubt      string // why it is not counted, "" = counted: "ran overnight: …"
+	Cards      bool     // bench cards began it
+	How        string   // how its end is known where it is only estimated
+	Trials     []int    // numbers of the trial cards shown in it
+	Tools      []string // tools used, as typed; ToolKey compares them
+	For        string   // of a repair: the stage it mends, or the record of the mistake; "" = not said
+	Charged    []Charge // of a repair: the stages whose work it mends; empty = nobody knows
+	Doubt      string   // why it is not counted, "" = counted: "ran overnight: …"
 }
 
 // Done is the number of parts that count: named and bare, less reopened.
@@ -257,7 +266,8 @@ type State struct {
 	Unknown  []Record     // kinds this version does not know: kept, ignored
 	Problems []Problem
 
-	reach time.Duration // length of the longest session
+	reach   time.Duration   // length of the longest session
+	scatter metrics.Scatter // of the sessions, by measured time
 }
 
 // Build returns the build with the id, or nil.

@@ -14,7 +14,7 @@ import (
 
 var onCmd = &command{
 	name: "on", line: "begin a stage at the bench",
-	usage: `Usage: rakelight on BUILD STAGE [--kit N] [--class CLASS] [--at HH:MM]
+	usage: `Usage: rakelight on BUILD STAGE [--kit N] [--class CLASS] [--tool NAME]… [--for STAGE] [--at HH:MM]
 
 Begins a session. A session that runs on another stage ends at that moment. A
 timer that seems forgotten is asked about first and never counted silently.
@@ -22,6 +22,10 @@ timer that seems forgotten is asked about first and never counted silently.
   --kit N         which kit of the build
   --class CLASS   what sort of parts: flat, curved, small, clear, resin
                   (pace is compared only within a class)
+  --tool NAME     a tool you use, by a name of your own; give it once for each.
+                  rakelight tool adds one later
+  --for STAGE     of a repair: the stage that caused it, or the id of the
+                  mistake; its hours are charged there
   --at HH:MM      it began earlier today
 
 Example:
@@ -32,6 +36,8 @@ Example:
 		kit := fs.Int("kit", 0, "")
 		class := fs.String("class", "", "")
 		at := fs.String("at", "", "")
+		tools := toolFlag(fs)
+		mends := fs.String("for", "", "")
 		rest, err := parse(fs, args)
 		if err != nil {
 			return err
@@ -53,11 +59,15 @@ Example:
 		if err := knownClass(build, *class); err != nil {
 			return err
 		}
+		causer, err := mended(j.State, build, stage.Kind, *mends)
+		if err != nil {
+			return err
+		}
 		start, err := a.clock(*at, j.State.Zone)
 		if err != nil {
 			return err
 		}
-		begun, ended, err := j.BeginAt(journal.BeginBody{Build: build.ID, Kit: *kit, Stage: stage.ID, Kind: stage.Kind, Class: *class, Start: start})
+		begun, ended, err := j.BeginAt(journal.BeginBody{Build: build.ID, Kit: *kit, Stage: stage.ID, Kind: stage.Kind, Class: *class, Start: start, Tools: *tools, For: causer})
 		if err != nil {
 			return err
 		}

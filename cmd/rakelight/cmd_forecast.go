@@ -23,9 +23,13 @@ times in five between the outer ones. It rests on your own sessions, the latest
 thirty of each kind of work, and on your own weeks of the last half year; weeks
 in which the build was paused do not count. Kits are taken in their order.
 
-Only what has a count is forecast: the parts on the runners through each stage.
-Stages without a count (coats, decals, weathering …) are named; their hours come
-on top. Below it stands how such forecasts would have done on finished builds.
+Only what has a count is forecast: the parts on the runners through each stage,
+and the joins, coats, items and decals whose totals stand in build.md:
+
+  totals: {seam: 14, prime: 3, paint: 9, decal: 32}
+
+Stages without a count (weathering, or no total) are named; their hours come on
+top. Below it stands how such forecasts would have done on finished builds.
 
 ` + factFields + `
 Example:
@@ -118,9 +122,17 @@ func (a *app) printForecast(s *journal.State, b *journal.Build, f metrics.Foreca
 	}
 	if len(uncounted) > 0 {
 		fmt.Fprintf(a.out, "Without a count, on top of that: %s.\n", strings.Join(uncounted, ", "))
+		if could := couldCount(b, uncounted); len(could) > 0 {
+			fmt.Fprintf(a.out, "Totals in build.md would count %s.\n", strings.Join(could, ", "))
+		}
 	}
 	for _, t := range f.LeftOut {
-		fmt.Fprintf(a.out, "  left out: %s %s, %.0f parts (too few sessions of this kind of work)\n", t.Kind, t.Class, t.Parts)
+		unit, _ := metrics.CountedKind(t.Kind)
+		what := t.Kind
+		if t.Class != "" {
+			what += " " + t.Class
+		}
+		fmt.Fprintf(a.out, "  left out: %s, %s (too few sessions of this kind of work)\n", what, count(int(t.Parts), unit))
 	}
 	if !f.OK {
 		return
@@ -136,10 +148,28 @@ func (a *app) printForecast(s *journal.State, b *journal.Build, f metrics.Foreca
 		row("weeks", f.Weeks)
 	}
 	for _, k := range f.Kits {
-		row(fmt.Sprintf("hours to the end of kit %d", k.Kit), k.Hours)
+		label := fmt.Sprintf("to the end of kit %d", k.Kit)
+		if k.Kit == 0 {
+			label = "to the end of the whole"
+		}
+		row("hours "+label, k.Hours)
+		if f.WeeksOK {
+			row("weeks "+label, k.Weeks)
+		}
 	}
 	t.Flush()
 	a.printReplay(s)
+}
+
+// couldCount are the stages that a total in build.md would let the forecast count.
+func couldCount(b *journal.Build, uncounted []string) []string {
+	var could []string
+	for _, id := range uncounted {
+		if unit, ok := metrics.CountedKind(b.Stage(id).Kind); ok {
+			could = append(could, fmt.Sprintf("%s (in %ss)", id, unit))
+		}
+	}
+	return could
 }
 
 // printReplay says how forecasts would have done on finished builds.

@@ -15,11 +15,13 @@ import (
 var workedCmd = &command{
 	name: "worked", line: "enter work done earlier",
 	usage: `Usage: rakelight worked BUILD STAGE "WHEN AND HOW LONG" [--parts PARTS] [--kit N] [--class CLASS]
+                       [--tool NAME]… [--for STAGE]
 
 Enters a session from memory. It is shown as remembered, apart from measured
 time, and never mixed with it unasked. The phrase holds a length and, if it was
 not today, a day: "about 40 min yesterday evening", "1h20 2026-03-14",
-"6 h spring 1998".
+"6 h spring 1998". --tool names a tool used, once for each; --for names the
+stage, or the id of the mistake, that a repair mends.
 
 Example:
   rakelight worked lorry clean "about 40 min yesterday evening" --parts A1-A12
@@ -29,6 +31,8 @@ Example:
 		parts := fs.String("parts", "", "")
 		kit := fs.Int("kit", 0, "")
 		class := fs.String("class", "", "")
+		tools := toolFlag(fs)
+		mends := fs.String("for", "", "")
 		rest, err := parse(fs, args)
 		if err != nil {
 			return err
@@ -51,9 +55,14 @@ Example:
 		if err := knownClass(build, *class); err != nil {
 			return err
 		}
+		causer, err := mended(j.State, build, stage.Kind, *mends)
+		if err != nil {
+			return err
+		}
 		body := journal.WorkBody{
 			Build: build.ID, Stage: stage.ID, Kind: stage.Kind, Class: *class, Kit: *kit,
 			Date: w.Date, Minutes: w.Minutes, Known: journal.Remembered, Note: w.Words, Counted: *parts != "",
+			Tools: *tools, For: causer,
 		}
 		if *parts != "" {
 			if body.Parts, body.Count, err = journal.ParseParts(*parts, build); err != nil {
@@ -148,13 +157,16 @@ Example:
 
 var correctCmd = &command{
 	name: "correct", line: "correct a session",
-	usage: `Usage: rakelight correct SESSION [--worked TIME] [--count N] [--build BUILD] [--stage STAGE] [--class CLASS] [--note TEXT] [--yes]
+	usage: `Usage: rakelight correct SESSION [--worked TIME] [--count N] [--build BUILD] [--stage STAGE] [--class CLASS]
+                         [--tool NAME]… [--for STAGE] [--note TEXT] [--yes]
 
 Corrects a session; the earlier record stays, the newer one counts. The id of a
 session is printed when it ends, and stands on the build's page.
 
   --worked TIME   it lasted that long: 40m, 1h20; it is then a remembered time
   --count N       parts done by bare count, on top of those named
+  --tool NAME     the tools used, in place of those named before; "" = none
+  --for STAGE     of a repair: the stage, or the id of the mistake, that it mends
   --yes           yes, it really ran that long
 
 Example:
@@ -169,6 +181,8 @@ Example:
 		class := fs.String("class", "", "")
 		note := fs.String("note", "", "")
 		yes := fs.Bool("yes", false, "")
+		tools := toolFlag(fs)
+		mends := fs.String("for", "", "")
 		rest, err := parse(fs, args)
 		if err != nil {
 			return err
@@ -223,6 +237,24 @@ Example:
 		}
 		if *note != "" {
 			body.Note = note
+		}
+		if *tools != nil {
+			body.Tools = tools
+		}
+		if *mends != "" {
+			kind := s.Kind
+			b := j.State.Build(in)
+			if b == nil {
+				b = &journal.Build{ID: in}
+			}
+			if body.Stage != nil {
+				kind = b.Stage(*body.Stage).Kind
+			}
+			causer, err := mended(j.State, b, kind, *mends)
+			if err != nil {
+				return err
+			}
+			body.For = &causer
 		}
 		rec, err := j.Append("correct", body)
 		if err != nil {

@@ -14,11 +14,19 @@ import (
 var paceCmd = &command{
 	name: "pace", line: "say how fast you work, and against your earlier builds",
 	usage: `Usage: rakelight pace [BUILD] [--against BUILD] [--json | --csv]
+       rakelight pace [BUILD] --by kind|class|tool|build|week [--json | --csv]
 
 Says the pace of each kind of work of a build (the latest one unless you name
 one), then compares it with each earlier build, or with the one you name: raw,
 and like for like, which compares only the same kind of work on the same class
 of part. Every number comes with its interval (95 %) and its number of sessions.
+
+Hours of repairs are charged to the stage that caused them, where that is known:
+the pace with rework stands beside the pace without. Parts opened again are no
+longer done, and count in neither.
+
+With --by it says the pace of each kind of work by part class, tool, build or
+week, of one build or of all. A session with two tools stands under both.
 
 Time you remembered or estimated is shown apart and stays out of comparisons.
 Where there is enough of it, it says what each doubling of the parts done takes
@@ -28,10 +36,12 @@ and along the chain from the first one.
 ` + factFields + `
 Example:
   rakelight pace pilot-boat --against lorry
+  rakelight pace --by tool
 `,
 	run: func(a *app, args []string) error {
 		fs := flag.NewFlagSet("pace", flag.ContinueOnError)
 		against := fs.String("against", "", "")
+		by := fs.String("by", "", "")
 		as := formatFlags(fs)
 		rest, err := parse(fs, args)
 		if err != nil {
@@ -47,6 +57,12 @@ Example:
 		j, err := a.open()
 		if err != nil {
 			return err
+		}
+		if *by != "" {
+			if *against != "" {
+				return &usageError{"--by and --against exclude each other"}
+			}
+			return a.paceBy(j.State, rest, *by, as)
 		}
 		build, err := paceBuild(j.State, rest)
 		if err != nil {
@@ -117,12 +133,19 @@ func (a *app) printPace(s *journal.State, b *journal.Build) {
 				label += ", " + known
 			}
 			fmt.Fprintf(a.out, "  %s\n", metrics.PaceOf(counted).Sentence(label, unit))
+			if said := metrics.ReworkOf(knownAs(work, known), kind).Sentence(label, unit); said != "" {
+				fmt.Fprintf(a.out, "  %s\n", said)
+			}
 		}
+	}
+	if m := metrics.MendingOf(work); m.Uncharged > 0 {
+		fmt.Fprintf(a.out, "  Repair: %.1f of %.1f h in %s charged to no stage; rakelight correct SESSION --for STAGE says which caused it.\n",
+			m.Hours-m.Charged, m.Hours, count(m.N, "session"))
 	}
 	a.printLearning(s, b)
 	fmt.Fprintln(a.out)
 	t := tabwriter.NewWriter(a.out, 0, 0, 2, ' ', tabwriter.AlignRight)
-	fmt.Fprintln(t, "stage\tsessions\tall hours\tmeasured\testimated\tremembered\tpace from\thours\tdone\tan hour\t95 % low\thigh\t")
+	fmt.Fprintln(t, "stage\tsessions\tall hours\tmeasured\testimated\tremembered\tpace from\thours\tdone\tan hour\t95 % low\thigh\trework h\twith it\t")
 	sums := metrics.Hours(work, func(w metrics.Work) string { return w.Kind })
 	bySum := map[string]metrics.Sum{}
 	for _, sum := range sums {
@@ -138,14 +161,31 @@ func (a *app) printPace(s *journal.State, b *journal.Build) {
 		_, countable := metrics.CountedKind(kind)
 		switch {
 		case !countable || !p.OK:
-			fmt.Fprint(t, "–\t–\t–\t–\t–\t–\t\n")
+			fmt.Fprint(t, "–\t–\t–\t–\t–\t–\t")
 		case !p.Interval.OK:
-			fmt.Fprintf(t, "%d\t%.2f\t%.0f\t%.1f\t–\t–\t\n", p.Timed, p.Hours, p.Parts, p.PerHour)
+			fmt.Fprintf(t, "%d\t%.2f\t%.0f\t%.1f\t–\t–\t", p.Timed, p.Hours, p.Parts, p.PerHour)
 		default:
-			fmt.Fprintf(t, "%d\t%.2f\t%.0f\t%.1f\t%.1f\t%.1f\t\n", p.Timed, p.Hours, p.Parts, p.PerHour, p.Interval.Low, p.Interval.High)
+			fmt.Fprintf(t, "%d\t%.2f\t%.0f\t%.1f\t%.1f\t%.1f\t", p.Timed, p.Hours, p.Parts, p.PerHour, p.Interval.Low, p.Interval.High)
 		}
+		r := metrics.ReworkOf(knownAs(work, metrics.Measured), kind)
+		if r.Repairs == 0 || !r.Charged.OK || !countable {
+			fmt.Fprint(t, "–\t–\t\n")
+			continue
+		}
+		fmt.Fprintf(t, "%.2f\t%.1f\t\n", r.Hours, r.Charged.PerHour)
 	}
 	t.Flush()
+}
+
+// knownAs keeps the sessions whose time is known in one way.
+func knownAs(ws []metrics.Work, known string) []metrics.Work {
+	var out []metrics.Work
+	for _, w := range ws {
+		if w.Known == known {
+			out = append(out, w)
+		}
+	}
+	return out
 }
 
 // countedAs keeps the sessions one pace may rest on: counted, and with their

@@ -14,7 +14,7 @@ import (
 var trialCmd = &command{
 	name: "trial", line: "test a tool or material: begin, note, review",
 	usage: `Usage: rakelight trial
-       rakelight trial begin WHAT [--build BUILD] [--question TEXT]
+       rakelight trial begin WHAT [--build BUILD] [--question TEXT] [--tool NAME] [--card N]
        rakelight trial note TRIAL TEXT
        rakelight trial review TRIAL TEXT
 
@@ -23,14 +23,22 @@ review closes it; a later review replaces the earlier one. TRIAL is the id that
 begin prints, or the beginning of what is on trial. Without arguments it prints
 all trials as Markdown.
 
+The sessions that name the tool are compared with those that do not, in the same
+kind of work and like for like; so are the marks on their photos. --tool is what
+sessions call it, when that is not WHAT; --card is the number of its bench card.
+A trial that is closed keeps the figures of that day.
+
 Example:
   rakelight trial begin "glass file" --build pilot-boat --question "cleaner gates?"
+  rakelight on pilot-boat clean --class flat --tool "glass file"
   rakelight trial note glass "no gouges on flat gates, slow in corners"
 `,
 	run: func(a *app, args []string) error {
 		fs := flag.NewFlagSet("trial", flag.ContinueOnError)
 		build := fs.String("build", "", "")
 		question := fs.String("question", "", "")
+		tool := fs.String("tool", "", "")
+		card := fs.Int("card", 0, "")
 		rest, err := parse(fs, args)
 		if err != nil {
 			return err
@@ -46,7 +54,10 @@ Example:
 		word, rest := rest[0], rest[1:]
 		switch {
 		case word == "begin" && len(rest) > 0:
-			body := journal.TrialBody{What: strings.Join(rest, " "), Question: *question, At: a.now()}
+			body := journal.TrialBody{What: strings.Join(rest, " "), Question: *question, Tool: *tool, Card: *card, At: a.now()}
+			if *card < 0 {
+				return &usageError{"--card takes the number on the card"}
+			}
 			if *build != "" {
 				b, err := j.State.ResolveBuild(*build)
 				if err != nil {
@@ -75,6 +86,14 @@ Example:
 				return err
 			}
 			fmt.Fprintf(a.out, "%s: noted%s\n", trial.What, takeBack(rec))
+			if word == "review" {
+				for _, t := range j.State.Trials {
+					if t.ID == trial.ID {
+						fmt.Fprintln(a.out)
+						a.printTrial(j.State, t)
+					}
+				}
+			}
 			return nil
 		}
 		return &usageError{"trial takes begin WHAT, note TRIAL TEXT or review TRIAL TEXT"}
@@ -108,22 +127,34 @@ func (a *app) printTrials(s *journal.State) {
 		if i > 0 {
 			fmt.Fprintln(a.out)
 		}
-		fmt.Fprintf(a.out, "## %s\n\nOn trial since %s", t.What, t.At.In(s.Zone).Format(time.DateOnly))
-		if t.Build != "" {
-			fmt.Fprintf(a.out, ", on %s", t.Build)
-		}
-		fmt.Fprintf(a.out, " (%s).\n", t.ID)
-		if t.Question != "" {
-			fmt.Fprintf(a.out, "\nQuestion: %s\n", t.Question)
-		}
-		if len(t.Observations) > 0 {
-			fmt.Fprintln(a.out)
-		}
-		for _, o := range t.Observations {
-			fmt.Fprintf(a.out, "- %s: %s\n", o.At.In(s.Zone).Format(time.DateOnly), o.Text)
-		}
-		if t.Review != "" {
-			fmt.Fprintf(a.out, "\n### Review, %s\n\n%s\n", t.Closed.In(s.Zone).Format(time.DateOnly), t.Review)
-		}
+		a.printTrial(s, t)
+	}
+}
+
+// printTrial prints a trial as Markdown: what was asked and seen, what sessions
+// and marks say, and the review.
+func (a *app) printTrial(s *journal.State, t *journal.Trial) {
+	fmt.Fprintf(a.out, "## %s\n\nOn trial since %s", t.What, t.At.In(s.Zone).Format(time.DateOnly))
+	if t.Build != "" {
+		fmt.Fprintf(a.out, ", on %s", t.Build)
+	}
+	fmt.Fprintf(a.out, " (%s).\n", t.ID)
+	if t.Question != "" {
+		fmt.Fprintf(a.out, "\nQuestion: %s\n", t.Question)
+	}
+	if len(t.Observations) > 0 {
+		fmt.Fprintln(a.out)
+	}
+	for _, o := range t.Observations {
+		fmt.Fprintf(a.out, "- %s: %s\n", o.At.In(s.Zone).Format(time.DateOnly), o.Text)
+	}
+	fmt.Fprintf(a.out, "\n### With it and without\n\n")
+	if figures := s.Try(t, comparisonSeed).Markdown(journal.Title); figures != "" {
+		fmt.Fprint(a.out, figures)
+	} else {
+		fmt.Fprintf(a.out, "No counted session names %s yet; rakelight on … --tool %q does.\n", t.Tool, t.Tool)
+	}
+	if t.Review != "" {
+		fmt.Fprintf(a.out, "\n### Review, %s\n\n%s\n", t.Closed.In(s.Zone).Format(time.DateOnly), t.Review)
 	}
 }

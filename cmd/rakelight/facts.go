@@ -15,8 +15,8 @@ import (
 
 // factFields is what the help of each command says of its fields.
 const factFields = `Fields of --json and --csv, one entry a number; what does not apply is absent:
-  what      pace, hours, learning rate, speed, speed of a cell, left out, chain,
-            chance, mark, drift, agreement (of a judge with himself), agreement of
+  what      pace, pace with rework, hours, learning rate, speed, speed of a cell,
+            left out, chain, chance, mark, drift, agreement (of a judge with himself), agreement of
             judges, same answers, practise, hours left, weeks left
   build     the build it is about      against    the build it is compared with
   kind class finish                    stage kind, part class, what the plastic ends as
@@ -26,6 +26,8 @@ const factFields = `Fields of --json and --csv, one entry a number; what does no
   unit      of value: part/h, h, week, ratio, chance, points, kappa, share
   n         sessions (pairs, marks or weeks for skill and weeks left)
   parts hours                          what it rests on
+  tool week                            of pace --by; the tool as you spelled it first
+  rework reopened                      hours of repairs among hours; parts opened again
   why       why there is no value, or a caution
   from      ids of the sessions it rests on
   judge     whose marks or answers, absent for yours    with    the other judge
@@ -54,6 +56,10 @@ type fact struct {
 	Judge     string   `json:"judge,omitempty"`
 	With      string   `json:"with,omitempty"`
 	Judges    []string `json:"judges,omitempty"`
+	Tool      string   `json:"tool,omitempty"`
+	Week      string   `json:"week,omitempty"`
+	Rework    *float64 `json:"rework,omitempty"`
+	Reopened  *float64 `json:"reopened,omitempty"`
 }
 
 // value sets the number, if there is one.
@@ -103,7 +109,7 @@ func (f format) write(a *app, facts []fact) error {
 		return strconv.FormatFloat(*v, 'g', -1, 64)
 	}
 	w := csv.NewWriter(a.out)
-	rows := [][]string{{"what", "build", "against", "kind", "class", "finish", "criterion", "known", "value", "low", "high", "unit", "n", "parts", "hours", "why", "from", "judge", "with", "judges"}}
+	rows := [][]string{{"what", "build", "against", "kind", "class", "finish", "criterion", "known", "value", "low", "high", "unit", "n", "parts", "hours", "why", "from", "judge", "with", "judges", "tool", "week", "rework", "reopened"}}
 	for _, one := range facts {
 		criterion := ""
 		if one.Criterion > 0 {
@@ -111,7 +117,8 @@ func (f format) write(a *app, facts []fact) error {
 		}
 		rows = append(rows, []string{one.What, one.Build, one.Against, one.Kind, one.Class, one.Finish, criterion, one.Known,
 			number(one.Value), number(one.Low), number(one.High), one.Unit, strconv.Itoa(one.N), number(one.Parts), number(one.Hours),
-			one.Why, strings.Join(one.From, " "), one.Judge, one.With, strings.Join(one.Judges, ", ")})
+			one.Why, strings.Join(one.From, " "), one.Judge, one.With, strings.Join(one.Judges, ", "),
+			one.Tool, one.Week, number(one.Rework), number(one.Reopened)})
 	}
 	if err := w.WriteAll(rows); err != nil {
 		return fmt.Errorf("the table was not written: %w", err)

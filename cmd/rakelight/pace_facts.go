@@ -34,6 +34,7 @@ func paceFacts(s *journal.State, b *journal.Build, earlier []*journal.Build) []f
 	}
 	for _, kind := range journal.Kinds {
 		facts = append(facts, pacesOf(fact{What: "pace", Build: b.ID, Kind: kind}, byKind[kind])...)
+		facts = append(facts, reworkFacts(b.ID, kind, work)...)
 		for _, c := range cells {
 			if c.Kind == kind && c.Class != "" {
 				facts = append(facts, pacesOf(fact{What: "pace", Build: b.ID, Kind: kind, Class: c.Class, Finish: c.Finish}, byClass[c])...)
@@ -73,6 +74,25 @@ func pacesOf(of fact, ws []metrics.Work) []fact {
 		one := of
 		one.Known, one.Unit, one.N, one.Parts, one.Hours, one.From = known, unit+"/h", p.N, &p.Parts, &p.Hours, p.Sessions
 		facts = append(facts, one.value(p.OK, p.PerHour, p.Interval, p.Why))
+	}
+	return facts
+}
+
+// reworkFacts are the paces with rework charged, where something was mended.
+func reworkFacts(build, kind string, ws []metrics.Work) []fact {
+	unit, ok := metrics.CountedKind(kind)
+	if !ok {
+		return nil
+	}
+	var facts []fact
+	for _, known := range []string{metrics.Measured, metrics.Estimated, metrics.Remembered} {
+		r := metrics.ReworkOf(knownAs(ws, known), kind)
+		if r.Repairs == 0 && r.Own.Reopened == 0 {
+			continue
+		}
+		p := r.Charged
+		facts = append(facts, fact{What: "pace with rework", Build: build, Kind: kind, Known: known, Unit: unit + "/h", N: p.N, Parts: &p.Parts,
+			Hours: &p.Hours, Rework: &r.Hours, Reopened: &r.Own.Reopened, From: p.Sessions}.value(p.OK, p.PerHour, p.Interval, p.Why))
 	}
 	return facts
 }

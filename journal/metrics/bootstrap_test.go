@@ -47,8 +47,8 @@ func TestRedrawWithoutParts(t *testing.T) {
 // those of Welch: equal variances and sizes give the sum of n-1.
 func TestEffectiveDF(t *testing.T) {
 	ws := []Work{clean("a", "1", "flat", 10, 1), clean("a", "2", "flat", 14, 1), clean("a", "3", "flat", 9, 1)}
-	rows, _ := cellRows(ws, ws)
-	df, floor, _ := effectiveDF(sidesOf(rows, ws, ws))
+	rows, _, of := cellRows(ws, ws)
+	df, floor, _ := effectiveDF(sidesOf(rows, of))
 	near(t, "df", df, 4, 1e-9)
 	near(t, "floor", floor, 2*3/(6*33.0*33.0), 1e-12)
 }

@@ -11,11 +11,16 @@ import (
 // part of one build is worth a part of another.
 type Cell struct{ Kind, Class, Finish string }
 
-func cellOf(w Work) Cell { return Cell{w.Kind, w.Class, w.Finish} }
+func cellOf(w *Work) Cell { return Cell{w.Kind, w.Class, w.Finish} }
 
 func compareCells(a, b Cell) int {
-	return cmp.Or(cmp.Compare(a.Kind, b.Kind), cmp.Compare(a.Class, b.Class),
-		cmp.Compare(a.Finish, b.Finish))
+	if c := cmp.Compare(a.Kind, b.Kind); c != 0 {
+		return c
+	}
+	if c := cmp.Compare(a.Class, b.Class); c != 0 {
+		return c
+	}
+	return cmp.Compare(a.Finish, b.Finish)
 }
 
 // CellRow is one cell of a comparison, both builds side by side.
@@ -29,36 +34,60 @@ type CellRow struct {
 	Why   string // in LeftOut: why the cell cannot be compared
 }
 
+// strata are the timed sessions of a cell in both builds.
+type strata [2]stratum
+
 // cellRows pairs the cells of two lists of usable, ordered Works, sorted by
-// cell, and splits them into shared ones and those left out.
-func cellRows(earlier, later []Work) (shared, leftOut []CellRow) {
-	groups := map[Cell]*[2][]Work{}
-	for side, ws := range [2][]Work{earlier, later} {
-		for _, w := range ws {
-			g := groups[cellOf(w)]
-			if g == nil {
-				g = new([2][]Work)
-				groups[cellOf(w)] = g
+// cell, and splits them into shared ones and those left out. of has the sessions
+// of the shared ones.
+func cellRows(earlier, later []Work) (shared, leftOut []CellRow, of map[Cell]strata) {
+	sides := [2][]Work{earlier, later}
+	place := map[Cell]int{}
+	var cells []Cell
+	var size [][2]int
+	at := make([]int, 0, len(earlier)+len(later))
+	for side, ws := range sides {
+		for i := range ws {
+			c := cellOf(&ws[i])
+			p, ok := place[c]
+			if !ok {
+				p = len(cells)
+				place[c], cells, size = p, append(cells, c), append(size, [2]int{})
 			}
-			g[side] = append(g[side], w)
+			at = append(at, p)
+			size[p][side]++
 		}
 	}
-	for cell, g := range groups {
+	groups := make([][2][]Work, len(cells))
+	for p := range groups {
+		for side := range sides {
+			groups[p][side] = make([]Work, 0, size[p][side])
+		}
+	}
+	for side, ws := range sides {
+		for i := range ws {
+			p := at[side*len(earlier)+i]
+			groups[p][side] = append(groups[p][side], ws[i])
+		}
+	}
+	of = make(map[Cell]strata, len(cells))
+	for p, cell := range cells {
 		row := CellRow{Cell: cell}
 		row.Unit, _ = CountedKind(cell.Kind)
-		row.Earlier = paceOfSessions(bySession(g[0]))
-		row.Later = paceOfSessions(bySession(g[1]))
+		sessions := [2][]Work{bySession(groups[p][0]), bySession(groups[p][1])}
+		row.Earlier, row.Later = paceOfSessions(sessions[0]), paceOfSessions(sessions[1])
 		if row.Why = whyNotShared(row); row.Why != "" {
 			leftOut = append(leftOut, row)
 			continue
 		}
 		row.Speed = row.Later.PerHour / row.Earlier.PerHour
 		shared = append(shared, row)
+		of[cell] = strata{stratumOf(sessions[0]), stratumOf(sessions[1])}
 	}
 	byCell := func(a, b CellRow) int { return compareCells(a.Cell, b.Cell) }
 	slices.SortFunc(shared, byCell)
 	slices.SortFunc(leftOut, byCell)
-	return shared, leftOut
+	return shared, leftOut, of
 }
 
 // judgeable moves the shared cells with one timed session on a side to those

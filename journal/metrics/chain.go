@@ -4,13 +4,10 @@
 package metrics
 
 import (
-	"cmp"
 	"fmt"
 	"math"
 	"math/rand/v2"
 	"slices"
-
-	"gonum.org/v1/gonum/stat"
 )
 
 // ChainLink is a build in a chain.
@@ -37,35 +34,35 @@ type ChainLink struct {
 // Methods as in the Producer Price Index Manual (2004), chapter 15 (chaining).
 func Chain(builds [][]Work, seed uint64, o Options) []ChainLink {
 	out := make([]ChainLink, len(builds))
-	var drawn []chained
+	var links []chained
 	last := -1
+	var before used
 	speed := 1.0
 	for i, ws := range builds {
-		out[i] = ChainLink{Build: buildsOf(ws)}
+		this := o.use(ws)
+		out[i] = ChainLink{Build: this.builds}
 		if last < 0 {
-			if used, _, _ := o.usable(ws); len(used) == 0 {
+			if len(this.works) == 0 {
 				out[i].Why = "no counted sessions with measured time"
 				continue
 			}
 			out[i].OK, out[i].Speed = true, 1
 			out[i].Interval.Why = "the chain begins here"
-			last = i
+			last, before = i, this
 			continue
 		}
-		c := Compare(builds[last], ws, seed, o)
+		c, sides := compare(before, this, seed)
 		out[i].Comparison = c
 		if !c.OK {
 			out[i].Why = c.Why
 			continue
 		}
-		earlier, _, _ := o.usable(builds[last])
-		later, _, _ := o.usable(ws)
-		drawn = append(drawn, chained{at: i, from: last, cells: c.Cells, sides: sidesOf(c.Cells, earlier, later)})
+		links = append(links, chained{at: i, from: last, cells: c.Cells, sides: sides})
 		speed *= c.Speed
 		out[i].OK, out[i].Speed = true, speed
-		last = i
+		last, before = i, this
 	}
-	chainIntervals(out, drawn, seed)
+	chainIntervals(out, links, seed)
 	return out
 }
 
@@ -97,14 +94,15 @@ func chainIntervals(out []ChainLink, links []chained, seed uint64) {
 	}
 	for range replicates {
 		sum, whole := 0.0, true
-		for l, link := range links {
+		for l := range links {
+			link := &links[l]
 			for k := range link.sides {
-				for c, s := range link.sides[k].strata {
+				for c := range link.sides[k].strata {
 					if from := again[l][c]; k == 0 && from >= 0 {
 						h[l][0][c] = h[l-1][1][from]
 						continue
 					}
-					v, ok := drawOr(s, rng)
+					v, ok := drawOr(&link.sides[k].strata[c], rng)
 					whole = whole && ok
 					h[l][k][c] = v
 				}
@@ -118,13 +116,11 @@ func chainIntervals(out []ChainLink, links []chained, seed uint64) {
 			logs[l] = append(logs[l], sum)
 		}
 	}
-	moves := map[place]*moved{}
+	moves := moves{at: map[place]int{}}
 	for l, link := range links {
-		smallest := link.note(moves)
+		link.note(&moves)
 		one := &out[link.at]
-		for _, m := range moves {
-			smallest = min(smallest, len(m.of.hours))
-		}
+		smallest := moves.smallest
 		switch {
 		case smallest < 2:
 			one.Interval = Interval{Why: "too few to tell: a link has one session only in a cell"}
@@ -133,12 +129,8 @@ func chainIntervals(out []ChainLink, links []chained, seed uint64) {
 			one.Interval = Interval{Why: "too few to tell: a link has too few sessions with parts"}
 			continue
 		}
-		df, floor, linear := spreadOfMoves(moves)
-		se := stat.StdDev(logs[l], nil)
-		if smallest < enoughToDraw {
-			se = math.Min(se, linear)
-		}
-		f := math.Exp(tQuantile(df) * math.Max(se, math.Sqrt(floor)))
+		df, floor, linear := moves.spread()
+		f := math.Exp(tQuantile(df) * math.Max(lesserError(logs[l], linear, smallest), math.Sqrt(floor)))
 		one.Interval = Interval{Low: one.Speed / f, High: one.Speed * f, OK: true}
 	}
 }
@@ -167,43 +159,53 @@ type moved struct {
 	by float64
 }
 
-// note adds the moves of a link and returns its smallest stratum.
-func (c chained) note(moves map[place]*moved) (smallest int) {
-	smallest = math.MaxInt
+// moves are those of a chain so far, in the order of its links.
+type moves struct {
+	at       map[place]int
+	all      []moved
+	smallest int // sessions of the smallest stratum
+}
+
+// note adds the moves of a link.
+func (c chained) note(to *moves) {
 	w := sharesOf(c.sides)
 	for k, build := range []int{c.from, c.at} {
 		for i, s := range c.sides[k].strata {
 			p := place{build, c.cells[i].Cell}
-			if moves[p] == nil {
-				moves[p] = &moved{of: s}
+			at, ok := to.at[p]
+			if !ok {
+				at = len(to.all)
+				to.at[p] = at
+				to.all = append(to.all, moved{of: s})
+				if n := len(s.hours); at == 0 || n < to.smallest {
+					to.smallest = n
+				}
 			}
-			moves[p].by += float64(2*k-1) * w[k][i]
-			smallest = min(smallest, len(s.hours))
+			to.all[at].by += float64(2*k-1) * w[k][i]
 		}
 	}
-	return smallest
 }
 
-// spreadOfMoves is effectiveDF over a chain.
-func spreadOfMoves(moves map[place]*moved) (df, floor, linear float64) {
-	var terms [][3]float64
-	for _, m := range moves {
-		v, fl := m.of.logVariance()
-		v *= m.by * m.by
-		terms = append(terms, [3]float64{v, m.by * m.by * fl, v * v / float64(len(m.of.hours)-1)})
+// spread is effectiveDF over a chain.
+func (m moves) spread() (df, floor, linear float64) {
+	var pooled moments
+	for _, one := range m.all {
+		pooled.add(one.of.moments)
 	}
-	slices.SortFunc(terms, func(a, b [3]float64) int { return cmp.Compare(a[0], b[0]) }) // a map has no order, a sum has
+	known := pooled.scatter()
 	var total, weighted float64
-	for _, t := range terms {
-		total += t[0]
-		floor += t[1]
-		weighted += t[2]
+	for _, one := range m.all {
+		v, fl, n := one.of.spread(known)
+		v *= one.by * one.by
+		total += v
+		floor += one.by * one.by * fl
+		weighted += v * v / n
 	}
 	return total * total / weighted, floor, math.Sqrt(total)
 }
 
 // drawOr is a redraw that also answers for a stratum of one session.
-func drawOr(s stratum, rng *rand.PCG) (float64, bool) {
+func drawOr(s *stratum, rng *rand.PCG) (float64, bool) {
 	if len(s.hours) < 2 {
 		return s.sumHours / s.sumOut, s.sumOut > 0
 	}

@@ -115,6 +115,41 @@ func overSessions(t *testing.T, what string, least, most float64, one func(rng *
 	}
 }
 
+// One or two sessions show no scatter of their own: it is assumed, or taken from
+// the builder's other work, here four classes of three sessions each.
+func TestCoverageOfPaceOfFew(t *testing.T) {
+	for _, known := range []bool{false, true} {
+		what := "pace, usual scatter"
+		if known {
+			what = "pace, own scatter"
+		}
+		for _, n := range []int{1, 2} {
+			var c coverage
+			for run := range *coverageRuns {
+				rng := rand.New(rand.NewPCG(*coverageSeed, uint64(run)<<8|uint64(n)))
+				b := newBuilder(rng, 1, 5)
+				var s Scatter
+				if known {
+					var other []Work
+					for i := range 12 {
+						w, _ := b.session("a", i, 1+i%4)
+						other = append(other, w)
+					}
+					s = ScatterOf(other)
+				}
+				var ws []Work
+				for i := range n {
+					w, _ := b.session("b", i, 0)
+					w.Scatter = s
+					ws = append(ws, w)
+				}
+				c.add(PaceOf(ws).Interval, b.rate)
+			}
+			c.judge(t, what, n, 0.93, 0.97)
+		}
+	}
+}
+
 func TestCoverageOfPace(t *testing.T) {
 	overSessions(t, "pace, steady", 0.93, 0.97, func(rng *rand.Rand, n int, c *coverage) {
 		b := newBuilder(rng, 1, 1)
@@ -226,7 +261,7 @@ func TestCoverageOfForecast(t *testing.T) {
 			}
 			share := 0.2 * float64(1+rng.IntN(4))
 			left := math.Ceil(parts*(1-share)/share) + 1
-			f := Predict([]Task{{Cell: cellOf(ws[0]), Parts: left}}, ws, nil, rng.Uint64())
+			f := Predict([]Task{{Cell: cellOf(&ws[0]), Parts: left}}, ws, nil, rng.Uint64())
 			var hours float64
 			for to := left; to > 0; {
 				w, _ := b.session("b", n, 0)
@@ -253,7 +288,7 @@ func TestCoverageOfForecast(t *testing.T) {
 			return
 		}
 		need := 10 + 60*rng.Float64()
-		s := spreadOf(p.draw(rng, need, 500))
+		s := spreadOf(p.draw(newDice(rng.Uint64()), need, 500))
 		var took float64
 		for to := need; to > 0; {
 			h := week()

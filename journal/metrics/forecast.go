@@ -3,14 +3,10 @@
 package metrics
 
 import (
-	"cmp"
 	"fmt"
-	"math"
-	"math/rand/v2"
 	"slices"
 
 	"gonum.org/v1/gonum/stat"
-	"gonum.org/v1/gonum/stat/distuv"
 )
 
 const (
@@ -91,7 +87,7 @@ func Predict(tasks []Task, history []Work, weeks []float64, seed uint64) Forecas
 
 func (p pools) predict(tasks []Task, weeks []float64, seed uint64, draws int) Forecast {
 	var f Forecast
-	rng := rand.New(rand.NewPCG(seed, 1))
+	rng := newDice(seed)
 	hours := make([]float64, draws)
 	sessions := map[string]bool{}
 	var kits []KitLeft
@@ -108,17 +104,19 @@ func (p pools) predict(tasks []Task, weeks []float64, seed uint64, draws int) Fo
 		if byKind && !slices.Contains(f.Pooled, task.Cell) {
 			f.Pooled = append(f.Pooled, task.Cell)
 		}
-		for _, w := range from.works {
-			sessions[w.Build+"\x00"+w.Session] = true
-			f.Sessions = append(f.Sessions, w.Session)
+		if draws > replayDraws { // a replay names no sessions
+			for _, w := range from.works {
+				sessions[w.Build+"\x00"+w.Session] = true
+				f.Sessions = append(f.Sessions, w.Session)
+			}
 		}
 		for i, h := range from.draw(rng, task.Parts, draws) {
 			hours[i] += h
 		}
 		if len(kits) == 0 || kits[len(kits)-1].Kit != task.Kit {
-			kits, atKit = append(kits, KitLeft{Kit: task.Kit}), append(atKit, nil)
+			kits, atKit = append(kits, KitLeft{Kit: task.Kit}), append(atKit, make([]float64, draws))
 		}
-		atKit[len(kits)-1] = slices.Clone(hours)
+		copy(atKit[len(kits)-1], hours)
 	}
 	slices.Sort(f.Sessions)
 	f.Sessions = slices.Compact(f.Sessions)
@@ -160,311 +158,6 @@ func spreadOf(draws []float64) Spread {
 	slices.Sort(draws)
 	q := func(p float64) float64 { return stat.Quantile(p, stat.LinInterp, draws, nil) }
 	return Spread{q(0.1), q(0.25), q(0.5), q(0.75), q(0.9)}
-}
-
-// pool is what a forecast is drawn from: what each session cost and brought.
-type pool struct {
-	works       []Work
-	cost, yield []float64
-	perYield    float64 // Σ cost / Σ yield
-
-	mids  []float64 // log of the middle part of each session over all parts done; nil = no curve
-	done  float64   // all parts done
-	curve Learning
-	worth []float64 // scratch of one draw: yields at what they cost now
-}
-
-// pools are the latest sessions by cell and by stage kind, filled in the order
-// of time.
-type pools struct {
-	byCell map[Cell]*latest
-	byKind map[string]*latest
-}
-
-// latest is the last sessions of a kind of work, and the parts done before them.
-type latest struct {
-	works  []Work
-	before float64
-}
-
-func (l *latest) add(w Work) {
-	if n := len(l.works); n > 0 && w.Session != "" && l.works[n-1].Session == w.Session && l.works[n-1].Build == w.Build {
-		l.works[n-1].Hours += w.Hours
-		l.works[n-1].Parts += w.Parts
-		return
-	}
-	if len(l.works) == 4*latestSessions { // now and then, so that adding stays cheap
-		old := len(l.works) - latestSessions
-		for _, w := range l.works[:old] {
-			l.before += w.Parts
-		}
-		l.works = append([]Work(nil), l.works[old:]...)
-	}
-	l.works = append(l.works, w)
-}
-
-// tail returns the latest sessions and the parts done before them.
-func (l *latest) tail() (ws []Work, before float64) {
-	from := max(0, len(l.works)-latestSessions)
-	before = l.before
-	for _, w := range l.works[:from] {
-		before += w.Parts
-	}
-	return l.works[from:], before
-}
-
-func emptyPools() pools { return pools{map[Cell]*latest{}, map[string]*latest{}} }
-
-func newPools(history []Work) pools {
-	out := emptyPools()
-	for _, w := range inTime(history) {
-		out.add(w)
-	}
-	return out
-}
-
-// inTime returns the Works a forecast can use, in the order of time.
-func inTime(ws []Work) []Work {
-	var out []Work
-	for _, w := range ordered(ws) {
-		if w.Counted && w.timed() && w.Parts >= 0 {
-			out = append(out, w)
-		}
-	}
-	slices.SortStableFunc(out, func(a, b Work) int { return cmp.Or(a.Start.Compare(b.Start), cmp.Compare(a.Week, b.Week)) })
-	return out
-}
-
-func (p pools) add(w Work) {
-	c := cellOf(w)
-	if p.byCell[c] == nil {
-		p.byCell[c] = &latest{}
-	}
-	if p.byKind[c.Kind] == nil {
-		p.byKind[c.Kind] = &latest{}
-	}
-	p.byCell[c].add(w)
-	p.byKind[c.Kind].add(w)
-}
-
-func (p pools) of(c Cell) (from *pool, byKind bool) {
-	if one := poolOf(p.byCell[c]); one != nil {
-		return one, false
-	}
-	return poolOf(p.byKind[c.Kind]), true
-}
-
-// poolOf is nil when the sessions are too few or brought nothing.
-func poolOf(l *latest) *pool {
-	if l == nil {
-		return nil
-	}
-	ws, before := l.tail()
-	p := &pool{works: ws, done: before}
-	for _, w := range ws {
-		p.mids = append(p.mids, p.done+w.Parts/2)
-		p.done += w.Parts
-		p.cost, p.yield = append(p.cost, w.Hours), append(p.yield, w.Parts)
-	}
-	for i := range p.mids {
-		p.mids[i] = math.Log((p.mids[i] + 0.5) / (p.done + 0.5))
-	}
-	// After a long history the latest sessions hold no doubling: no curve is to
-	// be had of them, and the search for one need not begin.
-	if doublings(before, ws[0].Parts, p.done) >= enoughDoublings {
-		p.curve = learnFrom(ws, before)
-	}
-	if !p.curve.OK || p.curve.Undated > 0 {
-		p.mids = nil
-	}
-	return p.settle()
-}
-
-func poolOfWeeks(hours []float64) *pool {
-	p := &pool{}
-	for _, h := range hours {
-		p.cost, p.yield = append(p.cost, 1), append(p.yield, h)
-	}
-	return p.settle()
-}
-
-func (p *pool) settle() *pool {
-	var cost, yield float64
-	for i, c := range p.cost {
-		cost += c
-		yield += p.yield[i]
-	}
-	if len(p.cost) < enoughToForecast || !(yield > 0) {
-		return nil
-	}
-	p.perYield = cost / yield
-	return p
-}
-
-// draw returns draws of the cost of the given yield.
-func (p *pool) draw(rng *rand.Rand, yield float64, draws int) []float64 {
-	out := make([]float64, draws)
-	for i := range out {
-		out[i] = p.one(rng, yield)
-	}
-	return out
-}
-
-// drawEach returns one draw of the cost for each yield.
-func (p *pool) drawEach(rng *rand.Rand, yields []float64) []float64 {
-	out := make([]float64, len(yields))
-	for i, y := range yields {
-		out[i] = p.one(rng, y)
-	}
-	return out
-}
-
-// mostDrawn bounds the sessions of one draw; beyond it the scatter of what is
-// to come is nothing beside that of the pace.
-const mostDrawn = 400
-
-func (p *pool) one(rng *rand.Rand, parts float64) float64 {
-	if parts <= 0 {
-		return 0
-	}
-	n := len(p.cost)
-	yield, of, perYield := parts, p.yield, p.perYield
-	if p.mids != nil {
-		yield, of, perYield = p.atPresentCost(rng, parts)
-	}
-	// What the pace may be. A draw without a yield is drawn again: it says
-	// "never", which no forecast can use.
-	var c, y float64
-	for !(y > 0) {
-		c, y = 0, 0
-		for range n - 1 {
-			i := rng.Uint32N(uint32(n))
-			c += p.cost[i]
-			y += of[i]
-		}
-	}
-	pace := math.Log(c / y / perYield)
-	// How it may go.
-	var spent float64
-	left := yield
-	for drawn := 0; left > 0 && drawn < mostDrawn; drawn++ {
-		i := rng.Uint32N(uint32(n))
-		if of[i] > left {
-			spent += p.cost[i] * left / of[i]
-			left = 0
-			break
-		}
-		spent += p.cost[i]
-		left -= of[i]
-	}
-	run := math.Log((spent + left*perYield) / (yield * perYield))
-	// The spread of n sessions understates that of the sessions by (n−1)/n.
-	run *= math.Sqrt(float64(n) / float64(n-1))
-	df := float64(n - 1)
-	heavier := math.Sqrt(df / distuv.ChiSquared{K: df, Src: rng}.Rand())
-	return yield * perYield * math.Exp(heavier*(pace+run))
-}
-
-// steepest bounds a drawn slope: a curve that halves the time of a part at each
-// doubling, or adds a tenth, is luck.
-const steepest, risingMost = -1.0, 0.14
-
-// bent is by how much the slope ahead may differ from the slope behind beyond
-// what its interval says: the count of parts begins with the journal and not with
-// the person, so that the curve behind is not quite straight. 0.05 is three
-// and a half in a hundred at each doubling. Simulated with 200 parts before the journal,
-// forecasts without it cover in 74 %.
-const bent = 0.05
-
-// atPresentCost draws a slope of the learning curve and returns the parts to
-// come and those of each session in parts at what one costs now.
-func (p *pool) atPresentCost(rng *rand.Rand, parts float64) (yield float64, of []float64, perYield float64) {
-	b := p.curve.b + math.Hypot(p.curve.se, bent)*distuv.StudentsT{Mu: 0, Sigma: 1, Nu: p.curve.df, Src: rng}.Rand()
-	b = min(max(b, steepest+1e-9), risingMost)
-	if p.worth == nil {
-		p.worth = make([]float64, len(p.yield))
-	}
-	var cost, sum float64
-	for i, y := range p.yield {
-		p.worth[i] = y * math.Exp(b*p.mids[i])
-		sum += p.worth[i]
-		cost += p.cost[i]
-	}
-	end := 1 + parts/p.done
-	reach := min(end, furthest)
-	yield = p.done * (math.Pow(reach, b+1) - 1) / (b + 1)
-	if end > reach {
-		on := b * rng.Float64()
-		yield += p.done * math.Pow(reach, b+1) * (math.Pow(end/reach, on+1) - 1) / (on + 1)
-	}
-	return yield, p.worth, cost / sum
-}
-
-// Replay is how forecasts would have done on finished builds.
-type Replay struct {
-	Share      float64 // of the parts done when the forecast was made
-	N          int     // forecasts
-	In50, In80 int     // of them, the true hours within the limits
-}
-
-// Calibrate replays finished builds, given in their order: at 20, 40, 60 and
-// 80 % of the counted parts it forecasts the rest from the sessions before and
-// looks where the true hours fell. Cells without history are left out of both.
-func Calibrate(finished [][]Work, seed uint64) []Replay {
-	out := []Replay{{Share: 0.2}, {Share: 0.4}, {Share: 0.6}, {Share: 0.8}}
-	known := emptyPools()
-	for b, build := range finished {
-		ws := inTime(build)
-		var all, done float64
-		for _, w := range ws {
-			all += w.Parts
-		}
-		cut := 0
-		for i := range out {
-			for ; cut < len(ws) && done < out[i].Share*all; cut++ {
-				done += ws[cut].Parts
-				known.add(ws[cut])
-			}
-			out[i].judge(known, ws[cut:], seed+uint64(b))
-		}
-		for _, w := range ws[cut:] {
-			known.add(w)
-		}
-	}
-	return out
-}
-
-func (r *Replay) judge(known pools, rest []Work, seed uint64) {
-	left, took := map[Cell]float64{}, map[Cell]float64{}
-	for _, w := range rest {
-		left[cellOf(w)] += w.Parts
-		took[cellOf(w)] += w.Hours
-	}
-	var tasks []Task
-	for c, parts := range left {
-		tasks = append(tasks, Task{Cell: c, Parts: parts})
-	}
-	slices.SortFunc(tasks, func(a, b Task) int { return compareCells(a.Cell, b.Cell) })
-	f := known.predict(tasks, nil, seed, replayDraws)
-	if !f.OK {
-		return
-	}
-	for _, t := range f.LeftOut {
-		delete(took, t.Cell)
-	}
-	var hours float64
-	for c, h := range took {
-		if left[c] > 0 {
-			hours += h
-		}
-	}
-	r.N++
-	if f.Hours.Low50 <= hours && hours <= f.Hours.High50 {
-		r.In50++
-	}
-	if f.Hours.Low80 <= hours && hours <= f.Hours.High80 {
-		r.In80++
-	}
 }
 
 // Sentence says the forecast in words.

@@ -3,7 +3,6 @@
 package metrics
 
 import (
-	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -77,38 +76,43 @@ type lesson struct {
 //
 // Wright T.P. (1936), Journal of the Aeronautical Sciences 3, 122–128; MacKinnon
 // J.G., White H. (1985), Journal of Econometrics 29, 305–325.
-func Learn(ws []Work) Learning { return learnFrom(ws, 0) }
+func Learn(ws []Work) Learning {
+	l, lessons := learnFrom(ws, 0)
+	if l.OK {
+		l.bend(lessons)
+	}
+	return l
+}
 
-// learnFrom is Learn when parts were done before the sessions of ws.
-func learnFrom(ws []Work, before float64) Learning {
-	var l Learning
-	lessons := l.lessons(ws, before)
+// learnFrom is Learn when parts were done before the sessions of ws, without a
+// look at whether the curve bends.
+func learnFrom(ws []Work, before float64) (l Learning, lessons []lesson) {
+	lessons = l.lessons(ws, before)
 	l.N = len(lessons)
 	for _, s := range lessons {
 		l.Parts += s.parts
 	}
 	if l.N < enoughToLearn {
 		l.refuse(fmt.Sprintf("%d timed sessions, %d needed", l.N, enoughToLearn))
-		return l
+		return l, nil
 	}
 	if first := lessons[0]; l.Parts > 0 {
 		l.Doublings = doublings(before, first.parts, before+l.Parts)
 	}
 	if l.Doublings < enoughDoublings {
 		l.refuse(fmt.Sprintf("the parts done doubled %.1f times, %.1f needed", l.Doublings, enoughDoublings))
-		return l
+		return l, nil
 	}
 	c, ok := fitCurve(lessons, math.Inf(1))
 	if !ok {
 		l.refuse("the curve cannot be told from the change of parts")
-		return l
+		return l, nil
 	}
 	l.OK, l.b, l.se, l.df, l.firsts = true, c.slope, c.se, c.df, c.firsts
 	l.Rate = math.Exp2(c.slope)
 	reach := tQuantile(c.df) * c.se
 	l.Interval = Interval{Low: math.Exp2(c.slope - reach), High: math.Exp2(c.slope + reach), OK: true}
-	l.bend(lessons)
-	return l
+	return l, lessons
 }
 
 // doublings is how often the parts done doubled from the middle of the first
@@ -134,15 +138,18 @@ func (l *Learning) lessons(ws []Work, done float64) []lesson {
 	l.Sessions = sessionIDs(dated)
 	// One session on two cells is two lessons that begin together.
 	slices.SortStableFunc(dated, func(a, b Work) int {
-		return cmp.Or(a.Start.Compare(b.Start), compareCells(cellOf(a), cellOf(b)))
+		if c := a.Start.Compare(b.Start); c != 0 {
+			return c
+		}
+		return compareCells(cellOf(&a), cellOf(&b))
 	})
 	var out []lesson
 	for i, w := range dated {
-		if i > 0 && w.Session != "" && w.Session == dated[i-1].Session && cellOf(w) == cellOf(dated[i-1]) {
+		if i > 0 && w.Session != "" && w.Session == dated[i-1].Session && cellOf(&w) == cellOf(&dated[i-1]) {
 			out[len(out)-1].parts += w.Parts
 			out[len(out)-1].hours += w.Hours
 		} else {
-			out = append(out, lesson{cellOf(w), done, w.Parts, w.Hours})
+			out = append(out, lesson{cellOf(&w), done, w.Parts, w.Hours})
 		}
 		done += w.Parts
 	}

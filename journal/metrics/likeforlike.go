@@ -98,35 +98,37 @@ func LikeForLike(earlier, later []Work, seed uint64) Comparison {
 // that, the indices are given without an interval, and the verdict is TooFew. The
 // order of the Works plays no part; the same seed gives the same interval.
 func Compare(earlier, later []Work, seed uint64, o Options) Comparison {
-	c := Comparison{Earlier: buildsOf(earlier), Later: buildsOf(later), Verdict: TooFew}
-	var used [2][]Work
-	var laterHours float64
-	used[0], c.LeftOutEarlier, _ = o.usable(earlier)
-	used[1], c.LeftOutLater, laterHours = o.usable(later)
+	c, _ := compare(o.use(earlier), o.use(later), seed)
+	return c
+}
 
-	c.RawEarlier = paceOfSessions(bySession(used[0]))
-	c.RawLater = paceOfSessions(bySession(used[1]))
+// compare is Compare, with the strata of the shared cells.
+func compare(earlier, later used, seed uint64) (Comparison, [2]side) {
+	c := Comparison{Earlier: earlier.builds, Later: later.builds, Verdict: TooFew, LeftOutEarlier: earlier.out, LeftOutLater: later.out}
+	c.RawEarlier = paceOfSessions(bySession(earlier.works))
+	c.RawLater = paceOfSessions(bySession(later.works))
 	if c.RawEarlier.PerHour > 0 && c.RawLater.OK {
 		c.RawRatio = c.RawLater.PerHour / c.RawEarlier.PerHour
 	}
-	c.RawUnits = unitsOf(used)
+	c.RawUnits = unitsOf(earlier.works, later.works)
 
-	c.Cells, c.LeftOut = judgeable(cellRows(used[0], used[1]))
+	shared, leftOut, of := cellRows(earlier.works, later.works)
+	c.Cells, c.LeftOut = judgeable(shared, leftOut)
 	for _, rows := range [][]CellRow{c.Cells, c.LeftOut} {
 		for i := range rows {
-			if laterHours > 0 {
-				rows[i].Share = rows[i].Later.Hours / laterHours
+			if later.hours > 0 {
+				rows[i].Share = rows[i].Later.Hours / later.hours
 			}
 		}
 	}
 	if len(c.Cells) == 0 {
 		c.Why, c.Interval.Why = noCells, noCells
-		return c
+		return c, [2]side{}
 	}
 	c.OK = true
-	c.countSessions(used)
+	c.countSessions(earlier.works, later.works)
 
-	sides := sidesOf(c.Cells, used[0], used[1])
+	sides := sidesOf(c.Cells, of)
 	c.Laspeyres, c.Paasche, c.Fisher = Indices(sides[0].h, sides[0].q, sides[1].h, sides[1].q)
 	c.Speed, c.SpeedAtEarlierRates = 1/c.Fisher, 1/c.Paasche
 	for _, r := range c.Cells {
@@ -135,7 +137,7 @@ func Compare(earlier, later []Work, seed uint64, o Options) Comparison {
 	c.Coverage = min(c.Coverage, 1) // the sum of shares may round past 1
 	c.Interval = speedInterval(sides, c.Speed, seed)
 	c.Verdict = verdict(c.Interval)
-	return c
+	return c, sides
 }
 
 // verdict puts an interval of speed into words.
@@ -151,64 +153,84 @@ func verdict(iv Interval) string {
 	return Slower
 }
 
-// usable returns the Works that may be compared, ordered, with what was left
-// out and the hours of all counted Works.
-func (o Options) usable(ws []Work) (used []Work, out Unused, hours float64) {
+// used is what a build brings to a comparison.
+type used struct {
+	builds string
+	works  []Work // that may be compared, ordered
+	out    Unused
+	hours  float64 // of all counted Works, those left out too
+}
+
+func (o Options) use(ws []Work) used {
+	u := used{builds: buildsOf(ws)}
+	all := ordered(ws)
+	u.works = make([]Work, 0, len(all))
 	var left []Work
-	for _, w := range ordered(ws) {
+	for i := range all {
+		w := &all[i]
 		if !w.Counted {
 			continue
 		}
 		if w.timed() {
-			hours += w.Hours
+			u.hours += w.Hours
 		}
 		if w.Known == Measured || (w.Known == Remembered && o.Remembered) ||
 			(w.Known == Estimated && o.Estimated) {
-			used = append(used, w)
+			u.works = append(u.works, *w)
 		} else {
-			left = append(left, w)
+			left = append(left, *w)
 		}
 	}
 	for _, w := range bySession(left) {
 		switch w.Known {
 		case Estimated:
-			out.Estimated++
+			u.out.Estimated++
 		case Remembered:
-			out.Remembered++
+			u.out.Remembered++
 		default:
-			out.Unsaid++
+			u.out.Unsaid++
 		}
 		if w.timed() {
-			out.Hours += w.Hours
+			u.out.Hours += w.Hours
 		}
 	}
-	return used, out, hours
+	return u
 }
 
 // countSessions fills in how many sessions the shared cells hold, which, and
 // how many of them are remembered.
-func (c *Comparison) countSessions(used [2][]Work) {
+func (c *Comparison) countSessions(earlier, later []Work) {
 	shared := make(map[Cell]bool, len(c.Cells))
 	for _, r := range c.Cells {
 		shared[r.Cell] = true
 	}
-	for k, ws := range used {
-		var in []Work
-		for _, w := range ws {
-			if shared[cellOf(w)] && (w.timed() || w.empty()) {
-				in = append(in, w)
+	for k, ws := range [2][]Work{earlier, later} {
+		var n int
+		ids := make([]string, 0, len(ws))
+		var last *Work
+		for i := range ws {
+			w := &ws[i]
+			if !shared[cellOf(w)] || !w.timed() && !w.empty() {
+				continue
 			}
-		}
-		sessions := bySession(in)
-		for _, w := range sessions {
+			if last != nil && w.Session != "" && w.Session == last.Session && w.Build == last.Build {
+				continue
+			}
+			last = w
+			n++
 			if w.Known == Remembered {
 				c.Remembered++
 			}
+			if w.Session != "" {
+				ids = append(ids, w.Session)
+			}
 		}
+		slices.Sort(ids)
+		ids = slices.Compact(ids)
 		if k == 0 {
-			c.N1, c.EarlierSessions = len(sessions), sessionIDs(in)
+			c.N1, c.EarlierSessions = n, ids
 		} else {
-			c.N2, c.LaterSessions = len(sessions), sessionIDs(in)
+			c.N2, c.LaterSessions = n, ids
 		}
 	}
 }
@@ -216,9 +238,9 @@ func (c *Comparison) countSessions(used [2][]Work) {
 // buildsOf names the build of ws; several are joined with ", ".
 func buildsOf(ws []Work) string {
 	var names []string
-	for _, w := range ws {
-		if !slices.Contains(names, w.Build) {
-			names = append(names, w.Build)
+	for i := range ws {
+		if name := ws[i].Build; (i == 0 || name != ws[i-1].Build) && !slices.Contains(names, name) {
+			names = append(names, name)
 		}
 	}
 	slices.Sort(names)
@@ -227,13 +249,13 @@ func buildsOf(ws []Work) string {
 
 // unitsOf lists the units counted in both builds, sorted. A kind the package
 // does not know is its own unit.
-func unitsOf(used [2][]Work) []string {
+func unitsOf(sides ...[]Work) []string {
 	var units []string
-	for _, ws := range used {
-		for _, w := range ws {
-			u, ok := CountedKind(w.Kind)
+	for _, ws := range sides {
+		for i := range ws {
+			u, ok := CountedKind(ws[i].Kind)
 			if !ok {
-				u = w.Kind
+				u = ws[i].Kind
 			}
 			if !slices.Contains(units, u) {
 				units = append(units, u)

@@ -8,6 +8,11 @@
 // being equal?). Too little data is a result, not an error: it comes back as a
 // value with OK false and a reason in Why that can be shown as it stands.
 //
+// How one session is reckoned: parts opened again are no longer done; a repair's
+// hours are charged to the kind of work that caused it (ReworkOf) and stand beside
+// the pace without them; kinds without a sensible count (CountedKind) have hours and
+// no pace; measured, estimated and remembered time are never mixed unasked.
+//
 // The package sets no targets and issues no standard times. A person's history
 // is compared with that person's history and with nothing else.
 package metrics
@@ -41,6 +46,11 @@ type Work struct {
 	Parts   float64   // parts done, reopened ones already subtracted; so it may be negative
 	Counted bool      // the kind has a sensible count and a count was given, even if 0
 	Known   string    // Measured, Estimated or Remembered
+
+	Reopened float64  // parts that were done in it and opened again: how many Parts lacks
+	Tools    []string // keys of the tools used, sorted; none = not said
+	Scatter  Scatter  // of the person, by which one or two sessions are judged; zero = the usual one
+	Causer   string   // of a repair: stage kind whose work it mends, so that its hours are charged there; "" = not known
 }
 
 // Interval is a range a number may lie in, in the unit of that number.
@@ -63,36 +73,53 @@ func (w Work) empty() bool { return w.Hours == 0 && w.Parts == 0 }
 // it came in. Floating-point sums depend on their order, and a bootstrap on the
 // place of each session, so every number begins here.
 func ordered(ws []Work) []Work {
-	out := slices.Clone(ws)
-	slices.SortFunc(out, func(a, b Work) int {
-		return cmp.Or(
-			cmp.Compare(a.Session, b.Session), cmp.Compare(a.Build, b.Build),
-			cmp.Compare(a.Kind, b.Kind), cmp.Compare(a.Class, b.Class),
-			cmp.Compare(a.Finish, b.Finish), cmp.Compare(a.Hours, b.Hours),
-			cmp.Compare(a.Parts, b.Parts), cmp.Compare(a.Known, b.Known),
-			cmp.Compare(a.Kit, b.Kit), cmp.Compare(a.Week, b.Week),
-			a.Start.Compare(b.Start),
-		)
-	})
+	// A Work is large and a journal has many: places are sorted, then each Work
+	// is moved once.
+	at := make([]int32, len(ws))
+	for i := range at {
+		at[i] = int32(i)
+	}
+	slices.SortFunc(at, func(i, k int32) int { return compareWorks(&ws[i], &ws[k]) })
+	out := make([]Work, len(ws))
+	for i, k := range at {
+		out[i] = ws[k]
+	}
 	return out
+}
+
+// compareWorks looks at the session first, which nearly always decides.
+func compareWorks(a, b *Work) int {
+	if c := cmp.Compare(a.Session, b.Session); c != 0 {
+		return c
+	}
+	if c := cmp.Compare(a.Build, b.Build); c != 0 {
+		return c
+	}
+	return cmp.Or(
+		cmp.Compare(a.Kind, b.Kind), cmp.Compare(a.Class, b.Class),
+		cmp.Compare(a.Finish, b.Finish), cmp.Compare(a.Hours, b.Hours),
+		cmp.Compare(a.Parts, b.Parts), cmp.Compare(a.Known, b.Known),
+		cmp.Compare(a.Kit, b.Kit), cmp.Compare(a.Week, b.Week),
+		a.Start.Compare(b.Start), cmp.Compare(a.Causer, b.Causer),
+		cmp.Compare(a.Reopened, b.Reopened), slices.Compare(a.Tools, b.Tools),
+	)
 }
 
 // bySession adds up Works of the same session, because the session is the unit
 // of scatter: two lines written for one evening are not two evenings. The
 // input must be ordered; so is the output.
 func bySession(ws []Work) []Work {
-	type key struct{ build, session string }
-	at := make(map[key]int, len(ws))
 	out := make([]Work, 0, len(ws))
-	for _, w := range ws {
-		k := key{w.Build, w.Session}
-		if i, ok := at[k]; ok && w.Session != "" {
-			out[i].Hours += w.Hours
-			out[i].Parts += w.Parts
+	for i := range ws {
+		w := &ws[i]
+		// In their order the Works of one session stand in a row.
+		if n := len(out) - 1; n >= 0 && w.Session != "" && out[n].Session == w.Session && out[n].Build == w.Build {
+			out[n].Hours += w.Hours
+			out[n].Parts += w.Parts
+			out[n].Reopened += w.Reopened
 			continue
 		}
-		at[k] = len(out)
-		out = append(out, w)
+		out = append(out, *w)
 	}
 	return out
 }

@@ -5,6 +5,8 @@ package metrics
 import (
 	"fmt"
 	"math"
+	"slices"
+	"sync"
 
 	"gonum.org/v1/gonum/stat/distuv"
 )
@@ -38,6 +40,7 @@ type Pace struct {
 	Dispersion   float64 // quasi-Poisson dispersion; 0 when there is none
 	Untimed      int     // counted sessions with parts but no hours, left out of everything above
 	UntimedParts float64 // their parts
+	Reopened     float64 // parts opened again, not in Parts
 }
 
 // PaceOf returns parts per hour over the counted sessions of ws:
@@ -60,8 +63,15 @@ type Pace struct {
 // 0 when it is not. φ may be below 1 (a person works more evenly than chance),
 // but Σp is never taken to be known better than its rounding: φ·Σp ≥ n/6.
 //
-// Under three timed sessions the interval is the exact Poisson one of Σp
-// (Garwood 1936), Few is set and the interval carries the caution "few
+// From twelve dated sessions on φ is taken from sessions that follow each other
+// on parts of one cell (localDispersion), so that learning and a change of parts
+// do not count as scatter: about one common pace a simulated learner's interval at
+// 30 sessions covers in 97.5 % instead of 93.5 %.
+//
+// One or two timed sessions cannot show their scatter, and the exact Poisson
+// interval of Σp (Garwood 1936) knows only that of counts: with 30 parts in an
+// evening and moods of 30 % it is half as wide as it should be. It is widened by the scatter the person is known to have, or by
+// the usual one (Work.Scatter); Few is set and the interval carries the caution "few
 // sessions". None: OK false. Zero parts in some hours is a pace of 0 whose
 // upper limit is the exact Poisson one, since nothing scatters about 0. More
 // reopened than done gives OK false. Parts in a session without hours cannot
@@ -72,9 +82,9 @@ type Pace struct {
 // Wedderburn R.W.M. (1974), Biometrika 61, 439–447.
 func PaceOf(ws []Work) Pace {
 	counted := make([]Work, 0, len(ws))
-	for _, w := range ws {
-		if w.Counted {
-			counted = append(counted, w)
+	for i := range ws {
+		if ws[i].Counted {
+			counted = append(counted, ws[i])
 		}
 	}
 	return paceOfSessions(bySession(ordered(counted)))
@@ -83,24 +93,31 @@ func PaceOf(ws []Work) Pace {
 // paceOfSessions is PaceOf for counted Works, ordered, one a session.
 func paceOfSessions(ws []Work) Pace {
 	var p Pace
-	var used []Work
-	var parts, hours []float64
-	for _, w := range ws {
+	parts, hours := make([]float64, 0, len(ws)), make([]float64, 0, len(ws))
+	p.Sessions = make([]string, 0, len(ws))
+	dated := true
+	for i := range ws {
+		w := &ws[i]
 		switch {
 		case w.timed():
 			p.Parts += w.Parts
+			p.Reopened += w.Reopened
 			p.Hours += w.Hours
 			p.Timed++
 			parts, hours = append(parts, w.Parts), append(hours, w.Hours)
+			dated = dated && !w.Start.IsZero()
 		case !w.empty():
 			p.Untimed++
 			p.UntimedParts += w.Parts
 			continue
 		}
 		p.N++
-		used = append(used, w)
+		if w.Session != "" {
+			p.Sessions = append(p.Sessions, w.Session)
+		}
 	}
-	p.Sessions = sessionIDs(used)
+	slices.Sort(p.Sessions)
+	p.Sessions = slices.Compact(p.Sessions)
 	p.Few = p.Timed < enoughForScatter
 	switch {
 	case p.N+p.Untimed == 0:
@@ -118,13 +135,22 @@ func paceOfSessions(ws []Work) Pace {
 	p.PerHour = p.Parts / p.Hours
 	if p.Few || p.Parts == 0 {
 		p.Interval = exactPace(p)
+		if p.Few {
+			p.Interval = scatterIn(ws).widen(p.Interval, p.PerHour, hours)
+		}
 		return p
 	}
 	// ok holds: at least three timed sessions and parts above 0.
-	stat, df, _ := PearsonDispersion(parts, hours)
-	p.Dispersion = stat / float64(df)
+	stat, n, _ := PearsonDispersion(parts, hours)
+	df := float64(n)
+	p.Dispersion = stat / df
+	if dated && p.Timed >= enoughToBend {
+		if phi, local, ok := localDispersion(ws); ok {
+			p.Dispersion, df = phi, local
+		}
+	}
 	variance := math.Max(p.Dispersion*p.Parts, roundingVariance*float64(p.Timed)) // of Σp
-	f := math.Exp(tQuantile(float64(df)) * math.Sqrt(variance) / p.Parts)
+	f := math.Exp(tQuantile(df) * math.Sqrt(variance) / p.Parts)
 	p.Interval = Interval{Low: p.PerHour / f, High: p.PerHour * f, OK: true}
 	return p
 }
@@ -143,5 +169,24 @@ func exactPace(p Pace) Interval {
 
 // tQuantile is the upper point of Student's t for the two-sided level.
 func tQuantile(df float64) float64 {
+	if n := int(df); float64(n) == df && n >= 1 && n < commonDF {
+		return commonT()[n]
+	}
+	return tPoint(df)
+}
+
+// Every cell of a comparison asks for the point of a few sessions less one, and
+// finding it takes longer than the rest of its interval.
+const commonDF = 64
+
+var commonT = sync.OnceValue(func() []float64 {
+	points := make([]float64, commonDF)
+	for n := 1; n < commonDF; n++ {
+		points[n] = tPoint(float64(n))
+	}
+	return points
+})
+
+func tPoint(df float64) float64 {
 	return distuv.StudentsT{Mu: 0, Sigma: 1, Nu: df}.Quantile(1 - (1-level)/2)
 }

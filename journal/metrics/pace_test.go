@@ -7,7 +7,11 @@ import (
 	"math"
 	"math/rand/v2"
 	"reflect"
+	"slices"
 	"testing"
+	"time"
+
+	"gonum.org/v1/gonum/stat/distuv"
 )
 
 func ExamplePaceOf() {
@@ -37,11 +41,78 @@ func TestPaceByHand(t *testing.T) {
 	}
 }
 
-func TestPaceFewSessionsIsExact(t *testing.T) {
-	p := PaceOf([]Work{clean("b", "1", "flat", 7, 1), clean("b", "2", "flat", 3, 1)})
-	low, high := PoissonInterval(10, 0.95)
-	if !p.OK || !p.Few || p.Interval.Low != low/2 || p.Interval.High != high/2 || p.Interval.Why != "few sessions" {
-		t.Errorf("%+v, want %g..%g", p, low/2, high/2)
+// Two sessions of an hour: the exact Poisson limits 4.795389 and 18.390356 of 10
+// parts, widened by two moods of 30 % whose mean counts, on 15 degrees of freedom.
+func TestPaceOfFewSessions(t *testing.T) {
+	ws := []Work{clean("b", "1", "flat", 7, 1), clean("b", "2", "flat", 3, 1)}
+	p := PaceOf(ws)
+	reach := 2.131449545559323 * math.Sqrt(math.Log(1.09)/2)
+	near(t, "low", p.Interval.Low, 5*math.Exp(-math.Hypot(math.Log(10/4.795389), reach)), 1e-5)
+	near(t, "high", p.Interval.High, 5*math.Exp(math.Hypot(math.Log(18.390356/10), reach)), 1e-5)
+	if !p.OK || !p.Few || p.Interval.Why != "few sessions" {
+		t.Errorf("%+v", p)
+	}
+	judged := func(cv float64) Pace {
+		own := slices.Clone(ws)
+		for i := range own {
+			own[i].Scatter = Scatter{CV: cv, DF: 40}
+		}
+		return PaceOf(own)
+	}
+	even, uneven := judged(0.001), judged(0.6)
+	near(t, "an even hand scatters as counts do", even.Interval.High, 18.390356/2, 1e-3)
+	if !(uneven.Interval.High > p.Interval.High && uneven.Interval.Low < p.Interval.Low && uneven.PerHour == p.PerHour) {
+		t.Errorf("a moody hand: %+v, usual %+v", uneven.Interval, p.Interval)
+	}
+	none := PaceOf([]Work{clean("b", "1", "flat", 0, 1)})
+	near(t, "no parts in an hour", none.Interval.High, 3.688879*math.Exp(2.131449545559323*math.Sqrt(math.Log(1.09))), 1e-4)
+}
+
+// The scatter of many sessions is found again, whatever their pace; nothing known
+// is the usual one, and few sessions move it a little.
+func TestScatterOf(t *testing.T) {
+	if s := ScatterOf(nil); math.Abs(s.CV-0.3) > 1e-15 || s.DF != 15 || s.N != 0 {
+		t.Errorf("of nothing: %+v", s)
+	}
+	rng := rand.New(rand.NewPCG(3, 3))
+	for _, mood := range []float64{0, 0.2, 0.5} {
+		var ws []Work
+		for cell := range 40 {
+			for i := range 30 {
+				h := 0.5 + rng.Float64()
+				mean := h * []float64{5, 20, 60}[cell%3] * math.Exp(mood*rng.NormFloat64()-mood*mood/2)
+				ws = append(ws, clean(fmt.Sprint("b", cell), fmt.Sprint(i), "flat", distuv.Poisson{Lambda: mean, Src: rng}.Rand(), h))
+			}
+		}
+		s := ScatterOf(ws)
+		near(t, fmt.Sprint("mood ", mood), s.CV, math.Sqrt(math.Expm1(mood*mood)), 0.05)
+		if s.N != 1200 || s.DF != 15+40*29 {
+			t.Errorf("%+v", s)
+		}
+		if got := ScatterOf(shuffled(ws, 2)); got != s {
+			t.Errorf("shuffled: %+v, was %+v", got, s)
+		}
+		if one := ScatterOf(ws[:3]); one.DF != 17 || math.Abs(one.CV-0.3) > 0.2 {
+			t.Errorf("three sessions: %+v", one)
+		}
+	}
+}
+
+// Sessions that become quicker and quicker do not scatter; about one pace they would.
+func TestTrendIsNotScatter(t *testing.T) {
+	var ws, undated []Work
+	for i := range 24 {
+		w := clean("b", fmt.Sprintf("%02d", i), []string{"flat", "curved"}[i%2], float64(10+i)*float64(1+i%2), 1)
+		undated = append(undated, w)
+		w.Start = time.Date(2026, 1, 1+i, 19, 0, 0, 0, time.UTC)
+		ws = append(ws, w)
+	}
+	p, common := PaceOf(ws), PaceOf(undated)
+	if p.PerHour != common.PerHour || !(p.Dispersion < 0.2) || !(common.Dispersion > 3) {
+		t.Errorf("%v and %v an hour, dispersion %v by neighbours, %v about one pace", p.PerHour, common.PerHour, p.Dispersion, common.Dispersion)
+	}
+	if few := PaceOf(ws[:11]); few.Dispersion != PaceOf(undated[:11]).Dispersion {
+		t.Error("eleven sessions are too few for neighbours")
 	}
 }
 

@@ -20,12 +20,12 @@ func plural(n int, unit string) string {
 }
 
 // figure writes a rate or a ratio with the digits it can bear: three below a
-// hundred, whole numbers above.
+// hundred, whole numbers above. What rounds up to ten or a hundred is written so.
 func figure(x float64) string {
 	switch a := math.Abs(x); {
-	case a >= 100:
+	case a >= 99.95:
 		return fmt.Sprintf("%.0f", x)
-	case a >= 10:
+	case a >= 9.995:
 		return fmt.Sprintf("%.1f", x)
 	}
 	return fmt.Sprintf("%.2f", x)

@@ -1,0 +1,317 @@
+// Tools on trial: pace and marks with the tool and without it.
+
+package metrics
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+	"time"
+
+	"gonum.org/v1/gonum/stat"
+)
+
+const (
+	// The mix of parts with the tool is called easier, or harder, when it takes a
+	// tenth less or more at one's usual pace: a tool that helps by a fifth would
+	// owe half of that to the parts.
+	sameEase = 0.9
+	// Above this share of parts without a class nobody can tell how hard they were.
+	mostUnclassed = 0.5
+)
+
+// Tried is what sessions and marks say of a tool.
+type Tried struct {
+	Tool  string
+	Kinds []TriedKind // stage kinds the tool was used on, sorted
+	Marks []TriedMark // criteria of those kinds that have marks, by number
+}
+
+// TriedKind is one stage kind with the tool and without it.
+type TriedKind struct {
+	Kind, Unit    string
+	With, Without Pace // raw, measured time
+	// Comparison has the sessions without the tool on its earlier side and those
+	// with it on its later side: Speed is above 1 when the tool is quicker, like
+	// for like, and Coverage is of the hours with it.
+	Comparison Comparison
+	// Ease is what a part of the mix worked with the tool takes over one of the
+	// mix worked without it, both at the usual pace of their classes: 0.7 says that
+	// the tool got parts that take a third less anyway. 0 = not known.
+	Ease      float64
+	Cautions  []string // what else may be behind the number, as sentences without a period
+	OtherTool int      // sessions without it that name another tool; the rest of them name none
+}
+
+// TriedMark is the marks on one criterion.
+type TriedMark struct {
+	Criterion     int
+	Name          string
+	With, Without Mean
+	Gap           Mean // with less without; Interval Welch's; N is all marks
+}
+
+// TryTool compares the sessions with a tool to those without it, in each stage
+// kind that the tool was counted in. with and without may hold any kinds. The
+// comparison is that of builds (Compare): only like cells, Fisher, a bootstrap
+// over sessions; measured time alone.
+//
+// Like for like allows for the classes of the parts and not for more. Cautions
+// name what stays behind the number: the tool got the easier parts, the parts have
+// no class, all sessions without it are older, so that learning counts for the
+// tool.
+func TryTool(tool string, with, without []Work, seed uint64) Tried {
+	out := Tried{Tool: tool}
+	var kinds []string
+	for _, w := range with {
+		if w.Counted && !slices.Contains(kinds, w.Kind) {
+			kinds = append(kinds, w.Kind)
+		}
+	}
+	slices.Sort(kinds)
+	for _, kind := range kinds {
+		out.Kinds = append(out.Kinds, tryKind(kind, ofKind(with, kind), ofKind(without, kind), seed))
+	}
+	return out
+}
+
+func ofKind(ws []Work, kind string) []Work {
+	var out []Work
+	for _, w := range ws {
+		if w.Kind == kind {
+			out = append(out, w)
+		}
+	}
+	return out
+}
+
+func tryKind(kind string, with, without []Work, seed uint64) TriedKind {
+	t := TriedKind{Kind: kind, Comparison: Compare(without, with, seed, Options{})}
+	t.Unit, _ = CountedKind(kind)
+	t.With, t.Without = t.Comparison.RawLater, t.Comparison.RawEarlier
+	in, out := Options{}.use(with).works, Options{}.use(without).works
+	for _, w := range bySession(out) {
+		if len(w.Tools) > 0 {
+			t.OtherTool++
+		}
+	}
+	t.Ease = easeOf(in, out)
+	switch {
+	case t.Ease > 0 && t.Ease < sameEase:
+		t.Cautions = append(t.Cautions, fmt.Sprintf("the tool was mostly used on easier parts: they take %.0f %% less time a %s anyway", 100*(1-t.Ease), t.Unit))
+	case t.Ease > 1/sameEase:
+		t.Cautions = append(t.Cautions, fmt.Sprintf("the tool was mostly used on harder parts: they take %.0f %% more time a %s anyway", 100*(t.Ease-1), t.Unit))
+	}
+	if share := unclassed(append(slices.Clone(in), out...)); share > mostUnclassed {
+		t.Cautions = append(t.Cautions, fmt.Sprintf("%.0f %% of the %ss have no class, so nobody can tell whether the tool got the easier ones", 100*share, t.Unit))
+	}
+	if first, last := span(in); !first.IsZero() {
+		if begin, end := span(out); !begin.IsZero() && (end.Before(first) || last.Before(begin)) {
+			what := "older: what you learned since is in the number"
+			if last.Before(begin) {
+				what = "newer: what you learned since is in the number"
+			}
+			t.Cautions = append(t.Cautions, "all sessions without it are "+what)
+		}
+	}
+	return t
+}
+
+// easeOf prices both mixes at the same hours per part of each cell: those without
+// the tool, so that the tool's own effect stays out, and those with it only in
+// cells that were never worked without. 0 when a side has no parts.
+func easeOf(with, without []Work) float64 {
+	var hours, parts [2]map[Cell]float64
+	for k, ws := range [2][]Work{with, without} {
+		hours[k], parts[k] = map[Cell]float64{}, map[Cell]float64{}
+		for _, w := range ws {
+			if w.timed() {
+				hours[k][cellOf(&w)] += w.Hours
+				parts[k][cellOf(&w)] += w.Parts
+			}
+		}
+	}
+	mean := func(side int) float64 {
+		var cells []Cell
+		for c := range parts[side] {
+			cells = append(cells, c)
+		}
+		slices.SortFunc(cells, compareCells)
+		var h, q float64
+		for _, c := range cells {
+			from := 1
+			if !(parts[1][c] > 0) {
+				from = 0
+			}
+			if parts[side][c] > 0 && parts[from][c] > 0 {
+				h += parts[side][c] * hours[from][c] / parts[from][c]
+				q += parts[side][c]
+			}
+		}
+		return h / q
+	}
+	if e := mean(0) / mean(1); e > 0 && !math.IsInf(e, 0) {
+		return e
+	}
+	return 0
+}
+
+// unclassed is the share of parts whose class nobody said.
+func unclassed(ws []Work) float64 {
+	var none, all float64
+	for _, w := range ws {
+		all += w.Parts
+		if w.Class == "" {
+			none += w.Parts
+		}
+	}
+	if !(all > 0) {
+		return 0
+	}
+	return none / all
+}
+
+// span is when the first and the last dated session began.
+func span(ws []Work) (first, last time.Time) {
+	for _, w := range ws {
+		switch {
+		case w.Start.IsZero():
+			continue
+		case first.IsZero() || w.Start.Before(first):
+			first = w.Start
+		}
+		if w.Start.After(last) {
+			last = w.Start
+		}
+	}
+	return first, last
+}
+
+// GapOf is the difference of two means of scores, with less without. Its
+// interval is Welch's; it refuses below five marks on a side, and where all marks
+// of both sides are equal.
+//
+// Welch B.L. (1947), Biometrika 34, 28–35.
+func GapOf(with, without []float64) Mean {
+	g := Mean{N: len(with) + len(without)}
+	if len(with) < enoughToCriticise || len(without) < enoughToCriticise {
+		g.Why = fmt.Sprintf("too few to tell: %d marks with it and %d without, %d of each needed", len(with), len(without), enoughToCriticise)
+		g.Interval.Why = g.Why
+		return g
+	}
+	g.OK, g.Value = true, stat.Mean(with, nil)-stat.Mean(without, nil)
+	n, m := float64(len(with)), float64(len(without))
+	a, b := stat.Variance(with, nil)/n, stat.Variance(without, nil)/m
+	if a+b == 0 {
+		g.Interval.Why = "all marks of a side are equal: nothing shows their scatter"
+		return g
+	}
+	df := (a + b) * (a + b) / (a*a/(n-1) + b*b/(m-1))
+	reach := tQuantile(df) * math.Sqrt(a+b)
+	g.Interval = Interval{Low: max(-topScore, g.Value-reach), High: min(topScore, g.Value+reach), OK: true}
+	return g
+}
+
+// MarkTried returns the marks of one criterion with a tool and without it.
+func MarkTried(criterion int, name string, with, without []float64) TriedMark {
+	return TriedMark{criterion, name, meanOf(with), meanOf(without), GapOf(with, without)}
+}
+
+// Sentence says the pace with the tool in words; label is the stage kind.
+func (t TriedKind) Sentence(label, tool string) string {
+	c := t.Comparison
+	if !c.OK {
+		return fmt.Sprintf("%s with %s: no comparison (%s).", label, tool, c.sideWords(c.Why))
+	}
+	span := fmt.Sprintf("%s with it, %d without; like for like, %.0f %% of the hours with it", plural(c.N2, "session"), c.N1, 100*c.Coverage)
+	if c.Interval.OK {
+		span = fmt.Sprintf("%s to %s; %s", figure(c.Interval.Low), figure(c.Interval.High), span)
+	}
+	switch c.Verdict {
+	case Faster, Slower:
+		return fmt.Sprintf("%s with %s: %s times the pace without it (%s).", label, tool, figure(c.Speed), span)
+	case Same:
+		if c.Interval.Low >= narrowest && c.Interval.High <= 1/narrowest {
+			return fmt.Sprintf("%s with %s: about the same pace as without it, %s times (%s).", label, tool, figure(c.Speed), span)
+		}
+		return fmt.Sprintf("%s with %s: neither clearly quicker nor clearly slower, %s times the pace without it (%s).", label, tool, figure(c.Speed), span)
+	}
+	return fmt.Sprintf("%s with %s: too few sessions to tell, %s times the pace without it so far (%s).", label, tool, figure(c.Speed), span)
+}
+
+// sideWords says the two sides of a comparison as with and without the tool.
+func (c Comparison) sideWords(why string) string {
+	return strings.NewReplacer("in both builds", "both with it and without", "only in the later build", "only with it", "only in the earlier build", "only without it",
+		"earlier build", "without it", "later build", "with it").Replace(why)
+}
+
+// Sentence says the marks in words.
+func (m TriedMark) Sentence() string {
+	side := func(label string, mean Mean) string {
+		switch {
+		case !mean.OK:
+			return "none " + label
+		case mean.Interval.OK:
+			return fmt.Sprintf("%.1f %s (%.1f to %.1f; %s)", mean.Value, label, mean.Interval.Low, mean.Interval.High, plural(mean.N, "mark"))
+		}
+		return fmt.Sprintf("%.1f %s (%s; %s)", mean.Value, label, plural(mean.N, "mark"), mean.Interval.Why)
+	}
+	s := fmt.Sprintf("Marks, %s: %s, %s", m.Name, side("with it", m.With), side("without", m.Without))
+	switch g := m.Gap; {
+	case !g.OK:
+		s += "; " + g.Why
+	case !g.Interval.OK:
+		s += fmt.Sprintf("; the difference %+.2f (%s)", g.Value, g.Interval.Why)
+	case g.Interval.contains(0):
+		s += fmt.Sprintf("; no difference that one could tell, %+.2f (%+.2f to %+.2f)", g.Value, g.Interval.Low, g.Interval.High)
+	default:
+		s += fmt.Sprintf("; the difference %+.2f (%+.2f to %+.2f)", g.Value, g.Interval.Low, g.Interval.High)
+	}
+	return s + "."
+}
+
+// Markdown writes the figures as a list of sentences, then a table of cells; ""
+// when no counted session used the tool. title makes a label of a stage kind.
+func (t Tried) Markdown(title func(kind string) string) string {
+	var s strings.Builder
+	for _, k := range t.Kinds {
+		fmt.Fprintf(&s, "- %s\n", k.Sentence(title(k.Kind), t.Tool))
+		for _, c := range k.Cautions {
+			fmt.Fprintf(&s, "  - Caution: %s.\n", c)
+		}
+		if n := k.Without.N; n > 0 {
+			fmt.Fprintf(&s, "  - Of the sessions without it %d name another tool, %d name none.\n", k.OtherTool, n-k.OtherTool)
+		}
+		if out := k.Comparison.LeftOutLater; out.Estimated+out.Remembered+out.Unsaid > 0 {
+			fmt.Fprintf(&s, "  - Left out with it: %s that no timer measured, %s h.\n", plural(out.Estimated+out.Remembered+out.Unsaid, "session"), figure(out.Hours))
+		}
+	}
+	for _, m := range t.Marks {
+		fmt.Fprintf(&s, "- %s\n", m.Sentence())
+	}
+	rows := false
+	for _, k := range t.Kinds {
+		for _, row := range slices.Concat(k.Comparison.Cells, k.Comparison.LeftOut) {
+			if !rows {
+				s.WriteString("\n| stage | class | with it | sessions | without | sessions | times |\n|---|---|--:|--:|--:|--:|--:|\n")
+				rows = true
+			}
+			times := k.Comparison.sideWords(row.Why)
+			if row.Speed > 0 {
+				times = figure(row.Speed)
+			}
+			fmt.Fprintf(&s, "| %s | %s | %s | %d | %s | %d | %s |\n", row.Kind, cmp.Or(row.Class, "–"),
+				perHour(row.Later), row.Later.N, perHour(row.Earlier), row.Earlier.N, times)
+		}
+	}
+	return s.String()
+}
+
+func perHour(p Pace) string {
+	if !p.OK {
+		return "–"
+	}
+	return figure(p.PerHour)
+}

@@ -1,0 +1,127 @@
+// This file reads how many joins, coats, items and decals a build has in all:
+// what its runners cannot tell, and what its forecast needs.
+
+package journal
+
+import (
+	"fmt"
+	"slices"
+	"strconv"
+
+	"gopkg.in/yaml.v3"
+
+	"rakelight/journal/metrics"
+)
+
+// maxTotal bounds what a typing error can ask for.
+const maxTotal = 9999
+
+// readTotals reads {seam: 14, decal: 32}: stage ids, or kinds of which there is
+// one stage, and how many there are in all.
+func readTotals(n yaml.Node, say func(int, string, ...any)) map[string]int {
+	switch {
+	case n.Kind == 0 || n.Tag == "!!null":
+		return nil
+	case n.Kind != yaml.MappingNode:
+		say(n.Line+1, "totals are written {seam: 14, paint: 9, decal: 32}")
+		return nil
+	}
+	var totals map[string]int
+	for i := 0; i+1 < len(n.Content); i += 2 {
+		stage, count := n.Content[i].Value, n.Content[i+1]
+		total, err := strconv.Atoi(count.Value)
+		if err != nil || total < 0 || total > maxTotal {
+			say(count.Line+1, "totals, %s: %q is no count from 0 to %d", stage, count.Value, maxTotal)
+			continue
+		}
+		if totals == nil {
+			totals = map[string]int{}
+		}
+		totals[stage] = total
+	}
+	return totals
+}
+
+// total is what totals say of the stage: by its id, or by its kind when it is
+// the only stage of that kind.
+func (b *Build) total(totals map[string]int, st *Stage) (total int, stated bool) {
+	if total, stated = totals[st.ID]; stated {
+		return total, true
+	}
+	if total, stated = totals[st.Kind]; stated && b.onlyOf(st.Kind) == st {
+		return total, true
+	}
+	return 0, false
+}
+
+// onlyOf is the only stage of the kind, nil when there is none or a second.
+func (b *Build) onlyOf(kind string) *Stage {
+	var only *Stage
+	for i := range b.Stages {
+		if b.Stages[i].Kind != kind {
+			continue
+		}
+		if only != nil {
+			return nil
+		}
+		only = &b.Stages[i]
+	}
+	return only
+}
+
+// wholeCounts reports whether the total of the whole build is the one to count
+// by: some stage kinds have no count, and what a kit tells is not told twice.
+func (b *Build) wholeCounts(st *Stage) bool {
+	unit, countable := metrics.CountedKind(st.Kind)
+	return countable && !slices.ContainsFunc(b.Kits, func(k Kit) bool {
+		_, known := partsByClass(k)
+		_, own := b.total(k.Totals, st)
+		return own || unit == "part" && known
+	})
+}
+
+// idleTotals says which totals count nothing, and why.
+func (b *Build) idleTotals() []string {
+	var idle []string
+	look := func(totals map[string]int, ofKit *Kit) {
+		for _, key := range sortedKeys(totals) {
+			st := b.Stage(key)
+			if st == nil {
+				st = b.onlyOf(key)
+			}
+			if st == nil {
+				idle = append(idle, fmt.Sprintf("%q is not one stage of this build", key))
+				continue
+			}
+			unit, countable := metrics.CountedKind(st.Kind)
+			known := false
+			if ofKit != nil {
+				_, known = partsByClass(*ofKit)
+			}
+			switch {
+			case !countable:
+				idle = append(idle, fmt.Sprintf("%s has hours and nothing to count", key))
+			case unit == "part" && known, ofKit == nil && unit == "part" && !b.wholeCounts(st):
+				idle = append(idle, fmt.Sprintf("%s is counted by the parts of the runners", key))
+			case ofKit == nil && !b.wholeCounts(st):
+				idle = append(idle, fmt.Sprintf("%s is told by a kit already", key))
+			}
+		}
+	}
+	look(b.Totals, nil)
+	for i := range b.Kits {
+		look(b.Kits[i].Totals, &b.Kits[i])
+	}
+	return idle
+}
+
+// doneIn is how many are done in a stage, of one kit (0 = of the whole build).
+func (s *State) doneIn(build string, kit int, stage string) int {
+	done := 0
+	for _, one := range s.Sessions {
+		if one.Build == build && one.Stage == stage && one.Doubt == "" && (kit == 0 || one.Kit == kit) {
+			done += one.Done()
+		}
+	}
+	return done
+}

@@ -1,0 +1,100 @@
+// This file sorts sessions and marks into those with a tool on trial and those
+// without it.
+
+package journal
+
+import (
+	"slices"
+	"time"
+
+	"rakelight/journal/metrics"
+)
+
+// Uses reports whether the session used the tool on trial: it names the tool, or
+// the trial's card was shown in it while the trial ran.
+func (t *Trial) Uses(s *Session) bool {
+	running := !s.Start.Before(dayOf(t.At)) && !t.over(s.Start)
+	return s.Used(t.Tool) || t.Card > 0 && running && slices.Contains(s.Trials, t.Card)
+}
+
+// over reports whether the trial was closed by then.
+func (t *Trial) over(at time.Time) bool { return !t.Closed.IsZero() && at.After(t.Closed) }
+
+// dayOf is the first moment of the day: a trial may be begun after the session.
+func dayOf(t time.Time) time.Time {
+	y, m, d := t.Date()
+	return time.Date(y, m, d, 0, 0, 0, 0, t.Location())
+}
+
+// Try returns pace and marks with the tool on trial and without it, in the
+// stage kinds it was used on, over all builds. Once the trial is closed nothing
+// later counts: the figures are those of its review. The same seed gives the same
+// intervals.
+func (s *State) Try(t *Trial, seed uint64) metrics.Tried {
+	uses := map[string]bool{} // session → it used the tool
+	for _, one := range s.Sessions {
+		if !t.over(one.Start) {
+			uses[one.ID] = t.Uses(one)
+		}
+	}
+	var with, without []metrics.Work
+	for _, w := range s.Work("") {
+		used, in := uses[w.Session]
+		switch {
+		case in && used:
+			with = append(with, w)
+		case in:
+			without = append(without, w)
+		}
+	}
+	out := metrics.TryTool(t.Tool, with, without, seed)
+	s.markTried(t, &out, uses)
+	return out
+}
+
+// markTried adds the journal owner's first marks of photos of the kinds that the
+// tool was used on. A photo shows the latest session of its build and stage
+// that began before it; a photo without one says nothing.
+func (s *State) markTried(t *Trial, out *metrics.Tried, uses map[string]bool) {
+	photos := map[string]*Photo{}
+	for _, p := range s.Photos {
+		photos[p.Hash] = p
+	}
+	scores := make([][2][]float64, len(Criteria)) // with, without
+	seen := map[scored]bool{}
+	for _, m := range s.Marks {
+		p, c := photos[m.Photo], Criteria[m.Criterion-1]
+		id := scored{m.Photo, m.Criterion, m.Rubric, m.Judge}
+		if p == nil || m.Judge != "" || m.Rubric != Rubric || seen[id] || t.over(m.At) ||
+			!slices.Contains(c.Kinds, p.Kind) || !slices.ContainsFunc(out.Kinds, func(k metrics.TriedKind) bool { return k.Kind == p.Kind }) {
+			continue
+		}
+		seen[id] = true
+		shown := s.sessionShown(p)
+		if m.NA || shown == nil {
+			continue
+		}
+		side := 1
+		if uses[shown.ID] || t.Card > 0 && p.Trial == t.Card && !p.Instant.At.Before(dayOf(t.At)) {
+			side = 0
+		}
+		scores[m.Criterion-1][side] = append(scores[m.Criterion-1][side], float64(m.Score))
+	}
+	for i, sides := range scores {
+		if len(sides[0])+len(sides[1]) > 0 {
+			out.Marks = append(out.Marks, metrics.MarkTried(i+1, Criteria[i].Name, sides[0], sides[1]))
+		}
+	}
+}
+
+// sessionShown is the latest session of the photo's build and stage begun when
+// it was taken, or nil.
+func (s *State) sessionShown(p *Photo) *Session {
+	for i := len(s.Sessions) - 1; i >= 0; i-- {
+		one := s.Sessions[i]
+		if one.Build == p.Tags.Build && one.Stage == p.Tags.Stage && !one.Start.After(p.Instant.At) {
+			return one
+		}
+	}
+	return nil
+}
