@@ -16,17 +16,22 @@ import (
 // factFields is what the help of each command says of its fields.
 const factFields = `Fields of --json and --csv, one entry a number; what does not apply is absent:
   what      pace, hours, learning rate, speed, speed of a cell, left out, chain,
-            chance, mark, drift, agreement, practise, hours left, weeks left
+            chance (that the one build beats the other), standing (chance
+            that it beats a middling one of all judged), mark, mark of the
+            step, drift, agreement, practise, hours left, weeks left,
+            uncounted, held by 50 % at 20 % done (and so on)
   build     the build it is about      against    the build it is compared with
   kind class finish                    stage kind, part class, what the plastic ends as
   criterion number of the criterion    known      how the time was known
   value low high                       the number and its interval: 95 % for all but
                                        "left", whose low and high hold 80 %
-  unit      of value: part/h, h, week, ratio, chance, points, kappa
-  n         sessions (pairs, marks or weeks for skill and weeks left)
+  unit      of value: part/h, h, week, ratio, chance, points, kappa, share
+  n         sessions (pairs, marks or weeks for skill and weeks left;
+            forecasts for "held")
   parts hours                          what it rests on
   why       why there is no value, or a caution
   from      ids of the sessions it rests on
+  stage     id of a stage without a count
 `
 
 // fact is one number.
@@ -48,6 +53,7 @@ type fact struct {
 	Hours     *float64 `json:"hours,omitempty"`
 	Why       string   `json:"why,omitempty"`
 	From      []string `json:"from,omitempty"`
+	Stage     string   `json:"stage,omitempty"`
 }
 
 // value sets the number, if there is one.
@@ -97,7 +103,7 @@ func (f format) write(a *app, facts []fact) error {
 		return strconv.FormatFloat(*v, 'g', -1, 64)
 	}
 	w := csv.NewWriter(a.out)
-	rows := [][]string{{"what", "build", "against", "kind", "class", "finish", "criterion", "known", "value", "low", "high", "unit", "n", "parts", "hours", "why", "from"}}
+	rows := [][]string{{"what", "build", "against", "kind", "class", "finish", "criterion", "known", "value", "low", "high", "unit", "n", "parts", "hours", "why", "from", "stage"}}
 	for _, one := range facts {
 		criterion := ""
 		if one.Criterion > 0 {
@@ -105,7 +111,7 @@ func (f format) write(a *app, facts []fact) error {
 		}
 		rows = append(rows, []string{one.What, one.Build, one.Against, one.Kind, one.Class, one.Finish, criterion, one.Known,
 			number(one.Value), number(one.Low), number(one.High), one.Unit, strconv.Itoa(one.N), number(one.Parts), number(one.Hours),
-			one.Why, strings.Join(one.From, " ")})
+			one.Why, strings.Join(one.From, " "), one.Stage})
 	}
 	if err := w.WriteAll(rows); err != nil {
 		return fmt.Errorf("the table was not written: %w", err)
