@@ -18,7 +18,7 @@ import (
 
 const (
 	pairsJudged = 300 // some evenings with the blind pairs
-	unmarked    = 3   // one in so many of the marks that could be given is not
+	unmarked    = 7   // one in so many of the marks that could be given is not
 	stricter    = 0.3 // points the eye takes off when it looks again, years later
 )
 
@@ -49,8 +49,8 @@ func judgeWork(j *journal.Journal) error {
 	return tryTools(j)
 }
 
-// marks are first marks of results on all builds, then a second look at the
-// oldest one's.
+// marks are first marks of results on all builds, then a second look at the two
+// oldest ones'.
 func marks(s *journal.State, rng *rand.Rand) []journal.New {
 	var first, again []journal.New
 	seen := 0
@@ -73,7 +73,7 @@ func marks(s *journal.State, rng *rand.Rand) []journal.New {
 			q := journal.TopScore * quality(p.Tags.Build, c.Number)
 			body.Score = score(q + 0.55*rng.NormFloat64())
 			first = append(first, journal.New{Kind: "mark", Body: body})
-			if p.Tags.Build == stories[0].id {
+			if p.Tags.Build == stories[0].id || p.Tags.Build == stories[1].id {
 				body.Score = score(q - stricter + 0.45*rng.NormFloat64())
 				again = append(again, journal.New{Kind: "mark", Body: body})
 			}
