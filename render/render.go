@@ -80,6 +80,10 @@ func pagesOf(v *view) []page {
 		{"index.html", "home", v.home()},
 		{"then-and-now.html", "sheet", v.sheet(pairs)},
 		{"pace.html", "pace", v.pace()},
+		{"skill.html", "skill", v.skill()},
+		{"forecast.html", "forecast", v.forecast()},
+		{"mistakes.html", "mistakes", v.mistakes()},
+		{"trials.html", "trials", v.trials(t)},
 		{"to-sort.html", "sort", v.sortPage()},
 	}
 	for _, b := range v.order {

@@ -236,7 +236,8 @@ func TestDrawingsAreXML(t *testing.T) {
 func TestZeroValues(t *testing.T) {
 	pages := []page{
 		{"a", "home", Home{}}, {"b", "build", BuildPage{}}, {"c", "sheet", Sheet{}}, {"d", "compare", Compare{}},
-		{"e", "pace", PacePage{}}, {"f", "sort", SortPage{}}, {"g", "home", Home{Teach: &Teach{}}},
+		{"e", "pace", PacePage{}}, {"h", "skill", SkillPage{}}, {"i", "forecast", ForecastPage{}},
+		{"j", "mistakes", MistakesPage{}}, {"k", "trials", TrialsPage{}}, {"f", "sort", SortPage{}}, {"g", "home", Home{Teach: &Teach{}}},
 	}
 	if _, err := bytesOf(pages); err != nil {
 		t.Error(err)

@@ -17,12 +17,12 @@ import (
 
 // pageKinds are the folders of package site, which is the order in which
 // their styles follow each other.
-var pageKinds = []string{"shared", "home", "build", "sheet", "compare", "pace", "sort"}
+var pageKinds = []string{"shared", "home", "build", "sheet", "compare", "pace", "skill", "forecast", "mistakes", "trials", "sort"}
 
 // templates parses the site's templates once. They are part of the program:
 // one that does not parse is a fault in it, which the tests find.
 var templates = sync.OnceValue(func() *template.Template {
-	t := template.New("site").Funcs(template.FuncMap{"whole": whole})
+	t := template.New("site").Funcs(template.FuncMap{"whole": whole, "low": low})
 	for _, kind := range pageKinds {
 		template.Must(t.ParseFS(site.Files, kind+"/*.html"))
 	}

@@ -24,6 +24,7 @@ type view struct {
 	today   time.Time
 	order   []*build                    // by first day
 	builds  map[string]*build           // by id
+	byHash  map[string]*journal.Photo   // all photos
 	stem    map[string]string           // photo hash → file name of its sizes, without width
 	unshown map[string]string           // photo hash → why there is no picture of it
 	bursts  map[string][]*journal.Photo // hash of the photo that stands for a burst → the others
@@ -65,12 +66,13 @@ const (
 // viewOf looks at the state. today zero means the latest thing in it.
 func viewOf(s *journal.State, today time.Time, unshown map[string]string) *view {
 	v := &view{
-		State: s, today: today, builds: map[string]*build{}, stem: map[string]string{}, unshown: map[string]string{},
+		State: s, today: today, builds: map[string]*build{}, byHash: map[string]*journal.Photo{}, stem: map[string]string{}, unshown: map[string]string{},
 		bursts: map[string][]*journal.Photo{}, todo: s.ToDo(), taken: map[string]bool{},
 	}
 	v.asked = journal.Asked(v.todo)
 	maps.Copy(v.unshown, unshown)
 	for _, p := range s.Photos {
+		v.byHash[p.Hash] = p
 		if p.Width < 1 || p.Height < 1 {
 			v.unshown[p.Hash] = noPicture
 		}
