@@ -94,14 +94,20 @@ func (s *State) MarksOf(judge string) []metrics.Marks {
 // Step is a stage kind in a build.
 type Step struct{ Build, Kind string }
 
+// StepMarks are the scores of a step and the criteria they were given on.
+type StepMarks struct {
+	metrics.Marks
+	Criteria []int // of each score
+}
+
 // MarksOfSteps returns the first marks of photos of each step on the criteria
 // its stage kind shows: the quality to be read beside its pace.
-func (s *State) MarksOfSteps(judge string) map[Step]metrics.Marks {
+func (s *State) MarksOfSteps(judge string) map[Step]StepMarks {
 	photos := map[string]*Photo{}
 	for _, p := range s.Photos {
 		photos[p.Hash] = p
 	}
-	out := map[Step]metrics.Marks{}
+	out := map[Step]StepMarks{}
 	for _, m := range s.FirstMarks(judge) {
 		p := photos[m.Photo]
 		if m.NA || !slices.Contains(Criteria[m.Criterion-1].Kinds, p.Kind) {
@@ -109,7 +115,7 @@ func (s *State) MarksOfSteps(judge string) map[Step]metrics.Marks {
 		}
 		step := Step{p.Tags.Build, p.Kind}
 		one := out[step]
-		one.Build, one.Scores = step.Build, append(one.Scores, float64(m.Score))
+		one.Build, one.Scores, one.Criteria = step.Build, append(one.Scores, float64(m.Score)), append(one.Criteria, m.Criterion)
 		out[step] = one
 	}
 	return out

@@ -47,6 +47,7 @@ type Mark struct {
 	LabelAnchor           string // "end", or "" = the label begins at its place
 	Gaps                  []Gap  // stretches of a bar that were pauses
 	Notes                 []Note // words at a place of the bar
+	Spread                bool   // the point is the middle of a spread, not a value that was
 	Hollow                bool   // remembered or estimated
 	Open                  string // path of an arrow: the bar goes on
 }

@@ -120,11 +120,16 @@ func plotNames(all []marked, x scale, width float64) []Note {
 		}
 		px := math.Max(4, x.at(m.at)-5)
 		need := 7.2 * float64(len(m.b.Title))
-		if px < free || px+need > width+10 {
+		note := Note{Words: m.b.Title, X: num(px), Y: "30"}
+		if px+need > width { // it ends with the drawing
+			px = width - 4 - need
+			note.X, note.Anchor = num(width-4), "end"
+		}
+		if px < free {
 			continue
 		}
 		free = px + need + 12
-		out = append(out, Note{Words: m.b.Title, X: num(px), Y: "30"})
+		out = append(out, note)
 	}
 	return out
 }

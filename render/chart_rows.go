@@ -76,10 +76,16 @@ func rowCharts(alt string, a axis, rows []Reading) []Chart {
 	}
 	var out []Chart
 	for _, g := range geometries {
+		if a.guide != nil {
+			g.top += 16 // its word stands above the rows
+		}
 		c := g.chart(alt, a.title, len(rows))
 		s := a.scale(&c, g)
 		if a.guide != nil {
-			c.Guides = []Guide{{X: num(s.at(a.guide.at)), Words: a.guide.words, Y: num(g.top + 8), Anchor: "middle"}}
+			c.Guides = []Guide{{X: num(s.at(a.guide.at)), Words: a.guide.words, Y: num(g.top - 6), Anchor: "middle"}}
+			if s.at(a.guide.at) < s.x0+40 {
+				c.Guides[0].Anchor = "start"
+			}
 		}
 		for i, r := range rows {
 			c.Marks = append(c.Marks, r.mark(s, g.top+float64(i)*g.row+34))
@@ -134,6 +140,9 @@ func (r Reading) mark(s scale, y float64) Mark {
 	if m.Value == "" {
 		m.Value = figure(r.Value)
 	}
+	if r.Value == 0 && r.Words == "" {
+		m.Value = "0"
+	}
 	right := s.at(r.Value)
 	if r.Interval {
 		m.X1, m.X2 = num(s.at(r.Low)), num(s.at(r.High))
@@ -144,6 +153,7 @@ func (r Reading) mark(s scale, y float64) Mark {
 		right = math.Max(right, s.at(r.High))
 	}
 	if r.Inner[0] < r.Inner[1] {
+		m.Spread = true
 		m.In1, m.In2 = num(s.at(r.Inner[0])), num(s.at(r.Inner[1]))
 	}
 	m.ValueX, m.ValueY = num(right+10), num(y+5)
@@ -151,7 +161,7 @@ func (r Reading) mark(s scale, y float64) Mark {
 }
 
 // percent writes a share of one as a percentage.
-func percent(p float64) string { return fmt.Sprintf("%.0f %%", 100*p) }
+func percent(p float64) string { return tie(fmt.Sprintf("%.0f %%", 100*p)) }
 
 // altOf joins the readings into the words that stand for a drawing.
 func altOf(what string, rows []Reading, unit string) string {

@@ -4,6 +4,7 @@ package render
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"rakelight/journal"
@@ -89,7 +90,7 @@ func (t *tally) words() string {
 	return strings.Join(parts, "; ")
 }
 
-func (v *view) criterionPart(c journal.Criterion, q journal.Quality, tallies map[photoOn]*tally) CriterionPart {
+func (v *view) criterionPart(c journal.Criterion, q *journal.Quality, tallies map[photoOn]*tally) CriterionPart {
 	part := CriterionPart{ID: criterionID(c.Number), Title: kindTitle(c.Name), Zero: c.Zero, Four: c.Four}
 	for _, kind := range c.Kinds {
 		if v.paced(kind) {
@@ -97,9 +98,12 @@ func (v *view) criterionPart(c journal.Criterion, q journal.Quality, tallies map
 		}
 	}
 	r := q.Rankings[c.Number]
-	for _, e := range q.Earlier {
+	for i, e := range q.Earlier {
+		if i != 0 && i != len(q.Earlier)-1 {
+			continue // the first and the one before say the most; the chart has all
+		}
 		if ch := r.Chance(q.Build.ID, e.ID); ch.OK {
-			part.Sentences = append(part.Sentences, Sentence{Words: ch.Sentence(c.Name, q.Build.Title, e.Title, r.Judges)})
+			part.Sentences = append(part.Sentences, Sentence{Words: tie(ch.Sentence(c.Name, q.Build.Title, e.Title, r.Judges))})
 		}
 	}
 	standings, charts := v.standings(r, part.Title)
@@ -114,6 +118,7 @@ func (v *view) criterionPart(c journal.Criterion, q journal.Quality, tallies map
 			marks[m.Build] = m
 		}
 	}
+	var judged [][]*journal.Photo
 	for _, b := range v.order {
 		line := CriterionLine{Tag: b.tag(""), Chance: "–", Pairs: "none", Mean: "–", MarksN: "none", MeanSpan: "–", ChanceSpan: "–"}
 		st, paired := lines[line.Tag.Href]
@@ -135,15 +140,18 @@ func (v *view) criterionPart(c journal.Criterion, q journal.Quality, tallies map
 			continue
 		}
 		part.Rows = append(part.Rows, line)
-		v.photosOf(&part, b, c.Number, tallies)
+		if photos := v.photosOf(&part, b, c.Number, tallies); len(photos) > 0 {
+			judged = append(judged, photos)
+		}
 	}
+	part.Prints = v.thenAndNow(judged)
 	part.Marks = v.markPlots(c, tallies)
 	return part
 }
 
 // photosOf lists the photos of a build that the criterion was judged on, and
-// puts the best of the first and of the last build beside each other.
-func (v *view) photosOf(part *CriterionPart, b *build, criterion int, tallies map[photoOn]*tally) {
+// returns those that can be shown.
+func (v *view) photosOf(part *CriterionPart, b *build, criterion int, tallies map[photoOn]*tally) []*journal.Photo {
 	of := BehindOf{Tag: b.tag("")}
 	var judged []*journal.Photo
 	for _, p := range b.photos {
@@ -162,14 +170,33 @@ func (v *view) photosOf(part *CriterionPart, b *build, criterion int, tallies ma
 	if len(of.Links) > 0 {
 		part.Behind = append(part.Behind, of)
 	}
-	if p := best(judged); p != nil {
-		pic := v.picture("", p, asPrint)
-		pic.ID = ""
-		if len(part.Prints) == 2 {
-			part.Prints = part.Prints[:1]
-		}
-		part.Prints = append(part.Prints, pic)
+	return judged
+}
+
+// thenAndNow are the photos of the first and of the last build that show the
+// same step from the same side under like light, the step furthest along; none
+// when no two do.
+func (v *view) thenAndNow(judged [][]*journal.Photo) []Picture {
+	if len(judged) < 2 {
+		return nil
 	}
+	var then, now *journal.Photo
+	for _, q := range judged[len(judged)-1] {
+		for _, p := range judged[0] {
+			like := p.Kind == q.Kind && p.Tags.View == q.Tags.View && p.Tags.Light == q.Tags.Light && isResult(p) == isResult(q)
+			if like && (now == nil || slices.Index(journal.Kinds, q.Kind) >= slices.Index(journal.Kinds, now.Kind)) {
+				then, now = p, q
+			}
+		}
+	}
+	if now == nil {
+		return nil
+	}
+	out := []Picture{v.picture("", then, asPrint), v.picture("", now, asPrint)}
+	for i := range out {
+		out[i].ID = ""
+	}
+	return out
 }
 
 // paced reports whether the pace page has a part on the kind.

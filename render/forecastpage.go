@@ -99,7 +99,7 @@ func (v *view) outlook(b *build) OutlookPart {
 		part.Spreads = append(part.Spreads, SpreadLine{label, figure(s.Low80), figure(s.Low50), figure(s.Middle), figure(s.High50), figure(s.High80)})
 	}
 	row("Hours", o.Hours)
-	readings := []Reading{spreadReading(b.named(), b.tag(""), o.Hours)}
+	var readings []Reading
 	for _, k := range o.Kits {
 		label := "to the end of " + kitName(b, k.Kit)
 		row("Hours "+label, k.Hours)
@@ -107,6 +107,7 @@ func (v *view) outlook(b *build) OutlookPart {
 			readings = append(readings, spreadReading(capital(label), b.tag(""), k.Hours))
 		}
 	}
+	readings = append(readings, spreadReading(b.named(), b.tag(""), o.Hours))
 	part.Hours = rowCharts(altOfSpreads(readings, "bench hours left"), axis{title: "Bench hours left: line 80 %, bar 50 %", hi: topOf(readings)}, readings)
 	v.days(&part, b, o)
 	return part
@@ -167,7 +168,7 @@ func partWhen(o journal.Outlook, zone *time.Location) string {
 	return fmt.Sprintf("About %s; half of the time %s to %s, four times in five %s to %s.", at(s.Middle), at(s.Low50), at(s.High50), at(s.Low80), at(s.High80))
 }
 
-// monthTicks are at most n first days of months in a span of days.
+// monthTicks are the first day of a span and about n first days of months in it.
 func monthTicks(lo, hi float64, n int) []tickAt {
 	from := time.Unix(int64(lo*86400), 0).UTC()
 	months := math.Max(1, (hi-lo)/30.4)
@@ -177,13 +178,13 @@ func monthTicks(lo, hi float64, n int) []tickAt {
 			break
 		}
 	}
-	var out []tickAt
+	out := []tickAt{{lo, from.Format("2 Jan")}}
 	for m := time.Date(from.Year(), time.January, 1, 0, 0, 0, 0, time.UTC); ; m = m.AddDate(0, every, 0) {
 		d := float64(m.Unix()) / 86400
 		if d > hi {
 			return out
 		}
-		if d >= lo {
+		if d >= lo+(hi-lo)/float64(n) { // room for the first
 			out = append(out, tickAt{d, m.Format("Jan 06")})
 		}
 	}

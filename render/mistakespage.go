@@ -71,6 +71,10 @@ func (v *view) slipIDs() map[string]string {
 	return ids
 }
 
+// enoughToDraw is how many mistakes of a kind make a drawing worth its room; the
+// table has the others.
+const enoughToDraw = 5
+
 func (v *view) mistakes() MistakesPage {
 	p := MistakesPage{Frame: v.frame("", "mistakes", "Mistakes"), Build: "mail-seaplane"}
 	if len(v.order) > 0 {
@@ -98,6 +102,9 @@ func (v *view) mistakes() MistakesPage {
 	for _, k := range kinds {
 		part := SlipPart{ID: ids[k.Kind], Title: kindTitle(k.Kind), Sentence: v.recurrence(k)}
 		part.Plot, part.Rows, part.Verdict = v.slipChart(k.Slips, part.Title)
+		if len(k.Mistakes) < enoughToDraw {
+			part.Plot = nil
+		}
 		for _, m := range k.Mistakes {
 			part.Mistakes = append(part.Mistakes, v.mistakeLine(m))
 		}
@@ -119,7 +126,10 @@ func lostWords(ms []journal.Mistake) string {
 	if n == 0 {
 		return ""
 	}
-	return fmt.Sprintf("; %s lost, as you put it down for %d of them", hours(lost.Hours()), n)
+	if n < len(ms) {
+		return fmt.Sprintf("; %s lost, by your notes on %d of them", hours(lost.Hours()), n)
+	}
+	return fmt.Sprintf("; %s lost, by your own notes", hours(lost.Hours()))
 }
 
 // recurrence says how a kind of mistake comes back.
@@ -171,11 +181,11 @@ func (v *view) slipChart(s metrics.Slips, what string) (charts []Chart, lines []
 	}
 	switch {
 	case !c.OK:
-		verdict = fmt.Sprintf("On 100 parts done: %s. No build is called out: the chart judges from five builds on (%d so far).", joinRates(s, c), len(c.Points))
+		verdict = fmt.Sprintf("On 100 parts done: %s. Too few to call a build out (%s).", joinRates(s, c), c.Why)
 	case len(out) == 0:
 		verdict = fmt.Sprintf("On 100 parts done: %s. No build lies outside its limits: what looks like more or fewer may be chance.", joinRates(s, c))
 	default:
-		verdict = strings.Join(out, "; ") + "."
+		verdict = fmt.Sprintf("On 100 parts done: %s. %s.", joinRates(s, c), strings.Join(out, "; "))
 	}
 	a := axis{title: capital("mistakes on 100 parts"), hi: math.Max(topOf(rows), c.Centre)}
 	if c.OK {

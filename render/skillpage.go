@@ -73,22 +73,6 @@ type RemarkLine struct {
 	Change        string
 }
 
-// skillBuild is the build the page speaks of: the latest that was judged in
-// pairs, else the latest with bench time.
-func (v *view) skillBuild() *journal.Build {
-	pairs, _ := v.PairsOf(0)
-	judged := map[string]bool{}
-	for _, p := range pairs {
-		judged[p.Left], judged[p.Right] = true, true
-	}
-	for i := len(v.Builds) - 1; i >= 0; i-- {
-		if judged[v.Builds[i].ID] {
-			return v.Builds[i]
-		}
-	}
-	return v.LatestWorked()
-}
-
 func (v *view) skill() SkillPage {
 	p := SkillPage{Frame: v.frame("", "skill", "Skill")}
 	for _, one := range v.Photos {
@@ -96,19 +80,19 @@ func (v *view) skill() SkillPage {
 			p.Photos, p.Example = true, v.stem[one.Hash]
 		}
 	}
-	b := v.skillBuild()
-	if b == nil {
+	q := v.judged.quality()
+	if q == nil {
 		return p
 	}
-	q := v.Quality(b, "")
 	p.About = v.builds[q.Build.ID].tag("")
 	all := q.Rankings[0]
 	for _, e := range q.Earlier {
 		if ch := all.Chance(q.Build.ID, e.ID); ch.N > 0 || ch.OK {
-			p.Headline = append(p.Headline, Sentence{
-				Words: ch.Sentence("all criteria together", q.Build.Title, e.Title, all.Judges), Href: "#criteria", HrefText: "by criterion, with the photos",
-			})
+			p.Headline = append(p.Headline, Sentence{Words: tie(ch.Sentence("all criteria together", q.Build.Title, e.Title, all.Judges))})
 		}
+	}
+	if n := len(p.Headline); n > 0 {
+		p.Headline[n-1].Href, p.Headline[n-1].HrefText = "#criteria", "by criterion, with the photos"
 	}
 	p.Rows, p.Plot = v.standings(all, "All criteria together")
 	p.Eye = eyeOf(q)
@@ -126,7 +110,7 @@ func (v *view) skill() SkillPage {
 		p.Criteria = append(p.Criteria, part)
 	}
 	p.Untouched = strings.Join(bare, ", ")
-	p.Drift, p.Agreement = q.Drift.Sentence(), q.Agreement.Sentence("Your agreement with yourself")
+	p.Drift, p.Agreement = q.Drift.Sentence(), tie(q.Agreement.Sentence("Your agreement with yourself"))
 	for _, r := range v.Remarked("") {
 		p.Twice = append(p.Twice, v.remarkLine(r))
 	}
@@ -161,7 +145,7 @@ func percents(iv metrics.Interval) string {
 }
 
 // eyeOf says how steady the judge was in the pairs.
-func eyeOf(q journal.Quality) []string {
+func eyeOf(q *journal.Quality) []string {
 	var out []string
 	if q.Twice > 0 {
 		out = append(out, fmt.Sprintf("Of %s you judged twice, %d got the same verdict again (%s).", count(q.Twice, "pair"), q.Same, percent(float64(q.Same)/float64(q.Twice))))
@@ -198,6 +182,9 @@ func (v *view) remarkLine(r journal.Remark) RemarkLine {
 	line := RemarkLine{
 		Criterion: Link{Words: journal.Criteria[r.First.Criterion-1].Name, Href: "#" + criterionID(r.First.Criterion)},
 		First:     fmt.Sprint(r.First.Score), Second: fmt.Sprint(r.Second.Score), Change: fmt.Sprintf("%+d", r.Second.Score-r.First.Score),
+	}
+	if r.First.Score == r.Second.Score {
+		line.Change = "none"
 	}
 	line.Photo, _ = v.photoLink(r.First.Photo, "")
 	if p := v.byHash[r.First.Photo]; p != nil {

@@ -4,6 +4,7 @@
 package render
 
 import (
+	"fmt"
 	"html/template"
 	"slices"
 	"time"
@@ -59,7 +60,7 @@ func (v *view) trials(t *texts) TrialsPage {
 		case n:
 			p.Says += "none reviewed yet."
 		default:
-			p.Says += count(running, "trial") + " still running, the others reviewed."
+			p.Says += fmt.Sprintf("%d still running, %d reviewed.", running, n-running)
 		}
 	}
 	return p

@@ -32,6 +32,7 @@ type view struct {
 	asked   []*journal.Photo // photos of todo
 	files   leftFiles
 	taken   map[string]bool // addresses of pages
+	judged  judged
 }
 
 // build is a build with what all its pages need.
@@ -70,6 +71,7 @@ func viewOf(s *journal.State, today time.Time, unshown map[string]string) *view 
 		bursts: map[string][]*journal.Photo{}, todo: s.ToDo(), taken: map[string]bool{},
 	}
 	v.asked = journal.Asked(v.todo)
+	v.judged = v.judge()
 	maps.Copy(v.unshown, unshown)
 	for _, p := range s.Photos {
 		v.byHash[p.Hash] = p

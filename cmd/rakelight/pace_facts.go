@@ -125,5 +125,5 @@ func (a *app) printLearning(s *journal.State, b *journal.Build) {
 // printYears compares with all earlier builds together, and along the chain.
 func (a *app) printYears(s *journal.State, b *journal.Build, earlier []*journal.Build) {
 	a.printOneComparison(s.AgainstAll(b, earlier), "all earlier builds", b.Title, "earlier", b.ID)
-	fmt.Fprintf(a.out, "\n%s\n", metrics.ChainSentence(s.Chain(b, earlier)))
+	fmt.Fprintf(a.out, "\n%s\n", metrics.ChainSentence(s.Chain(b, earlier), func(id string) string { return id }))
 }
