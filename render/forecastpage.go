@@ -173,7 +173,7 @@ func monthTicks(lo, hi float64, n int) []tickAt {
 	from := time.Unix(int64(lo*86400), 0).UTC()
 	months := math.Max(1, (hi-lo)/30.4)
 	every := 1
-	for _, e := range []int{1, 2, 3, 6, 12, 24, 60} {
+	for _, e := range []int{1, 2, 3, 6, 12, 24, 60, 120, 240} {
 		if every = e; months/float64(e) <= float64(n) {
 			break
 		}
