@@ -181,7 +181,7 @@ func (v *view) slipChart(s metrics.Slips, what string) (charts []Chart, lines []
 	}
 	switch {
 	case !c.OK:
-		verdict = fmt.Sprintf("On 100 parts done: %s. Too few to call a build out (%s).", joinRates(s, c), c.Why)
+		verdict = fmt.Sprintf("On 100 parts done: %s. No build can be called out yet (%s).", joinRates(s, c), c.Why)
 	case len(out) == 0:
 		verdict = fmt.Sprintf("On 100 parts done: %s. No build lies outside its limits: what looks like more or fewer may be chance.", joinRates(s, c))
 	default:
