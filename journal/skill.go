@@ -41,12 +41,25 @@ func (s *State) PairsOf(criterion int, judges ...string) (pairs []metrics.Pair, 
 	return pairs, len(who)
 }
 
-// scored is one photo, criterion and judge under one rubric.
+// FirstMarks are the first marks one judge gave each photo on each criterion of
+// the rubric, in the order they were given. Photos of no build are left out.
+func (s *State) FirstMarks(judge string) []Mark {
+	of := s.buildsOfPhotos()
+	seen := map[scored]bool{}
+	return keep(s.Marks, func(m Mark) bool {
+		id := scored{m.Photo, m.Criterion}
+		if m.Judge != judge || m.Rubric != Rubric || seen[id] || of[m.Photo] == "" {
+			return false
+		}
+		seen[id] = true
+		return true
+	})
+}
+
+// scored is one photo and criterion, of one judge and rubric.
 type scored struct {
 	photo     string
 	criterion int
-	rubric    string
-	judge     string
 }
 
 // MarksOf returns the first marks of each criterion by build: the raw ones, as
@@ -61,14 +74,8 @@ func (s *State) MarksOf(judge string) []metrics.Marks {
 		build     string
 		criterion int
 	}
-	seen := map[scored]bool{}
 	sums := map[key]*metrics.Marks{}
-	for _, m := range s.Marks {
-		id := scored{m.Photo, m.Criterion, m.Rubric, m.Judge}
-		if m.Judge != judge || m.Rubric != Rubric || seen[id] || of[m.Photo] == "" {
-			continue
-		}
-		seen[id] = true
+	for _, m := range s.FirstMarks(judge) {
 		k := key{of[m.Photo], m.Criterion}
 		if sums[k] == nil {
 			sums[k] = &metrics.Marks{Build: k.build, Criterion: k.criterion, Name: Criteria[k.criterion-1].Name}
@@ -89,55 +96,65 @@ func (s *State) MarksOf(judge string) []metrics.Marks {
 	return out
 }
 
-// Remarks returns the first and the second score of each photo and criterion
-// that one judge marked twice by the same rubric.
-func (s *State) Remarks(judge string) (first, second []float64) {
-	had := map[scored]*Mark{}
-	twice := map[scored]bool{}
-	for i := range s.Marks {
-		m := &s.Marks[i]
-		id := scored{m.Photo, m.Criterion, m.Rubric, m.Judge}
+// Step is a stage kind in a build.
+type Step struct{ Build, Kind string }
+
+// StepMarks are the scores of a step and the criteria they were given on.
+type StepMarks struct {
+	metrics.Marks
+	Criteria []int // of each score
+}
+
+// MarksOfSteps returns the first marks of photos of each step on the criteria
+// its stage kind shows: the quality to be read beside its pace.
+func (s *State) MarksOfSteps(judge string) map[Step]StepMarks {
+	photos := map[string]*Photo{}
+	for _, p := range s.Photos {
+		photos[p.Hash] = p
+	}
+	out := map[Step]StepMarks{}
+	for _, m := range s.FirstMarks(judge) {
+		p := photos[m.Photo]
+		if m.NA || !slices.Contains(Criteria[m.Criterion-1].Kinds, p.Kind) {
+			continue
+		}
+		step := Step{p.Tags.Build, p.Kind}
+		one := out[step]
+		one.Build, one.Scores, one.Criteria = step.Build, append(one.Scores, float64(m.Score)), append(one.Criteria, m.Criterion)
+		out[step] = one
+	}
+	return out
+}
+
+// Remark is a photo that one judge marked twice on one criterion.
+type Remark struct{ First, Second Mark }
+
+// Remarked returns what one judge marked twice by the rubric: the first two
+// scores of each photo and criterion.
+func (s *State) Remarked(judge string) []Remark {
+	had, twice := map[scored]Mark{}, map[scored]bool{}
+	var out []Remark
+	for _, m := range s.Marks {
+		id := scored{m.Photo, m.Criterion}
 		if m.Judge != judge || m.NA || m.Rubric != Rubric {
 			continue
 		}
+		first, known := had[id]
 		switch {
-		case had[id] == nil:
+		case !known:
 			had[id] = m
 		case !twice[id]:
 			twice[id] = true
-			first, second = append(first, float64(had[id].Score)), append(second, float64(m.Score))
+			out = append(out, Remark{first, m})
 		}
 	}
-	return first, second
+	return out
 }
 
-// Slips returns the mistakes of each kind by build, beside the counted parts
-// of the build. A kind never noted in a build counts 0 there; builds without
-// counted parts are left out.
-func (s *State) Slips() []metrics.Slips {
-	kinds := map[string]bool{}
-	count := map[[2]string]float64{}
-	for _, m := range s.Mistakes {
-		kinds[m.Kind] = true
-		count[[2]string{m.Kind, m.Build}]++
+// Remarks are the first and the second scores of Remarked.
+func (s *State) Remarks(judge string) (first, second []float64) {
+	for _, r := range s.Remarked(judge) {
+		first, second = append(first, float64(r.First.Score)), append(second, float64(r.Second.Score))
 	}
-	var out []metrics.Slips
-	for kind := range kinds {
-		one := metrics.Slips{Kind: kind}
-		for _, b := range s.Builds {
-			var parts float64
-			for _, w := range s.Work(b.ID) {
-				if unit, _ := metrics.CountedKind(w.Kind); unit == "part" && w.Counted {
-					parts += w.Parts
-				}
-			}
-			if parts > 0 {
-				one.Builds = append(one.Builds, b.ID)
-				one.Counts, one.Parts = append(one.Counts, count[[2]string{kind, b.ID}]), append(one.Parts, parts)
-			}
-		}
-		out = append(out, one)
-	}
-	slices.SortFunc(out, func(a, b metrics.Slips) int { return cmp.Compare(a.Kind, b.Kind) })
-	return out
+	return first, second
 }

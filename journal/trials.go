@@ -61,15 +61,12 @@ func (s *State) markTried(t *Trial, out *metrics.Tried, uses map[string]bool) {
 		photos[p.Hash] = p
 	}
 	scores := make([][2][]float64, len(Criteria)) // with, without
-	seen := map[scored]bool{}
-	for _, m := range s.Marks {
+	for _, m := range s.FirstMarks("") {
 		p, c := photos[m.Photo], Criteria[m.Criterion-1]
-		id := scored{m.Photo, m.Criterion, m.Rubric, m.Judge}
-		if p == nil || m.Judge != "" || m.Rubric != Rubric || seen[id] || t.over(m.At) ||
+		if p == nil || t.over(m.At) ||
 			!slices.Contains(c.Kinds, p.Kind) || !slices.ContainsFunc(out.Kinds, func(k metrics.TriedKind) bool { return k.Kind == p.Kind }) {
 			continue
 		}
-		seen[id] = true
 		shown := s.sessionShown(p)
 		if m.NA || shown == nil {
 			continue

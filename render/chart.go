@@ -8,7 +8,6 @@ import (
 	"fmt"
 	"math"
 	"strconv"
-	"strings"
 )
 
 // Chart is one drawing.
@@ -24,8 +23,13 @@ type Chart struct {
 	Bottom   string // where they end
 	Baseline string // where tick labels stand
 	Ticks    []Tick
+	Guides   []Guide
 	Marks    []Mark
 }
+
+// Guide is a value to hold the rows against: a line across the chart with a
+// word at its foot.
+type Guide struct{ X, Words, Anchor, Y string }
 
 // Tick is a line across the chart with its label below.
 type Tick struct{ X, Label, Anchor string }
@@ -37,11 +41,13 @@ type Mark struct {
 	X1, X2, Y             string // the line: an interval or a stretch of time
 	Bar                   bool   // the line is a bar, not an interval
 	Cap1, Cap2            string // ends of the interval's caps, up and down
+	In1, In2              string // the likelier half of the line, drawn thick; "" = none
 	Point                 string // path of the point, "" = none
 	Value, ValueX, ValueY string
 	LabelAnchor           string // "end", or "" = the label begins at its place
 	Gaps                  []Gap  // stretches of a bar that were pauses
 	Notes                 []Note // words at a place of the bar
+	Spread                bool   // the point is the middle of a spread, not a value that was
 	Hollow                bool   // remembered or estimated
 	Open                  string // path of an arrow: the bar goes on
 }
@@ -116,78 +122,6 @@ func point(shape int, x, y float64) string {
 	return fmt.Sprintf("M%s %sl6.5 11h-13z", num(x), num(y-6.5))
 }
 
-// Reading is one row of a chart of rates.
-type Reading struct {
-	Label     string
-	Tag       Tag
-	Value     float64
-	Low, High float64
-	Interval  bool
-	Known     Known
-	Few       bool
-}
-
-// rateCharts draws rates with their intervals, one row a reading, from zero.
-func rateCharts(alt, axis string, rows []Reading) []Chart {
-	if len(rows) == 0 {
-		return nil
-	}
-	// An interval from one session can reach 50 times its value: the axis ends
-	// at four times the largest value, and a cut interval has no cap there.
-	top, values := 0.0, 0.0
-	for _, r := range rows {
-		if math.IsNaN(r.Value) || math.IsInf(r.Value, 0) {
-			continue
-		}
-		values = math.Max(values, r.Value)
-		top = math.Max(top, r.Value)
-		if r.Interval {
-			top = math.Max(top, r.High)
-		}
-	}
-	if values > 0 {
-		top = math.Min(top, 4*values)
-	}
-	var out []Chart
-	for _, g := range geometries {
-		ticks := 7
-		if g.class == "narrow" {
-			ticks = 4
-		}
-		step := niceStep(top, ticks)
-		s := scale{0, math.Max(step, math.Ceil(top/step)*step), g.left + 6, g.width - g.right}
-		c := g.chart(alt, axis, len(rows))
-		for i := 0; float64(i)*step <= s.hi*1.0001; i++ {
-			v := float64(i) * step
-			c.Ticks = append(c.Ticks, Tick{X: num(s.at(v)), Label: strconv.FormatFloat(v, 'g', 6, 64), Anchor: "middle"})
-		}
-		if len(c.Ticks) > 0 {
-			c.Ticks[0].Anchor = "start"
-		}
-		for i, r := range rows {
-			y := g.top + float64(i)*g.row + 34
-			m := Mark{
-				Label: r.Label, LabelX: num(s.x0), LabelY: num(y - 16), Shade: r.Tag.Shade, Y: num(y),
-				Point: point(r.Tag.Shape, s.at(r.Value), y), Value: figure(r.Value),
-				Hollow: r.Known.Word != "measured",
-			}
-			right := s.at(r.Value)
-			if r.Interval {
-				m.X1, m.X2 = num(s.at(r.Low)), num(s.at(r.High))
-				m.Cap1 = fmt.Sprintf("M%s %sv10", m.X1, num(y-5))
-				if r.High <= s.hi {
-					m.Cap2 = fmt.Sprintf("M%s %sv10", m.X2, num(y-5))
-				}
-				right = s.at(r.High)
-			}
-			m.ValueX, m.ValueY = num(right+10), num(y+5)
-			c.Marks = append(c.Marks, m)
-		}
-		out = append(out, c)
-	}
-	return out
-}
-
 // chart is an empty drawing with room for some rows.
 func (g geometry) chart(alt, axis string, rows int) Chart {
 	bottom := g.top + float64(rows)*g.row
@@ -196,17 +130,4 @@ func (g geometry) chart(alt, axis string, rows int) Chart {
 		Top: num(g.top), Bottom: num(bottom), Baseline: num(bottom + 18),
 		AxisX: num(g.left + 6), AxisY: num(bottom + 40),
 	}
-}
-
-// altOf joins the readings into the words that stand for a drawing.
-func altOf(what string, rows []Reading, unit string) string {
-	var parts []string
-	for _, r := range rows {
-		s := fmt.Sprintf("%s %s", r.Label, figure(r.Value))
-		if r.Interval {
-			s += fmt.Sprintf(" (%s to %s)", figure(r.Low), figure(r.High))
-		}
-		parts = append(parts, s)
-	}
-	return what + ", " + unit + ": " + strings.Join(parts, "; ") + "."
 }

@@ -53,10 +53,79 @@ func small() *journal.State {
 		{Build: "lightship", Date: "2024-02-10", Title: "Steps that no longer show", Body: diary},
 		{Build: "lightship", Date: "2024-02-17", Body: "Quiet day. See [the seaplane](../../mail-seaplane/build.md) and [the web](https://example.com/sea)."},
 	}
+	f.skill()
 	slices.SortFunc(f.s.Photos, func(a, b *journal.Photo) int {
 		return cmp.Or(a.Instant.At.Compare(b.Instant.At), cmp.Compare(a.Hash, b.Hash))
 	})
 	return f.s
+}
+
+// skill adds what was said of the work: pairs and marks on two criteria, some of
+// them given twice, mistakes of two kinds, and a trial that is closed and one
+// that runs.
+func (f *fixture) skill() {
+	when := at("2024-06-10")
+	id := func(kind string, n int) string { return fmt.Sprintf("%s/%s%d", device, kind, n) }
+	after := map[string][]*journal.Photo{}
+	for _, p := range f.s.Photos {
+		if p.Tags.Role == "after" && (p.Kind == "clean" || p.Kind == "seam") {
+			after[p.Tags.Build] = append(after[p.Tags.Build], p)
+		}
+	}
+	photo := func(b, n int) string {
+		some := after[f.s.Builds[b].ID]
+		return some[n%len(some)].Hash
+	}
+	for n := range 48 {
+		left, right := n%3, (n+1+n/3%2)%3
+		outcome := "right"
+		switch {
+		case n%7 == 0:
+			outcome = "no difference"
+		case n%5 == 0 || left > right:
+			outcome = "left"
+		}
+		criterion := 1
+		if n > 40 {
+			criterion = 4 // too few to tell
+		}
+		f.s.Verdicts = append(f.s.Verdicts, journal.Verdict{
+			Left: photo(left, n), Right: photo(right, n/2), Criterion: criterion, Outcome: outcome, At: when, Record: id("v", n),
+		})
+	}
+	for n := range 30 {
+		m := journal.Mark{Photo: photo(n%3, n/3), Criterion: []int{1, 4}[n/15], Score: min(4, n%3+n%2+n/12), NA: n == 7, Rubric: journal.Rubric, At: when, Record: id("m", n)}
+		f.s.Marks = append(f.s.Marks, m)
+	}
+	for n := range 14 {
+		b := n % 3
+		kind, stage, cause := "gouge", "clean", "blunt blade"
+		if n%4 == 3 {
+			kind, stage, cause = `run & "sag"`, "paint", ""
+		}
+		s := f.s.SessionsOf(f.s.Builds[b].ID)[1+n%3]
+		f.s.Mistakes = append(f.s.Mistakes, journal.Mistake{
+			Build: s.Build, Stage: stage, Kind: kind, Parts: []journal.PartRef{{Kit: 2, Runner: "A", Number: fmt.Sprint(n + 1), Count: 1 + n%2}},
+			Cause: cause, Mended: "filled", Lost: time.Duration(n) * time.Minute, At: s.Start.Add(time.Minute), Record: id("s", n),
+		})
+	}
+	first := f.s.SessionsOf("lightship")[1].Start
+	f.s.Trials = []*journal.Trial{
+		{ID: id("t", 1), What: "glass file", Question: "Cleaner gates?", Build: "pilot-boat", At: at("2021-04-01"), Closed: at("2021-05-01"),
+			Observations: []journal.Observation{{Text: "No gouges on <flat> gates.", Photo: photo(0, 0), Record: id("o", 1), At: at("2021-04-03")}},
+			Review:       "Kept for **flat** gates.\n\n# Why\n\n<script>alert(1)</script>\n"},
+		{ID: id("t", 2), What: "thin cement", Build: "lightship", At: first,
+			Observations: []journal.Observation{{Text: "Creeps under the fingers.", Record: id("o", 2), At: first}}},
+	}
+	f.s.Builds[2].Kits = []journal.Kit{
+		{Title: "Hull", Runners: []journal.Runner{{Letter: "A", Parts: []string{"1", "2", "3"}, Class: "flat"}}},
+		{Title: "Tender", Runners: []journal.Runner{{Letter: "B", Parts: make([]string, 90), Class: "flat"}, {Letter: "C", Parts: make([]string, 20), Class: "clear"}}},
+	}
+	for _, r := range f.s.Builds[2].Kits[1].Runners {
+		for i := range r.Parts {
+			r.Parts[i] = fmt.Sprint(i + 1)
+		}
+	}
 }
 
 const concept = `A lightship on a slow swell, lamp lit.

@@ -19,6 +19,8 @@ type PacePage struct {
 	Shared   []CellLine // the cells the first of them rests on
 	LeftOut  []Fact     // the cells it cannot speak for, and why
 	Kinds    []KindPart
+	Learning LearningPart
+	Years    YearsPart
 	Hours    []HoursLine
 	HourPlot []Chart
 	Totals   string
@@ -32,7 +34,8 @@ type KindPart struct {
 	ID, Title string
 	Sentence  string // of the latest build
 	Against   *Sentence
-	Unit      string // "parts"
+	Skill     []Sentence // chances on the criteria the step shows
+	Unit      string     // "parts"
 	Charts    []Chart
 	Rows      []PaceLine
 	Sheet     string // its row on the contact sheet, "" = no prints
@@ -47,6 +50,7 @@ type PaceLine struct {
 	Known                        Known
 	Sessions                     []Link
 	Untimed                      string
+	Skill                        StepSkill
 }
 
 // HoursLine is the bench time of one build.
@@ -64,6 +68,7 @@ func (v *view) pace() PacePage {
 			p.Kinds = append(p.Kinds, part)
 		}
 	}
+	p.Learning, p.Years = v.learning(), v.years()
 	v.hoursTable(&p)
 	return p
 }
@@ -132,7 +137,7 @@ func (v *view) kindPart(kind string) (KindPart, bool) {
 				Label: label, Tag: b.tag(""), Value: p.PerHour, Low: p.Interval.Low, High: p.Interval.High,
 				Interval: p.Interval.OK, Known: p.Known, Few: p.Few,
 			})
-			part.Rows = append(part.Rows, v.paceLine(b, p))
+			part.Rows = append(part.Rows, v.paceLine(b, kind, p))
 		}
 		if len(ps) > 0 {
 			last = b
@@ -152,17 +157,18 @@ func (v *view) kindPart(kind string) (KindPart, bool) {
 		c, note := likeForLike(first.workByKind[kind], last.workByKind[kind])
 		part.Against = &Sentence{Words: c.Sentence(first.named(), last.named()), Note: note}
 	}
-	axis := part.Unit + " an hour"
-	part.Charts = rateCharts(altOf(part.Title, rows, axis), capital(axis)+", with 95 % intervals", rows)
+	part.Skill = v.stepChances(kind, first, last)
+	rate := part.Unit + " an hour"
+	part.Charts = rateCharts(altOf(part.Title, rows, rate), capital(rate)+", with 95 % intervals", rows)
 	return part, true
 }
 
 func capital(s string) string { return kindTitle(s) }
 
-func (v *view) paceLine(b *build, p KnownPace) PaceLine {
+func (v *view) paceLine(b *build, kind string, p KnownPace) PaceLine {
 	line := PaceLine{
 		Tag: b.tag(""), Pace: figure(p.PerHour), Parts: fmt.Sprintf("%.0f", p.Parts), Hours: hours(p.Hours),
-		N: count(p.N, "session"), Few: p.Few, Known: p.Known, Interval: "none: " + p.Interval.Why,
+		N: count(p.N, "session"), Few: p.Few, Known: p.Known, Interval: "none: " + p.Interval.Why, Skill: v.stepSkill(b.ID, kind),
 	}
 	if p.Interval.OK {
 		line.Interval = figure(p.Interval.Low) + " to " + figure(p.Interval.High)

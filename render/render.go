@@ -80,21 +80,32 @@ type file struct {
 	data []byte
 }
 
-// pagesOf makes the values of all pages.
+// pagesOf makes the values of all pages. Each is made from the view alone, which
+// nothing changes any more once the pairs have their addresses.
 func pagesOf(v *view) []page {
 	t := &texts{v: v, embed: templates().Lookup("embed")}
 	pairs := v.pairs()
-	pages := []page{
-		{"index.html", "home", v.home()},
-		{"then-and-now.html", "sheet", v.sheet(pairs)},
-		{"pace.html", "pace", v.pace()},
-		{"to-sort.html", "sort", v.sortPage()},
+	type making struct {
+		path, template string
+		value          func() any
+	}
+	makings := []making{ // those that draw intervals by lot first: they take longest
+		{"pace.html", "pace", func() any { return v.pace() }},
+		{"skill.html", "skill", func() any { return v.skill() }},
+		{"forecast.html", "forecast", func() any { return v.forecast() }},
+		{"index.html", "home", func() any { return v.home() }},
+		{"then-and-now.html", "sheet", func() any { return v.sheet(pairs) }},
+		{"mistakes.html", "mistakes", func() any { return v.mistakes() }},
+		{"trials.html", "trials", func() any { return v.trials(t) }},
+		{"to-sort.html", "sort", func() any { return v.sortPage() }},
 	}
 	for _, b := range v.order {
-		pages = append(pages, page{b.href, "build", v.buildPage(b, t, pairs)})
+		makings = append(makings, making{b.href, "build", func() any { return v.buildPage(b, t, pairs) }})
 	}
 	for _, p := range pairs {
-		pages = append(pages, page{p.href, "compare", v.compare(p, t)})
+		makings = append(makings, making{p.href, "compare", func() any { return v.compare(p, t) }})
 	}
+	pages := make([]page, len(makings))
+	each(len(makings), func(i int) { pages[i] = page{makings[i].path, makings[i].template, makings[i].value()} })
 	return pages
 }

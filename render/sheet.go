@@ -35,6 +35,7 @@ type Cell struct {
 	Href    string // where its sessions are
 	Role    string // what the print shows, when that is no result: "before"
 	Pick    bool   // there is another print in the row to hold it against
+	Skill   StepSkill
 	Filled  bool
 }
 
@@ -86,6 +87,9 @@ func (v *view) sheet(pairs []pair) Sheet {
 				c.Pace = fmt.Sprintf("%s %s an hour", figure(ps[0].PerHour), plural(unit(kind)))
 				c.N, c.Known, c.Filled = count(ps[0].N, "session"), ps[0].Known, true
 				c.Href = "pace.html#" + kind
+			}
+			if c.Filled {
+				c.Skill = v.stepSkill(b.ID, kind)
 			}
 			row.Cells = append(row.Cells, c)
 		}

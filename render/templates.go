@@ -4,25 +4,28 @@ package render
 
 import (
 	"bytes"
+	"errors"
 	"fmt"
 	"html/template"
 	"io/fs"
 	"path"
+	"runtime"
 	"slices"
 	"strings"
 	"sync"
+	"sync/atomic"
 
 	"rakelight/site"
 )
 
 // pageKinds are the folders of package site, which is the order in which
 // their styles follow each other.
-var pageKinds = []string{"shared", "home", "build", "sheet", "compare", "pace", "sort"}
+var pageKinds = []string{"shared", "home", "build", "sheet", "compare", "pace", "skill", "forecast", "mistakes", "trials", "sort"}
 
 // templates parses the site's templates once. They are part of the program:
 // one that does not parse is a fault in it, which the tests find.
 var templates = sync.OnceValue(func() *template.Template {
-	t := template.New("site").Funcs(template.FuncMap{"whole": whole})
+	t := template.New("site").Funcs(template.FuncMap{"whole": whole, "low": low})
 	for _, kind := range pageKinds {
 		template.Must(t.ParseFS(site.Files, kind+"/*.html"))
 	}
@@ -31,15 +34,34 @@ var templates = sync.OnceValue(func() *template.Template {
 
 // bytesOf executes the pages.
 func bytesOf(pages []page) ([]file, error) {
-	files := make([]file, 0, len(pages))
-	for _, p := range pages {
+	files := make([]file, len(pages))
+	errs := make([]error, len(pages))
+	each(len(pages), func(i int) {
 		var b bytes.Buffer
-		if err := templates().ExecuteTemplate(&b, p.template, p.value); err != nil {
-			return nil, fmt.Errorf("pages/%s: %w", p.path, err)
+		if err := templates().ExecuteTemplate(&b, pages[i].template, pages[i].value); err != nil {
+			errs[i] = fmt.Errorf("pages/%s: %w", pages[i].path, err)
+			return
 		}
-		files = append(files, file{p.path, tidy(b.Bytes())})
+		files[i] = file{pages[i].path, tidy(b.Bytes())}
+	})
+	if err := errors.Join(errs...); err != nil {
+		return nil, err
 	}
 	return files, nil
+}
+
+// each does something for 0 to n−1, as many at once as there are processors.
+func each(n int, do func(i int)) {
+	var next atomic.Int64
+	var wg sync.WaitGroup
+	for range min(runtime.GOMAXPROCS(0), n) {
+		wg.Go(func() {
+			for i := int(next.Add(1)) - 1; i < n; i = int(next.Add(1)) - 1 {
+				do(i)
+			}
+		})
+	}
+	wg.Wait()
 }
 
 // tidy drops the empty lines that template actions leave behind, except inside
@@ -51,6 +73,9 @@ func tidy(page []byte) []byte {
 	for line := range bytes.Lines(page) {
 		if inside || len(bytes.TrimSpace(line)) > 0 {
 			out.Write(line)
+		}
+		if !bytes.Contains(line, []byte("pre")) {
+			continue // most lines, found out quickly
 		}
 		if i := bytes.LastIndex(line, []byte("<pre")); i >= 0 {
 			inside = true

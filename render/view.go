@@ -24,6 +24,7 @@ type view struct {
 	today   time.Time
 	order   []*build                    // by first day
 	builds  map[string]*build           // by id
+	byHash  map[string]*journal.Photo   // all photos
 	stem    map[string]string           // photo hash → file name of its sizes, without width
 	unshown map[string]string           // photo hash → why there is no picture of it
 	bursts  map[string][]*journal.Photo // hash of the photo that stands for a burst → the others
@@ -34,6 +35,7 @@ type view struct {
 	paired  []pair            // see pairs
 	grays   map[string]grayed // photo hash → what its card tells of its light
 	unlaid  map[string]string // stem of a laid picture → why it could not be made
+	judged  judged
 }
 
 // build is a build with what all its pages need.
@@ -68,13 +70,15 @@ const (
 // viewOf looks at the state. today zero means the latest thing in it.
 func viewOf(s *journal.State, today time.Time, unshown map[string]string) *view {
 	v := &view{
-		State: s, today: today, builds: map[string]*build{}, stem: map[string]string{}, unshown: map[string]string{},
+		State: s, today: today, builds: map[string]*build{}, byHash: map[string]*journal.Photo{}, stem: map[string]string{}, unshown: map[string]string{},
 		bursts: map[string][]*journal.Photo{}, todo: s.ToDo(), taken: map[string]bool{},
 		grays: map[string]grayed{}, unlaid: map[string]string{},
 	}
 	v.asked = journal.Asked(v.todo)
+	v.judged = v.judge()
 	maps.Copy(v.unshown, unshown)
 	for _, p := range s.Photos {
+		v.byHash[p.Hash] = p
 		if p.Width < 1 || p.Height < 1 {
 			v.unshown[p.Hash] = noPicture
 		}
@@ -259,17 +263,14 @@ func unit(kind string) string {
 	return u
 }
 
-// seed makes the intervals come out the same at every writing.
-const seed = 1
-
 // likeForLike compares by measured time, or with remembered time where there
 // is no other; then the sentence says so.
 func likeForLike(earlier, later []metrics.Work) (c metrics.Comparison, note string) {
-	c = metrics.LikeForLike(earlier, later, seed)
+	c = metrics.LikeForLike(earlier, later, journal.Seed)
 	if c.OK {
 		return c, ""
 	}
-	if with := metrics.Compare(earlier, later, seed, metrics.Options{Remembered: true}); with.OK {
+	if with := metrics.Compare(earlier, later, journal.Seed, metrics.Options{Remembered: true}); with.OK {
 		return with, fmt.Sprintf("Remembered time is in this number: %s.", count(with.Remembered, "session"))
 	}
 	return c, ""

@@ -191,3 +191,6 @@ func joinWords(sep string, parts ...string) string {
 	}
 	return strings.Join(some, sep)
 }
+
+// tie keeps a percent sign on the line of its number.
+func tie(s string) string { return strings.ReplaceAll(s, " %", "\u00a0%") }

@@ -7,7 +7,6 @@ import (
 	"fmt"
 	"strings"
 	"text/tabwriter"
-	"time"
 
 	"rakelight/journal"
 	"rakelight/journal/metrics"
@@ -57,18 +56,11 @@ Example:
 		if err != nil {
 			return err
 		}
-		tasks, uncounted := j.State.Left(build)
-		var history []metrics.Work
-		for _, w := range j.State.Work("") {
-			if w.Known != metrics.Estimated { // a lower bound would promise too much
-				history = append(history, w)
-			}
-		}
-		f := metrics.Predict(tasks, history, j.State.Weeks(build.ID, a.now()), comparisonSeed)
+		o := j.State.Outlook(build, a.now())
 		if table {
-			return as.write(a, forecastFacts(build, f))
+			return as.write(a, forecastFacts(o, j.State.Replays()))
 		}
-		a.printForecast(j.State, build, f, uncounted)
+		a.printForecast(j.State, o)
 		return nil
 	},
 }
@@ -90,7 +82,8 @@ func openBuild(s *journal.State, names []string) (*journal.Build, error) {
 	return nil, &journal.AskError{What: "every build is finished", Hint: "a build is open while its build.md has no finished date"}
 }
 
-func forecastFacts(b *journal.Build, f metrics.Forecast) []fact {
+func forecastFacts(o journal.Outlook, replays []metrics.Replay) []fact {
+	b, f := o.Build, o.Forecast
 	spread := func(what, unit string, ok bool, s metrics.Spread, n int, why string) fact {
 		return fact{What: what, Build: b.ID, Unit: unit, N: n, From: f.Sessions}.
 			value(ok, s.Middle, metrics.Interval{Low: s.Low80, High: s.High80, OK: ok}, why)
@@ -100,15 +93,27 @@ func forecastFacts(b *journal.Build, f metrics.Forecast) []fact {
 		parts := t.Parts
 		facts = append(facts, fact{What: "left out", Build: b.ID, Kind: t.Kind, Class: t.Class, Finish: t.Finish, Parts: &parts, Why: "too few sessions of this kind of work"})
 	}
+	for _, id := range o.Uncounted {
+		facts = append(facts, fact{What: "uncounted", Build: b.ID, Stage: id, Why: "its end has no count in build.md"})
+	}
+	for _, r := range replays {
+		if r.N > 0 {
+			facts = append(facts, held(r, 50, r.In50), held(r, 80, r.In80))
+		}
+	}
 	return facts
 }
 
-func (a *app) printForecast(s *journal.State, b *journal.Build, f metrics.Forecast, uncounted []string) {
+// held is the share of replayed forecasts whose limits held the true hours.
+func held(r metrics.Replay, limits, in int) fact {
+	share := float64(in) / float64(r.N)
+	return fact{What: fmt.Sprintf("held by %d %% at %.0f %% done", limits, 100*r.Share), Value: &share, Unit: "share", N: r.N}
+}
+
+func (a *app) printForecast(s *journal.State, o journal.Outlook) {
+	b, f := o.Build, o.Forecast
 	fmt.Fprintln(a.out, f.Sentence(b.Title))
-	now := a.now()
-	day := func(weeks float64) string {
-		return now.Add(time.Duration(weeks * 7 * 24 * float64(time.Hour))).Format("2 January 2006")
-	}
+	day := func(weeks float64) string { return o.Day(weeks).Format("2 January 2006") }
 	paused := s.Paused(b.ID) != nil
 	switch {
 	case !f.OK:
@@ -120,9 +125,9 @@ func (a *app) printForecast(s *journal.State, b *journal.Build, f metrics.Foreca
 	default:
 		fmt.Fprintf(a.out, "Done about %s; four times in five between %s and %s (%s).\n", day(f.Weeks.Middle), day(f.Weeks.Low80), day(f.Weeks.High80), count(f.NWeeks, "week"))
 	}
-	if len(uncounted) > 0 {
-		fmt.Fprintf(a.out, "Without a count, on top of that: %s.\n", strings.Join(uncounted, ", "))
-		if could := couldCount(b, uncounted); len(could) > 0 {
+	if len(o.Uncounted) > 0 {
+		fmt.Fprintf(a.out, "Without a count, on top of that: %s.\n", strings.Join(o.Uncounted, ", "))
+		if could := couldCount(b, o.Uncounted); len(could) > 0 {
 			fmt.Fprintf(a.out, "Totals in build.md would count %s.\n", strings.Join(could, ", "))
 		}
 	}
@@ -174,15 +179,9 @@ func couldCount(b *journal.Build, uncounted []string) []string {
 
 // printReplay says how forecasts would have done on finished builds.
 func (a *app) printReplay(s *journal.State) {
-	var finished [][]metrics.Work
-	for _, b := range s.Builds {
-		if b.Finished != "" {
-			finished = append(finished, s.Work(b.ID))
-		}
-	}
 	n, in50, in80 := 0, 0, 0
 	var lines []string
-	for _, r := range metrics.Calibrate(finished, comparisonSeed) {
+	for _, r := range s.Replays() {
 		n, in50, in80 = n+r.N, in50+r.In50, in80+r.In80
 		if r.N > 0 {
 			lines = append(lines, fmt.Sprintf("  at %.0f %% done: %d of %d within the 50 %%, %d within the 80 %%", 100*r.Share, r.In50, r.N, r.In80))

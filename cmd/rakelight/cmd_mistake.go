@@ -103,24 +103,15 @@ func (a *app) printMistakes(s *journal.State) {
 		fmt.Fprintln(a.out, "No mistakes noted.")
 		return
 	}
-	lost, builds, times := map[string]float64{}, map[string]map[string]bool{}, map[string]int{}
-	for _, m := range s.Mistakes {
-		lost[m.Kind] += m.Lost.Minutes()
-		times[m.Kind]++
-		if builds[m.Kind] == nil {
-			builds[m.Kind] = map[string]bool{}
-		}
-		builds[m.Kind][m.Build] = true
-	}
 	t := tabwriter.NewWriter(a.out, 0, 0, 2, ' ', 0)
 	fmt.Fprintln(t, "mistake\ttimes\tbuilds\tminutes lost\ton 100 parts\tlatest build")
-	for _, one := range s.Slips() {
+	for _, one := range s.SlipKinds() {
 		c := one.PerHundred()
 		rate := "–"
 		if c.Centre > 0 {
 			rate = fmt.Sprintf("%.1f", c.Centre)
 		}
-		fmt.Fprintf(t, "%s\t%d\t%d\t%.0f\t%s\t%s\n", one.Kind, times[one.Kind], len(builds[one.Kind]), lost[one.Kind], rate, latestPoint(c))
+		fmt.Fprintf(t, "%s\t%d\t%d\t%.0f\t%s\t%s\n", one.Kind, len(one.Mistakes), len(one.In), one.Lost.Minutes(), rate, latestPoint(c))
 	}
 	t.Flush()
 }

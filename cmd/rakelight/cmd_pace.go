@@ -79,12 +79,7 @@ Example:
 			}
 			earlier = append(earlier, one)
 		} else {
-			for _, b := range j.State.Builds {
-				if b.ID == build.ID {
-					break
-				}
-				earlier = append(earlier, b)
-			}
+			earlier = j.State.Earlier(build)
 		}
 		if table {
 			return as.write(a, paceFacts(j.State, build, earlier))
@@ -105,10 +100,8 @@ func paceBuild(s *journal.State, names []string) (*journal.Build, error) {
 	if len(names) == 1 {
 		return s.ResolveBuild(names[0])
 	}
-	for i := len(s.Builds) - 1; i >= 0; i-- {
-		if len(s.Work(s.Builds[i].ID)) > 0 {
-			return s.Builds[i], nil
-		}
+	if b := s.LatestWorked(); b != nil {
+		return b, nil
 	}
 	return nil, &journal.AskError{What: "there is no bench time in this journal yet", Hint: "rakelight on BUILD STAGE begins a session"}
 }
@@ -200,12 +193,9 @@ func countedAs(ws []metrics.Work, known string) []metrics.Work {
 	return out
 }
 
-// comparisonSeed makes the bootstrap say the same each time it is asked.
-const comparisonSeed = 1
-
 // printComparison prints the sentence, then the cells it rests on.
 func (a *app) printComparison(s *journal.State, earlier, later *journal.Build) {
-	a.printOneComparison(metrics.LikeForLike(s.Work(earlier.ID), s.Work(later.ID), comparisonSeed), earlier.Title, later.Title, earlier.ID, later.ID)
+	a.printOneComparison(metrics.LikeForLike(s.Work(earlier.ID), s.Work(later.ID), journal.Seed), earlier.Title, later.Title, earlier.ID, later.ID)
 }
 
 func (a *app) printOneComparison(c metrics.Comparison, earlier, later, earlierID, laterID string) {

@@ -60,156 +60,79 @@ Example:
 		if err != nil {
 			return err
 		}
-		who, judges := j.State.JudgeName(*judge), j.State.Pool()
+		who := j.State.JudgeName(*judge)
+		var judges []string // none: those of the pool
 		switch {
 		case *everybody:
 			judges = j.State.Judges()
 		case who != "":
 			judges = []string{who}
 		}
-		sk := skillOf(j.State, build, who, judges)
+		sk := j.State.Quality(build, who, judges...)
 		if table {
-			return as.write(a, sk.facts())
+			return as.write(a, skillFacts(sk))
 		}
 		a.printSkill(j.State, sk)
 		return nil
 	},
 }
 
-// skill is what is known of the quality of a build.
-type skill struct {
-	build     *journal.Build
-	earlier   []*journal.Build
-	judge     string
-	rankings  []metrics.Ranking // 0 over all criteria, then by criterion
-	counted   []string          // judges whose verdicts the rankings rest on
-	judges    []int             // how many of them, by ranking
-	agreed    []journal.Judged
-	marks     []metrics.Marks
-	drift     metrics.Drift
-	agreement metrics.Agreement
-	advice    []metrics.Advice
-	twice     int // pairs the judge judged twice
-	same      int // of them, with the same verdict
-}
-
-func skillOf(s *journal.State, b *journal.Build, judge string, judges []string) skill {
-	sk := skill{build: b, judge: judge, marks: s.MarksOf(judge), counted: judges, agreed: s.Agreements()}
-	for _, e := range s.Builds {
-		if e.ID == b.ID {
-			break
-		}
-		sk.earlier = append(sk.earlier, e)
-	}
-	for c := range len(journal.Criteria) + 1 {
-		pairs, n := s.PairsOf(c, judges...)
-		sk.rankings, sk.judges = append(sk.rankings, metrics.Rank(pairs)), append(sk.judges, n)
-	}
-	sk.twice, sk.same = s.Consistency(judge)
-	first, second := s.Remarks(judge)
-	sk.drift, sk.agreement = metrics.DriftOf(first, second), metrics.Retest(first, second)
-	sk.advice = metrics.Practise(marksOfBuild(sk.marks, b.ID), slipsUpTo(s.Slips(), b.ID), slowerKinds(s, b, sk.earlier))
-	return sk
-}
-
-// marksOfBuild keeps the marks of one build.
-func marksOfBuild(marks []metrics.Marks, build string) []metrics.Marks {
-	var out []metrics.Marks
-	for _, m := range marks {
-		if m.Build == build {
-			out = append(out, m)
-		}
-	}
-	return out
-}
-
-// slipsUpTo cuts the charts off after the build; a build that is not on them
-// leaves nothing to judge it by.
-func slipsUpTo(slips []metrics.Slips, build string) []metrics.Slips {
-	var out []metrics.Slips
-	for _, s := range slips {
-		for i, b := range s.Builds {
-			if b == build {
-				out = append(out, metrics.Slips{Kind: s.Kind, Builds: s.Builds[:i+1], Counts: s.Counts[:i+1], Parts: s.Parts[:i+1]})
-			}
-		}
-	}
-	return out
-}
-
-// slowerKinds compares each stage kind of the build with all earlier builds.
-func slowerKinds(s *journal.State, b *journal.Build, earlier []*journal.Build) map[string]metrics.Comparison {
-	byKind := func(ws []metrics.Work) map[string][]metrics.Work {
-		out := map[string][]metrics.Work{}
-		for _, w := range ws {
-			out[w.Kind] = append(out[w.Kind], w)
-		}
-		return out
-	}
-	var all []metrics.Work
-	for _, e := range earlier {
-		all = append(all, s.Work(e.ID)...)
-	}
-	before, now := byKind(all), byKind(s.Work(b.ID))
-	out := map[string]metrics.Comparison{}
-	for kind, ws := range now {
-		if len(before[kind]) > 0 {
-			out[kind] = metrics.LikeForLike(before[kind], ws, comparisonSeed)
-		}
-	}
-	return out
-}
-
-func (sk skill) facts() []fact {
+func skillFacts(sk journal.Quality) []fact {
 	var facts []fact
-	for c, r := range sk.rankings {
-		for _, e := range sk.earlier {
-			ch := r.Chance(sk.build.ID, e.ID)
+	for c, r := range sk.Rankings {
+		for _, e := range sk.Earlier {
+			ch := r.Chance(sk.Build.ID, e.ID)
 			if ch.OK || ch.N > 0 || c == 0 {
-				facts = append(facts, fact{What: "chance", Build: sk.build.ID, Against: e.ID, Criterion: c, Unit: "chance", N: ch.N, Judges: sk.counted}.
+				facts = append(facts, fact{What: "chance", Build: sk.Build.ID, Against: e.ID, Criterion: c, Unit: "chance", N: ch.N, Judges: sk.Counted}.
 					value(ch.OK, ch.P, ch.Interval, ch.Why))
 			}
 		}
 	}
-	for _, m := range sk.marks {
+	for c, r := range sk.Rankings {
+		for _, item := range r.Items {
+			st := r.Standing(item)
+			facts = append(facts, fact{What: "standing", Build: item, Criterion: c, Unit: "chance", N: st.N, Judges: sk.Counted}.value(st.OK, st.P, st.Interval, st.Why))
+		}
+	}
+	for _, m := range sk.Marks {
 		mean := m.Mean()
-		facts = append(facts, fact{What: "mark", Build: m.Build, Criterion: m.Criterion, Unit: "points", N: mean.N, Judge: sk.judge}.
+		facts = append(facts, fact{What: "mark", Build: m.Build, Criterion: m.Criterion, Unit: "points", N: mean.N, Judge: sk.Judge}.
 			value(mean.OK, mean.Value, mean.Interval, mean.Why))
 	}
 	facts = append(facts,
-		fact{What: "drift", Unit: "points", N: sk.drift.N, Judge: sk.judge}.value(sk.drift.OK, sk.drift.Mean, sk.drift.Interval, sk.drift.Why),
-		fact{What: "agreement", Unit: "kappa", N: sk.agreement.N, Judge: sk.judge}.value(sk.agreement.OK, sk.agreement.Kappa, sk.agreement.Interval, sk.agreement.Why))
-	for _, one := range sk.agreed {
+		fact{What: "drift", Unit: "points", N: sk.Drift.N, Judge: sk.Judge}.value(sk.Drift.OK, sk.Drift.Mean, sk.Drift.Interval, sk.Drift.Why),
+		fact{What: "agreement", Unit: "kappa", N: sk.Agreement.N, Judge: sk.Judge}.value(sk.Agreement.OK, sk.Agreement.Kappa, sk.Agreement.Interval, sk.Agreement.Why))
+	for _, one := range sk.Agreed {
 		g := one.Agreement
 		facts = append(facts,
 			fact{What: "agreement of judges", Unit: "kappa", N: g.N, Judge: one.A, With: one.B}.value(g.OK, g.Kappa, g.Interval, g.Why),
 			fact{What: "same answers", Unit: "share", N: g.N, Judge: one.A, With: one.B}.value(g.OK, g.Same, metrics.Interval{}, g.Why))
 	}
-	for _, ad := range sk.advice {
-		facts = append(facts, fact{What: "practise", Build: sk.build.ID, Kind: ad.Stage, Criterion: ad.Criterion, Why: ad.What + ": " + ad.Why})
+	for _, ad := range sk.Advice {
+		facts = append(facts, fact{What: "practise", Build: sk.Build.ID, Kind: ad.Stage, Criterion: ad.Criterion, Why: ad.What + ": " + ad.Why})
 	}
 	return facts
 }
 
-func (a *app) printSkill(s *journal.State, sk skill) {
-	fmt.Fprintln(a.out, sk.build.Title)
+func (a *app) printSkill(s *journal.State, sk journal.Quality) {
+	fmt.Fprintln(a.out, sk.Build.Title)
 	a.printChances(sk)
-	fmt.Fprintf(a.out, "  %s\n", sk.drift.Sentence())
+	fmt.Fprintf(a.out, "  %s\n", sk.Drift.Sentence())
 	who := "Your agreement with yourself"
-	if sk.judge != "" {
-		who = "Agreement of " + sk.judge + " with " + sk.judge
+	if sk.Judge != "" {
+		who = "Agreement of " + sk.Judge + " with " + sk.Judge
 	}
-	fmt.Fprintf(a.out, "  %s\n", sk.agreement.Sentence(who))
+	fmt.Fprintf(a.out, "  %s\n", sk.Agreement.Sentence(who))
 	a.printAgreement(s, sk)
-	if len(sk.advice) == 0 {
+	if len(sk.Advice) == 0 {
 		fmt.Fprintln(a.out, "  What to practise next: nothing that the marks, mistakes and sessions so far could carry.")
 	} else {
 		fmt.Fprintln(a.out, "  What to practise next:")
-		for i, ad := range sk.advice {
+		for i, ad := range sk.Advice {
 			fmt.Fprintf(a.out, "    %d. %s: %s\n", i+1, ad.What, ad.Why)
 		}
 	}
-	if len(sk.marks) == 0 {
+	if len(sk.Marks) == 0 {
 		return
 	}
 	title := map[string]string{}
@@ -219,7 +142,7 @@ func (a *app) printSkill(s *journal.State, sk skill) {
 	fmt.Fprintln(a.out)
 	t := tabwriter.NewWriter(a.out, 0, 0, 2, ' ', 0)
 	fmt.Fprintln(t, "build\tcriterion\tmean mark\t95 %\tmarks\tnot applicable")
-	for _, m := range sk.marks {
+	for _, m := range sk.Marks {
 		mean, span := m.Mean(), "–"
 		if mean.Interval.OK {
 			span = fmt.Sprintf("%.1f to %.1f", mean.Interval.Low, mean.Interval.High)
@@ -235,13 +158,13 @@ func (a *app) printSkill(s *journal.State, sk skill) {
 
 // printAgreement says how judges agree on pairs both judged, and whose verdicts
 // the chances rest on when they are not yours alone.
-func (a *app) printAgreement(s *journal.State, sk skill) {
-	for _, one := range sk.agreed {
+func (a *app) printAgreement(s *journal.State, sk journal.Quality) {
+	for _, one := range sk.Agreed {
 		fmt.Fprintf(a.out, "  %s\n", one.Agreement.JudgesSentence(called(one.A)+" and "+one.B))
 	}
 	if all := s.Judges(); len(all) > 1 || len(all) == 1 && all[0] != "" {
-		fmt.Fprintf(a.out, "  The chances rest on the verdicts of %s", named(sk.counted))
-		if left := slices.DeleteFunc(all, func(j string) bool { return slices.Contains(sk.counted, j) }); len(left) > 0 {
+		fmt.Fprintf(a.out, "  The chances rest on the verdicts of %s", named(sk.Counted))
+		if left := slices.DeleteFunc(all, func(j string) bool { return slices.Contains(sk.Counted, j) }); len(left) > 0 {
 			fmt.Fprintf(a.out, ", not of %s (--everybody takes all)", named(left))
 		}
 		fmt.Fprintln(a.out, ".")
@@ -250,17 +173,17 @@ func (a *app) printAgreement(s *journal.State, sk skill) {
 
 // printChances says a sentence for each earlier build and criterion with
 // enough pairs, and how many are missing where there are too few.
-func (a *app) printChances(sk skill) {
+func (a *app) printChances(sk journal.Quality) {
 	said := false
-	for c, r := range sk.rankings {
-		what := "work"
+	for c, r := range sk.Rankings {
+		on := "all criteria together"
 		if c > 0 {
-			what = journal.Criteria[c-1].Name
+			on = journal.Criteria[c-1].Name
 		}
-		for _, e := range sk.earlier {
-			ch := r.Chance(sk.build.ID, e.ID)
+		for _, e := range sk.Earlier {
+			ch := r.Chance(sk.Build.ID, e.ID)
 			if ch.OK || ch.N > 0 {
-				fmt.Fprintf(a.out, "  %s\n", ch.Sentence(what, sk.build.Title, e.Title, sk.judges[c]))
+				fmt.Fprintf(a.out, "  %s\n", ch.Sentence(on, sk.Build.Title, e.Title, r.Judges))
 				said = true
 			}
 		}
@@ -269,10 +192,10 @@ func (a *app) printChances(sk skill) {
 		fmt.Fprintln(a.out, "  No blind pairs of this build and an earlier one yet, so nothing is said of better or worse.")
 		return
 	}
-	if sk.twice > 0 {
-		fmt.Fprintf(a.out, "  Of %s judged twice, %d got the same verdict again.\n", count(sk.twice, "pair"), sk.same)
+	if sk.Twice > 0 {
+		fmt.Fprintf(a.out, "  Of %s judged twice, %d got the same verdict again.\n", count(sk.Twice, "pair"), sk.Same)
 	}
-	if r := sk.rankings[0]; r.SideJudged && (r.SideInterval.Low > 0 || r.SideInterval.High < 0) {
+	if r := sk.Rankings[0]; r.SideJudged && (r.SideInterval.Low > 0 || r.SideInterval.High < 0) {
 		side := "left"
 		if r.Side < 0 {
 			side = "right"

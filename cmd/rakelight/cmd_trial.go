@@ -149,7 +149,7 @@ func (a *app) printTrial(s *journal.State, t *journal.Trial) {
 		fmt.Fprintf(a.out, "- %s: %s\n", o.At.In(s.Zone).Format(time.DateOnly), o.Text)
 	}
 	fmt.Fprintf(a.out, "\n### With it and without\n\n")
-	if figures := s.Try(t, comparisonSeed).Markdown(journal.Title); figures != "" {
+	if figures := s.Try(t, journal.Seed).Markdown(journal.Title); figures != "" {
 		fmt.Fprint(a.out, figures)
 	} else {
 		fmt.Fprintf(a.out, "No counted session names %s yet; rakelight on … --tool %q does.\n", t.Tool, t.Tool)

@@ -16,15 +16,19 @@ import (
 // factFields is what the help of each command says of its fields.
 const factFields = `Fields of --json and --csv, one entry a number; what does not apply is absent:
   what      pace, pace with rework, hours, learning rate, speed, speed of a cell,
-            left out, chain, chance, mark, drift, agreement (of a judge with himself), agreement of
-            judges, same answers, practise, hours left, weeks left
+            left out, chain, chance (that the one build beats the other),
+            standing (chance that it beats a middling one of all judged), mark,
+            mark of the step, drift, agreement (of a judge with himself),
+            agreement of judges, same answers, practise, hours left,
+            weeks left, uncounted, held by 50 % at 20 % done (and so on)
   build     the build it is about      against    the build it is compared with
   kind class finish                    stage kind, part class, what the plastic ends as
   criterion number of the criterion    known      how the time was known
   value low high                       the number and its interval: 95 % for all but
                                        "left", whose low and high hold 80 %
   unit      of value: part/h, h, week, ratio, chance, points, kappa, share
-  n         sessions (pairs, marks or weeks for skill and weeks left)
+  n         sessions (pairs, marks or weeks for skill and weeks left;
+            forecasts for "held")
   parts hours                          what it rests on
   tool week                            of pace --by; the tool as you spelled it first
   rework reopened                      hours of repairs among hours; parts opened again
@@ -32,6 +36,7 @@ const factFields = `Fields of --json and --csv, one entry a number; what does no
   from      ids of the sessions it rests on
   judge     whose marks or answers, absent for yours    with    the other judge
   judges    names of those whose verdicts a chance rests on; "" is you
+  stage     id of a stage without a count
 `
 
 // fact is one number.
@@ -60,6 +65,7 @@ type fact struct {
 	Week      string   `json:"week,omitempty"`
 	Rework    *float64 `json:"rework,omitempty"`
 	Reopened  *float64 `json:"reopened,omitempty"`
+	Stage     string   `json:"stage,omitempty"`
 }
 
 // value sets the number, if there is one.
@@ -109,7 +115,7 @@ func (f format) write(a *app, facts []fact) error {
 		return strconv.FormatFloat(*v, 'g', -1, 64)
 	}
 	w := csv.NewWriter(a.out)
-	rows := [][]string{{"what", "build", "against", "kind", "class", "finish", "criterion", "known", "value", "low", "high", "unit", "n", "parts", "hours", "why", "from", "judge", "with", "judges", "tool", "week", "rework", "reopened"}}
+	rows := [][]string{{"what", "build", "against", "kind", "class", "finish", "criterion", "known", "value", "low", "high", "unit", "n", "parts", "hours", "why", "from", "judge", "with", "judges", "tool", "week", "rework", "reopened", "stage"}}
 	for _, one := range facts {
 		criterion := ""
 		if one.Criterion > 0 {
@@ -118,7 +124,7 @@ func (f format) write(a *app, facts []fact) error {
 		rows = append(rows, []string{one.What, one.Build, one.Against, one.Kind, one.Class, one.Finish, criterion, one.Known,
 			number(one.Value), number(one.Low), number(one.High), one.Unit, strconv.Itoa(one.N), number(one.Parts), number(one.Hours),
 			one.Why, strings.Join(one.From, " "), one.Judge, one.With, strings.Join(one.Judges, ", "),
-			one.Tool, one.Week, number(one.Rework), number(one.Reopened)})
+			one.Tool, one.Week, number(one.Rework), number(one.Reopened), one.Stage})
 	}
 	if err := w.WriteAll(rows); err != nil {
 		return fmt.Errorf("the table was not written: %w", err)

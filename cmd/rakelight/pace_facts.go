@@ -41,16 +41,22 @@ func paceFacts(s *journal.State, b *journal.Build, earlier []*journal.Build) []f
 			}
 		}
 	}
-	for _, l := range learnings(s, b) {
-		facts = append(facts, fact{What: "learning rate", Build: l.build, Kind: l.kind, Known: metrics.Measured, Unit: "ratio", N: l.N, Parts: &l.Parts, From: l.Sessions}.
+	steps := s.MarksOfSteps("")
+	for _, kind := range journal.Kinds {
+		if mean := steps[journal.Step{Build: b.ID, Kind: kind}].Mean(); mean.OK {
+			facts = append(facts, fact{What: "mark of the step", Build: b.ID, Kind: kind, Unit: "points", N: mean.N}.value(true, mean.Value, mean.Interval, mean.Why))
+		}
+	}
+	for _, l := range s.Learnings(b) {
+		facts = append(facts, fact{What: "learning rate", Build: l.Build, Kind: l.Kind, Known: metrics.Measured, Unit: "ratio", N: l.N, Parts: &l.Parts, From: l.Sessions}.
 			value(l.OK, l.Rate, l.Interval, l.Why))
 	}
 	for _, e := range earlier {
-		facts = append(facts, speedFacts(b.ID, e.ID, metrics.LikeForLike(s.Work(e.ID), work, comparisonSeed))...)
+		facts = append(facts, speedFacts(b.ID, e.ID, metrics.LikeForLike(s.Work(e.ID), work, journal.Seed))...)
 	}
 	if len(earlier) > 1 {
-		facts = append(facts, speedFacts(b.ID, "all earlier", againstAll(s, b, earlier))...)
-		for _, link := range chainOf(s, b, earlier) {
+		facts = append(facts, speedFacts(b.ID, "all earlier", s.AgainstAll(b, earlier))...)
+		for _, link := range s.Chain(b, earlier) {
 			facts = append(facts, fact{What: "chain", Build: link.Build, Unit: "ratio", N: link.Comparison.N2, From: link.Comparison.LaterSessions}.
 				value(link.OK, link.Speed, link.Interval, link.Why))
 		}
@@ -112,78 +118,23 @@ func speedFacts(build, against string, c metrics.Comparison) []fact {
 	return facts
 }
 
-// learned is a learning curve and what it is of: one build, or all up to it ("").
-type learned struct {
-	metrics.Learning
-	build, kind string
-}
-
-// learnings are the curves by stage kind: over all builds up to b, then within it.
-func learnings(s *journal.State, b *journal.Build) []learned {
-	upTo := map[string]bool{}
-	for _, one := range s.Builds {
-		upTo[one.ID] = true
-		if one.ID == b.ID {
-			break
-		}
-	}
-	all, own := map[string][]metrics.Work{}, map[string][]metrics.Work{}
-	for _, w := range s.Work("") {
-		if w.Known != metrics.Measured || !w.Counted || !upTo[w.Build] {
-			continue
-		}
-		all[w.Kind] = append(all[w.Kind], w)
-		if w.Build == b.ID {
-			own[w.Kind] = append(own[w.Kind], w)
-		}
-	}
-	var out []learned
-	for _, kind := range journal.Kinds {
-		if len(all[kind]) > 0 {
-			out = append(out, learned{metrics.Learn(all[kind]), "", kind})
-		}
-		if n := len(own[kind]); n > 0 && n < len(all[kind]) {
-			out = append(out, learned{metrics.Learn(own[kind]), b.ID, kind})
-		}
-	}
-	return out
-}
-
-func againstAll(s *journal.State, b *journal.Build, earlier []*journal.Build) metrics.Comparison {
-	var before []metrics.Work
-	for _, e := range earlier {
-		before = append(before, s.Work(e.ID)...)
-	}
-	return metrics.LikeForLike(before, s.Work(b.ID), comparisonSeed)
-}
-
-func chainOf(s *journal.State, b *journal.Build, earlier []*journal.Build) []metrics.ChainLink {
-	var builds [][]metrics.Work
-	for _, e := range append(append([]*journal.Build{}, earlier...), b) {
-		if ws := s.Work(e.ID); len(ws) > 0 {
-			builds = append(builds, ws)
-		}
-	}
-	return metrics.Chain(builds, comparisonSeed, metrics.Options{})
-}
-
 // printLearning says the learning rates there are, and of what there is none yet.
 func (a *app) printLearning(s *journal.State, b *journal.Build) {
 	none := ""
-	for _, l := range learnings(s, b) {
-		label := journal.Title(l.kind)
-		if l.build != "" {
+	for _, l := range s.Learnings(b) {
+		label := journal.Title(l.Kind)
+		if l.Build != "" {
 			label += ", this build alone"
 		}
-		unit, _ := metrics.CountedKind(l.kind)
+		unit, _ := metrics.CountedKind(l.Kind)
 		switch {
 		case l.OK:
 			fmt.Fprintf(a.out, "  %s\n", l.Sentence(label, unit))
-		case l.build == "":
+		case l.Build == "":
 			if none != "" {
 				none += ", "
 			}
-			none += l.kind
+			none += l.Kind
 		}
 	}
 	if none != "" {
@@ -193,6 +144,6 @@ func (a *app) printLearning(s *journal.State, b *journal.Build) {
 
 // printYears compares with all earlier builds together, and along the chain.
 func (a *app) printYears(s *journal.State, b *journal.Build, earlier []*journal.Build) {
-	a.printOneComparison(againstAll(s, b, earlier), "all earlier builds", b.Title, "earlier", b.ID)
-	fmt.Fprintf(a.out, "\n%s\n", metrics.ChainSentence(chainOf(s, b, earlier)))
+	a.printOneComparison(s.AgainstAll(b, earlier), "all earlier builds", b.Title, "earlier", b.ID)
+	fmt.Fprintf(a.out, "\n%s\n", metrics.ChainSentence(s.Chain(b, earlier), func(id string) string { return id }))
 }

@@ -212,8 +212,8 @@ func drawOr(s *stratum, rng *rand.PCG) (float64, bool) {
 	return s.redraw(rng)
 }
 
-// ChainSentence says where the chain ends.
-func ChainSentence(chain []ChainLink) string {
+// ChainSentence says where the chain ends; title names a build by its id.
+func ChainSentence(chain []ChainLink, title func(id string) string) string {
 	first := slices.IndexFunc(chain, func(l ChainLink) bool { return l.OK })
 	last := len(chain) - 1
 	for last >= 0 && !chain[last].OK {
@@ -224,8 +224,8 @@ func ChainSentence(chain []ChainLink) string {
 	}
 	a, b := chain[first], chain[last]
 	if !b.Interval.OK {
-		return fmt.Sprintf("Build by build from %s to %s: %s times the speed (%s).", a.Build, b.Build, figure(b.Speed), b.Interval.Why)
+		return fmt.Sprintf("Build by build from %s to %s: %s times the speed (%s).", title(a.Build), title(b.Build), figure(b.Speed), b.Interval.Why)
 	}
-	return fmt.Sprintf("Build by build from %s to %s: %s times the speed (%s to %s; %s).", a.Build, b.Build, figure(b.Speed),
+	return fmt.Sprintf("Build by build from %s to %s: %s times the speed (%s to %s; %s).", title(a.Build), title(b.Build), figure(b.Speed),
 		figure(b.Interval.Low), figure(b.Interval.High), plural(last-first, "link"))
 }

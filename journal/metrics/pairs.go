@@ -139,13 +139,57 @@ func (r Ranking) Chance(a, b string) Chance {
 	return c
 }
 
-// Sentence says the chance in words: what was compared, whose, how many judges.
-func (c Chance) Sentence(what, a, b string, judges int) string {
-	if !c.OK {
-		return fmt.Sprintf("%s of %s against %s: no chance to say (%s).", what, a, b, c.Why)
+// Standing returns the chance that a is judged better than one of middling
+// strength among all that were paired: the geometric mean of their strengths,
+// its own among them. It refuses as Chance does; N counts the pairs it stood in.
+func (r Ranking) Standing(a string) Chance {
+	i, ok := slices.BinarySearch(r.Items, a)
+	if !r.OK || !ok {
+		return Chance{Why: "no verdicts on it", Interval: Interval{Why: "no verdicts on it"}}
 	}
-	return fmt.Sprintf("Chance that the %s of %s beat those of %s: %.0f %% (%.0f to %.0f; %s, %s).", what, a, b,
-		100*c.P, 100*c.Interval.Low, 100*c.Interval.High, plural(c.N, "pair"), judgesInWords(judges))
+	c := Chance{N: r.played[a]}
+	if c.N < enoughPairs {
+		c.Why = fmt.Sprintf("too few to tell: %s more needed", plural(enoughPairs-c.N, "pair"))
+		c.Interval.Why = c.Why
+		return c
+	}
+	// The mean is a weighted sum of the same strengths, so their covariance
+	// goes in.
+	k := float64(len(r.Items))
+	weight := func(j int) float64 {
+		if j == i {
+			return 1 - 1/k
+		}
+		return -1 / k
+	}
+	var variance float64
+	for p := range r.Items {
+		for q := range r.Items {
+			variance += weight(p) * weight(q) * r.cov[p][q]
+		}
+	}
+	reach := zQuantile() * math.Sqrt(variance)
+	c.OK, c.P = true, logistic(r.Strength[i])
+	c.Interval = Interval{Low: logistic(r.Strength[i] - reach), High: logistic(r.Strength[i] + reach), OK: true}
+	return c
+}
+
+// Told reports whether the interval leaves out one half: else nobody can say
+// which of the two is the better.
+func (c Chance) Told() bool { return c.OK && !c.Interval.contains(0.5) }
+
+// Sentence says the chance in words: on what ("joins"), of which two, how many
+// judges. Where it might be the toss of a coin it says so.
+func (c Chance) Sentence(on, a, b string, judges int) string {
+	if !c.OK {
+		return fmt.Sprintf("%s against %s on %s: no chance to say (%s).", a, b, on, c.Why)
+	}
+	untold := ""
+	if !c.Told() {
+		untold = "; 50 % lies within, so neither is called the better"
+	}
+	return fmt.Sprintf("Chance that %s beats %s on %s: %.0f %% (%.0f to %.0f; %s, %s%s).", a, b, on,
+		100*c.P, 100*c.Interval.Low, 100*c.Interval.High, plural(c.N, "pair"), judgesInWords(judges), untold)
 }
 
 // judgesInWords counts judges: few of them in words.

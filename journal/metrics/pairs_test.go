@@ -160,6 +160,30 @@ func TestRankMetamorphic(t *testing.T) {
 	near(t, "limits of both", one.Interval.Low+two.Interval.High, 1, 1e-12)
 }
 
+// Of two, each stands against their middle by half the log odds between them;
+// of many, the standings lean as the strengths do and refuse as chances do.
+func TestStanding(t *testing.T) {
+	two := Rank(add(add(nil, 14, "boat", "lorry", LeftBetter), 6, "lorry", "boat", LeftBetter))
+	a, b, ab := two.Standing("boat"), two.Standing("lorry"), two.Chance("boat", "lorry")
+	odds := func(p float64) float64 { return math.Log(p / (1 - p)) }
+	near(t, "half the log odds", 2*odds(a.P), odds(ab.P), 1e-9)
+	near(t, "half the reach", 2*odds(a.Interval.High), odds(ab.Interval.High), 1e-9)
+	near(t, "mirrored", a.P+b.P, 1, 1e-9)
+	if a.N != 20 || a.Told() != ab.Told() {
+		t.Errorf("standing %+v, chance %+v", a, ab)
+	}
+	few := Rank(add(add(nil, 12, "boat", "lorry", LeftBetter), 3, "boat", "tender", LeftBetter))
+	if c := few.Standing("tender"); c.OK || c.N != 3 || c.Why != "too few to tell: 7 pairs more needed" {
+		t.Errorf("%+v", c)
+	}
+	if c := few.Standing("seaplane"); c.OK || c.Why == "" {
+		t.Errorf("%+v", c)
+	}
+	if c := few.Standing("boat"); !c.OK || c.P <= 0.5 || c.P <= few.Standing("lorry").P {
+		t.Errorf("%+v", c)
+	}
+}
+
 func ExampleChance_Sentence() {
 	pairs := add(nil, 8, "pilot-boat", "lorry", LeftBetter)
 	pairs = add(pairs, 8, "lorry", "pilot-boat", RightBetter)
@@ -169,5 +193,5 @@ func ExampleChance_Sentence() {
 	pairs = add(pairs, 3, "pilot-boat", "lorry", NoDifference)
 	fmt.Println(Rank(pairs).Chance("pilot-boat", "lorry").Sentence("joins", "pilot boat", "lorry", 1))
 	// Output:
-	// Chance that the joins of pilot boat beat those of lorry: 86 % (64 to 96; 24 pairs, one judge).
+	// Chance that pilot boat beats lorry on joins: 86 % (64 to 96; 24 pairs, one judge).
 }

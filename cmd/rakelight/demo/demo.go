@@ -77,6 +77,9 @@ func Make(ctx context.Context, dir string, report Report) (*journal.Journal, inb
 	if err != nil {
 		return nil, sum, err
 	}
+	if err := judgeWork(j); err != nil {
+		return nil, sum, err
+	}
 	return j, sum, sweep(j.InboxDir())
 }
 

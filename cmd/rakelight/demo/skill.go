@@ -1,0 +1,251 @@
+// This file is what the invented builder thinks of the work: marks, blind
+// pairs, mistakes and trials. They are drawn by lot around the skill of each
+// story, with the noise of a real eye and hand, and then take the way of any
+// record. No verdict is set by hand.
+
+package demo
+
+import (
+	"cmp"
+	"math"
+	"math/rand/v2"
+	"slices"
+	"strings"
+	"time"
+
+	"rakelight/journal"
+)
+
+const (
+	pairsJudged = 300 // some evenings with the blind pairs
+	unmarked    = 7   // one in so many of the marks that could be given is not
+	stricter    = 0.3 // points the eye takes off when it looks again, years later
+)
+
+// leaning is how each criterion differs from the general skill of the hand:
+// where it began, and how much of the general progress it shares.
+var leaning = map[int]struct{ start, share float64 }{
+	1: {0.05, 1}, 2: {0, 0.9}, 3: {0.05, 0.8}, 4: {-0.05, 1.1}, 5: {0.15, 0.7}, 6: {0.2, 0.15},
+	7: {0, 1}, 8: {0.05, 0.9}, 9: {0.1, 0.8}, 10: {0.1, 0.9}, 11: {0.1, 0.6}, 12: {0.2, 0.7},
+}
+
+// quality is how good the work of a build is on a criterion, about 0 to 1.
+func quality(build string, criterion int) float64 {
+	i := slices.IndexFunc(stories, func(p story) bool { return p.id == build })
+	if i < 0 {
+		return 0
+	}
+	l := leaning[criterion]
+	return stories[0].skill + l.start + l.share*(stories[i].skill-stories[0].skill)
+}
+
+// judgeWork appends what the builder said of the work, photos being taken in.
+func judgeWork(j *journal.Journal) error {
+	rng := rand.New(rand.NewPCG(21, 0x6d61_726b))
+	records := slices.Concat(marks(j.State, rng), verdicts(j.State, rng), mistakes(j.State, rng))
+	if _, err := j.AppendAll(records); err != nil {
+		return err
+	}
+	return tryTools(j)
+}
+
+// marks are first marks of results on all builds, then a second look at the two
+// oldest ones'.
+func marks(s *journal.State, rng *rand.Rand) []journal.New {
+	var first, again []journal.New
+	seen := 0
+	for _, p := range s.Photos {
+		if p.Tags.Role != "after" && p.Tags.Role != "finished" || p.Tags.Build == "" {
+			continue
+		}
+		for _, c := range journal.Criteria {
+			if p.Tags.Role == "finished" && c.Number < 9 && c.Number != 5 || p.Tags.Role == "after" && !slices.Contains(c.Kinds, p.Kind) {
+				continue
+			}
+			if seen++; seen%unmarked == 0 {
+				continue
+			}
+			body := journal.MarkBody{Photo: p.Hash, Criterion: c.Number, Rubric: journal.Rubric}
+			if !applies(p, c.Number) {
+				first = append(first, journal.New{Kind: "mark", Body: body})
+				continue
+			}
+			q := journal.TopScore * quality(p.Tags.Build, c.Number)
+			body.Score = score(q + 0.55*rng.NormFloat64())
+			first = append(first, journal.New{Kind: "mark", Body: body})
+			if p.Tags.Build == stories[0].id || p.Tags.Build == stories[1].id {
+				body.Score = score(q - stricter + 0.45*rng.NormFloat64())
+				again = append(again, journal.New{Kind: "mark", Body: body})
+			}
+		}
+	}
+	return append(first, again...)
+}
+
+// applies tells what a model has no place for: the lorry has no clear parts.
+func applies(p *journal.Photo, criterion int) bool {
+	return criterion != 9 || p.Tags.Build != "lorry"
+}
+
+func score(x float64) *int {
+	n := int(math.Round(math.Max(0, math.Min(journal.TopScore, x))))
+	return &n
+}
+
+// verdicts are the answers to the pairs the journal itself chooses.
+func verdicts(s *journal.State, rng *rand.Rand) []journal.New {
+	looked := *s // its verdicts grow here; the journal's own state stays
+	looked.Verdicts = slices.Clone(s.Verdicts)
+	var out []journal.New
+	for range pairsJudged {
+		pair := looked.NextPair("", rng, nil)
+		if pair == nil {
+			break
+		}
+		d := quality(pair.Left.Tags.Build, pair.Criterion) - quality(pair.Right.Tags.Build, pair.Criterion)
+		v := journal.VerdictBody{Left: pair.Left.Hash, Right: pair.Right.Hash, Criterion: pair.Criterion, Outcome: verdict(d, rng)}
+		out = append(out, journal.New{Kind: "verdict", Body: v})
+		looked.Verdicts = append(looked.Verdicts, journal.Verdict{Left: v.Left, Right: v.Right, Criterion: v.Criterion, Outcome: v.Outcome})
+	}
+	return out
+}
+
+// verdict draws what the eye says of a difference in quality. Its noise is of
+// the size of the step from one build to the next, so near pairs go either way.
+func verdict(d float64, rng *rand.Rand) string {
+	seen := d + 0.28*rng.NormFloat64()
+	switch {
+	case rng.Float64() < 0.03:
+		return "cannot tell"
+	case math.Abs(seen) < 0.07:
+		return "no difference"
+	case seen > 0:
+		return "left"
+	}
+	return "right"
+}
+
+// slip is a kind of mistake, how often it happens to a beginner on a session of
+// its stages, and what it looks like.
+type slip struct {
+	kind   string
+	stages []string
+	often  float64
+	causes []string
+	mended string
+	lost   float64 // minutes, about
+}
+
+var slips = []slip{
+	{"gouge", []string{"cut", "clean"}, 0.55, []string{"cut too close to the part", "blade gone blunt", "in a hurry before supper"}, "filled and sanded", 12},
+	{"part lost", []string{"clean", "detail"}, 0.18, []string{"sprang off the nippers", "no tray under the hands"}, "made anew from sheet", 25},
+	{"glue smear", []string{"assemble"}, 0.5, []string{"too much cement", "finger in the joint"}, "sanded and polished", 15},
+	{"step at a join", []string{"assemble", "seam"}, 0.4, []string{"no dry fit first", "clamped out of line"}, "filled again", 30},
+	{"bleed under tape", []string{"paint"}, 0.45, []string{"tape not pressed down", "paint laid on too wet"}, "touched up by brush", 20},
+	{"silvered decal", []string{"decal"}, 0.5, []string{"laid on matt paint", "no softener"}, "pricked, softener once more", 10},
+}
+
+// mistakes happen in sessions, ever less often.
+func mistakes(s *journal.State, rng *rand.Rand) []journal.New {
+	var out []journal.New
+	for _, one := range s.Sessions {
+		for _, m := range slips {
+			i := slices.IndexFunc(stories, func(p story) bool { return p.id == one.Build })
+			if i < 0 || one.Start.IsZero() || !slices.Contains(m.stages, one.Kind) || rng.Float64() > m.often*(1.1-stories[i].skill) {
+				continue
+			}
+			body := journal.MistakeBody{
+				Build: one.Build, Stage: one.Stage, Kind: m.kind, Cause: m.causes[rng.IntN(len(m.causes))], Mended: m.mended,
+				Minutes: math.Round(m.lost * (0.6 + 0.8*rng.Float64())), At: one.Start.Add(time.Duration(0.7 * float64(one.Net))),
+			}
+			if n := len(one.Parts); n > 0 {
+				body.Parts = []journal.PartRef{one.Parts[rng.IntN(n)]}
+			}
+			out = append(out, journal.New{Kind: "mistake", Body: body})
+		}
+	}
+	return out
+}
+
+// trial is a tool or a material under test.
+type trial struct {
+	what, question, build, stage string
+	notes                        []string // one each on the first sessions of the stage
+	review                       string
+}
+
+var trials = []trial{
+	{
+		"fine sanding sponge", "Does it keep round parts round?", "seaplane", "clean",
+		[]string{
+			"Follows the curve of the float; no flats so far.",
+			"Wears out after twenty parts. Rinse it, and it cuts again.",
+			"On the struts it rounds the edges that should stay sharp.",
+		},
+		"**Kept, for curved parts only.**\n\n- round parts stay round\n- edges go soft: on flat parts the file is better\n- one sponge lasts about sixty parts, rinsed twice\n",
+	},
+	{
+		"glass file", "Cleaner gates, with nothing left in raking light?", "pilot-boat", "clean",
+		[]string{
+			"No gouges on flat gates. Slow in corners.",
+			"Leaves a polished spot that shows under gray primer; a pass with grit 1000 takes it off.",
+			"The small parts go as quickly as with the blade, and I stop looking for pale marks.",
+			"Clogs with soft plastic; a toothbrush cleans it.",
+		},
+		"**Kept.** It replaced the last pass with the blade.\n\n1. cut twice, leave a thin stub\n2. glass file, flat on the part\n3. grit 1000 where it will be painted\n\nNot for inside corners.\n",
+	},
+	{
+		"clear gel for the water", "Does it stay clear over a month?", "lightship", "prime",
+		[]string{"A test strip on painted card, 3 mm thick. Milky for two days, then clear."},
+		"",
+	},
+}
+
+// tryTools begins the trials on the first session of their stage, notes what
+// was seen on the following ones, and closes those that have a review.
+func tryTools(j *journal.Journal) error {
+	var begun []journal.New
+	var of []trial
+	sessions := func(t trial) []*journal.Session {
+		some := slices.DeleteFunc(j.State.SessionsOf(t.build), func(one *journal.Session) bool { return one.Stage != t.stage || one.Start.IsZero() })
+		slices.SortStableFunc(some, func(a, b *journal.Session) int { return cmp.Or(a.Start.Compare(b.Start), strings.Compare(a.ID, b.ID)) })
+		return some
+	}
+	for _, t := range trials {
+		if some := sessions(t); len(some) > 0 {
+			begun = append(begun, journal.New{Kind: "trial", Body: journal.TrialBody{What: t.what, Question: t.question, Build: t.build, At: some[0].Start}})
+			of = append(of, t)
+		}
+	}
+	records, err := j.AppendAll(begun)
+	if err != nil {
+		return err
+	}
+	var told []journal.New
+	for i, r := range records {
+		t, at := of[i], time.Time{}
+		for n, one := range sessions(t) {
+			if n == len(t.notes) {
+				break
+			}
+			at = one.End
+			told = append(told, journal.New{Kind: "observe", Body: journal.ObserveBody{Trial: r.ID(), Text: t.notes[n], Photo: during(j.State, one), At: at}})
+		}
+		if t.review != "" {
+			told = append(told, journal.New{Kind: "review", Body: journal.ReviewBody{Trial: r.ID(), Text: t.review, At: at.AddDate(0, 0, 9)}})
+		}
+	}
+	_, err = j.AppendAll(told)
+	return err
+}
+
+// during is the last photo taken in a session, "" when there is none.
+func during(s *journal.State, one *journal.Session) string {
+	hash := ""
+	for _, p := range s.PhotosOf(one.Build) {
+		if p.Tags.Stage == one.Stage && !p.Instant.At.Before(one.Start) && !p.Instant.At.After(one.End) {
+			hash = p.Hash
+		}
+	}
+	return hash
+}

@@ -1,0 +1,209 @@
+// The pages say the numbers that the commands print.
+
+package main
+
+import (
+	"bytes"
+	"context"
+	"crypto/sha256"
+	"encoding/json"
+	"fmt"
+	"html"
+	"math/rand/v2"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"testing"
+	"time"
+
+	"rakelight/journal"
+	"rakelight/render"
+)
+
+// benchOf is a journal of two finished builds and an open one, with sessions,
+// marks, verdicts and mistakes enough for every kind of number.
+func benchOf(t *testing.T, now time.Time) *journal.Journal {
+	t.Helper()
+	dir := filepath.Join(t.TempDir(), "bench")
+	if err := journal.Create(dir, "Bench", "UTC", now); err != nil {
+		t.Fatal(err)
+	}
+	builds := []struct{ id, title, more string }{
+		{"lorry", "Field-kitchen lorry", "started: 2023-02-04\nfinished: 2023-06-10\n"},
+		{"pilot-boat", "Pilot boat", "started: 2025-01-11\nfinished: 2025-06-21\n"},
+		{"lightship", "Lightship", "started: 2026-03-07\n"},
+	}
+	for _, b := range builds {
+		text := fmt.Sprintf("---\ntitle: %s\n%srunners:\n  - {letter: A, parts: 90, class: flat}\nstages: [clean, seam, paint]\n---\n", b.title, b.more)
+		if err := os.MkdirAll(filepath.Join(dir, "builds", b.id), 0o755); err != nil {
+			t.Fatal(err)
+		}
+		if err := os.WriteFile(filepath.Join(dir, "builds", b.id, "build.md"), []byte(text), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	j, err := journal.Open(dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	rng := rand.New(rand.NewPCG(5, 8))
+	var records []journal.New
+	add := func(kind string, body any) { records = append(records, journal.New{Kind: kind, Body: body}) }
+	var photos [3][]string
+	for i, b := range builds {
+		day := time.Date([]int{2023, 2025, 2026}[i], []time.Month{2, 1, 9}[i], 11, 19, 0, 0, 0, time.UTC)
+		for n := range 10 {
+			day = day.AddDate(0, 0, 7)
+			minutes := 40 + rng.IntN(40)
+			kind := []string{"clean", "clean", "seam"}[n%3]
+			add("work", journal.WorkBody{Build: b.id, Stage: kind, Kind: kind, Class: "flat", Start: day, Date: day.Format(time.DateOnly),
+				Minutes: float64(minutes), Known: journal.Measured, Count: 5 + 2*i + rng.IntN(5), Counted: true})
+			sum := fmt.Sprintf("%x", sha256.Sum256(fmt.Append(nil, b.id, n)))
+			photos[i] = append(photos[i], sum)
+			add("photo", journal.PhotoBody{Hash: sum, Path: "photos/" + sum[:8] + ".jpg", Name: "a.jpg", Format: "jpeg", Width: 640, Height: 480,
+				Instant: journal.Instant{At: day.Add(time.Hour), Source: "DateTimeOriginal"},
+				Tags:    journal.Tags{Build: b.id, Stage: kind, Role: "after", View: "left", Light: "raking"}})
+			score := min(journal.TopScore, i+rng.IntN(3))
+			add("mark", journal.MarkBody{Photo: sum, Criterion: 3, Score: &score, Rubric: journal.Rubric})
+			if i == 0 {
+				again := max(0, score-rng.IntN(2))
+				add("mark", journal.MarkBody{Photo: sum, Criterion: 3, Score: &again, Rubric: journal.Rubric})
+			}
+		}
+	}
+	for n := range 60 {
+		l, r := n%3, (n+1+n%2)%3
+		outcome := "left"
+		if float64(r-l)+1.5*rng.NormFloat64() > 0 {
+			outcome = "right"
+		}
+		add("verdict", journal.VerdictBody{Left: photos[l][n%10], Right: photos[r][n/3%10], Criterion: 3, Outcome: outcome})
+	}
+	if _, err := j.AppendAll(records); err != nil {
+		t.Fatal(err)
+	}
+	return j
+}
+
+// pageTexts are the pages as a person reads them: no tags, one space each.
+func pageTexts(t *testing.T, j *journal.Journal, now time.Time) map[string]string {
+	t.Helper()
+	if _, err := render.Write(t.Context(), j, render.Options{Today: now}); err != nil {
+		t.Fatal(err)
+	}
+	tag := regexp.MustCompile(`<[^>]*>`)
+	texts := map[string]string{}
+	for _, name := range []string{"skill", "pace", "forecast"} {
+		data, err := os.ReadFile(j.Path("pages/" + name + ".html"))
+		if err != nil {
+			t.Fatal(err)
+		}
+		text := html.UnescapeString(tag.ReplaceAllString(string(data), " "))
+		texts[name] = strings.Join(strings.Fields(strings.ReplaceAll(text, "\u00a0", " ")), " ")
+	}
+	return texts
+}
+
+func factsOf(t *testing.T, j *journal.Journal, now time.Time, args ...string) []fact {
+	t.Helper()
+	var out, errs bytes.Buffer
+	args = append([]string{"--journal", j.Dir}, append(args, "--json")...)
+	if code := run(context.Background(), args, &out, &errs, func() time.Time { return now }); code != exitDone {
+		t.Fatalf("%v: %s", args, errs.String())
+	}
+	var facts []fact
+	if err := json.Unmarshal(out.Bytes(), &facts); err != nil {
+		t.Fatal(err)
+	}
+	return facts
+}
+
+func TestPagesSayWhatCommandsPrint(t *testing.T) {
+	now := time.Date(2026, 11, 22, 21, 0, 0, 0, time.UTC)
+	j := benchOf(t, now)
+	texts := pageTexts(t, j, now)
+	title := func(id string) string { return j.State.Build(id).Title }
+	figure := func(x float64) string {
+		switch {
+		case x >= 100:
+			return fmt.Sprintf("%.0f", x)
+		case x >= 10:
+			return fmt.Sprintf("%.1f", x)
+		}
+		return fmt.Sprintf("%.2f", x)
+	}
+	seen := map[string]int{}
+	says := func(page string, f fact, want string) {
+		t.Helper()
+		seen[f.What]++
+		if !strings.Contains(texts[page], want) {
+			t.Errorf("%s.html does not say %q, which the command printed as %+v", page, want, f)
+		}
+	}
+	for _, f := range factsOf(t, j, now, "skill") {
+		if f.Value == nil {
+			continue
+		}
+		on := "all criteria together"
+		if f.Criterion > 0 {
+			on = journal.Criteria[f.Criterion-1].Name
+		}
+		switch f.What {
+		case "chance":
+			says("skill", f, fmt.Sprintf("Chance that %s beats %s on %s: %.0f %% (%.0f to %.0f; %d pairs, 1 judge", title(f.Build), title(f.Against), on, 100**f.Value, 100**f.Low, 100**f.High, f.N))
+		case "standing":
+			says("skill", f, fmt.Sprintf("%s %s %.0f %% %.0f to %.0f %% %d pairs", title(f.Build), j.State.FirstDay(j.State.Build(f.Build))[:4], 100**f.Value, 100**f.Low, 100**f.High, f.N))
+		case "mark":
+			says("skill", f, fmt.Sprintf("%.1f %.1f to %.1f %d marks", *f.Value, *f.Low, *f.High, f.N))
+		case "drift":
+			says("skill", f, fmt.Sprintf("(%+.2f to %+.2f; %d photos marked twice)", *f.Low, *f.High, f.N))
+		case "agreement":
+			says("skill", f, fmt.Sprintf("weighted kappa %.2f (%.2f to %.2f; %d photos", *f.Value, *f.Low, *f.High, f.N))
+		}
+	}
+	for _, f := range factsOf(t, j, now, "forecast") {
+		switch f.What {
+		case "hours left":
+			says("forecast", f, fmt.Sprintf("about %s hours left; four times in five between %s and %s (%d sessions)", figure(*f.Value), figure(*f.Low), figure(*f.High), f.N))
+		case "weeks left":
+			says("forecast", f, fmt.Sprintf("four times in five between %s and %s (%d weeks)", weeksOn(now, *f.Low), weeksOn(now, *f.High), f.N))
+		case "uncounted":
+			says("forecast", f, "On top of that:")
+			says("forecast", f, f.Stage)
+		case "held by 80 % at 40 % done":
+			says("forecast", f, fmt.Sprintf("at 40 %% %d", f.N))
+			says("forecast", f, fmt.Sprintf("%.0f of %d", *f.Value*float64(f.N), f.N))
+		}
+	}
+	for _, id := range []string{"lorry", "pilot-boat", "lightship"} {
+		for _, f := range factsOf(t, j, now, "pace", id) {
+			if f.Value == nil {
+				continue
+			}
+			switch {
+			case f.What == "pace" && f.Class == "":
+				says("pace", f, fmt.Sprintf("%s %s to %s %.0f", figure(*f.Value), figure(*f.Low), figure(*f.High), *f.Parts))
+			case f.What == "mark of the step":
+				says("pace", f, fmt.Sprintf("%.1f of 4 (%.1f to %.1f; %d marks)", *f.Value, *f.Low, *f.High, f.N))
+			case id != "lightship": // the page tells learning and the years up to the latest build
+			case f.What == "learning rate" && f.Build == "":
+				says("pace", f, fmt.Sprintf("(%.0f to %.0f; %d sessions", 100*(1-*f.High), 100*(1-*f.Low), f.N))
+			case f.What == "speed" && f.Against == "all earlier":
+				says("pace", f, fmt.Sprintf("%s times the speed of all earlier builds together (%s to %s;", figure(*f.Value), figure(*f.Low), figure(*f.High)))
+			case f.What == "chain" && f.Low != nil:
+				says("pace", f, fmt.Sprintf("%s %s to %s", figure(*f.Value), figure(*f.Low), figure(*f.High)))
+			}
+		}
+	}
+	for _, what := range []string{"chance", "standing", "mark", "drift", "agreement", "hours left", "weeks left", "uncounted", "held by 80 % at 40 % done",
+		"pace", "mark of the step", "learning rate", "speed", "chain"} {
+		if seen[what] == 0 {
+			t.Errorf("no %q was compared", what)
+		}
+	}
+}
+
+func weeksOn(from time.Time, weeks float64) string {
+	return from.Add(time.Duration(weeks * 7 * 24 * float64(time.Hour))).Format("2 January 2006")
+}

@@ -1,0 +1,111 @@
+// This file gathers what is known of how good the work is, for commands and
+// pages alike, so that both say the same.
+
+package journal
+
+import (
+	"slices"
+
+	"rakelight/journal/metrics"
+)
+
+// Seed makes every drawn interval the same each time it is asked for, and the
+// same in a command and on a page.
+const Seed = 1
+
+// Quality is how good the work of a build is, beside the builds before it.
+type Quality struct {
+	Build     *Build
+	Earlier   []*Build // in their order
+	Judge     string   // whose marks they are; "" = the journal's owner
+	Counted   []string // judges whose verdicts the rankings rest on
+	Rankings  []Ranked // over all criteria, then one for each criterion by number
+	Agreed    []Judged // how two judges each agree on pairs both judged
+	Marks     []metrics.Marks
+	Drift     metrics.Drift
+	Agreement metrics.Agreement
+	Advice    []metrics.Advice
+	Twice     int // pairs the judge judged twice
+	Same      int // of them, with the same verdict
+}
+
+// Ranked is what the blind pairs of a criterion tell.
+type Ranked struct {
+	metrics.Ranking
+	Criterion int // 0 = over all
+	Judges    int
+}
+
+// Quality looks at the work of a build: the marks of one judge, and the pairs
+// of the judges named, or of Pool when none is.
+func (s *State) Quality(b *Build, judge string, judges ...string) Quality {
+	if len(judges) == 0 {
+		judges = s.Pool()
+	}
+	q := Quality{Build: b, Earlier: s.Earlier(b), Judge: judge, Counted: judges, Agreed: s.Agreements(), Marks: s.MarksOf(judge)}
+	for c := range len(Criteria) + 1 {
+		pairs, n := s.PairsOf(c, judges...)
+		q.Rankings = append(q.Rankings, Ranked{metrics.Rank(pairs), c, n})
+	}
+	q.Twice, q.Same = s.Consistency(judge)
+	first, second := s.Remarks(judge)
+	q.Drift, q.Agreement = metrics.DriftOf(first, second), metrics.Retest(first, second)
+	own := keep(q.Marks, func(m metrics.Marks) bool { return m.Build == b.ID })
+	q.Advice = metrics.Practise(own, slipsUpTo(s.Slips(), b.ID), s.slowerKinds(b, q.Earlier))
+	return q
+}
+
+// Earlier returns the builds before b in their order.
+func (s *State) Earlier(b *Build) []*Build {
+	i := slices.IndexFunc(s.Builds, func(one *Build) bool { return one.ID == b.ID })
+	return slices.Clone(s.Builds[:max(0, i)])
+}
+
+// LatestWorked is the latest build with bench time, nil when none has any.
+func (s *State) LatestWorked() *Build {
+	for _, b := range slices.Backward(s.Builds) {
+		if len(s.Work(b.ID)) > 0 {
+			return b
+		}
+	}
+	return nil
+}
+
+// slipsUpTo cuts the charts off after the build; a build that is not on them
+// leaves nothing to judge it by.
+func slipsUpTo(slips []metrics.Slips, build string) []metrics.Slips {
+	var out []metrics.Slips
+	for _, s := range slips {
+		if i := slices.Index(s.Builds, build); i >= 0 {
+			out = append(out, metrics.Slips{Kind: s.Kind, Builds: s.Builds[:i+1], Counts: s.Counts[:i+1], Parts: s.Parts[:i+1]})
+		}
+	}
+	return out
+}
+
+// slowerKinds compares each stage kind of the build with all earlier builds.
+func (s *State) slowerKinds(b *Build, earlier []*Build) map[string]metrics.Comparison {
+	byKind := func(ws []metrics.Work) map[string][]metrics.Work {
+		out := map[string][]metrics.Work{}
+		for _, w := range ws {
+			out[w.Kind] = append(out[w.Kind], w)
+		}
+		return out
+	}
+	before, now := byKind(s.workOf(earlier)), byKind(s.Work(b.ID))
+	out := map[string]metrics.Comparison{}
+	for kind, ws := range now {
+		if len(before[kind]) > 0 {
+			out[kind] = metrics.LikeForLike(before[kind], ws, Seed)
+		}
+	}
+	return out
+}
+
+func (s *State) workOf(builds []*Build) []metrics.Work {
+	var all []metrics.Work
+	for _, b := range builds {
+		all = append(all, s.Work(b.ID)...)
+	}
+	return all
+}

@@ -1,0 +1,210 @@
+// One criterion on the skill page: its chances, its marks, its photos.
+
+package render
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"rakelight/journal"
+	"rakelight/journal/metrics"
+)
+
+// tally is how one photo fared on one criterion.
+type tally struct {
+	better, same, less int // in pairs with photos of other builds
+	marks              []journal.Mark
+}
+
+// photoOn is a photo under a criterion.
+type photoOn struct {
+	hash      string
+	criterion int
+}
+
+// tallies count the verdicts and marks on each photo.
+func (v *view) tallies() map[photoOn]*tally {
+	out := map[photoOn]*tally{}
+	at := func(hash string, criterion int) *tally {
+		k := photoOn{hash, criterion}
+		if out[k] == nil {
+			out[k] = &tally{}
+		}
+		return out[k]
+	}
+	for _, one := range v.Verdicts {
+		l, r := v.byHash[one.Left], v.byHash[one.Right]
+		if l == nil || r == nil || l.Tags.Build == "" || r.Tags.Build == "" || l.Tags.Build == r.Tags.Build {
+			continue
+		}
+		switch one.Outcome {
+		case "left":
+			at(one.Left, one.Criterion).better++
+			at(one.Right, one.Criterion).less++
+		case "right":
+			at(one.Right, one.Criterion).better++
+			at(one.Left, one.Criterion).less++
+		case "no difference":
+			at(one.Left, one.Criterion).same++
+			at(one.Right, one.Criterion).same++
+		}
+	}
+	for _, m := range v.Marks {
+		if m.Judge == "" && m.Rubric == journal.Rubric {
+			t := at(m.Photo, m.Criterion)
+			t.marks = append(t.marks, m)
+		}
+	}
+	return out
+}
+
+// words says how the photo fared: "9 pairs: 6 better, 1 the same, 2 less good; marked 3, then 2".
+func (t *tally) words() string {
+	var parts []string
+	if n := t.better + t.same + t.less; n > 0 {
+		s := count(n, "pair") + ":"
+		sep := " "
+		for _, one := range []struct {
+			n    int
+			word string
+		}{{t.better, "better"}, {t.same, "the same"}, {t.less, "less good"}} {
+			if one.n > 0 {
+				s += fmt.Sprintf("%s%d %s", sep, one.n, one.word)
+				sep = ", "
+			}
+		}
+		parts = append(parts, s)
+	}
+	if len(t.marks) > 0 {
+		var scores []string
+		for _, m := range t.marks {
+			if m.NA {
+				scores = append(scores, "not applicable")
+			} else {
+				scores = append(scores, fmt.Sprint(m.Score))
+			}
+		}
+		parts = append(parts, "marked "+strings.Join(scores, ", then "))
+	}
+	return strings.Join(parts, "; ")
+}
+
+func (v *view) criterionPart(c journal.Criterion, q *journal.Quality, tallies map[photoOn]*tally) CriterionPart {
+	part := CriterionPart{ID: criterionID(c.Number), Title: kindTitle(c.Name), Zero: c.Zero, Four: c.Four}
+	for _, kind := range c.Kinds {
+		if v.paced(kind) {
+			part.Steps = append(part.Steps, Link{Words: low(kindTitle(kind)), Href: "pace.html#" + kind})
+		}
+	}
+	r := q.Rankings[c.Number]
+	for i, e := range q.Earlier {
+		if i != 0 && i != len(q.Earlier)-1 {
+			continue // the first and the one before say the most; the chart has all
+		}
+		if ch := r.Chance(q.Build.ID, e.ID); ch.OK {
+			part.Sentences = append(part.Sentences, Sentence{Words: tie(ch.Sentence(c.Name, q.Build.Title, e.Title, r.Judges))})
+		}
+	}
+	standings, charts := v.standings(r, part.Title)
+	part.Plot = charts
+	lines := map[string]StandingLine{}
+	for _, l := range standings {
+		lines[l.Tag.Href] = l
+	}
+	marks := map[string]metrics.Marks{}
+	for _, m := range q.Marks {
+		if m.Criterion == c.Number {
+			marks[m.Build] = m
+		}
+	}
+	var judged [][]*journal.Photo
+	for _, b := range v.order {
+		line := CriterionLine{Tag: b.tag(""), Chance: "–", Pairs: "none", Mean: "–", MarksN: "none", MeanSpan: "–", ChanceSpan: "–"}
+		st, paired := lines[line.Tag.Href]
+		if paired {
+			line.Chance, line.ChanceSpan, line.Pairs = st.Chance, st.Span, st.N
+		}
+		m, marked := marks[b.ID]
+		if marked {
+			mean := m.Mean()
+			line.MarksN, line.MeanSpan = count(mean.N, "mark"), spanOf(mean.Interval.OK, fmt.Sprintf("%.1f", mean.Interval.Low), fmt.Sprintf("%.1f", mean.Interval.High), mean.Interval.Why)
+			if mean.OK {
+				line.Mean = fmt.Sprintf("%.1f", mean.Value)
+			}
+			if m.NotApplicable > 0 {
+				line.NotApplicable = fmt.Sprintf("%d not applicable", m.NotApplicable)
+			}
+		}
+		if !paired && !marked {
+			continue
+		}
+		part.Rows = append(part.Rows, line)
+		if photos := v.photosOf(&part, b, c.Number, tallies); len(photos) > 0 {
+			judged = append(judged, photos)
+		}
+	}
+	part.Prints = v.thenAndNow(judged)
+	part.Marks = v.markPlots(c, tallies)
+	return part
+}
+
+// photosOf lists the photos of a build that the criterion was judged on, and
+// returns those that can be shown.
+func (v *view) photosOf(part *CriterionPart, b *build, criterion int, tallies map[photoOn]*tally) []*journal.Photo {
+	of := BehindOf{Tag: b.tag("")}
+	var judged []*journal.Photo
+	for _, p := range b.photos {
+		t := tallies[photoOn{p.Hash, criterion}]
+		if t == nil || t.words() == "" {
+			continue
+		}
+		if l, ok := v.photoLink(p.Hash, ""); ok {
+			l.Words += ": " + t.words()
+			of.Links = append(of.Links, l)
+		}
+		if v.print(p) {
+			judged = append(judged, p)
+		}
+	}
+	if len(of.Links) > 0 {
+		part.Behind = append(part.Behind, of)
+	}
+	return judged
+}
+
+// thenAndNow are the photos of the first and of the last build that show the
+// same step from the same side under like light, the step furthest along; none
+// when no two do.
+func (v *view) thenAndNow(judged [][]*journal.Photo) []Picture {
+	if len(judged) < 2 {
+		return nil
+	}
+	var then, now *journal.Photo
+	for _, q := range judged[len(judged)-1] {
+		for _, p := range judged[0] {
+			like := p.Kind == q.Kind && p.Tags.View == q.Tags.View && p.Tags.Light == q.Tags.Light && isResult(p) == isResult(q)
+			if like && (now == nil || slices.Index(journal.Kinds, q.Kind) >= slices.Index(journal.Kinds, now.Kind)) {
+				then, now = p, q
+			}
+		}
+	}
+	if now == nil {
+		return nil
+	}
+	out := []Picture{v.picture("", then, asPrint), v.picture("", now, asPrint)}
+	for i := range out {
+		out[i].ID = ""
+	}
+	return out
+}
+
+// paced reports whether the pace page has a part on the kind.
+func (v *view) paced(kind string) bool {
+	for _, b := range v.order {
+		if len(paces(b.workByKind[kind])) > 0 {
+			return true
+		}
+	}
+	return false
+}

@@ -1,0 +1,249 @@
+// Forecast: what is left of the open builds, in hours and in days, what the
+// forecast leaves out, and how such forecasts held on the finished ones.
+
+package render
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+	"time"
+
+	"rakelight/journal"
+	"rakelight/journal/metrics"
+)
+
+// ForecastPage is forecast.html.
+type ForecastPage struct {
+	Frame
+	From     string // the day the weeks are counted from
+	Open     []OutlookPart
+	Finished bool   // there are builds, and all are finished
+	Record   string // how forecasts held, "" = nothing to try them on
+	Replays  []ReplayLine
+}
+
+// OutlookPart is what is left of one open build.
+type OutlookPart struct {
+	ID       string
+	Tag      Tag
+	Sentence string
+	When     string
+	Hours    []Chart
+	Days     []Chart
+	Spreads  []SpreadLine
+	Left     []LeftLine
+	Done     []Link   // counted stages with nothing left
+	Pooled   string   // kinds of work judged by their step alone
+	On       []Link   // stages without a count
+	LeftOut  []Fact   // counted work that no session tells of
+	Behind   Behind   // sessions
+	Weeks    string   // what the days rest on
+	Typing   []string // commands where there is no forecast
+}
+
+// SpreadLine is one row of the forecast's table.
+type SpreadLine struct{ What, Low80, Low50, Middle, High50, High80 string }
+
+// LeftLine is counted work that is left.
+type LeftLine struct {
+	Stage Link
+	Kit   string
+	Class string
+	Parts string
+}
+
+// ReplayLine is how forecasts from one share of a build would have done.
+type ReplayLine struct{ Share, N, In50, In80 string }
+
+func (v *view) forecast() ForecastPage {
+	p := ForecastPage{Frame: v.frame("", "forecast", "Forecast")}
+	if v.today.IsZero() {
+		return p
+	}
+	p.From = day(v.today.In(v.zone()))
+	p.Finished = len(v.order) > 0
+	for i := len(v.order) - 1; i >= 0; i-- {
+		if b := v.order[i]; b.Finished == "" {
+			p.Finished = false
+			p.Open = append(p.Open, v.outlook(b))
+		}
+	}
+	v.record(&p)
+	return p
+}
+
+func (v *view) outlook(b *build) OutlookPart {
+	o := v.Outlook(b.Build, v.today)
+	part := OutlookPart{ID: "build-" + fileName(b.ID), Tag: b.tag(""), Sentence: o.Sentence(b.Title)}
+	for _, id := range o.Uncounted {
+		part.On = append(part.On, v.stageLink(b.ID, id))
+	}
+	part.Left, part.Done = v.left(b, o)
+	for _, t := range o.LeftOut {
+		part.LeftOut = append(part.LeftOut, Fact{
+			joinWords(", ", kindTitle(t.Kind), t.Class, kitName(b, t.Kit)), fmt.Sprintf("%s; fewer than five sessions of this kind of work", count(int(t.Parts), "part")),
+		})
+	}
+	if !o.OK {
+		return part
+	}
+	var pooled []string
+	for _, c := range o.Pooled {
+		pooled = append(pooled, strings.ToLower(joinWords(", ", kindTitle(c.Kind), c.Class)))
+	}
+	part.Pooled = strings.Join(pooled, "; ")
+	part.Behind = v.behindSessions(o.Sessions)
+	row := func(label string, s metrics.Spread) {
+		part.Spreads = append(part.Spreads, SpreadLine{label, figure(s.Low80), figure(s.Low50), figure(s.Middle), figure(s.High50), figure(s.High80)})
+	}
+	row("Hours", o.Hours)
+	var readings []Reading
+	for _, k := range o.Kits {
+		label := "to the end of " + kitName(b, k.Kit)
+		row("Hours "+label, k.Hours)
+		if k.Kit < len(b.Kits) {
+			readings = append(readings, spreadReading(capital(label), b.tag(""), k.Hours))
+		}
+	}
+	readings = append(readings, spreadReading(b.named(), b.tag(""), o.Hours))
+	part.Hours = rowCharts(altOfSpreads(readings, "bench hours left"), axis{title: "Bench hours left: line 80 %, bar 50 %", hi: topOf(readings)}, readings)
+	v.days(&part, b, o)
+	return part
+}
+
+func spreadReading(label string, tag Tag, s metrics.Spread) Reading {
+	return Reading{Label: label, Tag: tag, Value: s.Middle, Low: s.Low80, High: s.High80, Interval: true, Inner: [2]float64{s.Low50, s.High50}}
+}
+
+func altOfSpreads(rows []Reading, unit string) string {
+	var parts []string
+	for _, r := range rows {
+		parts = append(parts, fmt.Sprintf("%s about %s; half of the time %s to %s, four times in five %s to %s", r.Label, figure(r.Value),
+			figure(r.Inner[0]), figure(r.Inner[1]), figure(r.Low), figure(r.High)))
+	}
+	return "Forecast, " + unit + ": " + strings.Join(parts, ". ") + "."
+}
+
+// days says when the build may be done, where its weeks tell.
+func (v *view) days(part *OutlookPart, b *build, o journal.Outlook) {
+	s := o.Weeks
+	switch {
+	case !o.WeeksOK:
+		part.When = fmt.Sprintf("No day can be named (%s).", o.WhyNot)
+		return
+	case v.Paused(b.ID) != nil:
+		part.When = fmt.Sprintf("The build is put aside. Once taken up again it needs about %.0f weeks; half of the time %.0f to %.0f, four times in five %.0f to %.0f (%s).",
+			s.Middle, s.Low50, s.High50, s.Low80, s.High80, count(o.NWeeks, "week"))
+	default:
+		at := func(weeks float64) string { return day(o.Day(weeks).In(v.zone())) }
+		part.When = fmt.Sprintf("Done about %s; half of the time between %s and %s, four times in five between %s and %s (%s).",
+			at(s.Middle), at(s.Low50), at(s.High50), at(s.Low80), at(s.High80), count(o.NWeeks, "week"))
+		part.Days = v.dayChart(b, o)
+	}
+	part.Spreads = append(part.Spreads, SpreadLine{"Weeks", figure(s.Low80), figure(s.Low50), figure(s.Middle), figure(s.High50), figure(s.High80)})
+	part.Weeks = fmt.Sprintf("The days rest on the bench hours of %s up to %s, weeks without an hour among them, those of pauses not.",
+		count(o.NWeeks, "week"), day(o.From.In(v.zone())))
+}
+
+// dayChart draws the days on a calendar from today on.
+func (v *view) dayChart(b *build, o journal.Outlook) []Chart {
+	days := func(weeks float64) float64 { return float64(o.Day(weeks).Unix()) / 86400 }
+	s := o.Weeks
+	r := Reading{
+		Label: b.named() + ": about " + day(o.Day(s.Middle).In(v.zone())), Tag: b.tag(""), Value: days(s.Middle), Low: days(s.Low80), High: days(s.High80), Interval: true,
+		Inner: [2]float64{days(s.Low50), days(s.High50)}, Words: o.Day(s.Middle).In(v.zone()).Format("2 Jan"),
+	}
+	lo, hi := days(0), days(s.High80)
+	hi += 0.02 * (hi - lo)
+	a := axis{title: "Day it is done: line 80 %, bar 50 %", lo: lo, hi: hi, ticks: func(n int) []tickAt { return monthTicks(lo, hi, n) }}
+	alt := fmt.Sprintf("Forecast of the day %s is done, on a calendar from %s on. %s", b.Title, day(o.From.In(v.zone())), partWhen(o, v.zone()))
+	return rowCharts(alt, a, []Reading{r})
+}
+
+func partWhen(o journal.Outlook, zone *time.Location) string {
+	s := o.Weeks
+	at := func(weeks float64) string { return day(o.Day(weeks).In(zone)) }
+	return fmt.Sprintf("About %s; half of the time %s to %s, four times in five %s to %s.", at(s.Middle), at(s.Low50), at(s.High50), at(s.Low80), at(s.High80))
+}
+
+// monthTicks are the first day of a span and about n first days of months in it.
+func monthTicks(lo, hi float64, n int) []tickAt {
+	from := time.Unix(int64(lo*86400), 0).UTC()
+	months := math.Max(1, (hi-lo)/30.4)
+	every := 1
+	for _, e := range []int{1, 2, 3, 6, 12, 24, 60, 120, 240} {
+		if every = e; months/float64(e) <= float64(n) {
+			break
+		}
+	}
+	out := []tickAt{{lo, from.Format("2 Jan")}}
+	for m := time.Date(from.Year(), time.January, 1, 0, 0, 0, 0, time.UTC); ; m = m.AddDate(0, every, 0) {
+		d := float64(m.Unix()) / 86400
+		if d > hi {
+			return out
+		}
+		if d >= lo+(hi-lo)/float64(n) { // room for the first
+			out = append(out, tickAt{d, m.Format("Jan 06")})
+		}
+	}
+}
+
+// left lists the counted work that is left, by stage, and the counted stages
+// that are done.
+func (v *view) left(b *build, o journal.Outlook) (left []LeftLine, done []Link) {
+	open := map[string]bool{}
+	// A task knows its kind of work; two stages of one kind share it.
+	stageOf := func(kind string) Link {
+		var found Link
+		for _, st := range b.Stages {
+			switch {
+			case st.Kind != kind:
+			case found.Href != "":
+				return Link{Words: kindTitle(kind)}
+			default:
+				found = v.stageLink(b.ID, st.ID)
+			}
+		}
+		return found
+	}
+	for _, t := range o.Tasks {
+		open[t.Kind] = true
+		left = append(left, LeftLine{stageOf(t.Kind), kitName(b, t.Kit), t.Class, fmt.Sprintf("%.0f", t.Parts)})
+	}
+	for _, st := range b.Stages {
+		if unit, _ := metrics.CountedKind(st.Kind); unit == "part" && !open[st.Kind] && !slices.Contains(o.Uncounted, st.ID) && len(b.Kits) > 0 && st.Kind != "repair" {
+			done = append(done, v.stageLink(b.ID, st.ID))
+		}
+	}
+	return left, done
+}
+
+// kitName is a kit as the build calls it, "" when there is only one.
+func kitName(b *build, kit int) string {
+	if kit < 1 || kit > len(b.Kits) {
+		return ""
+	}
+	if t := b.Kits[kit-1].Title; t != "" {
+		return t
+	}
+	return fmt.Sprintf("kit %d", kit)
+}
+
+// record tells how such forecasts would have done on the finished builds.
+func (v *view) record(p *ForecastPage) {
+	n, in50, in80 := 0, 0, 0
+	for _, r := range v.Replays() {
+		if r.N == 0 {
+			continue
+		}
+		n, in50, in80 = n+r.N, in50+r.In50, in80+r.In80
+		p.Replays = append(p.Replays, ReplayLine{
+			fmt.Sprintf("%.0f %%", 100*r.Share), fmt.Sprint(r.N), fmt.Sprintf("%d of %d", r.In50, r.N), fmt.Sprintf("%d of %d", r.In80, r.N),
+		})
+	}
+	if n > 0 {
+		p.Record = fmt.Sprintf("Tried on your finished builds, %s: %d held the true hours within the 50 %%, %d within the 80 %%.", count(n, "such forecast"), in50, in80)
+	}
+}

@@ -1,0 +1,121 @@
+// Learning on the pace page: what each doubling takes off, and the builds along
+// the years.
+
+package render
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"rakelight/journal/metrics"
+)
+
+// LearningLine is the learning rate of a kind of work.
+type LearningLine struct {
+	Sentence string
+	Behind   Behind
+}
+
+// LearningPart is what practice did to the pace.
+type LearningPart struct {
+	Lines []LearningLine
+	Plot  []Chart
+	None  string // kinds of work without a rate yet, "" = none
+}
+
+// YearsPart is the latest build against all before it, and along the chain.
+type YearsPart struct {
+	All    string
+	Behind Behind
+	Chain  string
+	Plot   []Chart
+	Rows   []ChainLine
+}
+
+// ChainLine is one build of the chain.
+type ChainLine struct {
+	Tag         Tag
+	Speed, Span string // over the first build
+	N           string // sessions of the link to the build before
+}
+
+func (v *view) learning() LearningPart {
+	var part LearningPart
+	b := v.LatestWorked()
+	if b == nil {
+		return part
+	}
+	var rows []Reading
+	var none []string
+	tag := v.builds[b.ID].tag("")
+	for _, l := range v.Learnings(b) {
+		label := kindTitle(l.Kind)
+		if l.Build != "" {
+			label += ", " + v.nameOf(l.Build) + " alone"
+		}
+		if !l.OK {
+			if l.Build == "" {
+				none = append(none, fmt.Sprintf("%s (%s)", low(label), l.Why))
+			}
+			continue
+		}
+		part.Lines = append(part.Lines, LearningLine{tie(l.Sentence(label, unit(l.Kind))), v.behindSessions(l.Sessions)})
+		rows = append(rows, Reading{
+			Label: label, Tag: tag, Value: 1 - l.Rate, Low: 1 - l.Interval.High, High: 1 - l.Interval.Low, Interval: true, Words: percent(1 - l.Rate),
+		})
+	}
+	part.None = strings.Join(none, "; ")
+	lo, hi := 0.0, 0.0
+	for _, r := range rows {
+		lo, hi = math.Min(lo, r.Low), math.Max(hi, r.High)
+	}
+	a := axis{title: "Taken off the time by each doubling", lo: math.Max(lo, -1), hi: hi, word: percent, guide: &guideAt{0, "no change"}}
+	part.Plot = rowCharts(altOf("Learning", rows, "taken off the time by each doubling of the number done"), a, rows)
+	return part
+}
+
+func (v *view) years() YearsPart {
+	var part YearsPart
+	b := v.LatestWorked()
+	if b == nil {
+		return part
+	}
+	earlier := v.Earlier(b)
+	if len(earlier) < 2 {
+		return part
+	}
+	all := v.AgainstAll(b, earlier)
+	part.All = tie(all.Sentence("all earlier builds together", b.Title))
+	part.Behind = v.behindSessions(append(append([]string{}, all.EarlierSessions...), all.LaterSessions...))
+	chain := v.Chain(b, earlier)
+	part.Chain = metrics.ChainSentence(chain, v.nameOf)
+	var rows []Reading
+	for _, link := range chain {
+		one := v.builds[link.Build]
+		if one == nil {
+			continue
+		}
+		line := ChainLine{Tag: one.tag(""), Speed: "–", Span: link.Why, N: sessionsOf(link)}
+		if link.OK {
+			line.Speed, line.Span = figure(link.Speed), spanOf(link.Interval.OK, figure(link.Interval.Low), figure(link.Interval.High), link.Interval.Why)
+			rows = append(rows, Reading{
+				Label: one.named(), Tag: one.tag(""), Value: link.Speed, Low: link.Interval.Low, High: link.Interval.High, Interval: link.Interval.OK,
+			})
+		}
+		part.Rows = append(part.Rows, line)
+	}
+	if len(rows) > 1 {
+		a := axis{title: "Times the speed of the first build", hi: topOf(rows), guide: &guideAt{1, "as fast"}}
+		part.Plot = rowCharts(altOf("Along the chain", rows, "times the speed of the first build"), a, rows)
+	}
+	return part
+}
+
+// sessionsOf are the sessions of a link and of the one it hangs on.
+func sessionsOf(l metrics.ChainLink) string {
+	if l.Comparison.N2 == 0 {
+		return "–"
+	}
+	return fmt.Sprintf("%d and %s", l.Comparison.N1, count(l.Comparison.N2, "session"))
+}

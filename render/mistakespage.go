@@ -1,0 +1,301 @@
+// Mistakes: how many on a hundred parts, build by build, and what they were.
+// A build stands out only where the control chart says so.
+
+package render
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+	"time"
+
+	"rakelight/journal"
+	"rakelight/journal/metrics"
+)
+
+// MistakesPage is mistakes.html.
+type MistakesPage struct {
+	Frame
+	Says    []Sentence // all of them together
+	Verdict string     // of the chart of all
+	Plot    []Chart
+	Rows    []SlipLine
+	Causes  []CauseLine
+	Kinds   []SlipPart
+	Build   string // a build to type in the example
+}
+
+// SlipLine is one build on a control chart.
+type SlipLine struct {
+	Tag                      Tag
+	Count, Parts, Rate, Says string
+	Limits                   string
+}
+
+// CauseLine is one cause, as it was typed.
+type CauseLine struct{ Cause, Kinds, Times, Lost string }
+
+// SlipPart is one kind of mistake.
+type SlipPart struct {
+	ID, Title string
+	Sentence  string
+	Verdict   string
+	Plot      []Chart
+	Rows      []SlipLine
+	Mistakes  []MistakeLine
+}
+
+// MistakeLine is one mistake.
+type MistakeLine struct {
+	Day, Stamp           string
+	Session              string // address of the session it happened in, "" = not known
+	Build, Stage         Link
+	Parts, Cause, Mended string
+	Lost                 string // "" = not said
+}
+
+// slipIDs are the anchors of the kinds of mistake: kinds are what people type,
+// and two may be alike to an address.
+func (v *view) slipIDs() map[string]string {
+	ids, taken := map[string]string{}, map[string]bool{}
+	for _, s := range v.Slips() {
+		stem := "mistake-" + strings.ToLower(fileName(s.Kind))
+		id := stem
+		for n := 2; taken[id]; n++ {
+			id = fmt.Sprintf("%s-%d", stem, n)
+		}
+		ids[s.Kind], taken[id] = id, true
+	}
+	return ids
+}
+
+// enoughToDraw is how many mistakes of a kind make a drawing worth its room; the
+// table has the others.
+const enoughToDraw = 5
+
+func (v *view) mistakes() MistakesPage {
+	p := MistakesPage{Frame: v.frame("", "mistakes", "Mistakes"), Build: "mail-seaplane"}
+	if len(v.order) > 0 {
+		p.Build = v.order[len(v.order)-1].ID
+	}
+	if len(v.Mistakes) == 0 {
+		return p
+	}
+	kinds, ids := v.SlipKinds(), v.slipIDs()
+	builds := map[string]bool{}
+	for _, m := range v.Mistakes {
+		builds[m.Build] = true
+	}
+	p.Says = append(p.Says, Sentence{Words: fmt.Sprintf("%s noted on %s%s.", count(len(v.Mistakes), "mistake"), count(len(builds), "build"), lostWords(v.Mistakes))})
+	if len(kinds) > 0 && len(kinds[0].Mistakes) > 1 {
+		k := kinds[0]
+		p.Says = append(p.Says, Sentence{
+			Words: fmt.Sprintf("The most frequent: %s, %s in %s.", k.Kind, count(len(k.Mistakes), "time"), count(len(k.In), "build")),
+			Href:  "#" + ids[k.Kind], HrefText: "each of them",
+		})
+	}
+	all := journal.AllSlips(v.Slips())
+	p.Plot, p.Rows, p.Verdict = v.slipChart(all, "Mistakes")
+	p.Causes = v.causes()
+	for _, k := range kinds {
+		part := SlipPart{ID: ids[k.Kind], Title: kindTitle(k.Kind), Sentence: v.recurrence(k)}
+		part.Plot, part.Rows, part.Verdict = v.slipChart(k.Slips, part.Title)
+		if len(k.Mistakes) < enoughToDraw {
+			part.Plot = nil
+		}
+		for _, m := range k.Mistakes {
+			part.Mistakes = append(part.Mistakes, v.mistakeLine(m))
+		}
+		p.Kinds = append(p.Kinds, part)
+	}
+	return p
+}
+
+// lostWords is the time some mistakes took, where it was said.
+func lostWords(ms []journal.Mistake) string {
+	var lost time.Duration
+	n := 0
+	for _, m := range ms {
+		if m.Lost > 0 {
+			lost += m.Lost
+			n++
+		}
+	}
+	if n == 0 {
+		return ""
+	}
+	if n < len(ms) {
+		return fmt.Sprintf("; %s lost, by your notes on %d of them", hours(lost.Hours()), n)
+	}
+	return fmt.Sprintf("; %s lost, by your own notes", hours(lost.Hours()))
+}
+
+// recurrence says how a kind of mistake comes back.
+func (v *view) recurrence(k journal.SlipKind) string {
+	s := count(len(k.Mistakes), "time")
+	if len(k.In) == 1 {
+		s += ", only on " + v.nameOf(k.In[0])
+	} else {
+		s += fmt.Sprintf(", on %d of %s", len(k.In), count(len(k.Builds), "build"))
+	}
+	last := k.Mistakes[len(k.Mistakes)-1]
+	return fmt.Sprintf("%s%s. Last on %s.", s, lostWords(k.Mistakes), day(last.At.In(v.zone())))
+}
+
+// slipChart draws the control chart of some slips and says what it flags. The
+// limits are drawn only where the chart may judge by them.
+func (v *view) slipChart(s metrics.Slips, what string) (charts []Chart, lines []SlipLine, verdict string) {
+	c := s.PerHundred()
+	if len(c.Points) == 0 {
+		return nil, nil, "No build has counted parts yet, so nothing can be said per hundred of them."
+	}
+	var rows []Reading
+	var out []string
+	for i, point := range c.Points {
+		b := v.builds[s.Builds[i]]
+		if b == nil {
+			continue
+		}
+		line := SlipLine{
+			Tag: b.tag(""), Count: fmt.Sprintf("%.0f", point.Count), Parts: fmt.Sprintf("%.0f", s.Parts[i]), Rate: figure(point.PerUnit),
+			Limits: "none yet", Says: "not judged",
+		}
+		r := Reading{Label: fmt.Sprintf("%s (%s on %.0f parts)", b.named(), count(int(point.Count), "mistake"), s.Parts[i]), Tag: b.tag(""), Value: point.PerUnit}
+		if c.OK {
+			r.Interval, r.Low, r.High = true, point.Low, point.High
+			line.Limits, line.Says = figure(point.Low)+" to "+figure(point.High), "within the limits"
+			switch {
+			case point.Out && point.PerUnit > point.High:
+				line.Says = "above the limits: more than chance explains"
+			case point.Out:
+				line.Says = "below the limits: fewer than chance explains"
+			}
+			if point.Out {
+				r.Words = figure(point.PerUnit) + " !"
+				out = append(out, fmt.Sprintf("%s lies %s", b.named(), line.Says))
+			}
+		}
+		rows, lines = append(rows, r), append(lines, line)
+	}
+	switch {
+	case !c.OK:
+		verdict = fmt.Sprintf("On 100 parts done: %s. No build can be called out yet (%s).", joinRates(s, c), c.Why)
+	case len(out) == 0:
+		verdict = fmt.Sprintf("On 100 parts done: %s. No build lies outside its limits: what looks like more or fewer may be chance.", joinRates(s, c))
+	default:
+		verdict = fmt.Sprintf("On 100 parts done: %s. %s.", joinRates(s, c), strings.Join(out, "; "))
+	}
+	a := axis{title: capital("mistakes on 100 parts"), hi: math.Max(topOf(rows), c.Centre)}
+	if c.OK {
+		a.title += ", with the limits of chance"
+	}
+	if c.Centre > 0 {
+		a.guide = &guideAt{c.Centre, "all builds: " + figure(c.Centre)}
+	}
+	return rowCharts(altOf(what, rows, "on 100 parts done"), a, rows), lines, verdict
+}
+
+// joinRates says the rate over all builds, with what it rests on.
+func joinRates(s metrics.Slips, c metrics.Chart) string {
+	var n, parts float64
+	for i := range s.Counts {
+		n, parts = n+s.Counts[i], parts+s.Parts[i]
+	}
+	return fmt.Sprintf("%s over all builds (%s, %.0f parts)", figure(c.Centre), count(int(n), "mistake"), parts)
+}
+
+// causes sums up why mistakes happened, the most frequent first.
+func (v *view) causes() []CauseLine {
+	type sum struct {
+		cause string
+		kinds []string
+		ms    []journal.Mistake
+		lost  time.Duration
+	}
+	var sums []*sum
+	for _, m := range v.Mistakes {
+		if m.Cause == "" {
+			continue
+		}
+		i := slices.IndexFunc(sums, func(s *sum) bool { return strings.EqualFold(s.cause, m.Cause) })
+		if i < 0 {
+			i, sums = len(sums), append(sums, &sum{cause: m.Cause})
+		}
+		one := sums[i]
+		one.ms, one.lost = append(one.ms, m), one.lost+m.Lost
+		if !slices.Contains(one.kinds, m.Kind) {
+			one.kinds = append(one.kinds, m.Kind)
+		}
+	}
+	slices.SortStableFunc(sums, func(a, b *sum) int {
+		return cmp.Or(cmp.Compare(len(b.ms), len(a.ms)), cmp.Compare(b.lost, a.lost), cmp.Compare(a.cause, b.cause))
+	})
+	var out []CauseLine
+	for _, s := range sums {
+		line := CauseLine{Cause: s.cause, Kinds: strings.Join(s.kinds, ", "), Times: fmt.Sprint(len(s.ms)), Lost: "not said"}
+		if s.lost > 0 {
+			line.Lost = hours(s.lost.Hours())
+		}
+		out = append(out, line)
+	}
+	return out
+}
+
+func (v *view) mistakeLine(m journal.Mistake) MistakeLine {
+	at := m.At.In(v.zone())
+	line := MistakeLine{
+		Day: day(at), Stamp: at.Format(time.DateOnly), Build: Link{Words: v.nameOf(m.Build)}, Cause: m.Cause, Mended: m.Mended,
+		Parts: partWords(m.Parts),
+	}
+	if m.Stage != "" {
+		line.Stage = v.stageLink(m.Build, m.Stage)
+	}
+	if m.Lost > 0 {
+		line.Lost = hours(m.Lost.Hours())
+	}
+	b := v.builds[m.Build]
+	if b == nil {
+		return line
+	}
+	line.Build.Href = b.href
+	if s := sessionAt(b, m.Stage, m.At, line.Stamp); s != nil {
+		line.Session = sessionLink(b, s, "").Href
+	}
+	return line
+}
+
+// sessionAt is the session of a stage that runs at an instant, else one of that
+// day.
+func sessionAt(b *build, stage string, at time.Time, date string) *journal.Session {
+	var found *journal.Session
+	for _, s := range b.sessions {
+		if stage != "" && s.Stage != stage {
+			continue
+		}
+		if !s.Start.IsZero() && !at.Before(s.Start) && !at.After(s.End) {
+			return s
+		}
+		if s.Date == date {
+			found = s
+		}
+	}
+	return found
+}
+
+// partWords names parts as a person types them.
+func partWords(refs []journal.PartRef) string {
+	var words []string
+	for _, r := range refs {
+		s := r.Runner + r.Number
+		if r.Kit > 0 {
+			s = fmt.Sprintf("%d/%s", r.Kit, s)
+		}
+		if r.Count > 1 {
+			s += fmt.Sprintf("x%d", r.Count)
+		}
+		words = append(words, s)
+	}
+	return strings.Join(words, ", ")
+}

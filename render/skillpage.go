@@ -1,0 +1,194 @@
+// Skill: what blind pairs and marks tell of the work, criterion by criterion,
+// how steady the eye is that judged it, and what to practise next.
+
+package render
+
+import (
+	"fmt"
+	"strings"
+
+	"rakelight/journal"
+	"rakelight/journal/metrics"
+)
+
+// SkillPage is skill.html.
+type SkillPage struct {
+	Frame
+	About     Tag        // the build the sentences are of
+	Headline  []Sentence // over all criteria, against each earlier build
+	Plot      []Chart    // standings over all criteria
+	Rows      []StandingLine
+	Eye       []string // consistency and leaning of the judges in the pairs
+	Advice    []AdviceLine
+	Criteria  []CriterionPart
+	Untouched string // criteria nothing is known of, "" = none
+	Drift     string // of marks given twice
+	Agreement string
+	Twice     []RemarkLine
+	Example   string // digits of a photo to mark, for the command
+	Photos    bool   // there are photos of a build at all
+}
+
+// StandingLine is how often a build would beat a middling one.
+type StandingLine struct {
+	Tag             Tag
+	Chance, Span, N string
+}
+
+// AdviceLine is one thing to practise.
+type AdviceLine struct {
+	What, Why      string
+	Href, HrefText string
+}
+
+// CriterionPart is one criterion of the rubric.
+type CriterionPart struct {
+	ID, Title string
+	Zero      string // what the scores 0 and 4 look like
+	Four      string
+	Steps     []Link     // the paces of the steps that show it
+	Sentences []Sentence // the build of the page against each earlier one
+	Missing   []string   // builds of which too little is known, and how much
+	Prints    []Picture  // of the first and the last build that were judged
+	Plot      []Chart
+	Marks     []Plot
+	Rows      []CriterionLine
+	Behind    []BehindOf
+}
+
+// CriterionLine is one build under a criterion.
+type CriterionLine struct {
+	Tag                      Tag
+	Chance, ChanceSpan       string
+	Pairs                    string
+	Mean, MeanSpan, MarksN   string
+	NotApplicable, RawScores string
+}
+
+// RemarkLine is a photo marked twice.
+type RemarkLine struct {
+	Photo         Link
+	Criterion     Link
+	First, Second string
+	Change        string
+}
+
+func (v *view) skill() SkillPage {
+	p := SkillPage{Frame: v.frame("", "skill", "Skill")}
+	for _, one := range v.Photos {
+		if v.builds[one.Tags.Build] != nil {
+			p.Photos, p.Example = true, v.stem[one.Hash]
+		}
+	}
+	q := v.judged.quality()
+	if q == nil {
+		return p
+	}
+	p.About = v.builds[q.Build.ID].tag("")
+	all := q.Rankings[0]
+	for _, e := range q.Earlier {
+		if ch := all.Chance(q.Build.ID, e.ID); ch.N > 0 || ch.OK {
+			p.Headline = append(p.Headline, Sentence{Words: tie(ch.Sentence("all criteria together", q.Build.Title, e.Title, all.Judges))})
+		}
+	}
+	if n := len(p.Headline); n > 0 {
+		p.Headline[n-1].Href, p.Headline[n-1].HrefText = "#criteria", "by criterion, with the photos"
+	}
+	p.Rows, p.Plot = v.standings(all, "All criteria together")
+	p.Eye = eyeOf(q)
+	for _, a := range q.Advice {
+		p.Advice = append(p.Advice, v.adviceLine(a))
+	}
+	var bare []string
+	tallies := v.tallies()
+	for _, c := range journal.Criteria {
+		part := v.criterionPart(c, q, tallies)
+		if len(part.Rows) == 0 {
+			bare = append(bare, c.Name)
+			continue
+		}
+		p.Criteria = append(p.Criteria, part)
+	}
+	p.Untouched = strings.Join(bare, ", ")
+	p.Drift, p.Agreement = q.Drift.Sentence(), tie(q.Agreement.Sentence("Your agreement with yourself"))
+	for _, r := range v.Remarked("") {
+		p.Twice = append(p.Twice, v.remarkLine(r))
+	}
+	return p
+}
+
+// standings draw how each build stands among all that were judged.
+func (v *view) standings(r journal.Ranked, what string) (lines []StandingLine, charts []Chart) {
+	var rows []Reading
+	for _, b := range v.order {
+		st := r.Standing(b.ID)
+		if st.N == 0 {
+			continue
+		}
+		line := StandingLine{Tag: b.tag(""), Chance: "–", N: count(st.N, "pair"), Span: st.Why}
+		if st.OK {
+			line.Chance, line.Span = percent(st.P), percents(st.Interval)
+			rows = append(rows, Reading{
+				Label: b.named(), Tag: b.tag(""), Value: st.P, Low: st.Interval.Low, High: st.Interval.High, Interval: true, Words: percent(st.P),
+			})
+		}
+		lines = append(lines, line)
+	}
+	a := axis{
+		title: "Chance to beat a middling build of yours", hi: 1, step: 0.25, word: percent, guide: &guideAt{0.5, "even"},
+	}
+	return lines, rowCharts(altOf(what, rows, "chance to be judged better than a middling one"), a, rows)
+}
+
+func percents(iv metrics.Interval) string {
+	return spanOf(iv.OK, fmt.Sprintf("%.0f", 100*iv.Low), percent(iv.High), iv.Why)
+}
+
+// eyeOf says how steady the judge was in the pairs.
+func eyeOf(q *journal.Quality) []string {
+	var out []string
+	if q.Twice > 0 {
+		out = append(out, fmt.Sprintf("Of %s you judged twice, %d got the same verdict again (%s).", count(q.Twice, "pair"), q.Same, percent(float64(q.Same)/float64(q.Twice))))
+	}
+	r := q.Rankings[0]
+	switch side := r.SideInterval; {
+	case !r.SideJudged:
+	case side.Low > 0:
+		out = append(out, fmt.Sprintf("The judging leans to the photo on the left; the chances have that taken out (%s).", count(r.N, "pair")))
+	case side.High < 0:
+		out = append(out, fmt.Sprintf("The judging leans to the photo on the right; the chances have that taken out (%s).", count(r.N, "pair")))
+	default:
+		out = append(out, fmt.Sprintf("No leaning to the left or the right photo that one could tell (%s).", count(r.N, "pair")))
+	}
+	return out
+}
+
+func (v *view) adviceLine(a metrics.Advice) AdviceLine {
+	line := AdviceLine{What: kindTitle(a.What), Why: a.Why}
+	switch {
+	case a.Criterion > 0:
+		line.Href, line.HrefText = "#"+criterionID(a.Criterion), "its pairs and marks"
+	case a.Mistake != "":
+		line.Href, line.HrefText = "mistakes.html#"+v.slipIDs()[a.Mistake], "each of them"
+	case a.Stage != "":
+		line.Href, line.HrefText = "pace.html#"+a.Stage, "its sessions"
+	}
+	return line
+}
+
+func criterionID(n int) string { return fmt.Sprintf("criterion-%d", n) }
+
+func (v *view) remarkLine(r journal.Remark) RemarkLine {
+	line := RemarkLine{
+		Criterion: Link{Words: journal.Criteria[r.First.Criterion-1].Name, Href: "#" + criterionID(r.First.Criterion)},
+		First:     fmt.Sprint(r.First.Score), Second: fmt.Sprint(r.Second.Score), Change: fmt.Sprintf("%+d", r.Second.Score-r.First.Score),
+	}
+	if r.First.Score == r.Second.Score {
+		line.Change = "none"
+	}
+	line.Photo, _ = v.photoLink(r.First.Photo, "")
+	if p := v.byHash[r.First.Photo]; p != nil {
+		line.Photo.Words = joinWords(", ", v.nameOf(p.Tags.Build), dayShort(p), low(kindTitle(p.Kind)))
+	}
+	return line
+}

@@ -1,0 +1,156 @@
+// The pages of skill, forecast, mistakes and trials: what they say where there
+// is nothing to say, and that they call out only what the numbers do.
+
+package render
+
+import (
+	"fmt"
+	"regexp"
+	"strings"
+	"testing"
+	"time"
+
+	"rakelight/journal"
+)
+
+// pageOf is one page of a state.
+func pageOf(t *testing.T, s *journal.State, path string) string {
+	t.Helper()
+	for _, f := range render(t, viewOf(s, time.Time{}, nil)) {
+		if f.path == path {
+			return string(f.data)
+		}
+	}
+	t.Fatalf("there is no page %s", path)
+	return ""
+}
+
+// Each page without anything to show says in a sentence what to type.
+func TestEmptyPagesTeach(t *testing.T) {
+	for page, command := range map[string]string{
+		"skill.html": "rakelight judge", "forecast.html": "rakelight forecast", "mistakes.html": "rakelight mistake mail-seaplane gouge",
+		"trials.html": "rakelight trial begin", "pace.html": "rakelight on",
+	} {
+		s := &journal.State{Config: journal.Config{Name: "New bench"}, Zone: time.UTC}
+		if text := pageOf(t, s, page); !strings.Contains(text, "<code>"+command) || strings.Contains(text, "<section") {
+			t.Errorf("%s of an empty journal does not say %q, or has sections", page, command)
+		}
+	}
+	// Photos and sessions without a verdict or a mark: the page asks for one.
+	s := small()
+	s.Verdicts, s.Marks = nil, nil
+	if text := pageOf(t, s, "skill.html"); !strings.Contains(text, "<code>rakelight judge") || strings.Contains(text, "Chance that") {
+		t.Error("without verdicts the page does not ask for some")
+	}
+	for _, b := range s.Builds {
+		b.Finished = "2024-07-01"
+	}
+	if text := pageOf(t, s, "forecast.html"); !strings.Contains(text, "Every build is finished") || !strings.Contains(text, "How such forecasts held") {
+		t.Error("with all builds finished the page does not say so")
+	}
+}
+
+// steady is a journal of builds with a hundred parts each and so many mistakes.
+func steady(mistakes ...int) *journal.State {
+	s := &journal.State{Config: journal.Config{Name: "Bench"}, Zone: time.UTC}
+	for i, n := range mistakes {
+		id := fmt.Sprintf("boat-%d", i)
+		start := at(fmt.Sprintf("20%02d-03-01", 10+i))
+		s.Builds = append(s.Builds, &journal.Build{ID: id, Title: id, Started: start.Format(time.DateOnly)})
+		s.Sessions = append(s.Sessions, &journal.Session{
+			ID: "dev/" + id, Build: id, Stage: "clean", Kind: "clean", Start: start, End: start.Add(5 * time.Hour), Net: 5 * time.Hour,
+			Date: start.Format(time.DateOnly), Known: journal.Measured, Bare: 100, Counted: true,
+		})
+		for range n {
+			s.Mistakes = append(s.Mistakes, journal.Mistake{Build: id, Stage: "clean", Kind: "gouge", At: start})
+		}
+	}
+	return s
+}
+
+// A build is called out when the control chart flags it, and only then.
+func TestMistakesCallOutWhatTheChartFlags(t *testing.T) {
+	for _, c := range []struct {
+		name     string
+		mistakes []int
+		flagged  string
+		limits   bool
+	}{
+		{"four builds, one bad", []int{3, 4, 2, 40}, "", false},
+		{"five alike", []int{3, 4, 2, 3, 5}, "", true},
+		{"a little more is chance", []int{3, 4, 2, 3, 9}, "", true},
+		{"six, the last bad", []int{3, 4, 2, 3, 4, 22}, "boat-5", true},
+		{"six, the first bad", []int{22, 3, 4, 2, 3, 4}, "boat-0", true},
+	} {
+		text := pageOf(t, steady(c.mistakes...), "mistakes.html")
+		found := regexp.MustCompile(`(boat-\d), \d{4} lies above`).FindStringSubmatch(text)
+		if (found != nil) != (c.flagged != "") || found != nil && found[1] != c.flagged {
+			t.Errorf("%s: called out %v, want %q", c.name, found, c.flagged)
+		}
+		if drawn := strings.Contains(text, `class="cap"`); drawn != c.limits {
+			t.Errorf("%s: limits drawn %v, want %v", c.name, drawn, c.limits)
+		}
+	}
+}
+
+// Kinds of mistake that look alike to an address keep places of their own.
+func TestSlipIDsDiffer(t *testing.T) {
+	s := steady(1)
+	for _, kind := range []string{"glue smear", "glue-smear", "Glue smear", "bös"} {
+		s.Mistakes = append(s.Mistakes, journal.Mistake{Build: "boat-0", Kind: kind, At: at("2010-03-01")})
+	}
+	ids := viewOf(s, time.Time{}, nil).slipIDs()
+	seen := map[string]bool{}
+	for kind, id := range ids {
+		if seen[id] || strings.ContainsAny(id, " \"<>") {
+			t.Errorf("%q has the place %q, as another", kind, id)
+		}
+		seen[id] = true
+	}
+	if len(ids) != 5 {
+		t.Error(ids)
+	}
+}
+
+// Where a chance's interval holds one half, the sentence names no better one.
+func TestNoBetterWithinChance(t *testing.T) {
+	sentence := regexp.MustCompile(`Chance that [^<]*?: \d+\x{a0}% \((\d+) to (\d+); [^)]*\)`)
+	n := 0
+	for _, f := range render(t, smallView()) {
+		for _, m := range sentence.FindAllStringSubmatch(string(f.data), -1) {
+			n++
+			var lo, hi int
+			if _, err := fmt.Sscan(m[1], &lo); err != nil {
+				t.Fatal(err)
+			}
+			if _, err := fmt.Sscan(m[2], &hi); err != nil {
+				t.Fatal(err)
+			}
+			if open := strings.Contains(m[0], "neither is called the better"); lo < 50 && hi > 50 && !open || (lo > 50 || hi < 50) && open {
+				t.Errorf("%s: %s", f.path, m[0])
+			}
+		}
+	}
+	if n < 4 {
+		t.Errorf("only %d sentences", n)
+	}
+}
+
+// Ticks on a calendar stand in order inside the span, however short or long.
+func TestMonthTicks(t *testing.T) {
+	for _, days := range []float64{0.5, 20, 90, 400, 4000, 40000} {
+		lo := float64(at("2026-11-21").Unix()) / 86400
+		for _, ticks := range [][]tickAt{monthTicks(lo, lo+days, 5), yearTicks(lo, lo+days, 5)} {
+			last := lo - 1
+			for _, tick := range ticks {
+				if tick.at <= last || tick.at < lo || tick.at > lo+days {
+					t.Errorf("%v days: %v", days, ticks)
+				}
+				last = tick.at
+			}
+			if len(ticks) == 0 || len(ticks) > 14 {
+				t.Errorf("%v days: %d ticks", days, len(ticks))
+			}
+		}
+	}
+}

@@ -1,0 +1,99 @@
+// The skill of a step, to stand beside its pace.
+
+package render
+
+import (
+	"fmt"
+	"slices"
+	"sync"
+
+	"rakelight/journal"
+)
+
+// StepSkill is the mean of the marks given to the photos of one step. The zero
+// value is a step without marks.
+type StepSkill struct {
+	Mark string // "2.3"
+	Span string // its interval, or why there is none
+	N    string // "4 marks"
+	Href string // where the marks are
+}
+
+// judged is what is worked out once for several pages, when first asked for.
+type judged struct {
+	quality   func() *journal.Quality // of skillBuild; nil when there is no build
+	stepMarks func() map[journal.Step]journal.StepMarks
+}
+
+func (v *view) judge() judged {
+	return judged{
+		quality: sync.OnceValue(func() *journal.Quality {
+			b := v.skillBuild()
+			if b == nil {
+				return nil
+			}
+			q := v.Quality(b, "")
+			return &q
+		}),
+		stepMarks: sync.OnceValue(func() map[journal.Step]journal.StepMarks { return v.MarksOfSteps("") }),
+	}
+}
+
+// skillBuild is the build the skill page speaks of: the latest that was judged
+// in pairs, else the latest with bench time, else the latest that was marked.
+func (v *view) skillBuild() *journal.Build {
+	pairs, _ := v.PairsOf(0)
+	in := map[string]bool{}
+	for _, p := range pairs {
+		in[p.Left], in[p.Right] = true, true
+	}
+	latest := func(in map[string]bool) *journal.Build {
+		for _, b := range slices.Backward(v.Builds) {
+			if in[b.ID] {
+				return b
+			}
+		}
+		return nil
+	}
+	if b := latest(in); b != nil {
+		return b
+	}
+	if b := v.LatestWorked(); b != nil {
+		return b
+	}
+	for _, m := range v.FirstMarks("") {
+		in[v.byHash[m.Photo].Tags.Build] = true
+	}
+	return latest(in)
+}
+
+func (v *view) stepSkill(build, kind string) StepSkill {
+	m := v.judged.stepMarks()[journal.Step{Build: build, Kind: kind}]
+	mean := m.Mean()
+	if !mean.OK {
+		return StepSkill{}
+	}
+	return StepSkill{
+		Mark: fmt.Sprintf("%.1f", mean.Value), N: count(mean.N, "mark"), Href: "skill.html#" + criterionID(slices.Min(m.Criteria)),
+		Span: spanOf(mean.Interval.OK, fmt.Sprintf("%.1f", mean.Interval.Low), fmt.Sprintf("%.1f", mean.Interval.High), mean.Interval.Why),
+	}
+}
+
+// stepChances say how likely the work of the later build beats that of the
+// earlier one on the criteria a stage kind shows.
+func (v *view) stepChances(kind string, earlier, later *build) []Sentence {
+	q := v.judged.quality()
+	if q == nil || earlier == later {
+		return nil
+	}
+	var out []Sentence
+	for _, c := range journal.Criteria {
+		r := q.Rankings[c.Number]
+		if ch := r.Chance(later.ID, earlier.ID); ch.OK && slices.Contains(c.Kinds, kind) {
+			out = append(out, Sentence{
+				Words: tie(ch.Sentence(c.Name, later.Title, earlier.Title, r.Judges)), Href: "skill.html#" + criterionID(c.Number), HrefText: "its photos",
+			})
+		}
+	}
+	return out
+}

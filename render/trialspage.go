@@ -1,0 +1,102 @@
+// Trials: tools and materials under test, what was seen of them over time, and
+// the closing review.
+
+package render
+
+import (
+	"fmt"
+	"html/template"
+	"slices"
+	"time"
+
+	"rakelight/journal"
+)
+
+// TrialsPage is trials.html.
+type TrialsPage struct {
+	Frame
+	Says   string
+	Trials []TrialPart // those that run first, then the latest closed ones
+}
+
+// TrialPart is one trial.
+type TrialPart struct {
+	ID, What, Question string
+	Build              *Tag // nil = of no build
+	Span               string
+	Runs               bool
+	Notes              []NoteLine
+	Review             template.HTML
+	Warnings           []string
+	Type               string // what to type next while it runs
+}
+
+// NoteLine is one observation.
+type NoteLine struct {
+	Day, Stamp, Text string
+	Picture          Picture // the photo it goes with; the zero value = none
+	Session          string  // address of the session it was made in, "" = not known
+}
+
+func (v *view) trials(t *texts) TrialsPage {
+	p := TrialsPage{Frame: v.frame("", "trials", "Trials")}
+	running := 0
+	for _, one := range slices.Backward(v.Trials) {
+		if one.Review == "" {
+			running++
+			p.Trials = append(p.Trials, v.trialPart(one, t))
+		}
+	}
+	for _, one := range slices.Backward(v.Trials) {
+		if one.Review != "" {
+			p.Trials = append(p.Trials, v.trialPart(one, t))
+		}
+	}
+	if n := len(v.Trials); n > 0 {
+		p.Says = count(n, "trial") + ": "
+		switch running {
+		case 0:
+			p.Says += "all reviewed."
+		case n:
+			p.Says += "none reviewed yet."
+		default:
+			p.Says += fmt.Sprintf("%d still running, %d reviewed.", running, n-running)
+		}
+	}
+	return p
+}
+
+func (v *view) trialPart(one *journal.Trial, t *texts) TrialPart {
+	id := fileName(one.ID)
+	part := TrialPart{ID: "trial-" + id, What: kindTitle(one.What), Question: one.Question, Runs: one.Review == ""}
+	begun := day(one.At.In(v.zone()))
+	part.Span = "since " + begun
+	if !part.Runs {
+		part.Span = begun + " to " + day(one.Closed.In(v.zone()))
+	}
+	b := v.builds[one.Build]
+	if b != nil {
+		tag := b.tag("")
+		part.Build = &tag
+	}
+	for _, o := range one.Observations {
+		at := o.At.In(v.zone())
+		line := NoteLine{Day: day(at), Stamp: at.Format(time.DateOnly), Text: o.Text}
+		if photo := v.byHash[o.Photo]; photo != nil {
+			line.Picture = v.picture("", photo, asPrint)
+			line.Picture.ID = ""
+		}
+		if b != nil {
+			if s := sessionAt(b, "", o.At, line.Stamp); s != nil {
+				line.Session = sessionLink(b, s, "").Href
+			}
+		}
+		part.Notes = append(part.Notes, line)
+	}
+	text := t.render(one.Review, "", part.ID+"-")
+	part.Review, part.Warnings = text.html, text.warnings
+	if part.Runs {
+		part.Type = "rakelight trial note " + one.ID
+	}
+	return part
+}
