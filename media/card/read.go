@@ -23,6 +23,7 @@ type three struct {
 const (
 	mostThrees = 40          // tried of one picture
 	bestMarks  = 30          // considered of one picture
+	fixedRight = 0.7         // of the modules all symbols have alike; read ones have 0.9 and more, what is no symbol 0.4 to 0.65
 	apart      = qr.Side - 7 // modules between two marks' middles
 )
 
@@ -163,6 +164,9 @@ func (p Plane) text(h Homography) (string, bool) {
 				}
 				modules[y][x] = level[y][x] < (sum/n+(lo+hi)/2)/2
 			}
+		}
+		if qr.Fixed(modules) < fixedRight {
+			return "", false // no symbol: neither other neighbors nor what corrects errors need be tried
 		}
 		if text, err := qr.Read(modules); err == nil {
 			return text, true
