@@ -25,7 +25,7 @@ func cardsOf(img image.Image) (seen []journal.CardSeen) {
 		if len(seen) == mostCards {
 			break
 		}
-		one := journal.CardSeen{Text: f.Text, Error: hundredths(f.Error)}
+		one := journal.CardSeen{Text: f.Text, Error: math.Ceil(f.Error*100) / 100}
 		for i, c := range f.Corners {
 			one.Corners[2*i], one.Corners[2*i+1] = hundredths(c[0]), hundredths(c[1])
 		}

@@ -104,11 +104,15 @@ var markBorders = sync.OnceValue(func() []border {
 
 // read reads the symbol that lies about in the plane.
 func (p Plane) read(about Homography) (Found, bool) {
-	h, _, fitted := refine(p, about, markBorders(), 0.8, 0.45)
+	h := about
+	marks, fits := refine(p, about, markBorders(), 0.8, 0.45, plainly)
+	if fits {
+		h = marks.plane
+	}
 	text, ok := p.text(h)
-	if !ok && fitted {
-		text, ok = p.text(about)
+	if !ok && fits {
 		h = about
+		text, ok = p.text(h)
 	}
 	if !ok {
 		return Found{}, false
@@ -119,8 +123,8 @@ func (p Plane) read(about Homography) (Found, bool) {
 		return Found{}, false
 	}
 	if modules, err := qr.Encode(text); err == nil && len(modules) == qr.Side {
-		if best, sd, ok := refine(p, h, borders(modules), 0.65, 0.33); ok {
-			h, f.Error = best, sd
+		if whole, ok := refine(p, h, borders(modules), 0.65, 0.33, withMoves); ok {
+			h, f.Error = whole.plane, whole.cornerError()
 		}
 	}
 	for i, c := range unit {
