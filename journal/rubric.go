@@ -23,8 +23,8 @@ type Criterion struct {
 // Criteria are the criteria of Rubric, by number.
 var Criteria = []Criterion{
 	{1, "gates and nubs", "stubs or gouges on many parts, seen at arm's length", "none at arm's length; a few bumps, dents or pale spots at 20 cm", "no trace in raking light", []string{"cut", "clean"}},
-	{2, "mould lines and flash", "lines left on main parts, fins on edges", "main parts clean; lines remain on small or round parts", "none found; round parts still round, no flats", []string{"clean"}},
-	{3, "moulding flaws", "open on outer faces, seen at arm's length", "outer faces filled but faintly dished or ringed", "outer and easily seen inner faces true", []string{"clean", "seam"}},
+	{2, "mold lines and flash", "lines left on main parts, fins on edges", "main parts clean; lines remain on small or round parts", "none found; round parts still round, no flats", []string{"clean"}},
+	{3, "molding flaws", "open on outer faces, seen at arm's length", "outer faces filled but faintly dished or ringed", "outer and easily seen inner faces true", []string{"clean", "seam"}},
 	{4, "joins", "gaps, steps or filler ridges at arm's length", "closed; ghost line or small step in places, some detail lost", "gone where it should be, crisp where real, detail restored", []string{"seam", "assemble"}},
 	{5, "alignment and stance", "leans, twisted, wheels or floats off line at arm's length", "square at arm's length; one or two small angles off", "level and symmetric from front, side and top; all contact points touch", []string{"dry-fit", "assemble"}},
 	{6, "glue control", "beads, strings, fingerprints or fog at arm's length", "one or two shiny spots or a print at 20 cm", "none", []string{"assemble"}},

@@ -13,7 +13,7 @@ import (
 // mostCards is how many cards of one picture are kept: more than lie on a bench.
 const mostCards = 16
 
-// cardsOf finds the bench cards in stored pixels. A picture that breaks the
+// cardsOf finds the bench cards in stored pixels (best as brightness gives them). A picture that breaks the
 // search has none: it is kept all the same.
 func cardsOf(img image.Image) (seen []journal.CardSeen) {
 	defer func() {
@@ -21,11 +21,11 @@ func cardsOf(img image.Image) (seen []journal.CardSeen) {
 			seen = nil
 		}
 	}()
-	for _, f := range card.Find(planeOf(img)) {
+	for _, f := range card.Find(card.PlaneOf(img)) {
 		if len(seen) == mostCards {
 			break
 		}
-		one := journal.CardSeen{Text: f.Text, Error: hundredths(f.Error)}
+		one := journal.CardSeen{Text: f.Text, Error: math.Ceil(f.Error*100) / 100}
 		for i, c := range f.Corners {
 			one.Corners[2*i], one.Corners[2*i+1] = hundredths(c[0]), hundredths(c[1])
 		}
@@ -36,20 +36,17 @@ func cardsOf(img image.Image) (seen []journal.CardSeen) {
 
 func hundredths(v float64) float64 { return math.Round(v*100) / 100 }
 
-// planeOf is the brightness of a picture; that of a JPEG is not copied.
-func planeOf(img image.Image) card.Plane {
+// brightness is a picture for those that ask for its brightness only: one that
+// holds it as it is, or another of gray, made once for all of them.
+func brightness(img image.Image) image.Image {
 	switch img.(type) {
-	case *image.YCbCr, *image.Gray:
-		return card.PlaneOf(img)
+	case *image.RGBA, *image.NRGBA:
+		b := img.Bounds()
+		row, out := rowReader(img), image.NewGray(b)
+		for y := b.Min.Y; y < b.Max.Y; y++ {
+			row(y, out.Pix[out.PixOffset(b.Min.X, y):][:b.Dx()])
+		}
+		return out
 	}
-	row := rowReader(img)
-	if row == nil {
-		return card.PlaneOf(img)
-	}
-	b := img.Bounds()
-	p := card.Plane{Width: b.Dx(), Height: b.Dy(), Stride: b.Dx(), Pix: make([]uint8, b.Dx()*b.Dy())}
-	for y := range p.Height {
-		row(b.Min.Y+y, p.Pix[y*p.Stride:][:p.Stride])
-	}
-	return p
+	return img
 }

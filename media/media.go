@@ -172,10 +172,11 @@ func (f *Facts) pixels(from file, each func(f *Facts, img image.Image, own *colo
 	if err != nil {
 		return err
 	}
-	if f.Look, err = lookOf(img, f.Turn); err != nil {
+	gray := brightness(img)
+	if f.Look, err = lookOf(gray, f.Turn); err != nil {
 		return err
 	}
-	f.Cards = cardsOf(img)
+	f.Cards = cardsOf(gray)
 	own, _ := coloursOf(part, kind)
 	each(f, img, own)
 	return nil

@@ -151,7 +151,7 @@ func TestPagesSayWhatCommandsPrint(t *testing.T) {
 		}
 		switch f.What {
 		case "chance":
-			says("skill", f, fmt.Sprintf("Chance that %s beats %s on %s: %.0f %% (%.0f to %.0f; %d pairs, 1 judge", title(f.Build), title(f.Against), on, 100**f.Value, 100**f.Low, 100**f.High, f.N))
+			says("skill", f, fmt.Sprintf("Chance that %s beats %s on %s: %.0f %% (%.0f to %.0f; %d pairs, one judge", title(f.Build), title(f.Against), on, 100**f.Value, 100**f.Low, 100**f.High, f.N))
 		case "standing":
 			says("skill", f, fmt.Sprintf("%s %s %.0f %% %.0f to %.0f %% %d pairs", title(f.Build), j.State.FirstDay(j.State.Build(f.Build))[:4], 100**f.Value, 100**f.Low, 100**f.High, f.N))
 		case "mark":

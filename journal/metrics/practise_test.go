@@ -11,7 +11,7 @@ func TestPractise(t *testing.T) {
 	marks := []Marks{
 		{Build: "boat", Criterion: 1, Name: "gates and nubs", Scores: []float64{0, 0, 0, 0, 1, 0}}, // an earlier build
 		{Build: "lorry", Criterion: 1, Name: "gates and nubs", Scores: []float64{3, 3, 4, 3, 3}},
-		{Build: "lorry", Criterion: 2, Name: "mould lines and flash", Scores: []float64{3, 4, 3, 3, 3}},
+		{Build: "lorry", Criterion: 2, Name: "mold lines and flash", Scores: []float64{3, 4, 3, 3, 3}},
 		{Build: "lorry", Criterion: 4, Name: "joins", Scores: []float64{1, 2, 1, 1, 2}},
 		{Build: "lorry", Criterion: 6, Name: "glue control", Scores: []float64{1}}, // one mark says nothing
 		{Build: "lorry", Criterion: 7, Name: "surface", Scores: []float64{3, 3, 3, 4, 3}},

@@ -7,7 +7,6 @@ package card
 
 import (
 	"math"
-	"slices"
 
 	"rakelight/media/card/qr"
 )
@@ -18,10 +17,13 @@ import (
 const half = qr.Side / 2.0
 
 // border is one place where dark meets light: across it the brightness changes
-// along x or along y.
+// along x or along y. grows is how it moves when all that is dark grows: 1 = to
+// larger x or y, -1 = to smaller. leans tells on which side more of the same
+// follows: blur moves a border between one module and several.
 type border struct {
-	x, y   float64
-	alongX bool
+	x, y         float64
+	alongX       bool
+	grows, leans float64
 }
 
 // borders are those of a symbol's modules, its outer edge included.
@@ -29,123 +31,41 @@ func borders(modules [][]bool) []border {
 	dark := func(x, y int) bool { return x >= 0 && y >= 0 && x < qr.Side && y < qr.Side && modules[y][x] }
 	var out []border
 	for y := range qr.Side {
+		middle := (float64(y)+0.5)/half - 1
 		for x := 0; x <= qr.Side; x++ {
-			if dark(x-1, y) != dark(x, y) {
-				out = append(out, border{float64(x)/half - 1, (float64(y)+0.5)/half - 1, true})
+			at := float64(x)/half - 1
+			if grows, leans := meet(func(i int) bool { return dark(x+i, y) }); grows != 0 {
+				out = append(out, border{at, middle, true, grows, leans})
 			}
-			if dark(y, x-1) != dark(y, x) {
-				out = append(out, border{(float64(y)+0.5)/half - 1, float64(x)/half - 1, false})
+			if grows, leans := meet(func(i int) bool { return dark(y, x+i) }); grows != 0 {
+				out = append(out, border{middle, at, false, grows, leans})
 			}
 		}
 	}
 	return out
 }
 
-// refine fits the plane to borders in the picture. sd is the standard error of
-// a corner, in pixels; ok is false when too few borders are where they should
-// be. reach is how far from the plane as believed they are looked for at first,
-// in modules; share is how many of them must be found.
-func refine(p Plane, h Homography, all []border, reach, share float64) (fitted Homography, sd float64, ok bool) {
-	fitted = h
-	for range 6 {
-		next, error, used, ok := fitOnce(p, fitted, all, reach)
-		if !ok || float64(used) < share*float64(len(all)) {
-			return h, 0, false
-		}
-		moved := 0.0
-		for _, c := range unit {
-			x0, y0 := fitted.At(c[0], c[1])
-			x1, y1 := next.At(c[0], c[1])
-			moved = max(moved, math.Hypot(x1-x0, y1-y0))
-		}
-		fitted, sd = next, error
-		if moved < 0.03 {
-			break
-		}
-		reach = max(0.5, reach-0.15)
+// meet is how two modules meet, -1 and 0 of a line; grows is 0 where they are
+// alike.
+func meet(dark func(i int) bool) (grows, leans float64) {
+	if dark(-1) == dark(0) {
+		return 0, 0
 	}
-	return fitted, sd, true
-}
-
-// unit are the corners of a symbol in its plane.
-var unit = [4][2]float64{{-1, -1}, {1, -1}, {1, 1}, {-1, 1}}
-
-// fitOnce measures all borders from the plane as it is believed to lie, and
-// moves the plane to them.
-func fitOnce(p Plane, h Homography, all []border, reach float64) (next Homography, sd float64, used int, ok bool) {
-	type sighting struct {
-		row [8]float64 // how the place of the border across itself depends on the plane
-		off float64    // how far it is from where the plane has it, pixels
+	if dark(-2) == dark(-1) {
+		leans--
 	}
-	var seen []sighting
-	for _, b := range all {
-		off, nx, ny, found := p.across(h, b, reach)
-		if !found {
-			continue
-		}
-		u, v := h.At(b.x, b.y)
-		z := h[6]*b.x + h[7]*b.y + h[8]
-		n := nx*u + ny*v
-		seen = append(seen, sighting{[8]float64{nx * b.x / z, nx * b.y / z, nx / z, ny * b.x / z, ny * b.y / z, ny / z, -n * b.x / z, -n * b.y / z}, off})
+	if dark(1) == dark(0) {
+		leans++
 	}
-	if len(seen) < 24 {
-		return h, 0, 0, false
+	if dark(-1) {
+		return 1, leans
 	}
-	// What is far off the middle is a scratch, a shine, or the wrong border.
-	offs := make([]float64, len(seen))
-	for i, s := range seen {
-		offs[i] = s.off
-	}
-	middle := median(offs)
-	for i := range offs {
-		offs[i] = math.Abs(offs[i] - middle)
-	}
-	limit := max(4*median(offs), 0.3)
-	a, b := make([][]float64, 8), make([]float64, 8)
-	for i := range a {
-		a[i] = make([]float64, 8)
-	}
-	var squares float64
-	for _, s := range seen {
-		if math.Abs(s.off-middle) > limit {
-			continue
-		}
-		used++
-		squares += s.off * s.off
-		for i := range 8 {
-			b[i] += s.row[i] * s.off
-			for k := range 8 {
-				a[i][k] += s.row[i] * s.row[k]
-			}
-		}
-	}
-	step, err := solve(a, b)
-	if err != nil {
-		return h, 0, used, false
-	}
-	next = h
-	for i, d := range step {
-		next[i] += d
-	}
-	for _, c := range unit {
-		if !(next[6]*c[0]+next[7]*c[1]+1 > 0.1) {
-			return h, 0, used, false
-		}
-	}
-	// A corner hangs on about an eighth of the borders. Neighboring borders
-	// share the camera's errors, so the square root is not taken of them all.
-	return next, math.Sqrt(squares/float64(used)) / math.Sqrt(float64(used)/16), used, true
-}
-
-func median(v []float64) float64 {
-	v = slices.Clone(v)
-	slices.Sort(v)
-	return v[len(v)/2]
+	return -1, leans
 }
 
 // across finds a border: how far in pixels it lies from where the plane has
-// it, along the direction nx, ny across it.
-func (p Plane) across(h Homography, b border, reach float64) (off, nx, ny float64, ok bool) {
+// it, along the direction nx, ny across it. light is the brightness beside it.
+func (p Plane) across(h Homography, b border, reach float64) (off, nx, ny, light float64, ok bool) {
 	u, v := h.At(b.x, b.y)
 	ux, uy, vx, vy := h.slopes(b.x, b.y)
 	// The border runs along the other direction; across it is square to that.
@@ -156,7 +76,7 @@ func (p Plane) across(h Homography, b border, reach float64) (off, nx, ny float6
 	}
 	long := math.Hypot(tx, ty)
 	if !(long > 0) {
-		return 0, 0, 0, false
+		return 0, 0, 0, 0, false
 	}
 	nx, ny = ty/long, -tx/long
 	module := (sx*nx + sy*ny) / half
@@ -164,7 +84,7 @@ func (p Plane) across(h Homography, b border, reach float64) (off, nx, ny float6
 		nx, ny, module = -nx, -ny, -module
 	}
 	if !(module > 1.2) || module > 400 {
-		return 0, 0, 0, false
+		return 0, 0, 0, 0, false
 	}
 	const n = 8 // samples on each side
 	var line [2*n + 1]float64
@@ -173,13 +93,13 @@ func (p Plane) across(h Homography, b border, reach float64) (off, nx, ny float6
 		t := float64(i-n) / n * reach * module
 		val, in := p.sample(u+t*nx, v+t*ny)
 		if !in {
-			return 0, 0, 0, false
+			return 0, 0, 0, 0, false
 		}
 		line[i] = val
 		lo, hi = min(lo, val), max(hi, val)
 	}
 	if hi-lo < 12 {
-		return 0, 0, 0, false
+		return 0, 0, 0, 0, false
 	}
 	// The one place where the line passes the middle between dark and light.
 	mid := (lo + hi) / 2
@@ -190,9 +110,9 @@ func (p Plane) across(h Homography, b border, reach float64) (off, nx, ny float6
 		}
 	}
 	if passes != 1 {
-		return 0, 0, 0, false
+		return 0, 0, 0, 0, false
 	}
-	return at / n * reach * module, nx, ny, true
+	return at / n * reach * module, nx, ny, hi, true
 }
 
 // sample is the brightness between pixels; pixel centers are at halves.

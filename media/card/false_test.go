@@ -1,10 +1,8 @@
-// Photos without cards, and bytes that are no photos: nothing is read in them.
+// Symbols of others, cards held close, and bytes that are no photos.
 
 package card_test
 
 import (
-	"os"
-	"strconv"
 	"testing"
 
 	"rakelight/journal"
@@ -12,21 +10,6 @@ import (
 	"rakelight/media/card/qr"
 	"rakelight/media/card/shot"
 )
-
-// RAKELIGHT_CARD_NONE=n draws n photos without a card.
-func TestNothingReadWhereNoCardIs(t *testing.T) {
-	n, _ := strconv.Atoi(os.Getenv("RAKELIGHT_CARD_NONE"))
-	for i := range max(n, 60) {
-		s := shot.Shot{Width: 640, Height: 480, Seed: uint64(i), Noise: float64(i % 40), Uneven: float64(i%5) / 6}
-		img, err := s.Draw()
-		if err != nil {
-			t.Fatal(err)
-		}
-		if found := card.Find(card.PlaneOf(img)); len(found) > 0 {
-			t.Errorf("photo %d: read %+v where no card is", i, found)
-		}
-	}
-}
 
 // A card held close fills the picture, and is read all the same.
 func TestCardsHeldClose(t *testing.T) {

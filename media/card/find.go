@@ -17,8 +17,9 @@ import (
 // Found is a card in a photo. Corners are those of its symbol (without the
 // white around it) in pixels of the picture as stored, upper left of the upper
 // left pixel at 0,0: upper left, upper right, lower right, lower left as the
-// card is read. Error is the standard error of a corner in pixels; 0 = only the
-// corner marks could be fitted, and the error is not known.
+// card is read. Error is the standard error of the corner known worst, in pixels:
+// how far it may be from where it is given. 0 = only the corner marks could be
+// fitted, and the error is not known.
 type Found struct {
 	Text    string
 	Card    journal.Card

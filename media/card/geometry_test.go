@@ -126,7 +126,7 @@ func TestScaleOfDrawnCards(t *testing.T) {
 			if tilt <= 30 && math.Abs(off) > 2 {
 				t.Errorf("tilt %v°, share %v: the scale is %.2f %% off", tilt, share, off)
 			}
-			if f.Error == 0 || worst > 6*f.Error {
+			if f.Error == 0 || worst > 3*f.Error {
 				t.Errorf("tilt %v°, share %v: a corner is %.2f px off, stated %.2f", tilt, share, worst, f.Error)
 			}
 			// The length of the printed scale, measured from the symbol's corners.

@@ -16,9 +16,9 @@ type Measure struct {
 	Tilt       float64    // degrees between the card and the picture's plane, about
 }
 
-// MeasureOf measures by the corners of a symbol (Found.Corners), of which each
-// is known to within so many pixels, 0 = to half a module. Corners that are no
-// picture of a square are an error.
+// MeasureOf measures by the corners of a symbol (Found.Corners) and their
+// standard error (Found.Error), 0 = half a module. Corners that are no picture
+// of a square are an error.
 func MeasureOf(corners [4][2]float64, sd float64) (Measure, error) {
 	const x0, y0, s = SymbolX, SymbolY, SymbolSide
 	onCard := [4][2]float64{{x0, y0}, {x0 + s, y0}, {x0 + s, y0 + s}, {x0, y0 + s}}
@@ -37,11 +37,11 @@ func MeasureOf(corners [4][2]float64, sd float64) (Measure, error) {
 	if sd <= 0 {
 		sd = Module / 2 * most
 	}
-	// Each of the eight numbers is moved by its error; the scale's errors add
-	// as squares.
+	// Each of the eight numbers is moved by its error, of which a distance has
+	// two; the scale's errors add as squares.
 	for i := range 8 {
 		moved := corners
-		moved[i/2][i%2] += sd
+		moved[i/2][i%2] += sd / math.Sqrt2
 		if h, err := HomographyOf(onCard, moved); err == nil {
 			other, _ := scale(h)
 			m.Error = math.Hypot(m.Error, 1/other-m.MMPerPixel)

@@ -2,7 +2,11 @@
 
 package card
 
-import "rakelight/media/card/qr"
+import (
+	"encoding/binary"
+
+	"rakelight/media/card/qr"
+)
 
 // reduce averages blocks of k by k pixels. Pixels left over at the right and
 // bottom edges, fewer than a block, are left out.
@@ -38,12 +42,21 @@ func (p Plane) reduce(k int) Plane {
 	return out
 }
 
-// halve is reduce by two, the size all others are made from.
+// halve is reduce by two, the size all others are made from: four pixels of the
+// result at once, as the lanes of one number.
 func (p Plane) halve(out Plane) {
+	const even = 0x00ff00ff00ff00ff
+	sums := func(v uint64) uint64 { return v&even + v>>8&even }
 	for y := range out.Height {
 		a := p.Pix[2*y*p.Stride:][:2*out.Width]
 		b := p.Pix[(2*y+1)*p.Stride:][:2*out.Width]
 		to := out.Pix[y*out.Width:][:out.Width]
+		for len(to) >= 4 {
+			v := (sums(binary.LittleEndian.Uint64(a)) + sums(binary.LittleEndian.Uint64(b))) >> 2 & even
+			v = (v | v>>8) & 0x0000ffff0000ffff
+			binary.LittleEndian.PutUint32(to, uint32(v|v>>16))
+			a, b, to = a[8:], b[8:], to[4:]
+		}
 		for x := range to {
 			to[x] = uint8((uint32(a[2*x]) + uint32(a[2*x+1]) + uint32(b[2*x]) + uint32(b[2*x+1])) >> 2)
 		}
@@ -64,30 +77,46 @@ func (p Plane) threshold(window int, share float64) qr.Plane {
 			columns[x] += uint32(v)
 		}
 	}
-	cut := uint64(share * 1024)
+	cut := int64(share * 1024)
+	none := make([]uint8, w)
 	for y := range h {
-		if in := y + half; in < h {
-			for x, v := range p.Pix[in*p.Stride:][:w] {
-				columns[x] += uint32(v)
-			}
+		in, gone := none, none
+		if at := y + half; at < h {
+			in = p.Pix[at*p.Stride:][:w]
 		}
-		if gone := y - half - 1; gone >= 0 {
-			for x, v := range p.Pix[gone*p.Stride:][:w] {
-				columns[x] -= uint32(v)
-			}
+		if at := y - half - 1; at >= 0 {
+			gone = p.Pix[at*p.Stride:][:w]
 		}
-		for x, v := range columns {
-			prefix[x+1] = prefix[x] + v
+		var sum uint32
+		for x := range columns {
+			c := columns[x] + uint32(in[x]) - uint32(gone[x])
+			columns[x] = c
+			sum += c
+			prefix[x+1] = sum
 		}
 		rows := min(h-1, y+half) - max(0, y-half) + 1
 		row, to := p.Pix[y*p.Stride:][:w], out.Dark[y*w:][:w]
-		for x, v := range row {
-			x0, x1 := max(0, x-half), min(w, x+half+1)
-			sum := uint64(prefix[x1] - prefix[x0])
-			if uint64(v)*uint64(rows*(x1-x0))<<10 < sum*cut {
-				to[x] = 1
+		for x := range min(half, w) {
+			to[x] = dark(row[x], rows*min(w, x+half+1), prefix[min(w, x+half+1)], cut)
+		}
+		if w > 2*half {
+			// Most of the row, without a branch: where light and dark mix,
+			// none could be foreseen.
+			area := rows * (2*half + 1)
+			left, right := prefix[:w-2*half], prefix[2*half+1:]
+			row, to := row[half:][:len(right)], to[half:][:len(right)]
+			for x, r := range right {
+				to[x] = dark(row[x], area, r-left[x], cut)
 			}
+		}
+		for x := max(half, w-half); x < w; x++ {
+			to[x] = dark(row[x], rows*(w-x+half), prefix[w]-prefix[x-half], cut)
 		}
 	}
 	return out
+}
+
+// dark is 1 for a value below cut/1024 of the mean of area pixels.
+func dark(v uint8, area int, sum uint32, cut int64) uint8 {
+	return uint8(uint64(int64(v)*int64(area)<<10-int64(sum)*cut) >> 63)
 }

@@ -23,6 +23,7 @@ type three struct {
 const (
 	mostThrees = 40          // tried of one picture
 	bestMarks  = 30          // considered of one picture
+	fixedRight = 0.7         // of the modules all symbols have alike; read ones have 0.9 and more, what is no symbol 0.4 to 0.65
 	apart      = qr.Side - 7 // modules between two marks' middles
 )
 
@@ -103,11 +104,15 @@ var markBorders = sync.OnceValue(func() []border {
 
 // read reads the symbol that lies about in the plane.
 func (p Plane) read(about Homography) (Found, bool) {
-	h, _, fitted := refine(p, about, markBorders(), 0.8, 0.45)
+	h := about
+	marks, fits := refine(p, about, markBorders(), 0.8, 0.45, plainly)
+	if fits {
+		h = marks.plane
+	}
 	text, ok := p.text(h)
-	if !ok && fitted {
-		text, ok = p.text(about)
+	if !ok && fits {
 		h = about
+		text, ok = p.text(h)
 	}
 	if !ok {
 		return Found{}, false
@@ -118,8 +123,8 @@ func (p Plane) read(about Homography) (Found, bool) {
 		return Found{}, false
 	}
 	if modules, err := qr.Encode(text); err == nil && len(modules) == qr.Side {
-		if best, sd, ok := refine(p, h, borders(modules), 0.65, 0.33); ok {
-			h, f.Error = best, sd
+		if whole, ok := refine(p, h, borders(modules), 0.65, 0.33, withMoves); ok {
+			h, f.Error = whole.plane, whole.cornerError()
 		}
 	}
 	for i, c := range unit {
@@ -163,6 +168,9 @@ func (p Plane) text(h Homography) (string, bool) {
 				}
 				modules[y][x] = level[y][x] < (sum/n+(lo+hi)/2)/2
 			}
+		}
+		if qr.Fixed(modules) < fixedRight {
+			return "", false // no symbol: neither other neighbors nor what corrects errors need be tried
 		}
 		if text, err := qr.Read(modules); err == nil {
 			return text, true

@@ -1,7 +1,9 @@
 // How many cards are read in photos with everything that goes wrong, beside an
-// independent reader on the same files. RAKELIGHT_CARD_PHOTOS=n draws n photos
-// of 4000 by 3000 pixels for each condition, RAKELIGHT_CARD_DIR says where to
-// keep them; one of half the size for each is drawn otherwise.
+// independent reader on the same files and on copies of half the size, made by
+// what makes the web sizes. RAKELIGHT_CARD_PHOTOS=n draws n photos of 4000 by
+// 3000 pixels for each condition, RAKELIGHT_CARD_SEED others than the first,
+// RAKELIGHT_CARD_DIR says where to keep them; one of half the size for each is
+// drawn otherwise.
 
 package card_test
 
@@ -17,6 +19,7 @@ import (
 	"testing"
 	"time"
 
+	"rakelight/media"
 	"rakelight/media/card"
 	"rakelight/media/card/shot"
 )
@@ -33,12 +36,12 @@ func TestRecall(t *testing.T) {
 	}
 	seed, _ := strconv.ParseUint(os.Getenv("RAKELIGHT_CARD_SEED"), 10, 64)
 	other, _ := exec.LookPath("zbarimg")
-	t.Logf("%-18s %5s  %5s %8s  %5s %8s", "condition", "cards", "ours", "ms", "zbar", "ms")
-	var cards, ours, theirs int
-	var allTime, theirTime time.Duration
+	t.Logf("seed %d; our ms are the search alone, the other reader's its whole run; half = on copies of half the size", seed)
+	t.Logf("%-18s %5s  %5s %6s  %5s %6s  %5s %6s", "condition", "cards", "ours", "ms", "zbar", "ms", "half", "ms")
+	var all tally
 	steps := map[string]int{}
 	for i, c := range shot.Conditions {
-		var want, here, there, spent, spentThere = 0, 0, 0, time.Duration(0), time.Duration(0)
+		sum := tally{photos: n}
 		for k := range n {
 			s := c.Of(k, width, height, 1000*uint64(i)+100000*seed)
 			path := filepath.Join(dir, fmt.Sprintf("%d-%02d-%03d.jpg", seed, i, k))
@@ -69,48 +72,81 @@ func TestRecall(t *testing.T) {
 			}
 			start := time.Now()
 			found, step := card.FindStep(card.PlaneOf(img))
-			spent += time.Since(start)
+			sum.took[0] += time.Since(start)
 			steps[step]++
 			var texts []string
 			for _, one := range found {
 				texts = append(texts, one.Text)
 			}
-			var seen []string
-			if other != "" {
+			small := filepath.Join(dir, "half.jpg")
+			if _, err := media.Sizes(path, 1, func(int) string { return small }, []int{width / 2}); err != nil {
+				t.Fatal(err)
+			}
+			var seen [2][]string
+			for i, file := range []string{path, small} {
+				if other == "" {
+					break
+				}
 				start := time.Now()
-				out, _ := exec.Command(other, "-q", "--raw", path).Output() // no code found is an exit code
-				spentThere += time.Since(start)
-				seen = strings.Fields(string(out))
+				out, _ := exec.Command(other, "-q", "--raw", file).Output() // no code found is an exit code
+				sum.took[1+i] += time.Since(start)
+				seen[i] = strings.Fields(string(out))
 			}
 			for _, p := range s.Cards {
 				text, err := p.Print.Card.Text()
 				if err != nil {
 					t.Fatal(err)
 				}
-				want++
+				sum.cards++
 				if at := slices.Index(texts, text); at >= 0 {
-					here++
+					sum.read[0]++
 					texts = slices.Delete(texts, at, at+1)
 				}
-				if slices.Contains(seen, text) {
-					there++
+				for i := range seen {
+					if slices.Contains(seen[i], text) {
+						sum.read[1+i]++
+					}
 				}
 			}
 			if len(texts) > 0 {
 				t.Errorf("%s: read %q, which is not there", path, texts)
 			}
 		}
-		t.Logf("%-18s %5d  %5d %8d  %5d %8d", c.Name, want, here, spent.Milliseconds()/int64(n), there, spentThere.Milliseconds()/int64(n))
-		cards, ours, theirs = cards+want, ours+here, theirs+there
-		allTime, theirTime = allTime+spent, theirTime+spentThere
+		t.Log(sum.row(c.Name))
+		all.add(sum)
 	}
-	photos := int64(n * len(shot.Conditions))
-	t.Logf("%-18s %5d  %5d %8d  %5d %8d", "all", cards, ours, allTime.Milliseconds()/photos, theirs, theirTime.Milliseconds()/photos)
+	t.Log(all.row("all"))
 	t.Logf("found by step: %v", steps)
-	if other != "" && ours < theirs {
-		t.Errorf("read %d cards of %d, the other reader %d", ours, cards, theirs)
+	for i, name := range []string{"", "the other reader", "the other reader at half the size"} {
+		if other != "" && all.read[0] < all.read[i] {
+			t.Errorf("read %d cards of %d, %s %d", all.read[0], all.cards, name, all.read[i])
+		}
 	}
-	if ours*10 < cards*8 {
-		t.Errorf("read %d cards of %d: fewer than eight in ten", ours, cards)
+	if all.read[0]*10 < all.cards*8 {
+		t.Errorf("read %d cards of %d: fewer than eight in ten", all.read[0], all.cards)
 	}
+}
+
+// tally counts cards read in photos, and the time it took: ours, the other
+// reader's, the other's at half the size.
+type tally struct {
+	photos, cards int
+	read          [3]int
+	took          [3]time.Duration
+}
+
+func (a *tally) add(b tally) {
+	a.photos, a.cards = a.photos+b.photos, a.cards+b.cards
+	for i := range a.read {
+		a.read[i], a.took[i] = a.read[i]+b.read[i], a.took[i]+b.took[i]
+	}
+}
+
+// row is a line of the table; times are by photo.
+func (a tally) row(name string) string {
+	s := fmt.Sprintf("%-18s %5d", name, a.cards)
+	for i := range a.read {
+		s += fmt.Sprintf("  %5d %6d", a.read[i], a.took[i].Milliseconds()/int64(a.photos))
+	}
+	return s
 }

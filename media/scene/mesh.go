@@ -27,7 +27,7 @@ func (m *mesh) flat(pts ...v3) {
 	}
 }
 
-// box adds a box whose edges are broken by r. Moulded parts never have knife
+// box adds a box whose edges are broken by r. Molded parts never have knife
 // edges, and the broken edge is what catches the lamp.
 func (m *mesh) box(x0, y0, z0, x1, y1, z1, r float64) {
 	c := v3{(x0 + x1) / 2, (y0 + y1) / 2, (z0 + z1) / 2}

@@ -52,7 +52,7 @@ func (s *set) runner() {
 		fr.rod(v3{p[0], p[1], -0.2}, v3{p[0], p[1], 0.22}, 0.26, 0.24, 16)
 	}
 	// The lettered tab.
-	tab := s.put(surface{sheen: 0.3, hook: moulded(runnerLetter(s.shot.Model), 0.62)}, at.add(lieTurn.out(v3{-runnerW + 1.1, runnerH + 0.5, 0})), lieTurn)
+	tab := s.put(surface{sheen: 0.3, hook: molded(runnerLetter(s.shot.Model), 0.62)}, at.add(lieTurn.out(v3{-runnerW + 1.1, runnerH + 0.5, 0})), lieTurn)
 	tab.box(-0.62, -0.42, -0.1, 0.62, 0.5, 0.12, 0.08)
 
 	for i, sl := range slots {
@@ -86,7 +86,7 @@ func (s *set) runner() {
 			}
 		}
 		// The number stands on a little tab beside the part.
-		num := s.put(surface{sheen: 0.3, hook: moulded(digits(i+1), 0.2)}, at.add(lieTurn.out(v3{sl.x + 0.55*(hi.X-lo.X)*0.5, top - 0.24, 0})), lieTurn)
+		num := s.put(surface{sheen: 0.3, hook: molded(digits(i+1), 0.2)}, at.add(lieTurn.out(v3{sl.x + 0.55*(hi.X-lo.X)*0.5, top - 0.24, 0})), lieTurn)
 		num.box(-0.22, -0.14, -0.05, 0.22, 0.16, 0.06, 0.03)
 		if off {
 			// Beside the frame, right and in front.
@@ -142,8 +142,8 @@ func runnerLetter(model string) string {
 
 func digits(n int) string { return string(rune('0' + n%10)) }
 
-// moulded raises a letter on the upper face of a tab, h units high.
-func moulded(text string, h float64) func(r *renderer, s *spot) {
+// molded raises a letter on the upper face of a tab, h units high.
+func molded(text string, h float64) func(r *renderer, s *spot) {
 	return func(r *renderer, s *spot) {
 		if s.axis != 2 || s.n0.Z < 0.5 {
 			return

@@ -1,15 +1,15 @@
-// Joins: mould lines and seams, and the close-up of the seam work.
+// Joins: mold lines and seams, and the close-up of the seam work.
 
 package scene
 
 import "math"
 
-// join is a line round a piece where two halves of a mould, or of the part
+// join is a line round a piece where two halves of a mold, or of the part
 // itself, met. It runs where the coordinate along axis equals at.
 type join struct {
 	axis   int // 1 = y, 2 = z
 	at     float64
-	ridge  float64 // raised mould line, 0..1
+	ridge  float64 // raised mold line, 0..1
 	gap    float64 // open seam
 	putty  float64 // filler laid over it
 	ghost  float64 // what still shows after sanding

@@ -109,7 +109,7 @@ func (r *renderer) look(s *spot) {
 	}
 	s.c, s.sheen, s.tight = r.plastic, 0.22, 30
 	clumsy := 1 - f.skill
-	// Moulded plastic is never quite even.
+	// Molded plastic is never quite even.
 	m := r.ns.at(s.u*38, s.v*38)
 	s.c = s.c.mul(0.95 + 0.1*m)
 	du, dv := r.ns.slope(s.u*60, s.v*60)

@@ -5,7 +5,11 @@
 
 package qr
 
-import "math"
+import (
+	"encoding/binary"
+	"math"
+	"math/bits"
+)
 
 // Plane is a picture of dark and light: row by row, 1 = dark.
 type Plane struct {
@@ -30,30 +34,54 @@ func Marks(p Plane) []Mark {
 		return nil // too small to hold a symbol
 	}
 	var marks []Mark
+	var edges []int
 	const everyRow = 2 // a mark's middle is three modules high, of a pixel and more each
 	for y := 1; y < p.Height && len(marks) < mostMarks; y += everyRow {
-		row := p.Dark[y*p.Width : (y+1)*p.Width]
-		var runs [5]int // the last five runs
-		state, length := row[0], 0
-		for x := 0; x <= len(row); x++ {
-			if x < len(row) && row[x] == state {
-				length++
+		edges = edgesOf(p.Dark[y*p.Width:(y+1)*p.Width], edges[:0])
+		for e := edges; len(e) >= 6; e = e[2:] {
+			// No run of a mark's middle line is longer than the middle one: most
+			// of what a picture holds goes by this.
+			if middle := e[3] - e[2]; middle < e[2]-e[1] || middle < e[4]-e[3] {
 				continue
 			}
-			copy(runs[:], runs[1:])
-			runs[4] = length
-			if state == 1 && ratio(&runs) {
-				middle := float64(x) - float64(runs[4]+runs[3]) - float64(runs[2])/2
-				if m, ok := p.mark(int(middle), y); ok {
-					marks = gather(marks, m)
-				}
+			runs := [5]int{e[1] - e[0], e[2] - e[1], e[3] - e[2], e[4] - e[3], e[5] - e[4]}
+			if !ratio(&runs) {
+				continue
 			}
-			if x < len(row) {
-				state, length = row[x], 1
+			if m, ok := p.mark((e[2]+e[3])/2, y); ok {
+				marks = gather(marks, m)
 			}
 		}
 	}
 	return marks
+}
+
+// edgesOf appends where the dark runs of a row begin and end, in turn. It takes
+// 64 pixels at once: noise on a threshold makes a run of every other pixel.
+func edgesOf(row []uint8, edges []int) []int {
+	was := uint64(0) // the last pixel
+	for x := 0; x < len(row); x += 64 {
+		var dark uint64 // a bit a pixel
+		rest := row[x:]
+		n := min(64, len(rest))
+		for i := 0; i+8 <= n; i += 8 {
+			// Eight bytes of 0 or 1 to eight bits.
+			dark |= binary.LittleEndian.Uint64(rest[i:]) * 0x0102040810204080 >> 56 << i
+		}
+		for i := n &^ 7; i < n; i++ {
+			dark |= uint64(rest[i]) << i
+		}
+		for change := dark ^ (dark<<1 | was); change != 0; change &= change - 1 {
+			edges = append(edges, x+bits.TrailingZeros64(change))
+		}
+		was = dark >> 63
+	}
+	// Past the end all is light: a dark run there has ended already, unless it
+	// ends with the last 64.
+	if was == 1 {
+		edges = append(edges, len(row))
+	}
+	return edges
 }
 
 // mark looks whether a place in a row is the middle of a mark: along the
@@ -128,26 +156,15 @@ func gather(marks []Mark, m Mark) []Mark {
 // ratio reports whether five runs are 1:1:3:1:1, each within about two thirds
 // of a module, or a pixel where that is more.
 func ratio(runs *[5]int) bool {
-	total := 0
-	for _, n := range runs {
-		if n == 0 {
-			return false
-		}
-		total += n
-	}
-	if total < 7 {
+	total := runs[0] + runs[1] + runs[2] + runs[3] + runs[4]
+	if total < 7 || min(runs[0], runs[1], runs[3], runs[4]) == 0 {
 		return false
 	}
-	module := float64(total) / 7
-	slack := max(0.65*module, 0.95)
-	for i, n := range runs {
-		want, may := module, slack
-		if i == 2 {
-			want, may = 3*module, 2*slack
-		}
-		if math.Abs(float64(n)-want) >= may {
-			return false
-		}
+	// In whole numbers: a module is total/7, the slack 0.65 of it or 0.95.
+	slack := max(13*total, 133)
+	far := func(n, modules, slack int) bool {
+		off := 20 * (7*n - modules*total)
+		return off >= slack || -off >= slack
 	}
-	return true
+	return !far(runs[2], 3, 2*slack) && !far(runs[0], 1, slack) && !far(runs[1], 1, slack) && !far(runs[3], 1, slack) && !far(runs[4], 1, slack)
 }

@@ -7,6 +7,7 @@ package qr
 
 import (
 	"fmt"
+	"sync"
 
 	"github.com/makiuchi-d/gozxing/qrcode/decoder"
 	goqrcode "github.com/skip2/go-qrcode"
@@ -30,6 +31,46 @@ func Encode(text string) ([][]bool, error) {
 	}
 	code.DisableBorder = true
 	return code.Bitmap(), nil
+}
+
+// module is one module and what it is.
+type module struct {
+	x, y int
+	dark bool
+}
+
+// fixed are the modules that are the same in every symbol: the corner marks
+// with the light around them, and the dotted lines between them.
+var fixed = sync.OnceValue(func() (all []module) {
+	for _, corner := range [3][2]int{{0, 0}, {Side - 7, 0}, {0, Side - 7}} {
+		for y := -1; y <= 7; y++ {
+			for x := -1; x <= 7; x++ {
+				at := module{x: corner[0] + x, y: corner[1] + y}
+				if at.x < 0 || at.y < 0 || at.x >= Side || at.y >= Side {
+					continue
+				}
+				ring := min(x, y, 6-x, 6-y)
+				at.dark = ring >= 0 && ring != 1
+				all = append(all, at)
+			}
+		}
+	}
+	for i := 8; i < Side-8; i++ {
+		all = append(all, module{i, 6, i%2 == 0}, module{6, i, i%2 == 0})
+	}
+	return all
+})
+
+// Fixed is the share of the modules that every symbol has alike which are as
+// they should be: about half where there is no symbol.
+func Fixed(modules [][]bool) float64 {
+	right := 0
+	for _, m := range fixed() {
+		if modules[m.y][m.x] == m.dark {
+			right++
+		}
+	}
+	return float64(right) / float64(len(fixed()))
 }
 
 // Read reads the modules of a symbol by row and column, true = dark. A reader

@@ -10,6 +10,7 @@ import (
 	"image/color"
 	"math"
 	"math/rand/v2"
+	"slices"
 
 	"rakelight/media/card"
 )
@@ -19,6 +20,7 @@ import (
 type Shot struct {
 	Width, Height int // pixels
 	Seed          uint64
+	Bench         string // one of Benches, "" = any
 	Cards         []Placed
 	Defocus       float64    // standard deviation of the blur, pixels
 	Motion        float64    // length of the blur, pixels
@@ -138,10 +140,16 @@ func (s Shot) Draw() (*image.YCbCr, error) {
 	return img, nil
 }
 
+// Benches are the kinds of bench a photo is drawn on.
+var Benches = []string{"wood", "cutting mat", "printed paper"}
+
 // bench is what the card lies on: wood, a cutting mat with its grid, or
 // printed paper, with tools and cut-off bits about.
 func (s Shot) bench(img *image.YCbCr, rng *rand.Rand) {
-	kind := rng.IntN(3)
+	kind := rng.IntN(len(Benches))
+	if k := slices.Index(Benches, s.Bench); k >= 0 {
+		kind = k
+	}
 	base := [3]float64{145, 60, 200}[kind]
 	unit := float64(s.Width) / 4000
 	phase := rng.Float64() * 100
