@@ -26,6 +26,7 @@
 //	           one that such a card speaks for, before a gap longer than the
 //	           longest timer
 //
+// Whole runners give their session the class and the kit that all its parts have.
 // Begin puts an end to the pause of its build. A begin of any build (a card of
 // the generic set) means the build that runs, or was worked on last, or the only
 // one that is not finished. A card that was in the picture before, too, no longer

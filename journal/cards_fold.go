@@ -4,6 +4,7 @@
 package journal
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -19,6 +20,7 @@ type cardRunner struct {
 // countRunners counts the parts of whole runners, once all other parts of their
 // stage are known.
 func (f *folding) countRunners() {
+	var touched []*Session
 	for _, one := range f.runners {
 		said := slices.IndexFunc(f.state.Cards, func(c CardSaid) bool { return c.Photo == one.photo && c.Text == one.text })
 		c := &f.state.Cards[said]
@@ -44,8 +46,46 @@ func (f *folding) countRunners() {
 			continue
 		}
 		one.session.Parts, one.session.Counted = append(one.session.Parts, left...), true
+		touched = append(touched, one.session)
 		c.Effect = fmt.Sprintf("runner %s done, %d parts", name, len(left))
 	}
+	for _, s := range touched {
+		f.sortOf(s)
+	}
+}
+
+// sortOf gives a session by card the class and the kit that all its parts have,
+// since no card says them. What a person said stays.
+func (f *folding) sortOf(s *Session) {
+	b := f.state.Build(s.Build)
+	if !s.Cards || s.Bare != 0 || b == nil {
+		return
+	}
+	kit, class := s.Parts[0].Kit, b.classOf(s.Parts[0])
+	for _, p := range s.Parts {
+		if p.Kit != kit {
+			kit = 0
+		}
+		if b.classOf(p) != class {
+			class = ""
+		}
+	}
+	s.Kit = cmp.Or(s.Kit, kit)
+	if s.Class == "" && !f.classSaid[s.ID] {
+		s.Class = class
+	}
+}
+
+// classOf is the class of the part's runner, "" when the plan has no such part.
+func (b *Build) classOf(p PartRef) string {
+	if i := max(0, p.Kit-1); i < len(b.Kits) {
+		for _, r := range b.Kits[i].Runners {
+			if r.Letter == p.Runner && slices.Contains(r.Parts, p.Number) {
+				return r.Class
+			}
+		}
+	}
+	return ""
 }
 
 // runnerParts are the parts of the runner a card means that are for use.
