@@ -17,8 +17,8 @@
 //	N parts    listed                      counted in it
 //	runner     listed                      the runner's parts that are not done
 //	                                       yet are; none left: listed
-//	role, view, light: the photo and those that follow of the same camera, until
-//	           the next of its kind, a begin, end or pause, or half an hour
+//	role, view, light: the photo, unless it shows cards alone, and those that
+//	           follow of the same camera, until the next of its kind, a begin, end or pause, or half an hour
 //	           without a photo of that camera
 //	trial      the same; and the session that runs notes it
 //	silence    a session that no end, pause or count card speaks for ends with

@@ -6,6 +6,7 @@ package journal
 import (
 	"cmp"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 	"time"
@@ -165,9 +166,16 @@ func (f *folding) tagByCards() {
 				}
 				hold[p.Camera][c.Card.Says] = &holding{c, p.Instant.At}
 			}
-			if s := f.sessions[c.Session]; s != nil && c.Card.Says == BeginCard {
+			s := f.sessions[c.Session]
+			switch {
+			case c.Card.Says == BeginCard && s != nil:
 				p.Tags.Build, p.Tags.Stage, p.Guess = s.Build, s.Stage, false
 				p.Why["build"], p.Why["stage"] = cardInPicture, cardInPicture
+			case c.Card.Says == PauseCard && p.Tags.Build == "":
+				i := slices.IndexFunc(f.state.Pauses, func(one Pause) bool { return one.Photo == p.Hash })
+				if i >= 0 {
+					p.Tags.Build, p.Why["build"] = f.state.Pauses[i].Build, cardInPicture
+				}
 			}
 		}
 		for verb, h := range hold[p.Camera] {
@@ -176,13 +184,34 @@ func (f *folding) tagByCards() {
 				continue
 			}
 			h.last = p.Instant.At
-			p.hold(h.card, f.state.Zone)
+			if !p.OfCards() {
+				p.hold(h.card, f.state.Zone)
+			}
 		}
 	}
 }
 
 // cardInPicture is the reason of a tag that a card in the picture gives.
 const cardInPicture = "the bench card in the picture says so"
+
+// OfCards reports whether the photo shows bench cards and hardly anything
+// else: it was taken to say something, and is no picture of the work.
+func (p *Photo) OfCards() bool {
+	const (
+		bySymbol = 95 * 76 / (40.0 * 40) // how much larger a card is than its symbol
+		most     = 0.3                   // two cards beside the work cover less, one that is shown covers more
+	)
+	covered := 0.0
+	for _, c := range p.Cards {
+		twice := 0.0
+		for i := range 4 {
+			k := (i + 1) % 4
+			twice += c.Corners[2*i]*c.Corners[2*k+1] - c.Corners[2*k]*c.Corners[2*i+1]
+		}
+		covered += math.Abs(twice) / 2 * bySymbol
+	}
+	return covered > most*float64(p.Width)*float64(p.Height)
+}
 
 // hold gives the photo what a card says.
 func (p *Photo) hold(c CardSaid, zone *time.Location) {

@@ -212,8 +212,9 @@ type Original struct {
 	Record string // id of the record that put it there
 }
 
-// ToSort reports whether the photo lacks a build or a stage.
-func (p *Photo) ToSort() bool { return p.Tags.Build == "" || p.Tags.Stage == "" }
+// ToSort reports whether the photo lacks a build or a stage, and wants them: a
+// picture of bench cards alone does not.
+func (p *Photo) ToSort() bool { return (p.Tags.Build == "" || p.Tags.Stage == "") && !p.OfCards() }
 
 // Short is the name a person may type for the photo: the first eight digits
 // of its hash.
