@@ -78,6 +78,14 @@ type CardSaid struct {
 	Wrong   string // why it did nothing or contradicts, "" = it does not
 }
 
+// Came is what came of the card, in words: what it did, or why it did nothing.
+func (c CardSaid) Came() string {
+	if c.Wrong != "" {
+		return "nothing: " + c.Wrong
+	}
+	return c.Effect
+}
+
 const (
 	defaultSilence = 90 * time.Minute
 	defaultTwice   = 15 * time.Second
@@ -114,7 +122,7 @@ func (f *folding) card(r Record) error {
 			return fmt.Errorf("%q: %w", text, err)
 		}
 	}
-	f.cardSaid[b.Photo] = slices.Clone(b.Cards)
+	f.cardSaid[b.Photo], f.cardsBy[b.Photo] = slices.Clone(b.Cards), r.ID()
 	if f.cardSaid[b.Photo] == nil {
 		f.cardSaid[b.Photo] = []string{}
 	}
@@ -181,7 +189,7 @@ func (f *folding) cardEvents() []CardSaid {
 			texts = append(texts, c.Text)
 		}
 		if said, ok := f.cardSaid[hash]; ok {
-			texts = said
+			texts, p.CardsBy = said, f.cardsBy[hash]
 		}
 		slices.Sort(texts)
 		begins := 0
@@ -267,6 +275,9 @@ func (run *cardRun) take(c *CardSaid) {
 			c.Session = s.ID
 		}
 		c.Effect = "holds for this photo and those that follow"
+		if run.f.photos[c.Photo].OfCards() {
+			c.Effect = "holds for the photos that follow"
+		}
 	}
 }
 

@@ -60,7 +60,7 @@ func foldWith(plan Plan, records []Record, bodies photoCache) *State {
 			Diary: slices.Clone(plan.Diary), Problems: slices.Clone(plan.Problems),
 		},
 		sessions: map[string]*Session{}, photos: map[string]*Photo{}, shownBy: map[string]string{}, asides: map[string]Aside{}, trials: map[string]*Trial{}, taggedAt: map[string][]time.Time{},
-		cardSaid: map[string][]string{}, alias: map[string]string{},
+		cardSaid: map[string][]string{}, cardsBy: map[string]string{}, alias: map[string]string{},
 		accepted: map[string]bool{}, net: map[string]time.Duration{}, reopened: map[string]int{}, classSaid: map[string]bool{},
 	}
 	if f.state.Zone == nil {
@@ -156,6 +156,7 @@ type folding struct {
 	reopened  map[string]int           // session and part → how many of it were reopened
 	classSaid map[string]bool          // sessions of which a person said the class
 	cardSaid  map[string][]string      // photo → what a person says its cards say
+	cardsBy   map[string]string        // photo → the record that says so
 	alias     map[string]string        // session by a card photographed twice → the one that stands
 	runners   []cardRunner             // whole runners to be counted
 }

@@ -57,6 +57,7 @@ func TestScripts(t *testing.T) {
 			"photo":     photoCommand,
 			"cardphoto": cardPhotoCommand,
 			"cut":       cutCommand,
+			"keep":      keepCommand,
 			"waitfor":   waitFor,
 			"waitgone":  waitGone,
 		},
@@ -111,6 +112,19 @@ func cardPhotoCommand(ts *testscript.TestScript, neg bool, args []string) {
 	ts.Check(err)
 	ts.Check(scene.WriteJPEG(f, img, scene.Exif{Make: "Tarrow", Model: "T-24", Serial: "0042817", At: at}))
 	ts.Check(f.Close())
+}
+
+// keepCommand keeps what a pattern's group found in the last output: keep NAME
+// PATTERN.
+func keepCommand(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 2 {
+		ts.Fatalf("usage: keep NAME PATTERN")
+	}
+	found := regexp.MustCompile(args[1]).FindStringSubmatch(ts.ReadFile("stdout"))
+	if len(found) != 2 {
+		ts.Fatalf("the output has no %s", args[1])
+	}
+	ts.Setenv(args[0], found[1])
 }
 
 // deadline is how long a script waits for the watch: many times what it takes.
