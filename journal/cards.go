@@ -89,8 +89,10 @@ func (c CardSaid) Came() string {
 const (
 	defaultSilence = 90 * time.Minute
 	defaultTwice   = 15 * time.Second
-	cardHold       = 30 * time.Minute // a role, view or light holds so long without a photo
 )
+
+// CardHold is how long a role, view or light by card holds without a photo.
+const CardHold = 30 * time.Minute
 
 // Silence is how long no photo may come before a session without an end card
 // is taken to have ended.

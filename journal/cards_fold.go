@@ -179,7 +179,7 @@ func (f *folding) tagByCards() {
 			}
 		}
 		for verb, h := range hold[p.Camera] {
-			if p.Instant.At.Sub(h.last) > cardHold {
+			if p.Instant.At.Sub(h.last) > CardHold {
 				delete(hold[p.Camera], verb)
 				continue
 			}

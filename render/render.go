@@ -81,6 +81,8 @@ func pagesOf(v *view) []page {
 		{"then-and-now.html", "sheet", v.sheet(pairs)},
 		{"pace.html", "pace", v.pace()},
 		{"to-sort.html", "sort", v.sortPage()},
+		{"using-cards.html", "help", v.helpPage()},
+		{"card-format.html", "format", v.formatPage()},
 	}
 	for _, b := range v.order {
 		pages = append(pages, page{b.href, "build", v.buildPage(b, t, pairs)})
