@@ -70,7 +70,7 @@ func (s *sayer) evening(w work, i int, start, end time.Time, rng *rand.Rand) []s
 	first := []card.Print{s.begin(w.stage)}
 	if w.trial != "" && i == 0 {
 		on := s.print(journal.Card{Says: journal.TrialCard, Count: 1})
-		on.Rules = []string{w.trial, "Since today"}
+		on.Rules = []string{"Tool or material\n" + w.trial, "Since\n" + start.Format("2 January")}
 		first = append(first, on)
 	}
 	done := s.counted(w, i)
@@ -153,7 +153,7 @@ func (s *sayer) lay(shots []shot) []shot {
 // pause is the card that puts the build aside, with what is written on it.
 func (s *sayer) pause(w work, at time.Time) shot {
 	aside := s.print(journal.Card{Says: journal.PauseCard, Build: journal.BuildKey(s.build.ID)})
-	aside.Rules = []string{"Why: " + w.why, "Next: " + w.next, "Waiting for: " + w.waiting}
+	aside.Rules = []string{"Why\n" + w.why, "Next\n" + w.next, "Waiting for\n" + w.waiting}
 	return s.cards([]card.Print{aside}, at)
 }
 
