@@ -20,7 +20,8 @@ import (
 )
 
 // Pictures of cards alone are small: they are there to be read, not looked at.
-const cardWidth, cardHeight = 640, 480
+// With more than two cards side by side they are larger, so that each is read.
+const cardWidth, manyCardsWidth = 480, 640
 
 // benches are seeds whose bench under the cards is wood or a cutting mat.
 var benches = []uint64{0, 2, 3, 1}
@@ -184,8 +185,12 @@ func (s *sayer) cards(prints []card.Print, at time.Time) shot {
 			rows++
 		}
 	}
+	width := cardWidth
+	if columns > 2 {
+		width = manyCardsWidth
+	}
 	one.cards = &cardshot.Shot{
-		Width: cardWidth, Height: cardHeight, Seed: benches[seed%uint64(len(benches))],
+		Width: width, Height: width * 3 / 4, Seed: benches[seed%uint64(len(benches))],
 		Noise: 2, Uneven: 0.1 + 0.3*rng.Float64(), Tint: [3]float64{1, 0.96, 0.88}, Exposure: 1.1,
 	}
 	for i, p := range prints {
