@@ -17,8 +17,8 @@
 //	N parts    listed                      counted in it
 //	runner     listed                      the runner's parts that are not done
 //	                                       yet are; none left: listed
-//	role, view, light: the photo and those that follow of the same camera, until
-//	           the next of its kind, a begin, end or pause, or half an hour
+//	role, view, light: the photo, unless it shows cards alone, and those that
+//	           follow of the same camera, until the next of its kind, a begin, end or pause, or half an hour
 //	           without a photo of that camera
 //	trial      the same; and the session that runs notes it
 //	silence    a session that no end, pause or count card speaks for ends with
@@ -26,6 +26,7 @@
 //	           one that such a card speaks for, before a gap longer than the
 //	           longest timer
 //
+// Whole runners give their session the class and the kit that all its parts have.
 // Begin puts an end to the pause of its build. A begin of any build (a card of
 // the generic set) means the build that runs, or was worked on last, or the only
 // one that is not finished. A card that was in the picture before, too, no longer
@@ -77,11 +78,21 @@ type CardSaid struct {
 	Wrong   string // why it did nothing or contradicts, "" = it does not
 }
 
+// Came is what came of the card, in words: what it did, or why it did nothing.
+func (c CardSaid) Came() string {
+	if c.Wrong != "" {
+		return "nothing: " + c.Wrong
+	}
+	return c.Effect
+}
+
 const (
 	defaultSilence = 90 * time.Minute
 	defaultTwice   = 15 * time.Second
-	cardHold       = 30 * time.Minute // a role, view or light holds so long without a photo
 )
+
+// CardHold is how long a role, view or light by card holds without a photo.
+const CardHold = 30 * time.Minute
 
 // Silence is how long no photo may come before a session without an end card
 // is taken to have ended.
@@ -113,7 +124,7 @@ func (f *folding) card(r Record) error {
 			return fmt.Errorf("%q: %w", text, err)
 		}
 	}
-	f.cardSaid[b.Photo] = slices.Clone(b.Cards)
+	f.cardSaid[b.Photo], f.cardsBy[b.Photo] = slices.Clone(b.Cards), r.ID()
 	if f.cardSaid[b.Photo] == nil {
 		f.cardSaid[b.Photo] = []string{}
 	}
@@ -180,7 +191,7 @@ func (f *folding) cardEvents() []CardSaid {
 			texts = append(texts, c.Text)
 		}
 		if said, ok := f.cardSaid[hash]; ok {
-			texts = said
+			texts, p.CardsBy = said, f.cardsBy[hash]
 		}
 		slices.Sort(texts)
 		begins := 0
@@ -266,6 +277,9 @@ func (run *cardRun) take(c *CardSaid) {
 			c.Session = s.ID
 		}
 		c.Effect = "holds for this photo and those that follow"
+		if run.f.photos[c.Photo].OfCards() {
+			c.Effect = "holds for the photos that follow"
+		}
 	}
 }
 

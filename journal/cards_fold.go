@@ -4,7 +4,9 @@
 package journal
 
 import (
+	"cmp"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 	"time"
@@ -19,6 +21,7 @@ type cardRunner struct {
 // countRunners counts the parts of whole runners, once all other parts of their
 // stage are known.
 func (f *folding) countRunners() {
+	var touched []*Session
 	for _, one := range f.runners {
 		said := slices.IndexFunc(f.state.Cards, func(c CardSaid) bool { return c.Photo == one.photo && c.Text == one.text })
 		c := &f.state.Cards[said]
@@ -44,8 +47,46 @@ func (f *folding) countRunners() {
 			continue
 		}
 		one.session.Parts, one.session.Counted = append(one.session.Parts, left...), true
+		touched = append(touched, one.session)
 		c.Effect = fmt.Sprintf("runner %s done, %d parts", name, len(left))
 	}
+	for _, s := range touched {
+		f.sortOf(s)
+	}
+}
+
+// sortOf gives a session by card the class and the kit that all its parts have,
+// since no card says them. What a person said stays.
+func (f *folding) sortOf(s *Session) {
+	b := f.state.Build(s.Build)
+	if !s.Cards || s.Bare != 0 || b == nil {
+		return
+	}
+	kit, class := s.Parts[0].Kit, b.classOf(s.Parts[0])
+	for _, p := range s.Parts {
+		if p.Kit != kit {
+			kit = 0
+		}
+		if b.classOf(p) != class {
+			class = ""
+		}
+	}
+	s.Kit = cmp.Or(s.Kit, kit)
+	if s.Class == "" && !f.classSaid[s.ID] {
+		s.Class = class
+	}
+}
+
+// classOf is the class of the part's runner, "" when the plan has no such part.
+func (b *Build) classOf(p PartRef) string {
+	if i := max(0, p.Kit-1); i < len(b.Kits) {
+		for _, r := range b.Kits[i].Runners {
+			if r.Letter == p.Runner && slices.Contains(r.Parts, p.Number) {
+				return r.Class
+			}
+		}
+	}
+	return ""
 }
 
 // runnerParts are the parts of the runner a card means that are for use.
@@ -125,24 +166,52 @@ func (f *folding) tagByCards() {
 				}
 				hold[p.Camera][c.Card.Says] = &holding{c, p.Instant.At}
 			}
-			if s := f.sessions[c.Session]; s != nil && c.Card.Says == BeginCard {
+			s := f.sessions[c.Session]
+			switch {
+			case c.Card.Says == BeginCard && s != nil:
 				p.Tags.Build, p.Tags.Stage, p.Guess = s.Build, s.Stage, false
 				p.Why["build"], p.Why["stage"] = cardInPicture, cardInPicture
+			case c.Card.Says == PauseCard && p.Tags.Build == "":
+				i := slices.IndexFunc(f.state.Pauses, func(one Pause) bool { return one.Photo == p.Hash })
+				if i >= 0 {
+					p.Tags.Build, p.Why["build"] = f.state.Pauses[i].Build, cardInPicture
+				}
 			}
 		}
 		for verb, h := range hold[p.Camera] {
-			if p.Instant.At.Sub(h.last) > cardHold {
+			if p.Instant.At.Sub(h.last) > CardHold {
 				delete(hold[p.Camera], verb)
 				continue
 			}
 			h.last = p.Instant.At
-			p.hold(h.card, f.state.Zone)
+			if !p.OfCards() {
+				p.hold(h.card, f.state.Zone)
+			}
 		}
 	}
 }
 
 // cardInPicture is the reason of a tag that a card in the picture gives.
 const cardInPicture = "the bench card in the picture says so"
+
+// OfCards reports whether the photo shows bench cards and hardly anything
+// else: it was taken to say something, and is no picture of the work.
+func (p *Photo) OfCards() bool {
+	const (
+		bySymbol = 95 * 76 / (40.0 * 40) // how much larger a card is than its symbol
+		most     = 0.3                   // two cards beside the work cover less, one that is shown covers more
+	)
+	covered := 0.0
+	for _, c := range p.Cards {
+		twice := 0.0
+		for i := range 4 {
+			k := (i + 1) % 4
+			twice += c.Corners[2*i]*c.Corners[2*k+1] - c.Corners[2*k]*c.Corners[2*i+1]
+		}
+		covered += math.Abs(twice) / 2 * bySymbol
+	}
+	return covered > most*float64(p.Width)*float64(p.Height)
+}
 
 // hold gives the photo what a card says.
 func (p *Photo) hold(c CardSaid, zone *time.Location) {

@@ -62,8 +62,8 @@ func foldWith(plan Plan, records []Record, bodies photoCache) *State {
 			Diary: slices.Clone(plan.Diary), Problems: slices.Clone(plan.Problems),
 		},
 		sessions: map[string]*Session{}, photos: map[string]*Photo{}, shownBy: map[string]string{}, asides: map[string]Aside{}, trials: map[string]*Trial{}, answered: map[answered]bool{}, judges: map[string]string{}, taggedAt: map[string][]time.Time{},
-		cardSaid: map[string][]string{}, alias: map[string]string{},
-		accepted: map[string]bool{}, net: map[string]time.Duration{}, reopened: map[string]int{},
+		cardSaid: map[string][]string{}, cardsBy: map[string]string{}, alias: map[string]string{},
+		accepted: map[string]bool{}, net: map[string]time.Duration{}, reopened: map[string]int{}, classSaid: map[string]bool{},
 	}
 	if f.state.Zone == nil {
 		f.state.Zone = time.UTC
@@ -114,7 +114,7 @@ var passes = []map[string]func(*folding, Record) error{
 
 // runnersAfter is the pass after which whole runners are counted: all other
 // parts are known then, and what is counted can be reopened.
-const runnersAfter = 3
+const runnersAfter = 5
 
 // lastPass is what a person said of photos.
 var lastPass = map[string]func(*folding, Record) error{"tag": (*folding).tag}
@@ -145,22 +145,24 @@ func known(kind string) bool {
 
 // folding is a state in the making.
 type folding struct {
-	state    *State
-	bodies   photoCache
-	sessions map[string]*Session
-	photos   map[string]*Photo
-	shownBy  map[string]string        // hash of a file beside a photo → the photo's
-	asides   map[string]Aside         // by hash
-	trials   map[string]*Trial        // by record
-	answered map[answered]bool        // answers to packs that stand
-	judges   map[string]string        // judge in small letters → as first written
-	taggedAt map[string][]time.Time   // photo → the instants its records tagged it by
-	accepted map[string]bool          // session → its length is vouched for
-	net      map[string]time.Duration // session → net time as somebody said it
-	reopened map[string]int           // session and part → how many of it were reopened
-	cardSaid map[string][]string      // photo → what a person says its cards say
-	alias    map[string]string        // session by a card photographed twice → the one that stands
-	runners  []cardRunner             // whole runners to be counted
+	state     *State
+	bodies    photoCache
+	sessions  map[string]*Session
+	photos    map[string]*Photo
+	shownBy   map[string]string        // hash of a file beside a photo → the photo's
+	asides    map[string]Aside         // by hash
+	trials    map[string]*Trial        // by record
+	answered  map[answered]bool        // answers to packs that stand
+	judges    map[string]string        // judge in small letters → as first written
+	taggedAt  map[string][]time.Time   // photo → the instants its records tagged it by
+	accepted  map[string]bool          // session → its length is vouched for
+	net       map[string]time.Duration // session → net time as somebody said it
+	reopened  map[string]int           // session and part → how many of it were reopened
+	classSaid map[string]bool          // sessions of which a person said the class
+	cardSaid  map[string][]string      // photo → what a person says its cards say
+	cardsBy   map[string]string        // photo → the record that says so
+	alias     map[string]string        // session by a card photographed twice → the one that stands
+	runners   []cardRunner             // whole runners to be counted
 }
 
 // unique sorts records and drops lines that arrived twice. Two different

@@ -273,6 +273,9 @@ func (f *folding) correct(r Record) error {
 			*one.to = *one.from
 		}
 	}
+	if b.Class != nil {
+		f.classSaid[s.ID] = true
+	}
 	if b.Build != nil || b.Stage != nil {
 		s.Kind = f.kind(s.Build, s.Stage, s.Kind)
 	}

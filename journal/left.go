@@ -93,14 +93,6 @@ func partsByClass(k Kit) (total map[string]int, known bool) {
 // is taken off wherever most is left: it must come off somewhere, and names
 // would have said where.
 func (s *State) takeOff(total map[string]int, b *Build, kit int, stage string) {
-	classOf := func(p PartRef) string {
-		for _, r := range b.Kits[max(0, kit-1)].Runners {
-			if r.Letter == p.Runner && slices.Contains(r.Parts, p.Number) {
-				return r.Class
-			}
-		}
-		return ""
-	}
 	for _, one := range s.Sessions {
 		if one.Build != b.ID || one.Stage != stage || one.Doubt != "" {
 			continue
@@ -110,7 +102,7 @@ func (s *State) takeOff(total map[string]int, b *Build, kit int, stage string) {
 			for _, p := range parts {
 				bare -= sign * p.Count
 				if p.Kit == kit || kit == 0 {
-					total[classOf(p)] -= sign * p.Count
+					total[b.classOf(p)] -= sign * p.Count
 				}
 			}
 		}

@@ -95,7 +95,7 @@ func (s *State) ToDo() []ToDo {
 		switch {
 		case p.ToSort():
 			add(Unsorted, p, cmp.Or(p.Why["build"], p.Why["stage"], "nothing names its build and stage"), place)
-		case p.Guess:
+		case p.Guess && !p.OfCards():
 			add(Guessed, p, cmp.Or(p.Why["stage"], p.Why["build"]), fmt.Sprintf("rakelight tag %s %s %s", p.Short(), p.Tags.Build, p.Tags.Stage))
 		}
 	}

@@ -204,6 +204,7 @@ type Photo struct {
 	Print   string            // how it looks, "" = not known; see media.Look
 	Sharp   float64           // compares within a burst only
 	Cards   []CardSeen        // bench cards in it
+	CardsBy string            // id of the record by which a person said what its cards say, "" = they say what was read
 	Trial   int               // number of the trial card that held, 0 = none
 	Burst   string            // hash of the photo that stands for its burst, possibly its own; "" = it stands alone
 	Beside  []Original        // its other files, by path: the raw picture of the same shot, XMP files that came later
@@ -221,8 +222,9 @@ type Original struct {
 	Record string // id of the record that put it there
 }
 
-// ToSort reports whether the photo lacks a build or a stage.
-func (p *Photo) ToSort() bool { return p.Tags.Build == "" || p.Tags.Stage == "" }
+// ToSort reports whether the photo lacks a build or a stage, and wants them: a
+// picture of bench cards alone does not.
+func (p *Photo) ToSort() bool { return (p.Tags.Build == "" || p.Tags.Stage == "") && !p.OfCards() }
 
 // Short is the name a person may type for the photo: the first eight digits
 // of its hash.

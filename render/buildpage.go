@@ -16,21 +16,22 @@ import (
 // BuildPage is builds/<id>.html.
 type BuildPage struct {
 	Frame
-	Tag      Tag
-	Opening  Picture
-	Heading  string
-	Facts    []Fact // scale, kits, months, bench time, how it stands
-	Paused   *Aside // first of all when the build is put aside
-	Running  string // "Clean has been running since 19:32 on 3 May 2024", "" = nothing runs
-	Concept  template.HTML
-	Warnings []string // what in the text could not be shown as written
-	Lists    []Checklist
-	Done     string // "7 of 12 done", "" without a checklist
-	Stages   []StagePart
-	Loose    []Picture // photos of the build without a stage
-	Pauses   []PauseLine
-	Days     []DayPart
-	Typing   bool // there are sessions or photos, with ids to type
+	Tag        Tag
+	Opening    Picture
+	Heading    string
+	Facts      []Fact // scale, kits, months, bench time, how it stands
+	Paused     *Aside // first of all when the build is put aside
+	Running    string // "Clean has been running since 19:32 on 3 May 2024", "" = nothing runs
+	Concept    template.HTML
+	Warnings   []string // what in the text could not be shown as written
+	Lists      []Checklist
+	Done       string // "7 of 12 done", "" without a checklist
+	Stages     []StagePart
+	Loose      []Picture // photos of the build without a stage
+	LooseCards []Picture // of them those of bench cards alone
+	Pauses     []PauseLine
+	Days       []DayPart
+	Typing     bool // there are sessions or photos, with ids to type
 }
 
 // Fact is a term and what it is here.
@@ -50,6 +51,7 @@ type StagePart struct {
 	Hours           []HourOf // by how they were known
 	Paces           []PaceSentence
 	Photos          []Picture
+	Cards           []Picture // of bench cards alone: they say something, and show no work
 	Sessions        []SessionLine
 	Words           bool   // some session has words
 	Compare         []Link // before and after; the step in other builds
@@ -78,7 +80,10 @@ type SessionLine struct {
 }
 
 // PauseLine is one time the build was put aside.
-type PauseLine struct{ Span, Why, Next, Waiting string }
+type PauseLine struct {
+	Span, Why, Next, Waiting string
+	Card                     Picture // of the card that says it
+}
 
 // DayPart is one diary day.
 type DayPart struct {
@@ -116,7 +121,8 @@ func (v *view) buildPage(b *build, t *texts, pairs []pair) BuildPage {
 		p.Stages = append(p.Stages, v.stagePart(b, st, pairs))
 	}
 	p.Typing = len(b.sessions) > 0 || len(b.photos) > 0
-	p.Loose = v.strip(top, keepPhotos(b.photos, func(one *journal.Photo) bool { return b.Stage(one.Tags.Stage) == nil }))
+	loose := keepPhotos(b.photos, func(one *journal.Photo) bool { return b.Stage(one.Tags.Stage) == nil })
+	p.Loose, p.LooseCards = v.strip(top, keepPhotos(loose, ofWork)), v.cardsOf(top, loose)
 	for _, one := range v.Pauses {
 		if one.Build != b.ID {
 			continue
@@ -125,7 +131,7 @@ func (v *view) buildPage(b *build, t *texts, pairs []pair) BuildPage {
 		if !one.Until.IsZero() {
 			span = day(one.From.In(v.zone())) + " to " + day(one.Until.In(v.zone()))
 		}
-		p.Pauses = append(p.Pauses, PauseLine{span, one.Why, one.Next, one.Waiting})
+		p.Pauses = append(p.Pauses, PauseLine{span, one.Why, one.Next, one.Waiting, v.pauseCard(top, &one)})
 	}
 	for _, d := range v.Diary {
 		if d.Build == b.ID {
@@ -177,7 +183,11 @@ func (v *view) factsOf(b *build) []Fact {
 		add("Kits", kits)
 	}
 	if len(b.photos) > 0 {
-		add("Photos", fmt.Sprint(len(b.photos)))
+		words := fmt.Sprint(len(b.photos))
+		if n := len(b.photos) - len(keepPhotos(b.photos, ofWork)); n > 0 {
+			words += fmt.Sprintf(", %d of them of bench cards", n)
+		}
+		add("Photos", words)
 	}
 	return facts
 }
@@ -220,7 +230,8 @@ func (v *view) stagePart(b *build, st journal.Stage, pairs []pair) StagePart {
 	if low(st.Title) != st.Kind && kindTitle(st.Kind) != st.Title {
 		part.Kind = low(kindTitle(st.Kind))
 	}
-	part.Photos = v.strip(top, keepPhotos(b.photos, func(p *journal.Photo) bool { return p.Tags.Stage == st.ID }))
+	own := keepPhotos(b.photos, func(p *journal.Photo) bool { return p.Tags.Stage == st.ID })
+	part.Photos, part.Cards = v.strip(top, keepPhotos(own, ofWork)), v.cardsOf(top, own)
 	ids := map[string]bool{}
 	for _, s := range b.sessions {
 		if s.Stage == st.ID {
@@ -254,7 +265,7 @@ func (v *view) stagePart(b *build, st journal.Stage, pairs []pair) StagePart {
 			part.Compare = append(part.Compare, Link{Words: "beside " + pr.a.b.named(), Href: top + pr.href})
 		}
 	}
-	part.Empty = len(part.Photos) == 0 && len(part.Sessions) == 0
+	part.Empty = len(own) == 0 && len(part.Sessions) == 0
 	return part
 }
 

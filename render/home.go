@@ -45,6 +45,7 @@ type Aside struct {
 	Tag                Tag
 	Since              string
 	Why, Next, Waiting string
+	Card               Picture // of the card that says it: what is written on it tells why
 }
 
 func (v *view) home() Home {
@@ -60,7 +61,7 @@ func (v *view) home() Home {
 	h.Years = v.yearCharts()
 	h.Stretches = v.stretches("")
 	for i := len(v.Photos) - 1; i >= 0 && len(h.Latest) < 8; i-- {
-		if p := v.Photos[i]; p.Tags.Build != "" && stands(p) {
+		if p := v.Photos[i]; p.Tags.Build != "" && stands(p) && !p.OfCards() {
 			pic := v.picture("", p, asPrint)
 			pic.More = v.smalls("", v.bursts[p.Hash])
 			h.Latest = append(h.Latest, pic)
@@ -75,7 +76,7 @@ func (v *view) home() Home {
 }
 
 func (v *view) aside(root string, b *build, p *journal.Pause) Aside {
-	return Aside{Tag: b.tag(root), Since: day(p.From.In(v.zone())), Why: p.Why, Next: p.Next, Waiting: p.Waiting}
+	return Aside{Tag: b.tag(root), Since: day(p.From.In(v.zone())), Why: p.Why, Next: p.Next, Waiting: p.Waiting, Card: v.pauseCard(root, p)}
 }
 
 // opening is the picture the first page opens on: the latest of finished

@@ -92,6 +92,38 @@ func TestNoPictureIsACard(t *testing.T) {
 	}
 }
 
+// TestCardPicturesStandApart holds that a picture of bench cards alone is no
+// print: it opens no page and is compared with nothing, and stands folded away
+// where its stage is; and that a pause said by card shows the card.
+func TestCardPicturesStandApart(t *testing.T) {
+	s := small()
+	i := slices.IndexFunc(s.Photos, func(p *journal.Photo) bool {
+		return p.Tags.Build == "lightship" && p.Kind == "seam" && isResult(p) && p.Width > 0
+	})
+	p := s.Photos[i]
+	w, h := float64(p.Width), float64(p.Height)
+	p.Cards = []journal.CardSeen{{Text: "RL1E---------TKR", Corners: [8]float64{0.1 * w, 0.1 * h, 0.5 * w, 0.1 * h, 0.5 * w, 0.6 * h, 0.1 * w, 0.6 * h}}}
+	s.Pauses[1].Photo = p.Hash
+	v := viewOf(s, time.Time{}, nil)
+	for _, one := range v.pairs() {
+		if one.a.photo == p || one.b.photo == p {
+			t.Errorf("%s compares a picture of cards", one.href)
+		}
+	}
+	folded := regexp.MustCompile(`(?s)<details class="more cards">.*?</details>|<figure class="written">.*?</figure>`)
+	for name, page := range pagesByPath(t, v) {
+		if strings.Contains(folded.ReplaceAllString(page, ""), "photos/"+p.Short()) {
+			t.Errorf("%s shows a picture of cards as a print", name)
+		}
+		if listed := name == "builds/lightship.html"; strings.Contains(page, "the bench card that was shown") != listed {
+			t.Errorf("%s: a card's picture listed is %v", name, !listed)
+		}
+		if aside := name == "index.html" || name == "builds/lightship.html"; strings.Contains(page, "as written on the card") != aside {
+			t.Errorf("%s: the pause's card shown is %v", name, !aside)
+		}
+	}
+}
+
 func TestClockWords(t *testing.T) {
 	for in, want := range map[string]string{
 		"": "", "58m fast": "clock 58 min fast, corrected", "1h3m fast": "clock 1 h 3 min fast, corrected",

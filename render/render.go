@@ -98,6 +98,8 @@ func pagesOf(v *view) []page {
 		{"mistakes.html", "mistakes", func() any { return v.mistakes() }},
 		{"trials.html", "trials", func() any { return v.trials(t) }},
 		{"to-sort.html", "sort", func() any { return v.sortPage() }},
+		{"using-cards.html", "help", func() any { return v.helpPage() }},
+		{"card-format.html", "format", func() any { return v.formatPage() }},
 	}
 	for _, b := range v.order {
 		makings = append(makings, making{b.href, "build", func() any { return v.buildPage(b, t, pairs) }})

@@ -26,7 +26,7 @@ var update = flag.Bool("update", false, "write the golden pages anew")
 
 // golden are the pages kept whole, few enough to be read in a review.
 var golden = []string{
-	"index.html", "then-and-now.html", "pace.html", "skill.html", "forecast.html", "mistakes.html", "trials.html", "to-sort.html", "builds/lightship.html",
+	"index.html", "then-and-now.html", "pace.html", "skill.html", "forecast.html", "mistakes.html", "trials.html", "to-sort.html", "using-cards.html", "card-format.html", "builds/lightship.html",
 	"compare/clean-pilot-boat-lightship.html", "compare/seam-pilot-boat-mail-seaplane.html", "compare/lightship-clean-before-after.html",
 }
 

@@ -145,8 +145,11 @@ func stemOf(p *journal.Photo, shared bool) string {
 }
 
 // print reports whether a photo can open a page or be held against another: it
-// can be shown, and it stands for its burst if it has one.
-func (v *view) print(p *journal.Photo) bool { return stands(p) && v.unshown[p.Hash] == "" }
+// can be shown, it stands for its burst if it has one, and it shows more than
+// bench cards.
+func (v *view) print(p *journal.Photo) bool {
+	return stands(p) && v.unshown[p.Hash] == "" && !p.OfCards()
+}
 
 // stands reports whether the photo is shown in its own right, not a tap away
 // under another of the same moment.

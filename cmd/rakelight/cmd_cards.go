@@ -6,6 +6,8 @@ import (
 	"flag"
 	"fmt"
 	"path/filepath"
+	"slices"
+	"strings"
 
 	"rakelight/journal"
 	"rakelight/media/card"
@@ -15,6 +17,7 @@ var cardsCmd = &command{
 	name: "cards", line: "write bench cards to print, or list what cards said",
 	usage: `Usage: rakelight cards [BUILD] [--out FILE]
        rakelight cards --said
+       rakelight cards --say PHOTO WORDS
        rakelight cards --ignore PHOTO
 
 Writes a page of bench cards to print. With a BUILD: its stages and runners.
@@ -24,26 +27,40 @@ card and you have said it: the stage begins, it ends, twelve parts done.
   --out FILE      where the page goes; left out: pages/cards.html of the
                   journal, or pages/cards-BUILD.html
   --said          list all cards photographed so far and what came of each
-  --ignore PHOTO  the cards in that photo say nothing; rakelight retract takes
-                  that back
+  --say PHOTO     the cards in that photo say WORDS, whatever was read, and also
+                  where none was: "begin clean", "begin clean of pilot-boat",
+                  "end", "pause", "12 parts", "runner A", "before", "left view",
+                  "raking light", "trial 1"; several with commas between them
+  --ignore PHOTO  the cards in that photo say nothing
+What --say and --ignore did stays, until rakelight retract takes it back.
 
 Example:
   rakelight cards pilot-boat
+  rakelight cards --say 1f3a9c04 "5 parts, end"
 `,
 	run: func(a *app, args []string) error {
 		fs := flag.NewFlagSet("cards", flag.ContinueOnError)
 		out := fs.String("out", "", "")
 		said := fs.Bool("said", false, "")
+		say := fs.String("say", "", "")
 		ignore := fs.String("ignore", "", "")
 		rest, err := parse(fs, args)
 		if err != nil {
 			return err
 		}
+		alone := 0
+		for _, given := range []bool{*said, *say != "", *ignore != "", *out != ""} {
+			if given {
+				alone++
+			}
+		}
 		switch {
-		case len(rest) > 1:
+		case alone > 1 || (*said || *ignore != "") && len(rest) > 0:
+			return &usageError{"--said, --say and --ignore stand alone"}
+		case *say != "" && len(rest) == 0:
+			return &usageError{"--say takes a photo and what its cards say"}
+		case *say == "" && len(rest) > 1:
 			return &usageError{"cards takes one build"}
-		case (*said || *ignore != "") && (len(rest) > 0 || *out != "") || *said && *ignore != "":
-			return &usageError{"--said and --ignore stand alone"}
 		}
 		j, err := a.open()
 		if err != nil {
@@ -53,6 +70,8 @@ Example:
 		case *said:
 			a.listCards(j.State)
 			return nil
+		case *say != "":
+			return a.sayCards(j, *say, strings.Join(rest, " "))
 		case *ignore != "":
 			return a.ignoreCards(j, *ignore)
 		}
@@ -88,32 +107,89 @@ func (a *app) writeCards(j *journal.Journal, rest []string, out string) error {
 // listCards lists all cards with the time that tells two of the same apart.
 func (a *app) listCards(s *journal.State) {
 	for _, c := range s.Cards {
-		came := c.Effect
-		if c.Wrong != "" {
-			came = "nothing: " + c.Wrong
-		}
-		fmt.Fprintf(a.out, "%s  %s  %s: %s\n", c.At.In(s.Zone).Format("2006-01-02 15:04:05"), c.Photo[:min(8, len(c.Photo))], c.Card, came)
+		fmt.Fprintf(a.out, "%s  %s  %s: %s\n", c.At.In(s.Zone).Format("2006-01-02 15:04:05"), c.Photo[:min(8, len(c.Photo))], c.Card, c.Came())
 	}
 	if len(s.Cards) == 0 {
 		fmt.Fprintln(a.out, "no cards were photographed yet")
 	}
 }
 
+// sayCards writes down what the cards of a photo say, and tells what came of it.
+func (a *app) sayCards(j *journal.Journal, name, words string) error {
+	p, err := onePhoto(j.State, name)
+	if err != nil {
+		return err
+	}
+	cards, err := j.State.CardsFrom(words, cardBuild(j.State, p))
+	if err != nil {
+		return err
+	}
+	if len(cards) == 0 {
+		return a.silenceCards(j, p)
+	}
+	body := journal.CardBody{Photo: p.Hash}
+	for _, c := range cards {
+		text, err := c.Text()
+		if err != nil {
+			return err
+		}
+		body.Cards = append(body.Cards, text)
+	}
+	rec, err := j.Append("card", body)
+	if err != nil {
+		return err
+	}
+	for _, c := range j.State.Cards {
+		if c.Photo == p.Hash {
+			fmt.Fprintf(a.out, "%s says %s: %s\n", p.Name, c.Card, c.Came())
+		}
+	}
+	fmt.Fprintf(a.out, "rakelight retract %s takes that back\n", rec.ID())
+	return nil
+}
+
+// cardBuild is the build that a person means who names none: that of a card
+// read in the photo, else the photo's own.
+func cardBuild(s *journal.State, p *journal.Photo) *journal.Build {
+	for _, seen := range p.Cards {
+		if c, err := journal.ParseCard(seen.Text); err == nil && c.Build != "" {
+			if i := slices.IndexFunc(s.Builds, func(b *journal.Build) bool { return journal.BuildKey(b.ID) == c.Build }); i >= 0 {
+				return s.Builds[i]
+			}
+		}
+	}
+	return s.Build(p.Tags.Build)
+}
+
+// onePhoto is the photo a person names.
+func onePhoto(s *journal.State, name string) (*journal.Photo, error) {
+	found := s.FindPhoto(name)
+	switch len(found) {
+	case 0:
+		return nil, fmt.Errorf("there is no photo %q in this journal: nothing written", name)
+	case 1:
+		return found[0], nil
+	}
+	return nil, fmt.Errorf("%q may be any of %d photos, which rakelight why %s lists: nothing written", name, len(found), name)
+}
+
 func (a *app) ignoreCards(j *journal.Journal, name string) error {
-	photos, more, err := splitPhotos(j.State, []string{name})
+	p, err := onePhoto(j.State, name)
 	if err != nil {
 		return err
 	}
-	if len(more) > 0 || len(photos) != 1 {
-		return fmt.Errorf("there is no photo %q in this journal: nothing written", name)
+	if len(p.Cards) == 0 && p.CardsBy == "" {
+		return fmt.Errorf("no card was found in %s: nothing written", p.Name)
 	}
-	if len(photos[0].Cards) == 0 {
-		return fmt.Errorf("no card was found in %s: nothing written", photos[0].Name)
-	}
-	rec, err := j.Append("card", journal.CardBody{Photo: photos[0].Hash})
+	return a.silenceCards(j, p)
+}
+
+// silenceCards writes down that the cards of a photo say nothing.
+func (a *app) silenceCards(j *journal.Journal, p *journal.Photo) error {
+	rec, err := j.Append("card", journal.CardBody{Photo: p.Hash})
 	if err != nil {
 		return err
 	}
-	fmt.Fprintf(a.out, "the cards in %s say nothing now; rakelight retract %s takes that back\n", photos[0].Name, rec.ID())
+	fmt.Fprintf(a.out, "the cards in %s say nothing now; rakelight retract %s takes that back\n", p.Name, rec.ID())
 	return nil
 }

@@ -60,6 +60,7 @@ func TestScripts(t *testing.T) {
 			"cardphoto": cardPhotoCommand,
 			"cut":       cutCommand,
 			"fillin":    fillIn,
+			"keep":      keepCommand,
 			"waitfor":   waitFor,
 			"waitgone":  waitGone,
 		},
@@ -141,6 +142,19 @@ func fillIn(ts *testscript.TestScript, neg bool, args []string) {
 		a.Given = append(a.Given, journal.PackAnswer{Pair: p.ID, Outcome: args[5:][i%len(args[5:])]})
 	}
 	ts.Check(os.WriteFile(ts.MkAbs(args[1]), []byte(a.Text()), 0o644))
+}
+
+// keepCommand keeps what a pattern's group found in the last output: keep NAME
+// PATTERN.
+func keepCommand(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 2 {
+		ts.Fatalf("usage: keep NAME PATTERN")
+	}
+	found := regexp.MustCompile(args[1]).FindStringSubmatch(ts.ReadFile("stdout"))
+	if len(found) != 2 {
+		ts.Fatalf("the output has no %s", args[1])
+	}
+	ts.Setenv(args[0], found[1])
 }
 
 // deadline is how long a script waits for the watch: many times what it takes.

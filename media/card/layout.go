@@ -7,6 +7,7 @@ package card
 
 import (
 	"fmt"
+	"strings"
 
 	"rakelight/journal"
 	"rakelight/media/card/qr"
@@ -50,7 +51,7 @@ type Print struct {
 	Words  string   // large: "Begin: Clean"
 	Of     string   // the build's title, "" = any build
 	Detail []string // short lines
-	Rules  []string // what is written by hand, each with a line: "Why", "Next"
+	Rules  []string // what is written by hand, each with a line: "Why", "Next"; after a line break what was written
 }
 
 // layout places all that stands on a card. An error is a card that cannot be
@@ -79,7 +80,16 @@ func (p Print) layout() ([]mark, error) {
 		}
 	}
 	const column = 55.0
-	y := 22.0
+	y, room := 22.0, 0.0
+	if len(p.Rules) > 0 {
+		// Where there is to be written, the column begins beside the title if that
+		// leaves it the room, and the lines share what there is above the grays.
+		if 0.62*9.5*float64(len([]rune(p.Words))) < column-SymbolX-2 {
+			y = 8
+		}
+		above := 4.2*1.35*float64(min(1, len(p.Of))) + 3.2*1.35*float64(len(p.Detail))
+		room = min(12, (StepY-3-y-above)/float64(len(p.Rules)))
+	}
 	line := func(s string, most float64, bold bool) {
 		marks = append(marks, mark{x: column, y: y, h: fit(s, Width-4-column, most), words: s, bold: bold})
 		y += most * 1.35
@@ -91,9 +101,12 @@ func (p Print) layout() ([]mark, error) {
 		line(s, 3.2, false)
 	}
 	for _, s := range p.Rules {
-		y += 3
-		marks = append(marks, mark{x: column, y: y, h: 2.6, words: s}, mark{x: column, y: y + 4.4, w: Width - 4 - column, h: 0.2})
-		y += 4.6
+		label, written, _ := strings.Cut(s, "\n")
+		marks = append(marks, mark{x: column, y: y + 1.6, h: 2.6, words: label}, mark{x: column, y: y + room - 2, w: Width - 4 - column, h: 0.2})
+		if written != "" {
+			marks = append(marks, mark{x: column + 1, y: y + room - 3, h: fit(written, Width-6-column, 4), gray: 48, words: written})
+		}
+		y += room
 	}
 	return append(append(marks, measures()...), mark{x: 72, y: 74, h: 2, words: text, gray: 96}), nil
 }

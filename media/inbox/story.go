@@ -4,6 +4,7 @@ package inbox
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"rakelight/journal"
@@ -55,6 +56,7 @@ func Story(p *journal.Photo, s *journal.State) []string {
 			lines = append(lines, fmt.Sprintf("%-8s none: %s", t.name, why))
 		}
 	}
+	lines = append(lines, cardLines(p, s)...)
 	if p.Caption != "" {
 		lines = append(lines, "caption  "+strings.Join(strings.Fields(p.Caption), " "))
 	}
@@ -75,6 +77,57 @@ func Story(p *journal.Photo, s *journal.State) []string {
 	return append(lines,
 		"kept     "+p.Path,
 		"record   "+p.Record)
+}
+
+// cardLines tell which bench cards were seen in the photo, what each did, and
+// the session it touched.
+func cardLines(p *journal.Photo, s *journal.State) []string {
+	var lines, sessions []string
+	if p.CardsBy != "" {
+		var read []string
+		for _, c := range p.Cards {
+			if one, err := journal.ParseCard(c.Text); err == nil {
+				read = append(read, one.String())
+			}
+		}
+		line := "cards    a person said what they say (record " + p.CardsBy + ")"
+		if len(read) > 0 {
+			line += "; read was: " + strings.Join(read, ", ")
+		}
+		lines = append(lines, line)
+	}
+	for _, c := range s.Cards {
+		if c.Photo != p.Hash {
+			continue
+		}
+		lines = append(lines, fmt.Sprintf("card     %s: %s", c.Card, c.Came()))
+		i := slices.IndexFunc(s.Sessions, func(one *journal.Session) bool { return one.ID == c.Session })
+		if i < 0 {
+			continue
+		}
+		if line := sessionLine(s.Sessions[i], s); !slices.Contains(sessions, line) {
+			sessions = append(sessions, line)
+		}
+	}
+	return append(lines, sessions...)
+}
+
+// sessionLine is a session as far as it is known by now.
+func sessionLine(one *journal.Session, s *journal.State) string {
+	line := fmt.Sprintf("session  %s: %s of %s, ", one.ID, one.Stage, one.Build)
+	start := one.Start.In(s.ZoneAt(one.Start)).Format("2006-01-02 15:04")
+	if one.Open {
+		line += "running since " + start
+	} else {
+		line += start + one.End.In(s.ZoneAt(one.End)).Format(" to 15:04") + ", " + journal.Spell(one.Net) + " " + one.Known
+	}
+	if one.Counted {
+		line += fmt.Sprintf(", %d done", one.Done())
+	}
+	if one.How != "" {
+		line += "; " + one.How
+	}
+	return line
 }
 
 // instantLines tell when the photo was taken and how that is known.

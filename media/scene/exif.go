@@ -61,7 +61,10 @@ func WriteJPEG(w io.Writer, img image.Image, e Exif) error {
 
 // stow turns img into the raster a camera held that way would have stored: row
 // 0 of the file is the side the tag names first, column 0 the second.
-func stow(img image.Image, orientation int) *image.RGBA {
+func stow(img image.Image, orientation int) image.Image {
+	if orientation == 1 {
+		return img
+	}
 	b := img.Bounds()
 	w, h := b.Dx(), b.Dy()
 	src, ok := img.(*image.RGBA)
@@ -72,9 +75,6 @@ func stow(img image.Image, orientation int) *image.RGBA {
 				src.Set(x, y, img.At(x, y))
 			}
 		}
-	}
-	if orientation == 1 {
-		return src
 	}
 	sw, sh := w, h
 	if orientation >= 5 {

@@ -25,6 +25,7 @@ type Shot struct {
 	Seed   uint64  // varies the hand-held camera and how things lie about
 	Width  int     // pixels; 0 = 1600
 	Height int     // pixels; 0 = 1200
+	Beside Paper   // a paper beside the work; the zero value is none
 }
 
 // set is a bench ready to be photographed.
@@ -145,9 +146,13 @@ func (s *set) photograph() *image.RGBA {
 	cam := aim(s.centre, az, el, s.rnd.span(-0.012, 0.012), s.size*2.6)
 	s.mid[0] += s.rnd.span(-0.015, 0.015)
 	s.mid[1] += s.rnd.span(-0.01, 0.01)
-	cam.frameOn(pts, s.shot.Width, s.shot.Height, s.fill[0], s.fill[1], s.mid)
 	s.right = v3{cam.right.X, 0, cam.right.Z}.unit()
 	s.away = v3{s.right.Z, 0, -s.right.X}
+	if s.shot.Beside.Print != nil {
+		pts = append(pts, s.lay(pts)...)
+		s.fill = [2]float64{0.88, 0.82}
+	}
+	cam.frameOn(pts, s.shot.Width, s.shot.Height, s.fill[0], s.fill[1], s.mid)
 	if s.look != nil {
 		s.look(s)
 	}

@@ -63,9 +63,6 @@ func Make(ctx context.Context, dir string, report Report) (*journal.Journal, inb
 		}
 		shots = append(shots, more...)
 	}
-	if err := closeSessions(j); err != nil {
-		return nil, none, err
-	}
 	shots = append(shots, strays(j.State.Zone)...)
 	if err := drop(ctx, j.InboxDir(), shots, report); err != nil {
 		return nil, none, err
@@ -149,6 +146,7 @@ func (p story) tell(j *journal.Journal) ([]journal.New, []shot, error) {
 	}
 	var records []journal.New
 	var shots []shot
+	say := newSayer(p, build)
 	at := func(w work) time.Time { // most evenings, some Saturday mornings
 		hour := 19
 		if day.Weekday() == time.Saturday {
@@ -159,6 +157,11 @@ func (p story) tell(j *journal.Journal) ([]journal.New, []shot, error) {
 	for _, w := range p.work {
 		if w.pause > 0 {
 			from := at(w)
+			if p.cards {
+				shots = append(shots, say.pause(w, from))
+				day = day.AddDate(0, 0, w.pause)
+				continue
+			}
 			records = append(records, journal.New{Kind: "pause", Body: journal.PauseBody{Build: p.id, From: from, Why: w.why, Next: w.next, Waiting: w.waiting}})
 			day = day.AddDate(0, 0, w.pause)
 			if !day.After(Today) {
@@ -180,6 +183,9 @@ func (p story) tell(j *journal.Journal) ([]journal.New, []shot, error) {
 			}
 			if w.perHour > 0 {
 				share := left[len(left)*i/w.evenings : len(left)*(i+1)/w.evenings]
+				if p.cards {
+					share = w.on(i).refs(build)
+				}
 				body.Parts, body.Counted = share, true
 				n := float64(len(share))
 				if len(left) == 0 {
@@ -192,10 +198,17 @@ func (p story) tell(j *journal.Journal) ([]journal.New, []shot, error) {
 				body.Minutes = math.Max(8, math.Round(60*n/rate))
 			}
 			end := start.Add(time.Duration(body.Minutes * float64(time.Minute)))
-			records = append(records, journal.New{Kind: "work", Body: body})
-			shots = append(shots, p.photograph(w, i, start, end, rng)...)
+			if p.cards {
+				shots = append(shots, say.evening(w, i, start, end, rng)...)
+			} else {
+				records = append(records, journal.New{Kind: "work", Body: body})
+				shots = append(shots, say.lay(p.photograph(w, i, start, end, rng))...)
+			}
 			day = day.AddDate(0, 0, 2+rng.IntN(4))
 		}
+	}
+	if p.cards {
+		shots = append(shots, say.tea(j.State.Zone)...)
 	}
 	for _, f := range p.remembered {
 		records = append(records, journal.New{Kind: "work", Body: f})
@@ -232,35 +245,4 @@ func (w work) refs(b *journal.Build) []journal.PartRef {
 		}
 	}
 	return refs
-}
-
-// closeSessions runs one evening of the latest build through the timer, as a
-// person would: on, done, a break, done, off.
-func closeSessions(j *journal.Journal) error {
-	evening := time.Date(2026, 11, 20, 19, 30, 0, 0, j.State.Zone)
-	at := func(min int) time.Time { return evening.Add(time.Duration(min) * time.Minute) }
-	if _, _, err := j.BeginAt(journal.BeginBody{Build: "lightship", Kit: 2, Stage: "clean", Kind: "clean", Class: "small", Start: at(0)}); err != nil {
-		return err
-	}
-	for _, step := range []func() error{
-		func() error { return doneParts(j, "2/A1-A6", at(18)) },
-		func() error { _, _, err := j.BreakAt(at(20)); return err },
-		func() error { _, _, err := j.BreakAt(at(31)); return err },
-		func() error { return doneParts(j, "2/A7-A12", at(47)) },
-		func() error { _, err := j.EndAt(at(50)); return err },
-	} {
-		if err := step(); err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
-func doneParts(j *journal.Journal, text string, at time.Time) error {
-	refs, bare, err := journal.ParseParts(text, j.State.Build("lightship"))
-	if err != nil {
-		return err
-	}
-	_, _, err = j.DoneAt(refs, bare, at)
-	return err
 }

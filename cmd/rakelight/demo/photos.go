@@ -4,9 +4,11 @@ package demo
 
 import (
 	"bytes"
+	"cmp"
 	"context"
 	"fmt"
 	"hash/fnv"
+	"image"
 	"image/png"
 	"math/rand/v2"
 	"os"
@@ -15,6 +17,7 @@ import (
 	"sync"
 	"time"
 
+	cardshot "rakelight/media/card/shot"
 	"rakelight/media/scene"
 )
 
@@ -37,37 +40,46 @@ type shot struct {
 	exif   scene.Exif
 	taken  time.Time
 	plain  bool // a PNG without any date
+	role   string
+	cards  *cardshot.Shot // bench cards alone, in place of the scene
+}
+
+// kindShown is the kind of work that the pictures show.
+func (w work) kindShown() string { return cmp.Or(w.scene, w.stage) }
+
+// lightOf is the light a kind of work is photographed under: small steps and
+// scratches show only in low light.
+func lightOf(kind string) string {
+	if kind == "clean" || kind == "seam" {
+		return "raking"
+	}
+	return "diffuse"
+}
+
+// sight is a photo of a piece of work, so far done as step says.
+func (p story) sight(w work, role string, step float64, at time.Time) shot {
+	kind, view := w.kindShown(), cmp.Or(w.view, "three-quarter")
+	light := lightOf(kind)
+	return shot{
+		folder: filepath.Join(p.id, w.stage, role, view, light),
+		scene: scene.Shot{
+			Model: p.model, Kind: kind, Step: step, Skill: p.skill, View: view, Light: light,
+			Seed: hash(p.id, w.stage), Width: photoWidth, Height: photoHeight,
+		},
+		taken: at, role: role,
+	}
 }
 
 // photograph returns the photos of evening i of a piece of work: the state
 // before on the first, the state after on the last, now and then one between.
 func (p story) photograph(w work, i int, start, end time.Time, rng *rand.Rand) []shot {
-	kind := w.stage
-	if w.scene != "" {
-		kind = w.scene
-	}
-	light := "diffuse"
-	if kind == "clean" || kind == "seam" {
-		light = "raking" // small steps and scratches show only in low light
-	}
-	view := w.view
-	if view == "" {
-		view = "three-quarter"
-	}
-	one := func(role, view, light string, step float64, at time.Time) shot {
-		s := shot{
-			folder: filepath.Join(p.id, w.stage, role, view, light),
-			scene: scene.Shot{
-				Model: p.model, Kind: kind, Step: step, Skill: p.skill, View: view, Light: light,
-				Seed: hash(p.id, w.stage), Width: photoWidth, Height: photoHeight,
-			},
-			taken: at,
-		}
+	one := func(role string, step float64, at time.Time) shot {
+		s := p.sight(w, role, step, at)
 		s.hold(p.phone, len(p.id)+i)
 		// Half the photos are dropped without naming the stage: the session
 		// that covers their time tells it.
 		if !p.phone && role != "finished" && (i+len(w.stage))%2 == 0 {
-			s.folder = filepath.Join(role, view, light)
+			s.folder = filepath.Join(role, s.scene.View, s.scene.Light)
 		}
 		return s
 	}
@@ -76,17 +88,19 @@ func (p story) photograph(w work, i int, start, end time.Time, rng *rand.Rand) [
 	}
 	var shots []shot
 	if i == 0 {
-		shots = append(shots, one("before", view, light, 0, inside(0.05)))
+		shots = append(shots, one("before", 0, inside(0.05)))
 	}
-	if w.evenings > 3 && i == w.evenings/2 {
-		shots = append(shots, one("progress", view, light, 0.5, inside(0.6)))
+	if w.evenings > 3 && i == w.evenings/2 && !p.cards {
+		shots = append(shots, one("progress", 0.5, inside(0.6)))
 	}
 	if i == w.evenings-1 && !w.open {
-		shots = append(shots, one("after", view, light, 1, inside(0.9)))
+		shots = append(shots, one("after", 1, inside(0.9)))
 	}
 	if i == w.evenings-1 && w.last {
 		for k, v := range []string{"three-quarter", "front", "left", "top"} {
-			shots = append(shots, one("finished", v, "diffuse", 1, end.Add(time.Duration(10+2*k)*time.Minute)))
+			s := one("finished", 1, end.Add(time.Duration(10+2*k)*time.Minute))
+			s.folder, s.scene.View, s.scene.Light = filepath.Join(p.id, w.stage, "finished", v, "diffuse"), v, "diffuse"
+			shots = append(shots, s)
 		}
 	}
 	return shots
@@ -169,12 +183,19 @@ func drop(ctx context.Context, inbox string, shots []shot, report Report) error 
 }
 
 func (s shot) write(inbox string) error {
-	img := scene.Draw(s.scene)
 	var b bytes.Buffer
+	var img image.Image
 	var err error
-	if s.plain {
-		err = png.Encode(&b, img)
+	if s.cards != nil {
+		img, err = s.cards.Draw()
 	} else {
+		img = scene.Draw(s.scene)
+	}
+	switch {
+	case err != nil:
+	case s.plain:
+		err = png.Encode(&b, img)
+	default:
 		err = scene.WriteJPEG(&b, img, s.exif)
 	}
 	if err != nil {

@@ -13,6 +13,7 @@ type story struct {
 	speed      float64 // against the first build, like for like
 	skill      float64 // 0 to 1, what the pictures show
 	phone      bool    // photographed with the telephone, not the bench camera
+	cards      bool    // kept with bench cards alone
 	build      string  // build.md
 	diary      map[string]string
 	work       []work
@@ -29,8 +30,11 @@ type work struct {
 	count        int     // bare count, where parts are not named
 	perHour      float64 // the first build's rate; 0 = no sensible count
 	evenings     int
-	open         bool // not finished: no picture of after
-	last         bool // ends the build: the finished views follow
+	open         bool   // not finished: no picture of after
+	last         bool   // ends the build: the finished views follow
+	problem      bool   // by card: something went wrong on the first evening
+	trial        string // by card: what is on trial from the first evening
+	again        int    // by card: so many are said twice an evening, in place of count at once
 
 	pause              int // days
 	why, next, waiting string
@@ -199,7 +203,7 @@ wheelhouse and mast are painted apart.
 		},
 	},
 	{
-		id: "lightship", model: "lightship", seed: 4, first: "2026-03-07", speed: 1.5, skill: 0.88, phone: true,
+		id: "lightship", model: "lightship", seed: 4, first: "2026-03-07", speed: 1.5, skill: 0.88, phone: true, cards: true,
 		build: `
 ---
 title: Lightship in a swell
@@ -210,12 +214,22 @@ kits:
   - title: Lightship
     scale: 1/350
     runners:
-      - {letter: A, parts: "1-36", class: flat}
-      - {letter: B, parts: "1-40", class: small}
+      - {letter: A, parts: "1-9", class: flat}
+      - {letter: B, parts: "1-9", class: flat}
+      - {letter: C, parts: "1-9", class: flat}
+      - {letter: D, parts: "1-9", class: flat}
+      - {letter: E, parts: "1-8", class: small}
+      - {letter: F, parts: "1-8", class: small}
+      - {letter: G, parts: "1-8", class: small}
+      - {letter: H, parts: "1-8", class: small}
+      - {letter: I, parts: "1-8", class: small}
   - title: Relief tender
     scale: 1/350
     runners:
-      - {letter: A, parts: "1-24", class: small}
+      - {letter: A, parts: "1-6", class: small}
+      - {letter: B, parts: "1-6", class: small}
+      - {letter: C, parts: "1-6", class: small}
+      - {letter: D, parts: "1-6", class: small}
 stages:
   - {id: inspect, kind: inspect, title: Check the runners}
   - {id: plan, kind: plan, title: Plan the scene}
@@ -253,17 +267,17 @@ alongside. Two kits, one base. It should stand at a show next spring.
 		work: []work{
 			{stage: "inspect", evenings: 1},
 			{stage: "plan", evenings: 1},
-			{stage: "cut", class: "flat", kit: 1, runners: "A", perHour: 44, evenings: 2},
-			{stage: "cut", class: "small", kit: 1, runners: "B", perHour: 34, evenings: 2},
-			{stage: "clean", class: "flat", kit: 1, runners: "A", perHour: 17, evenings: 4},
-			{stage: "clean", class: "small", kit: 1, runners: "B", perHour: 10, evenings: 5},
-			{pause: 112, why: "no wire thin enough for the stays", next: "glue the lantern tower, 1/A14 to 1/A18", waiting: "0.1 mm wire"},
-			{stage: "dry-fit", class: "flat", kit: 1, runners: "A", perHour: 40, evenings: 1},
-			{stage: "assemble", class: "flat", kit: 1, runners: "A", perHour: 15, evenings: 3},
-			{stage: "seam", kit: 1, count: 9, perHour: 5, evenings: 2},
-			{stage: "prime", kit: 1, count: 3, perHour: 6, evenings: 1},
+			{stage: "cut", class: "flat", kit: 1, runners: "ABCD", perHour: 44, evenings: 2},
+			{stage: "cut", class: "small", kit: 1, runners: "EFGHI", perHour: 34, evenings: 2},
+			{stage: "clean", class: "flat", kit: 1, runners: "ABCD", perHour: 17, evenings: 4},
+			{stage: "clean", class: "small", kit: 1, runners: "EFGHI", perHour: 10, evenings: 5},
+			{pause: 112, why: "no thin wire", next: "tower, 1/D3 to D7", waiting: "0.1 mm wire"},
+			{stage: "dry-fit", class: "flat", kit: 1, runners: "ABCD", perHour: 40, evenings: 1},
+			{stage: "assemble", class: "flat", kit: 1, runners: "ABCD", perHour: 15, evenings: 3},
+			{stage: "seam", kit: 1, count: 8, again: 2, perHour: 5, evenings: 2, problem: true},
+			{stage: "prime", kit: 1, count: 3, perHour: 6, evenings: 1, trial: "clear gel"},
 			{stage: "paint", kit: 1, count: 4, perHour: 2.6, evenings: 2, open: true},
-			{stage: "cut", class: "small", kit: 2, runners: "A", perHour: 34, evenings: 1},
+			{stage: "cut", class: "small", kit: 2, runners: "ABCD", perHour: 34, evenings: 1},
 		},
 	},
 }

@@ -1,0 +1,51 @@
+// Tests that the pages of help tell what this journal's settings are, and texts
+// that are bench cards.
+
+package render
+
+import (
+	"strings"
+	"testing"
+	"time"
+
+	"rakelight/journal"
+)
+
+func TestHelpTellsTheSettings(t *testing.T) {
+	s := small()
+	s.Config.CardSilence, s.Config.CardTwice = "45m", "20s"
+	v := viewOf(s, time.Time{}, nil)
+	page := pagesByPath(t, v)["using-cards.html"]
+	for _, want := range []string{"a silence of 45 min", "within 20 seconds", journal.Spell(journal.CardHold) + " without a photo", "rakelight cards lightship", "Lightship</text>"} {
+		if !strings.Contains(page, want) {
+			t.Errorf("it does not say %q", want)
+		}
+	}
+	// A journal without any build is told, too.
+	empty := viewOf(&journal.State{Zone: time.UTC}, time.Time{}, nil)
+	if page := pagesByPath(t, empty)["using-cards.html"]; !strings.Contains(page, "rakelight cards pilot-boat") || !strings.Contains(page, "1 h 30 min") {
+		t.Error("without a build there is no help")
+	}
+}
+
+func TestFormatIsTheFormat(t *testing.T) {
+	f := smallView().formatPage()
+	whole := ""
+	for _, p := range f.Pieces {
+		whole += p.Text
+	}
+	if whole != f.Example {
+		t.Errorf("the pieces make %s of %s", whole, f.Example)
+	}
+	letters := ""
+	for _, one := range f.Verbs {
+		c, err := journal.ParseCard(one.Example)
+		if err != nil || string(c.Says) != one.Letter {
+			t.Errorf("%s stands for %q: %+v, %v", one.Example, one.Letter, c, err)
+		}
+		letters += one.Letter
+	}
+	if letters != "BEPNWRVLT" {
+		t.Errorf("it lists %s", letters)
+	}
+}
