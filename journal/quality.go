@@ -5,6 +5,7 @@ package journal
 
 import (
 	"slices"
+	"strings"
 
 	"rakelight/journal/metrics"
 )
@@ -53,6 +54,46 @@ func (s *State) Quality(b *Build, judge string, judges ...string) Quality {
 	own := keep(q.Marks, func(m metrics.Marks) bool { return m.Build == b.ID })
 	q.Advice = metrics.Practise(own, slipsUpTo(s.Slips(), b.ID), s.slowerKinds(b, q.Earlier))
 	return q
+}
+
+// Witnesses says how judges agree on pairs both judged, and whose verdicts the
+// chances rest on where all, who ever judged, are others than the owner alone.
+// left tells that some of them do not count.
+func (q Quality) Witnesses(all []string) (said []string, left bool) {
+	for _, one := range q.Agreed {
+		who := "You"
+		if one.A != "" {
+			who = one.A
+		}
+		said = append(said, one.Agreement.JudgesSentence(who+" and "+one.B))
+	}
+	if len(all) == 0 || len(all) == 1 && all[0] == "" {
+		return said, false
+	}
+	rest := "The chances rest on the verdicts of " + judgesNamed(q.Counted)
+	if out := slices.DeleteFunc(slices.Clone(all), func(j string) bool { return slices.Contains(q.Counted, j) }); len(out) > 0 {
+		left = true
+		rest += ", not of " + judgesNamed(out)
+	}
+	return append(said, rest+"."), left
+}
+
+// judgesNamed lists judges in a sentence, the owner as "you".
+func judgesNamed(judges []string) string {
+	words := slices.Clone(judges)
+	for i, w := range words {
+		if w == "" {
+			words[i] = "you"
+		}
+	}
+	switch n := len(words); n {
+	case 0:
+		return "nobody"
+	case 1:
+		return words[0]
+	default:
+		return strings.Join(words[:n-1], ", ") + " and " + words[n-1]
+	}
 }
 
 // Earlier returns the builds before b in their order.

@@ -19,6 +19,7 @@ type PacePage struct {
 	Shared   []CellLine // the cells the first of them rests on
 	LeftOut  []Fact     // the cells it cannot speak for, and why
 	Kinds    []KindPart
+	Tools    []ToolLine
 	Learning LearningPart
 	Years    YearsPart
 	Hours    []HoursLine
@@ -34,6 +35,7 @@ type KindPart struct {
 	ID, Title string
 	Sentence  string // of the latest build
 	Against   *Sentence
+	Rework    []string   // the pace with what had to be mended, by build, where there was any
 	Skill     []Sentence // chances on the criteria the step shows
 	Unit      string     // "parts"
 	Charts    []Chart
@@ -53,6 +55,13 @@ type PaceLine struct {
 	Skill                        StepSkill
 }
 
+// ToolLine is the pace of one kind of work with one tool, over all builds.
+type ToolLine struct {
+	Tool, Step, Pace, Interval, Parts, Hours string
+	Known                                    Known
+	Behind                                   Behind
+}
+
 // HoursLine is the bench time of one build.
 type HoursLine struct {
 	Tag                                    Tag
@@ -68,6 +77,7 @@ func (v *view) pace() PacePage {
 			p.Kinds = append(p.Kinds, part)
 		}
 	}
+	p.Tools = v.toolLines()
 	p.Learning, p.Years = v.learning(), v.years()
 	v.hoursTable(&p)
 	return p
@@ -139,6 +149,9 @@ func (v *view) kindPart(kind string) (KindPart, bool) {
 			})
 			part.Rows = append(part.Rows, v.paceLine(b, kind, p))
 		}
+		if said := metrics.ReworkOf(workKnown(b.work, journal.Measured), kind).Sentence(b.named(), unit(kind)); said != "" {
+			part.Rework = append(part.Rework, said)
+		}
 		if len(ps) > 0 {
 			last = b
 			if first == nil {
@@ -183,6 +196,51 @@ func (v *view) paceLine(b *build, kind string, p KnownPace) PaceLine {
 		}
 	}
 	return line
+}
+
+// workKnown keeps the work whose time is known in one way.
+func workKnown(ws []metrics.Work, known string) []metrics.Work {
+	var out []metrics.Work
+	for _, w := range ws {
+		if w.Known == known {
+			out = append(out, w)
+		}
+	}
+	return out
+}
+
+// toolLines are the paces with each tool, "none named" among them for the kinds
+// of work in which any tool is named at all.
+func (v *view) toolLines() []ToolLine {
+	var all []metrics.Work
+	named := map[string]bool{} // kinds of work
+	for _, b := range v.order {
+		all = append(all, b.work...)
+		for _, w := range b.work {
+			named[w.Kind] = named[w.Kind] || w.Counted && len(w.Tools) > 0
+		}
+	}
+	var out []ToolLine
+	for _, g := range metrics.PacesBy(all, journal.Kinds, metrics.ByTool) {
+		if !named[g.Kind] {
+			continue
+		}
+		line := ToolLine{
+			Tool: "none named", Step: kindTitle(g.Kind), Pace: "–", Interval: "none: " + g.Interval.Why,
+			Parts: fmt.Sprintf("%.0f %s", g.Parts, plural(unit(g.Kind))), Hours: hours(g.Hours), Known: known(g.Known), Behind: v.behindSessions(g.Sessions),
+		}
+		if g.Key != "" {
+			line.Tool = v.ToolName(g.Key)
+		}
+		if g.OK {
+			line.Pace = figure(g.PerHour)
+		}
+		if g.Interval.OK {
+			line.Interval = figure(g.Interval.Low) + " to " + figure(g.Interval.High)
+		}
+		out = append(out, line)
+	}
+	return out
 }
 
 // hoursTable fills in the bench time of each build.

@@ -96,6 +96,10 @@ func (v *view) skill() SkillPage {
 	}
 	p.Rows, p.Plot = v.standings(all, "All criteria together")
 	p.Eye = eyeOf(q)
+	said, _ := q.Witnesses(v.Judges())
+	for _, line := range said {
+		p.Eye = append(p.Eye, tie(line))
+	}
 	for _, a := range q.Advice {
 		p.Advice = append(p.Advice, v.adviceLine(a))
 	}

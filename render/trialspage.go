@@ -25,6 +25,8 @@ type TrialPart struct {
 	Build              *Tag // nil = of no build
 	Span               string
 	Runs               bool
+	Figures            template.HTML // pace and marks with it and without it, "" = no session used it
+	Behind             []Behind      // the sessions with it and those without
 	Notes              []NoteLine
 	Review             template.HTML
 	Warnings           []string
@@ -92,6 +94,18 @@ func (v *view) trialPart(one *journal.Trial, t *texts) TrialPart {
 			}
 		}
 		part.Notes = append(part.Notes, line)
+	}
+	if tried := v.Try(one, journal.Seed); len(tried.Kinds) > 0 {
+		part.Figures = t.render(tried.Markdown(kindTitle), "", part.ID+"-").html
+		var with, without []string
+		for _, k := range tried.Kinds {
+			with, without = append(with, k.With.Sessions...), append(without, k.Without.Sessions...)
+		}
+		for i, ids := range [][]string{with, without} {
+			behind := v.behindSessions(ids)
+			behind.Words += []string{" with it", " without it"}[i]
+			part.Behind = append(part.Behind, behind)
+		}
 	}
 	text := t.render(one.Review, "", part.ID+"-")
 	part.Review, part.Warnings = text.html, text.warnings

@@ -5,7 +5,6 @@ package main
 import (
 	"flag"
 	"fmt"
-	"slices"
 	"text/tabwriter"
 
 	"rakelight/journal"
@@ -159,15 +158,12 @@ func (a *app) printSkill(s *journal.State, sk journal.Quality) {
 // printAgreement says how judges agree on pairs both judged, and whose verdicts
 // the chances rest on when they are not yours alone.
 func (a *app) printAgreement(s *journal.State, sk journal.Quality) {
-	for _, one := range sk.Agreed {
-		fmt.Fprintf(a.out, "  %s\n", one.Agreement.JudgesSentence(called(one.A)+" and "+one.B))
+	said, left := sk.Witnesses(s.Judges())
+	for _, line := range said {
+		fmt.Fprintf(a.out, "  %s\n", line)
 	}
-	if all := s.Judges(); len(all) > 1 || len(all) == 1 && all[0] != "" {
-		fmt.Fprintf(a.out, "  The chances rest on the verdicts of %s", named(sk.Counted))
-		if left := slices.DeleteFunc(all, func(j string) bool { return slices.Contains(sk.Counted, j) }); len(left) > 0 {
-			fmt.Fprintf(a.out, ", not of %s (--everybody takes all)", named(left))
-		}
-		fmt.Fprintln(a.out, ".")
+	if left {
+		fmt.Fprintln(a.out, "  With --everybody they rest on the verdicts of all.")
 	}
 }
 

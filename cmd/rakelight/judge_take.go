@@ -6,8 +6,6 @@ package main
 import (
 	"fmt"
 	"os"
-	"slices"
-	"strings"
 
 	"rakelight/cmd/rakelight/judge"
 	"rakelight/journal"
@@ -178,22 +176,4 @@ func called(judge string) string {
 		return "You"
 	}
 	return judge
-}
-
-// named lists judges in a sentence, the owner as "you".
-func named(judges []string) string {
-	words := slices.Clone(judges)
-	for i, w := range words {
-		if w == "" {
-			words[i] = "you"
-		}
-	}
-	switch n := len(words); n {
-	case 0:
-		return "nobody"
-	case 1:
-		return words[0]
-	default:
-		return strings.Join(words[:n-1], ", ") + " and " + words[n-1]
-	}
 }

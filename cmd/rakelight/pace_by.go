@@ -4,7 +4,6 @@ package main
 
 import (
 	"fmt"
-	"slices"
 	"text/tabwriter"
 
 	"rakelight/journal"
@@ -17,12 +16,7 @@ var paceKeys = map[string]func(metrics.Work) []string{
 	"class": func(w metrics.Work) []string { return []string{orUnsaid(w.Class, noClass)} },
 	"build": func(w metrics.Work) []string { return []string{w.Build} },
 	"week":  func(w metrics.Work) []string { return []string{orUnsaid(w.Week, noWeek)} },
-	"tool": func(w metrics.Work) []string {
-		if len(w.Tools) == 0 {
-			return []string{noTool}
-		}
-		return w.Tools
-	},
+	"tool":  metrics.ByTool,
 }
 
 // What a group is called that no session names.
@@ -33,42 +27,6 @@ func orUnsaid(s, unsaid string) string {
 		return unsaid
 	}
 	return s
-}
-
-// paced is the pace of one kind of work in one group, its time known in one way.
-type paced struct {
-	kind, key, known string
-	metrics.Pace
-}
-
-// pacedBy returns the paces, in the order of kinds, then groups.
-func pacedBy(ws []metrics.Work, by func(metrics.Work) []string) []paced {
-	type group struct{ kind, key, known string }
-	in := map[group][]metrics.Work{}
-	var keys []string
-	for _, w := range ws {
-		if !w.Counted {
-			continue
-		}
-		for _, key := range by(w) {
-			in[group{w.Kind, key, w.Known}] = append(in[group{w.Kind, key, w.Known}], w)
-			if !slices.Contains(keys, key) {
-				keys = append(keys, key)
-			}
-		}
-	}
-	slices.Sort(keys)
-	var out []paced
-	for _, kind := range journal.Kinds {
-		for _, key := range keys {
-			for _, known := range []string{metrics.Measured, metrics.Estimated, metrics.Remembered} {
-				if group := in[group{kind, key, known}]; len(group) > 0 {
-					out = append(out, paced{kind, key, known, metrics.PaceOf(group)})
-				}
-			}
-		}
-	}
-	return out
 }
 
 func (a *app) paceBy(s *journal.State, names []string, by string, as format) error {
@@ -84,7 +42,7 @@ func (a *app) paceBy(s *journal.State, names []string, by string, as format) err
 		}
 		id = build.ID
 	}
-	paces := pacedBy(s.Work(id), keys)
+	paces := metrics.PacesBy(s.Work(id), journal.Kinds, keys)
 	if table, err := as.wanted(); err != nil {
 		return err
 	} else if table {
@@ -94,20 +52,23 @@ func (a *app) paceBy(s *journal.State, names []string, by string, as format) err
 		fmt.Fprintln(a.out, "No session with a count yet.")
 		return nil
 	}
-	name := func(p paced) string {
-		if by == "tool" && p.key != noTool {
-			return s.ToolName(p.key)
+	name := func(p metrics.Grouped) string {
+		switch {
+		case by == "tool" && p.Key == "":
+			return noTool
+		case by == "tool":
+			return s.ToolName(p.Key)
 		}
-		return p.key
+		return p.Key
 	}
 	for _, p := range paces {
-		unit, _ := metrics.CountedKind(p.kind)
-		label := journal.Title(p.kind)
+		unit, _ := metrics.CountedKind(p.Kind)
+		label := journal.Title(p.Kind)
 		if key := name(p); key != "" {
 			label += ", " + key
 		}
-		if p.known != metrics.Measured {
-			label += ", " + p.known
+		if p.Known != metrics.Measured {
+			label += ", " + p.Known
 		}
 		fmt.Fprintln(a.out, p.Sentence(label, unit))
 	}
@@ -115,7 +76,7 @@ func (a *app) paceBy(s *journal.State, names []string, by string, as format) err
 	t := tabwriter.NewWriter(a.out, 0, 0, 2, ' ', tabwriter.AlignRight)
 	fmt.Fprintf(t, "stage\t%s\ttime\tsessions\thours\tdone\tan hour\t95 %% low\thigh\t\n", by)
 	for _, p := range paces {
-		fmt.Fprintf(t, "%s\t%s\t%s\t%d\t%.1f\t%.0f\t", p.kind, orDash(name(p)), p.known, p.N, p.Hours, p.Parts)
+		fmt.Fprintf(t, "%s\t%s\t%s\t%d\t%.1f\t%.0f\t", p.Kind, orDash(name(p)), p.Known, p.N, p.Hours, p.Parts)
 		switch {
 		case !p.OK:
 			fmt.Fprint(t, "–\t–\t–\t\n")
@@ -129,20 +90,20 @@ func (a *app) paceBy(s *journal.State, names []string, by string, as format) err
 }
 
 // byFacts are the paces as facts; a group nobody named has no name there.
-func byFacts(s *journal.State, build, by string, paces []paced) []fact {
+func byFacts(s *journal.State, build, by string, paces []metrics.Grouped) []fact {
 	var facts []fact
 	for _, p := range paces {
-		unit, _ := metrics.CountedKind(p.kind)
-		one := fact{What: "pace", Build: build, Kind: p.kind, Known: p.known, Unit: unit + "/h", N: p.N, Parts: &p.Parts, Hours: &p.Hours, From: p.Sessions}
+		unit, _ := metrics.CountedKind(p.Kind)
+		one := fact{What: "pace", Build: build, Kind: p.Kind, Known: p.Known, Unit: unit + "/h", N: p.N, Parts: &p.Parts, Hours: &p.Hours, From: p.Sessions}
 		switch {
 		case by == "build":
-			one.Build = p.key
-		case by == "tool" && p.key != noTool:
-			one.Tool = s.ToolName(p.key)
-		case by == "class" && p.key != noClass:
-			one.Class = p.key
-		case by == "week" && p.key != noWeek:
-			one.Week = p.key
+			one.Build = p.Key
+		case by == "tool" && p.Key != "":
+			one.Tool = s.ToolName(p.Key)
+		case by == "class" && p.Key != noClass:
+			one.Class = p.Key
+		case by == "week" && p.Key != noWeek:
+			one.Week = p.Key
 		}
 		facts = append(facts, one.value(p.OK, p.PerHour, p.Interval, p.Why))
 	}

@@ -331,7 +331,14 @@ func (l Learning) Sentence(label, unit string) string {
 		s = fmt.Sprintf("%s: each doubling of the %ss done adds %.0f %% to the time of one (%.0f to %.0f; %s, %s)", label, unit,
 			100*(l.Rate-1), 100*(l.Interval.Low-1), 100*(l.Interval.High-1), plural(l.N, "session"), plural(int(l.Parts), unit))
 	default:
-		s = fmt.Sprintf("%s: no learning that can be told from chance; each doubling takes %s %% off %s", label, off(l.Rate), span)
+		change := func(rate float64) string {
+			if n := math.Round(100 * (rate - 1)); n != 0 {
+				return fmt.Sprintf("%+.0f", n)
+			}
+			return "0"
+		}
+		s = fmt.Sprintf("%s: no learning that can be told from chance; each doubling of the %ss done changes the time of one by %s %% (%s to %s; %s, %s)", label, unit,
+			change(l.Rate), change(l.Interval.Low), change(l.Interval.High), plural(l.N, "session"), plural(int(l.Parts), unit))
 	}
 	if l.Flat {
 		s += "; of late the curve is flat"

@@ -282,7 +282,7 @@ func (t Tried) Markdown(title func(kind string) string) string {
 			fmt.Fprintf(&s, "  - Caution: %s.\n", c)
 		}
 		if n := k.Without.N; n > 0 {
-			fmt.Fprintf(&s, "  - Of the sessions without it %d name another tool, %d name none.\n", k.OtherTool, n-k.OtherTool)
+			fmt.Fprintf(&s, "  - Without it: %s in all, of which %d name another tool and %d name none.\n", plural(n, "session"), k.OtherTool, n-k.OtherTool)
 		}
 		if out := k.Comparison.LeftOutLater; out.Estimated+out.Remembered+out.Unsaid > 0 {
 			fmt.Fprintf(&s, "  - Left out with it: %s that no timer measured, %s h.\n", plural(out.Estimated+out.Remembered+out.Unsaid, "session"), figure(out.Hours))

@@ -181,6 +181,9 @@ func (p story) tell(j *journal.Journal) ([]journal.New, []shot, error) {
 				Build: p.id, Kit: w.kit, Stage: stage.ID, Kind: stage.Kind, Class: w.class, Start: start,
 				Date: start.Format(time.DateOnly), Minutes: float64(minutes), Known: journal.Measured,
 			}
+			if len(w.tools) > 0 {
+				body.Tools = w.tools[i%len(w.tools) : i%len(w.tools)+1]
+			}
 			if w.perHour > 0 {
 				share := left[len(left)*i/w.evenings : len(left)*(i+1)/w.evenings]
 				if p.cards {

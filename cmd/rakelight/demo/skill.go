@@ -201,8 +201,8 @@ var trials = []trial{
 	},
 }
 
-// tryTools begins the trials on the first session of their stage, notes what
-// was seen on the following ones, and closes those that have a review.
+// tryTools begins the trials on the first session of their stage, notes what was
+// seen in sessions with the tool, and closes those that have a review.
 func tryTools(j *journal.Journal) error {
 	var begun []journal.New
 	var of []trial
@@ -223,27 +223,29 @@ func tryTools(j *journal.Journal) error {
 	}
 	var told []journal.New
 	for i, r := range records {
-		t, at := of[i], time.Time{}
-		for n, one := range sessions(t) {
-			if n == len(t.notes) {
-				break
-			}
-			at = one.End
-			told = append(told, journal.New{Kind: "observe", Body: journal.ObserveBody{Trial: r.ID(), Text: t.notes[n], Photo: during(j.State, one), At: at}})
+		t := of[i]
+		all := sessions(t)
+		seen := slices.DeleteFunc(slices.Clone(all), func(one *journal.Session) bool { return !one.Used(t.what) })
+		if len(seen) == 0 { // a material: no session names it
+			seen = all
+		}
+		for n, one := range seen[:min(len(seen), len(t.notes))] {
+			told = append(told, journal.New{Kind: "observe", Body: journal.ObserveBody{Trial: r.ID(), Text: t.notes[n], Photo: during(j.State, one), At: one.End}})
 		}
 		if t.review != "" {
-			told = append(told, journal.New{Kind: "review", Body: journal.ReviewBody{Trial: r.ID(), Text: t.review, At: at.AddDate(0, 0, 9)}})
+			closed := all[len(all)-1].End.AddDate(0, 0, 9) // once all of the stage was seen
+			told = append(told, journal.New{Kind: "review", Body: journal.ReviewBody{Trial: r.ID(), Text: t.review, At: closed}})
 		}
 	}
 	_, err = j.AppendAll(told)
 	return err
 }
 
-// during is the last photo taken in a session, "" when there is none.
+// during is the last photo of the work taken in a session, "" when there is none.
 func during(s *journal.State, one *journal.Session) string {
 	hash := ""
 	for _, p := range s.PhotosOf(one.Build) {
-		if p.Tags.Stage == one.Stage && !p.Instant.At.Before(one.Start) && !p.Instant.At.After(one.End) {
+		if p.Tags.Stage == one.Stage && !p.OfCards() && !p.Instant.At.Before(one.Start) && !p.Instant.At.After(one.End) {
 			hash = p.Hash
 		}
 	}

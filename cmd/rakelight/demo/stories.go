@@ -30,11 +30,12 @@ type work struct {
 	count        int     // bare count, where parts are not named
 	perHour      float64 // the first build's rate; 0 = no sensible count
 	evenings     int
-	open         bool   // not finished: no picture of after
-	last         bool   // ends the build: the finished views follow
-	problem      bool   // by card: something went wrong on the first evening
-	trial        string // by card: what is on trial from the first evening
-	again        int    // by card: so many are said twice an evening, in place of count at once
+	open         bool     // not finished: no picture of after
+	last         bool     // ends the build: the finished views follow
+	problem      bool     // by card: something went wrong on the first evening
+	trial        string   // by card: what is on trial from the first evening
+	tools        []string // named in the sessions, one an evening, round and round
+	again        int      // by card: so many are said twice an evening, in place of count at once
 
 	pause              int // days
 	why, next, waiting string
@@ -94,7 +95,7 @@ box, with the chimney up and the serving hatch open.
 		},
 		remembered: []journal.WorkBody{{
 			Build: "lorry", Stage: "repair", Kind: "repair", Date: "2023-06", Minutes: 40,
-			Known: journal.Remembered, Note: "about 40 min, glued the mirror back on, June 2023",
+			For: "assemble", Known: journal.Remembered, Note: "about 40 min, glued the mirror back on, June 2023",
 		}},
 	},
 	{
@@ -134,9 +135,9 @@ aim is straight floats and clear windows.
 			{stage: "inspect", evenings: 1},
 			{stage: "cut", class: "flat", runners: "A", perHour: 44, evenings: 1},
 			{stage: "cut", class: "small", runners: "B", perHour: 34, evenings: 2},
-			{stage: "clean", class: "flat", runners: "A", perHour: 17, evenings: 3},
-			{stage: "clean", class: "small", runners: "B", perHour: 10, evenings: 4},
-			{stage: "clean", class: "curved", runners: "C", perHour: 9, evenings: 4},
+			{stage: "clean", class: "flat", runners: "A", perHour: 17, evenings: 3, tools: []string{"Blade"}},
+			{stage: "clean", class: "small", runners: "B", perHour: 10, evenings: 4, tools: []string{"Blade"}},
+			{stage: "clean", class: "curved", runners: "C", perHour: 9, evenings: 4, tools: []string{"Fine sanding sponge", "Blade"}},
 			{stage: "dry-fit", class: "flat", runners: "AC", perHour: 40, evenings: 1},
 			{stage: "assemble", class: "flat", runners: "AC", perHour: 15, evenings: 3},
 			{stage: "seam", count: 14, perHour: 5, evenings: 3},
@@ -188,9 +189,9 @@ wheelhouse and mast are painted apart.
 			{stage: "plan", evenings: 1},
 			{stage: "cut", class: "flat", runners: "A", perHour: 44, evenings: 2},
 			{stage: "cut", class: "small", runners: "B", perHour: 34, evenings: 2},
-			{stage: "clean", class: "flat", runners: "A", perHour: 17, evenings: 4},
-			{stage: "clean", class: "small", runners: "B", perHour: 10, evenings: 5},
-			{stage: "clean", class: "curved", runners: "C", perHour: 9, evenings: 3},
+			{stage: "clean", class: "flat", runners: "A", perHour: 17, evenings: 4, tools: []string{"Glass file", "Blade"}},
+			{stage: "clean", class: "small", runners: "B", perHour: 10, evenings: 5, tools: []string{"Glass file", "Blade"}},
+			{stage: "clean", class: "curved", runners: "C", perHour: 9, evenings: 3, tools: []string{"Blade", "Glass file"}},
 			{stage: "dry-fit", class: "flat", runners: "AC", perHour: 40, evenings: 2},
 			{stage: "assemble", class: "flat", runners: "AC", perHour: 15, evenings: 4},
 			{stage: "seam", count: 15, perHour: 5, evenings: 4},
@@ -242,6 +243,7 @@ stages:
   - {id: paint, kind: paint, title: Paint}
   - {id: weather, kind: weather, title: Rust and salt}
   - {id: base, kind: base, title: The sea}
+totals: {seam: 12, prime: 6, paint: 10}
 ---
 A red lightship riding a long swell, and the tender that brings the relief crew
 alongside. Two kits, one base. It should stand at a show next spring.

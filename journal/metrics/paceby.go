@@ -1,0 +1,53 @@
+// The pace of each kind of work in groups of its sessions: by class, tool, build
+// or week.
+
+package metrics
+
+import "slices"
+
+// Grouped is the pace of one kind of work in one group, its time known in one
+// way.
+type Grouped struct {
+	Kind, Key, Known string // Key names the group
+	Pace
+}
+
+// PacesBy returns the paces of counted work, in the order of kinds, then of keys,
+// then measured before estimated before remembered. by names the groups a
+// session stands in; one that stands in several counts in each.
+func PacesBy(ws []Work, kinds []string, by func(Work) []string) []Grouped {
+	type group struct{ kind, key, known string }
+	in := map[group][]Work{}
+	var keys []string
+	for _, w := range ws {
+		if !w.Counted {
+			continue
+		}
+		for _, key := range by(w) {
+			in[group{w.Kind, key, w.Known}] = append(in[group{w.Kind, key, w.Known}], w)
+			if !slices.Contains(keys, key) {
+				keys = append(keys, key)
+			}
+		}
+	}
+	slices.Sort(keys)
+	var out []Grouped
+	for _, kind := range kinds {
+		for _, key := range keys {
+			for _, known := range []string{Measured, Estimated, Remembered} {
+				if group := in[group{kind, key, known}]; len(group) > 0 {
+					out = append(out, Grouped{kind, key, known, PaceOf(group)})
+				}
+			}
+		}
+	}
+	return out
+}
+
+// ByTool are the tools a session names, for PacesBy; "" stands for none.
+func ByTool(w Work) []string {
+	if len(w.Tools) == 0 {
+		return []string{""}
+	}
+	return w.Tools
+}
