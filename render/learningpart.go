@@ -84,7 +84,7 @@ func (v *view) learning() LearningPart {
 
 // untold gives the figures of a kind of work that practice may not have changed.
 func untold(l journal.Learned, label string) string {
-	s := fmt.Sprintf("%s: %s (%.0f to %.0f; %s, %s)", label, percent(1-l.Rate), 100*(1-l.Interval.High), 100*(1-l.Interval.Low),
+	s := fmt.Sprintf("%s: %s off (%.0f to %.0f; %s, %s)", label, percent(1-l.Rate), 100*(1-l.Interval.High), 100*(1-l.Interval.Low),
 		count(l.N, "session"), count(int(l.Parts), unit(l.Kind)))
 	if l.Flat {
 		s += "; of late the curve is flat"
