@@ -133,11 +133,11 @@ func (v *view) told(a, b *journal.Photo, cards [2]*ruled) string {
 		if cards[i] == nil || cards[1-i] != nil {
 			continue
 		}
-		words := fmt.Sprintf(". It tells %s", cards[i].scale(1))
+		words := fmt.Sprintf(". Its card gives the scale (%s)", cards[i].scale(1))
 		if g := v.gray(p); g.Why == "" {
-			words += ", and its light would ask for " + g.Gain.Words()
+			words += " and the light (it would ask for " + g.Gain.Words() + ")"
 		}
-		return words + "; neither was changed, since one corrected alone would differ for that alone"
+		return words + ", but to change only one picture would show a difference that is not in the work, so both stand as taken"
 	}
 	return ""
 }
@@ -180,7 +180,7 @@ func (v *view) layByCards(photos [2]*journal.Photo, cards [2]*ruled) (*lay, stri
 	l.done = []string{
 		fmt.Sprintf("Laid over each other on the plane of the bench card that both show: %s, %d pixels wide.", cards[keep].scale(fr.shrunk()), fr.width),
 		brought(keep),
-		fmt.Sprintf("By the standard error of the cards' corners they are about %s apart in the middle and %s at the edge; what stands above the card's plane meets less well.", pixels(middle), pixels(worst)),
+		fmt.Sprintf("The two may be off by about %s in the middle and %s at the edge, going by the cards' corners; what stands higher than the card fits less well.", pixels(middle), pixels(worst)),
 	}
 	v.light(l, cards)
 	return l, ""

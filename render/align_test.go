@@ -182,8 +182,8 @@ func TestNotLaid(t *testing.T) {
 		"both cards": {nil, true, "Laid over each other on the plane of the bench card that both show"},
 		"no card":    {func(_ *journal.State, a, b *journal.Photo) { a.Cards, b.Cards = nil, nil }, false, ""},
 		"one card": {func(_ *journal.State, a, _ *journal.Photo) { a.Cards = nil }, false,
-			"only the later one shows a bench card. It tells 0.20 mm a pixel at the card"},
-		"the other card": {func(_ *journal.State, _, b *journal.Photo) { b.Cards = nil }, false, "its light would ask for exposure +0.3 stops"},
+			"only the later one shows a bench card. Its card gives the scale (0.20 mm a pixel at the card"},
+		"the other card": {func(_ *journal.State, _, b *journal.Photo) { b.Cards = nil }, false, "the light (it would ask for exposure +0.3 stops"},
 		"tilted": {func(_ *journal.State, a, _ *journal.Photo) {
 			place(a, shot.Placed{Share: 0.3, X: 0.5, Y: 0.5, Tilt: 55 * deg})
 		}, false, "the card in the earlier one is tilted by about 5"},

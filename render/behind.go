@@ -96,7 +96,7 @@ func (v *view) nameOf(id string) string {
 // span writes an interval: "71 to 95", or why there is none.
 func spanOf(ok bool, low, high, why string) string {
 	if !ok {
-		return "none: " + why
+		return "no range: " + why
 	}
 	return fmt.Sprintf("%s to %s", low, high)
 }

@@ -26,6 +26,7 @@ type BuildPage struct {
 	Warnings   []string // what in the text could not be shown as written
 	Lists      []Checklist
 	Done       string // "7 of 12 done", "" without a checklist
+	Jump       []Link // the stages that hold something
 	Stages     []StagePart
 	Loose      []Picture // photos of the build without a stage
 	LooseCards []Picture // of them those of bench cards alone
@@ -118,7 +119,11 @@ func (v *view) buildPage(b *build, t *texts, pairs []pair) BuildPage {
 	p.Concept, p.Warnings = text.html, text.warnings
 	p.Lists, p.Done = checklists(b.Checklist)
 	for _, st := range b.Stages {
-		p.Stages = append(p.Stages, v.stagePart(b, st, pairs))
+		part := v.stagePart(b, st, pairs)
+		p.Stages = append(p.Stages, part)
+		if !part.Empty {
+			p.Jump = append(p.Jump, Link{Words: part.Title, Href: "#" + part.ID})
+		}
 	}
 	p.Typing = len(b.sessions) > 0 || len(b.photos) > 0
 	loose := keepPhotos(b.photos, func(one *journal.Photo) bool { return b.Stage(one.Tags.Stage) == nil })

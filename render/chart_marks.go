@@ -110,10 +110,14 @@ func plotMarks(c journal.Criterion, all []marked, g geometry) Plot {
 	return p
 }
 
-// plotNames puts each build's name above its marks, where there is room.
+// plotNames puts each build's name above its marks, where there is room: the
+// last one first, since the page speaks of it, then the others from the left.
 func plotNames(all []marked, x scale, width float64) []Note {
-	var out []Note
-	free := 0.0
+	type named struct {
+		note     Note
+		from, to float64
+	}
+	var names []named
 	for i, m := range all {
 		if i > 0 && all[i-1].b == m.b {
 			continue
@@ -125,11 +129,15 @@ func plotNames(all []marked, x scale, width float64) []Note {
 			px = width - 4 - need
 			note.X, note.Anchor = num(width-4), "end"
 		}
-		if px < free {
-			continue
+		names = append(names, named{note, px, px + need + 12})
+	}
+	var out []Note
+	free := 0.0
+	for i, n := range names {
+		last := names[len(names)-1]
+		if n.from >= free && (n.to <= last.from || i == len(names)-1) {
+			out, free = append(out, n.note), n.to
 		}
-		free = px + need + 12
-		out = append(out, note)
 	}
 	return out
 }

@@ -161,7 +161,10 @@ func (r Reading) mark(s scale, y float64) Mark {
 }
 
 // percent writes a share of one as a percentage.
-func percent(p float64) string { return tie(fmt.Sprintf("%.0f %%", 100*p)) }
+func percent(p float64) string {
+	whole := math.RoundToEven(100 * p)
+	return tie(fmt.Sprintf("%.0f %%", whole+0)) // adding 0 takes the sign from a negative zero
+}
 
 // altOf joins the readings into the words that stand for a drawing.
 func altOf(what string, rows []Reading, unit string) string {

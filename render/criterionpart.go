@@ -106,6 +106,9 @@ func (v *view) criterionPart(c journal.Criterion, q *journal.Quality, tallies ma
 			part.Sentences = append(part.Sentences, Sentence{Words: tie(ch.Sentence(c.Name, q.Build.Title, e.Title, r.Judges))})
 		}
 	}
+	if n := r.Standing(q.Build.ID).N; len(part.Sentences) == 0 && n > 0 {
+		part.Missing = fmt.Sprintf("Too few blind pairs of %s on this to say more (%s).", q.Build.Title, count(n, "pair"))
+	}
 	standings, charts := v.standings(r, part.Title)
 	part.Plot = charts
 	lines := map[string]StandingLine{}

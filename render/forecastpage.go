@@ -108,7 +108,7 @@ func (v *view) outlook(b *build) OutlookPart {
 		}
 	}
 	readings = append(readings, spreadReading(b.named(), b.tag(""), o.Hours))
-	part.Hours = rowCharts(altOfSpreads(readings, "bench hours left"), axis{title: "Bench hours left: line 80 %, bar 50 %", hi: topOf(readings)}, readings)
+	part.Hours = rowCharts(altOfSpreads(readings, "bench hours left"), axis{title: "Bench hours left (bar: 1 in 2, line: 4 in 5)", hi: topOf(readings)}, readings)
 	v.days(&part, b, o)
 	return part
 }
@@ -143,7 +143,7 @@ func (v *view) days(part *OutlookPart, b *build, o journal.Outlook) {
 		part.Days = v.dayChart(b, o)
 	}
 	part.Spreads = append(part.Spreads, SpreadLine{"Weeks", figure(s.Low80), figure(s.Low50), figure(s.Middle), figure(s.High50), figure(s.High80)})
-	part.Weeks = fmt.Sprintf("The days rest on the bench hours of %s up to %s, weeks without an hour among them, those of pauses not.",
+	part.Weeks = fmt.Sprintf("The days come from your bench hours in %s up to %s. Weeks without bench time count, weeks put aside do not.",
 		count(o.NWeeks, "week"), day(o.From.In(v.zone())))
 }
 
@@ -157,7 +157,7 @@ func (v *view) dayChart(b *build, o journal.Outlook) []Chart {
 	}
 	lo, hi := days(0), days(s.High80)
 	hi += 0.02 * (hi - lo)
-	a := axis{title: "Day it is done: line 80 %, bar 50 %", lo: lo, hi: hi, ticks: func(n int) []tickAt { return monthTicks(lo, hi, n) }}
+	a := axis{title: "Day it is done (bar: 1 in 2, line: 4 in 5)", lo: lo, hi: hi, ticks: func(n int) []tickAt { return monthTicks(lo, hi, n) }}
 	alt := fmt.Sprintf("Forecast of the day %s is done, on a calendar from %s on. %s", b.Title, day(o.From.In(v.zone())), partWhen(o, v.zone()))
 	return rowCharts(alt, a, []Reading{r})
 }
@@ -244,6 +244,7 @@ func (v *view) record(p *ForecastPage) {
 		})
 	}
 	if n > 0 {
-		p.Record = fmt.Sprintf("Tried on your finished builds, %s: %d held the true hours within the 50 %%, %d within the 80 %%.", count(n, "such forecast"), in50, in80)
+		p.Record = fmt.Sprintf("Tested on your finished builds with %s: the true hours fell within the inner range %s (half would be right) and within the outer range %s (four in five would be right).",
+			count(n, "forecast"), count(in50, "time"), count(in80, "time"))
 	}
 }

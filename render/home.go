@@ -146,7 +146,7 @@ func (v *view) headlines() []Sentence {
 // sessions that does not. The choice is by sessions, never by the result.
 func (v *view) speedSentence(first, last *build) Sentence {
 	all, note := likeForLike(first.work, last.work)
-	s := Sentence{Words: all.Sentence(first.named(), last.named()), Note: note, Href: "pace.html#like-for-like", HrefText: "the cells and their sessions"}
+	s := Sentence{Words: all.Sentence(first.named(), last.named()), Note: note, Href: "pace.html#like-for-like", HrefText: "what this rests on"}
 	if all.Verdict != metrics.TooFew {
 		return s
 	}

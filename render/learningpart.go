@@ -8,6 +8,7 @@ import (
 	"math"
 	"strings"
 
+	"rakelight/journal"
 	"rakelight/journal/metrics"
 )
 
@@ -19,9 +20,10 @@ type LearningLine struct {
 
 // LearningPart is what practice did to the pace.
 type LearningPart struct {
-	Lines []LearningLine
-	Plot  []Chart
-	None  string // kinds of work without a rate yet, "" = none
+	Lines  []LearningLine // kinds of work that practice changed
+	Untold []LearningLine // kinds of which the range holds no change
+	Plot   []Chart
+	None   string // kinds of work without a rate yet, "" = none
 }
 
 // YearsPart is the latest build against all before it, and along the chain.
@@ -60,7 +62,12 @@ func (v *view) learning() LearningPart {
 			}
 			continue
 		}
-		part.Lines = append(part.Lines, LearningLine{tie(l.Sentence(label, unit(l.Kind))), v.behindSessions(l.Sessions)})
+		behind := v.behindSessions(l.Sessions)
+		if l.Interval.Low <= 1 && l.Interval.High >= 1 {
+			part.Untold = append(part.Untold, LearningLine{untold(l, label), behind})
+		} else {
+			part.Lines = append(part.Lines, LearningLine{tie(l.Sentence(label, unit(l.Kind))), behind})
+		}
 		rows = append(rows, Reading{
 			Label: label, Tag: tag, Value: 1 - l.Rate, Low: 1 - l.Interval.High, High: 1 - l.Interval.Low, Interval: true, Words: percent(1 - l.Rate),
 		})
@@ -70,9 +77,19 @@ func (v *view) learning() LearningPart {
 	for _, r := range rows {
 		lo, hi = math.Min(lo, r.Low), math.Max(hi, r.High)
 	}
-	a := axis{title: "Taken off the time by each doubling", lo: math.Max(lo, -1), hi: hi, word: percent, guide: &guideAt{0, "no change"}}
+	a := axis{title: "Time saved by each doubling (95 % range)", lo: math.Max(lo, -1), hi: hi, word: percent, guide: &guideAt{0, "no change"}}
 	part.Plot = rowCharts(altOf("Learning", rows, "taken off the time by each doubling of the number done"), a, rows)
 	return part
+}
+
+// untold gives the figures of a kind of work that practice may not have changed.
+func untold(l journal.Learned, label string) string {
+	s := fmt.Sprintf("%s: %s off (%.0f to %.0f; %s, %s)", label, percent(1-l.Rate), 100*(1-l.Interval.High), 100*(1-l.Interval.Low),
+		count(l.N, "session"), count(int(l.Parts), unit(l.Kind)))
+	if l.Flat {
+		s += "; of late the curve is flat"
+	}
+	return s
 }
 
 func (v *view) years() YearsPart {
@@ -106,7 +123,7 @@ func (v *view) years() YearsPart {
 		part.Rows = append(part.Rows, line)
 	}
 	if len(rows) > 1 {
-		a := axis{title: "Times the speed of the first build", hi: topOf(rows), guide: &guideAt{1, "as fast"}}
+		a := axis{title: "Times the speed of the first build (95 % range)", hi: topOf(rows), guide: &guideAt{1, "just as fast"}}
 		part.Plot = rowCharts(altOf("Along the chain", rows, "times the speed of the first build"), a, rows)
 	}
 	return part

@@ -23,6 +23,7 @@ type MistakesPage struct {
 	Plot    []Chart
 	Rows    []SlipLine
 	Causes  []CauseLine
+	Jump    []Link // the kinds of mistake
 	Kinds   []SlipPart
 	Build   string // a build to type in the example
 }
@@ -97,11 +98,11 @@ func (v *view) mistakes() MistakesPage {
 		})
 	}
 	all := journal.AllSlips(v.Slips())
-	p.Plot, p.Rows, p.Verdict = v.slipChart(all, "Mistakes")
+	p.Plot, p.Rows, p.Verdict = v.slipChart(all, "Mistakes", true)
 	p.Causes = v.causes()
 	for _, k := range kinds {
 		part := SlipPart{ID: ids[k.Kind], Title: kindTitle(k.Kind), Sentence: v.recurrence(k)}
-		part.Plot, part.Rows, part.Verdict = v.slipChart(k.Slips, part.Title)
+		part.Plot, part.Rows, part.Verdict = v.slipChart(k.Slips, part.Title, false)
 		if len(k.Mistakes) < enoughToDraw {
 			part.Plot = nil
 		}
@@ -109,6 +110,7 @@ func (v *view) mistakes() MistakesPage {
 			part.Mistakes = append(part.Mistakes, v.mistakeLine(m))
 		}
 		p.Kinds = append(p.Kinds, part)
+		p.Jump = append(p.Jump, Link{Words: part.Title, Href: "#" + part.ID})
 	}
 	return p
 }
@@ -145,8 +147,9 @@ func (v *view) recurrence(k journal.SlipKind) string {
 }
 
 // slipChart draws the control chart of some slips and says what it flags. The
-// limits are drawn only where the chart may judge by them.
-func (v *view) slipChart(s metrics.Slips, what string) (charts []Chart, lines []SlipLine, verdict string) {
+// limits are drawn only where the chart may judge by them. What holds for every
+// chart of the page is said in full only for the first.
+func (v *view) slipChart(s metrics.Slips, what string, inFull bool) (charts []Chart, lines []SlipLine, verdict string) {
 	c := s.PerHundred()
 	if len(c.Points) == 0 {
 		return nil, nil, "No build has counted parts yet, so nothing can be said per hundred of them."
@@ -180,8 +183,11 @@ func (v *view) slipChart(s metrics.Slips, what string) (charts []Chart, lines []
 		rows, lines = append(rows, r), append(lines, line)
 	}
 	switch {
+	case !inFull && (!c.OK || len(out) == 0):
+		verdict = fmt.Sprintf("On 100 parts done: %s.", joinRates(s, c))
 	case !c.OK:
-		verdict = fmt.Sprintf("On 100 parts done: %s. No build can be called out yet (%s).", joinRates(s, c), c.Why)
+		verdict = fmt.Sprintf("On 100 parts done: %s. Whether a build has more mistakes than bad luck explains cannot be told yet (%s).",
+			joinRates(s, c), strings.Replace(c.Why, "samples", "builds", 1))
 	case len(out) == 0:
 		verdict = fmt.Sprintf("On 100 parts done: %s. No build lies outside its limits: what looks like more or fewer may be chance.", joinRates(s, c))
 	default:

@@ -15,7 +15,9 @@ import (
 // PacePage is pace.html.
 type PacePage struct {
 	Frame
-	Overall  []Sentence // the latest build against the first and the one before
+	Answers  []Answer   // the latest build against the first and the one before, and how its work looks
+	Jump     []Link     // the parts of the page
+	Overall  []Sentence // the same with how much of the work it speaks for
 	Shared   []CellLine // the cells the first of them rests on
 	LeftOut  []Fact     // the cells it cannot speak for, and why
 	Kinds    []KindPart
@@ -80,16 +82,37 @@ func (v *view) pace() PacePage {
 	p.Tools = v.toolLines()
 	p.Learning, p.Years = v.learning(), v.years()
 	v.hoursTable(&p)
+	p.jump()
 	return p
 }
 
-// overall fills in the like-for-like sentences and the cells of the first.
+// jump lists the parts of the page, where there are enough to look for.
+func (p *PacePage) jump() {
+	for _, k := range p.Kinds {
+		p.Jump = append(p.Jump, Link{Words: k.Title, Href: "#" + k.ID})
+	}
+	for _, part := range []struct {
+		there bool
+		link  Link
+	}{
+		{p.Years.All != "", Link{Words: "Over the years", Href: "#years"}},
+		{len(p.Learning.Lines)+len(p.Learning.Untold) > 0 || p.Learning.None != "", Link{Words: "Learning", Href: "#learning"}},
+		{len(p.Hours) > 0, Link{Words: "Hours", Href: "#hours"}},
+	} {
+		if part.there {
+			p.Jump = append(p.Jump, part.link)
+		}
+	}
+}
+
+// overall fills in the like-for-like answers, their sentences and the cells of the first.
 func (v *view) overall(p *PacePage) {
 	first, last := v.ends()
 	if first == nil || first == last {
 		return
 	}
 	c, note := likeForLike(first.work, last.work)
+	p.Answers = append(p.Answers, paceAnswer(c, note, first, last))
 	p.Overall = append(p.Overall, Sentence{Words: c.Sentence(first.named(), last.named()), Note: note})
 	for _, row := range c.Cells {
 		p.Shared = append(p.Shared, CellLine{
@@ -104,7 +127,14 @@ func (v *view) overall(p *PacePage) {
 	}
 	if before := v.before(last); before != nil && before != first {
 		c, note := likeForLike(before.work, last.work)
+		p.Answers = append(p.Answers, paceAnswer(c, note, before, last))
 		p.Overall = append(p.Overall, Sentence{Words: c.Sentence(before.named(), last.named()), Note: note})
+	}
+	if q := v.judged.quality(); q != nil {
+		if a, ok := v.skillAnswer(q, first.ID, last.ID); ok {
+			a.Href, a.HrefText = "skill.html", "the skill page"
+			p.Answers = append(p.Answers, a)
+		}
 	}
 }
 
@@ -125,7 +155,7 @@ func (v *view) before(last *build) *build {
 func cellWords(c metrics.Cell) string {
 	class := c.Class
 	if class == "" {
-		class = "class not said"
+		class = "class of part not given"
 	}
 	return joinWords(", ", kindTitle(c.Kind), class, c.Finish)
 }
@@ -172,7 +202,7 @@ func (v *view) kindPart(kind string) (KindPart, bool) {
 	}
 	part.Skill = v.stepChances(kind, first, last)
 	rate := part.Unit + " an hour"
-	part.Charts = rateCharts(altOf(part.Title, rows, rate), capital(rate)+", with 95 % intervals", rows)
+	part.Charts = rateCharts(altOf(part.Title, rows, rate), capital(rate)+" (95 % range)", rows)
 	return part, true
 }
 
@@ -181,7 +211,7 @@ func capital(s string) string { return kindTitle(s) }
 func (v *view) paceLine(b *build, kind string, p KnownPace) PaceLine {
 	line := PaceLine{
 		Tag: b.tag(""), Pace: figure(p.PerHour), Parts: fmt.Sprintf("%.0f", p.Parts), Hours: hours(p.Hours),
-		N: count(p.N, "session"), Few: p.Few, Known: p.Known, Interval: "none: " + p.Interval.Why, Skill: v.stepSkill(b.ID, kind),
+		N: count(p.N, "session"), Few: p.Few, Known: p.Known, Interval: "no range: " + p.Interval.Why, Skill: v.stepSkill(b.ID, kind),
 	}
 	if p.Interval.OK {
 		line.Interval = figure(p.Interval.Low) + " to " + figure(p.Interval.High)

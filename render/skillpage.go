@@ -1,5 +1,5 @@
 // Skill: what blind pairs and marks tell of the work, criterion by criterion,
-// how steady the eye is that judged it, and what to practise next.
+// how steady the eye is that judged it, and what to practice next.
 
 package render
 
@@ -15,27 +15,31 @@ import (
 type SkillPage struct {
 	Frame
 	About     Tag        // the build the sentences are of
+	Answers   []Answer   // against the first and the last of the earlier builds that were judged
 	Headline  []Sentence // over all criteria, against each earlier build
 	Plot      []Chart    // standings over all criteria
 	Rows      []StandingLine
+	Unpaired  string   // criteria on which the build is in no pairs, "" = none
 	Eye       []string // consistency and leaning of the judges in the pairs
 	Advice    []AdviceLine
+	Jump      []Link // the criteria, and what else the page holds
 	Criteria  []CriterionPart
 	Untouched string // criteria nothing is known of, "" = none
 	Drift     string // of marks given twice
+	Alike     string // how many of them came out alike, "" = too few to tell
 	Agreement string
 	Twice     []RemarkLine
 	Example   string // digits of a photo to mark, for the command
 	Photos    bool   // there are photos of a build at all
 }
 
-// StandingLine is how often a build would beat a middling one.
+// StandingLine is how often a build would be picked over an average one.
 type StandingLine struct {
 	Tag             Tag
 	Chance, Span, N string
 }
 
-// AdviceLine is one thing to practise.
+// AdviceLine is one thing to practice.
 type AdviceLine struct {
 	What, Why      string
 	Href, HrefText string
@@ -48,7 +52,7 @@ type CriterionPart struct {
 	Four      string
 	Steps     []Link     // the paces of the steps that show it
 	Sentences []Sentence // the build of the page against each earlier one
-	Missing   []string   // builds of which too little is known, and how much
+	Missing   string     // that its pairs are too few to tell, "" = enough, or none
 	Prints    []Picture  // of the first and the last build that were judged
 	Plot      []Chart
 	Marks     []Plot
@@ -91,8 +95,13 @@ func (v *view) skill() SkillPage {
 			p.Headline = append(p.Headline, Sentence{Words: tie(ch.Sentence("all criteria together", q.Build.Title, e.Title, all.Judges))})
 		}
 	}
-	if n := len(p.Headline); n > 0 {
-		p.Headline[n-1].Href, p.Headline[n-1].HrefText = "#criteria", "by criterion, with the photos"
+	for _, e := range q.Earlier {
+		if a, ok := v.skillAnswer(q, e.ID, q.Build.ID); ok {
+			p.Answers = append(p.Answers, a)
+		}
+	}
+	if n := len(p.Answers); n > 2 {
+		p.Answers = []Answer{p.Answers[0], p.Answers[n-1]} // the chart has all
 	}
 	p.Rows, p.Plot = v.standings(all, "All criteria together")
 	p.Eye = eyeOf(q)
@@ -103,7 +112,7 @@ func (v *view) skill() SkillPage {
 	for _, a := range q.Advice {
 		p.Advice = append(p.Advice, v.adviceLine(a))
 	}
-	var bare []string
+	var bare, unpaired []string
 	tallies := v.tallies()
 	for _, c := range journal.Criteria {
 		part := v.criterionPart(c, q, tallies)
@@ -111,10 +120,18 @@ func (v *view) skill() SkillPage {
 			bare = append(bare, c.Name)
 			continue
 		}
+		if q.Rankings[c.Number].Standing(q.Build.ID).N == 0 {
+			unpaired = append(unpaired, c.Name)
+		}
 		p.Criteria = append(p.Criteria, part)
+		p.Jump = append(p.Jump, Link{Words: part.Title, Href: "#" + part.ID})
 	}
-	p.Untouched = strings.Join(bare, ", ")
+	p.Jump = append(p.Jump, Link{Words: "The eye", Href: "#eye"})
+	p.Untouched, p.Unpaired = strings.Join(bare, ", "), strings.Join(unpaired, ", ")
 	p.Drift, p.Agreement = q.Drift.Sentence(), tie(q.Agreement.Sentence("Your agreement with yourself"))
+	if q.Agreement.OK {
+		p.Alike = fmt.Sprintf("Of %s you marked twice, %s got exactly the same mark again.", count(q.Agreement.N, "photo"), percent(q.Agreement.Same))
+	}
 	for _, r := range v.Remarked("") {
 		p.Twice = append(p.Twice, v.remarkLine(r))
 	}
@@ -139,9 +156,9 @@ func (v *view) standings(r journal.Ranked, what string) (lines []StandingLine, c
 		lines = append(lines, line)
 	}
 	a := axis{
-		title: "Chance to beat a middling build of yours", hi: 1, step: 0.25, word: percent, guide: &guideAt{0.5, "even"},
+		title: "Chance to be picked over an average build (95 % range)", hi: 1, step: 0.25, word: percent, guide: &guideAt{0.5, "even"},
 	}
-	return lines, rowCharts(altOf(what, rows, "chance to be judged better than a middling one"), a, rows)
+	return lines, rowCharts(altOf(what, rows, "chance to be picked over an average one"), a, rows)
 }
 
 func percents(iv metrics.Interval) string {
@@ -162,7 +179,7 @@ func eyeOf(q *journal.Quality) []string {
 	case side.High < 0:
 		out = append(out, fmt.Sprintf("The judging leans to the photo on the right; the chances have that taken out (%s).", count(r.N, "pair")))
 	default:
-		out = append(out, fmt.Sprintf("No leaning to the left or the right photo that one could tell (%s).", count(r.N, "pair")))
+		out = append(out, fmt.Sprintf("The judging leans neither to the left photo nor to the right one, as far as can be told (%s).", count(r.N, "pair")))
 	}
 	return out
 }

@@ -45,7 +45,7 @@ func TestEmptyPagesTeach(t *testing.T) {
 	for _, b := range s.Builds {
 		b.Finished = "2024-07-01"
 	}
-	if text := pageOf(t, s, "forecast.html"); !strings.Contains(text, "Every build is finished") || !strings.Contains(text, "How such forecasts held") {
+	if text := pageOf(t, s, "forecast.html"); !strings.Contains(text, "Every build is finished") || !strings.Contains(text, "How good the forecasts were") {
 		t.Error("with all builds finished the page does not say so")
 	}
 }

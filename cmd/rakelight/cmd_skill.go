@@ -1,4 +1,4 @@
-// rakelight skill: how good the work is, and what to practise next.
+// rakelight skill: how good the work is, and what to practice next.
 
 package main
 
@@ -12,13 +12,13 @@ import (
 )
 
 var skillCmd = &command{
-	name: "skill", line: "say how good the work is, and what to practise next",
+	name: "skill", line: "say how good the work is, and what to practice next",
 	usage: `Usage: rakelight skill [BUILD] [--judge NAME | --everybody] [--json | --csv]
 
 Says what the blind pairs and the marks tell of a build (the latest one unless
 you name one): the chance that its work beats that of each earlier build, by
 criterion; the marks, raw; how your eye has drifted on photos you marked twice,
-and how well you agree with yourself; how judges agree on pairs both judged; and what to practise next: at most three
+and how well you agree with yourself; how judges agree on pairs both judged; and what to practice next: at most three
 things, each with its reason, and none where the data cannot carry it.
 
 Chances rest on your verdicts and those of judges who are shown to agree with you
@@ -124,9 +124,9 @@ func (a *app) printSkill(s *journal.State, sk journal.Quality) {
 	fmt.Fprintf(a.out, "  %s\n", sk.Agreement.Sentence(who))
 	a.printAgreement(s, sk)
 	if len(sk.Advice) == 0 {
-		fmt.Fprintln(a.out, "  What to practise next: nothing that the marks, mistakes and sessions so far could carry.")
+		fmt.Fprintln(a.out, "  What to practice next: nothing that the marks, mistakes and sessions so far could carry.")
 	} else {
-		fmt.Fprintln(a.out, "  What to practise next:")
+		fmt.Fprintln(a.out, "  What to practice next:")
 		for i, ad := range sk.Advice {
 			fmt.Fprintf(a.out, "    %d. %s: %s\n", i+1, ad.What, ad.Why)
 		}
