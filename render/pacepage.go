@@ -95,6 +95,7 @@ func (p *PacePage) jump() {
 		there bool
 		link  Link
 	}{
+		{len(p.Tools) > 0, Link{Words: "With which tool", Href: "#tools"}},
 		{p.Years.All != "", Link{Words: "Over the years", Href: "#years"}},
 		{len(p.Learning.Lines)+len(p.Learning.Untold) > 0 || p.Learning.None != "", Link{Words: "Learning", Href: "#learning"}},
 		{len(p.Hours) > 0, Link{Words: "Hours", Href: "#hours"}},
