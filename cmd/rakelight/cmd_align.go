@@ -80,10 +80,10 @@ Example:
 				return s.Close()
 			case <-s.Saved:
 			}
-			if err := s.Close(); err != nil {
+			rec, words = s.Said()
+			if err := s.Finish(); err != nil {
 				return err
 			}
-			rec, words = s.Said()
 		}
 		fmt.Fprintf(a.out, "%s over %s, %s%s\n", one.Short(), other.Short(), words, takeBack(rec))
 		return nil

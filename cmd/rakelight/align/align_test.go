@@ -138,3 +138,33 @@ func TestFitSaysWhatIsLeft(t *testing.T) {
 		t.Error("a photo that cannot be shown was laid")
 	}
 }
+
+// A page that is opened while points are kept reads the journal in peace.
+func TestShownWhileKept(t *testing.T) {
+	s, j := served(t)
+	done := make(chan struct{})
+	go func() {
+		defer close(done)
+		for range 20 {
+			resp, err := http.Get(s.URL)
+			if err != nil {
+				t.Error(err)
+				return
+			}
+			if err := resp.Body.Close(); err != nil || resp.StatusCode != 200 {
+				t.Error(resp.Status, err)
+			}
+		}
+	}()
+	resp, err := http.PostForm(s.URL, url.Values{"at": {"0.1,0.1=0.1,0.1 0.5,0.5=0.5,0.5"}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := resp.Body.Close(); err != nil {
+		t.Fatal(err)
+	}
+	<-done
+	if len(j.State.Points) != 1 {
+		t.Errorf("%+v", j.State.Points)
+	}
+}
