@@ -25,6 +25,8 @@ type TrialPart struct {
 	Build              *Tag // nil = of no build
 	Span               string
 	Runs               bool
+	Tool               string        // as sessions name it
+	Figures            template.HTML // pace and marks with it and without it, "" = no counted session names it
 	Notes              []NoteLine
 	Review             template.HTML
 	Warnings           []string
@@ -93,6 +95,8 @@ func (v *view) trialPart(one *journal.Trial, t *texts) TrialPart {
 		}
 		part.Notes = append(part.Notes, line)
 	}
+	part.Tool = one.Tool
+	part.Figures = t.render(v.Try(one, journal.Seed).Markdown(kindTitle), "", part.ID+"-figures-").html
 	text := t.render(one.Review, "", part.ID+"-")
 	part.Review, part.Warnings = text.html, text.warnings
 	if part.Runs {
