@@ -57,10 +57,7 @@ func (s *State) Try(t *Trial, seed uint64) metrics.Tried {
 // tool was used on. A photo shows the latest session of its build and stage
 // that began before it; a photo without one says nothing.
 func (s *State) markTried(t *Trial, out *metrics.Tried, uses map[string]bool) {
-	photos := map[string]*Photo{}
-	for _, p := range s.Photos {
-		photos[p.Hash] = p
-	}
+	photos := s.PhotosByHash()
 	scores := make([][2][]float64, len(Criteria)) // with, without
 	for _, m := range s.FirstMarks("") {
 		p, c := photos[m.Photo], Criteria[m.Criterion-1]

@@ -92,10 +92,7 @@ Example:
 
 // listAligned lists the photos that were laid over each other by hand.
 func (a *app) listAligned(s *journal.State) error {
-	photos := map[string]*journal.Photo{}
-	for _, p := range s.Photos {
-		photos[p.Hash] = p
-	}
+	photos := s.PhotosByHash()
 	for _, p := range s.Points {
 		words, err := align.Fit(photos[p.A], photos[p.B], p.Pairs)
 		if err != nil {
