@@ -239,11 +239,11 @@ func tryTools(j *journal.Journal) error {
 	return err
 }
 
-// during is the last photo taken in a session, "" when there is none.
+// during is the last photo of the work taken in a session, "" when there is none.
 func during(s *journal.State, one *journal.Session) string {
 	hash := ""
 	for _, p := range s.PhotosOf(one.Build) {
-		if p.Tags.Stage == one.Stage && !p.Instant.At.Before(one.Start) && !p.Instant.At.After(one.End) {
+		if !p.OfCards() && p.Tags.Stage == one.Stage && !p.Instant.At.Before(one.Start) && !p.Instant.At.After(one.End) {
 			hash = p.Hash
 		}
 	}
