@@ -72,10 +72,11 @@ func (f *folding) mark(r Record) error {
 	if err != nil {
 		return err
 	}
-	if err := f.judged(b.Criterion, b.Photo); err != nil {
+	photo, _, err := f.judged(b.Criterion, b.Photo, b.Photo)
+	if err != nil {
 		return err
 	}
-	m := Mark{Photo: b.Photo, Criterion: b.Criterion, NA: b.Score == nil, Rubric: b.Rubric, Judge: f.judge(b.Judge), At: r.At, Record: r.ID()}
+	m := Mark{Photo: photo, Criterion: b.Criterion, NA: b.Score == nil, Rubric: b.Rubric, Judge: f.judge(b.Judge), At: r.At, Record: r.ID()}
 	if b.Score != nil {
 		if m.Score = *b.Score; m.Score < 0 || m.Score > TopScore {
 			return fmt.Errorf("%d is no score from 0 to %d", m.Score, TopScore)
@@ -90,30 +91,31 @@ func (f *folding) verdict(r Record) error {
 	if err != nil {
 		return err
 	}
-	if err := f.judged(b.Criterion, b.Left, b.Right); err != nil {
+	left, right, err := f.judged(b.Criterion, b.Left, b.Right)
+	if err != nil {
 		return err
 	}
-	if b.Left == b.Right {
+	if left == right {
 		return errors.New("it pairs a photo with itself")
 	}
 	if !slices.Contains(Outcomes, b.Outcome) {
 		return fmt.Errorf("%q is no outcome of a pair", b.Outcome)
 	}
-	f.state.Verdicts = append(f.state.Verdicts, Verdict{Left: b.Left, Right: b.Right, Criterion: b.Criterion, Outcome: b.Outcome, Judge: f.judge(b.Judge), At: r.At, Record: r.ID()})
+	f.state.Verdicts = append(f.state.Verdicts, Verdict{Left: left, Right: right, Criterion: b.Criterion, Outcome: b.Outcome, Judge: f.judge(b.Judge), At: r.At, Record: r.ID()})
 	return nil
 }
 
-// judged looks that the criterion and the photos exist.
-func (f *folding) judged(criterion int, photos ...string) error {
+// judged looks that the criterion and the photos exist, and returns the hashes
+// the photos go by now: one may lie beside another since it was judged.
+func (f *folding) judged(criterion int, left, right string) (l, r string, err error) {
 	if criterion < 1 || criterion > len(Criteria) {
-		return fmt.Errorf("there is no criterion %d", criterion)
+		return "", "", fmt.Errorf("there is no criterion %d", criterion)
 	}
-	for _, hash := range photos {
-		if f.photos[hash] == nil {
-			return errors.New("it names a photo that is not here (perhaps another device's records are still to come)")
-		}
+	a, b := f.shown(left), f.shown(right)
+	if a == nil || b == nil {
+		return "", "", errAbsent
 	}
-	return nil
+	return a.Hash, b.Hash, nil
 }
 
 func (f *folding) mistake(r Record) error {
@@ -159,6 +161,9 @@ func (f *folding) observe(r Record) error {
 	t := f.trials[b.Trial]
 	if t == nil {
 		return fmt.Errorf("there is no trial %s", b.Trial)
+	}
+	if p := f.shown(b.Photo); p != nil {
+		b.Photo = p.Hash
 	}
 	t.Observations = append(t.Observations, Observation{b.Text, b.Photo, r.ID(), b.At})
 	return nil

@@ -118,3 +118,30 @@ func TestMistakesAndTrials(t *testing.T) {
 		t.Errorf("%+v", one)
 	}
 }
+
+// What was said of a raw picture counts for the photo it comes to lie beside.
+func TestJudgedThenBeside(t *testing.T) {
+	j, boat, lorry := judgedJournal(t)
+	raw := strings.Repeat("c", 64)
+	must(t, j, "photo", PhotoBody{Hash: raw, Path: "photos/c.cr2", Name: "c.cr2", Format: "cr2", Tags: Tags{Build: "pilot-boat"}})
+	must(t, j, "mark", MarkBody{Photo: raw, Criterion: 4, Score: score(3), Rubric: Rubric})
+	must(t, j, "verdict", VerdictBody{Left: lorry, Right: raw, Criterion: 4, Outcome: "right"})
+	must(t, j, "pack", PackBody{Pack: "pack", Pairs: []PackPair{{"one", raw, lorry, 4}, {"self", boat, raw, 4}}})
+	must(t, j, "answers", AnswersBody{Pack: "pack", Sheet: "s", Judge: "Mo", Answers: []PackAnswer{{"one", "left"}, {"self", "left"}}})
+	trial := must(t, j, "trial", TrialBody{What: "glass file"})
+	must(t, j, "observe", ObserveBody{Trial: trial.ID(), Text: "clean", Photo: raw})
+	must(t, j, "beside", BesideBody{Photo: boat, Hash: raw, Path: "photos/c.cr2", Format: "cr2"})
+	s := j.State
+	if len(s.Marks) != 1 || s.Marks[0].Photo != boat {
+		t.Errorf("marks %+v", s.Marks)
+	}
+	if len(s.Verdicts) != 2 || s.Verdicts[0].Right != boat || s.Verdicts[1].Left != boat {
+		t.Errorf("verdicts %+v", s.Verdicts)
+	}
+	if s.Trials[0].Observations[0].Photo != boat {
+		t.Errorf("trials %+v", s.Trials[0])
+	}
+	if len(s.Problems) != 1 || !strings.Contains(s.Problems[0].What, "both of its photos are one") {
+		t.Errorf("problems %+v", s.Problems)
+	}
+}

@@ -141,7 +141,7 @@ func (s *State) Weeks(build string, now time.Time) []float64 {
 
 func (s *State) weeks(in func(*Session) bool, now time.Time, paused func(week time.Time) bool) []float64 {
 	this := monday(now.In(s.zone()))
-	from := this.AddDate(0, 0, -7*weeksBack)
+	from := weeksOn(this, -weeksBack)
 	hours := map[time.Time]float64{}
 	var first time.Time
 	for _, one := range s.Sessions {
@@ -165,7 +165,7 @@ func (s *State) weeks(in func(*Session) bool, now time.Time, paused func(week ti
 		from = first
 	}
 	var out []float64
-	for week := from; week.Before(this); week = monday(week.AddDate(0, 0, 7)) {
+	for week := from; week.Before(this); week = weeksOn(week, 1) {
 		if hours[week] == 0 && paused(week) {
 			continue
 		}
@@ -198,6 +198,11 @@ func (s *State) allPausedIn(week time.Time) bool {
 	}
 	return open > 0
 }
+
+// weeksOn is the first moment of the week n weeks on. It steps to Tuesday and
+// back: where the clocks skip the first hour of a Monday, that week begins on
+// Sunday by the calendar, and seven days on would be the week before the next.
+func weeksOn(week time.Time, n int) time.Time { return monday(week.AddDate(0, 0, 7*n+1)) }
 
 // monday is the first moment of the week.
 func monday(t time.Time) time.Time {

@@ -187,3 +187,22 @@ func TestForecastOfKits(t *testing.T) {
 		t.Errorf("five paused weeks: %+v of %d, before %+v of %d", paused.Weeks, paused.NWeeks, f.Weeks, f.NWeeks)
 	}
 }
+
+// Where the clocks skip the first hour of a Monday, the weeks go on.
+func TestWeeksWithoutAMidnight(t *testing.T) {
+	zone, err := time.LoadLocation("America/Sao_Paulo") // 6 October 1997 began at 1:00
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := &State{Zone: zone}
+	for _, date := range []string{"1997-09-30", "1997-10-07", "1997-10-14"} {
+		s.Sessions = append(s.Sessions, &Session{Build: "boat", Date: date, Net: time.Hour})
+	}
+	now := time.Date(1997, 10, 22, 19, 0, 0, 0, zone)
+	if got := s.Weeks("boat", now); !reflect.DeepEqual(got, []float64{1, 1, 1}) {
+		t.Errorf("hours by week %v, want three weeks of one", got)
+	}
+	if got := weeksOn(monday(time.Date(1997, 10, 29, 19, 0, 0, 0, zone)), -3); !got.Equal(monday(time.Date(1997, 10, 8, 19, 0, 0, 0, zone))) {
+		t.Errorf("three weeks back is %v", got)
+	}
+}

@@ -104,7 +104,11 @@ func (f *folding) answers(r Record) error {
 			bad = append(bad, fmt.Errorf("%q is no answer to a pair %q of its pack", one.Outcome, one.Pair))
 			continue
 		}
-		if err := f.judged(pair.Criterion, pair.Left, pair.Right); err != nil {
+		left, right, err := f.judged(pair.Criterion, pair.Left, pair.Right)
+		if err == nil && left == right {
+			err = errors.New("both of its photos are one by now")
+		}
+		if err != nil {
 			bad = append(bad, err)
 			continue
 		}
@@ -113,7 +117,7 @@ func (f *folding) answers(r Record) error {
 			continue // two devices may take one file; and what stands, stands
 		}
 		f.answered[key] = true
-		f.state.Verdicts = append(f.state.Verdicts, Verdict{Left: pair.Left, Right: pair.Right, Criterion: pair.Criterion, Outcome: one.Outcome,
+		f.state.Verdicts = append(f.state.Verdicts, Verdict{Left: left, Right: right, Criterion: pair.Criterion, Outcome: one.Outcome,
 			Judge: judge, At: r.At, Record: r.ID(), Pack: b.Pack, Pair: one.Pair, Sheet: b.Sheet})
 	}
 	if len(bad) > 1 {

@@ -241,10 +241,7 @@ func (s *State) repeat(judge string, rng *rand.Rand, skip map[string]bool) *Blin
 	if len(own) <= fresh || rng.IntN(repeatOneIn) != 0 {
 		return nil
 	}
-	photos := map[string]*Photo{}
-	for _, p := range s.Photos {
-		photos[p.Hash] = p
-	}
+	photos := s.PhotosByHash()
 	var can []Verdict
 	for _, v := range own[:len(own)-fresh] {
 		if times[v.pair()] == 1 && !skip[v.Left] && !skip[v.Right] && len(photos[v.Left].Cards)+len(photos[v.Right].Cards) == 0 {

@@ -17,6 +17,15 @@ func (s *State) PhotosOf(build string) []*Photo {
 	return keep(s.Photos, func(p *Photo) bool { return p.Tags.Build == build })
 }
 
+// PhotosByHash returns all photos by their hashes. The map is the caller's.
+func (s *State) PhotosByHash() map[string]*Photo {
+	of := make(map[string]*Photo, len(s.Photos))
+	for _, p := range s.Photos {
+		of[p.Hash] = p
+	}
+	return of
+}
+
 // SessionsOf returns the sessions of a build by start.
 func (s *State) SessionsOf(build string) []*Session {
 	return keep(s.Sessions, func(one *Session) bool { return one.Build == build })

@@ -108,10 +108,7 @@ type StepMarks struct {
 // MarksOfSteps returns the first marks of photos of each step on the criteria
 // its stage kind shows: the quality to be read beside its pace.
 func (s *State) MarksOfSteps(judge string) map[Step]StepMarks {
-	photos := map[string]*Photo{}
-	for _, p := range s.Photos {
-		photos[p.Hash] = p
-	}
+	photos := s.PhotosByHash()
 	out := map[Step]StepMarks{}
 	for _, m := range s.FirstMarks(judge) {
 		p := photos[m.Photo]

@@ -10,17 +10,18 @@ import (
 	"rakelight/journal/metrics"
 )
 
-// Uses reports whether the session used the tool on trial: it names the tool, or
-// the trial's card was shown in it while the trial ran.
-func (t *Trial) Uses(s *Session) bool {
-	running := !s.Start.Before(dayOf(t.At)) && !t.over(s.Start)
+// uses reports whether the session used the tool on trial: it names the tool, or
+// the trial's card was shown in it while the trial ran. A trial may be begun after
+// the first session of its day, in the journal's zone.
+func (t *Trial) uses(s *Session, zone *time.Location) bool {
+	running := !s.Start.Before(dayOf(t.At.In(zone))) && !t.over(s.Start)
 	return s.Used(t.Tool) || t.Card > 0 && running && slices.Contains(s.Trials, t.Card)
 }
 
 // over reports whether the trial was closed by then.
 func (t *Trial) over(at time.Time) bool { return !t.Closed.IsZero() && at.After(t.Closed) }
 
-// dayOf is the first moment of the day: a trial may be begun after the session.
+// dayOf is the first moment of the day.
 func dayOf(t time.Time) time.Time {
 	y, m, d := t.Date()
 	return time.Date(y, m, d, 0, 0, 0, 0, t.Location())
@@ -34,7 +35,7 @@ func (s *State) Try(t *Trial, seed uint64) metrics.Tried {
 	uses := map[string]bool{} // session → it used the tool
 	for _, one := range s.Sessions {
 		if !t.over(one.Start) {
-			uses[one.ID] = t.Uses(one)
+			uses[one.ID] = t.uses(one, s.zone())
 		}
 	}
 	var with, without []metrics.Work
@@ -56,10 +57,7 @@ func (s *State) Try(t *Trial, seed uint64) metrics.Tried {
 // tool was used on. A photo shows the latest session of its build and stage
 // that began before it; a photo without one says nothing.
 func (s *State) markTried(t *Trial, out *metrics.Tried, uses map[string]bool) {
-	photos := map[string]*Photo{}
-	for _, p := range s.Photos {
-		photos[p.Hash] = p
-	}
+	photos := s.PhotosByHash()
 	scores := make([][2][]float64, len(Criteria)) // with, without
 	for _, m := range s.FirstMarks("") {
 		p, c := photos[m.Photo], Criteria[m.Criterion-1]
@@ -72,7 +70,7 @@ func (s *State) markTried(t *Trial, out *metrics.Tried, uses map[string]bool) {
 			continue
 		}
 		side := 1
-		if uses[shown.ID] || t.Card > 0 && p.Trial == t.Card && !p.Instant.At.Before(dayOf(t.At)) {
+		if uses[shown.ID] || t.Card > 0 && p.Trial == t.Card && !p.Instant.At.Before(dayOf(t.At.In(s.zone()))) {
 			side = 0
 		}
 		scores[m.Criterion-1][side] = append(scores[m.Criterion-1][side], float64(m.Score))

@@ -47,3 +47,16 @@ func TestTry(t *testing.T) {
 		t.Errorf("while it runs all sessions count: %d with it", k.With.N)
 	}
 }
+
+// The day a trial begins is the journal's, whatever zone the record was written in.
+func TestTrialBeginsWithTheDay(t *testing.T) {
+	zone := time.FixedZone("", -5*3600)
+	at := time.Date(2026, 3, 14, 21, 0, 0, 0, zone)
+	trial := &Trial{ID: "d/1", Tool: "glass file", Card: 3, At: at.UTC()}
+	s := &State{Zone: zone, Builds: []*Build{{ID: "boat"}}, Sessions: []*Session{{
+		ID: "a", Build: "boat", Stage: "clean", Kind: "clean", Start: at.Add(-3 * time.Hour), Date: "2026-03-14", Net: time.Hour, Bare: 9, Counted: true, Known: Measured, Trials: []int{3},
+	}}}
+	if got := s.Try(trial, 1); len(got.Kinds) != 1 || got.Kinds[0].With.N != 1 {
+		t.Errorf("the card of the session before counts on the day the trial began: %+v", got.Kinds)
+	}
+}

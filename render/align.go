@@ -173,7 +173,7 @@ func (v *view) layByCards(photos [2]*journal.Photo, cards [2]*ruled) (*lay, stri
 		return nil, notLaid + why + "."
 	}
 	middle, worst := unsure(cards[keep], cards[other], fr)
-	if worst > mostUnsure*float64(fr.width) {
+	if !(worst <= mostUnsure*float64(fr.width)) { // a plane seen edge on has no number
 		return nil, notLaid + fmt.Sprintf("the card is too small, or too far from what they share, for its plane to be known there: to within %.0f pixels of %d only.", math.Ceil(worst), fr.width)
 	}
 	l := layOn(photos, keep, fr, to)

@@ -136,7 +136,7 @@ func unsure(keep, other *ruled, f common) (middle, worst float64) {
 		}
 	}
 	for _, s := range squares {
-		worst = max(worst, math.Sqrt(s))
+		worst = max(worst, math.Sqrt(s)) // NaN if any is
 	}
 	return math.Sqrt(squares[0]), worst
 }

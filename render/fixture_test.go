@@ -110,11 +110,16 @@ func (f *fixture) skill() {
 		})
 	}
 	first := f.s.SessionsOf("lightship")[1].Start
+	for i, one := range f.s.SessionsOf("pilot-boat") {
+		if one.Kind == "clean" && i%2 == 1 {
+			one.Tools = []string{"glass file"}
+		}
+	}
 	f.s.Trials = []*journal.Trial{
-		{ID: id("t", 1), What: "glass file", Question: "Cleaner gates?", Build: "pilot-boat", At: at("2021-04-01"), Closed: at("2021-05-01"),
+		{ID: id("t", 1), What: "glass file", Tool: "glass file", Question: "Cleaner gates?", Build: "pilot-boat", At: at("2021-04-01"), Closed: at("2021-05-01"),
 			Observations: []journal.Observation{{Text: "No gouges on <flat> gates.", Photo: photo(0, 0), Record: id("o", 1), At: at("2021-04-03")}},
 			Review:       "Kept for **flat** gates.\n\n# Why\n\n<script>alert(1)</script>\n"},
-		{ID: id("t", 2), What: "thin cement", Build: "lightship", At: first,
+		{ID: id("t", 2), What: "thin cement", Tool: "thin cement", Build: "lightship", At: first,
 			Observations: []journal.Observation{{Text: "Creeps under the fingers.", Record: id("o", 2), At: first}}},
 	}
 	f.s.Builds[2].Kits = []journal.Kit{

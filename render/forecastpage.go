@@ -37,6 +37,7 @@ type OutlookPart struct {
 	Done     []Link   // counted stages with nothing left
 	Pooled   string   // kinds of work judged by their step alone
 	On       []Link   // stages without a count
+	Total    string   // what build.md would say of one of them, "" = none can be counted
 	LeftOut  []Fact   // counted work that no session tells of
 	Behind   Behind   // sessions
 	Weeks    string   // what the days rest on
@@ -79,11 +80,14 @@ func (v *view) outlook(b *build) OutlookPart {
 	part := OutlookPart{ID: "build-" + fileName(b.ID), Tag: b.tag(""), Sentence: o.Sentence(b.Title)}
 	for _, id := range o.Uncounted {
 		part.On = append(part.On, v.stageLink(b.ID, id))
+		if _, countable := metrics.CountedKind(b.Stage(id).Kind); countable && part.Total == "" {
+			part.Total = "totals: {" + id + ": 12}"
+		}
 	}
 	part.Left, part.Done = v.left(b, o)
 	for _, t := range o.LeftOut {
 		part.LeftOut = append(part.LeftOut, Fact{
-			joinWords(", ", kindTitle(t.Kind), t.Class, kitName(b, t.Kit)), fmt.Sprintf("%s; fewer than five sessions of this kind of work", count(int(t.Parts), "part")),
+			joinWords(", ", kindTitle(t.Kind), t.Class, kitName(b, t.Kit)), fmt.Sprintf("%s; fewer than five sessions of this kind of work", count(int(t.Parts), unit(t.Kind))),
 		})
 	}
 	if !o.OK {
@@ -210,10 +214,10 @@ func (v *view) left(b *build, o journal.Outlook) (left []LeftLine, done []Link) 
 	}
 	for _, t := range o.Tasks {
 		open[t.Kind] = true
-		left = append(left, LeftLine{stageOf(t.Kind), kitName(b, t.Kit), t.Class, fmt.Sprintf("%.0f", t.Parts)})
+		left = append(left, LeftLine{stageOf(t.Kind), kitName(b, t.Kit), t.Class, count(int(t.Parts), unit(t.Kind))})
 	}
 	for _, st := range b.Stages {
-		if unit, _ := metrics.CountedKind(st.Kind); unit == "part" && !open[st.Kind] && !slices.Contains(o.Uncounted, st.ID) && len(b.Kits) > 0 && st.Kind != "repair" {
+		if _, countable := metrics.CountedKind(st.Kind); countable && !open[st.Kind] && !slices.Contains(o.Uncounted, st.ID) && st.Kind != "repair" {
 			done = append(done, v.stageLink(b.ID, st.ID))
 		}
 	}

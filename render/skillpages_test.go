@@ -154,3 +154,25 @@ func TestMonthTicks(t *testing.T) {
 		}
 	}
 }
+
+// What build.md counts is told in its own unit, and stages that are counted
+// through are named whatever they are counted in.
+func TestForecastCountsTotals(t *testing.T) {
+	s := small()
+	s.Builds = append(s.Builds, &journal.Build{
+		ID: "lorry", Title: "Lorry", Started: "2024-06-01", Totals: map[string]int{"decal": 8, "seam": 1},
+		Stages: []journal.Stage{{ID: "seam", Title: "Joins", Kind: "seam"}, {ID: "decal", Title: "Decals", Kind: "decal"}, {ID: "weather", Title: "Weathering", Kind: "weather"}, {ID: "paint", Title: "Paint", Kind: "paint"}},
+	})
+	s.Sessions = append(s.Sessions, &journal.Session{ID: "d/99", Build: "lorry", Stage: "seam", Kind: "seam", Date: "2024-06-02", Start: at("2024-06-02"), Net: time.Hour, Bare: 1, Counted: true, Known: journal.Measured})
+	text := pageOf(t, s, "forecast.html")
+	_, text, _ = strings.Cut(text, `id="build-lorry"`)
+	text, _, _ = strings.Cut(text, "</section>")
+	for _, want := range []string{"8 decals", `Counted through already: <a href="builds/lorry.html#stage-seam">joins</a>.`, ">paint</a>", "<code>totals: {paint: 12}</code>"} {
+		if !strings.Contains(text, want) {
+			t.Errorf("the page does not say %q:\n%s", want, text)
+		}
+	}
+	if strings.Contains(text, "8 parts") {
+		t.Error("decals are called parts")
+	}
+}

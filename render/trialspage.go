@@ -25,6 +25,7 @@ type TrialPart struct {
 	Build              *Tag // nil = of no build
 	Span               string
 	Runs               bool
+	Tool               string        // as sessions name it
 	Figures            template.HTML // pace and marks with it and without it, "" = no session used it
 	Behind             []Behind      // the sessions with it and those without
 	Notes              []NoteLine
@@ -95,8 +96,9 @@ func (v *view) trialPart(one *journal.Trial, t *texts) TrialPart {
 		}
 		part.Notes = append(part.Notes, line)
 	}
+	part.Tool = one.Tool
 	if tried := v.Try(one, journal.Seed); len(tried.Kinds) > 0 {
-		part.Figures = t.render(tried.Markdown(kindTitle), "", part.ID+"-").html
+		part.Figures = t.render(tried.Markdown(kindTitle), "", part.ID+"-figures-").html
 		var with, without []string
 		for _, k := range tried.Kinds {
 			with, without = append(with, k.With.Sessions...), append(without, k.Without.Sessions...)

@@ -70,7 +70,7 @@ const (
 // viewOf looks at the state. today zero means the latest thing in it.
 func viewOf(s *journal.State, today time.Time, unshown map[string]string) *view {
 	v := &view{
-		State: s, today: today, builds: map[string]*build{}, byHash: map[string]*journal.Photo{}, stem: map[string]string{}, unshown: map[string]string{},
+		State: s, today: today, builds: map[string]*build{}, byHash: s.PhotosByHash(), stem: map[string]string{}, unshown: map[string]string{},
 		bursts: map[string][]*journal.Photo{}, todo: s.ToDo(), taken: map[string]bool{},
 		grays: map[string]grayed{}, unlaid: map[string]string{},
 	}
@@ -78,7 +78,6 @@ func viewOf(s *journal.State, today time.Time, unshown map[string]string) *view 
 	v.judged = v.judge()
 	maps.Copy(v.unshown, unshown)
 	for _, p := range s.Photos {
-		v.byHash[p.Hash] = p
 		if p.Width < 1 || p.Height < 1 {
 			v.unshown[p.Hash] = noPicture
 		}

@@ -80,10 +80,10 @@ Example:
 				return s.Close()
 			case <-s.Saved:
 			}
-			if err := s.Close(); err != nil {
+			rec, words = s.Said()
+			if err := s.Finish(); err != nil {
 				return err
 			}
-			rec, words = s.Said()
 		}
 		fmt.Fprintf(a.out, "%s over %s, %s%s\n", one.Short(), other.Short(), words, takeBack(rec))
 		return nil
@@ -92,10 +92,7 @@ Example:
 
 // listAligned lists the photos that were laid over each other by hand.
 func (a *app) listAligned(s *journal.State) error {
-	photos := map[string]*journal.Photo{}
-	for _, p := range s.Photos {
-		photos[p.Hash] = p
-	}
+	photos := s.PhotosByHash()
 	for _, p := range s.Points {
 		words, err := align.Fit(photos[p.A], photos[p.B], p.Pairs)
 		if err != nil {

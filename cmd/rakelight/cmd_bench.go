@@ -38,14 +38,7 @@ Example:
 		at := fs.String("at", "", "")
 		tools := toolFlag(fs)
 		mends := fs.String("for", "", "")
-		rest, err := parse(fs, args)
-		if err != nil {
-			return err
-		}
-		if len(rest) != 2 {
-			return &usageError{"on takes a build and a stage"}
-		}
-		j, err := a.open()
+		j, rest, err := a.openWith(fs, args, takes(2, 2, "on takes a build and a stage"))
 		if err != nil {
 			return err
 		}
@@ -162,14 +155,7 @@ Example:
 	run: func(a *app, args []string) error {
 		fs := flag.NewFlagSet("break", flag.ContinueOnError)
 		at := fs.String("at", "", "")
-		rest, err := parse(fs, args)
-		if err != nil {
-			return err
-		}
-		if len(rest) > 0 {
-			return &usageError{"break takes no arguments"}
-		}
-		j, err := a.open()
+		j, _, err := a.openWith(fs, args, takes(0, 0, "break takes no arguments"))
 		if err != nil {
 			return err
 		}
@@ -207,14 +193,7 @@ Example:
 	run: func(a *app, args []string) error {
 		fs := flag.NewFlagSet("done", flag.ContinueOnError)
 		at := fs.String("at", "", "")
-		rest, err := parse(fs, args)
-		if err != nil {
-			return err
-		}
-		if len(rest) == 0 {
-			return &usageError{"done takes the parts: A1-A12,B3 or a count"}
-		}
-		j, err := a.open()
+		j, rest, err := a.openWith(fs, args, takes(1, many, "done takes the parts: A1-A12,B3 or a count"))
 		if err != nil {
 			return err
 		}
@@ -257,14 +236,7 @@ Example:
   rakelight status
 `,
 	run: func(a *app, args []string) error {
-		rest, err := parse(flag.NewFlagSet("status", flag.ContinueOnError), args)
-		if err != nil {
-			return err
-		}
-		if len(rest) > 0 {
-			return &usageError{"status takes no arguments"}
-		}
-		j, err := a.open()
+		j, _, err := a.openWith(flag.NewFlagSet("status", flag.ContinueOnError), args, takes(0, 0, "status takes no arguments"))
 		if err != nil {
 			return err
 		}

@@ -37,18 +37,7 @@ Example:
 	run: func(a *app, args []string) error {
 		fs := flag.NewFlagSet("forecast", flag.ContinueOnError)
 		as := formatFlags(fs)
-		rest, err := parse(fs, args)
-		if err != nil {
-			return err
-		}
-		if len(rest) > 1 {
-			return &usageError{"forecast takes one build"}
-		}
-		table, err := as.wanted()
-		if err != nil {
-			return err
-		}
-		j, err := a.open()
+		j, rest, err := a.openWith(fs, args, takes(0, 1, "forecast takes one build"), as.check)
 		if err != nil {
 			return err
 		}
@@ -57,7 +46,7 @@ Example:
 			return err
 		}
 		o := j.State.Outlook(build, a.now())
-		if table {
+		if as.table() {
 			return as.write(a, forecastFacts(o, j.State.Replays()))
 		}
 		a.printForecast(j.State, o)

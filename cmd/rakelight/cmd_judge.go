@@ -65,7 +65,10 @@ Examples:
 		}
 		given := map[string]bool{}
 		fs.Visit(func(f *flag.Flag) { given[f.Name] = true })
-		name := judge.Name(*who)
+		name, err := judgeNamed(*who, given["judge"])
+		if err != nil {
+			return err
+		}
 		switch {
 		case len(rest) > 0 && *take == "":
 			return &usageError{"judge takes files after --take only"}
@@ -73,10 +76,6 @@ Examples:
 			return &usageError{"--pack, --take and --judge, --mine do not go together like this"}
 		case *pack == "" && (given["pairs"] || given["criterion"]):
 			return &usageError{"--pairs and --criterion go with --pack"}
-		case given["judge"] && name == "":
-			return &usageError{"--judge takes a name"}
-		case judge.IsOwner(name):
-			return &usageError{fmt.Sprintf("%q would be taken for you; without --judge you judge yourself", name)}
 		case *pairs < 1 || *pairs > judge.MaxPairs:
 			return &usageError{fmt.Sprintf("--pairs takes a number from 1 to %d", judge.MaxPairs)}
 		}
@@ -103,6 +102,18 @@ Examples:
 		fmt.Fprintf(a.out, "%s given\n", count(s.Said(), "verdict"))
 		return s.Close()
 	},
+}
+
+// judgeNamed is the name that --judge was given, cleaned; "" when it was not.
+func judgeNamed(said string, given bool) (string, error) {
+	name := judge.Name(said)
+	switch {
+	case given && name == "":
+		return "", &usageError{"--judge takes a name"}
+	case judge.IsOwner(name):
+		return "", &usageError{fmt.Sprintf("%q would be taken for you; without --judge you judge yourself", name)}
+	}
+	return name, nil
 }
 
 // criteriaOf reads a list of criteria; none = all.

@@ -33,14 +33,7 @@ Example:
 		class := fs.String("class", "", "")
 		tools := toolFlag(fs)
 		mends := fs.String("for", "", "")
-		rest, err := parse(fs, args)
-		if err != nil {
-			return err
-		}
-		if len(rest) < 3 {
-			return &usageError{"worked takes a build, a stage, and how long and when"}
-		}
-		j, err := a.open()
+		j, rest, err := a.openWith(fs, args, takes(3, many, "worked takes a build, a stage, and how long and when"))
 		if err != nil {
 			return err
 		}
@@ -102,14 +95,7 @@ Example:
 		why := fs.String("why", "", "")
 		session := fs.String("session", "", "")
 		stageName := fs.String("stage", "", "")
-		rest, err := parse(fs, args)
-		if err != nil {
-			return err
-		}
-		if len(rest) != 2 {
-			return &usageError{"reopen takes a build and the parts"}
-		}
-		j, err := a.open()
+		j, rest, err := a.openWith(fs, args, takes(2, 2, "reopen takes a build and the parts"))
 		if err != nil {
 			return err
 		}
@@ -183,14 +169,7 @@ Example:
 		yes := fs.Bool("yes", false, "")
 		tools := toolFlag(fs)
 		mends := fs.String("for", "", "")
-		rest, err := parse(fs, args)
-		if err != nil {
-			return err
-		}
-		if len(rest) != 1 {
-			return &usageError{"correct takes one session"}
-		}
-		j, err := a.open()
+		j, rest, err := a.openWith(fs, args, takes(1, 1, "correct takes one session"))
 		if err != nil {
 			return err
 		}
@@ -279,14 +258,7 @@ Example:
 	run: func(a *app, args []string) error {
 		fs := flag.NewFlagSet("retract", flag.ContinueOnError)
 		why := fs.String("why", "", "")
-		rest, err := parse(fs, args)
-		if err != nil {
-			return err
-		}
-		if len(rest) != 1 {
-			return &usageError{"retract takes one record"}
-		}
-		j, err := a.open()
+		j, rest, err := a.openWith(fs, args, takes(1, 1, "retract takes one record"))
 		if err != nil {
 			return err
 		}
@@ -365,14 +337,7 @@ Example:
   rakelight resume pilot-boat
 `,
 	run: func(a *app, args []string) error {
-		rest, err := parse(flag.NewFlagSet("resume", flag.ContinueOnError), args)
-		if err != nil {
-			return err
-		}
-		if len(rest) != 1 {
-			return &usageError{"resume takes one build"}
-		}
-		j, err := a.open()
+		j, rest, err := a.openWith(flag.NewFlagSet("resume", flag.ContinueOnError), args, takes(1, 1, "resume takes one build"))
 		if err != nil {
 			return err
 		}

@@ -31,7 +31,7 @@ Example:
 `,
 	run: func(a *app, args []string) error {
 		fs := flag.NewFlagSet("mark", flag.ContinueOnError)
-		judge := fs.String("judge", "", "")
+		who := fs.String("judge", "", "")
 		rest, err := parse(fs, args)
 		if err != nil {
 			return err
@@ -49,7 +49,13 @@ Example:
 		if err != nil {
 			return err
 		}
-		body := journal.MarkBody{Criterion: criterion, Rubric: journal.Rubric, Judge: *judge}
+		given := false
+		fs.Visit(func(f *flag.Flag) { given = given || f.Name == "judge" })
+		judge, err := judgeNamed(*who, given)
+		if err != nil {
+			return err
+		}
+		body := journal.MarkBody{Criterion: criterion, Rubric: journal.Rubric, Judge: judge}
 		if word := strings.ToLower(rest[2]); word != "na" && word != "n/a" {
 			n, err := strconv.Atoi(word)
 			if err != nil || n < 0 || n > journal.TopScore {
@@ -68,7 +74,7 @@ Example:
 		body.Photo = photos[0].Hash
 		before := 0
 		for _, m := range j.State.Marks {
-			if m.Photo == body.Photo && m.Criterion == criterion && strings.EqualFold(m.Judge, *judge) {
+			if m.Photo == body.Photo && m.Criterion == criterion && strings.EqualFold(m.Judge, judge) {
 				before++
 			}
 		}

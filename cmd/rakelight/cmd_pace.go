@@ -43,18 +43,7 @@ Example:
 		against := fs.String("against", "", "")
 		by := fs.String("by", "", "")
 		as := formatFlags(fs)
-		rest, err := parse(fs, args)
-		if err != nil {
-			return err
-		}
-		if len(rest) > 1 {
-			return &usageError{"pace takes one build; --against names the other"}
-		}
-		table, err := as.wanted()
-		if err != nil {
-			return err
-		}
-		j, err := a.open()
+		j, rest, err := a.openWith(fs, args, takes(0, 1, "pace takes one build; --against names the other"), as.check)
 		if err != nil {
 			return err
 		}
@@ -81,7 +70,7 @@ Example:
 		} else {
 			earlier = j.State.Earlier(build)
 		}
-		if table {
+		if as.table() {
 			return as.write(a, paceFacts(j.State, build, earlier))
 		}
 		a.printPace(j.State, build)

@@ -37,21 +37,13 @@ Example:
 		judge := fs.String("judge", "", "")
 		everybody := fs.Bool("everybody", false, "")
 		as := formatFlags(fs)
-		rest, err := parse(fs, args)
-		if err != nil {
-			return err
+		alone := func([]string) error {
+			if *judge != "" && *everybody {
+				return &usageError{"--judge and --everybody exclude each other"}
+			}
+			return nil
 		}
-		if *judge != "" && *everybody {
-			return &usageError{"--judge and --everybody exclude each other"}
-		}
-		if len(rest) > 1 {
-			return &usageError{"skill takes one build"}
-		}
-		table, err := as.wanted()
-		if err != nil {
-			return err
-		}
-		j, err := a.open()
+		j, rest, err := a.openWith(fs, args, alone, takes(0, 1, "skill takes one build"), as.check)
 		if err != nil {
 			return err
 		}
@@ -68,7 +60,7 @@ Example:
 			judges = []string{who}
 		}
 		sk := j.State.Quality(build, who, judges...)
-		if table {
+		if as.table() {
 			return as.write(a, skillFacts(sk))
 		}
 		a.printSkill(j.State, sk)

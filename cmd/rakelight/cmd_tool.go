@@ -27,11 +27,7 @@ Example:
   rakelight tool "flush cutter"
 `,
 	run: func(a *app, args []string) error {
-		rest, err := parse(flag.NewFlagSet("tool", flag.ContinueOnError), args)
-		if err != nil {
-			return err
-		}
-		j, err := a.open()
+		j, rest, err := a.openWith(flag.NewFlagSet("tool", flag.ContinueOnError), args)
 		if err != nil {
 			return err
 		}

@@ -39,11 +39,7 @@ Example:
 		question := fs.String("question", "", "")
 		tool := fs.String("tool", "", "")
 		card := fs.Int("card", 0, "")
-		rest, err := parse(fs, args)
-		if err != nil {
-			return err
-		}
-		j, err := a.open()
+		j, rest, err := a.openWith(fs, args)
 		if err != nil {
 			return err
 		}

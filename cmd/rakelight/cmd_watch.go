@@ -39,14 +39,7 @@ Example:
 		fs := flag.NewFlagSet("watch", flag.ContinueOnError)
 		addr := fs.String("addr", defaultAddr, "")
 		quiet := fs.Bool("no-serve", false, "")
-		rest, err := parse(fs, args)
-		if err != nil {
-			return err
-		}
-		if len(rest) > 0 {
-			return &usageError{"watch takes no folder; it watches the journal's own inbox"}
-		}
-		j, err := a.open()
+		j, _, err := a.openWith(fs, args, takes(0, 0, "watch takes no folder; it watches the journal's own inbox"))
 		if err != nil {
 			return err
 		}

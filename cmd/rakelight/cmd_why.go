@@ -21,14 +21,7 @@ Example:
   rakelight why 1f3a9c04
 `,
 	run: func(a *app, args []string) error {
-		rest, err := parse(flag.NewFlagSet("why", flag.ContinueOnError), args)
-		if err != nil {
-			return err
-		}
-		if len(rest) != 1 {
-			return &usageError{"why takes one photo"}
-		}
-		j, err := a.open()
+		j, rest, err := a.openWith(flag.NewFlagSet("why", flag.ContinueOnError), args, takes(1, 1, "why takes one photo"))
 		if err != nil {
 			return err
 		}

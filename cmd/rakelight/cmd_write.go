@@ -22,14 +22,7 @@ Example:
   rakelight write
 `,
 	run: func(a *app, args []string) error {
-		rest, err := parse(flag.NewFlagSet("write", flag.ContinueOnError), args)
-		if err != nil {
-			return err
-		}
-		if len(rest) > 0 {
-			return &usageError{"write takes no arguments; the pages go into the journal's pages/ folder"}
-		}
-		j, err := a.open()
+		j, _, err := a.openWith(flag.NewFlagSet("write", flag.ContinueOnError), args, takes(0, 0, "write takes no arguments; the pages go into the journal's pages/ folder"))
 		if err != nil {
 			return err
 		}

@@ -90,13 +90,16 @@ func formatFlags(fs *flag.FlagSet) format {
 	return format{fs.Bool("json", false, ""), fs.Bool("csv", false, "")}
 }
 
-// wanted reports whether facts are to be written, and refuses both at once.
-func (f format) wanted() (bool, error) {
+// check refuses both at once.
+func (f format) check([]string) error {
 	if *f.json && *f.csv {
-		return false, &usageError{"--json and --csv exclude each other"}
+		return &usageError{"--json and --csv exclude each other"}
 	}
-	return *f.json || *f.csv, nil
+	return nil
 }
+
+// table reports whether facts are to be written.
+func (f format) table() bool { return *f.json || *f.csv }
 
 func (f format) write(a *app, facts []fact) error {
 	if *f.json {

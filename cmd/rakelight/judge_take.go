@@ -6,6 +6,7 @@ package main
 import (
 	"fmt"
 	"os"
+	"slices"
 
 	"rakelight/cmd/rakelight/judge"
 	"rakelight/journal"
@@ -72,6 +73,7 @@ type taking struct {
 	stand map[[3]string]given // pack, judge, pair
 	write []journal.New
 	said  []saying
+	names []string // judges met in this taking
 }
 
 // saying is a line for the person; record is the index in write of what it
@@ -91,6 +93,17 @@ func newTaking(s *journal.State) *taking {
 	return t
 }
 
+// nameOf is the judge's name as the journal has it, or as the sheet before spelled
+// it: the fold takes both for one judge.
+func (t *taking) nameOf(who string) string {
+	who = t.state.JudgeName(who)
+	if i := slices.IndexFunc(t.names, func(name string) bool { return strings.EqualFold(name, who) }); i >= 0 {
+		return t.names[i]
+	}
+	t.names = append(t.names, who)
+	return who
+}
+
 // add takes in a sheet. Answers that stand are left as they are; a second sheet
 // of one pack under one name is not mixed with the first unasked, since it may
 // well be a second person's.
@@ -103,7 +116,7 @@ func (t *taking) add(one sheetRead, who string) error {
 	if one.Of != len(pack.Pairs) {
 		return fmt.Errorf("%s: it speaks of %d pairs, and pack %s has %d: no answers taken", one.file, one.Of, one.Pack, len(pack.Pairs))
 	}
-	who = t.state.JudgeName(who)
+	who = t.nameOf(who)
 	body := journal.AnswersBody{Pack: one.Pack, Sheet: one.Sheet, Judge: who}
 	there, differ := 0, 0
 	var other given

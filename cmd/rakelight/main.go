@@ -219,6 +219,35 @@ func parse(fs *flag.FlagSet, args []string) ([]string, error) {
 	}
 }
 
+// many is no bound on the number of arguments.
+const many = 1 << 30
+
+// takes is a check of the number of arguments.
+func takes(least, most int, words string) func([]string) error {
+	return func(rest []string) error {
+		if len(rest) < least || len(rest) > most {
+			return &usageError{words}
+		}
+		return nil
+	}
+}
+
+// openWith reads the flags and arguments of a command, and opens the journal
+// when none of the checks speaks against them.
+func (a *app) openWith(fs *flag.FlagSet, args []string, checks ...func(rest []string) error) (*journal.Journal, []string, error) {
+	rest, err := parse(fs, args)
+	if err != nil {
+		return nil, nil, err
+	}
+	for _, check := range checks {
+		if err := check(rest); err != nil {
+			return nil, nil, err
+		}
+	}
+	j, err := a.open()
+	return j, rest, err
+}
+
 // open opens the journal a command works on, and says how much could not be
 // read there; rakelight check says what.
 func (a *app) open() (*journal.Journal, error) {

@@ -43,9 +43,7 @@ func (a *app) paceBy(s *journal.State, names []string, by string, as format) err
 		id = build.ID
 	}
 	paces := metrics.PacesBy(s.Work(id), journal.Kinds, keys)
-	if table, err := as.wanted(); err != nil {
-		return err
-	} else if table {
+	if as.table() {
 		return as.write(a, byFacts(s, id, by, paces))
 	}
 	if len(paces) == 0 {

@@ -17,6 +17,8 @@ const (
 	// ones are of a slower hand.
 	latestSessions = 30
 	forecastDraws  = 2000
+	// A day further off than a hundred years says nothing.
+	mostWeeks = 5200
 	// A replay only asks whether the truth lies within; the limits may be coarser.
 	replayDraws = 100
 )
@@ -46,7 +48,7 @@ type Forecast struct {
 	Hours   Spread // bench hours
 	Weeks   Spread // weeks from now, pauses aside; all 0 when !WeeksOK
 	WeeksOK bool
-	WhyNot  string    // why there are no weeks, when !WeeksOK
+	WhyNot  string    // why there are no weeks, when !WeeksOK: too few, or they would reach beyond a hundred years
 	Kits    []KitLeft // in order of work, when there is more than one
 
 	N        int    // sessions it rests on
@@ -138,8 +140,10 @@ func (p pools) predict(tasks []Task, weeks []float64, seed uint64, draws int) Fo
 	case habit == nil:
 		f.WhyNot = fmt.Sprintf("too few to tell: %s at the bench, %d needed", plural(len(weeks), "week"), enoughToForecast)
 	default:
-		f.WeeksOK = true
 		f.Weeks = spreadOf(habit.drawEach(rng, hours))
+		if f.WeeksOK = f.Weeks.High80 <= mostWeeks; !f.WeeksOK {
+			f.Weeks, f.WhyNot = Spread{}, fmt.Sprintf("by the hours of %s it may take more than a hundred years", plural(len(weeks), "week"))
+		}
 	}
 	if len(kits) > 1 {
 		for i := range kits {

@@ -122,3 +122,16 @@ func TestCalibrate(t *testing.T) {
 		}
 	}
 }
+
+// A habit of minutes a week names no day beyond a lifetime: dates that far say
+// nothing, and instants do not reach them.
+func TestPredictNamesNoCentury(t *testing.T) {
+	weeks := []float64{0, 0.001, 0, 0, 0.002, 0}
+	f := Predict([]Task{{Cell: flat, Parts: 5000, Kit: 1}, {Cell: flat, Parts: 5000, Kit: 2}}, history(8, 0.2), weeks, 1)
+	if !f.OK || f.WeeksOK || f.WhyNot == "" || f.Weeks != (Spread{}) || f.NWeeks != 6 {
+		t.Errorf("%+v", f)
+	}
+	if len(f.Kits) != 2 || f.Kits[0].Weeks != (Spread{}) || f.Kits[0].Hours.Middle <= 0 {
+		t.Errorf("kits %+v", f.Kits)
+	}
+}

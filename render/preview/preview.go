@@ -3,9 +3,7 @@
 //
 // Start with Serve. The pages know nothing of it: the server adds its script
 // to each page on the way out, so that the files stay as they are for a stick
-// or a web host. It listens on the loopback interface only and answers only
-// requests that name it, because a page elsewhere may point a name of its own at this
-// computer.
+// or a web host. Package loopback keeps other computers out.
 package preview
 
 import (
@@ -13,16 +11,16 @@ import (
 	"context"
 	_ "embed"
 	"errors"
-	"fmt"
 	"io"
 	"io/fs"
-	"net"
 	"net/http"
 	"os"
 	"path"
 	"strings"
 	"sync"
 	"time"
+
+	"rakelight/render/loopback"
 )
 
 //go:embed reload.js
@@ -40,10 +38,9 @@ const (
 
 // Server serves a pages folder until its context ends or Close is called.
 type Server struct {
-	URL string // where the pages are: "http://127.0.0.1:8765/"
+	*loopback.Server
 
 	root *os.Root
-	http *http.Server
 	done chan struct{}
 	once sync.Once
 
@@ -55,16 +52,6 @@ type Server struct {
 // at addr ("127.0.0.1:8765"). A port that is taken is replaced by a free one;
 // an address other computers could reach is an error.
 func Serve(ctx context.Context, addr, dir string) (*Server, error) {
-	host, port, err := net.SplitHostPort(addr)
-	if err != nil {
-		return nil, fmt.Errorf("%s is no address to serve at; write it like 127.0.0.1:8765", addr)
-	}
-	if host == "localhost" || host == "" {
-		host = "127.0.0.1"
-	}
-	if ip := net.ParseIP(host); ip == nil || !ip.IsLoopback() {
-		return nil, fmt.Errorf("%s: the pages are served to this computer only; use 127.0.0.1", addr)
-	}
 	if err := os.MkdirAll(dir, 0o755); err != nil {
 		return nil, err
 	}
@@ -72,18 +59,11 @@ func Serve(ctx context.Context, addr, dir string) (*Server, error) {
 	if err != nil {
 		return nil, err
 	}
-	l, err := net.Listen("tcp", net.JoinHostPort(host, port))
-	if err != nil {
-		l, err = net.Listen("tcp", net.JoinHostPort(host, "0"))
+	s := &Server{root: root, done: make(chan struct{}), waiting: map[chan struct{}]bool{}}
+	// The files change under the browser.
+	if s.Server, err = loopback.Serve(ctx, addr, policy, "no-cache", s.pages()); err != nil {
+		return nil, errors.Join(err, root.Close())
 	}
-	if err != nil {
-		return nil, errors.Join(fmt.Errorf("the pages cannot be served: %w", err), root.Close())
-	}
-	s := &Server{URL: "http://" + l.Addr().String() + "/", root: root, done: make(chan struct{}), waiting: map[chan struct{}]bool{}}
-	s.http = &http.Server{Handler: s.guard(), ReadHeaderTimeout: 10 * time.Second}
-	go func() {
-		_ = s.http.Serve(l) // ends with ErrServerClosed when Close is called
-	}()
 	context.AfterFunc(ctx, func() { _ = s.Close() })
 	return s, nil
 }
@@ -93,7 +73,7 @@ func (s *Server) Close() error {
 	var err error
 	s.once.Do(func() {
 		close(s.done)
-		err = errors.Join(s.http.Close(), s.root.Close())
+		err = errors.Join(s.Server.Close(), s.root.Close())
 	})
 	return err
 }
@@ -110,33 +90,13 @@ func (s *Server) Changed() {
 	}
 }
 
-// guard answers only requests to read that name this computer.
-func (s *Server) guard() http.Handler {
+// pages answers requests to read.
+func (s *Server) pages() http.Handler {
 	mux := http.NewServeMux()
-	mux.HandleFunc("GET "+scriptPath, func(w http.ResponseWriter, _ *http.Request) {
-		w.Header().Set("Content-Type", "text/javascript; charset=utf-8")
-		_, _ = w.Write(reload) // the browser may have left
-	})
+	mux.HandleFunc("GET "+scriptPath, loopback.Static("text/javascript; charset=utf-8", reload))
 	mux.HandleFunc("GET "+eventsPath, s.events)
 	mux.HandleFunc("GET /", s.file)
-	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		host := r.Host
-		if h, _, err := net.SplitHostPort(host); err == nil {
-			host = h
-		}
-		host = strings.Trim(host, "[]")
-		if ip := net.ParseIP(host); host != "localhost" && (ip == nil || !ip.IsLoopback()) {
-			http.Error(w, "these pages are for this computer only", http.StatusForbidden)
-			return
-		}
-		h := w.Header()
-		h.Set("Content-Security-Policy", policy)
-		h.Set("X-Content-Type-Options", "nosniff")
-		h.Set("Referrer-Policy", "no-referrer")
-		h.Set("Cross-Origin-Resource-Policy", "same-origin")
-		h.Set("Cache-Control", "no-cache") // the files change under the browser
-		mux.ServeHTTP(w, r)
-	})
+	return mux
 }
 
 // file serves one file; a page gets the script that loads it again.

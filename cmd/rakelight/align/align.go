@@ -11,24 +11,22 @@ import (
 	"context"
 	crand "crypto/rand"
 	_ "embed"
-	"encoding/hex"
 	"errors"
 	"fmt"
 	"html/template"
 	"image/jpeg"
 	"math"
-	"net"
 	"net/http"
 	"strconv"
 	"strings"
 	"sync"
-	"time"
 
 	"github.com/disintegration/imaging"
 
 	"rakelight/journal"
 	"rakelight/media"
 	"rakelight/media/card"
+	"rakelight/render/loopback"
 )
 
 // Pictures on the page are this wide and high at most.
@@ -50,10 +48,10 @@ var page = template.Must(template.New("page").Parse(pageText))
 
 const policy = "default-src 'none'; img-src 'self'; style-src 'self'; script-src 'self'; connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
 
-// Server serves the page until the points are saved, its context ends or Close
-// is called.
+// Server serves the page at its URL until its context ends, or Close or Finish is
+// called.
 type Server struct {
-	URL string
+	*loopback.Server
 
 	// Saved is closed when the points are kept and the page says so.
 	Saved chan struct{}
@@ -63,48 +61,28 @@ type Server struct {
 	pictures map[string][]byte
 	names    [2]string
 	token    string
-	http     *http.Server
 
-	mu     sync.Mutex
+	mu     sync.Mutex // also over the journal, which changes when points are kept
 	record journal.Record
 	words  string
 }
 
 // Serve starts the page for two photos on a free port of this computer.
 func Serve(ctx context.Context, j *journal.Journal, a, b *journal.Photo) (*Server, error) {
-	s := &Server{Saved: make(chan struct{}), journal: j, photos: [2]*journal.Photo{a, b}, pictures: map[string][]byte{}}
+	s := &Server{Saved: make(chan struct{}), journal: j, photos: [2]*journal.Photo{a, b}, pictures: map[string][]byte{}, token: crand.Text(), names: [2]string{crand.Text(), crand.Text()}}
 	for i, p := range s.photos {
 		data, err := picture(j.Path(p.Path), p.Turn)
 		if err != nil {
 			return nil, fmt.Errorf("%s cannot be shown, and nothing was written: %w", p.Short(), err)
 		}
-		if s.names[i], err = random(); err != nil {
-			return nil, err
-		}
 		s.pictures[s.names[i]] = data
 	}
 	var err error
-	if s.token, err = random(); err != nil {
+	if s.Server, err = loopback.Serve(ctx, loopback.Any, policy, "no-store", s.handler()); err != nil {
 		return nil, err
 	}
-	l, err := net.Listen("tcp", "127.0.0.1:0")
-	if err != nil {
-		return nil, fmt.Errorf("the page cannot be served: %w", err)
-	}
-	s.URL = "http://" + l.Addr().String() + "/" + s.token + "/"
-	s.http = &http.Server{Handler: s.handler(), ReadHeaderTimeout: 10 * time.Second}
-	go func() {
-		_ = s.http.Serve(l) // ends with ErrServerClosed when Close is called
-	}()
-	context.AfterFunc(ctx, func() { _ = s.http.Close() })
+	s.URL += s.token + "/"
 	return s, nil
-}
-
-// Close stops serving, once answers that are on their way have gone out.
-func (s *Server) Close() error {
-	ctx, stop := context.WithTimeout(context.Background(), 5*time.Second)
-	defer stop()
-	return s.http.Shutdown(ctx)
 }
 
 // Said is the record of the saved points and what they come to.
@@ -112,14 +90,6 @@ func (s *Server) Said() (journal.Record, string) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	return s.record, s.words
-}
-
-func random() (string, error) {
-	b := make([]byte, 12)
-	if _, err := crand.Read(b); err != nil {
-		return "", err
-	}
-	return hex.EncodeToString(b), nil
 }
 
 // picture is the photo upright, no larger than the page needs, from its pixels.
@@ -136,40 +106,18 @@ func picture(path string, turn int) ([]byte, error) {
 
 func (s *Server) handler() http.Handler {
 	mux := http.NewServeMux()
-	serve := func(kind string, data []byte) http.HandlerFunc {
-		return func(w http.ResponseWriter, _ *http.Request) {
-			w.Header().Set("Content-Type", kind)
-			_, _ = w.Write(data) // the browser may have left
-		}
-	}
 	// All addresses begin with the token: another page open in the same browser
 	// does not know it.
 	at := func(method, path string) string { return method + " /" + s.token + "/" + path }
-	mux.HandleFunc(at("GET", "page.css"), serve("text/css; charset=utf-8", style))
-	mux.HandleFunc(at("GET", "page.js"), serve("text/javascript; charset=utf-8", script))
+	mux.HandleFunc(at("GET", "page.css"), loopback.Static("text/css; charset=utf-8", style))
+	mux.HandleFunc(at("GET", "page.js"), loopback.Static("text/javascript; charset=utf-8", script))
 	for name, data := range s.pictures {
-		mux.HandleFunc(at("GET", name+".jpg"), serve("image/jpeg", data))
+		mux.HandleFunc(at("GET", name+".jpg"), loopback.Static("image/jpeg", data))
 	}
 	mux.HandleFunc(at("GET", "{$}"), s.show)
 	mux.HandleFunc(at("GET", "fit"), s.fit)
 	mux.HandleFunc(at("POST", "{$}"), s.take)
-	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		host := r.Host
-		if h, _, err := net.SplitHostPort(host); err == nil {
-			host = h
-		}
-		if host != "localhost" && host != "127.0.0.1" {
-			http.Error(w, "this page is for this computer only", http.StatusForbidden)
-			return
-		}
-		h := w.Header()
-		h.Set("Content-Security-Policy", policy)
-		h.Set("X-Content-Type-Options", "nosniff")
-		h.Set("Referrer-Policy", "no-referrer")
-		h.Set("Cross-Origin-Resource-Policy", "same-origin")
-		h.Set("Cache-Control", "no-store")
-		mux.ServeHTTP(w, r)
-	})
+	return mux
 }
 
 // shownPicture is one of the two pictures as the page shows it.
@@ -184,6 +132,7 @@ func (s *Server) show(w http.ResponseWriter, _ *http.Request) {
 	}
 	s.mu.Lock()
 	data.Saved = s.words
+	pairs, _ := s.journal.State.PointsOf(s.photos[0], s.photos[1])
 	s.mu.Unlock()
 	for i, p := range s.photos {
 		words := p.Short()
@@ -192,7 +141,6 @@ func (s *Server) show(w http.ResponseWriter, _ *http.Request) {
 		}
 		data.Pictures[i] = shownPicture{s.names[i] + ".jpg", [2]string{"left", "right"}[i], words}
 	}
-	pairs, _ := s.journal.State.PointsOf(s.photos[0], s.photos[1])
 	data.Points = Spell(pairs)
 	data.Typed = fmt.Sprintf("rakelight align %s %s --at \"0.31,0.42=0.33,0.40 0.70,0.55=0.72,0.52\"", s.photos[0].Short(), s.photos[1].Short())
 	var b bytes.Buffer

@@ -9,6 +9,7 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
@@ -136,5 +137,44 @@ func TestFitSaysWhatIsLeft(t *testing.T) {
 	}
 	if _, err := Fit(&journal.Photo{}, b, []journal.PointPair{{0.1, 0.1, 0.1, 0.1}, {0.9, 0.1, 0.9, 0.1}}); err == nil {
 		t.Error("a photo that cannot be shown was laid")
+	}
+}
+
+// Pages that are opened while points are kept read the journal in peace: the race
+// detector says whether they do.
+func TestShownWhileKept(t *testing.T) {
+	s, j := served(t)
+	kept := make(chan struct{})
+	var open sync.WaitGroup
+	for range 8 {
+		open.Go(func() {
+			for more := true; more; {
+				select {
+				case <-kept:
+					more = false
+				default:
+				}
+				resp, err := http.Get(s.URL)
+				if err != nil {
+					t.Error(err)
+					return
+				}
+				if err := resp.Body.Close(); err != nil || resp.StatusCode != 200 {
+					t.Error(resp.Status, err)
+				}
+			}
+		})
+	}
+	resp, err := http.PostForm(s.URL, url.Values{"at": {"0.1,0.1=0.1,0.1 0.5,0.5=0.5,0.5"}})
+	close(kept)
+	open.Wait()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := resp.Body.Close(); err != nil {
+		t.Fatal(err)
+	}
+	if len(j.State.Points) != 1 {
+		t.Errorf("%+v", j.State.Points)
 	}
 }

@@ -14,17 +14,15 @@ import (
 	"context"
 	_ "embed"
 	"errors"
-	"fmt"
 	"html/template"
 	"math/rand/v2"
-	"net"
 	"net/http"
 	"slices"
 	"strings"
 	"sync"
-	"time"
 
 	"rakelight/journal"
+	"rakelight/render/loopback"
 	"rakelight/site"
 )
 
@@ -38,13 +36,12 @@ var page = template.Must(template.New("page").Parse(pageText))
 
 const policy = "default-src 'none'; img-src 'self'; style-src 'self'; font-src 'self'; script-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
 
-// Server serves the page until its context ends or Close is called.
+// Server serves the page at its URL until its context ends or Close is called.
 type Server struct {
-	URL string
+	*loopback.Server
 
 	journal *journal.Journal
 	judge   string
-	http    *http.Server
 	rng     *rand.Rand
 
 	mu     sync.Mutex
@@ -64,21 +61,13 @@ type showing struct {
 // Serve starts the page for a judge ("" = the journal's owner) on a free port
 // of this computer.
 func Serve(ctx context.Context, j *journal.Journal, judge string, seed uint64) (*Server, error) {
-	l, err := net.Listen("tcp", "127.0.0.1:0")
-	if err != nil {
-		return nil, fmt.Errorf("the page cannot be served: %w", err)
+	s := &Server{journal: j, judge: judge, rng: rand.New(rand.NewPCG(seed, 3)), broken: map[string]bool{}}
+	var err error
+	if s.Server, err = loopback.Serve(ctx, loopback.Any, policy, "no-store", s.handler()); err != nil {
+		return nil, err
 	}
-	s := &Server{URL: "http://" + l.Addr().String() + "/", journal: j, judge: judge, rng: rand.New(rand.NewPCG(seed, 3)), broken: map[string]bool{}}
-	s.http = &http.Server{Handler: s.handler(), ReadHeaderTimeout: 10 * time.Second}
-	go func() {
-		_ = s.http.Serve(l) // ends with ErrServerClosed when Close is called
-	}()
-	context.AfterFunc(ctx, func() { _ = s.Close() })
 	return s, nil
 }
-
-// Close stops serving.
-func (s *Server) Close() error { return s.http.Close() }
 
 // Said is how many verdicts were given.
 func (s *Server) Said() int {
@@ -89,41 +78,19 @@ func (s *Server) Said() int {
 
 func (s *Server) handler() http.Handler {
 	mux := http.NewServeMux()
-	static := func(kind string, data []byte) http.HandlerFunc {
-		return func(w http.ResponseWriter, _ *http.Request) {
-			w.Header().Set("Content-Type", kind)
-			_, _ = w.Write(data) // the browser may have left
-		}
-	}
-	mux.HandleFunc("GET /page.css", static("text/css; charset=utf-8", []byte(styleWith(func(name string) string { return "/font/" + name }))))
+	mux.HandleFunc("GET /page.css", loopback.Static("text/css; charset=utf-8", []byte(styleWith(func(name string) string { return "/font/" + name }))))
 	for _, name := range fonts {
 		data, err := site.Files.ReadFile("fonts/" + name)
 		if err != nil {
 			panic("judge: the font " + name + " is not embedded")
 		}
-		mux.HandleFunc("GET /font/"+name, static("font/woff2", data))
+		mux.HandleFunc("GET /font/"+name, loopback.Static("font/woff2", data))
 	}
-	mux.HandleFunc("GET /page.js", static("text/javascript; charset=utf-8", script))
+	mux.HandleFunc("GET /page.js", loopback.Static("text/javascript; charset=utf-8", script))
 	mux.HandleFunc("GET /{$}", s.show)
 	mux.HandleFunc("GET /picture/{name}", s.picture)
 	mux.HandleFunc("POST /{$}", s.take)
-	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		host := r.Host
-		if h, _, err := net.SplitHostPort(host); err == nil {
-			host = h
-		}
-		if host != "localhost" && host != "127.0.0.1" {
-			http.Error(w, "this page is for this computer only", http.StatusForbidden)
-			return
-		}
-		h := w.Header()
-		h.Set("Content-Security-Policy", policy)
-		h.Set("X-Content-Type-Options", "nosniff")
-		h.Set("Referrer-Policy", "no-referrer")
-		h.Set("Cross-Origin-Resource-Policy", "same-origin")
-		h.Set("Cache-Control", "no-store")
-		mux.ServeHTTP(w, r)
-	})
+	return mux
 }
 
 // show writes the page of the pair that waits, or of a new one.

@@ -203,11 +203,8 @@ func (d packData) page() ([]byte, error) {
 	}
 	// The script goes in as it is, so that its sum holds, and the pictures past
 	// the template, which would copy them several times.
-	page := b.Bytes()
-	for mark, text := range map[string][]byte{"PACK-SCRIPT": []byte(packScript), "PACK-DATA": values} {
-		page = bytes.Replace(page, []byte(mark), text, 1)
-	}
-	return page, nil
+	page := bytes.Replace(b.Bytes(), []byte("PACK-SCRIPT"), []byte(packScript), 1)
+	return bytes.Replace(page, []byte("PACK-DATA"), values, 1), nil
 }
 
 // namer gives each thing of a pack a random name of its own.
