@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"os"
 	"slices"
+	"strings"
 
 	"rakelight/cmd/rakelight/judge"
 	"rakelight/journal"
