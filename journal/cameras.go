@@ -97,7 +97,11 @@ func (s *State) ResolveCamera(name string) (CameraUse, error) {
 	if len(names) == 0 {
 		return CameraUse{}, &AskError{What: fmt.Sprintf("there is no camera %q: no photo names one yet", name)}
 	}
-	return CameraUse{}, &AskError{What: fmt.Sprintf("%q is not one camera", name), Hint: "the cameras are " + strings.Join(names, ", ")}
+	fits := make([]string, len(found))
+	for i, c := range found {
+		fits[i] = c.Name
+	}
+	return CameraUse{}, noneOrMany("camera", name, fits, "the cameras are "+strings.Join(names, ", "))
 }
 
 // Suppose is the state as it would be with one more record. Nothing is

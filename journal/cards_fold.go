@@ -111,6 +111,24 @@ func (f *folding) runnerParts(s *Session, c Card) ([]PartRef, string, error) {
 			}
 		}
 	}
+	if len(found) == 0 {
+		var has []string
+		for _, k := range b.Kits {
+			for _, r := range k.Runners {
+				if !slices.Contains(has, r.Letter) {
+					has = append(has, r.Letter)
+				}
+			}
+		}
+		if len(has) == 0 {
+			return nil, "", fmt.Errorf("%s lists no runners; list them in its build.md", b.ID)
+		}
+		what := "runner " + c.Word
+		if c.Kit > 0 {
+			what = fmt.Sprintf("runner %d/%s", c.Kit, c.Word)
+		}
+		return nil, "", fmt.Errorf("%s has no %s; its runners are %s", b.ID, what, strings.Join(has, ", "))
+	}
 	if len(found) != 1 {
 		return nil, "", fmt.Errorf("it may be any of %d runners of %s", len(found), b.ID)
 	}

@@ -9,6 +9,8 @@ import (
 	"slices"
 	"strings"
 	"time"
+
+	"rakelight/journal/metrics"
 )
 
 // cardRun is the state machine at work.
@@ -299,7 +301,7 @@ func (run *cardRun) onRunning(c *CardSaid) {
 		return
 	case CountCard:
 		s.Bare, s.Counted = s.Bare+c.Card.Count, true
-		c.Effect = fmt.Sprintf("%d done", c.Card.Count)
+		c.Effect = countedIn(c.Card.Count, s)
 	case RunnerCard:
 		f.runners = append(f.runners, cardRunner{c.Photo, c.Text, s})
 		c.Effect = "a whole runner done"
@@ -307,6 +309,19 @@ func (run *cardRun) onRunning(c *CardSaid) {
 	if s == run.open {
 		run.proven = c.At
 	}
+}
+
+// countedIn says what a count card counted: joins where seams are filled, coats
+// where paint is laid.
+func countedIn(n int, s *Session) string {
+	unit, ok := metrics.CountedKind(s.Kind)
+	switch {
+	case !ok:
+		return fmt.Sprintf("%d counted in %s", n, s.Stage)
+	case n != 1:
+		unit += "s"
+	}
+	return fmt.Sprintf("%d %s counted in %s", n, unit, s.Stage)
 }
 
 // end ends a session for good.
@@ -343,7 +358,11 @@ func (run *cardRun) stage(c *CardSaid) (*Build, *Stage, string) {
 	case 1:
 		return b, found[0], ""
 	case 0:
-		return nil, nil, fmt.Sprintf("%s has no such stage", b.ID)
+		var ids []string
+		for _, st := range b.Stages {
+			ids = append(ids, st.ID)
+		}
+		return nil, nil, fmt.Sprintf("%s has no such stage; its stages are %s", b.ID, strings.Join(ids, ", "))
 	}
 	return nil, nil, fmt.Sprintf("%s has %d stages of that kind", b.ID, len(found))
 }
@@ -358,7 +377,7 @@ func (run *cardRun) build(c *CardSaid) (*Build, string) {
 		case 1:
 			return found[0], ""
 		case 0:
-			return nil, "it names a build that is not in this journal"
+			return nil, "it names a build that is not in this journal; was the folder of a build renamed?"
 		}
 		return nil, fmt.Sprintf("it may be of %s or of %s", found[0].ID, found[1].ID)
 	}

@@ -61,7 +61,7 @@ func foldWith(plan Plan, records []Record, bodies photoCache) *State {
 			Config: plan.Config, Zone: plan.Zone, Builds: slices.Clone(plan.Builds),
 			Diary: slices.Clone(plan.Diary), Problems: slices.Clone(plan.Problems),
 		},
-		sessions: map[string]*Session{}, photos: map[string]*Photo{}, shownBy: map[string]string{}, asides: map[string]Aside{}, trials: map[string]*Trial{}, answered: map[answered]bool{}, judges: map[string]string{}, taggedAt: map[string][]time.Time{},
+		sessions: map[string]*Session{}, photos: map[string]*Photo{}, shownBy: map[string]string{}, asides: map[string]Aside{}, trials: map[string]*Trial{}, answered: map[answered]bool{}, judges: map[string]string{}, sheets: map[sheet]string{}, taggedAt: map[string][]time.Time{},
 		cardSaid: map[string][]string{}, cardsBy: map[string]string{}, alias: map[string]string{},
 		accepted: map[string]bool{}, net: map[string]time.Duration{}, reopened: map[string]int{}, classSaid: map[string]bool{},
 	}
@@ -154,6 +154,7 @@ type folding struct {
 	trials    map[string]*Trial        // by record
 	answered  map[answered]bool        // answers to packs that stand
 	judges    map[string]string        // judge in small letters → as first written
+	sheets    map[sheet]string         // filled-in copy of a pack → the judge it counts for
 	taggedAt  map[string][]time.Time   // photo → the instants its records tagged it by
 	accepted  map[string]bool          // session → its length is vouched for
 	net       map[string]time.Duration // session → net time as somebody said it

@@ -4,7 +4,9 @@ package journal
 
 import (
 	"cmp"
+	"fmt"
 	"slices"
+	"strings"
 
 	"rakelight/journal/metrics"
 )
@@ -28,6 +30,26 @@ func (s *State) Judges() []string {
 	}
 	slices.Sort(out)
 	return out
+}
+
+// FindJudge returns the judge of that name, whatever its capital letters: one who
+// gave verdicts or marks. "" is the owner.
+func (s *State) FindJudge(name string) (string, error) {
+	named := s.Judges()
+	for _, m := range s.Marks {
+		if !slices.Contains(named, m.Judge) {
+			named = append(named, m.Judge)
+		}
+	}
+	slices.Sort(named)
+	if name = s.JudgeName(name); name == "" || slices.Contains(named, name) {
+		return name, nil
+	}
+	hint := "nobody has judged for you yet: rakelight help judge tells of packs"
+	if named = keep(named, func(one string) bool { return one != "" }); len(named) > 0 {
+		hint = "there are: " + strings.Join(named, ", ")
+	}
+	return "", &AskError{What: fmt.Sprintf("there is no judge %q", name), Hint: hint}
 }
 
 // Agreements returns, for each two judges, how they agree on what both judged:

@@ -4,6 +4,7 @@
 package journal
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"slices"
@@ -21,6 +22,21 @@ type Pack struct {
 
 // answered names an answer: a judge says one thing of a pair of a pack.
 type answered struct{ pack, judge, pair string }
+
+// sheet names a filled-in copy of a pack: one browser, so one person.
+type sheet struct{ pack, id string }
+
+// SheetOf returns a verdict that was taken from the sheet of the pack, or nil. It
+// tells whose the sheet is: answers counted under two names would be two judges
+// that agree on everything.
+func (s *State) SheetOf(pack, id string) *Verdict {
+	for i, v := range s.Verdicts {
+		if id != "" && v.Pack == pack && v.Sheet == id {
+			return &s.Verdicts[i]
+		}
+	}
+	return nil
+}
 
 // Pack returns the pack with the id, or nil.
 func (s *State) Pack(id string) *Pack {
@@ -97,6 +113,13 @@ func (f *folding) answers(r Record) error {
 		return fmt.Errorf("it answers a pack %q that is not here (perhaps another device's records are still to come)", b.Pack)
 	}
 	judge := f.judge(b.Judge)
+	if b.Sheet != "" {
+		of := sheet{b.Pack, b.Sheet}
+		if first, taken := f.sheets[of]; taken && first != judge {
+			return fmt.Errorf("these answers count for %s already, and one sheet is one person's", cmp.Or(first, "you"))
+		}
+		f.sheets[of] = judge
+	}
 	var bad []error
 	for _, one := range b.Answers {
 		pair, ok := pack.Pair(one.Pair)

@@ -68,6 +68,28 @@ func TestAnswersFold(t *testing.T) {
 	}
 }
 
+// A sheet counts for the judge it was first taken for; under another name it is
+// told and changes nothing, until the first is taken back.
+func TestOneSheetIsOnePerson(t *testing.T) {
+	records := packRecords(t)
+	again, err := suppose("answers", AnswersBody{Pack: "p", Sheet: "3", Answers: []PackAnswer{{"one", "left"}, {"two", "left"}}}, records)
+	if err != nil {
+		t.Fatal(err)
+	}
+	again.At = time.Unix(500, 0)
+	s := Fold(testPlan, append(records, again))
+	if len(s.Problems) != 1 || !strings.Contains(s.Problems[0].What, "count for Kim already") || len(s.Verdicts) != 3 {
+		t.Errorf("%d verdicts, %+v", len(s.Verdicts), s.Problems)
+	}
+	if v := s.SheetOf("p", "3"); v == nil || v.Judge != "Kim" {
+		t.Errorf("%+v", v)
+	}
+	s = Fold(testPlan, append(records[:6:6], again))
+	if len(s.Problems) != 0 || len(s.Verdicts) != 4 {
+		t.Errorf("without Kim's: %d verdicts, %+v", len(s.Verdicts), s.Problems)
+	}
+}
+
 func TestAnswersThatMakeNoSense(t *testing.T) {
 	for i, one := range []New{
 		{"pack", PackBody{Pack: "p", Pairs: nil}},

@@ -178,8 +178,7 @@ func (c *candidates) shared(verdicts []Verdict, judge string, rng *rand.Rand) *B
 func (s *State) comparable(skip map[string]bool) map[kindred][]*Photo {
 	groups := map[kindred][]*Photo{}
 	for _, p := range s.Photos {
-		if p.Tags.Build == "" || p.Tags.View == "" || p.Tags.Light == "" || skip[p.Hash] ||
-			p.Tags.Role == "before" || p.Tags.Role == "problem" || p.Width == 0 || len(p.Cards) > 0 {
+		if skip[p.Hash] || !p.judgeable() {
 			continue
 		}
 		for _, c := range Criteria {

@@ -70,7 +70,10 @@ func (q Quality) Witnesses(all []string) (said []string, left bool) {
 	if len(all) == 0 || len(all) == 1 && all[0] == "" {
 		return said, false
 	}
-	rest := "The chances rest on the verdicts of " + judgesNamed(q.Counted)
+	rest := "You have judged no pair; the chances rest on the verdicts of " + judgesNamed(q.Counted)
+	if slices.Contains(all, "") {
+		rest = "The chances rest on the verdicts of " + judgesNamed(q.Counted)
+	}
 	if out := slices.DeleteFunc(slices.Clone(all), func(j string) bool { return slices.Contains(q.Counted, j) }); len(out) > 0 {
 		left = true
 		rest += ", not of " + judgesNamed(out)

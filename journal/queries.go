@@ -79,7 +79,11 @@ func (s *State) ResolveBuild(name string) (*Build, error) {
 	if len(ids) == 0 {
 		return nil, &AskError{What: fmt.Sprintf("there is no build %q, nor any other yet", name), Hint: "a build is a folder with a build.md: builds/" + slug + "/build.md; the journal's README.txt shows one"}
 	}
-	return nil, &AskError{What: fmt.Sprintf("%q is not one build", name), Hint: "the builds are " + strings.Join(ids, ", ")}
+	fits := make([]string, len(found))
+	for i, b := range found {
+		fits[i] = b.ID
+	}
+	return nil, noneOrMany("build", name, fits, "the builds are "+strings.Join(ids, ", "))
 }
 
 // ResolveStage finds the stage of the build a person means: by its id, or by
@@ -99,7 +103,21 @@ func (s *State) ResolveStage(b *Build, name string) (*Stage, error) {
 	if len(found) == 1 {
 		return found[0], nil
 	}
-	return nil, &AskError{What: fmt.Sprintf("%q is not one stage of %s", name, b.ID), Hint: "its stages are " + strings.Join(ids, ", ")}
+	fits := make([]string, len(found))
+	for i, st := range found {
+		fits[i] = st.ID
+	}
+	return nil, noneOrMany("stage of "+b.ID, name, fits, "its stages are "+strings.Join(ids, ", "))
+}
+
+// noneOrMany is the error for a name that is none of what there is, or that fits
+// several of them.
+func noneOrMany(what, name string, fits []string, hint string) error {
+	if len(fits) == 0 {
+		return &AskError{What: fmt.Sprintf("%q is no %s", name, what), Hint: hint}
+	}
+	n := len(fits)
+	return &AskError{What: fmt.Sprintf("%q fits more than one %s: %s and %s", name, what, strings.Join(fits[:n-1], ", "), fits[n-1]), Hint: "name the one you mean in full"}
 }
 
 // Slug is a name as folders spell it: lower case, dashes for everything else.

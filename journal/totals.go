@@ -90,7 +90,11 @@ func (b *Build) idleTotals() []string {
 				st = b.onlyOf(key)
 			}
 			if st == nil {
-				idle = append(idle, fmt.Sprintf("%q is not one stage of this build", key))
+				what := fmt.Sprintf("%q is no stage of this build", key)
+				if slices.ContainsFunc(b.Stages, func(one Stage) bool { return one.Kind == key }) {
+					what = fmt.Sprintf("%q fits more than one stage of this build; name each by its id", key)
+				}
+				idle = append(idle, what)
 				continue
 			}
 			unit, countable := metrics.CountedKind(st.Kind)

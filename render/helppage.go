@@ -74,7 +74,7 @@ var cardHelp = []CardHelp{
 	{"Begin", "The stage begins. If another runs, that one ends here, estimated.", "The stage begins."},
 	{"End", "The stage ends.", "Listed, does nothing."},
 	{"Pause", "The stage ends and the build is put aside. Write on it why, what comes next, what you wait for.", "The build on the card is put aside."},
-	{"1, 2, 5, 10, 20 parts done", "So many are counted. Two cards in one picture add up; for as many again, show the same card once more, later.", "Listed, does nothing."},
+	{"1, 2, 5, 10, 20 done", "So many are counted: joins in a seam stage, coats where paint is laid, else parts. Two cards in one picture add up; for as many again, show the same card once more, later.", "Listed, does nothing."},
 	{"Runner A done", "All parts of the runner that were not done yet in this stage are done.", "Listed, does nothing."},
 	{"Before, After, Problem", "The photo it lies in, and those that follow, show that.", "The same."},
 	{"View, Raking light, Diffuse light", "The photo it lies in, and those that follow, are from there, under that light.", "The same."},

@@ -12,7 +12,7 @@ import (
 
 var alignCmd = &command{
 	name: "align", line: "lay a photo over another by the same spots in both",
-	usage: `Usage: rakelight align PHOTO PHOTO [--at "X,Y=X,Y X,Y=X,Y"]
+	usage: `Usage: rakelight align PHOTO PHOTO [--at "X,Y=X,Y X,Y=X,Y" [--anyway]]
        rakelight align
 
 Serves a page on this computer that shows both photos. Tap the same spot in each,
@@ -25,6 +25,8 @@ Without photos it lists the pairs that were laid by hand. Stop it with Ctrl-C.
   --at SPOTS    two or three spots without the page: the place in the first photo
                 and that in the second, as shares of the width and the height of
                 each upright picture from 0 to 1
+  --anyway      keep spots that agree badly (three that are more than 5 % of the
+                width off) or that turn the photo by more than 60°
 
 Example:
   rakelight align 1f3a9c04 77ab01c2 --at "0.31,0.42=0.33,0.40 0.70,0.55=0.72,0.52"
@@ -32,6 +34,7 @@ Example:
 	run: func(a *app, args []string) error {
 		fs := flag.NewFlagSet("align", flag.ContinueOnError)
 		at := fs.String("at", "", "")
+		anyway := fs.Bool("anyway", false, "")
 		rest, err := parse(fs, args)
 		if err != nil {
 			return err
@@ -58,12 +61,16 @@ Example:
 		if one == other {
 			return &usageError{"both names are of one photo"}
 		}
+		_, earlier := j.State.PointsOf(one, other)
 		var rec journal.Record
 		var words string
 		if *at != "" {
 			pairs, err := align.Parse(*at)
 			if err != nil {
 				return &usageError{err.Error()}
+			}
+			if err := align.Doubt(one, other, pairs); err != nil && !*anyway {
+				return err
 			}
 			if rec, words, err = align.Keep(j, one, other, pairs); err != nil {
 				return err
@@ -84,6 +91,9 @@ Example:
 			if err := s.Finish(); err != nil {
 				return err
 			}
+		}
+		if earlier != "" {
+			words += "; they replace those of " + earlier
 		}
 		fmt.Fprintf(a.out, "%s over %s, %s%s\n", one.Short(), other.Short(), words, takeBack(rec))
 		return nil

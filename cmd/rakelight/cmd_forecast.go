@@ -68,6 +68,9 @@ func openBuild(s *journal.State, names []string) (*journal.Build, error) {
 			return s.Builds[i], nil
 		}
 	}
+	if len(s.Builds) == 0 {
+		return nil, &journal.AskError{What: "there is no build yet, so there is nothing to forecast", Hint: "a build is a folder with a build.md: builds/NAME/build.md; the journal's README.txt shows one"}
+	}
 	return nil, &journal.AskError{What: "every build is finished", Hint: "a build is open while its build.md has no finished date"}
 }
 

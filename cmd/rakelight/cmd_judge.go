@@ -29,6 +29,10 @@ Stop it with Ctrl-C; rakelight skill says what the verdicts tell.
 
   --judge NAME    somebody else judges at this computer
 
+Photos with a bench card in them are not judged, since the card names the build,
+nor are those of before and of a problem: for judging take one more photo of the
+finished stage without the card, and tag its view and light.
+
 --pack writes the same as one file for friends, 12 MB at most: it opens in any
 browser, offline, and holds the pictures and nothing that tells builds, dates or
 cameras. Half of its pairs are ones you have judged, as far as there are such; one

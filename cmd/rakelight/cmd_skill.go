@@ -23,7 +23,8 @@ things, each with its reason, and none where the data cannot carry it.
 
 Chances rest on your verdicts and those of judges who are shown to agree with you
 beyond chance (kappa on ten pairs or more, its whole interval above 0). A mean over
-people who see different things would describe nobody.
+people who see different things would describe nobody. Until you have judged a pair
+yourself they rest on the judge with the most verdicts, and that is said.
 
   --judge NAME    the marks and verdicts of another judge alone
   --everybody     chances by the verdicts of all judges together
@@ -51,7 +52,10 @@ Example:
 		if err != nil {
 			return err
 		}
-		who := j.State.JudgeName(*judge)
+		who, err := j.State.FindJudge(*judge)
+		if err != nil {
+			return err
+		}
 		var judges []string // none: those of the pool
 		switch {
 		case *everybody:

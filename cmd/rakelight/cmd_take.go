@@ -6,6 +6,7 @@ import (
 	"flag"
 	"fmt"
 	"slices"
+	"strings"
 
 	"rakelight/media/inbox"
 	"rakelight/render"
@@ -84,9 +85,22 @@ func aside(sum inbox.Summary) error {
 	if len(sum.Left) == 0 {
 		return nil
 	}
+	denied := 0
+	for _, o := range sum.Left {
+		if strings.HasPrefix(o.Why, inbox.NotAllowed) {
+			denied++
+		}
+	}
+	var hints []string
+	if denied < len(sum.Left) {
+		hints = append(hints, "copy a damaged one from the camera again; move what is no photo out of the inbox")
+	}
+	if denied > 0 {
+		hints = append(hints, "give yourself the right to read the file in its permissions, then rakelight take")
+	}
 	return &setAsideError{
 		text: fmt.Sprintf("%s left untouched, listed above", count(len(sum.Left), "file")),
-		hint: "copy a damaged one from the camera again; move what is no photo out of the inbox",
+		hint: strings.Join(hints, "; "),
 	}
 }
 

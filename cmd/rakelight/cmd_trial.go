@@ -14,7 +14,7 @@ import (
 var trialCmd = &command{
 	name: "trial", line: "test a tool or material: begin, note, review",
 	usage: `Usage: rakelight trial
-       rakelight trial begin WHAT [--build BUILD] [--question TEXT] [--tool NAME] [--card N]
+       rakelight trial begin WHAT [--build BUILD] [--question TEXT] [--tool NAME] [--card N] [--from DATE]
        rakelight trial note TRIAL TEXT
        rakelight trial review TRIAL TEXT
 
@@ -26,7 +26,9 @@ all trials as Markdown.
 The sessions that name the tool are compared with those that do not, in the same
 kind of work and like for like; so are the marks on their photos. --tool is what
 sessions call it, when that is not WHAT; --card is the number of its bench card.
-A trial that is closed keeps the figures of that day.
+A trial that is closed keeps the figures of that day, and takes no more notes.
+--from YYYY-MM-DD is the day it began, when that was earlier: its card counts from
+then on. Trials that run at once need names and cards of their own.
 
 Example:
   rakelight trial begin "glass file" --build pilot-boat --question "cleaner gates?"
@@ -39,6 +41,7 @@ Example:
 		question := fs.String("question", "", "")
 		tool := fs.String("tool", "", "")
 		card := fs.Int("card", 0, "")
+		from := fs.String("from", "", "")
 		j, rest, err := a.openWith(fs, args)
 		if err != nil {
 			return err
@@ -61,15 +64,29 @@ Example:
 				}
 				body.Build = b.ID
 			}
+			if body.At, err = a.trialBegan(*from, j.State.Zone); err != nil {
+				return err
+			}
+			if err := j.State.CheckTrial(body); err != nil {
+				return err
+			}
 			rec, err := j.Append("trial", body)
 			if err != nil {
 				return err
 			}
 			fmt.Fprintf(a.out, "%s is on trial as %s%s\n", body.What, rec.ID(), takeBack(rec))
+			if at, shown := j.State.TrialCardShown(body.Card, body.At); shown && body.Card > 0 {
+				day := at.In(j.State.Zone).Format(time.DateOnly)
+				a.say(fmt.Errorf("card %d was shown before the trial began, first on %s, and does not count for it then", body.Card, day),
+					fmt.Sprintf("if it began then: rakelight retract %s, and begin it with --from %s", rec.ID(), day))
+			}
 			return nil
 		case (word == "note" || word == "review") && len(rest) > 1:
-			trial, err := findTrial(j.State, rest[0])
+			trial, err := j.State.FindTrial(rest[0])
 			if err != nil {
+				return err
+			}
+			if err := trial.CheckNote(); err != nil && word == "note" {
 				return err
 			}
 			text := strings.Join(rest[1:], " ")
@@ -96,21 +113,16 @@ Example:
 	},
 }
 
-// findTrial finds a trial by its id or the beginning of what is on trial.
-func findTrial(s *journal.State, name string) (*journal.Trial, error) {
-	var found []*journal.Trial
-	for _, t := range s.Trials {
-		if t.ID == name {
-			return t, nil
-		}
-		if strings.HasPrefix(strings.ToLower(t.What), strings.ToLower(name)) {
-			found = append(found, t)
-		}
+// trialBegan is the beginning of the day a person typed, or now.
+func (a *app) trialBegan(date string, zone *time.Location) (time.Time, error) {
+	if date == "" {
+		return a.now(), nil
 	}
-	if len(found) == 1 {
-		return found[0], nil
+	at, err := time.ParseInLocation(time.DateOnly, date, zone)
+	if err != nil || at.After(a.now()) {
+		return at, &usageError{fmt.Sprintf("--from takes a day that has come, such as 2026-11-23, not %q", date)}
 	}
-	return nil, &journal.AskError{What: fmt.Sprintf("%q is not one trial", name), Hint: "rakelight trial lists them with their ids"}
+	return at, nil
 }
 
 // printTrials prints the trials as Markdown.

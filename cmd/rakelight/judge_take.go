@@ -70,11 +70,12 @@ type given struct{ outcome, sheet, record string }
 
 // taking is what would be written, and what stands already or would by then.
 type taking struct {
-	state *journal.State
-	stand map[[3]string]given // pack, judge, pair
-	write []journal.New
-	said  []saying
-	names []string // judges met in this taking
+	state  *journal.State
+	sheets map[[2]string]string // pack and sheet → the judge here, in this command
+	stand  map[[3]string]given  // pack, judge, pair
+	write  []journal.New
+	said   []saying
+	names  []string // judges met in this taking
 }
 
 // saying is a line for the person; record is the index in write of what it
@@ -85,7 +86,7 @@ type saying struct {
 }
 
 func newTaking(s *journal.State) *taking {
-	t := &taking{state: s, stand: map[[3]string]given{}}
+	t := &taking{state: s, stand: map[[3]string]given{}, sheets: map[[2]string]string{}}
 	for _, v := range s.Verdicts {
 		if v.Pack != "" {
 			t.stand[[3]string{v.Pack, v.Judge, v.Pair}] = given{v.Outcome, v.Sheet, v.Record}
@@ -118,6 +119,9 @@ func (t *taking) add(one sheetRead, who string) error {
 		return fmt.Errorf("%s: it speaks of %d pairs, and pack %s has %d: no answers taken", one.file, one.Of, one.Pack, len(pack.Pairs))
 	}
 	who = t.nameOf(who)
+	if err := t.claim(one, who); err != nil {
+		return err
+	}
 	body := journal.AnswersBody{Pack: one.Pack, Sheet: one.Sheet, Judge: who}
 	there, differ := 0, 0
 	var other given
@@ -181,6 +185,33 @@ func (t *taking) add(one sheetRead, who string) error {
 	}
 	t.said = append(t.said, saying{line, record})
 	return nil
+}
+
+// claim keeps a sheet for one judge: it is one browser, so one person, whoever
+// the file says.
+func (t *taking) claim(one sheetRead, who string) error {
+	first, taken, record := "", false, ""
+	if v := t.state.SheetOf(one.Pack, one.Sheet); v != nil {
+		first, taken, record = v.Judge, true, v.Record
+	} else if first, taken = t.sheets[[2]string{one.Pack, one.Sheet}]; !taken {
+		t.sheets[[2]string{one.Pack, one.Sheet}] = who
+	}
+	if !taken || strings.EqualFold(first, who) {
+		return nil
+	}
+	hint := "one sheet is one person's: name the files of one judge in a command"
+	if record != "" {
+		hint = "one sheet is one person's; if it is not " + ofJudge(first) + ", first rakelight retract " + record
+	}
+	return &journal.AskError{What: fmt.Sprintf("%s: this sheet was taken as %s already: no answers taken", one.file, ofJudge(first)), Hint: hint}
+}
+
+// ofJudge is a judge's own, as the owner reads it.
+func ofJudge(judge string) string {
+	if judge == "" {
+		return "yours"
+	}
+	return judge + "’s"
 }
 
 // called is how a judge is named to the owner; capital at the beginning of a

@@ -146,7 +146,10 @@ func (p pools) predict(tasks []Task, weeks []float64, seed uint64, draws int) Fo
 		}
 	}
 	if len(kits) > 1 {
-		for i := range kits {
+		// The last kit ends with the whole: the same draws, or one thing has two answers.
+		last := len(kits) - 1
+		kits[last].Hours, kits[last].Weeks = f.Hours, f.Weeks
+		for i := range last {
 			kits[i].Hours = spreadOf(slices.Clone(atKit[i]))
 			if f.WeeksOK {
 				kits[i].Weeks = spreadOf(habit.drawEach(rng, atKit[i]))

@@ -37,11 +37,7 @@ func SetOf(b *journal.Build) []Print {
 	add(journal.Card{Says: journal.EndCard}, "End", []string{"The stage ends now"}, nil)
 	add(journal.Card{Says: journal.PauseCard, Build: build}, "Pause", []string{"The build is put aside"}, []string{"Why", "Next", "Waiting for"})
 	for _, n := range []int{1, 2, 5, 10, 20} {
-		words := fmt.Sprintf("%d parts done", n)
-		if n == 1 {
-			words = "1 part done"
-		}
-		add(journal.Card{Says: journal.CountCard, Count: n}, words, []string{"Show it again for", "as many again"}, nil)
+		add(journal.Card{Says: journal.CountCard, Count: n}, fmt.Sprintf("%d done", n), []string{"Parts, joins or coats;", "again for as many more"}, nil)
 	}
 	set = append(set, runnersOf(b, title)...)
 	for _, role := range []string{"before", "after", "problem"} {

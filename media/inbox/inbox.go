@@ -95,6 +95,9 @@ const (
 	Copy      = "copy"      // a smaller copy of a kept photo: moved to inbox/aside, or left where it is if it lies elsewhere
 )
 
+// NotAllowed is how the reason of a file begins that this user may not read.
+const NotAllowed = "it may not be read (permission denied)"
+
 // Outcome is what became of one file.
 type Outcome struct {
 	Path   string         // below the journal folder with slashes, or as given for a file elsewhere
@@ -295,6 +298,8 @@ func (d Dropped) refused(err error) *Outcome {
 		return d.ended(SetAside, "this is no picture"+left)
 	case errors.Is(err, fs.ErrNotExist):
 		return d.ended(SetAside, "it is gone")
+	case errors.Is(err, fs.ErrPermission):
+		return d.ended(SetAside, NotAllowed+left)
 	}
 	var at *fs.PathError
 	if errors.As(err, &at) {

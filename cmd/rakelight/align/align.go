@@ -212,10 +212,53 @@ func Keep(j *journal.Journal, a, b *journal.Photo, pairs []journal.PointPair) (j
 	return rec, words, err
 }
 
+// Where a fit is too poor to be meant: three spots that are this share of the
+// picture's width off on average, and photos turned by more than this.
+const (
+	mostOff  = 0.05
+	mostTurn = 60 // degrees
+)
+
+// fit is what laying a photo over another comes to.
+type fit struct {
+	scale, turn float64 // turn in degrees
+	off         float64 // pixels on average, of three spots
+}
+
 // Fit says what laying photo a over photo b by pairs of points comes to.
 func Fit(a, b *journal.Photo, pairs []journal.PointPair) (string, error) {
-	if err := journal.CheckPoints(pairs); err != nil {
+	f, err := fitOf(a, b, pairs)
+	if err != nil {
 		return "", err
+	}
+	words := fmt.Sprintf("scaled %.2f times, turned by %.1f°", f.scale, f.turn)
+	if len(pairs) == journal.FewestPoints {
+		return "2 spots: " + words + "; a third would show how well they agree", nil
+	}
+	return fmt.Sprintf("%d spots: %s; they are %.1f of %d pixels off on average", len(pairs), words, f.off, b.Width), nil
+}
+
+// Doubt returns an AskError when pairs of points hardly show the same spots.
+func Doubt(a, b *journal.Photo, pairs []journal.PointPair) error {
+	f, err := fitOf(a, b, pairs)
+	if err != nil {
+		return err
+	}
+	why := ""
+	switch {
+	case f.off > mostOff*float64(b.Width):
+		why = fmt.Sprintf("the spots are %.0f of %d pixels off on average, more than %.0f %% of the width", f.off, b.Width, 100*mostOff)
+	case math.Abs(f.turn) > mostTurn:
+		why = fmt.Sprintf("the spots turn the photo by %.0f°, more than %d°", f.turn, mostTurn)
+	default:
+		return nil
+	}
+	return &journal.AskError{What: why + ": nothing was written", Hint: "look that each spot is the same in both photos, in the order first=second; --anyway keeps them as they are"}
+}
+
+func fitOf(a, b *journal.Photo, pairs []journal.PointPair) (fit, error) {
+	if err := journal.CheckPoints(pairs); err != nil {
+		return fit{}, err
 	}
 	var from, to [][2]float64
 	for _, p := range pairs {
@@ -224,18 +267,14 @@ func Fit(a, b *journal.Photo, pairs []journal.PointPair) (string, error) {
 	}
 	s, err := card.SimilarityOf(from, to)
 	if err != nil {
-		return "", err
+		return fit{}, err
 	}
-	words := fmt.Sprintf("scaled %.2f times, turned by %.1f°", s.Scale, s.Turn*180/math.Pi)
-	if len(pairs) == journal.FewestPoints {
-		return "2 spots: " + words + "; a third would show how well they agree", nil
-	}
-	off := 0.0
+	out := fit{scale: s.Scale, turn: s.Turn * 180 / math.Pi}
 	for i := range from {
 		x, y := s.At(from[i][0], from[i][1])
-		off += math.Hypot(x-to[i][0], y-to[i][1]) / float64(len(from))
+		out.off += math.Hypot(x-to[i][0], y-to[i][1]) / float64(len(from))
 	}
-	return fmt.Sprintf("%d spots: %s; they are %.1f of %d pixels off on average", len(pairs), words, off, b.Width), nil
+	return out, nil
 }
 
 // Parse reads points as they are typed: "X,Y=X,Y X,Y=X,Y", as shares of the

@@ -87,7 +87,7 @@ func packWithin(ctx context.Context, j *journal.Journal, n int, criteria []int, 
 		pairs := j.State.PackPairs(n, criteria, rng, broken)
 		if len(pairs) == 0 {
 			return nil, &journal.AskError{What: "no two photos compare: no pack written",
-				Hint: "two builds need a photo each of the same kind of work, from the same view and under the same light: rakelight tag says so"}
+				Hint: j.State.NoPairs()}
 		}
 		made, err := packOf(ctx, j, pairs, qualities[at])
 		var unshown *unshownError
