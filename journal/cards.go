@@ -24,7 +24,7 @@
 //	silence    a session that no end, pause or count card speaks for ends with
 //	           the last photo before a gap longer than card-silence, estimated;
 //	           one that such a card speaks for, before a gap longer than the
-//	           longest timer
+//	           longest timer. No photo until now is such a gap
 //
 // Whole runners give their session the class and the kit that all its parts have.
 // Begin puts an end to the pause of its build. A begin of any build (a card of
@@ -173,7 +173,11 @@ func (f *folding) runCards(records []Record, gone map[string]bool) {
 		}
 	}
 	if run.open != nil && len(run.signs) > 0 {
-		run.quiet(run.signs[len(run.signs)-1], f.state.Config.Silence())
+		until := run.signs[len(run.signs)-1]
+		if f.now.After(until) {
+			until = f.now // no photo since: silence, too
+		}
+		run.quiet(until, f.state.Config.Silence())
 	}
 	f.state.Cards = said
 }
@@ -290,6 +294,13 @@ func (run *cardRun) quiet(until time.Time, limit time.Duration) {
 		return
 	}
 	last := run.proven
+	// A timer begun since is other work: by then this was over.
+	began := slices.IndexFunc(run.timers, func(t *Session) bool {
+		return t.Known == Measured && t.Start.After(last) && !t.Start.After(until)
+	})
+	if began >= 0 {
+		until = run.timers[began].Start
+	}
 	from, _ := slices.BinarySearchFunc(run.signs, last, time.Time.Compare)
 	for _, sign := range run.signs[from:] {
 		if sign.After(until) || sign.Sub(last) > limit {
@@ -297,10 +308,13 @@ func (run *cardRun) quiet(until time.Time, limit time.Duration) {
 		}
 		last = sign
 	}
-	if until.Sub(last) > limit {
-		run.close(last, "no end card: it ended with the last photo before a silence")
+	if until.Sub(last) > limit || began >= 0 {
+		run.close(last, fellSilent)
 	}
 }
+
+// fellSilent is how a session ended that nothing else did.
+const fellSilent = "no end card: it ended with the last photo before a silence"
 
 // close ends the session at a moment nobody vouched for.
 func (run *cardRun) close(at time.Time, how string) {
