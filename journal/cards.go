@@ -76,12 +76,16 @@ type CardSaid struct {
 	Session string // id of the session it touched, "" = none
 	Effect  string // what it did, in words
 	Wrong   string // why it did nothing or contradicts, "" = it does not
+	Over    string // that more is done with it than there is, "" = it is not
 }
 
 // Came is what came of the card, in words: what it did, or why it did nothing.
 func (c CardSaid) Came() string {
 	if c.Wrong != "" {
 		return "nothing: " + c.Wrong
+	}
+	if c.Over != "" {
+		return c.Effect + "; " + c.Over
 	}
 	return c.Effect
 }

@@ -48,7 +48,7 @@ func (f *folding) countRunners() {
 		}
 		one.session.Parts, one.session.Counted = append(one.session.Parts, left...), true
 		touched = append(touched, one.session)
-		c.Effect = fmt.Sprintf("runner %s done, %d parts", name, len(left))
+		c.Effect = fmt.Sprintf("runner %s done, %d parts", name, len(left)) + maybeCounted(one.session, len(left))
 	}
 	for _, s := range touched {
 		f.sortOf(s)

@@ -259,6 +259,7 @@ func (f *folding) finish() {
 		return cmp.Or(a.Instant.At.Compare(b.Instant.At), cmp.Compare(a.Name, b.Name), cmp.Compare(a.Hash, b.Hash))
 	})
 	s.foldBursts()
+	s.sayOver()
 	s.sortSkill()
 	for hash, a := range f.asides {
 		if f.photos[hash] == nil && f.shownBy[hash] == "" {

@@ -258,6 +258,9 @@ Example:
 			return err
 		}
 		fmt.Fprintf(a.out, "%s done in this session of %s on %s%s\n", count(s.Done(), "part"), s.Stage, s.Build, takeBack(rec))
+		if over := j.State.OverIn(s.Build, s.Stage); over != nil {
+			fmt.Fprintf(a.out, "%s; %s\n", over, over.Mend())
+		}
 		return nil
 	},
 }
