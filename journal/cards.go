@@ -423,6 +423,9 @@ func (run *cardRun) stage(c *CardSaid) (*Build, *Stage, string) {
 	return nil, nil, fmt.Sprintf("%s has %d stages of that kind", b.ID, len(found))
 }
 
+// noSuchBuild is why a card of a build without a folder says nothing.
+const noSuchBuild = "it names a build that is not in this journal; was its folder renamed?"
+
 // build is the build a card means: the one it names, else the running one, else
 // the one worked on last, else the only one not finished.
 func (run *cardRun) build(c *CardSaid) (*Build, string) {
@@ -433,7 +436,7 @@ func (run *cardRun) build(c *CardSaid) (*Build, string) {
 		case 1:
 			return found[0], ""
 		case 0:
-			return nil, "it names a build that is not in this journal"
+			return nil, noSuchBuild
 		}
 		return nil, fmt.Sprintf("it may be of %s or of %s", found[0].ID, found[1].ID)
 	}
