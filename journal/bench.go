@@ -46,7 +46,7 @@ func (s *Session) Overdue(now time.Time, longest time.Duration) bool {
 func (j *Journal) BeginAt(b BeginBody) (begun, ended *Session, err error) {
 	for _, open := range j.State.Running() {
 		if open.Overdue(b.Start, j.State.Config.LongestTimer()) {
-			return nil, nil, forgotten(open, b.Start)
+			return nil, nil, j.forgotten(open, b.Start)
 		}
 		if open.Build == b.Build && open.Stage == b.Stage && open.Kit == b.Kit {
 			return nil, nil, &AskError{
@@ -55,8 +55,7 @@ func (j *Journal) BeginAt(b BeginBody) (begun, ended *Session, err error) {
 			}
 		}
 		if b.Start.Before(open.Start) {
-			return nil, nil, fmt.Errorf("%s on %s began at %s, after %s: nothing written", open.Stage, open.Build,
-				open.Start.In(j.State.Zone).Format("15:04"), b.Start.In(j.State.Zone).Format("15:04"))
+			return nil, nil, j.beganLater(open, b.Start)
 		}
 	}
 	records := []New{}
@@ -80,16 +79,22 @@ func (j *Journal) BeginAt(b BeginBody) (begun, ended *Session, err error) {
 // it ends all of them. A session that ran overlong is not ended blindly.
 func (j *Journal) EndAt(at time.Time) ([]*Session, error) {
 	running := j.State.Running()
+	if silent := j.State.fellSilent(); len(running) == 0 && silent != nil {
+		running = []*Session{silent}
+	}
 	if len(running) == 0 {
 		return nil, &AskError{What: "no session is running", Hint: `work done earlier is entered with: rakelight worked BUILD STAGE "about 40 min yesterday"`}
 	}
 	records := make([]New, 0, len(running))
 	for _, open := range running {
-		if open.Overdue(at, j.State.Config.LongestTimer()) {
-			return nil, forgotten(open, at)
+		if at.Sub(open.Start) > j.State.Config.LongestTimer() {
+			if !open.Open {
+				return nil, j.ended(open)
+			}
+			return nil, j.forgotten(open, at)
 		}
 		if !at.After(open.Start) {
-			return nil, fmt.Errorf("%s on %s began at %s; it cannot end before that: nothing written", open.Stage, open.Build, open.Start.In(j.State.Zone).Format("2006-01-02 15:04"))
+			return nil, j.beganLater(open, at)
 		}
 		records = append(records, New{Kind: "end", Body: EndBody{Session: open.ID, End: at}})
 	}
@@ -126,7 +131,10 @@ func (j *Journal) EndAfter(worked time.Duration, now time.Time) ([]*Session, err
 // record.
 func (j *Journal) DoneAt(refs []PartRef, count int, at time.Time) (*Session, Record, error) {
 	running := j.State.Running()
+	silent := j.State.fellSilent()
 	switch {
+	case len(running) == 0 && silent != nil && at.Sub(silent.Start) <= j.State.Config.LongestTimer():
+		return nil, Record{}, j.ended(silent)
 	case len(running) == 0:
 		return nil, Record{}, &AskError{What: "no session is running, so the parts belong to no stage yet", Hint: "rakelight on BUILD STAGE first, or rakelight worked BUILD STAGE \"40 min\" --parts A1-A12"}
 	case len(running) > 1:
@@ -134,7 +142,7 @@ func (j *Journal) DoneAt(refs []PartRef, count int, at time.Time) (*Session, Rec
 	}
 	open := running[0]
 	if open.Overdue(at, j.State.Config.LongestTimer()) {
-		return nil, Record{}, forgotten(open, at)
+		return nil, Record{}, j.forgotten(open, at)
 	}
 	if twice := j.State.DoneBefore(open.Build, open.Stage, refs); twice != "" {
 		return nil, Record{}, &AskError{
@@ -263,10 +271,51 @@ func (j *Journal) again(old []*Session) []*Session {
 	return now
 }
 
-func forgotten(s *Session, now time.Time) error {
+// fellSilent is the session worked on last, if it went by cards and nothing but
+// a silence ended it: a person can still say when it ended. Else nil.
+func (s *State) fellSilent() *Session {
+	if len(s.Sessions) == 0 {
+		return nil
+	}
+	if last := s.Sessions[len(s.Sessions)-1]; last.Cards && last.Known == Estimated && last.How == fellSilent {
+		return last
+	}
+	return nil
+}
+
+// minute is how a moment is shown and typed, in the journal's zone.
+const minute = "2006-01-02 15:04"
+
+// forgotten asks when a session that ran too long really ended.
+func (j *Journal) forgotten(s *Session, now time.Time) error {
 	return &AskError{
 		What: fmt.Sprintf("%s on %s has been running for %s; was the timer forgotten? nothing was written", s.Stage, s.Build, Spell(now.Sub(s.Start))),
-		Hint: `say how long it really was: rakelight off --worked "1h20", or rakelight off --at 22:10, or rakelight off --worked "11h20" if it truly ran so long`,
+		Hint: fmt.Sprintf(`say how long it really was: rakelight off --worked "1h20", or rakelight off --at "%s", or rakelight off --worked "11h20" if it truly ran so long`,
+			s.Start.Add(80*time.Minute).In(j.State.zone()).Format(minute)),
+	}
+}
+
+// ended says that a session fell silent and that its end can still be said.
+func (j *Journal) ended(s *Session) error {
+	zone := j.State.zone()
+	return &AskError{
+		What: fmt.Sprintf("no session is running; %s on %s ended with its last photo on %s, estimated: nothing written", s.Stage, s.Build, s.End.In(zone).Format(minute)),
+		Hint: fmt.Sprintf(`if you know when it really ended: rakelight off --at "%s"`, s.End.Add(10*time.Minute).In(zone).Format(minute)),
+	}
+}
+
+// beganLater refuses a moment before the session began: the moment is wrong, or
+// the photo of its begin card is dated wrongly.
+func (j *Journal) beganLater(s *Session, at time.Time) error {
+	zone := j.State.zone()
+	hint := "rakelight retract " + s.ID + " takes it back, if it never was"
+	if s.Cards {
+		photo := j.State.Photos[slices.IndexFunc(j.State.Photos, func(p *Photo) bool { return cardSession(p.Hash) == s.ID })]
+		hint = fmt.Sprintf("a bench card in %s began it; if the camera's clock was wrong: rakelight clock --photo %s --really TIME; to drop the card: rakelight cards --ignore %s", photo.Name, photo.Short(), photo.Short())
+	}
+	return &AskError{
+		What: fmt.Sprintf("%s on %s began on %s, after %s: nothing written", s.Stage, s.Build, s.Start.In(zone).Format(minute), at.In(zone).Format(minute)),
+		Hint: hint,
 	}
 }
 

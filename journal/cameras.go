@@ -114,6 +114,7 @@ func (j *Journal) Suppose(kind string, body any) (*State, error) {
 		return nil, err
 	}
 	plan := j.plan
+	plan.Now = j.Now()
 	plan.Problems = append(slices.Clone(plan.Problems), j.torn...)
 	return foldWith(plan, append(slices.Clone(j.records), r), j.bodies), nil
 }

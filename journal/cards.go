@@ -24,7 +24,7 @@
 //	silence    a session that no end, pause or count card speaks for ends with
 //	           the last photo before a gap longer than card-silence, estimated;
 //	           one that such a card speaks for, before a gap longer than the
-//	           longest timer
+//	           longest timer. No photo until now is such a gap
 //
 // Whole runners give their session the class and the kit that all its parts have.
 // Begin puts an end to the pause of its build. A begin of any build (a card of
@@ -74,12 +74,16 @@ type CardSaid struct {
 	Session string // id of the session it touched, "" = none
 	Effect  string // what it did, in words
 	Wrong   string // why it did nothing or contradicts, "" = it does not
+	Over    string // that more is done with it than there is, "" = it is not
 }
 
 // Came is what came of the card, in words: what it did, or why it did nothing.
 func (c CardSaid) Came() string {
 	if c.Wrong != "" {
 		return "nothing: " + c.Wrong
+	}
+	if c.Over != "" {
+		return c.Effect + "; " + c.Over
 	}
 	return c.Effect
 }

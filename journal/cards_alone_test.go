@@ -51,3 +51,20 @@ func TestPicturesOfCardsAlone(t *testing.T) {
 		t.Errorf("pauses %+v; want one of the lorry since the evening after", s.Pauses)
 	}
 }
+
+// TestPauseCardNamesTheBuild holds that the build a pause card names comes above
+// the build a session nearby would tell.
+func TestPauseCardNamesTheBuild(t *testing.T) {
+	s := Fold(cardPlan, shots(t, "19:00 begin pilot-boat clean", "20:00 end", "20:30 pause lorry", "20:40 pause pilot-boat"))
+	if len(s.Photos) != 4 {
+		t.Fatalf("%d photos", len(s.Photos))
+	}
+	for i, build := range map[int]string{2: "lorry", 3: "pilot-boat"} {
+		if p := s.Photos[i]; p.Tags.Build != build || p.Why["build"] != cardInPicture {
+			t.Errorf("build %q (%s); want %s by the card", p.Tags.Build, p.Why["build"], build)
+		}
+	}
+	if p := s.Photos[2]; p.Tags.Stage != "" || p.Guess {
+		t.Errorf("stage %q, guess %v; the session was of another build", p.Tags.Stage, p.Guess)
+	}
+}

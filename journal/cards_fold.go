@@ -48,7 +48,7 @@ func (f *folding) countRunners() {
 		}
 		one.session.Parts, one.session.Counted = append(one.session.Parts, left...), true
 		touched = append(touched, one.session)
-		c.Effect = fmt.Sprintf("runner %s done, %d parts", name, len(left))
+		c.Effect = fmt.Sprintf("runner %s done, %d parts", name, len(left)) + maybeCounted(one.session, len(left))
 	}
 	for _, s := range touched {
 		f.sortOf(s)
@@ -189,10 +189,16 @@ func (f *folding) tagByCards() {
 			case c.Card.Says == BeginCard && s != nil:
 				p.Tags.Build, p.Tags.Stage, p.Guess = s.Build, s.Stage, false
 				p.Why["build"], p.Why["stage"] = cardInPicture, cardInPicture
-			case c.Card.Says == PauseCard && p.Tags.Build == "":
+			case c.Card.Says == PauseCard:
 				i := slices.IndexFunc(f.state.Pauses, func(one Pause) bool { return one.Photo == p.Hash })
-				if i >= 0 {
+				named := c.Card.Build != "" && bySession(p.Why["build"])
+				if build := p.Tags.Build; i >= 0 && (build == "" || named) {
 					p.Tags.Build, p.Why["build"] = f.state.Pauses[i].Build, cardInPicture
+					if build != "" && build != p.Tags.Build {
+						p.Tags.Kit, p.Tags.Stage, p.Guess = 0, "", false // they were of the other build
+						delete(p.Why, "kit")
+						delete(p.Why, "stage")
+					}
 				}
 			}
 		}
@@ -213,14 +219,22 @@ func (f *folding) tagByCards() {
 const cardInPicture = "the bench card in the picture says so"
 
 // OfCards reports whether the photo shows bench cards and hardly anything
-// else: it was taken to say something, and is no picture of the work.
+// else: it was taken to say something, and is no picture of the work. One card
+// over half the picture's width is enough, also of a picture held upright. Cards
+// that say nothing of the picture (begin, end, pause, counts) need to cover less
+// than those laid beside the work to tell what is shown.
 func (p *Photo) OfCards() bool {
 	const (
 		bySymbol = 95 * 76 / (40.0 * 40) // how much larger a card is than its symbol
-		most     = 0.3                   // two cards beside the work cover less, one that is shown covers more
+		beside   = 0.2                   // two cards beside the work cover less
+		shown    = 0.14                  // half the width of an upright picture covers more
 	)
-	covered := 0.0
+	covered, most := 0.0, shown
 	for _, c := range p.Cards {
+		switch said, _ := ParseCard(c.Text); said.Says {
+		case RoleCard, ViewCard, LightCard:
+			most = beside
+		}
 		twice := 0.0
 		for i := range 4 {
 			k := (i + 1) % 4

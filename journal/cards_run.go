@@ -55,7 +55,11 @@ func (f *folding) runCards(records []Record, gone map[string]bool) {
 		}
 	}
 	if run.open != nil && len(run.signs) > 0 {
-		run.quiet(run.signs[len(run.signs)-1], f.state.Config.Silence())
+		until := run.signs[len(run.signs)-1]
+		if f.now.After(until) {
+			until = f.now // no photo since: silence, too
+		}
+		run.quiet(until, f.state.Config.Silence())
 	}
 	f.state.Cards = said
 }
@@ -172,6 +176,13 @@ func (run *cardRun) quiet(until time.Time, limit time.Duration) {
 		return
 	}
 	last := run.proven
+	// A timer begun since is other work: by then this was over.
+	began := slices.IndexFunc(run.timers, func(t *Session) bool {
+		return t.Known == Measured && t.Start.After(last) && !t.Start.After(until)
+	})
+	if began >= 0 {
+		until = run.timers[began].Start
+	}
 	from, _ := slices.BinarySearchFunc(run.signs, last, time.Time.Compare)
 	for _, sign := range run.signs[from:] {
 		if sign.After(until) || sign.Sub(last) > limit {
@@ -179,10 +190,13 @@ func (run *cardRun) quiet(until time.Time, limit time.Duration) {
 		}
 		last = sign
 	}
-	if until.Sub(last) > limit {
-		run.close(last, "no end card: it ended with the last photo before a silence")
+	if until.Sub(last) > limit || began >= 0 {
+		run.close(last, fellSilent)
 	}
 }
+
+// fellSilent is how a session ended that nothing else did.
+const fellSilent = "no end card: it ended with the last photo before a silence"
 
 // close ends the session at a moment nobody vouched for.
 func (run *cardRun) close(at time.Time, how string) {
@@ -367,6 +381,9 @@ func (run *cardRun) stage(c *CardSaid) (*Build, *Stage, string) {
 	return nil, nil, fmt.Sprintf("%s has %d stages of that kind", b.ID, len(found))
 }
 
+// noSuchBuild is why a card of a build without a folder says nothing.
+const noSuchBuild = "it names a build that is not in this journal; was its folder renamed?"
+
 // build is the build a card means: the one it names, else the running one, else
 // the one worked on last, else the only one not finished.
 func (run *cardRun) build(c *CardSaid) (*Build, string) {
@@ -377,7 +394,7 @@ func (run *cardRun) build(c *CardSaid) (*Build, string) {
 		case 1:
 			return found[0], ""
 		case 0:
-			return nil, "it names a build that is not in this journal; was the folder of a build renamed?"
+			return nil, noSuchBuild
 		}
 		return nil, fmt.Sprintf("it may be of %s or of %s", found[0].ID, found[1].ID)
 	}

@@ -176,7 +176,7 @@ var cardStories = []struct {
 	{"any build, never worked", []string{"19:00 begin clean"}, []string{"wrong: it names no build, and none was worked on before"}},
 	{"two stages of a kind", []string{"19:00 begin lorry clean", "19:30 begin paint", "20:00 end"},
 		[]string{"lorry/clean 19:00-20:00 measured 0", "wrong: lorry has 2 stages of that kind"}},
-	{"a build that is gone", []string{"19:00 begin seaplane clean"}, []string{"wrong: it names a build that is not in this journal; was the folder of a build renamed?"}},
+	{"a build that is gone", []string{"19:00 begin seaplane clean"}, []string{"wrong: it names a build that is not in this journal; was its folder renamed?"}},
 	{"a trial", []string{"19:00 begin pilot-boat clean", "19:10 trial 3", "20:00 end"}, []string{"pilot-boat/clean 19:00-20:00 measured 0 trial 3"}},
 }
 

@@ -67,6 +67,10 @@ func (j *Journal) Check(deep bool) []Finding {
 		kind := kindOf(p)
 		found = append(found, Finding{kind, p.File, p.Line, p.What, kind == TornLine || kind == BadSum})
 	}
+	found = append(found, j.State.lostFindings()...)
+	for _, o := range j.State.Over() {
+		found = append(found, Finding{OtherRemark, "builds/" + o.Build, 0, o.String() + "; " + o.Mend(), false})
+	}
 	slices.SortStableFunc(found, func(a, b Finding) int { return cmp.Or(cmp.Compare(a.File, b.File), cmp.Compare(a.Line, b.Line)) })
 	return found
 }

@@ -103,7 +103,9 @@ const readme = `This folder is a photo journal of model builds. Everything in it
 journal.toml            the settings
 inbox/                  drop photos here; folders such as inbox/my-build/clean/
                         say where they belong
-builds/NAME/build.md    one build: its plan and check lists, in Markdown
+builds/NAME/build.md    one build: its plan and check lists, in Markdown; records
+                        and printed cards call it NAME, so the folder keeps its
+                        name, and the title may change
 builds/NAME/diary/      the words of a day, in Markdown: 2026-03-14.md
 photos/                 the originals, byte for byte, never changed
 records/                what happened, one JSON object a line, only ever added to

@@ -29,6 +29,7 @@ type Plan struct {
 	Builds   []*Build
 	Diary    []DiaryDay
 	Problems []Problem
+	Now      time.Time // until when no photo came after the last one; zero = until the last one
 }
 
 // Fold makes the state of a plan and all records. It is pure: no clock, no
@@ -56,7 +57,7 @@ func (c photoCache) read(r Record) (PhotoBody, error) {
 
 func foldWith(plan Plan, records []Record, bodies photoCache) *State {
 	f := folding{
-		bodies: bodies,
+		bodies: bodies, now: plan.Now,
 		state: &State{
 			Config: plan.Config, Zone: plan.Zone, Builds: slices.Clone(plan.Builds),
 			Diary: slices.Clone(plan.Diary), Problems: slices.Clone(plan.Problems),
@@ -146,6 +147,7 @@ func known(kind string) bool {
 // folding is a state in the making.
 type folding struct {
 	state     *State
+	now       time.Time // as Plan.Now
 	bodies    photoCache
 	sessions  map[string]*Session
 	photos    map[string]*Photo
@@ -258,6 +260,7 @@ func (f *folding) finish() {
 		return cmp.Or(a.Instant.At.Compare(b.Instant.At), cmp.Compare(a.Name, b.Name), cmp.Compare(a.Hash, b.Hash))
 	})
 	s.foldBursts()
+	s.sayOver()
 	s.sortSkill()
 	for hash, a := range f.asides {
 		if f.photos[hash] == nil && f.shownBy[hash] == "" {

@@ -59,12 +59,15 @@ func Find(dir string) (string, error) {
 
 // Open reads the journal that dir lies in. What cannot be read there comes
 // back in State.Problems; an error means that nothing could be read at all.
-func Open(dir string) (*Journal, error) {
+func Open(dir string) (*Journal, error) { return OpenAt(dir, time.Now) }
+
+// OpenAt is Open by another clock.
+func OpenAt(dir string, now func() time.Time) (*Journal, error) {
 	root, err := Find(dir)
 	if err != nil {
 		return nil, err
 	}
-	j := &Journal{Dir: root, Now: time.Now}
+	j := &Journal{Dir: root, Now: now}
 	return j, j.Reload()
 }
 
@@ -98,6 +101,7 @@ func (j *Journal) reload() error {
 
 func (j *Journal) fold() {
 	plan := j.plan
+	plan.Now = j.Now()
 	plan.Problems = append(slices.Clone(plan.Problems), j.torn...)
 	if j.bodies == nil || len(j.bodies) > 2*len(j.records) {
 		j.bodies = photoCache{} // most of it is of files read again since

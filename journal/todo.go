@@ -20,7 +20,7 @@ const (
 	ClockDoubt  = "clock doubt"  // its camera's clock seems wrong
 	Guessed     = "guessed"      // build or stage is a guess
 	Unsorted    = "to sort"      // no build or no stage
-	CardWrong   = "card"         // a bench card that contradicts, or says nothing that is understood
+	CardWrong   = "card"         // a bench card that contradicts, counts too much, or says nothing that is understood
 	SetAside    = "set aside"    // in inbox/aside
 	Unreadable  = "unreadable"   // in the inbox, and cannot be taken in
 	NotTaken    = "not taken in" // in the inbox, and can be
@@ -35,6 +35,7 @@ type ToDo struct {
 	Photo   *Photo // nil for a file that is none
 	File    string // of a file that is no photo: below the journal folder, slashes
 	Why     string // lower case, no period
+	Else    string // the other thing one may type, "" = none
 	Command string // BUILD, STAGE and TIME stand for what the person knows
 }
 
@@ -100,12 +101,13 @@ func (s *State) ToDo() []ToDo {
 		}
 	}
 	for _, c := range s.Cards {
-		if c.Wrong == "" {
+		if c.Wrong == "" && c.Over == "" {
 			continue
 		}
 		for _, p := range s.Photos {
 			if p.Hash == c.Photo {
-				add(CardWrong, p, fmt.Sprintf("its card (%s): %s", c.Card, c.Wrong), "rakelight cards --ignore "+p.Short())
+				rows = append(rows, ToDo{Kind: CardWrong, Photo: p, Why: fmt.Sprintf("its card (%s): %s", c.Card, cmp.Or(c.Wrong, c.Over)),
+					Command: fmt.Sprintf(`rakelight cards --say %s "%s"`, p.Short(), s.sayInstead(c)), Else: "rakelight cards --ignore " + p.Short()})
 			}
 		}
 	}
@@ -116,6 +118,34 @@ func (s *State) ToDo() []ToDo {
 		return cmp.Compare(slices.Index(ToDoKinds, a.Kind), slices.Index(ToDoKinds, b.Kind))
 	})
 	return rows
+}
+
+// sayInstead is what a card that does not fit may have been to say, in the words
+// of rakelight cards --say; what only the person knows is in capitals.
+func (s *State) sayInstead(c CardSaid) string {
+	build := "BUILD"
+	if len(s.Builds) == 1 {
+		build = s.Builds[0].ID
+	}
+	switch c.Card.Says {
+	case BeginCard:
+		stage := "STAGE"
+		for _, b := range s.Builds {
+			for _, st := range b.Stages {
+				if StageKey(st.ID) == c.Card.Stage {
+					stage = st.ID
+				}
+			}
+		}
+		return fmt.Sprintf("begin %s of %s", stage, build)
+	case PauseCard:
+		return "pause of " + build
+	case RunnerCard:
+		return "runner LETTER"
+	case CountCard:
+		return "NUMBER parts"
+	}
+	return "WORDS"
 }
 
 // Asked are the photos of some rows, each once, in the order of the rows: those

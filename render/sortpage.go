@@ -53,6 +53,7 @@ var sortTitles = map[string][2]string{
 	journal.ClockDoubt:  {"Their camera’s clock is in doubt", "with a clock in doubt"},
 	journal.Guessed:     {"Their place is a guess", "whose place is a guess"},
 	journal.Unsorted:    {"Without a build or a stage", "without a build or a stage"},
+	journal.CardWrong:   {"Their bench card does not fit", "with a bench card that does not fit"},
 }
 
 func (v *view) sortPage() SortPage {
@@ -134,6 +135,9 @@ func (v *view) sortLine(group []*journal.Photo, rows []journal.ToDo) SortLine {
 			add(line.Picture.Where+": a guess from the nearest session", v.tagCommand(group))
 		case p.Instant.Doubt != "" && row.Why == p.Instant.Doubt:
 			add("time in doubt: "+row.Why, command)
+		case row.Kind == journal.CardWrong:
+			add(row.Why, command)
+			add("or the card is to say nothing", row.Else)
 		case row.Kind == journal.ClockDoubt:
 			add(row.Why, command)
 		default:

@@ -54,6 +54,9 @@ func (a *app) checkPhotos(j *journal.Journal, all bool) error {
 				break
 			}
 			fmt.Fprintf(a.out, "  %s: %s\n      %s\n", row.Name(), row.Why, row.Command)
+			if row.Else != "" {
+				fmt.Fprintf(a.out, "      or %s\n", row.Else)
+			}
 		}
 	}
 	if len(rows) == 0 {

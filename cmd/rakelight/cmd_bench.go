@@ -77,12 +77,13 @@ Example:
 
 var offCmd = &command{
 	name: "off", line: "end the running session",
-	usage: `Usage: rakelight off [--at HH:MM] [--worked TIME]
+	usage: `Usage: rakelight off [--at TIME] [--worked TIME]
 
 Ends the running session now. If the timer was forgotten, say when it really
 ended or how long you really worked; it is never counted silently.
 
-  --at HH:MM      it ended then (the latest such time that has passed)
+  --at TIME       it ended then: 22:10 (the latest such time that has passed),
+                  or with its day, "2026-11-21 20:30"
   --worked TIME   it lasted that long: 40m, 1h20. A time you say is shown as
                   remembered, not as measured.
 
@@ -115,13 +116,9 @@ Example:
 				return err
 			}
 		} else {
-			end, err := a.onTheDay(*at, j.State.Zone)
+			end, err := a.ended(*at, j.State.Zone)
 			if err != nil {
 				return err
-			}
-			// After midnight, 22:10 means yesterday's.
-			if *at != "" && end.After(a.now()) {
-				end = end.AddDate(0, 0, -1)
 			}
 			if ended, err = j.EndAt(end); err != nil {
 				return err
@@ -132,6 +129,25 @@ Example:
 		}
 		return nil
 	},
+}
+
+// ended is now, or the moment a person names as an end: a day and a time, or the
+// latest such time that has passed.
+func (a *app) ended(at string, zone *time.Location) (time.Time, error) {
+	if end, err := time.ParseInLocation("2006-01-02 15:04", at, zone); err == nil {
+		if end.After(a.now()) {
+			return time.Time{}, &usageError{fmt.Sprintf("--at %q has not come yet; nothing was written", at)}
+		}
+		return end, nil
+	}
+	end, err := a.onTheDay(at, zone)
+	if err != nil {
+		return time.Time{}, &usageError{fmt.Sprintf("--at %q is no time; write it as 20:30, or as %q", at, a.now().In(zone).Format("2006-01-02 15:04"))}
+	}
+	if at != "" && end.After(a.now()) {
+		end = end.AddDate(0, 0, -1) // after midnight, 22:10 means yesterday's
+	}
+	return end, nil
 }
 
 func (a *app) printEnded(j *journal.Journal, s *journal.Session) {
@@ -221,6 +237,9 @@ Example:
 			return err
 		}
 		fmt.Fprintf(a.out, "%s done in this session of %s on %s%s\n", count(s.Done(), "part"), s.Stage, s.Build, takeBack(rec))
+		if over := j.State.OverIn(s.Build, s.Stage); over != nil {
+			fmt.Fprintf(a.out, "%s; %s\n", over, over.Mend())
+		}
 		return nil
 	},
 }

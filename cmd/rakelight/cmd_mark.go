@@ -21,8 +21,9 @@ not apply. Look under a diffuse lamp, then with the lamp low from one side, from
 20 cm, without a magnifier; the score is that of the worst place that can be
 seen. Without arguments it prints the twelve criteria and what 0, 2 and 4 mean.
 
-A mark is frozen. A later opinion is a new mark: mark an old build again, blind,
-when you begin a new one, and rakelight skill shows how your eye has drifted.
+A mark is frozen. A later opinion is kept as a re-mark, and the first one counts:
+mark an old build again, blind, when you begin a new one, and rakelight skill
+shows how your eye has drifted. Photos of bench cards alone are not marked.
 
   --judge NAME    whose mark it is, when it is not yours
 
@@ -71,6 +72,10 @@ Example:
 		if err != nil {
 			return err
 		}
+		if photos[0].OfCards() {
+			return &journal.AskError{What: fmt.Sprintf("%s shows bench cards and not the work: nothing written", photos[0].Name),
+				Hint: "mark a photo of the work itself; rakelight why " + photos[0].Short() + " tells what this one shows"}
+		}
 		body.Photo = photos[0].Hash
 		before := 0
 		for _, m := range j.State.Marks {
@@ -88,7 +93,7 @@ Example:
 		}
 		fmt.Fprintf(a.out, "%s, %s: %s%s\n", photos[0].Short(), journal.Criteria[criterion-1].Name, word, takeBack(rec))
 		if before > 0 {
-			fmt.Fprintf(a.out, "it was marked %s before; both stand, and the difference counts as drift\n", count(before, "time"))
+			fmt.Fprintf(a.out, "it was marked %s before, so this is kept as a re-mark: the first mark counts in the tables, the difference as drift\n", count(before, "time"))
 		}
 		return nil
 	},

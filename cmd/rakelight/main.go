@@ -272,10 +272,5 @@ func (a *app) openQuietly() (*journal.Journal, error) {
 		}
 		dir = here
 	}
-	j, err := journal.Open(dir)
-	if err != nil {
-		return nil, err
-	}
-	j.Now = a.now
-	return j, nil
+	return journal.OpenAt(dir, a.now)
 }

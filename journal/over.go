@@ -1,0 +1,123 @@
+// This file finds stages in which more is done than there is. Nothing is taken
+// off: whoever counted knows which of the counts is wrong.
+
+package journal
+
+import (
+	"fmt"
+	"slices"
+
+	"rakelight/journal/metrics"
+)
+
+// Over is a stage in which more is counted as done than its build has.
+type Over struct {
+	Build, Stage string
+	Unit         string // "part", "join", …
+	Done, There  int    // There > 0
+	Session      string // the last one with a bare count in it, "" = all parts are named
+}
+
+// String is the remark: "clean of pilot-boat has 55 parts done, and there are 37".
+func (o Over) String() string {
+	return fmt.Sprintf("%s of %s has %d %ss done, and there are %d", o.Stage, o.Build, o.Done, o.Unit, o.There)
+}
+
+// Over lists the stages in which more is done than there is, by build and in
+// the order of work. A stage of which nothing tells how many there are, in any
+// kit, is never among them, nor is what was opened again counted.
+func (s *State) Over() []Over {
+	var all []Over
+	for _, b := range s.Builds {
+		for i := range b.Stages {
+			st := &b.Stages[i]
+			there, known := b.countOf(st)
+			if done := s.doneIn(b.ID, 0, st.ID); known && there > 0 && done > there {
+				unit, _ := metrics.CountedKind(st.Kind)
+				one := Over{Build: b.ID, Stage: st.ID, Unit: unit, Done: done, There: there}
+				for _, session := range s.SessionsOf(b.ID) {
+					if session.Stage == st.ID && session.Bare > 0 {
+						one.Session = session.ID
+					}
+				}
+				all = append(all, one)
+			}
+		}
+	}
+	return all
+}
+
+// Mend is how to take off what was counted too much.
+func (o Over) Mend() string {
+	if o.Session == "" {
+		return "rakelight reopen " + o.Build + " PARTS takes off what was not done"
+	}
+	return "rakelight correct " + o.Session + " --count N mends the last count by number"
+}
+
+// OverIn is the stage's remark, nil when no more is done in it than there is.
+func (s *State) OverIn(build, stage string) *Over {
+	all := s.Over()
+	i := slices.IndexFunc(all, func(o Over) bool { return o.Build == build && o.Stage == stage })
+	if i < 0 {
+		return nil
+	}
+	return &all[i]
+}
+
+// countOf is how many a stage has to do in the whole build. known is false when
+// something that counts into it is not told.
+func (b *Build) countOf(st *Stage) (n int, known bool) {
+	unit, countable := metrics.CountedKind(st.Kind)
+	if !countable {
+		return 0, false
+	}
+	if whole, stated := b.total(b.Totals, st); stated && b.wholeCounts(st) {
+		return whole, true
+	}
+	for _, k := range b.Kits {
+		byClass, ofParts := partsByClass(k)
+		total, stated := b.total(k.Totals, st)
+		switch {
+		case unit == "part" && ofParts:
+			for _, parts := range byClass {
+				n += parts
+			}
+		case stated:
+			n += total
+		default:
+			return 0, false
+		}
+	}
+	return n, len(b.Kits) > 0
+}
+
+// sayOver says at the last card that counted in a stage that more is done there
+// than there is.
+func (s *State) sayOver() {
+	for _, o := range s.Over() {
+		last := -1
+		for i, c := range s.Cards {
+			if one := s.Session(c.Session); c.counts() && one != nil && one.Build == o.Build && one.Stage == o.Stage {
+				last = i
+			}
+		}
+		if last >= 0 {
+			s.Cards[last].Over = o.String()
+		}
+	}
+}
+
+// counts reports whether the card counted something.
+func (c CardSaid) counts() bool {
+	return c.Wrong == "" && (c.Card.Says == CountCard || c.Card.Says == RunnerCard) && c.Session != ""
+}
+
+// maybeCounted says of a whole runner that counts by number in its own session
+// may have been of the same parts.
+func maybeCounted(s *Session, parts int) string {
+	if s.Bare <= 0 {
+		return ""
+	}
+	return fmt.Sprintf("; %d counted by number in the same session may be of them", min(s.Bare, parts))
+}
