@@ -37,7 +37,7 @@ Example:
 		parts := fs.String("parts", "", "")
 		cause := fs.String("cause", "", "")
 		mended := fs.String("mended", "", "")
-		lost := fs.Float64("lost", 0, "")
+		lost := minutesFlag(fs, "lost")
 		rest, err := parse(fs, args)
 		if err != nil {
 			return err
@@ -46,7 +46,7 @@ Example:
 			return &usageError{"mistake takes a build and what kind of mistake it was"}
 		}
 		if !(*lost >= 0 && *lost < 24*60) {
-			return &usageError{"--lost takes minutes, less than a day of them"}
+			return &usageError{"--lost takes less than a day, such as --lost \"15 min\""}
 		}
 		j, err := a.open()
 		if err != nil {
