@@ -5,6 +5,7 @@ package main
 import (
 	"flag"
 	"fmt"
+	"math"
 	"strings"
 	"text/tabwriter"
 
@@ -26,7 +27,7 @@ from what chance explains.
   --parts PARTS   A12,B3
   --cause TEXT    why
   --mended TEXT   what mended it
-  --lost MINUTES  bench minutes it cost
+  --lost TIME     bench time it cost: "15 min", 1h20; a bare number is minutes
 
 Example:
   rakelight mistake pilot-boat gouge --stage clean --parts A12 --cause "blunt blade" --lost 15
@@ -37,7 +38,7 @@ Example:
 		parts := fs.String("parts", "", "")
 		cause := fs.String("cause", "", "")
 		mended := fs.String("mended", "", "")
-		lost := fs.Float64("lost", 0, "")
+		lost := minutesFlag(fs, "lost")
 		rest, err := parse(fs, args)
 		if err != nil {
 			return err
@@ -46,7 +47,7 @@ Example:
 			return &usageError{"mistake takes a build and what kind of mistake it was"}
 		}
 		if !(*lost >= 0 && *lost < 24*60) {
-			return &usageError{"--lost takes minutes, less than a day of them"}
+			return &usageError{"--lost takes less than a day, such as --lost \"15 min\""}
 		}
 		j, err := a.open()
 		if err != nil {
@@ -109,7 +110,11 @@ func (a *app) printMistakes(s *journal.State) {
 		c := one.PerHundred()
 		rate := "–"
 		if c.Centre > 0 {
-			rate = fmt.Sprintf("%.1f", c.Centre)
+			size := 0.0
+			for _, p := range c.Points {
+				size += 100 * p.Size
+			}
+			rate = fmt.Sprintf("%.1f of %s", c.Centre, count(int(math.Round(size)), "part"))
 		}
 		fmt.Fprintf(t, "%s\t%d\t%d\t%.0f\t%s\t%s\n", one.Kind, len(one.Mistakes), len(one.In), one.Lost.Minutes(), rate, latestPoint(c))
 	}

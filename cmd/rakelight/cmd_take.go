@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strings"
 
+	"rakelight/journal"
 	"rakelight/media/inbox"
 	"rakelight/render"
 )
@@ -42,7 +43,11 @@ Example:
 		opts.SizePath, opts.Widths = render.IntakeSizes(j)
 		in := inbox.New(j, opts)
 		bar := newProgress(a.err)
-		report := func(done, total int, _ inbox.Outcome) { bar.at(done, total, "photos") }
+		var lost []string
+		report := func(done, total int, o inbox.Outcome) {
+			bar.at(done, total, "photos")
+			lost = addLost(lost, j.State, o)
+		}
 		var sum inbox.Summary
 		if len(paths) > 0 {
 			sum, err = in.Take(a.ctx, paths, report)
@@ -51,11 +56,28 @@ Example:
 		}
 		bar.end()
 		a.tell(sum)
+		for _, words := range lost {
+			fmt.Fprintln(a.err, "rakelight: "+words)
+		}
 		if err != nil {
 			return err
 		}
 		return aside(sum)
 	},
+}
+
+// addLost adds what a photo's folders were perhaps meant to be, each once. A name
+// near nothing is a folder of the person's own, and only why tells of it.
+func addLost(said []string, s *journal.State, o inbox.Outcome) []string {
+	if o.Status != inbox.Taken || o.Photo == nil {
+		return said
+	}
+	for _, lost := range s.LostFolders(o.Photo) {
+		if words := lost.String(); lost.Meant != "" && !slices.Contains(said, words) {
+			said = append(said, words)
+		}
+	}
+	return said
 }
 
 // tell prints what became of the files: a count, then each file that was not

@@ -52,6 +52,7 @@ type app struct {
 	out, err io.Writer
 	now      func() time.Time
 	dir      string // the journal folder asked for, "" = look upward from here
+	remarks  bool   // tell of remarks in the journal's files
 }
 
 // command is one word a person can type.
@@ -104,6 +105,7 @@ func run(ctx context.Context, args []string, out, errw io.Writer, now func() tim
 		a.say(fmt.Errorf("there is no command %q", args[0]), "rakelight help lists the commands")
 		return exitUsage
 	}
+	a.remarks = c == statusCmd || c == writeCmd
 	return a.answer(c, c.run(a, args[1:]))
 }
 
@@ -210,7 +212,7 @@ func parse(fs *flag.FlagSet, args []string) ([]string, error) {
 			if errors.Is(err, flag.ErrHelp) {
 				return nil, err
 			}
-			return nil, &usageError{err.Error()}
+			return nil, flagError(err)
 		}
 		if fs.NArg() == 0 {
 			return plain, nil
@@ -248,14 +250,14 @@ func (a *app) openWith(fs *flag.FlagSet, args []string, checks ...func(rest []st
 	return j, rest, err
 }
 
-// open opens the journal a command works on, and says how much could not be
-// read there; rakelight check says what.
+// open opens the journal a command works on; status and write say how much could
+// not be read there, and rakelight check says what.
 func (a *app) open() (*journal.Journal, error) {
 	j, err := a.openQuietly()
 	if err != nil {
 		return nil, err
 	}
-	if n := len(j.State.Problems); n > 0 {
+	if n := len(j.State.Problems); n > 0 && a.remarks {
 		fmt.Fprintf(a.err, "rakelight: %s in the journal's files, the first in %s: %s\n", count(n, "remark"), j.State.Problems[0].File, j.State.Problems[0].What)
 		fmt.Fprintln(a.err, "rakelight: hint: rakelight check lists them")
 	}

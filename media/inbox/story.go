@@ -56,6 +56,9 @@ func Story(p *journal.Photo, s *journal.State) []string {
 			lines = append(lines, fmt.Sprintf("%-8s none: %s", t.name, why))
 		}
 	}
+	for _, lost := range s.LostFolders(p) {
+		lines = append(lines, "folder   "+strings.TrimPrefix(lost.String(), "folder "))
+	}
 	lines = append(lines, cardLines(p, s)...)
 	if p.Caption != "" {
 		lines = append(lines, "caption  "+strings.Join(strings.Fields(p.Caption), " "))
