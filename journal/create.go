@@ -138,7 +138,7 @@ What I want to build, and why.
 
 The totals say how many there are of what no runner tells, so that the forecast
 can count to the end: seam in joins; prime, paint, gloss and top-coat in coats (one
-coat or colour on one sub-assembly); detail in items; decal in decals, not sheets;
+coat or color on one sub-assembly); detail in items; decal in decals, not sheets;
 cut, clean, dry-fit and assemble in parts where a build has no runners. 0 says
 that there are none. Each of several kits may have its own. The rest (inspect,
 wash, plan, line, weather, base) has hours and no count.

@@ -29,7 +29,7 @@ var Criteria = []Criterion{
 	{5, "alignment and stance", "leans, twisted, wheels or floats off line at arm's length", "square at arm's length; one or two small angles off", "level and symmetric from front, side and top; all contact points touch", []string{"dry-fit", "assemble"}},
 	{6, "glue control", "beads, strings, fingerprints or fog at arm's length", "one or two shiny spots or a print at 20 cm", "none", []string{"assemble"}},
 	{7, "surface", "runs, peel, hairs or deep scratches at arm's length", "even at arm's length; light grain, a few nibs, fine scratches", "even sheen and texture everywhere in raking light", []string{"prime", "paint", "gloss", "top-coat"}},
-	{8, "colour edges and detail painting", "bleeding, wobbly, missed areas at arm's length", "mostly straight; small bleeds or ridges", "crisp where crisp, soft where meant, small items complete", []string{"paint", "detail"}},
+	{8, "color edges and detail painting", "bleeding, wobbly, missed areas at arm's length", "mostly straight; small bleeds or ridges", "crisp where crisp, soft where meant, small items complete", []string{"paint", "detail"}},
 	{9, "clear parts", "fogged, cracked, glue or paint on the glass", "clear; a small scratch, an uneven frame line", "clear, clean, frames straight", nil},
 	{10, "markings", "crooked, torn or silvered at arm's length", "straight; some silver or film edge at 20 cm", "look painted on, follow the surface", []string{"decal"}},
 	{11, "lining and weathering", "blotchy, out of scale, contradicts itself", "believable; too even, or one area disagrees", "agrees with use, gravity and scale, and from part to part", []string{"line", "weather"}},

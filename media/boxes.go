@@ -1,5 +1,5 @@
 // Files made of boxes (HEIC, AVIF, CR3): where the boxes lie, what the picture
-// box says of colour and metadata, and what is refused before any decoder sees
+// box says of color and metadata, and what is refused before any decoder sees
 // it. Everything is bounded by the bytes at hand: no count is believed.
 
 package media
@@ -101,7 +101,7 @@ func (c *cursor) uint(n int) uint64 {
 // pictureBox is what the header box of a HEIC or AVIF says.
 type pictureBox struct {
 	profile   []byte // ICC, nil = none
-	primaries int    // of an nclx colour box; 0 = none
+	primaries int    // of an nclx color box; 0 = none
 	exif      span   // the EXIF item in the file, with its 4-byte prefix
 	rotate    int    // quarter turns against the clock
 	mirror    int    // after that: 0 = not, 1 = top and bottom change, 2 = left and right
@@ -164,7 +164,7 @@ func readPictureBox(f io.ReaderAt, size int64) (p pictureBox, err error) {
 	return p, err
 }
 
-// property notes a colour box or a turn; the first of each kind counts, since
+// property notes a color box or a turn; the first of each kind counts, since
 // those of extra pictures come after.
 func (p *pictureBox) property(kind string, body []byte) {
 	if kind == "irot" && len(body) > 0 && p.rotate == 0 {

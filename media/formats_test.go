@@ -211,8 +211,8 @@ func TestGIFShowsItsFirstFrame(t *testing.T) {
 	}
 }
 
-// TestWebPColours compares lossy files with the pictures they were made from.
-func TestWebPColours(t *testing.T) {
+// TestWebPColors compares lossy files with the pictures they were made from.
+func TestWebPColors(t *testing.T) {
 	dir := filepath.Join(moduleDir(t, "golang.org/x/image"), "testdata")
 	for lossy, from := range map[string]string{
 		"blue-purple-pink.lossy.webp": "blue-purple-pink.png", "yellow_rose.lossy.webp": "yellow_rose.png",

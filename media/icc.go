@@ -1,5 +1,5 @@
-// Colour profiles: where files keep them, and what those of the plain kind
-// say, a matrix and a curve for each channel. Profiles with tables of colours
+// Color profiles: where files keep them, and what those of the plain kind
+// say, a matrix and a curve for each channel. Profiles with tables of colors
 // (printers', some scanners') are left alone and told of.
 
 package media
@@ -13,7 +13,7 @@ import (
 )
 
 // profileOf returns the ICC profile of a picture, or nil. primaries is the
-// number of a HEIC or AVIF that names its colours by number (ITU-T H.273), 0 =
+// number of a HEIC or AVIF that names its colors by number (ITU-T H.273), 0 =
 // it does not.
 func profileOf(f file, kind string) (icc []byte, primaries int) {
 	size, err := sizeOf(f)
@@ -119,15 +119,15 @@ var (
 	errBroken = errors.New("a damaged profile; shown as sRGB")
 )
 
-// colours is how the numbers of a picture become sRGB.
-type colours struct {
+// colors is how the numbers of a picture become sRGB.
+type colors struct {
 	name   string
 	matrix matrix          // from linear own to linear sRGB
 	linear [3][256]float64 // the curve of each channel, 0..1
 }
 
 // readProfile reads a profile of the matrix kind, or a gray one.
-func readProfile(icc []byte) (*colours, error) {
+func readProfile(icc []byte) (*colors, error) {
 	if len(icc) < 132 || string(icc[36:40]) != "acsp" {
 		return nil, errBroken
 	}
@@ -143,7 +143,7 @@ func readProfile(icc []byte) (*colours, error) {
 			tags[string(icc[at:at+4])] = icc[from : from+size]
 		}
 	}
-	c := &colours{matrix: identity}
+	c := &colors{matrix: identity}
 	if string(icc[16:20]) == "GRAY" {
 		curve, ok := readCurve(tags["kTRC"])
 		if !ok {
@@ -173,7 +173,7 @@ func readProfile(icc []byte) (*colours, error) {
 		}
 	}
 	// Red, green and blue together are the white of profiles; else these are
-	// no colours.
+	// no colors.
 	for j, want := range []float64{0.9642, 1, 0.8249} {
 		if math.Abs(own[j][0]+own[j][1]+own[j][2]-want) > 0.03 {
 			return nil, errBroken
@@ -184,9 +184,9 @@ func readProfile(icc []byte) (*colours, error) {
 	return c, nil
 }
 
-// known names the colours by what they are, since profiles name themselves as
+// known names the colors by what they are, since profiles name themselves as
 // they like.
-func (c *colours) known() string {
+func (c *colors) known() string {
 	near := func(m matrix) bool {
 		for i := range 3 {
 			for j := range 3 {
@@ -208,7 +208,7 @@ func (c *colours) known() string {
 	return "a profile of its own"
 }
 
-func (c *colours) curveNear(f func(float64) float64) bool {
+func (c *colors) curveNear(f func(float64) float64) bool {
 	for i := range 256 {
 		if math.Abs(c.linear[0][i]-f(float64(i)/255)) > 0.01 {
 			return false
@@ -298,9 +298,9 @@ func parametric(kind uint16, p [7]float64) func(float64) float64 {
 	}
 }
 
-// coloursOf reads what the numbers of a picture mean. nil = they are sRGB, or
+// colorsOf reads what the numbers of a picture mean. nil = they are sRGB, or
 // treated so; said is what there is to tell the person, "" = nothing.
-func coloursOf(f file, kind string) (c *colours, said string) {
+func colorsOf(f file, kind string) (c *colors, said string) {
 	icc, primaries := profileOf(f, kind)
 	switch {
 	case len(icc) > 0:
@@ -315,7 +315,7 @@ func coloursOf(f file, kind string) (c *colours, said string) {
 	case primaries == 12:
 		return displayP3(), "Display P3; converted to sRGB for the pages"
 	case primaries == 9:
-		return nil, "colours of high dynamic range, not converted; shown as sRGB"
+		return nil, "colors of high dynamic range, not converted; shown as sRGB"
 	case primaries == 1:
 		return nil, ""
 	}
@@ -326,8 +326,8 @@ func coloursOf(f file, kind string) (c *colours, said string) {
 }
 
 // exifSaysAdobe reports whether a JPEG is in Adobe RGB by the words of the
-// camera rule (DCF 2.0): colours that are not sRGB, and interoperability "R03".
-// Some cameras write the colour space 2 instead, which no standard has.
+// camera rule (DCF 2.0): colors that are not sRGB, and interoperability "R03".
+// Some cameras write the color space 2 instead, which no standard has.
 func exifSaysAdobe(f file) bool {
 	b, err := head(f)
 	if err != nil {
@@ -352,8 +352,8 @@ func exifSaysAdobe(f file) bool {
 	return space == adobe || space == uncalibrated && rule == "R03"
 }
 
-func adobeRGB() *colours {
-	c := &colours{name: "Adobe RGB", matrix: adobeToSRGB}
+func adobeRGB() *colors {
+	c := &colors{name: "Adobe RGB", matrix: adobeToSRGB}
 	for i := range 256 {
 		v := math.Pow(float64(i)/255, 563.0/256)
 		c.linear[0][i], c.linear[1][i], c.linear[2][i] = v, v, v
@@ -361,8 +361,8 @@ func adobeRGB() *colours {
 	return c
 }
 
-func displayP3() *colours {
-	c := &colours{name: "Display P3", matrix: p3ToSRGB}
+func displayP3() *colors {
+	c := &colors{name: "Display P3", matrix: p3ToSRGB}
 	for i := range 256 {
 		v := decodeSRGB(float64(i) / 255)
 		c.linear[0][i], c.linear[1][i], c.linear[2][i] = v, v, v

@@ -11,7 +11,7 @@ import (
 	"testing"
 )
 
-// TestInks compares each channel of the shown colours with the other program's:
+// TestInks compares each channel of the shown colors with the other program's:
 // 2 of 255 in the mean and 8 at most are the two decoders' roundings.
 func TestInks(t *testing.T) {
 	for name, transform := range map[string]byte{"ycck": 2, "cmyk": 0} {
@@ -59,7 +59,7 @@ func TestInks(t *testing.T) {
 			}
 		}
 		if mean := sum / (24 * 32 * 3); mean > 2 || most > 8 {
-			t.Errorf("%s: the colours differ by %.2f in the mean, %.0f at most", name, mean, most)
+			t.Errorf("%s: the colors differ by %.2f in the mean, %.0f at most", name, mean, most)
 		} else {
 			t.Logf("%s: %.2f in the mean, %.0f at most", name, mean, most)
 		}

@@ -24,7 +24,7 @@ type light struct {
 // lightOf reads a picture, on white where it is transparent, and averages blocks
 // of k by k pixels on the way; a rest of under k pixels is left out. The curves
 // are own's, or sRGB's if it is nil. img is one of the types plain gives.
-func lightOf(img image.Image, k int, own *colours) *light {
+func lightOf(img image.Image, k int, own *colors) *light {
 	var curves [3][256]uint32
 	for i := range 256 {
 		for c := range 3 {
@@ -66,7 +66,7 @@ func lightOf(img image.Image, k int, own *colours) *light {
 	return l
 }
 
-// rowOf writes the colours of a row, counted from the top, as bytes; as many as
+// rowOf writes the colors of a row, counted from the top, as bytes; as many as
 // there is room for.
 func rowOf(img image.Image, y int, out []uint8) {
 	switch p := img.(type) {
@@ -206,7 +206,7 @@ func (l *light) resize(w, h int) *light {
 	return down
 }
 
-// turnTo turns linear colours into those of sRGB.
+// turnTo turns linear colors into those of sRGB.
 func (l *light) turnTo(m matrix) {
 	for px := l.pix; len(px) >= 3; px = px[3:] {
 		r, g, b := float64(px[0]), float64(px[1]), float64(px[2])

@@ -71,7 +71,7 @@ func TestBlocksLookTheSame(t *testing.T) {
 	}
 }
 
-// TestLightOfEveryForm: flat colours stay what they are, whatever the picture
+// TestLightOfEveryForm: flat colors stay what they are, whatever the picture
 // is stored as, blocks and resizing or not; what is transparent is on white.
 func TestLightOfEveryForm(t *testing.T) {
 	rect := image.Rect(3, 5, 104, 72)

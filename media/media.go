@@ -38,7 +38,7 @@ type Facts struct {
 	Cards    []journal.CardSeen // bench cards in the picture
 	Look     Look               // how the picture looks, to find copies and bursts
 	Picture  string             // what is shown when it is not simply the file's own pixels, "" = those
-	Colour   string             // what its colours are and how they are shown, "" = sRGB as the file says
+	Color    string             // what its colors are and how they are shown, "" = sRGB as the file says
 	Sidecar  string             // path of the XMP file beside it that was read, "" = none
 	Warn     []string           // what could not be read or did not agree
 }
@@ -91,11 +91,11 @@ func (e *UnsupportedError) Error() string {
 // width, and Picture says why. Errors are *BrokenError, *UnsupportedError, or
 // those of the file system. Safe for concurrent use.
 func Read(path string) (Facts, error) {
-	return readWith(path, func(*Facts, image.Image, *colours) {})
+	return readWith(path, func(*Facts, image.Image, *colors) {})
 }
 
 // readWith reads a file and hands over its pixels, if there are any to show.
-func readWith(path string, pixels func(f *Facts, img image.Image, own *colours)) (Facts, error) {
+func readWith(path string, pixels func(f *Facts, img image.Image, own *colors)) (Facts, error) {
 	f, err := os.Open(path)
 	if err != nil {
 		return Facts{}, err
@@ -155,7 +155,7 @@ func ClaimsOf(path string) (Claims, error) {
 }
 
 // pixels decodes the picture and hands it over.
-func (f *Facts) pixels(from file, each func(f *Facts, img image.Image, own *colours)) error {
+func (f *Facts) pixels(from file, each func(f *Facts, img image.Image, own *colors)) error {
 	part, kind, err := shown(from, f.Kind)
 	var img image.Image
 	if err == nil {
@@ -177,7 +177,7 @@ func (f *Facts) pixels(from file, each func(f *Facts, img image.Image, own *colo
 		return err
 	}
 	f.Cards = cardsOf(gray)
-	own, _ := coloursOf(part, kind)
+	own, _ := colorsOf(part, kind)
 	each(f, img, own)
 	return nil
 }
@@ -234,7 +234,7 @@ func readFacts(f file, kind string) (Facts, error) {
 			return Facts{}, err
 		}
 		facts.Width, facts.Height = c.Width, c.Height
-		_, facts.Colour = coloursOf(part, partKind)
+		_, facts.Color = colorsOf(part, partKind)
 	}
 	meta := metadata{first: make(map[string]string), xmp: make(map[string]string), iptc: make(map[string]string)}
 	if err := meta.readAll(f, size, kind); err != nil {

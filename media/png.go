@@ -1,4 +1,4 @@
-// The chunks of a PNG: its EXIF, its XMP, its colour profile. Only headers are
+// The chunks of a PNG: its EXIF, its XMP, its color profile. Only headers are
 // read of the others, since text may come behind the pixels.
 
 package media
@@ -53,7 +53,7 @@ func pngXMP(f io.ReaderAt, size int64) []byte {
 	return nil
 }
 
-// pngProfile is the colour profile of a PNG, or nil.
+// pngProfile is the color profile of a PNG, or nil.
 func pngProfile(f io.ReaderAt, size int64) []byte {
 	_, b, ok := bytes.Cut(pngChunk(f, size, "iCCP", ""), []byte{0}) // a name
 	if !ok || len(b) < 2 {

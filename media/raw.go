@@ -238,7 +238,7 @@ type frame struct {
 	marker        byte // 0xc0 baseline, 0xc2 progressive, 0xc3 lossless, …
 	bits          int
 	width, height int
-	parts         int // 1 gray, 3 colour, 4 inks
+	parts         int // 1 gray, 3 color, 4 inks
 }
 
 // refused names what this JPEG is if it is of a kind that is not read, else "".

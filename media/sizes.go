@@ -28,7 +28,7 @@ const quality = 82
 // Sizes writes the picture src as JPEG, upright, once for each width, to the
 // path dst gives for that width, and returns the sizes in the order of widths.
 // A width above the picture's own gives a file of the picture's own width:
-// nothing is enlarged. Transparent parts become white, colours sRGB. Each file appears whole
+// nothing is enlarged. Transparent parts become white, colors sRGB. Each file appears whole
 // or not at all. Errors are *BrokenError, *UnsupportedError, or those of the
 // file system.
 func Sizes(src string, turn int, dst func(width int) string, widths []int) ([]Size, error) {
@@ -47,7 +47,7 @@ func Sizes(src string, turn int, dst func(width int) string, widths []int) ([]Si
 func ReadSizes(path string, dst func(f Facts, width int) string, widths []int) (Facts, []Size, error) {
 	var sizes []Size
 	var failed error
-	facts, err := readWith(path, func(f *Facts, img image.Image, own *colours) {
+	facts, err := readWith(path, func(f *Facts, img image.Image, own *colors) {
 		sizes, failed = writeSizes(img, own, f.Turn, func(w int) string { return dst(*f, w) }, widths)
 	})
 	if err == nil {
@@ -58,7 +58,7 @@ func ReadSizes(path string, dst func(f Facts, width int) string, widths []int) (
 
 // writeSizes makes and writes the sizes of a decoded picture, whose room the
 // caller holds.
-func writeSizes(img image.Image, own *colours, turn int, dst func(width int) string, widths []int) ([]Size, error) {
+func writeSizes(img image.Image, own *colors, turn int, dst func(width int) string, widths []int) ([]Size, error) {
 	if len(widths) == 0 {
 		return nil, nil
 	}
@@ -111,9 +111,9 @@ func writeSizes(img image.Image, own *colours, turn int, dst func(width int) str
 	return sizes, nil
 }
 
-// open decodes a picture, and says how its colours become sRGB (nil = they
+// open decodes a picture, and says how its colors become sRGB (nil = they
 // are). leave gives its room back, and is never nil.
-func open(path string) (img image.Image, own *colours, leave func(), err error) {
+func open(path string) (img image.Image, own *colors, leave func(), err error) {
 	leave = func() {}
 	f, err := os.Open(path)
 	if err != nil {
@@ -128,13 +128,13 @@ func open(path string) (img image.Image, own *colours, leave func(), err error) 
 	if err != nil {
 		return nil, nil, leave, err
 	}
-	own, _ = coloursOf(part, kind)
+	own, _ = colorsOf(part, kind)
 	img, leave, err = decodeHeld(part, kind, DefaultLimits)
 	return img, own, leave, err
 }
 
 // plain returns the picture in a form the resizer reads without surprises. It
-// works in goroutines of its own, where a panic over a colour index past the
+// works in goroutines of its own, where a panic over a color index past the
 // palette could not be caught: such pictures are drawn over here first.
 func plain(img image.Image) (out image.Image, err error) {
 	defer recovered(&err)

@@ -103,8 +103,8 @@ func TestSizes(t *testing.T) {
 	}
 }
 
-// TestOtherColours takes pictures that are neither RGB nor opaque.
-func TestOtherColours(t *testing.T) {
+// TestOtherColors takes pictures that are neither RGB nor opaque.
+func TestOtherColors(t *testing.T) {
 	clear := image.NewNRGBA(image.Rect(0, 0, 30, 30)) // wholly transparent: white
 	gray := image.NewGray(image.Rect(0, 0, 30, 30))
 	for i := range gray.Pix {
@@ -135,7 +135,7 @@ func TestOtherColours(t *testing.T) {
 		}
 	}
 	if _, err := plain(brokenPalette()); err == nil || !strings.Contains(err.Error(), "damaged") {
-		t.Errorf("a colour past the palette: %v", err)
+		t.Errorf("a color past the palette: %v", err)
 	}
 	cmyk := image.NewCMYK(image.Rect(0, 0, 4, 4))
 	out, err := plain(cmyk)

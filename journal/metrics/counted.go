@@ -3,7 +3,7 @@
 package metrics
 
 // CountedKind returns the unit in which work of a stage kind is counted:
-// "part", "join", "coat", "item" or "decal". A coat is one colour or coat on
+// "part", "join", "coat", "item" or "decal". A coat is one color or coat on
 // one sub-assembly.
 //
 // It returns "", false for kinds that have hours but no sensible count: plan,

@@ -19,7 +19,7 @@ var heifProgram = sync.OnceValues(func() (*program, error) { return compile(heif
 // HEIC says whether HEIC pictures can be decoded in this build.
 const HEIC = true
 
-// What the library calls its colour spaces and chroma formats.
+// What the library calls its color spaces and chroma formats.
 const (
 	heifYCbCr, heifRGB, heifMonochrome = 0, 1, 2
 	heif420, heif422, heif444          = 1, 2, 3
@@ -87,7 +87,7 @@ func (in *instance) heic(data []byte, l Limits) (image.Image, error) {
 	case heifRGB:
 		size = wide(4*w) * h
 	default:
-		return nil, fmt.Errorf("%w (its colour space %d is unknown)", ErrDamaged, space)
+		return nil, fmt.Errorf("%w (its color space %d is unknown)", ErrDamaged, space)
 	}
 	out, err := in.alloc(size)
 	if err != nil {

@@ -273,8 +273,8 @@ func (in *Inbox) place(r read, partner *journal.Photo) (body journal.PhotoBody, 
 	if f.Picture != "" {
 		why["picture"] = f.Picture
 	}
-	if f.Colour != "" {
-		why["colour"] = f.Colour
+	if f.Color != "" {
+		why["color"] = f.Color
 	}
 	var rel string
 	var err error

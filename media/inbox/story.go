@@ -25,9 +25,13 @@ func Story(p *journal.Photo, s *journal.State) []string {
 	if p.Width == 0 {
 		lines[1] = fmt.Sprintf("file     %s, from %s; %s, %d bytes", p.Name, from, p.Format, p.Size)
 	}
-	for _, name := range []string{"picture", "colour"} {
+	for _, name := range []string{"picture", "color", "colour"} {
 		if why := p.Why[name]; why != "" {
-			lines = append(lines, fmt.Sprintf("%-8s %s", name, why))
+			label := name
+			if name == "colour" { // as photos taken in earlier spell it
+				label = "color"
+			}
+			lines = append(lines, fmt.Sprintf("%-8s %s", label, why))
 		}
 	}
 	if camera := strings.TrimSpace(p.Camera.Make + " " + p.Camera.Model); camera != "" {

@@ -69,7 +69,7 @@ func (m *mesh) sheet(x0, z0, x1, z1, bottom, level, amp float64) {
 
 var plaster = rgb(0xdcd8cc)
 
-// sea colours the water: plaster, green-grey paint, white crests, then gel.
+// sea colors the water: plaster, green-grey paint, white crests, then gel.
 func (r *renderer) sea(s *spot, t float64) {
 	n := r.ns.at(s.o.X*12, s.o.Z*12+31)
 	fine := r.ns.at(s.o.X*52, s.o.Z*52)

@@ -84,7 +84,7 @@ func (r *renderer) backdrop(x, y float64) v3 {
 
 func lerp32(a, b, t float32) float32 { return a + (b-a)*t }
 
-// top is the bench at p: colour, the slope towards the lamp, sheen. fw is the
+// top is the bench at p: color, the slope towards the lamp, sheen. fw is the
 // pixel's width in units, crisp fades detail that is out of focus.
 func (r *renderer) top(p v3, fw, crisp float64) (v3, float64, float64) {
 	b := &r.bench
@@ -220,7 +220,7 @@ type pool struct {
 	foam              float64
 }
 
-// over lays the water over a colour seen at p along dir.
+// over lays the water over a color seen at p along dir.
 func (w *pool) over(r *renderer, p, dir, c v3) v3 {
 	if p.Y >= w.y || dir.Y >= 0 {
 		return c

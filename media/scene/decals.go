@@ -20,7 +20,7 @@ type decal struct {
 	side  float64
 	u, v  float64
 	w, h  float64
-	text  string // empty: a ring in two colours
+	text  string // empty: a ring in two colors
 	color v3
 	core  v3 // the ring's middle
 }
@@ -77,7 +77,7 @@ func (l *lettering) at(x, y, soft float64) float64 {
 	return float64(sum) / (5 * 255)
 }
 
-// ink returns how much of the decal's colour and of its film lie at a, b, the
+// ink returns how much of the decal's color and of its film lie at a, b, the
 // place within the decal in [0,1].
 func (d *decal) ink(a, b, fw float64) (v3, float64) {
 	if d.text != "" {

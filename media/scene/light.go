@@ -8,7 +8,7 @@ import "math"
 // room light. Near and far shadows come from a depth map seen from the lamp.
 type lamp struct {
 	to       v3 // unit direction towards the lamp
-	key, sky v3 // strength and colour of lamp and room light
+	key, sky v3 // strength and color of lamp and room light
 	bounce   v3 // light coming back from the bench
 	spot     v3 // where on the bench the light is strongest
 	reach    float64

@@ -123,7 +123,7 @@ func (d *drawing) paint(r *renderer, s *spot, w, h, t float64) {
 			ink = math.Max(ink, 0.75*smooth(0.03+s.fw, 0.03-s.fw, math.Abs(e)))
 			l := letter(digits(b + 1))
 			ink = math.Max(ink, l.at((fx-0.06)/0.05, (fz-0.07)/0.11, 0.1))
-			// Thought through: a pencil tick, and the box tinted for its colour.
+			// Thought through: a pencil tick, and the box tinted for its color.
 			if float64(b) < t*6-0.01 {
 				if fx > 0.05 && fx < 0.95 && fz > 0.05 && fz < 0.95 {
 					c = c.mix(rgb(0xdca24a), 0.20*smooth(0.35, 0.6, r.ns.at(s.o.X*40+s.o.Z*38, s.o.Z*6)))

@@ -1,18 +1,18 @@
-// What a surface looks like: colour, sheen, unevenness, before the lamp falls on it.
+// What a surface looks like: color, sheen, unevenness, before the lamp falls on it.
 
 package scene
 
 import "math"
 
-// surface describes a piece. Colours are linear light.
+// surface describes a piece. Colors are linear light.
 type surface struct {
-	color  v3  // its own colour; of a painted piece, the main paint
+	color  v3  // its own color; of a painted piece, the main paint
 	second v3  // paint beyond the masked edge
-	edge   *v3 // where the second colour begins: dot(edge, o) > edgeAt
+	edge   *v3 // where the second color begins: dot(edge, o) > edgeAt
 	edgeAt float64
-	own    bool    // keeps its colour through all stages (tools, paper, water)
+	own    bool    // keeps its color through all stages (tools, paper, water)
 	glass  bool    // clear part
-	small  bool    // painted in the detail stage, not with the main colours
+	small  bool    // painted in the detail stage, not with the main colors
 	sheen  float64 // strength of the highlight
 	tight  float64 // sharpness of the highlight
 	panels float64 // spacing of engraved panel lines, 0 = none
@@ -177,7 +177,7 @@ func (r *renderer) look(s *spot) {
 	}
 }
 
-// paintOn lays the main colours and the masking tape along their edge.
+// paintOn lays the main colors and the masking tape along their edge.
 func (r *renderer) paintOn(s *spot, f *finish, clumsy float64) {
 	sf := &s.pc.surf
 	col, ka := sf.color, r.cover(clamp01(f.paint*1.9), s.o, 20)

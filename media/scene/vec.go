@@ -1,10 +1,10 @@
-// Small vector arithmetic for the drawing: points, directions and linear colours.
+// Small vector arithmetic for the drawing: points, directions and linear colors.
 
 package scene
 
 import "math"
 
-// v3 is a point, a direction or a linear-light colour.
+// v3 is a point, a direction or a linear-light color.
 type v3 struct{ X, Y, Z float64 }
 
 func (a v3) add(b v3) v3      { return v3{a.X + b.X, a.Y + b.Y, a.Z + b.Z} }
@@ -73,7 +73,7 @@ func smooth(a, b, x float64) float64 {
 
 func lerp(a, b, t float64) float64 { return a + (b-a)*t }
 
-// rgb turns a display colour 0xRRGGBB into linear light.
+// rgb turns a display color 0xRRGGBB into linear light.
 func rgb(hex uint32) v3 {
 	f := func(b uint32) float64 { return math.Pow(float64(b&255)/255, 2.2) }
 	return v3{f(hex >> 16), f(hex >> 8), f(hex)}

@@ -1,4 +1,4 @@
-// Colours against published values: the matrices and examples of
+// Colors against published values: the matrices and examples of
 // testdata/reference, and profiles made from them.
 
 package media
@@ -236,8 +236,8 @@ func TestPagesGetSRGB(t *testing.T) {
 	}
 	src := write(t, "a.jpg", jpegWith(t, img, iccSegments(p3Profile(t), 100)...))
 	f, err := Read(src)
-	if err != nil || !strings.HasPrefix(f.Colour, "Display P3; converted") {
-		t.Fatalf("%q, %v", f.Colour, err)
+	if err != nil || !strings.HasPrefix(f.Color, "Display P3; converted") {
+		t.Fatalf("%q, %v", f.Color, err)
 	}
 	out := filepath.Join(t.TempDir(), "a.jpg")
 	if _, err := Sizes(src, 1, func(w int) string { return strings.Replace(out, "a.jpg", strconv.Itoa(w)+".jpg", 1) }, []int{16, 32}); err != nil {
@@ -257,17 +257,17 @@ func TestPagesGetSRGB(t *testing.T) {
 			t.Errorf("%s wide: %d %d %d, want 0 153 0", w, r>>8, g>>8, b>>8)
 		}
 		if bytes.Contains(data, []byte("ICC_PROFILE")) {
-			t.Error("the old profile was published with the new colours")
+			t.Error("the old profile was published with the new colors")
 		}
 	}
 	// One piece is missing: a broken profile is as none, and that is told.
 	f, err = Read(write(t, "b.jpg", jpegWith(t, img, iccSegments(p3Profile(t), 100)[1:]...)))
-	if err != nil || f.Colour != errBroken.Error() {
-		t.Errorf("%q, %v", f.Colour, err)
+	if err != nil || f.Color != errBroken.Error() {
+		t.Errorf("%q, %v", f.Color, err)
 	}
 }
 
-// TestAdobeRGBByExif: cameras that name the colours in their EXIF only.
+// TestAdobeRGBByExif: cameras that name the colors in their EXIF only.
 func TestAdobeRGBByExif(t *testing.T) {
 	img := image.NewNRGBA(image.Rect(0, 0, 32, 32))
 	for i := range 32 * 32 {
@@ -294,8 +294,8 @@ func TestAdobeRGBByExif(t *testing.T) {
 	}{{0xffff, "R03", true}, {2, "R98", true}, {0xffff, "R98", false}, {1, "R03", false}} {
 		src := write(t, "a.jpg", marked(c.space, c.rule))
 		f, err := Read(src)
-		if err != nil || strings.HasPrefix(f.Colour, "Adobe RGB") != c.adobe {
-			t.Errorf("space %d, rule %s: %q, %v", c.space, c.rule, f.Colour, err)
+		if err != nil || strings.HasPrefix(f.Color, "Adobe RGB") != c.adobe {
+			t.Errorf("space %d, rule %s: %q, %v", c.space, c.rule, f.Color, err)
 			continue
 		}
 		dst := filepath.Join(t.TempDir(), "out.jpg")
@@ -312,13 +312,13 @@ func TestAdobeRGBByExif(t *testing.T) {
 	}
 }
 
-// TestWideColoursAreTold: colours of high dynamic range are not converted, and
+// TestWideColorsAreTold: colors of high dynamic range are not converted, and
 // that is said.
-func TestWideColoursAreTold(t *testing.T) {
+func TestWideColorsAreTold(t *testing.T) {
 	var p pictureBox
 	p.property("colr", []byte("nclx\x00\x09\x00\x10\x00\x09\x80"))
 	data := append(box("ftyp", []byte("heic\x00\x00\x00\x00mif1heic")), box("meta", make([]byte, 4), box("iprp", box("ipco", box("colr", []byte("nclx\x00\x09\x00\x10\x00\x09\x80")))))...)
-	c, said := coloursOf(bytes.NewReader(data), "heic")
+	c, said := colorsOf(bytes.NewReader(data), "heic")
 	if p.primaries != 9 || c != nil || !strings.Contains(said, "high dynamic range, not converted") {
 		t.Errorf("%d, %v, %q", p.primaries, c, said)
 	}

@@ -36,9 +36,9 @@ var encoded = sync.OnceValue(func() *[fine]uint8 {
 	return &t
 })
 
-// convert turns the pixels into sRGB where they are. Colours sRGB does not
+// convert turns the pixels into sRGB where they are. Colors sRGB does not
 // have become the nearest in each channel.
-func (c *colours) convert(img *image.NRGBA) {
+func (c *colors) convert(img *image.NRGBA) {
 	out := encoded()
 	var m [3][3]float32
 	var lin [3][256]float32
