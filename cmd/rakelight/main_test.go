@@ -14,6 +14,7 @@ import (
 	"os/signal"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strconv"
 	"testing"
 	"time"
@@ -92,10 +93,16 @@ func photoCommand(ts *testscript.TestScript, neg bool, args []string) {
 }
 
 // cardPhotoCommand draws a photo of a bench card: cardphoto PATH WALLTIME begin
-// BUILD STAGE, or count N, or end.
+// BUILD STAGE, or count N, or end. With the word beside before these the card
+// leaves room for work.
 func cardPhotoCommand(ts *testscript.TestScript, neg bool, args []string) {
 	if neg || len(args) < 3 {
-		ts.Fatalf("usage: cardphoto PATH WALLTIME begin BUILD STAGE | count N | end")
+		ts.Fatalf("usage: cardphoto PATH WALLTIME [beside] begin BUILD STAGE | count N | end")
+	}
+	share := 0.5
+	if args[2] == "beside" {
+		share = 0.34
+		args = slices.Delete(args, 2, 3)
 	}
 	at, err := time.Parse("2006-01-02T15:04:05", args[1])
 	ts.Check(err)
@@ -108,7 +115,7 @@ func cardPhotoCommand(ts *testscript.TestScript, neg bool, args []string) {
 		ts.Check(err)
 		c = journal.Card{Says: journal.CountCard, Count: n}
 	}
-	placed := shot.Placed{Print: card.Print{Card: c, Words: c.String()}, Share: 0.5, X: 0.5, Y: 0.5, Turn: 0.1}
+	placed := shot.Placed{Print: card.Print{Card: c, Words: c.String()}, Share: share, X: 0.5, Y: 0.5, Turn: 0.1}
 	img, err := shot.Shot{Width: 800, Height: 600, Seed: uint64(at.Unix()), Noise: 2, Cards: []shot.Placed{placed}}.Draw()
 	ts.Check(err)
 	f, err := os.Create(ts.MkAbs(args[0]))
