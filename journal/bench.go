@@ -144,6 +144,9 @@ func (j *Journal) DoneAt(refs []PartRef, count int, at time.Time) (*Session, Rec
 	if open.Overdue(at, j.State.Config.LongestTimer()) {
 		return nil, Record{}, j.forgotten(open, at)
 	}
+	if open.Start.Sub(at) >= time.Minute { // a time typed has no seconds
+		return nil, Record{}, j.beganLater(open, at)
+	}
 	if twice := j.State.DoneBefore(open.Build, open.Stage, refs); twice != "" {
 		return nil, Record{}, &AskError{
 			What: fmt.Sprintf("%s was counted as done in %s of %s already", twice, open.Kind, open.Build),
