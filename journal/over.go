@@ -23,24 +23,30 @@ func (o Over) String() string {
 	return fmt.Sprintf("%s of %s has %d %ss done, and there are %d", o.Stage, o.Build, o.Done, o.Unit, o.There)
 }
 
+// place is a stage of a build.
+type place struct{ build, stage string }
+
 // Over lists the stages in which more is done than there is, by build and in
 // the order of work. A stage of which nothing tells how many there are, in any
 // kit, is never among them, nor is what was opened again counted.
 func (s *State) Over() []Over {
+	done, bare := map[place]int{}, map[place]string{} // the session last counted in by number
+	for _, one := range s.Sessions {
+		at := place{one.Build, one.Stage}
+		if one.Doubt == "" {
+			done[at] += one.Done()
+		}
+		if one.Bare > 0 {
+			bare[at] = one.ID
+		}
+	}
 	var all []Over
 	for _, b := range s.Builds {
 		for i := range b.Stages {
-			st := &b.Stages[i]
-			there, known := b.countOf(st)
-			if done := s.doneIn(b.ID, 0, st.ID); known && there > 0 && done > there {
+			st, at := &b.Stages[i], place{b.ID, b.Stages[i].ID}
+			if there, known := b.countOf(st); known && there > 0 && done[at] > there {
 				unit, _ := metrics.CountedKind(st.Kind)
-				one := Over{Build: b.ID, Stage: st.ID, Unit: unit, Done: done, There: there}
-				for _, session := range s.SessionsOf(b.ID) {
-					if session.Stage == st.ID && session.Bare > 0 {
-						one.Session = session.ID
-					}
-				}
-				all = append(all, one)
+				all = append(all, Over{Build: b.ID, Stage: st.ID, Unit: unit, Done: done[at], There: there, Session: bare[at]})
 			}
 		}
 	}
@@ -95,15 +101,23 @@ func (b *Build) countOf(st *Stage) (n int, known bool) {
 // sayOver says at the last card that counted in a stage that more is done there
 // than there is.
 func (s *State) sayOver() {
-	for _, o := range s.Over() {
-		last := -1
-		for i, c := range s.Cards {
-			if one := s.Session(c.Session); c.counts() && one != nil && one.Build == o.Build && one.Stage == o.Stage {
-				last = i
-			}
+	over := s.Over()
+	if len(over) == 0 {
+		return
+	}
+	byID := make(map[string]*Session, len(s.Sessions))
+	for _, one := range s.Sessions {
+		byID[one.ID] = one
+	}
+	last := map[place]int{}
+	for i, c := range s.Cards {
+		if one := byID[c.Session]; one != nil && c.counts() {
+			last[place{one.Build, one.Stage}] = i
 		}
-		if last >= 0 {
-			s.Cards[last].Over = o.String()
+	}
+	for _, o := range over {
+		if i, ok := last[place{o.Build, o.Stage}]; ok {
+			s.Cards[i].Over = o.String()
 		}
 	}
 }
