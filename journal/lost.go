@@ -7,6 +7,8 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+
+	"rakelight/journal/metrics"
 )
 
 // LostBuild is a build that records name and no folder is of.
@@ -64,10 +66,10 @@ func (s *State) lostFindings() []Finding {
 	for _, b := range s.LostBuilds() {
 		var has []string
 		if b.Sessions > 0 {
-			has = append(has, fmt.Sprintf("%s of %.1f hours", several(b.Sessions, "session"), b.Hours))
+			has = append(has, fmt.Sprintf("%s of %.1f hours", metrics.Count(b.Sessions, "session"), b.Hours))
 		}
 		if b.Photos > 0 {
-			has = append(has, several(b.Photos, "photo"))
+			has = append(has, metrics.Count(b.Photos, "photo"))
 		}
 		found = append(found, Finding{OtherRemark, "builds/" + b.ID, 0, fmt.Sprintf(
 			"records name this build, and it is not in this journal: %s; if its folder was renamed, give it the name %s again%s and change the title in its build.md instead",
@@ -76,14 +78,7 @@ func (s *State) lostFindings() []Finding {
 	if n := s.LostCards(); n > 0 {
 		found = append(found, Finding{OtherRemark, "builds", 0, fmt.Sprintf(
 			"not counted: %s of a build that is not in this journal; if a build's folder was renamed, give it its old name again%s; rakelight check --photos lists them",
-			several(n, "bench card"), perhaps), false})
+			metrics.Count(n, "bench card"), perhaps), false})
 	}
 	return found
-}
-
-func several(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
 }

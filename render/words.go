@@ -100,24 +100,11 @@ func whole(title string) template.HTML {
 	return template.HTML(strings.Join(words, " "))
 }
 
-// figure writes a rate with the digits it can bear.
-func figure(x float64) string {
-	switch a := math.Abs(x); {
-	case a >= 100:
-		return fmt.Sprintf("%.0f", x)
-	case a >= 10:
-		return fmt.Sprintf("%.1f", x)
-	}
-	return fmt.Sprintf("%.2f", x)
-}
+// figure writes a rate as the sentences of package metrics do.
+func figure(x float64) string { return metrics.Figure(x) }
 
 // count writes a number with its noun: "1 photo", "12 photos".
-func count(n int, noun string) string {
-	if n == 1 {
-		return "1 " + noun
-	}
-	return fmt.Sprintf("%d %s", n, plural(noun))
-}
+func count(n int, noun string) string { return metrics.Count(n, noun) }
 
 func plural(noun string) string {
 	if strings.HasSuffix(noun, "ch") {

@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"rakelight/journal"
+	"rakelight/journal/metrics"
 	"rakelight/media/inbox"
 	"rakelight/render"
 )
@@ -127,9 +128,4 @@ func aside(sum inbox.Summary) error {
 }
 
 // count is "1 photo" or "3 photos".
-func count(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
-}
+func count(n int, what string) string { return metrics.Count(n, what) }

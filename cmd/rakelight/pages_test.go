@@ -18,6 +18,7 @@ import (
 	"time"
 
 	"rakelight/journal"
+	"rakelight/journal/metrics"
 	"rakelight/render"
 )
 
@@ -124,15 +125,7 @@ func TestPagesSayWhatCommandsPrint(t *testing.T) {
 	j := benchOf(t, now)
 	texts := pageTexts(t, j, now)
 	title := func(id string) string { return j.State.Build(id).Title }
-	figure := func(x float64) string {
-		switch {
-		case x >= 100:
-			return fmt.Sprintf("%.0f", x)
-		case x >= 10:
-			return fmt.Sprintf("%.1f", x)
-		}
-		return fmt.Sprintf("%.2f", x)
-	}
+	figure := metrics.Figure
 	seen := map[string]int{}
 	says := func(page string, f fact, want string) {
 		t.Helper()

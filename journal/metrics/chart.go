@@ -55,7 +55,7 @@ func UChart(counts, sizes []float64) Chart {
 	}
 	switch {
 	case n < enoughSamples:
-		c.Why = fmt.Sprintf("too few to tell: %s with counted parts, %d needed", plural(n, "build"), enoughSamples)
+		c.Why = fmt.Sprintf("too few to tell: %s with counted parts, %d needed", Count(n, "build"), enoughSamples)
 	case count == 0:
 		c.Why = "no mistakes noted"
 	default:

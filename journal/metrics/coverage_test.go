@@ -176,7 +176,7 @@ func TestCoverageOfPace(t *testing.T) {
 
 func TestCoverageOfLikeForLike(t *testing.T) {
 	for _, mix := range []int{1, 3} {
-		overSessions(t, fmt.Sprintf("like for like, %s", plural(mix, "class")), 0.93, 0.97, func(rng *rand.Rand, n int, c *coverage) {
+		overSessions(t, fmt.Sprintf("like for like, %s", Count(mix, "class")), 0.93, 0.97, func(rng *rand.Rand, n int, c *coverage) {
 			a := newBuilder(rng, 1, mix)
 			b := *a
 			b.rate *= 1.25
@@ -193,7 +193,7 @@ func TestCoverageOfLikeForLike(t *testing.T) {
 
 func TestCoverageOfLearning(t *testing.T) {
 	for _, mix := range []int{1, 3} {
-		overSessions(t, fmt.Sprintf("learning rate, %s", plural(mix, "class")), 0.93, 0.97, func(rng *rand.Rand, n int, c *coverage) {
+		overSessions(t, fmt.Sprintf("learning rate, %s", Count(mix, "class")), 0.93, 0.97, func(rng *rand.Rand, n int, c *coverage) {
 			b := newBuilder(rng, 0.85, mix)
 			var ws []Work
 			for i := range n {
@@ -209,7 +209,7 @@ func TestCoverageOfLearning(t *testing.T) {
 // first two, whose strengths differ by up to a chance of about 9 in 10.
 func TestCoverageOfChance(t *testing.T) {
 	for _, builds := range []int{2, 4} {
-		overSessions(t, fmt.Sprintf("chance, %s", plural(builds, "build")), 0.93, 0.97, func(rng *rand.Rand, n int, c *coverage) {
+		overSessions(t, fmt.Sprintf("chance, %s", Count(builds, "build")), 0.93, 0.97, func(rng *rand.Rand, n int, c *coverage) {
 			strength := make([]float64, builds)
 			for i := range strength {
 				strength[i] = 0.8 * rng.NormFloat64()

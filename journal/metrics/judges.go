@@ -45,7 +45,7 @@ func JudgesAgree(both []Both) Agreement {
 		n++
 	}
 	if n < enoughMarks {
-		why := fmt.Sprintf("too few to tell: %s judged by both, %d needed", plural(n, "pair"), enoughMarks)
+		why := fmt.Sprintf("too few to tell: %s judged by both, %d needed", Count(n, "pair"), enoughMarks)
 		return Agreement{N: n, Why: why, Interval: Interval{Why: why}}
 	}
 	a := WeightedKappa(counts, QuadraticWeights(3))
@@ -79,7 +79,7 @@ func (a Agreement) JudgesSentence(who string) string {
 		return fmt.Sprintf("%s: no agreement to tell (%s).", who, a.Why)
 	}
 	said := fmt.Sprintf("%s gave the same answer on %.0f of %s (%.0f %%); weighted kappa %.2f (%.2f to %.2f)", who,
-		a.Same*float64(a.N), plural(a.N, "pair"), 100*a.Same, a.Kappa, a.Interval.Low, a.Interval.High)
+		a.Same*float64(a.N), Count(a.N, "pair"), 100*a.Same, a.Kappa, a.Interval.Low, a.Interval.High)
 	switch {
 	case a.Beyond():
 		return said + ": more than chance."

@@ -105,7 +105,7 @@ func (d Drift) Sentence() string {
 	if !d.OK {
 		return fmt.Sprintf("Drift of your eye: not known (%s).", d.Why)
 	}
-	span := fmt.Sprintf("(%+.2f to %+.2f; %s marked twice)", d.Interval.Low, d.Interval.High, plural(d.N, "photo"))
+	span := fmt.Sprintf("(%+.2f to %+.2f; %s marked twice)", d.Interval.Low, d.Interval.High, Count(d.N, "photo"))
 	switch {
 	case d.Interval.High < 0:
 		return fmt.Sprintf("Your eye became stricter: the same photos get %.2f points less now %s.", -d.Mean, span)

@@ -128,7 +128,7 @@ func (r Ranking) Chance(a, b string) Chance {
 	c := Chance{Direct: r.played[pairKey(a, b)]}
 	c.N = r.played[a] + r.played[b] - c.Direct
 	if low := min(r.played[a], r.played[b]); low < enoughPairs {
-		c.Why = fmt.Sprintf("too few to tell: %s more needed", plural(enoughPairs-low, "pair"))
+		c.Why = fmt.Sprintf("too few to tell: %s more needed", Count(enoughPairs-low, "pair"))
 		c.Interval.Why = c.Why
 		return c
 	}
@@ -149,7 +149,7 @@ func (r Ranking) Standing(a string) Chance {
 	}
 	c := Chance{N: r.played[a]}
 	if c.N < enoughPairs {
-		c.Why = fmt.Sprintf("too few to tell: %s more needed", plural(enoughPairs-c.N, "pair"))
+		c.Why = fmt.Sprintf("too few to tell: %s more needed", Count(enoughPairs-c.N, "pair"))
 		c.Interval.Why = c.Why
 		return c
 	}
@@ -189,7 +189,7 @@ func (c Chance) Sentence(on, a, b string, judges int) string {
 		untold = "; 50 % lies within, so neither is called the better"
 	}
 	return fmt.Sprintf("Chance that %s beats %s on %s: %.0f %% (%.0f to %.0f; %s, %s%s).", a, b, on,
-		100*c.P, 100*c.Interval.Low, 100*c.Interval.High, plural(c.N, "pair"), judgesInWords(judges), untold)
+		100*c.P, 100*c.Interval.Low, 100*c.Interval.High, Count(c.N, "pair"), judgesInWords(judges), untold)
 }
 
 // judgesInWords counts judges: few of them in words.
@@ -198,7 +198,7 @@ func judgesInWords(n int) string {
 	if n < len(words) {
 		return words[n]
 	}
-	return plural(n, "judge")
+	return Count(n, "judge")
 }
 
 func logistic(x float64) float64 { return 1 / (1 + math.Exp(-x)) }

@@ -83,7 +83,7 @@ func badMistakes(slips []Slips) []Advice {
 		if p.Out && p.PerUnit > p.High {
 			found = append(found, rated{Advice{What: "mistakes: " + s.Kind, Mistake: s.Kind, Why: fmt.Sprintf(
 				"%s on 100 parts in the latest build, where %s are usual and chance explains up to %s (%s)",
-				figure(p.PerUnit), figure(c.Centre), figure(p.High), plural(len(c.Points), "build"))}, p.PerUnit / p.High})
+				Figure(p.PerUnit), Figure(c.Centre), Figure(p.High), Count(len(c.Points), "build"))}, p.PerUnit / p.High})
 		}
 	}
 	slices.SortStableFunc(found, func(a, b rated) int { return cmp.Or(cmp.Compare(b.over, a.over), cmp.Compare(a.Mistake, b.Mistake)) })
@@ -129,7 +129,7 @@ func weakCriteria(marks []Marks) []Advice {
 		}
 		if mean.N >= enoughToCriticise && high < rest {
 			found = append(found, weak{Advice{What: m.Name, Criterion: m.Criterion, Why: fmt.Sprintf(
-				"marked %.1f of 4 on average, your other criteria %.1f (%s)", mean.Value, rest, plural(mean.N, "mark"))}, rest - mean.Value})
+				"marked %.1f of 4 on average, your other criteria %.1f (%s)", mean.Value, rest, Count(mean.N, "mark"))}, rest - mean.Value})
 		}
 	}
 	slices.SortStableFunc(found, func(a, b weak) int { return cmp.Or(cmp.Compare(b.gap, a.gap), cmp.Compare(a.Criterion, b.Criterion)) })
@@ -146,7 +146,7 @@ func slowSteps(slower map[string]Comparison) []Advice {
 		if c.Verdict == Slower {
 			out = append(out, Advice{What: kind, Stage: kind, Why: fmt.Sprintf(
 				"%s times the speed of the earlier builds like for like (%s to %s; %d and %d sessions); look at the marks first, care takes time too",
-				figure(c.Speed), figure(c.Interval.Low), figure(c.Interval.High), c.N1, c.N2)})
+				Figure(c.Speed), Figure(c.Interval.Low), Figure(c.Interval.High), c.N1, c.N2)})
 		}
 	}
 	slices.SortFunc(out, func(a, b Advice) int {

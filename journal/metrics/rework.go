@@ -115,7 +115,7 @@ func (r Reworked) Sentence(label, unit string) string {
 	}
 	var reopened string
 	if r.Own.Reopened > 0 {
-		reopened = fmt.Sprintf("%.0f of %s opened again", r.Own.Reopened, plural(int(r.Own.Parts+r.Own.Reopened), unit))
+		reopened = fmt.Sprintf("%.0f of %s opened again", r.Own.Reopened, Count(int(r.Own.Parts+r.Own.Reopened), unit))
 	}
 	if r.Repairs == 0 {
 		return fmt.Sprintf("%s: %s; nothing more is charged to it.", label, reopened)
@@ -125,12 +125,12 @@ func (r Reworked) Sentence(label, unit string) string {
 	case !r.Charged.OK:
 		s += fmt.Sprintf("no pace (%s)", r.Charged.Why)
 	case r.Charged.Interval.OK:
-		s += fmt.Sprintf("%s %ss an hour (%s to %s; %s, %s among them)", figure(r.Charged.PerHour), unit, figure(r.Charged.Interval.Low),
-			figure(r.Charged.Interval.High), plural(r.Charged.N, "session"), plural(r.Repairs, "repair"))
+		s += fmt.Sprintf("%s %ss an hour (%s to %s; %s, %s among them)", Figure(r.Charged.PerHour), unit, Figure(r.Charged.Interval.Low),
+			Figure(r.Charged.Interval.High), Count(r.Charged.N, "session"), Count(r.Repairs, "repair"))
 	default:
-		s += fmt.Sprintf("%s %ss an hour (%s, %s among them; %s)", figure(r.Charged.PerHour), unit, plural(r.Charged.N, "session"), plural(r.Repairs, "repair"), r.Charged.Interval.Why)
+		s += fmt.Sprintf("%s %ss an hour (%s, %s among them; %s)", Figure(r.Charged.PerHour), unit, Count(r.Charged.N, "session"), Count(r.Repairs, "repair"), r.Charged.Interval.Why)
 	}
-	s += fmt.Sprintf("; of the %s h, %s h rework", figure(r.Charged.Hours), figure(r.Hours))
+	s += fmt.Sprintf("; of the %s h, %s h rework", Figure(r.Charged.Hours), Figure(r.Hours))
 	if reopened != "" {
 		s += ", " + reopened
 	}

@@ -8,8 +8,8 @@ import (
 	"strings"
 )
 
-// plural turns a unit and a number into words: "1 part", "12 parts".
-func plural(n int, unit string) string {
+// Count turns a number and a unit into words: "1 part", "12 parts".
+func Count(n int, unit string) string {
 	if n != 1 {
 		if strings.HasSuffix(unit, "ch") || strings.HasSuffix(unit, "s") {
 			unit += "e"
@@ -19,9 +19,9 @@ func plural(n int, unit string) string {
 	return fmt.Sprintf("%d %s", n, unit)
 }
 
-// figure writes a rate or a ratio with the digits it can bear: three below a
+// Figure writes a rate or a ratio with the digits it can bear: three below a
 // hundred, whole numbers above. What rounds up to ten or a hundred is written so.
-func figure(x float64) string {
+func Figure(x float64) string {
 	switch a := math.Abs(x); {
 	case a >= 99.95:
 		return fmt.Sprintf("%.0f", x)
@@ -37,11 +37,11 @@ func (p Pace) Sentence(label, unit string) string {
 	if !p.OK {
 		return fmt.Sprintf("%s: no pace (%s).", label, p.Why)
 	}
-	s := fmt.Sprintf("%s: %s %ss an hour", label, figure(p.PerHour), unit)
+	s := fmt.Sprintf("%s: %s %ss an hour", label, Figure(p.PerHour), unit)
 	if p.Interval.OK {
-		s += fmt.Sprintf(" (%s to %s; %s)", figure(p.Interval.Low), figure(p.Interval.High), plural(p.N, "session"))
+		s += fmt.Sprintf(" (%s to %s; %s)", Figure(p.Interval.Low), Figure(p.Interval.High), Count(p.N, "session"))
 	} else {
-		s += fmt.Sprintf(" (%s; %s)", plural(p.N, "session"), p.Interval.Why)
+		s += fmt.Sprintf(" (%s; %s)", Count(p.N, "session"), p.Interval.Why)
 	}
 	if p.Few {
 		s += ": few sessions, so take it as a hint"
@@ -62,17 +62,17 @@ func (c Comparison) Sentence(earlier, later string) string {
 	}
 	span := fmt.Sprintf("%s and %s sessions", fmt.Sprint(c.N1), fmt.Sprint(c.N2))
 	if c.Interval.OK {
-		span = fmt.Sprintf("%s to %s; %s", figure(c.Interval.Low), figure(c.Interval.High), span)
+		span = fmt.Sprintf("%s to %s; %s", Figure(c.Interval.Low), Figure(c.Interval.High), span)
 	}
 	covered := fmt.Sprintf("like for like, %.0f %% of its counted hours", 100*c.Coverage)
 	switch c.Verdict {
 	case Faster, Slower:
-		return fmt.Sprintf("%s went at %s times the speed of %s (%s; %s).", later, figure(c.Speed), earlier, span, covered)
+		return fmt.Sprintf("%s went at %s times the speed of %s (%s; %s).", later, Figure(c.Speed), earlier, span, covered)
 	case Same:
 		if c.Interval.Low < narrowest || c.Interval.High > 1/narrowest {
-			return fmt.Sprintf("%s was neither clearly faster nor clearly slower than %s: %s times its speed (%s; %s).", later, earlier, figure(c.Speed), span, covered)
+			return fmt.Sprintf("%s was neither clearly faster nor clearly slower than %s: %s times its speed (%s; %s).", later, earlier, Figure(c.Speed), span, covered)
 		}
-		return fmt.Sprintf("%s was about as fast as %s: %s times its speed (%s; %s).", later, earlier, figure(c.Speed), span, covered)
+		return fmt.Sprintf("%s was about as fast as %s: %s times its speed (%s; %s).", later, earlier, Figure(c.Speed), span, covered)
 	}
-	return fmt.Sprintf("%s against %s: too few sessions to tell (%s times its speed so far; %s).", later, earlier, figure(c.Speed), span)
+	return fmt.Sprintf("%s against %s: too few sessions to tell (%s times its speed so far; %s).", later, earlier, Figure(c.Speed), span)
 }

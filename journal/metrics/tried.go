@@ -225,20 +225,20 @@ func (t TriedKind) Sentence(label, tool string) string {
 	if !c.OK {
 		return fmt.Sprintf("%s with %s: no comparison (%s).", label, tool, c.sideWords(c.Why))
 	}
-	span := fmt.Sprintf("%s with it, %d without; like for like, %.0f %% of the hours with it", plural(c.N2, "session"), c.N1, 100*c.Coverage)
+	span := fmt.Sprintf("%s with it, %d without; like for like, %.0f %% of the hours with it", Count(c.N2, "session"), c.N1, 100*c.Coverage)
 	if c.Interval.OK {
-		span = fmt.Sprintf("%s to %s; %s", figure(c.Interval.Low), figure(c.Interval.High), span)
+		span = fmt.Sprintf("%s to %s; %s", Figure(c.Interval.Low), Figure(c.Interval.High), span)
 	}
 	switch c.Verdict {
 	case Faster, Slower:
-		return fmt.Sprintf("%s with %s: %s times the pace without it (%s).", label, tool, figure(c.Speed), span)
+		return fmt.Sprintf("%s with %s: %s times the pace without it (%s).", label, tool, Figure(c.Speed), span)
 	case Same:
 		if c.Interval.Low >= narrowest && c.Interval.High <= 1/narrowest {
-			return fmt.Sprintf("%s with %s: about the same pace as without it, %s times (%s).", label, tool, figure(c.Speed), span)
+			return fmt.Sprintf("%s with %s: about the same pace as without it, %s times (%s).", label, tool, Figure(c.Speed), span)
 		}
-		return fmt.Sprintf("%s with %s: neither clearly quicker nor clearly slower, %s times the pace without it (%s).", label, tool, figure(c.Speed), span)
+		return fmt.Sprintf("%s with %s: neither clearly quicker nor clearly slower, %s times the pace without it (%s).", label, tool, Figure(c.Speed), span)
 	}
-	return fmt.Sprintf("%s with %s: too few sessions to tell, %s times the pace without it so far (%s).", label, tool, figure(c.Speed), span)
+	return fmt.Sprintf("%s with %s: too few sessions to tell, %s times the pace without it so far (%s).", label, tool, Figure(c.Speed), span)
 }
 
 // sideWords says the two sides of a comparison as with and without the tool.
@@ -254,9 +254,9 @@ func (m TriedMark) Sentence() string {
 		case !mean.OK:
 			return "none " + label
 		case mean.Interval.OK:
-			return fmt.Sprintf("%.1f %s (%.1f to %.1f; %s)", mean.Value, label, mean.Interval.Low, mean.Interval.High, plural(mean.N, "mark"))
+			return fmt.Sprintf("%.1f %s (%.1f to %.1f; %s)", mean.Value, label, mean.Interval.Low, mean.Interval.High, Count(mean.N, "mark"))
 		}
-		return fmt.Sprintf("%.1f %s (%s; %s)", mean.Value, label, plural(mean.N, "mark"), mean.Interval.Why)
+		return fmt.Sprintf("%.1f %s (%s; %s)", mean.Value, label, Count(mean.N, "mark"), mean.Interval.Why)
 	}
 	s := fmt.Sprintf("Marks, %s: %s, %s", m.Name, side("with it", m.With), side("without", m.Without))
 	switch g := m.Gap; {
@@ -282,10 +282,10 @@ func (t Tried) Markdown(title func(kind string) string) string {
 			fmt.Fprintf(&s, "  - Caution: %s.\n", c)
 		}
 		if n := k.Without.N; n > 0 {
-			fmt.Fprintf(&s, "  - Without it: %s in all, of which %d name another tool and %d name none.\n", plural(n, "session"), k.OtherTool, n-k.OtherTool)
+			fmt.Fprintf(&s, "  - Without it: %s in all, of which %d name another tool and %d name none.\n", Count(n, "session"), k.OtherTool, n-k.OtherTool)
 		}
 		if out := k.Comparison.LeftOutLater; out.Estimated+out.Remembered+out.Unsaid > 0 {
-			fmt.Fprintf(&s, "  - Left out with it: %s that no timer measured, %s h.\n", plural(out.Estimated+out.Remembered+out.Unsaid, "session"), figure(out.Hours))
+			fmt.Fprintf(&s, "  - Left out with it: %s that no timer measured, %s h.\n", Count(out.Estimated+out.Remembered+out.Unsaid, "session"), Figure(out.Hours))
 		}
 	}
 	for _, m := range t.Marks {
@@ -300,7 +300,7 @@ func (t Tried) Markdown(title func(kind string) string) string {
 			}
 			times := k.Comparison.sideWords(row.Why)
 			if row.Speed > 0 {
-				times = figure(row.Speed)
+				times = Figure(row.Speed)
 			}
 			fmt.Fprintf(&s, "| %s | %s | %s | %d | %s | %d | %s |\n", row.Kind, cmp.Or(row.Class, "–"),
 				perHour(row.Later), row.Later.N, perHour(row.Earlier), row.Earlier.N, times)
@@ -313,5 +313,5 @@ func perHour(p Pace) string {
 	if !p.OK {
 		return "–"
 	}
-	return figure(p.PerHour)
+	return Figure(p.PerHour)
 }
