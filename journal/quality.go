@@ -61,11 +61,7 @@ func (s *State) Quality(b *Build, judge string, judges ...string) Quality {
 // left tells that some of them do not count.
 func (q Quality) Witnesses(all []string) (said []string, left bool) {
 	for _, one := range q.Agreed {
-		who := "You"
-		if one.A != "" {
-			who = one.A
-		}
-		said = append(said, one.Agreement.JudgesSentence(who+" and "+one.B))
+		said = append(said, one.Agreement.JudgesSentence(JudgeCalled(one.A)+" and "+one.B))
 	}
 	if len(all) == 0 || len(all) == 1 && all[0] == "" {
 		return said, false
@@ -79,6 +75,15 @@ func (q Quality) Witnesses(all []string) (said []string, left bool) {
 		rest += ", not of " + judgesNamed(out)
 	}
 	return append(said, rest+"."), left
+}
+
+// JudgeCalled is how a judge is named to the owner at the beginning of a
+// sentence.
+func JudgeCalled(judge string) string {
+	if judge == "" {
+		return "You"
+	}
+	return judge
 }
 
 // judgesNamed lists judges in a sentence, the owner as "you".

@@ -4,7 +4,6 @@
 package render
 
 import (
-	"cmp"
 	"fmt"
 	"slices"
 
@@ -180,7 +179,7 @@ func (v *view) kindPart(kind string) (KindPart, bool) {
 			})
 			part.Rows = append(part.Rows, v.paceLine(b, kind, p))
 		}
-		if said := metrics.ReworkOf(workKnown(b.work, journal.Measured), kind).Sentence(b.named(), unit(kind)); said != "" {
+		if said := metrics.ReworkOf(metrics.KnownAs(b.work, journal.Measured), kind).Sentence(b.named(), unit(kind)); said != "" {
 			part.Rework = append(part.Rework, said)
 		}
 		if len(ps) > 0 {
@@ -212,32 +211,17 @@ func capital(s string) string { return kindTitle(s) }
 func (v *view) paceLine(b *build, kind string, p KnownPace) PaceLine {
 	line := PaceLine{
 		Tag: b.tag(""), Pace: figure(p.PerHour), Parts: fmt.Sprintf("%.0f", p.Parts), Hours: hours(p.Hours),
-		N: count(p.N, "session"), Few: p.Few, Known: p.Known, Interval: "no range: " + p.Interval.Why, Skill: v.stepSkill(b.ID, kind),
-	}
-	if p.Interval.OK {
-		line.Interval = figure(p.Interval.Low) + " to " + figure(p.Interval.High)
+		N: count(p.N, "session"), Few: p.Few, Known: p.Known, Interval: spanOf(p.Interval.OK, figure(p.Interval.Low), figure(p.Interval.High), p.Interval.Why), Skill: v.stepSkill(b.ID, kind),
 	}
 	if p.Untimed > 0 {
 		line.Untimed = fmt.Sprintf("%s without hours left out (%.0f done)", count(p.Untimed, "session"), p.UntimedParts)
 	}
-	// The metrics name their sessions by id; people know them by day.
 	for _, s := range b.sessions {
 		if slices.Contains(p.Sessions, s.ID) {
-			line.Sessions = append(line.Sessions, Link{Words: cmp.Or(dayOf(s.Date), "day not known"), Href: b.href + "#" + sessionID(s.ID)})
+			line.Sessions = append(line.Sessions, sessionLink(b, s, ""))
 		}
 	}
 	return line
-}
-
-// workKnown keeps the work whose time is known in one way.
-func workKnown(ws []metrics.Work, known string) []metrics.Work {
-	var out []metrics.Work
-	for _, w := range ws {
-		if w.Known == known {
-			out = append(out, w)
-		}
-	}
-	return out
 }
 
 // toolLines are the paces with each tool, "none named" among them for the kinds
@@ -257,17 +241,15 @@ func (v *view) toolLines() []ToolLine {
 			continue
 		}
 		line := ToolLine{
-			Tool: "none named", Step: kindTitle(g.Kind), Pace: "–", Interval: "none: " + g.Interval.Why,
-			Parts: fmt.Sprintf("%.0f %s", g.Parts, plural(unit(g.Kind))), Hours: hours(g.Hours), Known: known(g.Known), Behind: v.behindSessions(g.Sessions),
+			Tool: "none named", Step: kindTitle(g.Kind), Pace: "–",
+			Interval: spanOf(g.Interval.OK, figure(g.Interval.Low), figure(g.Interval.High), g.Interval.Why),
+			Parts:    fmt.Sprintf("%.0f %s", g.Parts, plural(unit(g.Kind))), Hours: hours(g.Hours), Known: known(g.Known), Behind: v.behindSessions(g.Sessions),
 		}
 		if g.Key != "" {
 			line.Tool = v.ToolName(g.Key)
 		}
 		if g.OK {
 			line.Pace = figure(g.PerHour)
-		}
-		if g.Interval.OK {
-			line.Interval = figure(g.Interval.Low) + " to " + figure(g.Interval.High)
 		}
 		out = append(out, line)
 	}

@@ -115,7 +115,7 @@ func (a *app) printPace(s *journal.State, b *journal.Build) {
 				label += ", " + known
 			}
 			fmt.Fprintf(a.out, "  %s\n", metrics.PaceOf(counted).Sentence(label, unit))
-			if said := metrics.ReworkOf(knownAs(work, known), kind).Sentence(label, unit); said != "" {
+			if said := metrics.ReworkOf(metrics.KnownAs(work, known), kind).Sentence(label, unit); said != "" {
 				fmt.Fprintf(a.out, "  %s\n", said)
 			}
 		}
@@ -149,7 +149,7 @@ func (a *app) printPace(s *journal.State, b *journal.Build) {
 		default:
 			fmt.Fprintf(t, "%d\t%.2f\t%.0f\t%.1f\t%.1f\t%.1f\t", p.Timed, p.Hours, p.Parts, p.PerHour, p.Interval.Low, p.Interval.High)
 		}
-		r := metrics.ReworkOf(knownAs(work, metrics.Measured), kind)
+		r := metrics.ReworkOf(metrics.KnownAs(work, metrics.Measured), kind)
 		if r.Repairs == 0 || !r.Charged.OK || !countable {
 			fmt.Fprint(t, "–\t–\t\n")
 			continue
@@ -159,23 +159,12 @@ func (a *app) printPace(s *journal.State, b *journal.Build) {
 	t.Flush()
 }
 
-// knownAs keeps the sessions whose time is known in one way.
-func knownAs(ws []metrics.Work, known string) []metrics.Work {
-	var out []metrics.Work
-	for _, w := range ws {
-		if w.Known == known {
-			out = append(out, w)
-		}
-	}
-	return out
-}
-
 // countedAs keeps the sessions one pace may rest on: counted, and with their
 // time known in one way.
 func countedAs(ws []metrics.Work, known string) []metrics.Work {
 	var out []metrics.Work
-	for _, w := range ws {
-		if w.Counted && w.Known == known {
+	for _, w := range metrics.KnownAs(ws, known) {
+		if w.Counted {
 			out = append(out, w)
 		}
 	}

@@ -53,7 +53,7 @@ Example:
 		word, rest := rest[0], rest[1:]
 		switch {
 		case word == "begin" && len(rest) > 0:
-			body := journal.TrialBody{What: strings.Join(rest, " "), Question: *question, Tool: *tool, Card: *card, At: a.now()}
+			body := journal.TrialBody{What: strings.Join(rest, " "), Question: *question, Tool: *tool, Card: *card}
 			if *card < 0 {
 				return &usageError{"--card takes the number on the card"}
 			}
@@ -99,14 +99,14 @@ Example:
 				return err
 			}
 			fmt.Fprintf(a.out, "%s: noted%s\n", trial.What, takeBack(rec))
-			if word == "review" {
-				for _, t := range j.State.Trials {
-					if t.ID == trial.ID {
-						fmt.Fprintln(a.out)
-						a.printTrial(j.State, t)
-					}
-				}
+			if word == "note" {
+				return nil
 			}
+			if trial, err = j.State.FindTrial(trial.ID); err != nil { // as it stands now
+				return err
+			}
+			fmt.Fprintln(a.out)
+			a.printTrial(j.State, trial)
 			return nil
 		}
 		return &usageError{"trial takes begin WHAT, note TRIAL TEXT or review TRIAL TEXT"}

@@ -148,12 +148,12 @@ func (t *taking) add(one sheetRead, who string) error {
 		if other.record != "" {
 			hint += "; the same one, whose new answers shall count: first rakelight retract " + other.record
 		}
-		return &journal.AskError{What: fmt.Sprintf("%s: %s has answered pack %s on another sheet: no answers taken", one.file, called(who), one.Pack), Hint: hint}
+		return &journal.AskError{What: fmt.Sprintf("%s: %s has answered pack %s on another sheet: no answers taken", one.file, journal.JudgeCalled(who), one.Pack), Hint: hint}
 	}
 	for _, answer := range body.Answers {
 		t.stand[[3]string{one.Pack, who, answer.Pair}] = given{outcome: answer.Outcome, sheet: one.Sheet}
 	}
-	line, record := called(who)+": nothing new", -1
+	line, record := journal.JudgeCalled(who)+": nothing new", -1
 	if n := len(body.Answers); n > 0 {
 		untold := 0
 		for _, answer := range body.Answers {
@@ -161,7 +161,7 @@ func (t *taking) add(one sheetRead, who string) error {
 				untold++
 			}
 		}
-		line = fmt.Sprintf("%s: %s taken", called(who), count(n, "answer"))
+		line = fmt.Sprintf("%s: %s taken", journal.JudgeCalled(who), count(n, "answer"))
 		if untold > 0 {
 			line += fmt.Sprintf(", %d of them “cannot tell”", untold)
 		}
@@ -212,13 +212,4 @@ func ofJudge(judge string) string {
 		return "yours"
 	}
 	return judge + "’s"
-}
-
-// called is how a judge is named to the owner; capital at the beginning of a
-// sentence.
-func called(judge string) string {
-	if judge == "" {
-		return "You"
-	}
-	return judge
 }

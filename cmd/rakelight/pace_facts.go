@@ -92,7 +92,7 @@ func reworkFacts(build, kind string, ws []metrics.Work) []fact {
 	}
 	var facts []fact
 	for _, known := range []string{metrics.Measured, metrics.Estimated, metrics.Remembered} {
-		r := metrics.ReworkOf(knownAs(ws, known), kind)
+		r := metrics.ReworkOf(metrics.KnownAs(ws, known), kind)
 		if r.Repairs == 0 && r.Own.Reopened == 0 {
 			continue
 		}

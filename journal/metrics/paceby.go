@@ -44,6 +44,17 @@ func PacesBy(ws []Work, kinds []string, by func(Work) []string) []Grouped {
 	return out
 }
 
+// KnownAs keeps the work whose time is known in one way.
+func KnownAs(ws []Work, known string) []Work {
+	var out []Work
+	for _, w := range ws {
+		if w.Known == known {
+			out = append(out, w)
+		}
+	}
+	return out
+}
+
 // ByTool are the tools a session names, for PacesBy; "" stands for none.
 func ByTool(w Work) []string {
 	if len(w.Tools) == 0 {
