@@ -7,9 +7,11 @@
 package loopback
 
 import (
+	"bytes"
 	"context"
 	"errors"
 	"fmt"
+	"html/template"
 	"net"
 	"net/http"
 	"strings"
@@ -113,4 +115,15 @@ func Static(kind string, data []byte) http.HandlerFunc {
 		w.Header().Set("Content-Type", kind)
 		_, _ = w.Write(data) // the browser may have left
 	}
+}
+
+// Page answers with a page made of a template, or says why it cannot be made.
+func Page(w http.ResponseWriter, page *template.Template, data any) {
+	var b bytes.Buffer
+	if err := page.Execute(&b, data); err != nil {
+		http.Error(w, err.Error(), http.StatusInternalServerError)
+		return
+	}
+	w.Header().Set("Content-Type", "text/html; charset=utf-8")
+	_, _ = w.Write(b.Bytes()) // the browser may have left
 }

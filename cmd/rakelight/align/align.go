@@ -143,13 +143,7 @@ func (s *Server) show(w http.ResponseWriter, _ *http.Request) {
 	}
 	data.Points = Spell(pairs)
 	data.Typed = fmt.Sprintf("rakelight align %s %s --at \"0.31,0.42=0.33,0.40 0.70,0.55=0.72,0.52\"", s.photos[0].Short(), s.photos[1].Short())
-	var b bytes.Buffer
-	if err := page.Execute(&b, data); err != nil {
-		http.Error(w, err.Error(), http.StatusInternalServerError)
-		return
-	}
-	w.Header().Set("Content-Type", "text/html; charset=utf-8")
-	_, _ = w.Write(b.Bytes())
+	loopback.Page(w, page, data)
 }
 
 // fit says what points come to, before they are saved.
@@ -188,13 +182,7 @@ func (s *Server) take(w http.ResponseWriter, r *http.Request) {
 		}
 		s.record, s.words = rec, words
 	}
-	w.Header().Set("Content-Type", "text/html; charset=utf-8")
-	var b bytes.Buffer
-	if err := page.Execute(&b, map[string]any{"Saved": s.words}); err != nil {
-		http.Error(w, err.Error(), http.StatusInternalServerError)
-		return
-	}
-	_, _ = w.Write(b.Bytes())
+	loopback.Page(w, page, map[string]any{"Saved": s.words})
 	select {
 	case <-s.Saved:
 	default:

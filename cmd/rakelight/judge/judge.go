@@ -10,7 +10,6 @@
 package judge
 
 import (
-	"bytes"
 	"context"
 	_ "embed"
 	"errors"
@@ -113,13 +112,7 @@ func (s *Server) show(w http.ResponseWriter, r *http.Request) {
 		data.Token, data.Left, data.Right = s.now.Token, s.now.Left, s.now.Right
 		data.Question, data.Two, data.Four = question(c), c.Two, c.Four
 	}
-	var b bytes.Buffer
-	if err := page.Execute(&b, data); err != nil {
-		http.Error(w, err.Error(), http.StatusInternalServerError)
-		return
-	}
-	w.Header().Set("Content-Type", "text/html; charset=utf-8")
-	_, _ = w.Write(b.Bytes())
+	loopback.Page(w, page, data)
 }
 
 // question asks what the judge is to say: "Joins: which is the better work?"
