@@ -150,7 +150,7 @@ func (j *Journal) DoneAt(refs []PartRef, count int, at time.Time) (*Session, Rec
 	if twice := j.State.DoneBefore(open.Build, open.Stage, refs); twice != "" {
 		return nil, Record{}, &AskError{
 			What: fmt.Sprintf("%s was counted as done in %s of %s already", twice, open.Kind, open.Build),
-			Hint: "if it was opened again, say so first: rakelight reopen " + open.Build + " " + twice,
+			Hint: "if it was opened again, say so first: " + Typed("rakelight reopen %s %s", open.Build, twice),
 		}
 	}
 	rec, err := j.Append("done", DoneBody{
@@ -208,7 +208,7 @@ func (j *Journal) ReopenParts(build *Build, stage string, refs []PartRef, why st
 			}
 		}
 		if len(stages) > 1 {
-			return Record{}, "", &AskError{What: fmt.Sprintf("%s stand done in %s", partList(refs), strings.Join(stages, " and in ")), Hint: "say which must be done again: --stage " + stages[len(stages)-1]}
+			return Record{}, "", &AskError{What: fmt.Sprintf("%s stand done in %s", partList(refs), strings.Join(stages, " and in ")), Hint: "say which must be done again: --stage " + Quoted(stages[len(stages)-1])}
 		}
 		if len(stages) == 1 {
 			stage = stages[0]
@@ -293,8 +293,8 @@ const minute = "2006-01-02 15:04"
 func (j *Journal) forgotten(s *Session, now time.Time) error {
 	return &AskError{
 		What: fmt.Sprintf("%s on %s has been running for %s; was the timer forgotten? nothing was written", s.Stage, s.Build, Spell(now.Sub(s.Start))),
-		Hint: fmt.Sprintf(`say how long it really was: rakelight off --worked "1h20", or rakelight off --at "%s", or rakelight off --worked "11h20" if it truly ran so long`,
-			s.Start.Add(80*time.Minute).In(j.State.zone()).Format(minute)),
+		Hint: fmt.Sprintf(`say how long it really was: rakelight off --worked "1h20", or %s, or rakelight off --worked "11h20" if it truly ran so long`,
+			Typed("rakelight off --at %s", s.Start.Add(80*time.Minute).In(j.State.zone()).Format(minute))),
 	}
 }
 
@@ -303,7 +303,7 @@ func (j *Journal) ended(s *Session) error {
 	zone := j.State.zone()
 	return &AskError{
 		What: fmt.Sprintf("no session is running; %s on %s ended with its last photo on %s, estimated: nothing written", s.Stage, s.Build, s.End.In(zone).Format(minute)),
-		Hint: fmt.Sprintf(`if you know when it really ended: rakelight off --at "%s"`, s.End.Add(10*time.Minute).In(zone).Format(minute)),
+		Hint: "if you know when it really ended: " + Typed("rakelight off --at %s", s.End.Add(10*time.Minute).In(zone).Format(minute)),
 	}
 }
 
@@ -311,10 +311,11 @@ func (j *Journal) ended(s *Session) error {
 // the photo of its begin card is dated wrongly.
 func (j *Journal) beganLater(s *Session, at time.Time) error {
 	zone := j.State.zone()
-	hint := "rakelight retract " + s.ID + " takes it back, if it never was"
+	hint := Typed("rakelight retract %s", s.ID) + " takes it back, if it never was"
 	if s.Cards {
 		photo := j.State.Photos[slices.IndexFunc(j.State.Photos, func(p *Photo) bool { return cardSession(p.Hash) == s.ID })]
-		hint = fmt.Sprintf("a bench card in %s began it; if the camera's clock was wrong: rakelight clock --photo %s --really TIME; to drop the card: rakelight cards --ignore %s", photo.Name, photo.Short(), photo.Short())
+		hint = fmt.Sprintf("a bench card in %s began it; if the camera's clock was wrong: %s; to drop the card: %s", photo.Name,
+			Typed("rakelight clock --photo %s --really TIME", photo.Short()), Typed("rakelight cards --ignore %s", photo.Short()))
 	}
 	return &AskError{
 		What: fmt.Sprintf("%s on %s began on %s, after %s: nothing written", s.Stage, s.Build, s.Start.In(zone).Format(minute), at.In(zone).Format(minute)),

@@ -56,7 +56,7 @@ func (j *Journal) Check(deep bool) []Finding {
 		}
 		rel, err := filepath.Rel(j.Dir, path)
 		if err == nil && !named[filepath.ToSlash(rel)] && !named[strings.TrimSuffix(filepath.ToSlash(rel), ".xmp")] {
-			found = append(found, Finding{UnnamedPhoto, filepath.ToSlash(rel), 0, "no record names it; rakelight take " + rel + " takes it in", false})
+			found = append(found, Finding{UnnamedPhoto, filepath.ToSlash(rel), 0, "no record names it; " + Typed("rakelight take %s", filepath.ToSlash(rel)) + " takes it in", false})
 		}
 		return err
 	})

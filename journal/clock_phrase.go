@@ -89,7 +89,7 @@ func ParseReally(text string, shown time.Time) (time.Time, error) {
 func FaultOf(p *Photo, text string) (time.Duration, error) {
 	if !p.Instant.ByClock() {
 		return 0, &AskError{What: fmt.Sprintf("%s: its time is not its camera's (it is from: %s), so it tells nothing of the clock", p.Name, p.Instant.Source),
-			Hint: "choose another photo of the same camera; rakelight why " + p.Short() + " tells what this one states"}
+			Hint: "choose another photo of the same camera; " + Typed("rakelight why %s", p.Short()) + " tells what this one states"}
 	}
 	if p.Camera.Make == "" && p.Camera.Model == "" {
 		return 0, &AskError{What: p.Name + ": it names no camera, so there is no clock to correct",
@@ -115,9 +115,14 @@ func (p ClockProposal) Evidence() string {
 
 // Command is what a person types to accept the proposal.
 func (p ClockProposal) Command() string {
-	flag := "--fast " + FaultText(p.Fast)
-	if p.Fast < 0 {
-		flag = "--slow " + FaultText(-p.Fast)
+	return clockCommand(p.Camera.Name, p.Fast, p.From, p.To)
+}
+
+// clockCommand says that a camera was ahead by fast between two days.
+func clockCommand(camera string, fast time.Duration, from, to string) string {
+	flag := "--fast"
+	if fast < 0 {
+		flag = "--slow"
 	}
-	return fmt.Sprintf("rakelight clock %s %s --from %s --to %s", p.Camera.Name, flag, p.From, p.To)
+	return Typed("rakelight clock %s "+flag+" %s --from %s --to %s", camera, FaultText(fast.Abs()), from, to)
 }

@@ -56,9 +56,9 @@ func (s *State) Over() []Over {
 // Mend is how to take off what was counted too much.
 func (o Over) Mend() string {
 	if o.Session == "" {
-		return "rakelight reopen " + o.Build + " PARTS takes off what was not done"
+		return Typed("rakelight reopen %s PARTS", o.Build) + " takes off what was not done"
 	}
-	return "rakelight correct " + o.Session + " --count N mends the last count by number"
+	return Typed("rakelight correct %s --count N", o.Session) + " mends the last count by number"
 }
 
 // OverIn is the stage's remark, nil when no more is done in it than there is.

@@ -73,13 +73,13 @@ func (s *State) ToDo() []ToDo {
 	for _, p := range s.Photos {
 		in := p.Instant
 		day := in.At.Format(time.DateOnly)
-		place := "rakelight tag " + p.Short() + " BUILD STAGE"
-		really := fmt.Sprintf("rakelight clock --photo %s --really TIME", p.Short())
+		place := Typed("rakelight tag %s BUILD STAGE", p.Short())
+		really := Typed("rakelight clock --photo %s --really TIME", p.Short())
 		switch {
 		case in.Source == "file time" && p.ToSort():
 			add(NoDate, p, in.Doubt, place)
 		case in.Source == "file time" || strings.Contains(in.Doubt, doubtDay):
-			add(NoDate, p, in.Doubt, "rakelight why "+p.Short())
+			add(NoDate, p, in.Doubt, Typed("rakelight why %s", p.Short()))
 		case strings.Contains(in.Doubt, doubtTwice) || strings.Contains(in.Doubt, doubtSkipped):
 			add(ZoneGuessed, p, in.Doubt, really)
 		case in.Doubt != "":
@@ -97,7 +97,7 @@ func (s *State) ToDo() []ToDo {
 		case p.ToSort():
 			add(Unsorted, p, cmp.Or(p.Why["build"], p.Why["stage"], "nothing names its build and stage"), place)
 		case p.Guess && !p.OfCards():
-			add(Guessed, p, cmp.Or(p.Why["stage"], p.Why["build"]), fmt.Sprintf("rakelight tag %s %s %s", p.Short(), p.Tags.Build, p.Tags.Stage))
+			add(Guessed, p, cmp.Or(p.Why["stage"], p.Why["build"]), Typed("rakelight tag %s %s %s", p.Short(), p.Tags.Build, p.Tags.Stage))
 		}
 	}
 	for _, c := range s.Cards {
@@ -107,12 +107,12 @@ func (s *State) ToDo() []ToDo {
 		for _, p := range s.Photos {
 			if p.Hash == c.Photo {
 				rows = append(rows, ToDo{Kind: CardWrong, Photo: p, Why: fmt.Sprintf("its card (%s): %s", c.Card, cmp.Or(c.Wrong, c.Over)),
-					Command: fmt.Sprintf(`rakelight cards --say %s "%s"`, p.Short(), s.sayInstead(c)), Else: "rakelight cards --ignore " + p.Short()})
+					Command: Typed("rakelight cards --say %s %s", p.Short(), s.sayInstead(c)), Else: Typed("rakelight cards --ignore %s", p.Short())})
 			}
 		}
 	}
 	for _, a := range s.Asides {
-		rows = append(rows, ToDo{Kind: SetAside, File: a.Path, Why: a.Why, Command: "rakelight take " + Quoted(a.Path)})
+		rows = append(rows, ToDo{Kind: SetAside, File: a.Path, Why: a.Why, Command: Typed("rakelight take %s", a.Path)})
 	}
 	slices.SortStableFunc(rows, func(a, b ToDo) int {
 		return cmp.Compare(slices.Index(ToDoKinds, a.Kind), slices.Index(ToDoKinds, b.Kind))
@@ -193,21 +193,9 @@ func (s *State) zone() *time.Location {
 // difference.
 func awayCommand(name string, p, other *Photo) string {
 	if p.Camera == other.Camera {
-		return "rakelight why " + p.Short() // a correction would move the other photo too
+		return Typed("rakelight why %s", p.Short()) // a correction would move the other photo too
 	}
 	fast := time.Duration(offsetOf(other.Instant.At)-offsetOf(p.Instant.At)) * time.Second
-	flag := "--fast " + FaultText(fast)
-	if fast < 0 {
-		flag = "--slow " + FaultText(-fast)
-	}
 	day := p.Instant.Shown().Format(time.DateOnly)
-	return fmt.Sprintf("rakelight clock %s %s --from %s --to %s", name, flag, day, day)
-}
-
-// Quoted is a path as it is typed at a prompt.
-func Quoted(path string) string {
-	if strings.ContainsAny(path, " ()&;'$`!*?[]{}<>|#~\"") {
-		return `"` + strings.ReplaceAll(path, `"`, `\"`) + `"`
-	}
-	return path
+	return clockCommand(name, fast, day, day)
 }

@@ -18,10 +18,10 @@ func (s *State) CheckTrial(b TrialBody) error {
 		switch {
 		case !over && strings.EqualFold(t.What, b.What):
 			return &AskError{What: fmt.Sprintf("%s is on trial already as %s: no trial begun", t.What, t.ID),
-				Hint: fmt.Sprintf("rakelight trial note %s TEXT adds to it; rakelight trial review %s TEXT closes it", t.ID, t.ID)}
+				Hint: fmt.Sprintf("%s adds to it; %s closes it", Typed("rakelight trial note %s TEXT", t.ID), Typed("rakelight trial review %s TEXT", t.ID))}
 		case b.Card > 0 && t.Card == b.Card && !over:
 			return &AskError{What: fmt.Sprintf("bench card %d belongs to the trial of %s, %s, which is running: no trial begun", b.Card, t.What, t.ID),
-				Hint: fmt.Sprintf("take another card; rakelight trial review %s TEXT closes that one", t.ID)}
+				Hint: "take another card; " + Typed("rakelight trial review %s TEXT", t.ID) + " closes that one"}
 		case b.Card > 0 && t.Card == b.Card && !t.Closed.Before(dayOf(b.At)):
 			return &AskError{What: fmt.Sprintf("bench card %d belonged to the trial of %s, %s, until %s: no trial begun", b.Card, t.What, t.ID, t.Closed.In(s.Zone).Format(time.DateOnly)),
 				Hint: "begin after that day, or with another card"}
@@ -93,5 +93,5 @@ func (t *Trial) CheckNote() error {
 		return nil
 	}
 	return &AskError{What: fmt.Sprintf("the trial of %s was reviewed on %s: nothing noted", t.What, t.Closed.Format(time.DateOnly)),
-		Hint: fmt.Sprintf("rakelight trial review %s TEXT reviews it again; rakelight trial begin %q begins a new one", t.ID, t.What)}
+		Hint: fmt.Sprintf("%s reviews it again; %s begins a new one", Typed("rakelight trial review %s TEXT", t.ID), Typed("rakelight trial begin %s", t.What))}
 }

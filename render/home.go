@@ -211,7 +211,7 @@ func (v *view) teach() *Teach {
 	}
 	return &Teach{Build: name, Steps: []Step{
 		{"Write down what you are going to build, in a plain text file.", "builds/" + name + "/build.md", "A title and a line about the idea are enough; checklists and runners can come later."},
-		{"Say when you sit down at the bench.", "rakelight on " + name + " " + stage, "Type rakelight done A1-A12 as parts get done, and rakelight off when you get up."},
+		{"Say when you sit down at the bench.", journal.Typed("rakelight on %s %s", name, stage), "Type rakelight done A1-A12 as parts get done, and rakelight off when you get up."},
 		{"Drop your photos into the inbox folder, from any camera.", "inbox/", "Then type rakelight take. Each photo is copied, dated and put to its build and stage."},
 	}}
 }

@@ -226,5 +226,8 @@ func (v *view) tagCommand(group []*journal.Photo) string {
 	if stage == "" && len(b.Stages) > 0 {
 		stage = b.Stages[0].ID
 	}
-	return joinWords(" ", "rakelight tag", names, b.ID, stage)
+	if stage == "" {
+		return journal.Typed("rakelight tag "+names+" %s", b.ID)
+	}
+	return journal.Typed("rakelight tag "+names+" %s %s", b.ID, stage)
 }

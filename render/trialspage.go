@@ -112,7 +112,7 @@ func (v *view) trialPart(one *journal.Trial, t *texts) TrialPart {
 	text := t.render(one.Review, "", part.ID+"-")
 	part.Review, part.Warnings = text.html, text.warnings
 	if part.Runs {
-		part.Type = "rakelight trial note " + one.ID
+		part.Type = journal.Typed("rakelight trial note %s", one.ID)
 	}
 	return part
 }

@@ -108,7 +108,7 @@ func (a *app) listAligned(s *journal.State) error {
 		if err != nil {
 			words = err.Error()
 		}
-		fmt.Fprintf(a.out, "%s over %s, %s (rakelight retract %s takes it back)\n", photos[p.A].Short(), photos[p.B].Short(), words, p.Record)
+		fmt.Fprintf(a.out, "%s over %s, %s (%s takes it back)\n", photos[p.A].Short(), photos[p.B].Short(), words, journal.Typed("rakelight retract %s", p.Record))
 	}
 	if len(s.Points) == 0 {
 		fmt.Fprintln(a.out, "no photo was laid over another by hand")

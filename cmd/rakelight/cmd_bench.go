@@ -47,7 +47,7 @@ Example:
 			return err
 		}
 		if p := j.State.Paused(build.ID); p != nil {
-			return &journal.AskError{What: fmt.Sprintf("%s is paused since %s (%s)", build.ID, p.From.In(j.State.Zone).Format("2006-01-02"), p.Why), Hint: "rakelight resume " + build.ID + " takes it up again"}
+			return &journal.AskError{What: fmt.Sprintf("%s is paused since %s (%s)", build.ID, p.From.In(j.State.Zone).Format("2006-01-02"), p.Why), Hint: journal.Typed("rakelight resume %s", build.ID) + " takes it up again"}
 		}
 		if err := knownClass(build, *class); err != nil {
 			return err
@@ -290,7 +290,7 @@ func orNothing(s string) string {
 
 // takeBack says how to take a record back.
 func takeBack(rec journal.Record) string {
-	return " (rakelight retract " + rec.ID() + " takes it back)"
+	return " (" + journal.Typed("rakelight retract %s", rec.ID()) + " takes it back)"
 }
 
 // classes are the part classes of the trade; a build's own come on top.
@@ -382,7 +382,7 @@ func (a *app) askForgotten(j *journal.Journal) {
 	for _, s := range j.State.Sessions {
 		if s.Doubt != "" && !s.Open {
 			a.say(fmt.Errorf("%s on %s, %s: %s; it is not counted", s.Stage, s.Build, s.Start.In(j.State.Zone).Format("2006-01-02"), s.Doubt),
-				fmt.Sprintf(`rakelight correct %s --worked "1h20" says how long it really was`, s.ID))
+				journal.Typed(`rakelight correct %s --worked "1h20"`, s.ID)+" says how long it really was")
 		}
 	}
 }

@@ -144,7 +144,7 @@ func (a *app) sayCards(j *journal.Journal, name, words string) error {
 			fmt.Fprintf(a.out, "%s says %s: %s\n", p.Name, c.Card, c.Came())
 		}
 	}
-	fmt.Fprintf(a.out, "rakelight retract %s takes that back\n", rec.ID())
+	fmt.Fprintf(a.out, "%s takes that back\n", journal.Typed("rakelight retract %s", rec.ID()))
 	return nil
 }
 
@@ -170,7 +170,7 @@ func onePhoto(s *journal.State, name string) (*journal.Photo, error) {
 	case 1:
 		return found[0], nil
 	}
-	return nil, fmt.Errorf("%q may be any of %d photos, which rakelight why %s lists: nothing written", name, len(found), name)
+	return nil, fmt.Errorf("%q may be any of %d photos, which %s lists: nothing written", name, len(found), journal.Typed("rakelight why %s", name))
 }
 
 func (a *app) ignoreCards(j *journal.Journal, name string) error {
@@ -190,6 +190,6 @@ func (a *app) silenceCards(j *journal.Journal, p *journal.Photo) error {
 	if err != nil {
 		return err
 	}
-	fmt.Fprintf(a.out, "the cards in %s say nothing now; rakelight retract %s takes that back\n", p.Name, rec.ID())
+	fmt.Fprintf(a.out, "the cards in %s say nothing now; %s takes that back\n", p.Name, journal.Typed("rakelight retract %s", rec.ID()))
 	return nil
 }

@@ -155,7 +155,7 @@ func (a *app) setClock(j *journal.Journal, body journal.ClockBody, name string, 
 	}
 	a.showMoves(journal.Moves(before, after), yes)
 	if yes {
-		fmt.Fprintf(a.out, "written down (rakelight retract %s takes it back)\n", rec.ID())
+		fmt.Fprintf(a.out, "written down (%s takes it back)\n", journal.Typed("rakelight retract %s", rec.ID()))
 		return nil
 	}
 	fmt.Fprintln(a.out, "nothing was written; the same with --yes writes it down")
@@ -237,7 +237,7 @@ func (a *app) listClocks(s *journal.State) {
 		}
 		from := "journal.toml"
 		if c.Record != "" {
-			from = "rakelight retract " + c.Record + " takes it back"
+			from = journal.Typed("rakelight retract %s", c.Record) + " takes it back"
 		}
 		camera := journal.CameraUse{Camera: journal.Camera{Make: c.Make, Model: c.Model}}.Title()
 		if camera == "" {

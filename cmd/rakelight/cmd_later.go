@@ -63,7 +63,7 @@ Example:
 			}
 		}
 		if twice := j.State.DoneBefore(build.ID, stage.ID, body.Parts); twice != "" {
-			return &journal.AskError{What: fmt.Sprintf("%s was counted as done in %s of %s already: nothing written", twice, stage.ID, build.ID), Hint: "leave it out, or say first that it was opened again: rakelight reopen " + build.ID + " " + twice}
+			return &journal.AskError{What: fmt.Sprintf("%s was counted as done in %s of %s already: nothing written", twice, stage.ID, build.ID), Hint: "leave it out, or say first that it was opened again: " + journal.Typed("rakelight reopen %s %s", build.ID, twice)}
 		}
 		rec, err := j.Append("work", body)
 		if err != nil {
@@ -266,13 +266,13 @@ Example:
 			return fmt.Errorf("there is no record %q in this journal", rest[0])
 		}
 		if by := j.RetractedBy(rest[0]); by != "" {
-			return &journal.AskError{What: rest[0] + " is taken back already", Hint: "rakelight retract " + by + " brings it back"}
+			return &journal.AskError{What: rest[0] + " is taken back already", Hint: journal.Typed("rakelight retract %s", by) + " brings it back"}
 		}
 		rec, err := j.Append("retract", journal.RetractBody{Record: rest[0], Why: *why})
 		if err != nil {
 			return err
 		}
-		fmt.Fprintf(a.out, "%s is taken back (rakelight retract %s undoes that)\n", rest[0], rec.ID())
+		fmt.Fprintf(a.out, "%s is taken back (%s undoes that)\n", rest[0], journal.Typed("rakelight retract %s", rec.ID()))
 		return nil
 	},
 }
@@ -300,7 +300,7 @@ Example:
 			return &usageError{"pause takes one build"}
 		}
 		if *why == "" {
-			return &journal.AskError{What: "why do you stop? in five weeks you will want to know", Hint: `rakelight pause ` + rest[0] + ` --why "…" --next "…" --waiting "…"`}
+			return &journal.AskError{What: "why do you stop? in five weeks you will want to know", Hint: journal.Typed(`rakelight pause %s --why "…" --next "…" --waiting "…"`, rest[0])}
 		}
 		j, err := a.open()
 		if err != nil {

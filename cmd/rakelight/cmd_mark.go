@@ -74,7 +74,7 @@ Example:
 		}
 		if photos[0].OfCards() {
 			return &journal.AskError{What: fmt.Sprintf("%s shows bench cards and not the work: nothing written", photos[0].Name),
-				Hint: "mark a photo of the work itself; rakelight why " + photos[0].Short() + " tells what this one shows"}
+				Hint: "mark a photo of the work itself; " + journal.Typed("rakelight why %s", photos[0].Short()) + " tells what this one shows"}
 		}
 		body.Photo = photos[0].Hash
 		before := 0

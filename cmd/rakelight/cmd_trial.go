@@ -78,7 +78,7 @@ Example:
 			if at, shown := j.State.TrialCardShown(body.Card, body.At); shown && body.Card > 0 {
 				day := at.In(j.State.Zone).Format(time.DateOnly)
 				a.say(fmt.Errorf("card %d was shown before the trial began, first on %s, and does not count for it then", body.Card, day),
-					fmt.Sprintf("if it began then: rakelight retract %s, and begin it with --from %s", rec.ID(), day))
+					fmt.Sprintf("if it began then: %s, and begin it with --from %s", journal.Typed("rakelight retract %s", rec.ID()), day))
 			}
 			return nil
 		case (word == "note" || word == "review") && len(rest) > 1:
@@ -160,7 +160,7 @@ func (a *app) printTrial(s *journal.State, t *journal.Trial) {
 	if figures := s.Try(t, journal.Seed).Markdown(journal.Title); figures != "" {
 		fmt.Fprint(a.out, figures)
 	} else {
-		fmt.Fprintf(a.out, "No counted session names %s yet; rakelight on … --tool %q does.\n", t.Tool, t.Tool)
+		fmt.Fprintf(a.out, "No counted session names %s yet; %s does.\n", t.Tool, journal.Typed("rakelight on … --tool %s", t.Tool))
 	}
 	if t.Review != "" {
 		fmt.Fprintf(a.out, "\n### Review, %s\n\n%s\n", t.Closed.In(s.Zone).Format(time.DateOnly), t.Review)

@@ -146,7 +146,7 @@ func (t *taking) add(one sheetRead, who string) error {
 	if other.sheet != "" && len(body.Answers)+differ > 0 {
 		hint := "another person of that name: --judge NAME"
 		if other.record != "" {
-			hint += "; the same one, whose new answers shall count: first rakelight retract " + other.record
+			hint += "; the same one, whose new answers shall count: first " + journal.Typed("rakelight retract %s", other.record)
 		}
 		return &journal.AskError{What: fmt.Sprintf("%s: %s has answered pack %s on another sheet: no answers taken", one.file, journal.JudgeCalled(who), one.Pack), Hint: hint}
 	}
@@ -201,7 +201,7 @@ func (t *taking) claim(one sheetRead, who string) error {
 	}
 	hint := "one sheet is one person's: name the files of one judge in a command"
 	if record != "" {
-		hint = "one sheet is one person's; if it is not " + ofJudge(first) + ", first rakelight retract " + record
+		hint = "one sheet is one person's; if it is not " + ofJudge(first) + ", first " + journal.Typed("rakelight retract %s", record)
 	}
 	return &journal.AskError{What: fmt.Sprintf("%s: this sheet was taken as %s already: no answers taken", one.file, ofJudge(first)), Hint: hint}
 }

@@ -202,7 +202,7 @@ type setAsideError struct{ text, hint string }
 func (e *setAsideError) Error() string { return e.text }
 
 // parse reads flags wherever they stand among the arguments, and returns the
-// arguments that are none.
+// arguments that are none. Behind "--" there are no flags.
 func parse(fs *flag.FlagSet, args []string) ([]string, error) {
 	fs.SetOutput(io.Discard)
 	fs.Usage = func() {}
@@ -216,6 +216,9 @@ func parse(fs *flag.FlagSet, args []string) ([]string, error) {
 		}
 		if fs.NArg() == 0 {
 			return plain, nil
+		}
+		if read := len(args) - fs.NArg(); read > 0 && args[read-1] == "--" {
+			return append(plain, fs.Args()...), nil
 		}
 		plain, args = append(plain, fs.Arg(0)), fs.Args()[1:]
 	}

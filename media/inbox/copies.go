@@ -56,7 +56,7 @@ func (in *Inbox) setAside(r read, body journal.AsideBody) Outcome {
 	if err := in.j.MoveAside(r.Shown, body.Path); err != nil {
 		return *r.ended(SetAside, fmt.Sprintf("%s; it could not be set aside (%v); left in the inbox", body.Why, err))
 	}
-	return *r.ended(Copy, fmt.Sprintf("%s; moved to %s (rakelight take %s takes it in all the same)", body.Why, body.Path, journal.Quoted(body.Path)))
+	return *r.ended(Copy, fmt.Sprintf("%s; moved to %s (%s takes it in all the same)", body.Why, body.Path, journal.Typed("rakelight take %s", body.Path)))
 }
 
 // copyWhy is the reason a copy is set aside.

@@ -341,7 +341,7 @@ func (in *Inbox) again(r read, p *journal.Photo) Outcome {
 	if tags, _, guess := Tag(r.facts, r.instant, r.Folder, in.j.State); p.ToSort() && tags.Build != "" && tags.Stage != "" && !guess {
 		// The folder of a second copy is no word on the first one: the person
 		// may have sorted copies for another reason.
-		said += fmt.Sprintf("; it is to sort, and this copy lay in %s: rakelight tag %s %s %s takes that over", r.Folder, p.Short(), tags.Build, tags.Stage)
+		said += fmt.Sprintf("; it is to sort, and this copy lay in %s: %s takes that over", r.Folder, journal.Typed("rakelight tag %s %s %s", p.Short(), tags.Build, tags.Stage))
 	}
 	return *r.ended(Duplicate, said)
 }

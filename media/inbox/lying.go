@@ -47,7 +47,7 @@ func (in *Inbox) Lying(ctx context.Context) ([]journal.ToDo, error) {
 			return nil, err
 		}
 		d := in.drop(f.path, "")
-		row := journal.ToDo{Kind: journal.NotTaken, File: d.Shown, Why: "it was not taken in yet", Command: "rakelight take " + journal.Quoted(d.Shown)}
+		row := journal.ToDo{Kind: journal.NotTaken, File: d.Shown, Why: "it was not taken in yet", Command: journal.Typed("rakelight take %s", d.Shown)}
 		switch inAside := strings.HasPrefix(d.Shown, "inbox/"+journal.AsideDir+"/"); {
 		case told[d.Shown]:
 			continue
