@@ -106,18 +106,22 @@ func readPlan(dir string) (Plan, error) {
 		}
 		p.Builds = append(p.Builds, b)
 		p.Problems = append(p.Problems, problems...)
-		days, err := filepath.Glob(filepath.Join(dir, "builds", id, "diary", "*.md"))
-		if err != nil {
-			return p, err
+		// Not a pattern: a folder's name may hold what patterns are made of.
+		days, err := os.ReadDir(filepath.Join(dir, "builds", id, "diary"))
+		if err != nil && !errors.Is(err, os.ErrNotExist) {
+			problem("builds/"+id+"/diary", 0, "not read: %v", err)
 		}
-		for _, path := range days {
-			name := "builds/" + id + "/diary/" + filepath.Base(path)
-			date := strings.TrimSuffix(filepath.Base(path), ".md")
+		for _, day := range days {
+			date, ok := strings.CutSuffix(day.Name(), ".md")
+			if !ok {
+				continue
+			}
+			name := "builds/" + id + "/diary/" + day.Name()
 			if _, err := time.Parse(time.DateOnly, date); err != nil {
 				problem(name, 0, "a diary day is named after its date, like 2026-03-14.md; it is not shown")
 				continue
 			}
-			data, err := readProse(path)
+			data, err := readProse(filepath.Join(dir, filepath.FromSlash(name)))
 			if err != nil {
 				problem(name, 0, "not read: %v", err)
 				continue

@@ -7,6 +7,7 @@ package render
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"rakelight/journal"
 )
@@ -201,9 +202,10 @@ func (v *view) broken() SortPart {
 // tagCommand is what to type to say where photos of one moment belong: the tags
 // of the first where it has them, else the build and the stage last worked on.
 func (v *view) tagCommand(group []*journal.Photo) string {
-	p, names := group[0], ""
+	p := group[0]
+	words := make([]string, 0, len(group)+2)
 	for _, one := range group {
-		names = joinWords(" ", names, v.stem[one.Hash])
+		words = append(words, v.stem[one.Hash])
 	}
 	b, stage := v.builds[p.Tags.Build], p.Tags.Stage
 	if b == nil {
@@ -221,13 +223,13 @@ func (v *view) tagCommand(group []*journal.Photo) string {
 		b = v.order[len(v.order)-1]
 	}
 	if b == nil {
-		return "rakelight tag " + names + " mail-seaplane clean"
+		b, stage = &build{Build: &journal.Build{ID: "mail-seaplane"}}, "clean"
 	}
 	if stage == "" && len(b.Stages) > 0 {
 		stage = b.Stages[0].ID
 	}
-	if stage == "" {
-		return journal.Typed("rakelight tag "+names+" %s", b.ID)
+	if words = append(words, b.ID); stage != "" {
+		words = append(words, stage)
 	}
-	return journal.Typed("rakelight tag "+names+" %s %s", b.ID, stage)
+	return journal.Typed("rakelight tag"+strings.Repeat(" %s", len(words)), words...)
 }

@@ -5,7 +5,6 @@ package main
 
 import (
 	"errors"
-	"fmt"
 	"io/fs"
 	"os"
 
@@ -47,23 +46,23 @@ func (a *app) checkPhotos(j *journal.Journal, all bool) error {
 		if len(list) == 0 {
 			continue
 		}
-		fmt.Fprintf(a.out, "%s (%d)\n", headings[kind], len(list))
+		a.printf("%s (%d)\n", headings[kind], len(list))
 		for i, row := range list {
 			if i == shownRows && !all {
-				fmt.Fprintf(a.out, "  and %d more: rakelight check --photos --all\n", len(list)-i)
+				a.printf("  and %d more: rakelight check --photos --all\n", len(list)-i)
 				break
 			}
-			fmt.Fprintf(a.out, "  %s: %s\n      %s\n", row.Name(), row.Why, row.Command)
+			a.printf("  %s: %s\n      %s\n", row.Name(), row.Why, row.Command)
 			if row.Else != "" {
-				fmt.Fprintf(a.out, "      or %s\n", row.Else)
+				a.printf("      or %s\n", row.Else)
 			}
 		}
 	}
 	if len(rows) == 0 {
-		fmt.Fprintln(a.out, "nothing to do")
+		a.println("nothing to do")
 	}
 	if n := j.State.NoZone(); n > 0 {
-		fmt.Fprintf(a.out, "%s state no zone and were read in %s\n", count(n, "photo"), j.State.Zone)
+		a.printf("%s state no zone and were read in %s\n", count(n, "photo"), j.State.Zone)
 	}
 	return nil
 }

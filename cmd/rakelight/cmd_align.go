@@ -4,7 +4,6 @@ package main
 
 import (
 	"flag"
-	"fmt"
 
 	"rakelight/cmd/rakelight/align"
 	"rakelight/journal"
@@ -80,10 +79,10 @@ Example:
 			if err != nil {
 				return err
 			}
-			fmt.Fprintf(a.out, "Point at the same spots at %s (Ctrl-C ends)\n", s.URL)
+			a.printf("Point at the same spots at %s (Ctrl-C ends)\n", s.URL)
 			select {
 			case <-a.ctx.Done():
-				fmt.Fprintln(a.out, "nothing was saved")
+				a.println("nothing was saved")
 				return s.Close()
 			case <-s.Saved:
 			}
@@ -95,7 +94,7 @@ Example:
 		if earlier != "" {
 			words += "; they replace those of " + earlier
 		}
-		fmt.Fprintf(a.out, "%s over %s, %s%s\n", one.Short(), other.Short(), words, takeBack(rec))
+		a.printf("%s over %s, %s%s\n", one.Short(), other.Short(), words, takeBack(rec))
 		return nil
 	},
 }
@@ -108,10 +107,10 @@ func (a *app) listAligned(s *journal.State) error {
 		if err != nil {
 			words = err.Error()
 		}
-		fmt.Fprintf(a.out, "%s over %s, %s (%s takes it back)\n", photos[p.A].Short(), photos[p.B].Short(), words, journal.Typed("rakelight retract %s", p.Record))
+		a.printf("%s over %s, %s (%s takes it back)\n", photos[p.A].Short(), photos[p.B].Short(), words, journal.Typed("rakelight retract %s", p.Record))
 	}
 	if len(s.Points) == 0 {
-		fmt.Fprintln(a.out, "no photo was laid over another by hand")
+		a.println("no photo was laid over another by hand")
 	}
 	return nil
 }

@@ -67,9 +67,9 @@ Example:
 		if ended != nil {
 			a.printEnded(j, ended)
 		}
-		fmt.Fprintf(a.out, "%s on %s began at %s\n", stage.ID, build.ID, begun.Start.In(j.State.Zone).Format("15:04"))
+		a.printf("%s on %s began at %s\n", stage.ID, build.ID, begun.Start.In(j.State.Zone).Format("15:04"))
 		if c := caution(stage.Kind); c != "" {
-			fmt.Fprintln(a.err, "rakelight: "+c)
+			a.remark(c)
 		}
 		return nil
 	},
@@ -151,11 +151,11 @@ func (a *app) ended(at string, zone *time.Location) (time.Time, error) {
 }
 
 func (a *app) printEnded(j *journal.Journal, s *journal.Session) {
-	fmt.Fprintf(a.out, "%s on %s: %s at the bench", s.Stage, s.Build, journal.Spell(s.Net))
+	a.printf("%s on %s: %s at the bench", s.Stage, s.Build, journal.Spell(s.Net))
 	if s.Counted {
-		fmt.Fprintf(a.out, ", %s done", count(s.Done(), "part"))
+		a.printf(", %s done", count(s.Done(), "part"))
 	}
-	fmt.Fprintf(a.out, " (session %s)\n", s.ID)
+	a.printf(" (session %s)\n", s.ID)
 }
 
 var breakCmd = &command{
@@ -187,7 +187,7 @@ Example:
 		if resting {
 			word = "began"
 		}
-		fmt.Fprintf(a.out, "the break in %s on %s %s at %s\n", s.Stage, s.Build, word, when.In(j.State.Zone).Format("15:04"))
+		a.printf("the break in %s on %s %s at %s\n", s.Stage, s.Build, word, when.In(j.State.Zone).Format("15:04"))
 		return nil
 	},
 }
@@ -236,9 +236,9 @@ Example:
 		if err != nil {
 			return err
 		}
-		fmt.Fprintf(a.out, "%s done in this session of %s on %s%s\n", count(s.Done(), "part"), s.Stage, s.Build, takeBack(rec))
+		a.printf("%s done in this session of %s on %s%s\n", count(s.Done(), "part"), s.Stage, s.Build, takeBack(rec))
 		if over := j.State.OverIn(s.Build, s.Stage); over != nil {
-			fmt.Fprintf(a.out, "%s; %s\n", over, over.Mend())
+			a.printf("%s; %s\n", over, over.Mend())
 		}
 		return nil
 	},
@@ -261,20 +261,20 @@ Example:
 		}
 		running := j.State.Running()
 		for _, s := range running {
-			fmt.Fprintf(a.out, "running: %s on %s since %s (%s)\n", s.Stage, s.Build, s.Start.In(j.State.Zone).Format("2006-01-02 15:04"), journal.Spell(a.now().Sub(s.Start)))
+			a.printf("running: %s on %s since %s (%s)\n", s.Stage, s.Build, s.Start.In(j.State.Zone).Format("2006-01-02 15:04"), journal.Spell(a.now().Sub(s.Start)))
 		}
 		if len(running) == 0 {
-			fmt.Fprintln(a.out, "no session is running")
+			a.println("no session is running")
 		}
 		for _, b := range j.State.Builds {
 			if p := j.State.Paused(b.ID); p != nil {
-				fmt.Fprintf(a.out, "paused: %s since %s; why: %s; next: %s; waiting for: %s\n", b.ID, p.From.In(j.State.Zone).Format("2006-01-02"), orNothing(p.Why), orNothing(p.Next), orNothing(p.Waiting))
+				a.printf("paused: %s since %s; why: %s; next: %s; waiting for: %s\n", b.ID, p.From.In(j.State.Zone).Format("2006-01-02"), orNothing(p.Why), orNothing(p.Next), orNothing(p.Waiting))
 			}
 		}
 		// The pages name the same number beside the way to "To sort".
 		if n := len(journal.Asked(j.State.ToDo())); n > 0 {
-			fmt.Fprintf(a.out, "%s to sort\n", count(n, "photo"))
-			fmt.Fprintln(a.out, "rakelight check --photos lists them, each with what to type")
+			a.printf("%s to sort\n", count(n, "photo"))
+			a.println("rakelight check --photos lists them, each with what to type")
 		}
 		a.askForgotten(j)
 		return nil

@@ -100,17 +100,17 @@ func (a *app) writeCards(j *journal.Journal, rest []string, out string) error {
 	if err := journal.WriteFile(out, []byte(page)); err != nil {
 		return fmt.Errorf("%s could not be written (%v)", out, err)
 	}
-	fmt.Fprintf(a.out, "%s in %s; print at 100 %%\n", count(len(set), "card"), out)
+	a.printf("%s in %s; print at 100 %%\n", count(len(set), "card"), out)
 	return nil
 }
 
 // listCards lists all cards with the time that tells two of the same apart.
 func (a *app) listCards(s *journal.State) {
 	for _, c := range s.Cards {
-		fmt.Fprintf(a.out, "%s  %s  %s: %s\n", c.At.In(s.Zone).Format("2006-01-02 15:04:05"), c.Photo[:min(8, len(c.Photo))], c.Card, c.Came())
+		a.printf("%s  %s  %s: %s\n", c.At.In(s.Zone).Format("2006-01-02 15:04:05"), c.Photo[:min(8, len(c.Photo))], c.Card, c.Came())
 	}
 	if len(s.Cards) == 0 {
-		fmt.Fprintln(a.out, "no cards were photographed yet")
+		a.println("no cards were photographed yet")
 	}
 }
 
@@ -141,10 +141,10 @@ func (a *app) sayCards(j *journal.Journal, name, words string) error {
 	}
 	for _, c := range j.State.Cards {
 		if c.Photo == p.Hash {
-			fmt.Fprintf(a.out, "%s says %s: %s\n", p.Name, c.Card, c.Came())
+			a.printf("%s says %s: %s\n", p.Name, c.Card, c.Came())
 		}
 	}
-	fmt.Fprintf(a.out, "%s takes that back\n", journal.Typed("rakelight retract %s", rec.ID()))
+	a.printf("%s takes that back\n", journal.Typed("rakelight retract %s", rec.ID()))
 	return nil
 }
 
@@ -190,6 +190,6 @@ func (a *app) silenceCards(j *journal.Journal, p *journal.Photo) error {
 	if err != nil {
 		return err
 	}
-	fmt.Fprintf(a.out, "the cards in %s say nothing now; %s takes that back\n", p.Name, journal.Typed("rakelight retract %s", rec.ID()))
+	a.printf("the cards in %s say nothing now; %s takes that back\n", p.Name, journal.Typed("rakelight retract %s", rec.ID()))
 	return nil
 }

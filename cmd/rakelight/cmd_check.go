@@ -59,12 +59,12 @@ Example:
 				word = "damage"
 				damaged++
 			}
-			fmt.Fprintf(a.out, "%s  %s: %s\n", word, where, f.What)
+			a.printf("%s  %s: %s\n", word, where, f.What)
 		}
 		if damaged > 0 {
 			return fmt.Errorf("%s found, listed above; nothing was changed", count(damaged, "damage"))
 		}
-		fmt.Fprintf(a.out, "%s and %s are whole\n", count(len(j.State.Photos), "photo"), count(len(j.State.Sessions), "session"))
+		a.printf("%s and %s are whole\n", count(len(j.State.Photos), "photo"), count(len(j.State.Sessions), "session"))
 		return nil
 	},
 }

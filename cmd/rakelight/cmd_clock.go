@@ -4,7 +4,6 @@ package main
 
 import (
 	"flag"
-	"fmt"
 	"path"
 	"time"
 
@@ -140,7 +139,7 @@ func (a *app) setClock(j *journal.Journal, body journal.ClockBody, name string, 
 	if err != nil {
 		return err
 	}
-	fmt.Fprintf(a.out, "%s: its clock was %s, %s\n", name, journal.SpellFault(fast), days(body.From, body.To))
+	a.printf("%s: its clock was %s, %s\n", name, journal.SpellFault(fast), days(body.From, body.To))
 	before := j.State
 	after, err := j.Suppose("clock", body)
 	if err != nil {
@@ -155,10 +154,10 @@ func (a *app) setClock(j *journal.Journal, body journal.ClockBody, name string, 
 	}
 	a.showMoves(journal.Moves(before, after), yes)
 	if yes {
-		fmt.Fprintf(a.out, "written down (%s takes it back)\n", journal.Typed("rakelight retract %s", rec.ID()))
+		a.printf("written down (%s takes it back)\n", journal.Typed("rakelight retract %s", rec.ID()))
 		return nil
 	}
-	fmt.Fprintln(a.out, "nothing was written; the same with --yes writes it down")
+	a.println("nothing was written; the same with --yes writes it down")
 	return nil
 }
 
@@ -167,27 +166,27 @@ const shownMoves = 6
 
 func (a *app) showMoves(moves []journal.Move, done bool) {
 	verb := map[bool]string{false: "would move", true: "moved"}[done]
-	fmt.Fprintf(a.out, "%s %s\n", count(len(moves), "photo"), verb)
+	a.printf("%s %s\n", count(len(moves), "photo"), verb)
 	for i, m := range moves {
 		if i == shownMoves {
-			fmt.Fprintf(a.out, "  and %d more\n", len(moves)-i)
+			a.printf("  and %d more\n", len(moves)-i)
 			break
 		}
-		fmt.Fprintf(a.out, "  %s  %s → %s", m.Before.Short(), when(m.Before), when(m.After))
+		a.printf("  %s  %s → %s", m.Before.Short(), when(m.Before), when(m.After))
 		if from, to := where(m.Before), where(m.After); from != to {
-			fmt.Fprintf(a.out, "  %s → %s", from, to)
+			a.printf("  %s → %s", from, to)
 		}
-		fmt.Fprintln(a.out)
+		a.printf("\n")
 	}
 	if len(moves) == 0 {
 		return
 	}
 	gained, changed, lost := journal.Gains(moves)
 	if done {
-		fmt.Fprintf(a.out, "of these, %d gained a session, %d changed to another, %d have none any more\n", gained, changed, lost)
+		a.printf("of these, %d gained a session, %d changed to another, %d have none any more\n", gained, changed, lost)
 		return
 	}
-	fmt.Fprintf(a.out, "of these, %d would gain a session, %d change to another, %d have none any more\n", gained, changed, lost)
+	a.printf("of these, %d would gain a session, %d change to another, %d have none any more\n", gained, changed, lost)
 }
 
 func when(p *journal.Photo) string { return p.Instant.At.Format("2006-01-02 15:04:05") }
@@ -217,18 +216,18 @@ func days(from, to string) string {
 func (a *app) listClocks(s *journal.State) {
 	cameras := s.Cameras()
 	if len(cameras) == 0 {
-		fmt.Fprintln(a.out, "no photo names a camera yet")
+		a.println("no photo names a camera yet")
 		return
 	}
 	for _, c := range cameras {
-		fmt.Fprintf(a.out, "%s  %s, %s", c.Name, c.Title(), count(c.Photos, "photo"))
+		a.printf("%s  %s, %s", c.Name, c.Title(), count(c.Photos, "photo"))
 		if !c.First.IsZero() {
-			fmt.Fprintf(a.out, ", %s to %s", c.First.Format(time.DateOnly), c.Last.Format(time.DateOnly))
+			a.printf(", %s to %s", c.First.Format(time.DateOnly), c.Last.Format(time.DateOnly))
 		}
 		if c.Corrected > 0 {
-			fmt.Fprintf(a.out, ", %d corrected", c.Corrected)
+			a.printf(", %d corrected", c.Corrected)
 		}
-		fmt.Fprintln(a.out)
+		a.printf("\n")
 	}
 	for _, c := range s.Clocks {
 		fast, err := time.ParseDuration(c.Fast)
@@ -243,10 +242,10 @@ func (a *app) listClocks(s *journal.State) {
 		if camera == "" {
 			camera = "any camera"
 		}
-		fmt.Fprintf(a.out, "corrected  %s: %s, %s (%s)\n", camera, journal.SpellFault(fast), days(c.From, c.To), from)
+		a.printf("corrected  %s: %s, %s (%s)\n", camera, journal.SpellFault(fast), days(c.From, c.To), from)
 	}
 	for _, p := range s.ProposeClocks() {
-		fmt.Fprintf(a.out, "suggested  %s seems %s: %s\n  %s\n  a photo of a clock you trust tells it to the second: rakelight clock --photo PHOTO --really TIME\n",
+		a.printf("suggested  %s seems %s: %s\n  %s\n  a photo of a clock you trust tells it to the second: rakelight clock --photo PHOTO --really TIME\n",
 			p.Camera.Name, journal.SpellFault(p.Fast), p.Evidence(), p.Command())
 	}
 }

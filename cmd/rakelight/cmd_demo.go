@@ -52,10 +52,10 @@ Example:
 			if err := a.write(j); err != nil {
 				return err
 			}
-			fmt.Fprintf(a.out, "The pages are written: open %s\n", filepath.Join(dir, "pages", "index.html"))
+			a.printf("The pages are written: open %s\n", filepath.Join(dir, "pages", "index.html"))
 			return nil
 		}
-		fmt.Fprintln(a.out, "Writing the pages …")
+		a.println("Writing the pages …")
 		return a.watch(j, *addr, true)
 	},
 }
@@ -67,7 +67,7 @@ const demoDone = ".demo"
 // demoJournal makes the demo in dir, or opens the one that is there.
 func (a *app) demoJournal(dir string) (*journal.Journal, error) {
 	if _, err := os.Stat(filepath.Join(dir, demoDone)); err == nil {
-		fmt.Fprintf(a.out, "Showing the demo in %s (remove the folder to have it made anew)\n", dir)
+		a.printf("Showing the demo in %s (remove the folder to have it made anew)\n", dir)
 		return journal.Open(dir)
 	}
 	if _, err := os.Stat(filepath.Join(dir, "journal.toml")); err == nil {
@@ -76,14 +76,14 @@ func (a *app) demoJournal(dir string) (*journal.Journal, error) {
 			Hint: "name another folder, or remove it if it is a demo that was interrupted",
 		}
 	}
-	fmt.Fprintf(a.out, "Drawing the photos of four invented builds into %s …\n", dir)
+	a.printf("Drawing the photos of four invented builds into %s …\n", dir)
 	bar := newProgress(a.err)
 	last := ""
 	j, sum, err := demo.Make(a.ctx, dir, func(done, total int, what string) {
 		if what != last {
 			if last != "" {
 				bar.end()
-				fmt.Fprintf(a.out, "Taking the photos in …\n")
+				a.printf("Taking the photos in …\n")
 			}
 			last = what
 		}

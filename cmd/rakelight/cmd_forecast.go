@@ -104,23 +104,23 @@ func held(r metrics.Replay, limits, in int) fact {
 
 func (a *app) printForecast(s *journal.State, o journal.Outlook) {
 	b, f := o.Build, o.Forecast
-	fmt.Fprintln(a.out, f.Sentence(b.Title))
+	a.println(f.Sentence(b.Title))
 	day := func(weeks float64) string { return o.Day(weeks).Format("2 January 2006") }
 	paused := s.Paused(b.ID) != nil
 	switch {
 	case !f.OK:
 	case !f.WeeksOK:
-		fmt.Fprintf(a.out, "No day can be named (%s).\n", f.WhyNot)
+		a.printf("No day can be named (%s).\n", f.WhyNot)
 	case paused:
-		fmt.Fprintf(a.out, "The build is paused. Once taken up again it needs about %.0f weeks; four times in five between %.0f and %.0f (%s).\n",
+		a.printf("The build is paused. Once taken up again it needs about %.0f weeks; four times in five between %.0f and %.0f (%s).\n",
 			f.Weeks.Middle, f.Weeks.Low80, f.Weeks.High80, count(f.NWeeks, "week"))
 	default:
-		fmt.Fprintf(a.out, "Done about %s; four times in five between %s and %s (%s).\n", day(f.Weeks.Middle), day(f.Weeks.Low80), day(f.Weeks.High80), count(f.NWeeks, "week"))
+		a.printf("Done about %s; four times in five between %s and %s (%s).\n", day(f.Weeks.Middle), day(f.Weeks.Low80), day(f.Weeks.High80), count(f.NWeeks, "week"))
 	}
 	if len(o.Uncounted) > 0 {
-		fmt.Fprintf(a.out, "Without a count, on top of that: %s.\n", strings.Join(o.Uncounted, ", "))
+		a.printf("Without a count, on top of that: %s.\n", strings.Join(o.Uncounted, ", "))
 		if could := couldCount(b, o.Uncounted); len(could) > 0 {
-			fmt.Fprintf(a.out, "Totals in build.md would count %s.\n", strings.Join(could, ", "))
+			a.printf("Totals in build.md would count %s.\n", strings.Join(could, ", "))
 		}
 	}
 	for _, t := range f.LeftOut {
@@ -129,16 +129,16 @@ func (a *app) printForecast(s *journal.State, o journal.Outlook) {
 		if t.Class != "" {
 			what += " " + t.Class
 		}
-		fmt.Fprintf(a.out, "  left out: %s, %s (too few sessions of this kind of work)\n", what, count(int(t.Parts), unit))
+		a.printf("  left out: %s, %s (too few sessions of this kind of work)\n", what, count(int(t.Parts), unit))
 	}
 	if !f.OK {
 		return
 	}
-	fmt.Fprintln(a.out)
+	a.printf("\n")
 	t := tabwriter.NewWriter(a.out, 0, 0, 2, ' ', tabwriter.AlignRight)
-	fmt.Fprintln(t, "\t80 % from\t50 % from\tmiddle\t50 % to\t80 % to\t")
+	fprintf(t, "\t80 %% from\t50 %% from\tmiddle\t50 %% to\t80 %% to\t\n")
 	row := func(label string, s metrics.Spread) {
-		fmt.Fprintf(t, "%s\t%.1f\t%.1f\t%.1f\t%.1f\t%.1f\t\n", label, s.Low80, s.Low50, s.Middle, s.High50, s.High80)
+		fprintf(t, "%s\t%.1f\t%.1f\t%.1f\t%.1f\t%.1f\t\n", label, s.Low80, s.Low50, s.Middle, s.High50, s.High80)
 	}
 	row("hours", f.Hours)
 	if f.WeeksOK {
@@ -180,11 +180,11 @@ func (a *app) printReplay(s *journal.State) {
 		}
 	}
 	if n == 0 {
-		fmt.Fprintln(a.out, "\nNo finished build to try such forecasts on yet.")
+		a.printf("\nNo finished build to try such forecasts on yet.\n")
 		return
 	}
-	fmt.Fprintf(a.out, "\nSuch forecasts on your finished builds: %d of %d held the true hours within the 50 %%, %d within the 80 %%.\n", in50, n, in80)
+	a.printf("\nSuch forecasts on your finished builds: %d of %d held the true hours within the 50 %%, %d within the 80 %%.\n", in50, n, in80)
 	for _, l := range lines {
-		fmt.Fprintln(a.out, l)
+		a.println(l)
 	}
 }

@@ -45,9 +45,9 @@ Example:
 			id = build.ID
 		}
 		t := tabwriter.NewWriter(a.out, 0, 0, 2, ' ', tabwriter.AlignRight)
-		fmt.Fprintf(t, "%s\tsessions\thours\tmeasured\testimated\tremembered\t\n", *by)
+		fprintf(t, "%s\tsessions\thours\tmeasured\testimated\tremembered\t\n", *by)
 		for _, s := range metrics.Hours(j.State.Work(id), key) {
-			fmt.Fprintf(t, "%s\t%d\t%.1f\t%.1f\t%.1f\t%.1f\t\n", s.Key, s.N, s.Hours, s.Measured, s.Estimated, s.Remembered)
+			fprintf(t, "%s\t%d\t%.1f\t%.1f\t%.1f\t%.1f\t\n", s.Key, s.N, s.Hours, s.Measured, s.Estimated, s.Remembered)
 		}
 		return t.Flush()
 	},

@@ -101,9 +101,9 @@ Examples:
 		if err != nil {
 			return err
 		}
-		fmt.Fprintf(a.out, "Judge at %s (Ctrl-C ends)\n", s.URL)
+		a.printf("Judge at %s (Ctrl-C ends)\n", s.URL)
 		<-a.ctx.Done()
-		fmt.Fprintf(a.out, "%s given\n", count(s.Said(), "verdict"))
+		a.printf("%s given\n", count(s.Said(), "verdict"))
 		return s.Close()
 	},
 }
@@ -157,14 +157,14 @@ func (a *app) pack(j *journal.Journal, name string, pairs int, criteria []int) e
 		_ = os.Remove(name) // what the person reads is that there is none
 		return fmt.Errorf("%s: the pack was not written: %w", name, err)
 	}
-	fmt.Fprintf(a.out, "%s: %s", name, count(made.Pairs, "pair"))
+	a.printf("%s: %s", name, count(made.Pairs, "pair"))
 	if made.Again > 0 {
-		fmt.Fprintf(a.out, ", %d of them twice", made.Again)
+		a.printf(", %d of them twice", made.Again)
 	}
-	fmt.Fprintf(a.out, ", %s, %.1f MB\n", count(made.Pictures, "picture"), float64(len(made.HTML))/(1<<20))
+	a.printf(", %s, %.1f MB\n", count(made.Pictures, "picture"), float64(len(made.HTML))/(1<<20))
 	if made.Pairs < pairs {
-		fmt.Fprintf(a.out, "There are no more pairs that compare than these %d.\n", made.Pairs)
+		a.printf("There are no more pairs that compare than these %d.\n", made.Pairs)
 	}
-	fmt.Fprintln(a.out, "Send it to friends; what they send back: rakelight judge --take FILE")
+	a.println("Send it to friends; what they send back: rakelight judge --take FILE")
 	return nil
 }

@@ -73,7 +73,7 @@ Example:
 		if s := j.State.Session(rec.ID()); s != nil && s.Counted {
 			done = ", " + count(s.Done(), "part") + " done"
 		}
-		fmt.Fprintf(a.out, "%s on %s, %s: %s, remembered%s (session %s)\n", stage.ID, build.ID, w.Date, journal.Spell(time.Duration(w.Minutes*float64(time.Minute))), done, rec.ID())
+		a.printf("%s on %s, %s: %s, remembered%s (session %s)\n", stage.ID, build.ID, w.Date, journal.Spell(time.Duration(w.Minutes*float64(time.Minute))), done, rec.ID())
 		return nil
 	},
 }
@@ -120,7 +120,7 @@ Example:
 			if err != nil {
 				return err
 			}
-			fmt.Fprintf(a.out, "%s reopened in %s of %s%s\n", rest[1], stage, build.ID, takeBack(rec))
+			a.printf("%s reopened in %s of %s%s\n", rest[1], stage, build.ID, takeBack(rec))
 			return nil
 		}
 		s := j.State.Session(*session)
@@ -136,7 +136,7 @@ Example:
 		if err != nil {
 			return err
 		}
-		fmt.Fprintf(a.out, "%s reopened in %s of %s%s\n", count(bare, "part"), s.Stage, build.ID, takeBack(rec))
+		a.printf("%s reopened in %s of %s%s\n", count(bare, "part"), s.Stage, build.ID, takeBack(rec))
 		return nil
 	},
 }
@@ -240,7 +240,7 @@ Example:
 			return err
 		}
 		a.printEnded(j, j.State.Session(s.ID))
-		fmt.Fprintf(a.out, "corrected%s\n", takeBack(rec))
+		a.printf("corrected%s\n", takeBack(rec))
 		return nil
 	},
 }
@@ -272,7 +272,7 @@ Example:
 		if err != nil {
 			return err
 		}
-		fmt.Fprintf(a.out, "%s is taken back (%s undoes that)\n", rest[0], journal.Typed("rakelight retract %s", rec.ID()))
+		a.printf("%s is taken back (%s undoes that)\n", rest[0], journal.Typed("rakelight retract %s", rec.ID()))
 		return nil
 	},
 }
@@ -322,7 +322,7 @@ Example:
 		if err != nil {
 			return err
 		}
-		fmt.Fprintf(a.out, "%s is paused%s\n", build.ID, takeBack(rec))
+		a.printf("%s is paused%s\n", build.ID, takeBack(rec))
 		return nil
 	},
 }
@@ -353,7 +353,7 @@ Example:
 		if err != nil {
 			return err
 		}
-		fmt.Fprintf(a.out, "%s goes on%s\nYou stopped because: %s. Next was: %s. You waited for: %s.\n", build.ID, takeBack(rec), orNothing(p.Why), orNothing(p.Next), orNothing(p.Waiting))
+		a.printf("%s goes on%s\nYou stopped because: %s. Next was: %s. You waited for: %s.\n", build.ID, takeBack(rec), orNothing(p.Why), orNothing(p.Next), orNothing(p.Waiting))
 		return nil
 	},
 }

@@ -39,7 +39,7 @@ Example:
 		}
 		if len(rest) == 0 {
 			for _, c := range journal.Criteria {
-				fmt.Fprintf(a.out, "%2d  %s\n      0  %s\n      2  %s\n      4  %s\n", c.Number, c.Name, c.Zero, c.Two, c.Four)
+				a.printf("%2d  %s\n      0  %s\n      2  %s\n      4  %s\n", c.Number, c.Name, c.Zero, c.Two, c.Four)
 			}
 			return nil
 		}
@@ -91,9 +91,9 @@ Example:
 		if body.Score != nil {
 			word = fmt.Sprintf("%d of %d", *body.Score, journal.TopScore)
 		}
-		fmt.Fprintf(a.out, "%s, %s: %s%s\n", photos[0].Short(), journal.Criteria[criterion-1].Name, word, takeBack(rec))
+		a.printf("%s, %s: %s%s\n", photos[0].Short(), journal.Criteria[criterion-1].Name, word, takeBack(rec))
 		if before > 0 {
-			fmt.Fprintf(a.out, "it was marked %s before, so this is kept as a re-mark: the first mark counts in the tables, the difference as drift\n", count(before, "time"))
+			a.printf("it was marked %s before, so this is kept as a re-mark: the first mark counts in the tables, the difference as drift\n", count(before, "time"))
 		}
 		return nil
 	},

@@ -93,7 +93,7 @@ Example:
 				times++
 			}
 		}
-		fmt.Fprintf(a.out, "%s on %s noted, %s in all%s\n", body.Kind, build.ID, count(times, "time"), takeBack(rec))
+		a.printf("%s on %s noted, %s in all%s\n", body.Kind, build.ID, count(times, "time"), takeBack(rec))
 		return nil
 	},
 }
@@ -101,11 +101,11 @@ Example:
 // printMistakes lists the kinds of mistake.
 func (a *app) printMistakes(s *journal.State) {
 	if len(s.Mistakes) == 0 {
-		fmt.Fprintln(a.out, "No mistakes noted.")
+		a.println("No mistakes noted.")
 		return
 	}
 	t := tabwriter.NewWriter(a.out, 0, 0, 2, ' ', 0)
-	fmt.Fprintln(t, "mistake\ttimes\tbuilds\tminutes lost\ton 100 parts\tlatest build")
+	fprintf(t, "mistake\ttimes\tbuilds\tminutes lost\ton 100 parts\tlatest build\n")
 	for _, one := range s.SlipKinds() {
 		c := one.PerHundred()
 		rate := "–"
@@ -116,7 +116,7 @@ func (a *app) printMistakes(s *journal.State) {
 			}
 			rate = fmt.Sprintf("%.1f of %s", c.Centre, count(int(math.Round(size)), "part"))
 		}
-		fmt.Fprintf(t, "%s\t%d\t%d\t%.0f\t%s\t%s\n", one.Kind, len(one.Mistakes), len(one.In), one.Lost.Minutes(), rate, latestPoint(c))
+		fprintf(t, "%s\t%d\t%d\t%.0f\t%s\t%s\n", one.Kind, len(one.Mistakes), len(one.In), one.Lost.Minutes(), rate, latestPoint(c))
 	}
 	t.Flush()
 }

@@ -52,7 +52,7 @@ Example:
 		if err := journal.Create(dir, *name, *zone, a.now()); err != nil {
 			return err
 		}
-		fmt.Fprintf(a.out, `made the journal %s (time zone %s)
+		a.printf(`made the journal %s (time zone %s)
 
 Three things to do next:
   1. Drop photos into %s

@@ -4,7 +4,6 @@ package main
 
 import (
 	"flag"
-	"fmt"
 	"text/tabwriter"
 
 	"rakelight/journal"
@@ -102,7 +101,7 @@ func (a *app) printPace(s *journal.State, b *journal.Build) {
 	for _, w := range work {
 		byKind[w.Kind] = append(byKind[w.Kind], w)
 	}
-	fmt.Fprintf(a.out, "%s\n", b.Title)
+	a.printf("%s\n", b.Title)
 	for _, kind := range journal.Kinds {
 		unit, ok := metrics.CountedKind(kind)
 		for _, known := range []string{metrics.Measured, metrics.Estimated, metrics.Remembered} {
@@ -114,20 +113,20 @@ func (a *app) printPace(s *journal.State, b *journal.Build) {
 			if known != metrics.Measured {
 				label += ", " + known
 			}
-			fmt.Fprintf(a.out, "  %s\n", metrics.PaceOf(counted).Sentence(label, unit))
+			a.printf("  %s\n", metrics.PaceOf(counted).Sentence(label, unit))
 			if said := metrics.ReworkOf(metrics.KnownAs(work, known), kind).Sentence(label, unit); said != "" {
-				fmt.Fprintf(a.out, "  %s\n", said)
+				a.printf("  %s\n", said)
 			}
 		}
 	}
 	if m := metrics.MendingOf(work); m.Uncharged > 0 {
-		fmt.Fprintf(a.out, "  Repair: %.1f of %.1f h in %s charged to no stage; rakelight correct SESSION --for STAGE says which caused it.\n",
+		a.printf("  Repair: %.1f of %.1f h in %s charged to no stage; rakelight correct SESSION --for STAGE says which caused it.\n",
 			m.Hours-m.Charged, m.Hours, count(m.N, "session"))
 	}
 	a.printLearning(s, b)
-	fmt.Fprintln(a.out)
+	a.printf("\n")
 	t := tabwriter.NewWriter(a.out, 0, 0, 2, ' ', tabwriter.AlignRight)
-	fmt.Fprintln(t, "stage\tsessions\tall hours\tmeasured\testimated\tremembered\tpace from\thours\tdone\tan hour\t95 % low\thigh\trework h\twith it\t")
+	fprintf(t, "stage\tsessions\tall hours\tmeasured\testimated\tremembered\tpace from\thours\tdone\tan hour\t95 %% low\thigh\trework h\twith it\t\n")
 	sums := metrics.Hours(work, func(w metrics.Work) string { return w.Kind })
 	bySum := map[string]metrics.Sum{}
 	for _, sum := range sums {
@@ -138,23 +137,23 @@ func (a *app) printPace(s *journal.State, b *journal.Build) {
 		if !ok {
 			continue
 		}
-		fmt.Fprintf(t, "%s\t%d\t%.1f\t%.1f\t%.1f\t%.1f\t", kind, sum.N, sum.Hours, sum.Measured, sum.Estimated, sum.Remembered)
+		fprintf(t, "%s\t%d\t%.1f\t%.1f\t%.1f\t%.1f\t", kind, sum.N, sum.Hours, sum.Measured, sum.Estimated, sum.Remembered)
 		p := metrics.PaceOf(countedAs(byKind[kind], metrics.Measured))
 		_, countable := metrics.CountedKind(kind)
 		switch {
 		case !countable || !p.OK:
-			fmt.Fprint(t, "–\t–\t–\t–\t–\t–\t")
+			fprintf(t, "–\t–\t–\t–\t–\t–\t")
 		case !p.Interval.OK:
-			fmt.Fprintf(t, "%d\t%.2f\t%.0f\t%.1f\t–\t–\t", p.Timed, p.Hours, p.Parts, p.PerHour)
+			fprintf(t, "%d\t%.2f\t%.0f\t%.1f\t–\t–\t", p.Timed, p.Hours, p.Parts, p.PerHour)
 		default:
-			fmt.Fprintf(t, "%d\t%.2f\t%.0f\t%.1f\t%.1f\t%.1f\t", p.Timed, p.Hours, p.Parts, p.PerHour, p.Interval.Low, p.Interval.High)
+			fprintf(t, "%d\t%.2f\t%.0f\t%.1f\t%.1f\t%.1f\t", p.Timed, p.Hours, p.Parts, p.PerHour, p.Interval.Low, p.Interval.High)
 		}
 		r := metrics.ReworkOf(metrics.KnownAs(work, metrics.Measured), kind)
 		if r.Repairs == 0 || !r.Charged.OK || !countable {
-			fmt.Fprint(t, "–\t–\t\n")
+			fprintf(t, "–\t–\t\n")
 			continue
 		}
-		fmt.Fprintf(t, "%.2f\t%.1f\t\n", r.Hours, r.Charged.PerHour)
+		fprintf(t, "%.2f\t%.1f\t\n", r.Hours, r.Charged.PerHour)
 	}
 	t.Flush()
 }
@@ -177,28 +176,28 @@ func (a *app) printComparison(s *journal.State, earlier, later *journal.Build) {
 }
 
 func (a *app) printOneComparison(c metrics.Comparison, earlier, later, earlierID, laterID string) {
-	fmt.Fprintf(a.out, "\n%s\n", c.Sentence(earlier, later))
+	a.printf("\n%s\n", c.Sentence(earlier, later))
 	if !c.OK {
 		return
 	}
 	t := tabwriter.NewWriter(a.out, 0, 0, 2, ' ', tabwriter.AlignRight)
-	fmt.Fprintf(t, "stage\tclass\t%s an hour\tsessions\t%s an hour\tsessions\tspeed\t\n", earlierID, laterID)
+	fprintf(t, "stage\tclass\t%s an hour\tsessions\t%s an hour\tsessions\tspeed\t\n", earlierID, laterID)
 	for _, row := range c.Cells {
-		fmt.Fprintf(t, "%s\t%s\t%.1f\t%d\t%.1f\t%d\t%.2f\t\n", row.Kind, orDash(row.Class), row.Earlier.PerHour, row.Earlier.N, row.Later.PerHour, row.Later.N, row.Speed)
+		fprintf(t, "%s\t%s\t%.1f\t%d\t%.1f\t%d\t%.2f\t\n", row.Kind, orDash(row.Class), row.Earlier.PerHour, row.Earlier.N, row.Later.PerHour, row.Later.N, row.Speed)
 	}
 	t.Flush()
 	for _, row := range c.LeftOut {
-		fmt.Fprintf(a.out, "  left out: %s %s (%s)\n", row.Kind, row.Class, row.Why)
+		a.printf("  left out: %s %s (%s)\n", row.Kind, row.Class, row.Why)
 	}
 	for _, side := range []struct {
 		title string
 		out   metrics.Unused
 	}{{earlier, c.LeftOutEarlier}, {later, c.LeftOutLater}} {
 		if n := side.out.Estimated + side.out.Remembered + side.out.Unsaid; n > 0 {
-			fmt.Fprintf(a.out, "  left out of %s: %s that no timer measured, %.1f h\n", side.title, count(n, "session"), side.out.Hours)
+			a.printf("  left out of %s: %s that no timer measured, %.1f h\n", side.title, count(n, "session"), side.out.Hours)
 		}
 	}
-	fmt.Fprintf(a.out, "  raw, all work together: %.1f against %.1f an hour; the mix of parts differs, so this says little\n", c.RawLater.PerHour, c.RawEarlier.PerHour)
+	a.printf("  raw, all work together: %.1f against %.1f an hour; the mix of parts differs, so this says little\n", c.RawLater.PerHour, c.RawEarlier.PerHour)
 }
 
 func orDash(s string) string {

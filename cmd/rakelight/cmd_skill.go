@@ -110,21 +110,21 @@ func skillFacts(sk journal.Quality) []fact {
 }
 
 func (a *app) printSkill(s *journal.State, sk journal.Quality) {
-	fmt.Fprintln(a.out, sk.Build.Title)
+	a.println(sk.Build.Title)
 	a.printChances(sk)
-	fmt.Fprintf(a.out, "  %s\n", sk.Drift.Sentence())
+	a.printf("  %s\n", sk.Drift.Sentence())
 	who := "Your agreement with yourself"
 	if sk.Judge != "" {
 		who = "Agreement of " + sk.Judge + " with " + sk.Judge
 	}
-	fmt.Fprintf(a.out, "  %s\n", sk.Agreement.Sentence(who))
+	a.printf("  %s\n", sk.Agreement.Sentence(who))
 	a.printAgreement(s, sk)
 	if len(sk.Advice) == 0 {
-		fmt.Fprintln(a.out, "  What to practice next: nothing that the marks, mistakes and sessions so far could carry.")
+		a.println("  What to practice next: nothing that the marks, mistakes and sessions so far could carry.")
 	} else {
-		fmt.Fprintln(a.out, "  What to practice next:")
+		a.println("  What to practice next:")
 		for i, ad := range sk.Advice {
-			fmt.Fprintf(a.out, "    %d. %s: %s\n", i+1, ad.What, ad.Why)
+			a.printf("    %d. %s: %s\n", i+1, ad.What, ad.Why)
 		}
 	}
 	if len(sk.Marks) == 0 {
@@ -134,9 +134,9 @@ func (a *app) printSkill(s *journal.State, sk journal.Quality) {
 	for _, b := range s.Builds {
 		title[b.ID] = b.Title
 	}
-	fmt.Fprintln(a.out)
+	a.printf("\n")
 	t := tabwriter.NewWriter(a.out, 0, 0, 2, ' ', 0)
-	fmt.Fprintln(t, "build\tcriterion\tmean mark\t95 %\tmarks\tnot applicable")
+	fprintf(t, "build\tcriterion\tmean mark\t95 %%\tmarks\tnot applicable\n")
 	for _, m := range sk.Marks {
 		mean, span := m.Mean(), "–"
 		if mean.Interval.OK {
@@ -146,7 +146,7 @@ func (a *app) printSkill(s *journal.State, sk journal.Quality) {
 		if mean.OK {
 			value = fmt.Sprintf("%.1f", mean.Value)
 		}
-		fmt.Fprintf(t, "%s\t%s\t%s\t%s\t%d\t%d\n", m.Build, m.Name, value, span, mean.N, m.NotApplicable)
+		fprintf(t, "%s\t%s\t%s\t%s\t%d\t%d\n", m.Build, m.Name, value, span, mean.N, m.NotApplicable)
 	}
 	t.Flush()
 }
@@ -156,10 +156,10 @@ func (a *app) printSkill(s *journal.State, sk journal.Quality) {
 func (a *app) printAgreement(s *journal.State, sk journal.Quality) {
 	said, left := sk.Witnesses(s.Judges())
 	for _, line := range said {
-		fmt.Fprintf(a.out, "  %s\n", line)
+		a.printf("  %s\n", line)
 	}
 	if left {
-		fmt.Fprintln(a.out, "  With --everybody they rest on the verdicts of all.")
+		a.println("  With --everybody they rest on the verdicts of all.")
 	}
 }
 
@@ -175,23 +175,23 @@ func (a *app) printChances(sk journal.Quality) {
 		for _, e := range sk.Earlier {
 			ch := r.Chance(sk.Build.ID, e.ID)
 			if ch.OK || ch.N > 0 {
-				fmt.Fprintf(a.out, "  %s\n", ch.Sentence(on, sk.Build.Title, e.Title, r.Judges))
+				a.printf("  %s\n", ch.Sentence(on, sk.Build.Title, e.Title, r.Judges))
 				said = true
 			}
 		}
 	}
 	if !said {
-		fmt.Fprintln(a.out, "  No blind pairs of this build and an earlier one yet, so nothing is said of better or worse.")
+		a.println("  No blind pairs of this build and an earlier one yet, so nothing is said of better or worse.")
 		return
 	}
 	if sk.Twice > 0 {
-		fmt.Fprintf(a.out, "  Of %s judged twice, %d got the same verdict again.\n", count(sk.Twice, "pair"), sk.Same)
+		a.printf("  Of %s judged twice, %d got the same verdict again.\n", count(sk.Twice, "pair"), sk.Same)
 	}
 	if r := sk.Rankings[0]; r.SideJudged && (r.SideInterval.Low > 0 || r.SideInterval.High < 0) {
 		side := "left"
 		if r.Side < 0 {
 			side = "right"
 		}
-		fmt.Fprintf(a.out, "  The judges lean to the photo on the %s; the chances have that taken out.\n", side)
+		a.printf("  The judges lean to the photo on the %s; the chances have that taken out.\n", side)
 	}
 }

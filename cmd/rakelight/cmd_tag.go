@@ -117,12 +117,12 @@ Example:
 		if err != nil {
 			return err
 		}
-		fmt.Fprintf(a.out, "%s tagged", count(len(photos), "photo"))
+		a.printf("%s tagged", count(len(photos), "photo"))
 		switch {
 		case len(written) == 1:
-			fmt.Fprintln(a.out, takeBack(written[0]))
+			a.println(takeBack(written[0]))
 		default:
-			fmt.Fprintf(a.out, " (records %s to %s; rakelight retract takes back one at a time)\n", written[0].ID(), written[len(written)-1].ID())
+			a.printf(" (records %s to %s; rakelight retract takes back one at a time)\n", written[0].ID(), written[len(written)-1].ID())
 		}
 		return nil
 	},

@@ -58,7 +58,7 @@ Example:
 		bar.end()
 		a.tell(sum)
 		for _, words := range lost {
-			fmt.Fprintln(a.err, "rakelight: "+words)
+			a.remark(words)
 		}
 		if err != nil {
 			return err
@@ -84,22 +84,22 @@ func addLost(said []string, s *journal.State, o inbox.Outcome) []string {
 // tell prints what became of the files: a count, then each file that was not
 // taken, with its reason.
 func (a *app) tell(sum inbox.Summary) {
-	fmt.Fprintf(a.out, "%s taken in", count(sum.Taken, "photo"))
+	a.printf("%s taken in", count(sum.Taken, "photo"))
 	if sum.Duplicate > 0 {
-		fmt.Fprintf(a.out, ", %d known already", sum.Duplicate)
+		a.printf(", %d known already", sum.Duplicate)
 	}
 	if sum.Beside > 0 {
-		fmt.Fprintf(a.out, ", %s kept beside their photos", count(sum.Beside, "file"))
+		a.printf(", %s kept beside their photos", count(sum.Beside, "file"))
 	}
 	if n := len(sum.Copies); n > 0 {
-		fmt.Fprintf(a.out, ", %s set aside", map[bool]string{true: "1 copy", false: fmt.Sprintf("%d copies", n)}[n == 1])
+		a.printf(", %s set aside", map[bool]string{true: "1 copy", false: fmt.Sprintf("%d copies", n)}[n == 1])
 	}
 	if n := len(sum.Left); n > 0 {
-		fmt.Fprintf(a.out, ", %s left where they are", count(n, "file"))
+		a.printf(", %s left where they are", count(n, "file"))
 	}
-	fmt.Fprintln(a.out)
+	a.printf("\n")
 	for _, o := range slices.Concat(sum.Copies, sum.Left) {
-		fmt.Fprintf(a.err, "rakelight: %s: %s\n", o.Path, o.Why)
+		fprintf(a.err, "rakelight: %s: %s\n", o.Path, o.Why)
 	}
 }
 

@@ -45,14 +45,14 @@ Example:
 		}
 		s := running[0]
 		if s.Used(name) {
-			fmt.Fprintf(a.out, "%s is noted in %s on %s already\n", name, s.Stage, s.Build)
+			a.printf("%s is noted in %s on %s already\n", name, s.Stage, s.Build)
 			return nil
 		}
 		rec, err := j.Append("correct", journal.CorrectBody{Session: s.ID, AddTool: []string{name}})
 		if err != nil {
 			return err
 		}
-		fmt.Fprintf(a.out, "%s noted in %s on %s%s\n", name, s.Stage, s.Build, takeBack(rec))
+		a.printf("%s noted in %s on %s%s\n", name, s.Stage, s.Build, takeBack(rec))
 		return nil
 	},
 }
@@ -61,11 +61,11 @@ Example:
 func (a *app) printTools(s *journal.State) error {
 	tools := s.Tools()
 	if len(tools) == 0 {
-		fmt.Fprintln(a.out, "No session names a tool.")
+		a.println("No session names a tool.")
 		return nil
 	}
 	t := tabwriter.NewWriter(a.out, 0, 0, 2, ' ', 0)
-	fmt.Fprintln(t, "tool\tsessions\thours\tlast")
+	fprintf(t, "tool\tsessions\thours\tlast\n")
 	for _, name := range tools {
 		n, hours, last := 0, 0.0, ""
 		for _, one := range s.Sessions {
@@ -76,7 +76,7 @@ func (a *app) printTools(s *journal.State) error {
 				}
 			}
 		}
-		fmt.Fprintf(t, "%s\t%d\t%.1f\t%s\n", s.ToolName(name), n, hours, last)
+		fprintf(t, "%s\t%d\t%.1f\t%s\n", s.ToolName(name), n, hours, last)
 	}
 	return t.Flush()
 }

@@ -74,7 +74,7 @@ Example:
 			if err != nil {
 				return err
 			}
-			fmt.Fprintf(a.out, "%s is on trial as %s%s\n", body.What, rec.ID(), takeBack(rec))
+			a.printf("%s is on trial as %s%s\n", body.What, rec.ID(), takeBack(rec))
 			if at, shown := j.State.TrialCardShown(body.Card, body.At); shown && body.Card > 0 {
 				day := at.In(j.State.Zone).Format(time.DateOnly)
 				a.say(fmt.Errorf("card %d was shown before the trial began, first on %s, and does not count for it then", body.Card, day),
@@ -98,14 +98,14 @@ Example:
 			if err != nil {
 				return err
 			}
-			fmt.Fprintf(a.out, "%s: noted%s\n", trial.What, takeBack(rec))
+			a.printf("%s: noted%s\n", trial.What, takeBack(rec))
 			if word == "note" {
 				return nil
 			}
 			if trial, err = j.State.FindTrial(trial.ID); err != nil { // as it stands now
 				return err
 			}
-			fmt.Fprintln(a.out)
+			a.printf("\n")
 			a.printTrial(j.State, trial)
 			return nil
 		}
@@ -128,12 +128,12 @@ func (a *app) trialBegan(date string, zone *time.Location) (time.Time, error) {
 // printTrials prints the trials as Markdown.
 func (a *app) printTrials(s *journal.State) {
 	if len(s.Trials) == 0 {
-		fmt.Fprintln(a.out, "No trials.")
+		a.println("No trials.")
 		return
 	}
 	for i, t := range s.Trials {
 		if i > 0 {
-			fmt.Fprintln(a.out)
+			a.printf("\n")
 		}
 		a.printTrial(s, t)
 	}
@@ -142,27 +142,28 @@ func (a *app) printTrials(s *journal.State) {
 // printTrial prints a trial as Markdown: what was asked and seen, what sessions
 // and marks say, and the review.
 func (a *app) printTrial(s *journal.State, t *journal.Trial) {
-	fmt.Fprintf(a.out, "## %s\n\nOn trial since %s", t.What, t.At.In(s.Zone).Format(time.DateOnly))
+	a.printf("## %s\n\nOn trial since %s", t.What, t.At.In(s.Zone).Format(time.DateOnly))
 	if t.Build != "" {
-		fmt.Fprintf(a.out, ", on %s", t.Build)
+		a.printf(", on %s", t.Build)
 	}
-	fmt.Fprintf(a.out, " (%s).\n", t.ID)
+	a.printf(" (%s).\n", t.ID)
 	if t.Question != "" {
-		fmt.Fprintf(a.out, "\nQuestion: %s\n", t.Question)
+		a.printf("\nQuestion: %s\n", t.Question)
 	}
 	if len(t.Observations) > 0 {
-		fmt.Fprintln(a.out)
+		a.printf("\n")
 	}
 	for _, o := range t.Observations {
-		fmt.Fprintf(a.out, "- %s: %s\n", o.At.In(s.Zone).Format(time.DateOnly), o.Text)
+		a.printf("- %s: %s\n", o.At.In(s.Zone).Format(time.DateOnly), o.Text)
 	}
-	fmt.Fprintf(a.out, "\n### With it and without\n\n")
+	a.printf("\n### With it and without\n\n")
 	if figures := s.Try(t, journal.Seed).Markdown(journal.Title); figures != "" {
-		fmt.Fprint(a.out, figures)
+		manual(&shownLines{w: a.out}, figures)
 	} else {
-		fmt.Fprintf(a.out, "No counted session names %s yet; %s does.\n", t.Tool, journal.Typed("rakelight on … --tool %s", t.Tool))
+		a.printf("No counted session names %s yet; %s does.\n", t.Tool, journal.Typed("rakelight on … --tool %s", t.Tool))
 	}
 	if t.Review != "" {
-		fmt.Fprintf(a.out, "\n### Review, %s\n\n%s\n", t.Closed.In(s.Zone).Format(time.DateOnly), t.Review)
+		a.printf("\n### Review, %s\n\n", t.Closed.In(s.Zone).Format(time.DateOnly))
+		manual(&shownLines{w: a.out}, t.Review+"\n") // it may have paragraphs
 	}
 }

@@ -66,9 +66,9 @@ func (a *app) watch(j *journal.Journal, addr string, serve bool) error {
 		}
 		defer server.Close()
 		changed = server.Changed
-		fmt.Fprintf(a.out, "The pages are at %s\n", server.URL)
+		a.printf("The pages are at %s\n", server.URL)
 	}
-	fmt.Fprintf(a.out, "Watching %s; drop photos there. Ctrl-C stops.\n", j.InboxDir())
+	a.printf("Watching %s; drop photos there. Ctrl-C stops.\n", j.InboxDir())
 	a.askForgotten(j)
 
 	seen, told := stamp(j.Dir), false
@@ -94,7 +94,7 @@ func (a *app) watch(j *journal.Journal, addr string, serve bool) error {
 		told = true
 	})
 	if errors.Is(err, context.Canceled) {
-		fmt.Fprintln(a.out, "Stopped.")
+		a.println("Stopped.")
 		return nil
 	}
 	return err
@@ -103,14 +103,14 @@ func (a *app) watch(j *journal.Journal, addr string, serve bool) error {
 // tellOne prints what became of one dropped file.
 func (a *app) tellOne(o inbox.Outcome) {
 	if o.Photo == nil {
-		fmt.Fprintf(a.err, "rakelight: %s: %s\n", o.Path, o.Why)
+		fprintf(a.err, "rakelight: %s: %s\n", o.Path, o.Why)
 		return
 	}
 	where := "to sort"
 	if t := o.Photo.Tags; t.Build != "" {
 		where = strings.TrimSuffix(t.Build+" / "+t.Stage, " / ")
 	}
-	fmt.Fprintf(a.out, "%s  %s  %s  %s\n", o.Photo.Short(), o.Photo.Instant.At.Format("2006-01-02 15:04"), where, filepath.Base(o.Path))
+	a.printf("%s  %s  %s  %s\n", o.Photo.Short(), o.Photo.Instant.At.Format("2006-01-02 15:04"), where, filepath.Base(o.Path))
 }
 
 // stamp changes whenever a hand-edited file or a record does: the names, sizes

@@ -31,10 +31,10 @@ Example:
 		}
 		for i, p := range found {
 			if i > 0 {
-				fmt.Fprintln(a.out)
+				a.printf("\n")
 			}
 			for _, line := range inbox.Story(p, j.State) {
-				fmt.Fprintln(a.out, line)
+				a.println(line)
 			}
 		}
 		return nil

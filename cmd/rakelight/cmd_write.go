@@ -4,7 +4,6 @@ package main
 
 import (
 	"flag"
-	"fmt"
 	"path/filepath"
 
 	"rakelight/render"
@@ -33,7 +32,7 @@ Example:
 		if err != nil {
 			return err
 		}
-		fmt.Fprintf(a.out, "%s, %d changed; open %s\n", count(report.Pages, "page"), report.Changed, filepath.Join(j.Dir, "pages", "index.html"))
+		a.printf("%s, %d changed; open %s\n", count(report.Pages, "page"), report.Changed, filepath.Join(j.Dir, "pages", "index.html"))
 		return nil
 	},
 }

@@ -103,7 +103,7 @@ func (f format) table() bool { return *f.json || *f.csv }
 
 func (f format) write(a *app, facts []fact) error {
 	if *f.json {
-		enc := json.NewEncoder(a.out)
+		enc := json.NewEncoder(a.data())
 		enc.SetIndent("", "  ")
 		enc.SetEscapeHTML(false)
 		if facts == nil {
@@ -117,7 +117,7 @@ func (f format) write(a *app, facts []fact) error {
 		}
 		return strconv.FormatFloat(*v, 'g', -1, 64)
 	}
-	w := csv.NewWriter(a.out)
+	w := csv.NewWriter(a.data())
 	rows := [][]string{{"what", "build", "against", "kind", "class", "finish", "criterion", "known", "value", "low", "high", "unit", "n", "parts", "hours", "why", "from", "judge", "with", "judges", "tool", "week", "rework", "reopened", "stage"}}
 	for _, one := range facts {
 		criterion := ""

@@ -16,8 +16,8 @@ import (
 
 // How the flag package words what it does not understand.
 var (
-	flagUnknown = regexp.MustCompile(`^flag provided but not defined: -(.*)$`)
-	flagBare    = regexp.MustCompile(`^flag needs an argument: -(.*)$`)
+	flagUnknown = regexp.MustCompile(`(?s)^flag provided but not defined: -(.*)$`)
+	flagBare    = regexp.MustCompile(`(?s)^flag needs an argument: -(.*)$`)
 	flagValue   = regexp.MustCompile(`(?s)^invalid (?:boolean )?value "(.*)" for (?:flag )?-([^:]+): (.*)$`)
 )
 

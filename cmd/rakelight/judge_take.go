@@ -60,7 +60,7 @@ func (a *app) takeAnswers(j *journal.Journal, files []string, name string, mine 
 		if said.record >= 0 {
 			said.line += takeBack(written[said.record])
 		}
-		fmt.Fprintln(a.out, said.line)
+		a.println(said.line)
 	}
 	return nil
 }

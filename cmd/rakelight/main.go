@@ -82,7 +82,7 @@ func run(ctx context.Context, args []string, out, errw io.Writer, now func() tim
 		name, value, has := strings.Cut(strings.TrimLeft(args[0], "-"), "=")
 		switch {
 		case name == "h" || name == "help":
-			fmt.Fprint(out, overview())
+			manual(out, overview())
 			return exitDone
 		case name == "journal" && has:
 			a.dir, args = value, args[1:]
@@ -94,7 +94,7 @@ func run(ctx context.Context, args []string, out, errw io.Writer, now func() tim
 		}
 	}
 	if len(args) == 0 {
-		fmt.Fprint(errw, overview())
+		manual(errw, overview())
 		return exitUsage
 	}
 	if args[0] == "help" {
@@ -118,10 +118,10 @@ func (a *app) answer(c *command, err error) int {
 	case err == nil:
 		return exitDone
 	case errors.Is(err, flag.ErrHelp):
-		fmt.Fprint(a.out, c.usage)
+		manual(a.out, c.usage)
 		return exitDone
 	case errors.As(err, &usage):
-		a.say(err, "rakelight help "+c.name+" shows how it is written")
+		a.say(err, journal.Typed("rakelight help %s", c.name)+" shows how it is written")
 		return exitUsage
 	case errors.As(err, &aside):
 		a.say(err, aside.hint)
@@ -141,15 +141,15 @@ func (a *app) answer(c *command, err error) int {
 }
 
 func (a *app) say(err error, hint string) {
-	fmt.Fprintf(a.err, "rakelight: %v\n", err)
+	a.remark(err.Error())
 	if hint != "" {
-		fmt.Fprintf(a.err, "rakelight: hint: %s\n", hint)
+		a.hint(hint)
 	}
 }
 
 func (a *app) help(args []string) int {
 	if len(args) == 0 {
-		fmt.Fprint(a.out, overview())
+		manual(a.out, overview())
 		return exitDone
 	}
 	c := find(args[0])
@@ -157,7 +157,7 @@ func (a *app) help(args []string) int {
 		a.say(fmt.Errorf("there is no command %q", args[0]), "rakelight help lists the commands")
 		return exitUsage
 	}
-	fmt.Fprint(a.out, c.usage)
+	manual(a.out, c.usage)
 	return exitDone
 }
 
@@ -261,8 +261,8 @@ func (a *app) open() (*journal.Journal, error) {
 		return nil, err
 	}
 	if n := len(j.State.Problems); n > 0 && a.remarks {
-		fmt.Fprintf(a.err, "rakelight: %s in the journal's files, the first in %s: %s\n", count(n, "remark"), j.State.Problems[0].File, j.State.Problems[0].What)
-		fmt.Fprintln(a.err, "rakelight: hint: rakelight check lists them")
+		a.remark(fmt.Sprintf("%s in the journal's files, the first in %s: %s", count(n, "remark"), j.State.Problems[0].File, j.State.Problems[0].What))
+		a.hint("rakelight check lists them")
 	}
 	return j, nil
 }

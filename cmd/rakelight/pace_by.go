@@ -3,7 +3,6 @@
 package main
 
 import (
-	"fmt"
 	"text/tabwriter"
 
 	"rakelight/journal"
@@ -47,7 +46,7 @@ func (a *app) paceBy(s *journal.State, names []string, by string, as format) err
 		return as.write(a, byFacts(s, id, by, paces))
 	}
 	if len(paces) == 0 {
-		fmt.Fprintln(a.out, "No session with a count yet.")
+		a.println("No session with a count yet.")
 		return nil
 	}
 	name := func(p metrics.Grouped) string {
@@ -68,20 +67,20 @@ func (a *app) paceBy(s *journal.State, names []string, by string, as format) err
 		if p.Known != metrics.Measured {
 			label += ", " + p.Known
 		}
-		fmt.Fprintln(a.out, p.Sentence(label, unit))
+		a.println(p.Sentence(label, unit))
 	}
-	fmt.Fprintln(a.out)
+	a.printf("\n")
 	t := tabwriter.NewWriter(a.out, 0, 0, 2, ' ', tabwriter.AlignRight)
-	fmt.Fprintf(t, "stage\t%s\ttime\tsessions\thours\tdone\tan hour\t95 %% low\thigh\t\n", by)
+	fprintf(t, "stage\t%s\ttime\tsessions\thours\tdone\tan hour\t95 %% low\thigh\t\n", by)
 	for _, p := range paces {
-		fmt.Fprintf(t, "%s\t%s\t%s\t%d\t%.1f\t%.0f\t", p.Kind, orDash(name(p)), p.Known, p.N, p.Hours, p.Parts)
+		fprintf(t, "%s\t%s\t%s\t%d\t%.1f\t%.0f\t", p.Kind, orDash(name(p)), p.Known, p.N, p.Hours, p.Parts)
 		switch {
 		case !p.OK:
-			fmt.Fprint(t, "–\t–\t–\t\n")
+			fprintf(t, "–\t–\t–\t\n")
 		case !p.Interval.OK:
-			fmt.Fprintf(t, "%.1f\t–\t–\t\n", p.PerHour)
+			fprintf(t, "%.1f\t–\t–\t\n", p.PerHour)
 		default:
-			fmt.Fprintf(t, "%.1f\t%.1f\t%.1f\t\n", p.PerHour, p.Interval.Low, p.Interval.High)
+			fprintf(t, "%.1f\t%.1f\t%.1f\t\n", p.PerHour, p.Interval.Low, p.Interval.High)
 		}
 	}
 	return t.Flush()

@@ -3,8 +3,6 @@
 package main
 
 import (
-	"fmt"
-
 	"rakelight/journal"
 	"rakelight/journal/metrics"
 )
@@ -129,7 +127,7 @@ func (a *app) printLearning(s *journal.State, b *journal.Build) {
 		unit, _ := metrics.CountedKind(l.Kind)
 		switch {
 		case l.OK:
-			fmt.Fprintf(a.out, "  %s\n", l.Sentence(label, unit))
+			a.printf("  %s\n", l.Sentence(label, unit))
 		case l.Build == "":
 			if none != "" {
 				none += ", "
@@ -138,12 +136,12 @@ func (a *app) printLearning(s *journal.State, b *journal.Build) {
 		}
 	}
 	if none != "" {
-		fmt.Fprintf(a.out, "  no learning rate yet: %s\n", none)
+		a.printf("  no learning rate yet: %s\n", none)
 	}
 }
 
 // printYears compares with all earlier builds together, and along the chain.
 func (a *app) printYears(s *journal.State, b *journal.Build, earlier []*journal.Build) {
 	a.printOneComparison(s.AgainstAll(b, earlier), "all earlier builds", b.Title, "earlier", b.ID)
-	fmt.Fprintf(a.out, "\n%s\n", metrics.ChainSentence(s.Chain(b, earlier), func(id string) string { return id }))
+	a.printf("\n%s\n", metrics.ChainSentence(s.Chain(b, earlier), func(id string) string { return id }))
 }

@@ -20,12 +20,7 @@ type progress struct {
 
 // newProgress shows on w when w is a terminal that can rewrite a line.
 func newProgress(w io.Writer) *progress {
-	f, ok := w.(*os.File)
-	if !ok || os.Getenv("TERM") == "dumb" || os.Getenv("CI") != "" {
-		return &progress{}
-	}
-	info, err := f.Stat()
-	if err != nil || info.Mode()&os.ModeCharDevice == 0 {
+	if !onTerminal(w) || os.Getenv("TERM") == "dumb" || os.Getenv("CI") != "" {
 		return &progress{}
 	}
 	return &progress{w: w, start: time.Now()}

@@ -7,6 +7,7 @@
 package main
 
 import (
+	"bytes"
 	"fmt"
 	"io"
 	"os"
@@ -52,30 +53,30 @@ func (s shown) Format(f fmt.State, verb rune) {
 // terminal, which would obey them.
 func (a *app) data() io.Writer {
 	if onTerminal(a.out) {
-		return shownLines{a.out}
+		return &shownLines{w: a.out}
 	}
 	return a.out
 }
 
-// shownLines shows what is written to it, line by line.
-type shownLines struct{ w io.Writer }
+// shownLines shows what is written to it, a line at a time: what it is sent may
+// be cut anywhere. What follows the last end of a line is kept back.
+type shownLines struct {
+	w    io.Writer
+	rest []byte
+}
 
-func (s shownLines) Write(data []byte) (int, error) {
-	rest := data
-	for len(rest) > 0 {
-		line, end := rest, ""
-		for i, c := range rest {
-			if c == '\n' {
-				line, end = rest[:i], "\n"
-				break
-			}
+func (s *shownLines) Write(data []byte) (int, error) {
+	s.rest = append(s.rest, data...)
+	for {
+		line, rest, whole := bytes.Cut(s.rest, []byte("\n"))
+		if !whole {
+			return len(data), nil
 		}
-		if _, err := io.WriteString(s.w, journal.Shown(string(line))+end); err != nil {
+		if _, err := io.WriteString(s.w, journal.Shown(string(line))+"\n"); err != nil {
 			return 0, err
 		}
-		rest = rest[len(line)+len(end):]
+		s.rest = rest
 	}
-	return len(data), nil
 }
 
 // onTerminal reports whether what is written to w is seen at once.

@@ -142,7 +142,7 @@ func (s *Server) show(w http.ResponseWriter, _ *http.Request) {
 		data.Pictures[i] = shownPicture{s.names[i] + ".jpg", [2]string{"left", "right"}[i], words}
 	}
 	data.Points = Spell(pairs)
-	data.Typed = fmt.Sprintf("rakelight align %s %s --at \"0.31,0.42=0.33,0.40 0.70,0.55=0.72,0.52\"", s.photos[0].Short(), s.photos[1].Short())
+	data.Typed = journal.Typed("rakelight align %s %s --at %s", s.photos[0].Short(), s.photos[1].Short(), "0.31,0.42=0.33,0.40 0.70,0.55=0.72,0.52")
 	loopback.Page(w, page, data)
 }
 
