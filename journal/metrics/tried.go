@@ -277,9 +277,9 @@ func (m TriedMark) Sentence() string {
 func (t Tried) Markdown(title func(kind string) string) string {
 	var s strings.Builder
 	for _, k := range t.Kinds {
-		fmt.Fprintf(&s, "- %s\n", k.Sentence(title(k.Kind), t.Tool))
+		fmt.Fprintf(&s, "- %s\n", oneLine(k.Sentence(title(k.Kind), t.Tool)))
 		for _, c := range k.Cautions {
-			fmt.Fprintf(&s, "  - Caution: %s.\n", c)
+			fmt.Fprintf(&s, "  - Caution: %s.\n", oneLine(c))
 		}
 		if n := k.Without.N; n > 0 {
 			fmt.Fprintf(&s, "  - Without it: %s in all, of which %d name another tool and %d name none.\n", Count(n, "session"), k.OtherTool, n-k.OtherTool)
@@ -289,7 +289,7 @@ func (t Tried) Markdown(title func(kind string) string) string {
 		}
 	}
 	for _, m := range t.Marks {
-		fmt.Fprintf(&s, "- %s\n", m.Sentence())
+		fmt.Fprintf(&s, "- %s\n", oneLine(m.Sentence()))
 	}
 	rows := false
 	for _, k := range t.Kinds {
@@ -302,12 +302,18 @@ func (t Tried) Markdown(title func(kind string) string) string {
 			if row.Speed > 0 {
 				times = Figure(row.Speed)
 			}
-			fmt.Fprintf(&s, "| %s | %s | %s | %d | %s | %d | %s |\n", row.Kind, cmp.Or(row.Class, "–"),
+			fmt.Fprintf(&s, "| %s | %s | %s | %d | %s | %d | %s |\n", cell(row.Kind), cell(cmp.Or(row.Class, "–")),
 				perHour(row.Later), row.Later.N, perHour(row.Earlier), row.Earlier.N, times)
 		}
 	}
 	return s.String()
 }
+
+// oneLine keeps what a name holds from beginning another line of the list.
+func oneLine(text string) string { return strings.Join(strings.Fields(text), " ") }
+
+// cell keeps it from beginning another cell of the table.
+func cell(text string) string { return strings.ReplaceAll(oneLine(text), "|", `\|`) }
 
 func perHour(p Pace) string {
 	if !p.OK {
