@@ -4,7 +4,9 @@ package journal
 
 import (
 	"encoding/json"
+	"errors"
 	"fmt"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"strings"
@@ -14,17 +16,8 @@ import (
 // Create makes a journal in dir, which must not exist or be empty; anything
 // else is an error and is left untouched. zone is an IANA name.
 func Create(dir, name, zone string, now time.Time) error {
-	entries, err := os.ReadDir(dir)
-	if err != nil && !os.IsNotExist(err) {
+	if err := CheckVacant(dir); err != nil {
 		return err
-	}
-	for _, e := range entries {
-		if e.Name() == "journal.toml" {
-			return fmt.Errorf("%s is a journal already; it was left as it is", dir)
-		}
-	}
-	if len(entries) > 0 {
-		return fmt.Errorf("%s is not empty; it was left as it is", dir)
 	}
 	if _, err := time.LoadLocation(zone); err != nil {
 		return fmt.Errorf("%q is no time zone; one is named like Europe/Lisbon; nothing was made", zone)
@@ -39,6 +32,34 @@ func Create(dir, name, zone string, now time.Time) error {
 	}
 	// Last, because it is what makes the folder a journal.
 	return WriteFile(filepath.Join(dir, "journal.toml"), fmt.Appendf(nil, settings, now.Format(time.DateOnly), Format, quote(name), quote(zone)))
+}
+
+// CheckVacant returns an AskError when no journal can be made in dir: something
+// is there, or it lies in the folders of another journal.
+func CheckVacant(dir string) error {
+	const another = "name a new folder, or an empty one"
+	entries, err := os.ReadDir(dir)
+	switch info, statErr := os.Stat(dir); {
+	case err == nil || errors.Is(err, fs.ErrNotExist):
+	case statErr == nil && !info.IsDir():
+		return &AskError{dir + " is a file; it was left as it is", another}
+	default:
+		return err
+	}
+	for _, e := range entries {
+		if e.Name() == "journal.toml" {
+			return &AskError{dir + " is a journal already; it was left as it is", another}
+		}
+	}
+	if len(entries) > 0 {
+		return &AskError{dir + " is not empty; it was left as it is", another}
+	}
+	if name, err := keptFolder(dir); err != nil {
+		return err
+	} else if name != "" {
+		return &AskError{fmt.Sprintf("%s would lie in the folder %s of a journal, which holds nothing but its own; nothing was made", dir, name), "name a folder outside of it"}
+	}
+	return nil
 }
 
 // quote writes a string as TOML reads it. JSON's escapes are all TOML's too,

@@ -23,10 +23,15 @@ import (
 // WriteFile replaces path with data, so that after a crash either the old or
 // the new file is there whole. Missing folders are made.
 func WriteFile(path string, data []byte) error {
-	dir := filepath.Dir(path)
-	if err := makeDirs(dir); err != nil {
+	if err := makeDirs(filepath.Dir(path)); err != nil {
 		return err
 	}
+	return writeBy(path, data, rename)
+}
+
+// writeBy writes a whole file durably; place gives it its name in the end.
+func writeBy(path string, data []byte, place func(from, to string) error) error {
+	dir := filepath.Dir(path)
 	// The temporary file lies in the same folder: a rename across file systems
 	// is a copy, and not atomic.
 	tmp, err := os.CreateTemp(dir, ".rakelight-*.tmp")
@@ -48,7 +53,7 @@ func WriteFile(path string, data []byte) error {
 	if err := os.Chmod(tmp.Name(), 0o644); err != nil {
 		return err
 	}
-	if err := rename(tmp.Name(), path); err != nil {
+	if err := place(tmp.Name(), path); err != nil {
 		return err
 	}
 	return syncDir(dir)

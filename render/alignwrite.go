@@ -113,7 +113,8 @@ func (o *output) lay(ctx context.Context, j *journal.Journal, v *view) (made int
 	for _, l := range missing {
 		names = append(names, l.files()...)
 	}
-	if err := o.keepList(names); err != nil {
+	foreign := o.foreign(names)
+	if err := o.keepList(without(names, foreign)); err != nil {
 		return 0, err
 	}
 	for n, l := range missing {
@@ -122,7 +123,7 @@ func (o *output) lay(ctx context.Context, j *journal.Journal, v *view) (made int
 				return made, err
 			}
 			dst := func(width int) string { return o.path(sizeName(l.stem[i], width)) }
-			sizes, err := l.laid[i].Write(j.Path(p.Path), p.Turn, dst, fileWidths(l.laid[i].Width))
+			sizes, err := l.laid[i].Write(j.Path(p.Path), p.Turn, dst, ours(l.stem[i], fileWidths(l.laid[i].Width), foreign))
 			made += len(sizes)
 			if why, shown := cannotShow(err); shown {
 				v.unlaid[l.stem[0]] = fmt.Sprintf("the %s one cannot be read: %s", sideNames[i], why)

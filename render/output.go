@@ -17,9 +17,10 @@ import (
 )
 
 // listName is the file that lists what we wrote into the pages folder. Only
-// what stands in it is ever removed. It is written before the files (holding
-// old and new names) and after them (new names alone), so that a crash in
-// between forgets none.
+// what stands in it is ever written over or removed. It is written before the
+// files (holding old and new names) and after them (new names alone), so that a
+// crash in between forgets none. A file that is there and not on the list is
+// somebody else's, and never gets onto it.
 const listName = ".written"
 
 // output writes into the pages folder.
@@ -41,13 +42,23 @@ func (o *output) write(ctx context.Context, files []file, sizes []string, r *Rep
 		names = append(names, f.path)
 	}
 	names = append(names, sizes...)
-	old := o.list()
+	old, foreign := o.list(), o.foreign(names)
+	for _, f := range files {
+		if foreign[f.path] && o.holds(f) {
+			delete(foreign, f.path) // ours, by its bytes
+		}
+	}
+	names = without(names, foreign)
 	if err := o.keepList(append(slices.Clone(names), old...)); err != nil {
 		return err
 	}
 	for i, f := range files {
 		if err := ctx.Err(); err != nil {
 			return err
+		}
+		if foreign[f.path] {
+			r.Foreign = append(r.Foreign, "pages/"+f.path)
+			continue
 		}
 		changed, err := o.writeChanged(f)
 		if err != nil {
@@ -75,10 +86,38 @@ func (o *output) write(ctx context.Context, files []file, sizes []string, r *Rep
 
 func (o *output) path(name string) string { return filepath.Join(o.dir, filepath.FromSlash(name)) }
 
+// holds reports whether the folder holds the file with these bytes.
+func (o *output) holds(f file) bool {
+	path := o.path(f.path)
+	if info, err := os.Stat(path); err != nil || info.Size() != int64(len(f.data)) {
+		return false
+	}
+	have, err := os.ReadFile(path)
+	return err == nil && bytes.Equal(have, f.data)
+}
+
+// foreign are those of the names under which something lies that we did not
+// write, or of which the list was lost.
+func (o *output) foreign(names []string) map[string]bool {
+	found, listed := map[string]bool{}, map[string]bool{listName: true}
+	for _, name := range o.list() {
+		listed[name] = true
+	}
+	for _, name := range names {
+		if listed[name] {
+			continue
+		}
+		if _, err := os.Lstat(o.path(name)); !errors.Is(err, fs.ErrNotExist) {
+			found[name] = true
+		}
+	}
+	return found
+}
+
 // writeChanged writes a file unless it has these bytes already.
 func (o *output) writeChanged(f file) (bool, error) {
 	path := o.path(f.path)
-	if have, err := os.ReadFile(path); err == nil && bytes.Equal(have, f.data) {
+	if o.holds(f) {
 		return false, nil
 	}
 	if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
@@ -113,6 +152,10 @@ func (o *output) list() []string {
 		}
 	}
 	return names
+}
+
+func without(names []string, foreign map[string]bool) []string {
+	return slices.DeleteFunc(slices.Clone(names), func(name string) bool { return foreign[name] })
 }
 
 func (o *output) keepList(names []string) error {

@@ -36,6 +36,9 @@ type Report struct {
 	Changed int // of those, how many were written
 	Photos  int // web sizes made, those of photos laid over each other included
 	Removed int // files of earlier pages that were removed
+	// Foreign are files of the pages that were not written, because somebody
+	// else's lie in their place: below the journal folder, with slashes.
+	Foreign []string
 }
 
 // Write makes the journal's pages/ folder agree with j.State. It writes only

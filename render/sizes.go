@@ -7,6 +7,7 @@ import (
 	"errors"
 	"io/fs"
 	"os"
+	"slices"
 	"sync"
 
 	"rakelight/journal"
@@ -36,7 +37,8 @@ func (o *output) sizes(ctx context.Context, j *journal.Journal, v *view) (Report
 	if err := os.MkdirAll(o.path("photos"), 0o755); err != nil {
 		return report, nil, err
 	}
-	if err := o.keepList(append(o.list(), v.sizeFiles()...)); err != nil {
+	foreign := o.foreign(v.sizeFiles())
+	if err := o.keepList(without(append(o.list(), v.sizeFiles()...), foreign)); err != nil {
 		return report, nil, err
 	}
 	var (
@@ -50,7 +52,7 @@ func (o *output) sizes(ctx context.Context, j *journal.Journal, v *view) (Report
 		group.Go(func() {
 			for p := range todo {
 				dst := func(width int) string { return o.path(sizeName(v.stem[p.Hash], width)) }
-				made, err := media.Sizes(j.Path(p.Path), p.Turn, dst, fileWidths(p.Width))
+				made, err := media.Sizes(j.Path(p.Path), p.Turn, dst, ours(v.stem[p.Hash], fileWidths(p.Width), foreign))
 				lock.Lock()
 				done++
 				report.Photos += len(made)
@@ -83,6 +85,11 @@ func (o *output) sizes(ctx context.Context, j *journal.Journal, v *view) (Report
 		fatal = ctx.Err()
 	}
 	return report, unshown, fatal
+}
+
+// ours are the widths whose files are not somebody else's.
+func ours(stem string, widths []int, foreign map[string]bool) []int {
+	return slices.DeleteFunc(slices.Clone(widths), func(w int) bool { return foreign[sizeName(stem, w)] })
 }
 
 func (o *output) haveAll(names []string) bool {

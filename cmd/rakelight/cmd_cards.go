@@ -25,7 +25,8 @@ Without: a set for any build, which asks for the one you work on. Photograph a
 card and you have said it: the stage begins, it ends, twelve parts done.
 
   --out FILE      where the page goes; left out: pages/cards.html of the
-                  journal, or pages/cards-BUILD.html
+                  journal, or pages/cards-BUILD.html; a sheet that is there and
+                  was not touched is replaced, anything else is left alone
   --said          list all cards photographed so far and what came of each
   --say PHOTO     the cards in that photo say WORDS, whatever was read, and also
                   where none was: "begin clean", "begin clean of pilot-boat",
@@ -94,11 +95,12 @@ func (a *app) writeCards(j *journal.Journal, rest []string, out string) error {
 	if err != nil {
 		return err
 	}
+	older := ""
 	if out == "" {
-		out = filepath.Join(j.Dir, "pages", name)
+		out, older = filepath.Join(j.Dir, "pages", name), card.OlderSheet
 	}
-	if err := journal.WriteFile(out, []byte(page)); err != nil {
-		return fmt.Errorf("%s could not be written (%v)", out, err)
+	if err := j.HandOutPage(out, []byte(page), older); err != nil {
+		return err
 	}
 	a.printf("%s in %s; print at 100 %%\n", count(len(set), "card"), out)
 	return nil

@@ -76,6 +76,9 @@ func (a *app) demoJournal(dir string) (*journal.Journal, error) {
 			Hint: "name another folder, or remove it if it is a demo that was interrupted",
 		}
 	}
+	if err := journal.CheckVacant(dir); err != nil {
+		return nil, err
+	}
 	a.printf("Drawing the photos of four invented builds into %s …\n", dir)
 	bar := newProgress(a.err)
 	last := ""

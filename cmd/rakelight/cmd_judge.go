@@ -143,15 +143,15 @@ func (a *app) pack(j *journal.Journal, name string, pairs int, criteria []int) e
 	if !strings.HasSuffix(strings.ToLower(name), ".html") {
 		return &usageError{"--pack takes the name of a file that ends in .html"}
 	}
-	if _, err := os.Lstat(name); err == nil {
-		return &journal.AskError{What: name + " is there already: nothing written", Hint: "name another file; each pack is good for itself"}
+	if err := j.CanHandOut(name); err != nil {
+		return err
 	}
 	made, err := judge.Pack(a.ctx, j, pairs, criteria, uint64(a.now().UnixNano()))
 	if err != nil {
 		return err
 	}
-	if err := journal.WriteFile(name, made.HTML); err != nil {
-		return fmt.Errorf("%s: the pack was not written: %w", name, err)
+	if err := j.HandOut(name, made.HTML); err != nil {
+		return err
 	}
 	if _, err := j.Append("pack", made.Key); err != nil {
 		_ = os.Remove(name) // what the person reads is that there is none

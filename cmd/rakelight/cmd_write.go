@@ -4,7 +4,9 @@ package main
 
 import (
 	"flag"
+	"fmt"
 	"path/filepath"
+	"strings"
 
 	"rakelight/render"
 )
@@ -16,6 +18,8 @@ var writeCmd = &command{
 Writes the diary as plain pages into the journal's pages/ folder: it opens from
 disk without a server, and can be copied to any web host as it is. Only what
 changed is written again. The pages carry no location and no serial number.
+What lies in pages/ and was not written by Rakelight is left alone, also where
+a page would have its name; the exit code is then 3.
 
 Example:
   rakelight write
@@ -33,6 +37,29 @@ Example:
 			return err
 		}
 		a.printf("%s, %d changed; open %s\n", count(report.Pages, "page"), report.Changed, filepath.Join(j.Dir, "pages", "index.html"))
+		if left := foreign(report); left != nil {
+			return left
+		}
 		return nil
 	},
+}
+
+// foreign says which pages were left out for what lies in their place, nil = none.
+func foreign(report render.Report) *setAsideError {
+	n := len(report.Foreign)
+	if n == 0 {
+		return nil
+	}
+	return &setAsideError{
+		text: fmt.Sprintf("%s not written, because what lies there is not Rakelight's: %s; left untouched", count(n, "page"), firstFew(report.Foreign)),
+		hint: "move it out of pages/; if it is Rakelight's and only the list pages/.written was lost, remove the folder pages, which can be made again",
+	}
+}
+
+// firstFew names the first three, and says how many more there are.
+func firstFew(names []string) string {
+	if n := len(names); n > 3 {
+		return fmt.Sprintf("%s and %d more", strings.Join(names[:3], ", "), n-3)
+	}
+	return strings.Join(names, ", ")
 }

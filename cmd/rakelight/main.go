@@ -53,6 +53,7 @@ type app struct {
 	now      func() time.Time
 	dir      string // the journal folder asked for, "" = look upward from here
 	remarks  bool   // tell of remarks in the journal's files
+	inTheWay string // what was said of files in the way of pages
 }
 
 // command is one word a person can type.

@@ -105,6 +105,10 @@ func Sheet(title string, cards []Print) (string, error) {
 	return b.String(), nil
 }
 
+// OlderSheet is how sheets began that were written before they had seals.
+const OlderSheet = "<!DOCTYPE html>\n<html lang=\"en\"><head><meta charset=\"utf-8\">\n" +
+	"<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n<title>Bench cards"
+
 // The page's margins leave 190 by 240 mm, which is within both A4 and Letter
 // less what printers cannot reach. Grays are to be printed as they are.
 const sheetHead = `<!DOCTYPE html>

@@ -1,0 +1,196 @@
+// This file writes what a person asks for by name: a sheet of cards, a pack. It
+// decides, for every command, where such a file may go and what it may replace.
+
+package journal
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"encoding/hex"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+)
+
+// kept are the folders of a journal in which nothing lies but what belongs there.
+var kept = []string{"photos", "records", "builds", "inbox", ".cache"}
+
+// CanHandOut returns an AskError when HandOut would write nothing: something is
+// there, the folder is not (unless it is the journal's pages folder), or it is one
+// of a journal's own.
+func (j *Journal) CanHandOut(path string) error {
+	if err := j.mayHold(filepath.Dir(path)); err != nil {
+		return err
+	}
+	there, err := lies(path)
+	if there {
+		return &AskError{path + " is there already: nothing written", another}
+	}
+	return err
+}
+
+// HandOut writes a file where a person said, and replaces none; see CanHandOut.
+func (j *Journal) HandOut(path string, data []byte) error {
+	if err := j.CanHandOut(path); err != nil {
+		return err
+	}
+	return handOut(path, data, renameNew)
+}
+
+// HandOutPage is HandOut for a page of HTML, which it seals. A page that is there
+// is replaced if it was written by HandOutPage and nobody touched it since, or if
+// it has no seal and begins with older, which is how such pages began before
+// there were seals; "" is none.
+func (j *Journal) HandOutPage(path string, page []byte, older string) error {
+	if err := j.mayHold(filepath.Dir(path)); err != nil {
+		return err
+	}
+	there, err := lies(path)
+	if err != nil {
+		return err
+	}
+	if !there {
+		return handOut(path, seal(page), renameNew)
+	}
+	old, err := readPage(path)
+	if err != nil {
+		return fmt.Errorf("%s is there already and cannot be read: nothing written: %w", path, err)
+	}
+	before := older != "" && len(old) <= maxPage && bytes.HasPrefix(old, []byte(older)) && !bytes.Contains(old, []byte(sealBegins))
+	if !sealed(old) && !before {
+		return &AskError{path + " is there already, and is not as Rakelight wrote it: nothing written", another + ", or move that one away"}
+	}
+	return handOut(path, seal(page), rename)
+}
+
+const another = "name another file"
+
+// maxPage is more than any page that is handed out has; what is larger is
+// somebody else's, whatever it says.
+const maxPage = 16 << 20
+
+func readPage(path string) ([]byte, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	return io.ReadAll(io.LimitReader(f, maxPage+1)) // a seal that is cut off does not fit
+}
+
+// lies reports whether an ordinary file lies there; what is no ordinary file is
+// an AskError.
+func lies(path string) (bool, error) {
+	switch info, err := os.Lstat(path); {
+	case errors.Is(err, fs.ErrNotExist):
+		return false, nil
+	case err != nil:
+		return false, fmt.Errorf("nothing written: %w", err)
+	case info.IsDir():
+		return false, &AskError{path + " is a folder: nothing written", "name a file in it"}
+	case info.Mode()&fs.ModeSymlink != 0:
+		return false, &AskError{path + " is a link to something else: nothing written", another}
+	case !info.Mode().IsRegular():
+		return false, &AskError{path + " is no ordinary file: nothing written", another}
+	}
+	return true, nil
+}
+
+// handOut writes the file; a name taken meanwhile is taken.
+func handOut(path string, data []byte, place func(from, to string) error) error {
+	err := writeBy(path, data, place)
+	switch {
+	case errors.Is(err, fs.ErrExist):
+		return &AskError{path + " is there already: nothing written", another}
+	case err != nil:
+		return fmt.Errorf("%s was not written: %w", path, err)
+	}
+	return nil
+}
+
+// mayHold returns an AskError when nothing may be handed out into the folder.
+func (j *Journal) mayHold(dir string) error {
+	if dir == j.Path("pages") {
+		if err := makeDirs(dir); err != nil {
+			return fmt.Errorf("nothing written: %w", err)
+		}
+	}
+	switch info, err := os.Stat(dir); {
+	case errors.Is(err, fs.ErrNotExist):
+		return &AskError{fmt.Sprintf("there is no folder %s: nothing written", dir), "make the folder first, or name another"}
+	case err != nil:
+		return fmt.Errorf("nothing written: %w", err)
+	case !info.IsDir():
+		return &AskError{dir + " is no folder: nothing written", "name a file in a folder"}
+	}
+	name, err := keptFolder(dir, j.Dir)
+	if err != nil {
+		return fmt.Errorf("nothing written: %w", err)
+	}
+	if name != "" {
+		return &AskError{fmt.Sprintf("%s lies in the folder %s of a journal, which holds nothing but its own: nothing written", dir, name), "name a file outside of it"}
+	}
+	return nil
+}
+
+// keptFolder is the folder of a journal that dir is or lies in, "" = of none:
+// of any journal above it, and of those given, whose folders may be links to
+// places elsewhere. Folders are compared as the system does, whatever the case
+// of their names and whatever links lead there. A dir that is not there yet will
+// lie in what is.
+func keptFolder(dir string, journals ...string) (string, error) {
+	dir, err := filepath.Abs(dir)
+	if err != nil {
+		return "", err
+	}
+	for {
+		real, err := filepath.EvalSymlinks(dir)
+		if err == nil {
+			dir = real
+			break
+		}
+		if !errors.Is(err, fs.ErrNotExist) || filepath.Dir(dir) == dir {
+			return "", err
+		}
+		dir = filepath.Dir(dir)
+	}
+	for ; filepath.Dir(dir) != dir; dir = filepath.Dir(dir) {
+		here, err := os.Stat(dir)
+		if err != nil {
+			return "", err
+		}
+		above := filepath.Dir(dir)
+		around := journals
+		if _, err := os.Stat(filepath.Join(above, "journal.toml")); err == nil {
+			around = append([]string{above}, journals...)
+		}
+		for _, j := range around {
+			for _, name := range kept {
+				if there, err := os.Stat(filepath.Join(j, name)); err == nil && os.SameFile(here, there) {
+					return name, nil
+				}
+			}
+		}
+	}
+	return "", nil
+}
+
+// A seal is the last line of a page: the SHA-256 of all before it. Whoever
+// changes anything breaks it, so that the page is theirs from then on.
+const (
+	sealBegins = "<!-- written by Rakelight, sha256 "
+	sealEnds   = " -->\n"
+)
+
+func seal(page []byte) []byte {
+	sum := sha256.Sum256(page)
+	return append(bytes.Clone(page), sealBegins+hex.EncodeToString(sum[:])+sealEnds...)
+}
+
+func sealed(page []byte) bool {
+	at := len(page) - len(sealBegins) - 2*sha256.Size - len(sealEnds)
+	return at >= 0 && bytes.Equal(page, seal(page[:at]))
+}
