@@ -161,6 +161,9 @@ func readProse(path string) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
+	if !info.Mode().IsRegular() {
+		return nil, errors.New("it is no ordinary file") // a pipe would be waited for, a device read without end
+	}
 	if info.Size() > maxProse {
 		return nil, fmt.Errorf("it has %d KB; a text of more than %d KB is not read", info.Size()>>10, maxProse>>10)
 	}

@@ -81,7 +81,7 @@ func (a *app) watch(j *journal.Journal, addr string, serve bool) error {
 			err = a.write(j)
 		}
 		if err != nil && a.ctx.Err() == nil {
-			a.say(fmt.Errorf("the pages were not all written: %w", err), "")
+			a.say(fmt.Errorf("the pages were not all written: %w", err), diskHint(err))
 		}
 		changed()
 		seen, told = stamp(j.Dir), false

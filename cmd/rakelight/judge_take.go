@@ -4,8 +4,9 @@
 package main
 
 import (
+	"errors"
 	"fmt"
-	"os"
+	"io/fs"
 	"slices"
 	"strings"
 
@@ -24,12 +25,12 @@ type sheetRead struct {
 func (a *app) takeAnswers(j *journal.Journal, files []string, name string, mine bool) error {
 	var sheets []sheetRead
 	for _, file := range files {
-		data, err := os.ReadFile(file)
-		if err != nil {
-			return fmt.Errorf("%w: no answers taken", err)
-		}
-		read, err := judge.ParseAnswers(data)
-		if err != nil {
+		read, err := judge.ReadAnswers(file)
+		var unread *fs.PathError
+		switch {
+		case errors.As(err, &unread):
+			return fmt.Errorf("no answers taken: %w", err)
+		case err != nil:
 			return &journal.AskError{What: fmt.Sprintf("%s: %v: no answers taken", file, err), Hint: "ask for the file or the text again, just as the pack gives it"}
 		}
 		for _, one := range read {

@@ -137,7 +137,7 @@ func (a *app) answer(c *command, err error) int {
 		a.say(errors.New("stopped; what was finished is kept, and the next start goes on from there"), "")
 		return exitFailed
 	}
-	a.say(err, "")
+	a.say(err, diskHint(err))
 	return exitFailed
 }
 

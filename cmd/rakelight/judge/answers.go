@@ -7,6 +7,8 @@ import (
 	"errors"
 	"fmt"
 	"hash/crc32"
+	"io"
+	"os"
 	"regexp"
 	"slices"
 	"strconv"
@@ -88,6 +90,32 @@ func IsOwner(name string) bool {
 	return slices.Contains([]string{"i", "me", "you", "owner", "the owner", "yourself", "myself"}, strings.ToLower(name))
 }
 
+var errTooLarge = errors.New("it is too large for answers to a pack")
+
+// ReadAnswers is ParseAnswers of a file. It reads no more than answers may have,
+// and nothing but files: a device may never end, and a pipe never begin.
+func ReadAnswers(path string) ([]Answers, error) {
+	info, err := os.Stat(path) // before opening it, which may wait for ever
+	switch {
+	case err != nil:
+		return nil, err
+	case !info.Mode().IsRegular():
+		return nil, errors.New("it is no ordinary file")
+	case info.Size() > maxText:
+		return nil, errTooLarge
+	}
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	data, err := io.ReadAll(io.LimitReader(f, maxText+1)) // it may have grown, or not told its size
+	if err != nil {
+		return nil, err
+	}
+	return ParseAnswers(data)
+}
+
 // ParseAnswers reads all sheets in a text: the file as it was downloaded, or a
 // mail it was pasted into. Mail programs may have quoted the lines ("> "), added
 // spaces, empty lines and carriage returns, left out the last newline, written
@@ -95,7 +123,7 @@ func IsOwner(name string) bool {
 // that changed a sheet is an error, and then no sheet comes back.
 func ParseAnswers(data []byte) ([]Answers, error) {
 	if len(data) > maxText {
-		return nil, errors.New("it is too large for answers to a pack")
+		return nil, errTooLarge
 	}
 	var all []Answers
 	var sheet []string // lines since the first of a sheet; nil = outside
