@@ -22,7 +22,28 @@ func Create(dir, name, zone string, now time.Time) error {
 	if _, err := time.LoadLocation(zone); err != nil {
 		return fmt.Errorf("%q is no time zone; one is named like Europe/Lisbon; nothing was made", zone)
 	}
-	for _, sub := range []string{"inbox", "builds", "photos", "records"} {
+	_, statErr := os.Stat(dir)
+	err := fill(dir, fmt.Appendf(nil, settings, now.Format(time.DateOnly), Format, quote(name), quote(zone)))
+	if err != nil {
+		// Half a journal would be in the way of the next try. Only what is empty
+		// goes, and the file that we wrote.
+		_ = os.Remove(filepath.Join(dir, "README.txt"))
+		for _, sub := range subfolders {
+			_ = os.Remove(filepath.Join(dir, sub))
+		}
+		if errors.Is(statErr, fs.ErrNotExist) {
+			_ = os.Remove(dir)
+		}
+	}
+	return err
+}
+
+// subfolders are those of a new journal.
+var subfolders = []string{"inbox", "builds", "photos", "records"}
+
+// fill makes what a new journal holds.
+func fill(dir string, toml []byte) error {
+	for _, sub := range subfolders {
 		if err := os.MkdirAll(filepath.Join(dir, sub), 0o755); err != nil {
 			return err
 		}
@@ -31,7 +52,7 @@ func Create(dir, name, zone string, now time.Time) error {
 		return err
 	}
 	// Last, because it is what makes the folder a journal.
-	return WriteFile(filepath.Join(dir, "journal.toml"), fmt.Appendf(nil, settings, now.Format(time.DateOnly), Format, quote(name), quote(zone)))
+	return WriteFile(filepath.Join(dir, "journal.toml"), toml)
 }
 
 // CheckVacant returns an AskError when no journal can be made in dir: something

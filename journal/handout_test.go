@@ -4,8 +4,10 @@ package journal
 
 import (
 	"errors"
+	"io/fs"
 	"os"
 	"path/filepath"
+	"runtime"
 	"strings"
 	"testing"
 	"time"
@@ -108,6 +110,30 @@ func TestHandOutPageReplacesItsOwn(t *testing.T) {
 	// The pages folder is made.
 	if err := j.HandOutPage(filepath.Join(j.Dir, "pages", "cards.html"), []byte("<p>"), ""); err != nil {
 		t.Error(err)
+	}
+}
+
+// A journal that could not be made to its end leaves nothing in the way of the
+// next try. The path is so long that the folders fit below it and the temporary
+// files do not.
+func TestCreateLeavesNoHalf(t *testing.T) {
+	if runtime.GOOS != "linux" {
+		t.Skip("the longest path is another")
+	}
+	const longest = 4096 - 1 // PATH_MAX of linux/limits.h, with the zero behind
+	dir := t.TempDir()
+	for len(dir) < longest-220 {
+		dir = filepath.Join(dir, strings.Repeat("a", 100))
+	}
+	dir = filepath.Join(dir, strings.Repeat("b", longest-len("/records")-len(dir)-5))
+	if err := Create(dir, "x", "UTC", time.Now()); err == nil {
+		t.Fatal("made")
+	}
+	if _, err := os.Stat(dir); !errors.Is(err, fs.ErrNotExist) {
+		t.Error("left behind:", err)
+	}
+	if _, err := os.Stat(filepath.Dir(dir)); err != nil {
+		t.Error("the folder above:", err)
 	}
 }
 

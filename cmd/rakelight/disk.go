@@ -63,5 +63,8 @@ func troubled(err error) string {
 	if name == "" {
 		return "the journal"
 	}
+	if full, err := filepath.Abs(name); err == nil && name == "." {
+		return full
+	}
 	return name
 }
