@@ -13,7 +13,7 @@ func TestShown(t *testing.T) {
 	for _, c := range []struct{ name, text, want string }{
 		{"plain", `C:\bench\IMG (2).jpg`, `C:\bench\IMG (2).jpg`},
 		{"letters of all scripts", "Jägerhütte 日本 שלום سفينة", "Jägerhütte 日本 שלום سفينة"},
-		{"joined signs", "👩‍🔧 نامه‌ها", "👩‍🔧 نامه‌ها"},
+		{"joined signs", "👩\u200d🔧 نامه\u200cها", "👩\u200d🔧 نامه\u200cها"},
 		{"a new line", "a.jpg\nrakelight: hint: rm", `a.jpg\nrakelight: hint: rm`},
 		{"back over the line", "a\rb\x08\tc", `a\rb\x08\tc`},
 		{"color and title", "\x1b[31mred\x1b]0;x\x07", `\x1b[31mred\x1b]0;x\x07`},
