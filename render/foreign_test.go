@@ -6,9 +6,11 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+	"strings"
 	"testing"
 
 	"rakelight/journal"
+	"rakelight/media"
 )
 
 func TestForeignFilesAreLeftAlone(t *testing.T) {
@@ -69,5 +71,27 @@ func TestPagesWithoutTheirList(t *testing.T) {
 	}
 	if r := write(t, j); len(r.Foreign) != 0 || r.Changed != 1 {
 		t.Errorf("%+v", r)
+	}
+}
+
+// The list is added to where it lies; a link in its place must not lead that to
+// a file elsewhere.
+func TestListBehindALinkIsNotWritten(t *testing.T) {
+	j := onDisk(t)
+	mine := filepath.Join(j.Dir, "mine.txt")
+	if err := os.WriteFile(mine, []byte("mine"), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.MkdirAll(j.Path("pages"), 0o755); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.Symlink(mine, filepath.Join(j.Path("pages"), listName)); err != nil {
+		t.Skip("no links here:", err)
+	}
+	path, widths := IntakeSizes(j)
+	path(media.Facts{Hash: strings.Repeat("ab", 32), Width: 4000}, widths[0])
+	write(t, j)
+	if got, err := os.ReadFile(mine); err != nil || string(got) != "mine" {
+		t.Errorf("it holds %q now, %v", got, err)
 	}
 }

@@ -4,6 +4,7 @@
 package render
 
 import (
+	"fmt"
 	"os"
 	"path/filepath"
 	"slices"
@@ -55,7 +56,11 @@ func (o *output) addToList(name string) error {
 	if err := os.MkdirAll(o.dir, 0o755); err != nil {
 		return err
 	}
-	f, err := os.OpenFile(filepath.Join(o.dir, listName), os.O_APPEND|os.O_CREATE|os.O_WRONLY, 0o644)
+	list := filepath.Join(o.dir, listName)
+	if info, err := os.Lstat(list); err == nil && !info.Mode().IsRegular() {
+		return fmt.Errorf("pages/%s is no ordinary file", listName) // a link leads to somebody else's
+	}
+	f, err := os.OpenFile(list, os.O_APPEND|os.O_CREATE|os.O_WRONLY, 0o644)
 	if err != nil {
 		return err
 	}

@@ -58,8 +58,9 @@ type watching struct {
 	told    string            // that error, so that it is told once
 }
 
-// probeName is hidden, so that no look takes it for a photo.
-const probeName = ".rakelight-probe"
+// probeName is the pattern of a name that is hidden, so that no look takes it for
+// a photo, and new each time: a file or a link of that name may be somebody's.
+const probeName = ".rakelight-probe-*.tmp"
 
 // open begins to watch, if the system lets us, and proves it.
 func (w *watching) open() {
@@ -75,11 +76,12 @@ func (w *watching) open() {
 	if err := events.Add(w.in.j.InboxDir()); err != nil {
 		return // perhaps the inbox is not there yet: each look adds it again
 	}
-	probe := filepath.Join(w.in.j.InboxDir(), probeName)
-	if err := os.WriteFile(probe, nil, 0o600); err != nil {
+	probe, err := os.CreateTemp(w.in.j.InboxDir(), probeName)
+	if err != nil {
 		return // a folder we may not write to gives its events all the same, or the timer looks
 	}
-	_ = os.Remove(probe) // a probe left behind is hidden and empty
+	_ = probe.Close()
+	_ = os.Remove(probe.Name()) // a probe left behind is hidden and empty
 	w.proof = time.Now().Add(time.Second)
 }
 
