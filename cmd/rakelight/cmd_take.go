@@ -108,14 +108,19 @@ func aside(sum inbox.Summary) error {
 	if len(sum.Left) == 0 {
 		return nil
 	}
-	denied := 0
+	denied, disk := 0, 0
+	var hints []string
 	for _, o := range sum.Left {
 		if strings.HasPrefix(o.Why, inbox.NotAllowed) {
 			denied++
+		} else if h := diskHint(o.Err); h != "" {
+			disk++
+			if !slices.Contains(hints, h) {
+				hints = append(hints, h)
+			}
 		}
 	}
-	var hints []string
-	if denied < len(sum.Left) {
+	if denied+disk < len(sum.Left) {
 		hints = append(hints, "copy a damaged one from the camera again; move what is no photo out of the inbox")
 	}
 	if denied > 0 {

@@ -103,7 +103,7 @@ func (a *app) watch(j *journal.Journal, addr string, serve bool) error {
 // tellOne prints what became of one dropped file.
 func (a *app) tellOne(o inbox.Outcome) {
 	if o.Photo == nil {
-		fprintf(a.err, "rakelight: %s: %s\n", o.Path, o.Why)
+		a.say(fmt.Errorf("%s: %s", o.Path, o.Why), diskHint(o.Err))
 		return
 	}
 	where := "to sort"

@@ -104,6 +104,7 @@ type Outcome struct {
 	Status string         // one of the above
 	Why    string         // in plain words; "" when taken without ado
 	Photo  *journal.Photo // the new photo, or the one it lies beside; nil unless Status is Taken or Beside
+	Err    error          // the disk's, where it and not the file is the reason
 
 	cut   bool // the file ends early, as one still being copied does
 	retry bool // the journal could not be written; the file is as good as before

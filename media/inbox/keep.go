@@ -284,7 +284,9 @@ func (in *Inbox) place(r read, partner *journal.Photo) (body journal.PhotoBody, 
 		rel, err = in.j.Place(r.Path, f.Hash, r.instant.At, media.Extension(f.Kind))
 	}
 	if err != nil {
-		return body, r.ended(SetAside, fmt.Sprintf("it could not be kept (%v); left untouched", err))
+		end := r.ended(SetAside, fmt.Sprintf("it could not be kept (%v); left untouched", err))
+		end.Err = err
+		return body, end
 	}
 	if f.Sidecar != "" {
 		_, err := in.j.PlaceBeside(f.Sidecar, rel)

@@ -76,7 +76,9 @@ func (in *Inbox) placeRaw(r read, p *journal.Photo) (body journal.BesideBody, en
 	f := r.facts
 	rel, err := in.placeLike(r, p.Path)
 	if err != nil {
-		return body, r.ended(SetAside, fmt.Sprintf("it could not be kept beside %s (%v); left untouched", p.Name, err))
+		end := r.ended(SetAside, fmt.Sprintf("it could not be kept beside %s (%v); left untouched", p.Name, err))
+		end.Err = err
+		return body, end
 	}
 	body = besideBody(p.Hash, &journal.Photo{Hash: f.Hash, Path: rel, Name: path.Base(f.Claims.FileName), Format: f.Kind, Size: f.Size})
 	// The picture's own XMP file may be the raw one's as well; a second one is
