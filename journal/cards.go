@@ -70,27 +70,16 @@ type CardSaid struct {
 	At      time.Time
 	Photo   string // hash
 	Text    string
-	Card    Card   // the zero Card when Text is none this version knows
-	Session string // id of the session it touched, "" = none
-	Effect  string // what it did, in words
-	Wrong   string // why it did nothing or contradicts, "" = it does not
-	Over    string // that more is done with it than there is, "" = it is not
-}
-
-// Came is what came of the card, in words: what it did, or why it did nothing.
-func (c CardSaid) Came() string {
-	if c.Wrong != "" {
-		return "nothing: " + c.Wrong
-	}
-	if c.Over != "" {
-		return c.Effect + "; " + c.Over
-	}
-	return c.Effect
+	Card    Card     // the zero Card when Text is none this version knows
+	Session string   // id of the session it touched, "" = none
+	Did     CardCame // what it did, or why it did nothing
+	Over    string   // that more is done with it than there is, "" = it is not
 }
 
 const (
 	defaultSilence = 90 * time.Minute
 	defaultTwice   = 15 * time.Second
+	defaultUnseen  = 2 * time.Hour
 )
 
 // CardHold is how long a role, view or light by card holds without a photo.
@@ -104,6 +93,20 @@ func (c Config) Silence() time.Duration {
 	}
 	return defaultSilence
 }
+
+// Unseen is how long a session between its cards may go without any photo before
+// that is remarked on. Two hours is common practice, no source: whoever keeps
+// hours by camera shows a count or a step more often than that.
+func (c Config) Unseen() time.Duration {
+	if d, err := time.ParseDuration(c.CardUnseen); err == nil && d > 0 {
+		return d
+	}
+	return defaultUnseen
+}
+
+// CardAfter is how long after an end or a pause card a count still belongs to
+// the session that ended there.
+const CardAfter = 5 * time.Minute
 
 // Twice is within how much time the same card in two pictures is one.
 func (c Config) Twice() time.Duration {
