@@ -8,14 +8,16 @@
 //
 //	card       while nothing runs          while a session runs
 //	begin      a session begins            same stage: it goes on; else it ends
-//	                                       there, estimated, and the next begins
+//	                                       there, measured, and the next begins
 //	end        listed                      it ends there, measured; a card of
 //	                                       another build: listed, it goes on
 //	pause      the build is put aside; of  it ends there, measured, and its build
 //	           no build: listed            is put aside; of another build: only
 //	                                       that one is put aside
-//	N parts    listed                      counted in it
-//	runner     listed                      the runner's parts that are not done
+//	N parts    listed; within CardAfter    counted in it
+//	           of an end or a pause card:
+//	           to the session it ended
+//	runner     the same                    the runner's parts that are not done
 //	                                       yet are; none left: listed
 //	role, view, light: the photo, unless it shows cards alone, and those that
 //	           follow of the same camera, until the next of its kind, a begin, end or pause, or half an hour
@@ -29,10 +31,12 @@
 // Whole runners give their session the class and the kit that all its parts have.
 // Begin puts an end to the pause of its build. A begin of any build (a card of
 // the generic set) means the build that runs, or was worked on last, or the only
-// one that is not finished. A card that was in the picture before, too, no longer
-// than card-twice ago, counts once. Cards in one picture count in the order count,
-// end, pause, begin, the rest; two different begins in one picture are listed,
-// and neither counts. A card whose photo has a doubtful instant is listed.
+// one that is not finished. A begin, an end, a pause, a count and a runner say what
+// they say once: cards_again.go tells a card shown anew from one that was
+// photographed twice or left lying. Cards in one picture count in the order count,
+// end, pause, begin, the rest; two different begins in one picture are listed, and
+// neither counts; a begin beside the card that ends its stage begins nothing. A
+// card whose photo has a doubtful instant is listed.
 // While a timer runs, counts and the end card go to it, and a begin card is
 // listed: the two would count the same hour.
 //
