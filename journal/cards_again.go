@@ -48,13 +48,19 @@ const (
 	lying              // in view since
 )
 
-const (
-	// retakes is within how many times card-twice a picture may be one taken
-	// again.
-	retakes = 3
-	// twoCameras is the same for another camera, whose clock may be off.
-	twoCameras = 5 * time.Minute
-)
+// CardCameras is within how much time two pictures of a card by two cameras, whose
+// clocks may be off, may be of one moment.
+const CardCameras = 5 * time.Minute
+
+// Retake is within how much time a second picture of a card may be the first one
+// taken again: the time to look at it and see that it is blurred, on top of
+// card-twice. Without card-twice no picture is taken to be another's.
+func (c Config) Retake() time.Duration {
+	if c.Twice() == 0 {
+		return 0
+	}
+	return c.Twice() + 30*time.Second
+}
 
 // showing is the latest picture that shows a card.
 type showing struct {
@@ -181,12 +187,12 @@ func (run *cardRun) asideAt(build string, at time.Time) bool {
 func (w *watching) look(p *Photo, c CardSaid) repeat {
 	byHand := p.CardsBy != ""
 	if before, ok := w.said[c.Text]; ok && before.place == w.sayings {
-		d, most := p.Instant.At.Sub(before.photo.Instant.At), w.f.state.Config.Twice()
+		d, config := p.Instant.At.Sub(before.photo.Instant.At), w.f.state.Config
 		switch {
-		case d <= most:
+		case d <= config.Twice():
 			return repeat{twice, before.photo.Instant.At, before.photo.Hash}
 		case byHand:
-		case d <= retakes*most || most > 0 && p.Camera != before.photo.Camera && d <= twoCameras:
+		case d <= config.Retake() || p.Camera != before.photo.Camera && d <= CardCameras:
 			return repeat{retaken, before.photo.Instant.At, before.photo.Hash}
 		}
 	}
