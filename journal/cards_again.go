@@ -93,10 +93,14 @@ func (f *folding) repeats(photos []*Photo, said []CardSaid) []repeat {
 	w := watching{f: f, said: map[string]saying{}, shown: map[string]showing{}, works: map[Camera]int{}}
 	out := make([]repeat, len(said))
 	for place, p := range photos {
+		work := !p.OfCards()
 		for _, i := range of[p.Hash] {
-			out[i] = w.look(p, said[i])
+			out[i] = w.look(p, work, said[i])
 		}
 		w.remember(p, place, said, of[p.Hash], out)
+		if work && p.Width > 0 {
+			w.works[p.Camera] = place
+		}
 	}
 	return out
 }
@@ -183,8 +187,9 @@ func (run *cardRun) asideAt(build string, at time.Time) bool {
 	})
 }
 
-// look compares a card in a picture with the pictures before.
-func (w *watching) look(p *Photo, c CardSaid) repeat {
+// look compares a card in a picture, of the work or of cards alone, with the
+// pictures before.
+func (w *watching) look(p *Photo, work bool, c CardSaid) repeat {
 	byHand := p.CardsBy != ""
 	if before, ok := w.said[c.Text]; ok && before.place == w.sayings {
 		d, config := p.Instant.At.Sub(before.photo.Instant.At), w.f.state.Config
@@ -197,7 +202,7 @@ func (w *watching) look(p *Photo, c CardSaid) repeat {
 		}
 	}
 	before, ok := w.shown[c.Text]
-	if !ok || byHand || p.OfCards() || p.symbol(c.Text) == nil || w.away(before, p) || moved(before.photo, p, c.Text) {
+	if !ok || byHand || !work || p.symbol(c.Text) == nil || w.away(before, p) || moved(before.photo, p, c.Text) {
 		return repeat{}
 	}
 	return repeat{lying, before.since, before.photo.Hash}
@@ -242,9 +247,6 @@ func (w *watching) remember(p *Photo, place int, said []CardSaid, of []int, out 
 		default:
 			w.shown[c.Text] = showing{p, place, before.since}
 		}
-	}
-	if p.Width > 0 && !p.OfCards() {
-		w.works[p.Camera] = place
 	}
 }
 

@@ -42,7 +42,10 @@ func (f *folding) runCards(records []Record, gone map[string]bool) {
 		f.signs = append(f.signs, p.Instant.At)
 	}
 	for _, r := range records {
-		if b, err := read[EndBody](r); r.Kind == "end" && !gone[r.ID()] && err == nil {
+		if r.Kind != "end" || gone[r.ID()] {
+			continue
+		}
+		if b, err := read[EndBody](r); err == nil {
 			run.ends[b.Session] = b.End
 		}
 	}
