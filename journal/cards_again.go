@@ -28,6 +28,7 @@
 package journal
 
 import (
+	"cmp"
 	"slices"
 	"time"
 )
@@ -128,11 +129,20 @@ func (run *cardRun) again(c *CardSaid, before repeat) {
 	c.Did = CardCame{What: Lies, Since: before.since}
 	switch {
 	case !changes && before.how == retaken:
-		c.Did.What = Once
+		run.once(c, before)
 	case changes && before.how == retaken:
 		c.Did.What = Retaken
 	case changes:
 		c.Did.What = InView
+	}
+}
+
+// once is a card that is the one before.
+func (run *cardRun) once(c *CardSaid, before repeat) {
+	c.Did = CardCame{What: Once, Since: before.since}
+	if c.Card.Says == BeginCard {
+		first := cardSession(before.photo)
+		run.f.alias[cardSession(c.Photo)] = cmp.Or(run.f.alias[first], first)
 	}
 }
 
@@ -239,12 +249,9 @@ func (w *watching) remember(p *Photo, place int, said []CardSaid, of []int, out 
 		w.shown[text] = showing{p, place, since}
 	}
 	for _, c := range p.Cards {
-		before, ok := w.shown[c.Text]
-		switch {
-		case !ok || before.place == place:
-		case w.away(before, p):
-			delete(w.shown, c.Text) // it came back, and a person said that it says nothing
-		default:
+		// Of these a person said that they say nothing. They lie there all the same;
+		// one that had come back is as if it were not there.
+		if before, ok := w.shown[c.Text]; ok && before.place != place && !w.away(before, p) {
 			w.shown[c.Text] = showing{p, place, before.since}
 		}
 	}

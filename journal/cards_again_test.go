@@ -58,6 +58,8 @@ func cornersAt(t *testing.T, where string) (out [8]float64) {
 		"alone": {600, 450, 400, 3}, "beside": {250, 300, 90, 5},
 		"nudged": {340, 380, 80, -8}, // the camera was held a little otherwise
 		"near":   {330, 150, 150, 10},
+		"below":  {250, 740, 90, 5},
+		"close":  {100, 800, 180, 5},         // only a part of what the others show
 		"across": {950, 600, 90, 20},         // on the other side of what is photographed
 		"round":  {1200 - 250, 600, 90, 185}, // the whole scene from the other side of the bench
 	}[where]
@@ -95,6 +97,8 @@ var seenAgain = []struct {
 		[]string{"pilot-boat/clean 19:00-20:00 measured 10"}},
 	{"the same from nearer, and from the other side", []string{"19:00 begin pilot-boat clean {alone}", "19:10 5 {beside}", "19:20 5 {near}", "19:30 5 {round}", "20:00 end {alone}"},
 		[]string{"pilot-boat/clean 19:00-20:00 measured 5", "wrong: " + fmt.Sprintf(inView, "19:10"), "wrong: " + fmt.Sprintf(inView, "19:10")}},
+	{"a part of the same from close by", []string{"19:00 begin pilot-boat clean {alone}", "19:10 5 {close}", "19:20 5 {beside}", "19:30 5 {close}", "20:00 end {alone}"},
+		[]string{"pilot-boat/clean 19:00-20:00 measured 5", "wrong: " + fmt.Sprintf(inView, "19:10"), "wrong: " + fmt.Sprintf(inView, "19:10")}},
 	{"places of two cameras do not compare", []string{"19:00 begin pilot-boat clean {alone}", "19:10 5 {beside}", "19:20 5 {across} K2", "20:00 end {alone}"},
 		[]string{"pilot-boat/clean 19:00-20:00 measured 5", "wrong: " + fmt.Sprintf(inView, "19:10")}},
 	{"a retake", []string{"19:00 begin pilot-boat clean {alone}", "19:10 5 {alone}", "19:10:32 5 {alone}", "20:00 end {alone}"},
@@ -115,7 +119,7 @@ var seenAgain = []struct {
 		[]string{"pilot-boat/clean 19:00-20:00 measured 0", "wrong: " + fmt.Sprintf(inView, "2026-03-14 19:00")}},
 	{"a begin beside its end", []string{"19:00 begin pilot-boat clean {alone}", "20:00 end {alone} & begin pilot-boat clean {alone}"},
 		[]string{"pilot-boat/clean 19:00-20:00 measured 0"}},
-	{"a pause left lying", []string{"19:00 begin pilot-boat clean {alone}", "19:30 pause {beside}", "19:40 pause {beside}", "+19:00 begin pilot-boat clean {alone}", "+19:10 pause {beside}", "+20:00 end {alone}"},
+	{"a pause left lying", []string{"19:00 begin pilot-boat clean {alone}", "19:30 pause pilot-boat {beside}", "19:40 pause pilot-boat {beside}", "+19:00 begin pilot-boat clean {alone}", "+19:10 pause pilot-boat {beside}", "+20:00 end {alone}"},
 		[]string{"pilot-boat/clean 19:00-19:30 measured 0", "pilot-boat/clean 19:00-20:00 measured 0", "pilot-boat aside 19:30-19:00", "wrong: " + fmt.Sprintf(inView, "2026-03-14 19:30")}},
 	{"a runner left lying", []string{"19:00 begin pilot-boat cut {alone}", "19:30 runner A {beside}", "19:40 runner A {beside}", "20:00 begin pilot-boat clean {alone}", "20:10 runner A {beside}", "20:30 end {alone}"},
 		[]string{"pilot-boat/cut 19:00-20:00 measured 3", "pilot-boat/clean 20:00-20:30 measured 0", "wrong: " + fmt.Sprintf(inView, "19:30")}},
@@ -174,6 +178,51 @@ func TestSeenAgainAccepted(t *testing.T) {
 		idle := keep(now.Cards, func(c CardSaid) bool { return c.Did.Idle() })
 		if done := now.Sessions[0].Done(); done != want || len(idle) != 1 || idle[0].Photo != rows[1].Photo.Hash {
 			t.Errorf("%q: %d done, want %d; listed: %+v", words, done, want, idle)
+		}
+	}
+}
+
+// TestRetakeAccepted holds that a person's word that a second picture was meant
+// counts, however soon it was taken.
+func TestRetakeAccepted(t *testing.T) {
+	records := shotsAt(t, "19:00 begin lorry clean {alone}", "19:10 5 {alone}", "19:10:32 5 {alone}", "20:00 end {alone}")
+	records = append(records, record(t, 1, "card", CardBody{Photo: fmt.Sprintf("%016d%048d", 3, 0), Cards: []string{cardText(t, "5")}}))
+	if got, want := told(Fold(cardPlan, records)), "lorry/clean 19:00-20:00 measured 10"; got != want {
+		t.Errorf("got\n%s\nwant\n%s", got, want)
+	}
+}
+
+// TestRetakenBegin holds that a session can be named by either picture of its begin
+// card.
+func TestRetakenBegin(t *testing.T) {
+	records := shotsAt(t, "19:00 begin lorry clean {alone}", "19:00:32 begin lorry clean {alone}", "20:00 end {alone}")
+	count := 7
+	records = append(records, record(t, 1, "correct", CorrectBody{Session: cardSession(fmt.Sprintf("%016d%048d", 2, 0)), Count: &count}))
+	if got, want := told(Fold(cardPlan, records)), "lorry/clean 19:00-20:00 measured 7"; got != want {
+		t.Errorf("got\n%s\nwant\n%s", got, want)
+	}
+}
+
+// TestLyingBeginEndsNoRole holds that a begin card left in view does not end what
+// a role card said of the photos to come.
+func TestLyingBeginEndsNoRole(t *testing.T) {
+	s := Fold(cardPlan, shotsAt(t, "19:00 begin lorry clean {beside}", "19:05 before {alone}", "19:06 begin lorry clean {beside}", "19:07 photo"))
+	for _, p := range s.Photos[2:] {
+		if p.Tags.Role != "before" || p.Tags.Stage != "clean" {
+			t.Errorf("%s is tagged %+v", p.Name, p.Tags)
+		}
+	}
+}
+
+// TestMovedUpright holds that places are compared in pixels as they are stored,
+// also of a picture that is turned to be looked at.
+func TestMovedUpright(t *testing.T) {
+	upright := func(where string) *Photo {
+		return &Photo{Width: 900, Height: 1200, Turn: 6, Cards: []CardSeen{{Text: "x", Corners: cornersAt(t, where)}}}
+	}
+	for where, want := range map[string]bool{"below": true, "across": true, "nudged": false, "round": false} {
+		if got := moved(upright("beside"), upright(where), "x"); got != want {
+			t.Errorf("moved to %s: %v", where, got)
 		}
 	}
 }

@@ -130,7 +130,7 @@ func (run *cardRun) take(c *CardSaid, before repeat) {
 	longest, silence := run.f.state.Config.LongestTimer(), run.f.state.Config.Silence()
 	does := strings.IndexByte(shownOnce, byte(c.Card.Says)) >= 0
 	switch {
-	case before.how == twice, before.how == retaken && does && c.Card.Says != CountCard:
+	case before.how == twice:
 		run.once(c, before)
 	case before.how != anew && does:
 		run.again(c, before)
@@ -155,15 +155,6 @@ func (run *cardRun) take(c *CardSaid, before repeat) {
 // shownOnce are the verbs that say something each time they are shown; the others
 // tell what the picture shows, for as long as they lie in it.
 const shownOnce = "BEPNW"
-
-// once is a card that is surely, or without harm, the one before.
-func (run *cardRun) once(c *CardSaid, before repeat) {
-	c.Did = CardCame{What: Once, Since: before.since}
-	if c.Card.Says == BeginCard {
-		first := cardSession(before.photo)
-		run.f.alias[cardSession(c.Photo)] = cmp.Or(run.f.alias[first], first)
-	}
-}
 
 // fell is when the session fell silent, if no photo came for longer than the limit
 // at some time between the last card that spoke for it and the moment.
