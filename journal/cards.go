@@ -8,14 +8,16 @@
 //
 //	card       while nothing runs          while a session runs
 //	begin      a session begins            same stage: it goes on; else it ends
-//	                                       there, estimated, and the next begins
+//	                                       there, measured, and the next begins
 //	end        listed                      it ends there, measured; a card of
 //	                                       another build: listed, it goes on
 //	pause      the build is put aside; of  it ends there, measured, and its build
 //	           no build: listed            is put aside; of another build: only
 //	                                       that one is put aside
-//	N parts    listed                      counted in it
-//	runner     listed                      the runner's parts that are not done
+//	N parts    listed; within CardAfter    counted in it
+//	           of an end or a pause card:
+//	           to the session it ended
+//	runner     the same                    the runner's parts that are not done
 //	                                       yet are; none left: listed
 //	role, view, light: the photo, unless it shows cards alone, and those that
 //	           follow of the same camera, until the next of its kind, a begin, end or pause, or half an hour
@@ -29,10 +31,12 @@
 // Whole runners give their session the class and the kit that all its parts have.
 // Begin puts an end to the pause of its build. A begin of any build (a card of
 // the generic set) means the build that runs, or was worked on last, or the only
-// one that is not finished. A card that was in the picture before, too, no longer
-// than card-twice ago, counts once. Cards in one picture count in the order count,
-// end, pause, begin, the rest; two different begins in one picture are listed,
-// and neither counts. A card whose photo has a doubtful instant is listed.
+// one that is not finished. A begin, an end, a pause, a count and a runner say what
+// they say once: cards_again.go tells a card shown anew from one that was
+// photographed twice or left lying. Cards in one picture count in the order count,
+// end, pause, begin, the rest; two different begins in one picture are listed, and
+// neither counts; a begin beside the card that ends its stage begins nothing. A
+// card whose photo has a doubtful instant is listed.
 // While a timer runs, counts and the end card go to it, and a begin card is
 // listed: the two would count the same hour.
 //
@@ -70,27 +74,16 @@ type CardSaid struct {
 	At      time.Time
 	Photo   string // hash
 	Text    string
-	Card    Card   // the zero Card when Text is none this version knows
-	Session string // id of the session it touched, "" = none
-	Effect  string // what it did, in words
-	Wrong   string // why it did nothing or contradicts, "" = it does not
-	Over    string // that more is done with it than there is, "" = it is not
-}
-
-// Came is what came of the card, in words: what it did, or why it did nothing.
-func (c CardSaid) Came() string {
-	if c.Wrong != "" {
-		return "nothing: " + c.Wrong
-	}
-	if c.Over != "" {
-		return c.Effect + "; " + c.Over
-	}
-	return c.Effect
+	Card    Card     // the zero Card when Text is none this version knows
+	Session string   // id of the session it touched, "" = none
+	Did     CardCame // what it did, or why it did nothing
+	Over    string   // that more is done with it than there is, "" = it is not
 }
 
 const (
 	defaultSilence = 90 * time.Minute
 	defaultTwice   = 15 * time.Second
+	defaultUnseen  = 2 * time.Hour
 )
 
 // CardHold is how long a role, view or light by card holds without a photo.
@@ -104,6 +97,20 @@ func (c Config) Silence() time.Duration {
 	}
 	return defaultSilence
 }
+
+// Unseen is how long a session between its cards may go without any photo before
+// that is remarked on. Two hours is common practice, no source: whoever keeps
+// hours by camera shows a count or a step more often than that.
+func (c Config) Unseen() time.Duration {
+	if d, err := time.ParseDuration(c.CardUnseen); err == nil && d > 0 {
+		return d
+	}
+	return defaultUnseen
+}
+
+// CardAfter is how long after an end or a pause card a count still belongs to
+// the session that ended there.
+const CardAfter = 5 * time.Minute
 
 // Twice is within how much time the same card in two pictures is one.
 func (c Config) Twice() time.Duration {

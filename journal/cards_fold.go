@@ -25,9 +25,9 @@ func (f *folding) countRunners() {
 	for _, one := range f.runners {
 		said := slices.IndexFunc(f.state.Cards, func(c CardSaid) bool { return c.Photo == one.photo && c.Text == one.text })
 		c := &f.state.Cards[said]
-		parts, name, err := f.runnerParts(one.session, c.Card)
-		if err != nil {
-			c.Effect, c.Wrong = "", err.Error()
+		parts, came := f.runnerParts(one.session, c.Card)
+		if came.Idle() {
+			c.Did = came
 			continue
 		}
 		var left []PartRef
@@ -43,12 +43,12 @@ func (f *folding) countRunners() {
 			}
 		}
 		if len(left) == 0 {
-			c.Effect, c.Wrong = "", fmt.Sprintf("all of runner %s was done in that stage before", name)
+			c.Did = CardCame{What: RunnerBefore, Runner: came.Runner}
 			continue
 		}
 		one.session.Parts, one.session.Counted = append(one.session.Parts, left...), true
 		touched = append(touched, one.session)
-		c.Effect = fmt.Sprintf("runner %s done, %d parts", name, len(left)) + maybeCounted(one.session, len(left))
+		c.Did = CardCame{What: RunnerDone, Runner: came.Runner, N: len(left), Bare: one.session.Bare}
 	}
 	for _, s := range touched {
 		f.sortOf(s)
@@ -89,11 +89,12 @@ func (b *Build) classOf(p PartRef) string {
 	return ""
 }
 
-// runnerParts are the parts of the runner a card means that are for use.
-func (f *folding) runnerParts(s *Session, c Card) ([]PartRef, string, error) {
+// runnerParts are the parts of the runner a card means that are for use. The
+// outcome says which runner it is, or why it is none.
+func (f *folding) runnerParts(s *Session, c Card) ([]PartRef, CardCame) {
 	b := f.state.Build(s.Build)
 	if b == nil {
-		return nil, "", fmt.Errorf("the runners of %s are not known", s.Build)
+		return nil, CardCame{What: BuildUnknown, Build: s.Build}
 	}
 	type place struct {
 		kit    int
@@ -112,25 +113,10 @@ func (f *folding) runnerParts(s *Session, c Card) ([]PartRef, string, error) {
 		}
 	}
 	if len(found) == 0 {
-		var has []string
-		for _, k := range b.Kits {
-			for _, r := range k.Runners {
-				if !slices.Contains(has, r.Letter) {
-					has = append(has, r.Letter)
-				}
-			}
-		}
-		if len(has) == 0 {
-			return nil, "", fmt.Errorf("%s lists no runners; list them in its build.md", b.ID)
-		}
-		what := "runner " + c.Word
-		if c.Kit > 0 {
-			what = fmt.Sprintf("runner %d/%s", c.Kit, c.Word)
-		}
-		return nil, "", fmt.Errorf("%s has no %s; its runners are %s", b.ID, what, strings.Join(has, ", "))
+		return nil, noRunner(b, c)
 	}
 	if len(found) != 1 {
-		return nil, "", fmt.Errorf("it may be any of %d runners of %s", len(found), b.ID)
+		return nil, CardCame{What: ManyRunners, Build: b.ID, N: len(found)}
 	}
 	var parts []PartRef
 	for _, n := range found[0].runner.Parts {
@@ -138,7 +124,27 @@ func (f *folding) runnerParts(s *Session, c Card) ([]PartRef, string, error) {
 			parts = append(parts, PartRef{Kit: found[0].kit, Runner: found[0].runner.Letter, Number: n, Count: 1})
 		}
 	}
-	return parts, found[0].runner.Letter, nil
+	return parts, CardCame{What: RunnerDone, Runner: found[0].runner.Letter}
+}
+
+// noRunner says which runners the build has instead of the card's.
+func noRunner(b *Build, c Card) CardCame {
+	var has []string
+	for _, k := range b.Kits {
+		for _, r := range k.Runners {
+			if !slices.Contains(has, r.Letter) {
+				has = append(has, r.Letter)
+			}
+		}
+	}
+	if len(has) == 0 {
+		return CardCame{What: NoRunners, Build: b.ID}
+	}
+	runner := c.Word
+	if c.Kit > 0 {
+		runner = fmt.Sprintf("%d/%s", c.Kit, c.Word)
+	}
+	return CardCame{What: NoRunner, Build: b.ID, Runner: runner, Among: has}
 }
 
 // holding is a role, view, light or trial that holds for one camera.
@@ -172,12 +178,14 @@ func (f *folding) tagByCards() {
 			continue
 		}
 		for _, c := range said[p.Hash] {
-			if c.Wrong != "" {
+			if c.Did.Idle() {
 				continue
 			}
 			switch c.Card.Says {
 			case BeginCard, EndCard, PauseCard:
-				clear(hold) // another stage, another set of pictures
+				if c.Did.What != Lies {
+					clear(hold) // another stage, another set of pictures
+				}
 			case RoleCard, ViewCard, LightCard, TrialCard:
 				if hold[p.Camera] == nil {
 					hold[p.Camera] = map[CardVerb]*holding{}

@@ -5,24 +5,28 @@ package journal
 
 import (
 	"cmp"
-	"fmt"
 	"slices"
 	"strings"
 	"time"
-
-	"rakelight/journal/metrics"
 )
 
 // cardRun is the state machine at work.
 type cardRun struct {
 	f      *folding
-	signs  []time.Time // instants of all photos that are not in doubt
 	ends   map[string]time.Time
 	open   *Session  // by card, running
 	proven time.Time // until when a card spoke for it
 	last   string    // build worked on last
 	lastAt time.Time
 	timers []*Session
+	ended  ending
+}
+
+// ending is the end of a session by card, while a count may still belong to it.
+type ending struct {
+	session *Session
+	at      time.Time
+	photo   string
 }
 
 // runCards finds what the cards say, after the clocks and before the records
@@ -33,14 +37,15 @@ func (f *folding) runCards(records []Record, gone map[string]bool) {
 		return
 	}
 	run := &cardRun{f: f, ends: map[string]time.Time{}}
-	for _, p := range f.photos {
-		if certain(p.Instant) {
-			run.signs = append(run.signs, p.Instant.At)
-		}
+	photos := f.photosInOrder()
+	for _, p := range photos {
+		f.signs = append(f.signs, p.Instant.At)
 	}
-	slices.SortFunc(run.signs, time.Time.Compare)
 	for _, r := range records {
-		if b, err := read[EndBody](r); r.Kind == "end" && !gone[r.ID()] && err == nil {
+		if r.Kind != "end" || gone[r.ID()] {
+			continue
+		}
+		if b, err := read[EndBody](r); err == nil {
 			run.ends[b.Session] = b.End
 		}
 	}
@@ -48,20 +53,24 @@ func (f *folding) runCards(records []Record, gone map[string]bool) {
 		run.timers = append(run.timers, s)
 	}
 	slices.SortFunc(run.timers, func(a, b *Session) int { return cmp.Or(a.Start.Compare(b.Start), cmp.Compare(a.ID, b.ID)) })
-	run.twice(said)
-	for i := range said {
-		if c := &said[i]; c.Effect == "" && c.Wrong == "" {
-			run.take(c)
+	for i, before := range f.repeats(photos, said) {
+		if c := &said[i]; c.Did.What == Undecided {
+			run.take(c, before)
 		}
 	}
-	if run.open != nil && len(run.signs) > 0 {
-		until := run.signs[len(run.signs)-1]
+	if run.open != nil && len(f.signs) > 0 {
+		until := f.signs[len(f.signs)-1]
 		if f.now.After(until) {
 			until = f.now // no photo since: silence, too
 		}
 		run.quiet(until, f.state.Config.Silence())
 	}
 	f.state.Cards = said
+}
+
+// inOrder is the order of photos, and of the cards in them.
+func inOrder(a, b *Photo) int {
+	return cmp.Or(a.Instant.At.Compare(b.Instant.At), cmp.Compare(a.Hash, b.Hash))
 }
 
 // certain reports whether a photo's instant is good enough to put a card in
@@ -87,9 +96,9 @@ func (f *folding) cardEvents() []CardSaid {
 			one := CardSaid{At: p.Instant.At, Photo: hash, Text: text, Card: c}
 			switch {
 			case err != nil:
-				one.Wrong = "its text is none this version knows"
+				one.Did.What = NoCard
 			case !certain(p.Instant):
-				one.Wrong = "the time of its photo is in doubt"
+				one.Did.What = TimeInDoubt
 			case c.Says == BeginCard:
 				begins++
 			}
@@ -98,7 +107,7 @@ func (f *folding) cardEvents() []CardSaid {
 		if begins > 1 {
 			for i := first; i < len(all); i++ {
 				if all[i].Card.Says == BeginCard {
-					all[i].Wrong = "two stages begin in one picture"
+					all[i].Did.What = TwoBegins
 				}
 			}
 		}
@@ -113,48 +122,22 @@ func (f *folding) cardEvents() []CardSaid {
 // cardOrder is the order in which cards in one picture count.
 const cardOrder = "NWEPBRVLT"
 
-// twice marks cards that the picture before showed, too. It looks from picture
-// to picture, so that a row of shots of one card is one, however long.
-func (run *cardRun) twice(said []CardSaid) {
-	before := map[string]int{} // text → place, of the picture before
-	for i := 0; i < len(said); {
-		next := i
-		here := map[string]int{}
-		for ; next < len(said) && said[next].Photo == said[i].Photo; next++ {
-			c := &said[next]
-			if c.Wrong != "" {
-				continue
-			}
-			here[c.Text] = next
-			if at, ok := before[c.Text]; ok && c.At.Sub(said[at].At) <= run.f.state.Config.Twice() {
-				c.Effect = "the same card as " + seconds(c.At.Sub(said[at].At)) + " before: counted once"
-				if c.Card.Says == BeginCard {
-					first := run.f.alias[cardSession(said[at].Photo)]
-					run.f.alias[cardSession(c.Photo)] = cmp.Or(first, cardSession(said[at].Photo))
-				}
-			}
-		}
-		if len(here) > 0 {
-			before = here
-		}
-		i = next
-	}
-}
-
-// seconds writes a short time.
-func seconds(d time.Duration) string { return fmt.Sprintf("%d s", int(d.Round(time.Second).Seconds())) }
-
 // cardSession is the id of the session that a photo's begin card begins.
 func cardSession(hash string) string { return "card-" + hash[:min(16, len(hash))] }
 
 // take is one card's turn.
-func (run *cardRun) take(c *CardSaid) {
+func (run *cardRun) take(c *CardSaid, before repeat) {
 	longest, silence := run.f.state.Config.LongestTimer(), run.f.state.Config.Silence()
-	switch c.Card.Says {
-	case BeginCard:
+	does := strings.IndexByte(shownOnce, byte(c.Card.Says)) >= 0
+	switch {
+	case before.how == twice:
+		run.once(c, before)
+	case before.how != anew && does:
+		run.again(c, before)
+	case c.Card.Says == BeginCard:
 		run.quiet(c.At, silence)
 		run.begin(c)
-	case EndCard, PauseCard, CountCard, RunnerCard:
+	case does:
 		run.quiet(c.At, longest)
 		run.onRunning(c)
 	default:
@@ -162,20 +145,24 @@ func (run *cardRun) take(c *CardSaid) {
 			s.Trials = append(s.Trials, c.Card.Count)
 			c.Session = s.ID
 		}
-		c.Effect = "holds for this photo and those that follow"
+		c.Did.What = Holds
 		if run.f.photos[c.Photo].OfCards() {
-			c.Effect = "holds for the photos that follow"
+			c.Did.What = HoldsNext
 		}
 	}
 }
 
-// quiet ends the session if no photo came for longer than the limit at some
-// time between the last card that spoke for it and the moment.
-func (run *cardRun) quiet(until time.Time, limit time.Duration) {
+// shownOnce are the verbs that say something each time they are shown; the others
+// tell what the picture shows, for as long as they lie in it.
+const shownOnce = "BEPNW"
+
+// fell is when the session fell silent, if no photo came for longer than the limit
+// at some time between the last card that spoke for it and the moment.
+func (run *cardRun) fell(until time.Time, limit time.Duration) (last time.Time, silent bool) {
 	if run.open == nil {
-		return
+		return time.Time{}, false
 	}
-	last := run.proven
+	last = run.proven
 	// A timer begun since is other work: by then this was over.
 	began := slices.IndexFunc(run.timers, func(t *Session) bool {
 		return t.Known == Measured && t.Start.After(last) && !t.Start.After(until)
@@ -183,14 +170,19 @@ func (run *cardRun) quiet(until time.Time, limit time.Duration) {
 	if began >= 0 {
 		until = run.timers[began].Start
 	}
-	from, _ := slices.BinarySearchFunc(run.signs, last, time.Time.Compare)
-	for _, sign := range run.signs[from:] {
+	from, _ := slices.BinarySearchFunc(run.f.signs, last, time.Time.Compare)
+	for _, sign := range run.f.signs[from:] {
 		if sign.After(until) || sign.Sub(last) > limit {
 			break
 		}
 		last = sign
 	}
-	if until.Sub(last) > limit || began >= 0 {
+	return last, until.Sub(last) > limit || began >= 0
+}
+
+// quiet ends the session where it fell silent.
+func (run *cardRun) quiet(until time.Time, limit time.Duration) {
+	if last, silent := run.fell(until, limit); silent {
 		run.close(last, fellSilent)
 	}
 }
@@ -240,24 +232,29 @@ func (run *cardRun) timer(at time.Time) *Session {
 
 func (run *cardRun) begin(c *CardSaid) {
 	b, st, wrong := run.stage(c)
-	if wrong != "" {
-		c.Wrong = wrong
+	if wrong.Idle() {
+		c.Did = wrong
 		return
 	}
+	c.Did = CardCame{What: Began, Build: b.ID, Stage: st.ID}
 	if s := run.open; s != nil {
-		if s.Build == b.ID && s.Stage == st.ID {
+		if s.is(b, st) {
 			run.proven = c.At
-			c.Session, c.Effect = s.ID, "it runs already and goes on"
+			c.Session, c.Did.What = s.ID, WentOn
 			return
 		}
-		run.close(c.At, "no end card: the next begin card ended it")
-	} else if t := run.timer(c.At); t != nil {
-		c.Session = t.ID
-		if t.Build == b.ID && t.Stage == st.ID {
-			c.Effect = "a timer runs on it already and goes on"
-		} else {
-			c.Wrong = fmt.Sprintf("a timer ran on %s of %s at that time; the card begins nothing", t.Stage, t.Build)
+		if c.Did.Ended = s.Stage; s.Build != b.ID {
+			c.Did.Ended += " of " + s.Build
 		}
+		run.endOpen(c)
+	} else if t := run.timer(c.At); t != nil {
+		c.Session, c.Did.What = t.ID, TimerWentOn
+		if !t.is(b, st) {
+			c.Did = CardCame{What: TimerRan, Build: t.Build, Stage: t.Stage}
+		}
+		return
+	} else if e := run.ended; e.session != nil && e.photo == c.Photo && e.session.is(b, st) {
+		c.Session, c.Did.What = e.session.ID, EndedBeside
 		return
 	}
 	f := run.f
@@ -267,7 +264,7 @@ func (run *cardRun) begin(c *CardSaid) {
 	}
 	f.sessions[s.ID] = s
 	run.open, run.proven, run.last, run.lastAt = s, c.At, b.ID, c.At
-	c.Session, c.Effect = s.ID, fmt.Sprintf("%s of %s begins", st.ID, b.ID)
+	c.Session = s.ID
 	for i := range f.state.Pauses {
 		p := &f.state.Pauses[i]
 		if p.Build == b.ID && !p.From.After(c.At) && (p.Until.IsZero() || p.Until.After(c.At)) {
@@ -276,93 +273,126 @@ func (run *cardRun) begin(c *CardSaid) {
 	}
 }
 
+// is reports whether the session is on the stage.
+func (s *Session) is(b *Build, st *Stage) bool { return s.Build == b.ID && s.Stage == st.ID }
+
 // onRunning is an end, a pause or a count: they go to what runs.
 func (run *cardRun) onRunning(c *CardSaid) {
 	f := run.f
 	s := run.running(c.At)
-	other := s != nil && c.Card.Build != "" && BuildKey(s.Build) != c.Card.Build
 	if c.Card.Says == PauseCard {
-		build := ""
-		if s != nil && !other {
-			build = s.Build
-		} else if b, wrong := run.build(c); wrong == "" && c.Card.Build != "" {
-			build = b.ID
-		}
-		if build == "" {
-			c.Wrong = "nothing ran, and it names no build of this journal"
-			return
-		}
-		f.state.Pauses = append(f.state.Pauses, Pause{Build: build, From: c.At, Photo: c.Photo})
-		c.Effect = build + " is put aside"
-		if s != nil && !other {
-			run.end(s, c)
-		}
+		run.pause(c, s)
 		return
+	}
+	after := s == nil && c.Card.Says != EndCard
+	if after {
+		s = run.justEnded(c)
 	}
 	switch {
 	case s == nil:
-		c.Wrong = "nothing ran at that time"
+		c.Did.What = NothingRan
 		return
-	case other:
-		c.Session, c.Wrong = s.ID, fmt.Sprintf("it is of another build than %s, which ran at that time and goes on", s.Build)
+	case c.ofOther(s):
+		c.Session, c.Did = s.ID, CardCame{What: OtherBuild, Build: s.Build}
 		return
 	}
-	c.Session = s.ID
+	c.Session, c.Did = s.ID, CardCame{Build: s.Build, Stage: s.Stage}
 	switch c.Card.Says {
 	case EndCard:
-		c.Effect = fmt.Sprintf("%s of %s ends", s.Stage, s.Build)
+		c.Did.What = EndedStage
 		run.end(s, c)
 		return
 	case CountCard:
 		s.Bare, s.Counted = s.Bare+c.Card.Count, true
-		c.Effect = countedIn(c.Card.Count, s)
+		c.Did.What, c.Did.Kind, c.Did.N = Counted, s.Kind, c.Card.Count
+		if after {
+			c.Did.What = CountedAfter
+		}
 	case RunnerCard:
 		f.runners = append(f.runners, cardRunner{c.Photo, c.Text, s})
-		c.Effect = "a whole runner done"
+		c.Did.What = RunnerDone
 	}
 	if s == run.open {
 		run.proven = c.At
 	}
 }
 
-// countedIn says what a count card counted: joins where seams are filled, coats
-// where paint is laid.
-func countedIn(n int, s *Session) string {
-	unit, ok := metrics.CountedKind(s.Kind)
-	switch {
-	case !ok:
-		return fmt.Sprintf("%d counted in %s", n, s.Stage)
-	case n != 1:
-		unit += "s"
+// pause puts a build aside: the one that runs, or the one the card names.
+func (run *cardRun) pause(c *CardSaid, s *Session) {
+	build := run.pauseOf(c, s)
+	if build == "" {
+		c.Did.What = NothingAside
+		return
 	}
-	return fmt.Sprintf("%d %s counted in %s", n, unit, s.Stage)
+	run.f.state.Pauses = append(run.f.state.Pauses, Pause{Build: build, From: c.At, Photo: c.Photo})
+	c.Did = CardCame{What: PutAside, Build: build}
+	if s != nil && !c.ofOther(s) {
+		run.end(s, c)
+	}
+}
+
+// pauseOf is the build a pause card means, "" if none.
+func (run *cardRun) pauseOf(c *CardSaid, s *Session) string {
+	if s != nil && !c.ofOther(s) {
+		return s.Build
+	}
+	if b, wrong := run.build(c); !wrong.Idle() && c.Card.Build != "" {
+		return b.ID
+	}
+	return ""
+}
+
+// ofOther reports whether the card names another build than the session's.
+func (c *CardSaid) ofOther(s *Session) bool {
+	return c.Card.Build != "" && BuildKey(s.Build) != c.Card.Build
+}
+
+// justEnded is the session that an end or a pause card ended just before, to which
+// a count may still belong: nothing else has begun since. It is nil if there is
+// none, or if the card is of another build.
+func (run *cardRun) justEnded(c *CardSaid) *Session {
+	if s := run.ended.session; s != nil && c.At.Sub(run.ended.at) <= CardAfter && !c.ofOther(s) {
+		return s
+	}
+	return nil
+}
+
+// endOpen ends the session by card at a card that was photographed.
+func (run *cardRun) endOpen(c *CardSaid) {
+	run.open.End, run.open.Open = c.At, false
+	run.open, run.lastAt = nil, c.At
 }
 
 // end ends a session for good.
 func (run *cardRun) end(s *Session, c *CardSaid) {
 	if s == run.open {
+		run.endOpen(c)
+	} else if run.endSaid(s) {
+		c.Did = CardCame{What: EndByHand, Build: s.Build, Stage: s.Stage}
+		return
+	} else {
 		s.End, s.Open = c.At, false
-		run.open, run.lastAt = nil, c.At
-		return
 	}
-	if _, ended := run.ends[s.ID]; ended || !s.Open {
-		c.Wrong = fmt.Sprintf("its end was said by hand; %s of %s stays as it is", s.Stage, s.Build)
-		return
-	}
-	s.End, s.Open = c.At, false
+	run.ended = ending{s, c.At, c.Photo}
+}
+
+// endSaid reports whether the end of a session by timer is known without cards.
+func (run *cardRun) endSaid(s *Session) bool {
+	_, ended := run.ends[s.ID]
+	return ended || !s.Open
 }
 
 // stage is the build and the stage a begin card means.
-func (run *cardRun) stage(c *CardSaid) (*Build, *Stage, string) {
+func (run *cardRun) stage(c *CardSaid) (*Build, *Stage, CardCame) {
 	b, wrong := run.build(c)
-	if wrong != "" {
+	if wrong.Idle() {
 		return nil, nil, wrong
 	}
 	var found []*Stage
 	for i := range b.Stages {
 		st := &b.Stages[i]
 		if StageKey(st.ID) == c.Card.Stage {
-			return b, st, ""
+			return b, st, CardCame{}
 		}
 		if c.Card.Build == "" && StageKey(st.Kind) == c.Card.Stage {
 			found = append(found, st)
@@ -370,37 +400,34 @@ func (run *cardRun) stage(c *CardSaid) (*Build, *Stage, string) {
 	}
 	switch len(found) {
 	case 1:
-		return b, found[0], ""
+		return b, found[0], CardCame{}
 	case 0:
 		var ids []string
 		for _, st := range b.Stages {
 			ids = append(ids, st.ID)
 		}
-		return nil, nil, fmt.Sprintf("%s has no such stage; its stages are %s", b.ID, strings.Join(ids, ", "))
+		return nil, nil, CardCame{What: NoStage, Build: b.ID, Among: ids}
 	}
-	return nil, nil, fmt.Sprintf("%s has %d stages of that kind", b.ID, len(found))
+	return nil, nil, CardCame{What: ManyStages, Build: b.ID, N: len(found)}
 }
-
-// noSuchBuild is why a card of a build without a folder says nothing.
-const noSuchBuild = "it names a build that is not in this journal; was its folder renamed?"
 
 // build is the build a card means: the one it names, else the running one, else
 // the one worked on last, else the only one not finished.
-func (run *cardRun) build(c *CardSaid) (*Build, string) {
+func (run *cardRun) build(c *CardSaid) (*Build, CardCame) {
 	s := run.f.state
 	if key := c.Card.Build; key != "" {
 		found := keep(s.Builds, func(b *Build) bool { return BuildKey(b.ID) == key })
 		switch len(found) {
 		case 1:
-			return found[0], ""
+			return found[0], CardCame{}
 		case 0:
-			return nil, noSuchBuild
+			return nil, CardCame{What: NoSuchBuild}
 		}
-		return nil, fmt.Sprintf("it may be of %s or of %s", found[0].ID, found[1].ID)
+		return nil, CardCame{What: TwoBuilds, Among: []string{found[0].ID, found[1].ID}}
 	}
 	if one := run.running(c.At); one != nil {
 		if b := s.Build(one.Build); b != nil {
-			return b, ""
+			return b, CardCame{}
 		}
 	}
 	last, at := run.last, run.lastAt
@@ -413,11 +440,11 @@ func (run *cardRun) build(c *CardSaid) (*Build, string) {
 		}
 	}
 	if b := s.Build(last); b != nil {
-		return b, ""
+		return b, CardCame{}
 	}
 	open := keep(s.Builds, func(b *Build) bool { return b.Finished == "" })
 	if len(open) == 1 {
-		return open[0], ""
+		return open[0], CardCame{}
 	}
-	return nil, "it names no build, and none was worked on before"
+	return nil, CardCame{What: NoBuild}
 }

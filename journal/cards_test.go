@@ -131,8 +131,8 @@ func told(s *State) string {
 		out = append(out, fmt.Sprintf("%s aside %s-%s", p.Build, p.From.Format("15:04"), until))
 	}
 	for _, c := range s.Cards {
-		if c.Wrong != "" {
-			out = append(out, "wrong: "+c.Wrong)
+		if c.Did.Idle() {
+			out = append(out, "wrong: "+c.Why())
 		}
 	}
 	return strings.Join(out, "\n")
@@ -148,7 +148,7 @@ var cardStories = []struct {
 	{"a count twice by mistake", []string{"19:00 begin pilot-boat clean", "19:20 10", "19:20:09 10", "19:20:18 10", "20:00 end"}, []string{"pilot-boat/clean 19:00-20:00 measured 10"}},
 	{"another card between", []string{"19:00 begin pilot-boat clean", "19:20 10", "19:20:05 5", "19:20:10 10", "20:00 end"}, []string{"pilot-boat/clean 19:00-20:00 measured 25"}},
 	{"the next begin ends it", []string{"19:00 begin pilot-boat clean", "20:00 begin lorry clean", "20:30 end"},
-		[]string{"pilot-boat/clean 19:00-20:00 estimated 0", "lorry/clean 20:00-20:30 measured 0"}},
+		[]string{"pilot-boat/clean 19:00-20:00 measured 0", "lorry/clean 20:00-20:30 measured 0"}},
 	{"silence ends it", []string{"19:00 begin pilot-boat clean", "19:50 photo", "+09:00 begin lorry clean", "+09:30 end"},
 		[]string{"pilot-boat/clean 19:00-19:50 estimated 0", "lorry/clean 09:00-09:30 measured 0"}},
 	{"silence without a next card", []string{"19:00 begin pilot-boat clean", "19:50 photo", "+09:00 photo"}, []string{"pilot-boat/clean 19:00-19:50 estimated 0"}},
@@ -172,7 +172,7 @@ var cardStories = []struct {
 		[]string{"pilot-boat/clean 19:00-20:00 measured 0", "lorry aside 19:30-now"}},
 	{"the same begin again goes on", []string{"19:00 begin pilot-boat clean", "19:40 begin pilot-boat clean", "20:00 end"}, []string{"pilot-boat/clean 19:00-20:00 measured 0"}},
 	{"any build is the one worked on last", []string{"19:00 begin pilot-boat clean", "19:30 begin paint", "20:00 end"},
-		[]string{"pilot-boat/clean 19:00-19:30 estimated 0", "pilot-boat/paint 19:30-20:00 measured 0"}},
+		[]string{"pilot-boat/clean 19:00-19:30 measured 0", "pilot-boat/paint 19:30-20:00 measured 0"}},
 	{"any build, never worked", []string{"19:00 begin clean"}, []string{"wrong: it names no build, and none was worked on before"}},
 	{"two stages of a kind", []string{"19:00 begin lorry clean", "19:30 begin paint", "20:00 end"},
 		[]string{"lorry/clean 19:00-20:00 measured 0", "wrong: lorry has 2 stages of that kind"}},

@@ -32,6 +32,68 @@ func (s *State) CardsFrom(words string, b *Build) ([]Card, error) {
 	return cards, nil
 }
 
+// Words are what CardsFrom reads as the card. A build or a stage that is not in
+// the journal is told in capitals.
+func (s *State) Words(c Card) string {
+	of := ""
+	b := s.buildOfKey(c.Build)
+	switch {
+	case b != nil:
+		of = " of " + b.ID
+	case c.Build != "":
+		of = " of BUILD"
+	}
+	switch c.Says {
+	case BeginCard:
+		return "begin " + stageOfKey(b, c.Stage) + of
+	case EndCard:
+		return "end"
+	case PauseCard:
+		return "pause" + of
+	case CountCard:
+		return fmt.Sprintf("%d parts", c.Count)
+	case RunnerCard:
+		switch {
+		case c.Kit > 0:
+			return fmt.Sprintf("runner %d/%s", c.Kit, c.Word)
+		case c.Word == "":
+			return "whole runner"
+		}
+		return "runner " + c.Word
+	case TrialCard:
+		return fmt.Sprintf("trial %d", c.Count)
+	case LightCard:
+		return c.Word + " light"
+	}
+	return c.Word
+}
+
+// buildOfKey is the one build with the key, nil if it is none or several.
+func (s *State) buildOfKey(key string) *Build {
+	found := keep(s.Builds, func(b *Build) bool { return key != "" && BuildKey(b.ID) == key })
+	if len(found) != 1 {
+		return nil
+	}
+	return found[0]
+}
+
+// stageOfKey is the id of a build's stage with the key; without a build, the kind.
+func stageOfKey(b *Build, key string) string {
+	ids := Kinds
+	if b != nil {
+		ids = nil
+		for _, st := range b.Stages {
+			ids = append(ids, st.ID)
+		}
+	}
+	for _, id := range ids {
+		if StageKey(id) == key {
+			return id
+		}
+	}
+	return "STAGE"
+}
+
 // cardFrom reads one card; words are lower case with single blanks.
 func (s *State) cardFrom(words string, b *Build) (Card, error) {
 	words = strings.TrimSuffix(words, " done")

@@ -68,6 +68,7 @@ func (j *Journal) Check(deep bool) []Finding {
 		found = append(found, Finding{kind, p.File, p.Line, p.What, kind == TornLine || kind == BadSum})
 	}
 	found = append(found, j.State.lostFindings()...)
+	found = append(found, j.State.unseenFindings()...)
 	for _, o := range j.State.Over() {
 		found = append(found, Finding{OtherRemark, "builds/" + o.Build, 0, o.String() + "; " + o.Mend(), false})
 	}

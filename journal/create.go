@@ -125,9 +125,11 @@ longest = "5h"
 # name = "Europe/Lisbon"
 
 # Bench cards: a session without an end card ends after so much time without a
-# photo; the same card photographed again within seconds counts once.
+# photo; the same card photographed again within seconds counts once. Between begin
+# and end, so long a stretch without any photo is remarked on.
 card-silence = "90m"
 card-twice = "15s"
+card-unseen = "2h"
 
 # A camera whose clock was wrong: fast = "1h3m" (or "-10m" when it was slow),
 # from and to are days and may be left out.

@@ -166,6 +166,7 @@ type folding struct {
 	cardsBy   map[string]string        // photo → the record that says so
 	alias     map[string]string        // session by a card photographed twice → the one that stands
 	runners   []cardRunner             // whole runners to be counted
+	signs     []time.Time              // instants of all photos that are not in doubt, in order, if there are cards
 }
 
 // unique sorts records and drops lines that arrived twice. Two different
@@ -244,6 +245,7 @@ func (f *folding) settleSessions() {
 		f.settle(s, longest)
 		f.state.Sessions = append(f.state.Sessions, s)
 	}
+	f.findUnseen()
 	f.state.reach = reachOf(f.state.Sessions, longest)
 	slices.SortFunc(f.state.Sessions, func(a, b *Session) int { return cmp.Or(a.Start.Compare(b.Start), cmp.Compare(a.ID, b.ID)) })
 	f.chargeRepairs()

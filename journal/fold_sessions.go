@@ -404,7 +404,11 @@ func (f *folding) settle(s *Session, longest time.Duration) {
 		if s.Start.In(f.state.Zone).Format(time.DateOnly) != s.End.In(f.state.Zone).Format(time.DateOnly) {
 			overnight = " overnight"
 		}
-		s.Doubt = fmt.Sprintf("the timer ran %s%s; say how long it really was", Spell(s.Net), overnight)
+		how := "the timer ran " + Spell(s.Net)
+		if s.Cards {
+			how = "by its cards it lasted " + Spell(s.Net)
+		}
+		s.Doubt = fmt.Sprintf("%s%s; say how long it really was", how, overnight)
 	}
 }
 

@@ -85,6 +85,7 @@ func randomRecords(rng *rand.Rand, n int) []Record {
 			{"observe", ObserveBody{Trial: id(), Text: "clogs", At: at}},
 			{"review", ReviewBody{Trial: id(), Text: "kept", At: at}},
 			{"photo", PhotoBody{Hash: hash, Path: "photos/" + hash, Instant: Instant{At: at, Wall: at.Format(time.DateTime), Source: "DateTimeOriginal", Offset: "stated"}, Cards: []CardSeen{{Text: cards[rng.IntN(len(cards))]}}}},
+			{"photo", PhotoBody{Hash: hash, Path: "photos/" + hash, Width: 1200, Height: 900, Camera: Camera{Model: models[rng.IntN(2)]}, Instant: Instant{At: at, Wall: at.Format(time.DateTime), Source: "DateTimeOriginal", Offset: "stated"}, Cards: []CardSeen{{Text: cards[rng.IntN(4)], Corners: [8]float64{200, 200, 300, 200, 300, 300, 200, 300}}}}},
 			{"card", CardBody{Photo: hash, Cards: cards[:rng.IntN(2)]}},
 			{"end", EndBody{Session: cardSession(hash), End: at.Add(time.Hour)}},
 			{"points", PointsBody{A: hash, B: fmt.Sprintf("%064d", rng.IntN(9)), Pairs: []PointPair{{0.1, 0.2, 0.3, rng.Float64()}, {0.8, 0.7, 0.9, 0.6}}[:1+rng.IntN(2)]}},

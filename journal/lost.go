@@ -49,7 +49,7 @@ func (s *State) LostBuilds() []LostBuild {
 // LostCards is how many bench cards say nothing because the build they name is
 // not in the journal.
 func (s *State) LostCards() int {
-	return len(keep(s.Cards, func(c CardSaid) bool { return c.Wrong == noSuchBuild }))
+	return len(keep(s.Cards, func(c CardSaid) bool { return c.Did.What == NoSuchBuild }))
 }
 
 // lostFindings tells of both, with what to do: the folder's name is what records

@@ -124,14 +124,5 @@ func (s *State) sayOver() {
 
 // counts reports whether the card counted something.
 func (c CardSaid) counts() bool {
-	return c.Wrong == "" && (c.Card.Says == CountCard || c.Card.Says == RunnerCard) && c.Session != ""
-}
-
-// maybeCounted says of a whole runner that counts by number in its own session
-// may have been of the same parts.
-func maybeCounted(s *Session, parts int) string {
-	if s.Bare <= 0 {
-		return ""
-	}
-	return fmt.Sprintf("; %d counted by number in the same session may be of them", min(s.Bare, parts))
+	return c.Did.What == Counted || c.Did.What == CountedAfter || c.Did.What == RunnerDone
 }

@@ -60,9 +60,12 @@ func readPlan(dir string) (Plan, error) {
 			problem("journal.toml", 0, "zones: %v; it is not applied", err)
 		}
 	}
-	for _, s := range []struct{ name, value string }{{"settle", p.Config.Settle}, {"longest", p.Config.Longest}} {
+	for _, s := range []struct{ name, value string }{
+		{"settle", p.Config.Settle}, {"longest", p.Config.Longest},
+		{"card-silence", p.Config.CardSilence}, {"card-twice", p.Config.CardTwice}, {"card-unseen", p.Config.CardUnseen},
+	} {
 		if _, err := time.ParseDuration(s.value); s.value != "" && err != nil {
-			problem("journal.toml", 0, "%s = %q is no length of time; write it like \"2h\" or \"90m\"", s.name, s.value)
+			problem("journal.toml", 0, "%s = %q is no length of time; write it like \"2h\", \"90m\" or \"15s\"", s.name, s.value)
 		}
 	}
 	for _, c := range p.Config.Stages {

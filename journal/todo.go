@@ -100,17 +100,7 @@ func (s *State) ToDo() []ToDo {
 			add(Guessed, p, cmp.Or(p.Why["stage"], p.Why["build"]), Typed("rakelight tag %s %s %s", p.Short(), p.Tags.Build, p.Tags.Stage))
 		}
 	}
-	for _, c := range s.Cards {
-		if c.Wrong == "" && c.Over == "" {
-			continue
-		}
-		for _, p := range s.Photos {
-			if p.Hash == c.Photo {
-				rows = append(rows, ToDo{Kind: CardWrong, Photo: p, Why: fmt.Sprintf("its card (%s): %s", c.Card, cmp.Or(c.Wrong, c.Over)),
-					Command: Typed("rakelight cards --say %s %s", p.Short(), s.sayInstead(c)), Else: Typed("rakelight cards --ignore %s", p.Short())})
-			}
-		}
-	}
+	rows = append(rows, s.cardRows()...)
 	for _, a := range s.Asides {
 		rows = append(rows, ToDo{Kind: SetAside, File: a.Path, Why: a.Why, Command: Typed("rakelight take %s", a.Path)})
 	}
@@ -118,34 +108,6 @@ func (s *State) ToDo() []ToDo {
 		return cmp.Compare(slices.Index(ToDoKinds, a.Kind), slices.Index(ToDoKinds, b.Kind))
 	})
 	return rows
-}
-
-// sayInstead is what a card that does not fit may have been to say, in the words
-// of rakelight cards --say; what only the person knows is in capitals.
-func (s *State) sayInstead(c CardSaid) string {
-	build := "BUILD"
-	if len(s.Builds) == 1 {
-		build = s.Builds[0].ID
-	}
-	switch c.Card.Says {
-	case BeginCard:
-		stage := "STAGE"
-		for _, b := range s.Builds {
-			for _, st := range b.Stages {
-				if StageKey(st.ID) == c.Card.Stage {
-					stage = st.ID
-				}
-			}
-		}
-		return fmt.Sprintf("begin %s of %s", stage, build)
-	case PauseCard:
-		return "pause of " + build
-	case RunnerCard:
-		return "runner LETTER"
-	case CountCard:
-		return "NUMBER parts"
-	}
-	return "WORDS"
 }
 
 // Asked are the photos of some rows, each once, in the order of the rows: those

@@ -126,6 +126,7 @@ type Session struct {
 	Counted    bool          // a count was given, even if 0
 	Note       string
 	Cards      bool     // bench cards began it
+	Unseen     Span     // of one by card: the longest stretch in it without a photo, if it is remarked on
 	How        string   // how its end is known where it is only estimated
 	Trials     []int    // numbers of the trial cards shown in it
 	Tools      []string // tools used, as typed; ToolKey compares them
@@ -301,6 +302,7 @@ type Config struct {
 	Longest     string        `toml:"longest"`      // a timer longer than this is asked about: "5h"
 	CardSilence string        `toml:"card-silence"` // a session by card without an end card ends after so much silence: "90m"
 	CardTwice   string        `toml:"card-twice"`   // the same card again within this counts once: "15s"
+	CardUnseen  string        `toml:"card-unseen"`  // so long a stretch between begin and end without a photo is remarked on: "2h"
 	Zones       []ZoneChange  `toml:"zones"`        // where else the person was, and when
 	Clocks      []ClockFault  `toml:"clock"`
 	Stages      []StageConfig `toml:"stage"`

@@ -14,9 +14,10 @@ import (
 func TestHelpTellsTheSettings(t *testing.T) {
 	s := small()
 	s.Config.CardSilence, s.Config.CardTwice = "45m", "20s"
+	s.Config.CardUnseen = "3h"
 	v := viewOf(s, time.Time{}, nil)
 	page := pagesByPath(t, v)["using-cards.html"]
-	for _, want := range []string{"a silence of 45 min", "within 20 seconds", journal.Spell(journal.CardHold) + " without a photo", "rakelight cards lightship", "Lightship</text>"} {
+	for _, want := range []string{"a silence of 45 min", "within 20 seconds", "within 50 seconds", "more than 3 h pass", journal.Spell(journal.CardHold) + " without a photo", "rakelight cards lightship", "Lightship</text>"} {
 		if !strings.Contains(page, want) {
 			t.Errorf("it does not say %q", want)
 		}

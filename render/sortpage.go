@@ -138,7 +138,9 @@ func (v *view) sortLine(group []*journal.Photo, rows []journal.ToDo) SortLine {
 			add("time in doubt: "+row.Why, command)
 		case row.Kind == journal.CardWrong:
 			add(row.Why, command)
-			add("or the card is to say nothing", row.Else)
+			if row.Else != "" {
+				add("or the card is to say nothing", row.Else)
+			}
 		case row.Kind == journal.ClockDoubt:
 			add(row.Why, command)
 		default:

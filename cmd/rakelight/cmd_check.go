@@ -17,7 +17,8 @@ or unnamed. It changes nothing. Exit code 1 when something is damaged.
 
 With --photos: lists the photos to look at instead, each with the reason and the
 next command to type: those without a date, with a guessed zone, with a doubtful
-clock, guessed or to sort, and the files that were set aside or lie in the inbox.
+clock, guessed or to sort, with a bench card that does not fit, and the files
+that were set aside or lie in the inbox.
 
   --photos  list the photos to look at
   --all     all of them, not the first ten of a kind

@@ -28,6 +28,9 @@ messengers send them, is moved to inbox/aside and never deleted; name the file
 itself to take it in all the same. A file that is no photo, is cut off or
 cannot be read stays where it is and is listed; the exit code is then 3.
 
+One line tells what the bench cards in these photos said and which did nothing,
+and why; rakelight check --photos lists those with what to type.
+
 Example:
   rakelight take
 `,
@@ -45,9 +48,13 @@ Example:
 		in := inbox.New(j, opts)
 		bar := newProgress(a.err)
 		var lost []string
+		taken := map[string]bool{} // hashes
 		report := func(done, total int, o inbox.Outcome) {
 			bar.at(done, total, "photos")
 			lost = addLost(lost, j.State, o)
+			if o.Status == inbox.Taken && o.Photo != nil {
+				taken[o.Photo.Hash] = true
+			}
 		}
 		var sum inbox.Summary
 		if len(paths) > 0 {
@@ -57,6 +64,7 @@ Example:
 		}
 		bar.end()
 		a.tell(sum)
+		a.tellCards(j.State, taken)
 		for _, words := range lost {
 			a.remark(words)
 		}

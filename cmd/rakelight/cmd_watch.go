@@ -90,7 +90,7 @@ func (a *app) watch(j *journal.Journal, addr string, serve bool) error {
 	opts := inbox.Options{Poll: time.Second, Rescan: time.Second, AfterLook: after}
 	opts.SizePath, opts.Widths = render.IntakeSizes(j)
 	err := inbox.New(j, opts).Watch(a.ctx, func(o inbox.Outcome) {
-		a.tellOne(o)
+		a.tellOne(j, o)
 		told = true
 	})
 	if errors.Is(err, context.Canceled) {
@@ -100,8 +100,8 @@ func (a *app) watch(j *journal.Journal, addr string, serve bool) error {
 	return err
 }
 
-// tellOne prints what became of one dropped file.
-func (a *app) tellOne(o inbox.Outcome) {
+// tellOne prints what became of one dropped file, and what its bench cards said.
+func (a *app) tellOne(j *journal.Journal, o inbox.Outcome) {
 	if o.Photo == nil {
 		a.say(fmt.Errorf("%s: %s", o.Path, o.Why), diskHint(o.Err))
 		return
@@ -111,6 +111,9 @@ func (a *app) tellOne(o inbox.Outcome) {
 		where = strings.TrimSuffix(t.Build+" / "+t.Stage, " / ")
 	}
 	a.printf("%s  %s  %s  %s\n", o.Photo.Short(), o.Photo.Instant.At.Format("2006-01-02 15:04"), where, filepath.Base(o.Path))
+	if o.Status == inbox.Taken {
+		a.tellCardsOf(j.State, o.Photo)
+	}
 }
 
 // stamp changes whenever a hand-edited file or a record does: the names, sizes

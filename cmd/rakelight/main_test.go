@@ -94,14 +94,21 @@ func photoCommand(ts *testscript.TestScript, neg bool, args []string) {
 
 // cardPhotoCommand draws a photo of a bench card: cardphoto PATH WALLTIME begin
 // BUILD STAGE, or count N, or end. With the word beside before these the card
-// leaves room for work.
+// leaves room for work, with left or right it lies in a corner.
 func cardPhotoCommand(ts *testscript.TestScript, neg bool, args []string) {
 	if neg || len(args) < 3 {
-		ts.Fatalf("usage: cardphoto PATH WALLTIME [beside] begin BUILD STAGE | count N | end")
+		ts.Fatalf("usage: cardphoto PATH WALLTIME [beside|left|right] begin BUILD STAGE | count N | end")
 	}
-	share := 0.5
-	if args[2] == "beside" {
-		share = 0.34
+	placed := shot.Placed{Share: 0.5, X: 0.5, Y: 0.5, Turn: 0.1}
+	switch args[2] {
+	case "beside":
+		placed.Share = 0.34
+	case "left":
+		placed.Share, placed.X, placed.Y = 0.3, 0.2, 0.25
+	case "right":
+		placed.Share, placed.X, placed.Y = 0.3, 0.8, 0.75
+	}
+	if placed.Share < 0.5 {
 		args = slices.Delete(args, 2, 3)
 	}
 	at, err := time.Parse("2006-01-02T15:04:05", args[1])
@@ -115,7 +122,7 @@ func cardPhotoCommand(ts *testscript.TestScript, neg bool, args []string) {
 		ts.Check(err)
 		c = journal.Card{Says: journal.CountCard, Count: n}
 	}
-	placed := shot.Placed{Print: card.Print{Card: c, Words: c.String()}, Share: share, X: 0.5, Y: 0.5, Turn: 0.1}
+	placed.Print = card.Print{Card: c, Words: c.String()}
 	img, err := shot.Shot{Width: 800, Height: 600, Seed: uint64(at.Unix()), Noise: 2, Cards: []shot.Placed{placed}}.Draw()
 	ts.Check(err)
 	f, err := os.Create(ts.MkAbs(args[0]))
