@@ -9,7 +9,6 @@ import (
 	"encoding/hex"
 	"encoding/xml"
 	"errors"
-	"fmt"
 	"io"
 	"os"
 	"path/filepath"
@@ -128,7 +127,7 @@ func ReadXMP(path string) (Facts, error) {
 		return Facts{}, err
 	}
 	if len(data) == 0 {
-		return Facts{}, &BrokenError{Why: "the file is empty", Cut: true}
+		return Facts{}, &BrokenError{Fault: Empty, Cut: true}
 	}
 	if !bytes.Contains(data, []byte(rdfSpace)) {
 		return Facts{}, &UnsupportedError{}
@@ -136,7 +135,7 @@ func ReadXMP(path string) (Facts, error) {
 	found, keywords, err := parseXMP(bytes.NewReader(data))
 	if err != nil {
 		// The parser words an end within an element in its own way.
-		return Facts{}, &BrokenError{Why: "the XMP file is damaged (" + err.Error() + ")", Cut: strings.Contains(err.Error(), "unexpected EOF")}
+		return Facts{}, &BrokenError{Fault: BadXMP, Detail: err.Error(), Cut: strings.Contains(err.Error(), "unexpected EOF")}
 	}
 	sum := sha256.Sum256(data)
 	f := Facts{Hash: hex.EncodeToString(sum[:]), Size: int64(len(data)), Kind: journal.FormatXMP, Keywords: keywords}
@@ -160,7 +159,7 @@ func readSmall(path string, most int64) ([]byte, os.FileInfo, error) {
 	}
 	data, err := io.ReadAll(io.LimitReader(f, most+1))
 	if err == nil && int64(len(data)) > most {
-		err = &BrokenError{Why: fmt.Sprintf("the file is larger than %d MB, more than is safe to open", most>>20)}
+		err = &BrokenError{Fault: FileTooLarge, Most: most}
 	}
 	return data, info, err
 }
