@@ -44,6 +44,12 @@ var knownKinds = []known{
 	{sort: Picture, name: "DjVu", mark: "AT&TFORM"},                            // DjVu3 specification, 8.1
 	{sort: Picture, name: "MNG", mark: "\x8aMNG\r\n\x1a\n"},                    // MNG 1.0, 4
 	{sort: Picture, name: "JNG", mark: "\x8bJNG\r\n\x1a\n"},                    // MNG 1.0, 5 (JNG)
+	{sort: Picture, name: "SGI", mark: "\x01\xda"},                             // Silicon Graphics, "The SGI Image File Format" 0.97
+	{sort: Picture, name: "Sun raster", mark: "\x59\xa6\x6a\x95"},              // Sun, rasterfile(5)
+	{sort: Picture, name: "DPX", mark: "SDPX"},                                 // SMPTE 268M
+	{sort: Picture, name: "DPX", mark: "XPDS"},                                 // the same, low bytes first
+	{sort: Picture, name: "Cineon", mark: "\x80\x2a\x5f\xd7"},                  // Kodak, "Cineon Image File Format Draft"
+	{sort: Picture, name: "XPM", mark: "/* XPM */"},                            // Le Hors, "X PixMap Format", 1993
 	{sort: Raw, name: "CRW", mark: "II\x1a\x00\x00\x00HEAPCCDR"},               // CIFF Image Data File specification 1.0, 2
 	{sort: Raw, name: "MRW", mark: "\x00MRM"},                                  // libmagic
 	{sort: Raw, name: "X3F", mark: "FOVb"},                                     // libmagic
@@ -70,12 +76,22 @@ func unread(head []byte) *UnsupportedError {
 	switch {
 	case at(0, "BM") && len(head) >= 30 && binary.LittleEndian.Uint32(head[14:]) < 200: // Microsoft, "Bitmap Storage"; the second header says how long it is
 		return &UnsupportedError{Sort: Picture, Kind: "BMP"}
-	case len(head) > 2 && head[0] == 'P' && head[1] >= '1' && head[1] <= '7' && (head[2] == '\n' || head[2] == ' ' || head[2] == '\r' || head[2] == '\t'): // Netpbm, pbm(5), pgm(5), ppm(5), pam(5)
+	case at(0, "P7\n"), isNetpbm(head): // pam(5)
 		return &UnsupportedError{Sort: Picture, Kind: "Netpbm"}
 	case isSVG(head):
 		return &UnsupportedError{Sort: Drawing, Kind: "SVG"}
 	}
 	return &UnsupportedError{}
+}
+
+// isNetpbm reports whether a file begins with P1 to P6, a space and a number or a
+// remark (pbm(5), pgm(5), ppm(5)).
+func isNetpbm(head []byte) bool {
+	if len(head) < 4 || head[0] != 'P' || head[1] < '1' || head[1] > '6' {
+		return false
+	}
+	rest := bytes.TrimLeft(head[2:], " \t\r\n")
+	return len(rest) < len(head)-2 && len(rest) > 0 && (rest[0] == '#' || rest[0] >= '0' && rest[0] <= '9')
 }
 
 // isSVG reports whether a text begins with the element svg (W3C, SVG 2, 5.1),

@@ -247,10 +247,15 @@ func broken(err error) error {
 	if errors.As(err, &unsupported) || errors.As(err, &none) {
 		return err
 	}
-	text := err.Error()
-	// The JPEG decoder words an end within picture data in its own way.
-	if errors.Is(err, io.ErrUnexpectedEOF) || errors.Is(err, io.EOF) || strings.Contains(text, "unexpected EOF") || strings.Contains(text, "short Huffman data") {
+	if atEnd(err) {
 		return cutShort()
 	}
 	return damaged(err)
+}
+
+// atEnd reports whether a decoder came to the end of a file too early. That of
+// JPEG words an end within picture data in its own way, and has no type for it.
+func atEnd(err error) bool {
+	text := err.Error()
+	return errors.Is(err, io.ErrUnexpectedEOF) || errors.Is(err, io.EOF) || strings.Contains(text, "unexpected EOF") || strings.Contains(text, "short Huffman data")
 }

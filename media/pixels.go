@@ -79,12 +79,12 @@ func named(f file, kind string, err error) error {
 		}
 		var not jpeg.UnsupportedError
 		if errors.As(err, &not) {
-			return &UnsupportedError{Sort: Picture, Kind: "JPEG with " + string(not)}
+			return &UnsupportedError{Sort: Picture, Kind: "JPEG", Trait: string(not)}
 		}
 	case "png":
 		var not png.UnsupportedError
 		if errors.As(err, &not) {
-			return &UnsupportedError{Sort: Picture, Kind: "PNG with " + string(not)}
+			return &UnsupportedError{Sort: Picture, Kind: "PNG", Trait: string(not)}
 		}
 	case "tiff":
 		if not := tiffRefusal(f, err); not != nil {

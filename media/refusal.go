@@ -128,15 +128,21 @@ const (
 // UnsupportedError says that a file is whole as far as is known, but of a kind
 // that is not read.
 type UnsupportedError struct {
-	Sort Sort
-	Kind string // "BMP", "TIFF with floating-point values"; "" = NoPicture
+	Sort  Sort
+	Kind  string // "BMP", "TIFF"; "" = NoPicture
+	Trait string // what keeps a kind that is else read from it, "floating-point values"; "" = it is never read
 }
 
 func (e *UnsupportedError) Error() string { return e.Say("left in the inbox") }
 
 // Say is the error for a file of which left tells where it stays.
 func (e *UnsupportedError) Say(left string) string {
-	as := func(what, hint string) string { return "not yet: " + e.Kind + what + " are " + left + hint }
+	as := func(what, hint string) string {
+		if e.Trait != "" {
+			what += " with " + e.Trait
+		}
+		return "not yet: " + e.Kind + what + " are " + left + hint
+	}
 	switch e.Sort {
 	case Picture:
 		return as(" pictures", "; "+export)
@@ -149,7 +155,7 @@ func (e *UnsupportedError) Say(left string) string {
 	case Document:
 		return as(" documents", "; export its pages as JPEG or PNG, and drop those in")
 	case Archive:
-		return as(" archives", "; unpack it, and drop in what is in it")
+		return as(" archives", "; unpack it, and drop in what it holds")
 	}
 	return "this is no picture; " + left
 }

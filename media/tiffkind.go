@@ -38,60 +38,61 @@ var tiffPackings = map[int64]string{
 	34925: "LZMA packing", 50000: "Zstandard packing", 50001: "WebP packing", 50002: "JPEG XL packing", 52546: "JPEG XL packing",
 }
 
-// tiffTrait names what keeps a TIFF from being read, "" = nothing that is known.
-func tiffTrait(f file) string {
+// tiffTrait names what keeps a TIFF from being read, "" = nothing that is known,
+// and says how it is packed.
+func tiffTrait(f file) (what string, packing int64) {
 	size, err := sizeOf(f)
 	if err != nil {
-		return ""
+		return "", 0
 	}
 	t, ok := openTIFF(f, size)
 	if !ok {
-		return ""
+		return "", 0
 	}
 	list := t.directories()
 	if len(list) == 0 {
-		return ""
+		return "", 0
 	}
 	d := list[0]
-	if what := tiffPackings[t.number(d, tagCompression)]; what != "" {
-		return what
+	packing = t.number(d, tagCompression)
+	bits, values := t.number(d, tagBitsPerSample), t.number(d, tagSamplesPerPixel)
+	photometric, format := t.number(d, tagPhotometric), t.number(d, tagSampleFormat)
+	const signed, floating, complexInt, complexFloat, planes, palette = 2, 3, 5, 6, 2, 3
+	switch {
+	case tiffPackings[packing] != "":
+		what = tiffPackings[packing]
+	case tiffColors[photometric] != "":
+		what = tiffColors[photometric]
+	case format == signed:
+		what = "signed values"
+	case format == floating:
+		what = "floating-point values"
+	case format == complexInt, format == complexFloat:
+		what = "complex values"
+	case t.number(d, tagPlanar) == planes && values > 1:
+		what = "colors in planes apart"
+	case bits > 1 && bits != 8 && bits != 16:
+		what = fmt.Sprintf("%d bits a value", bits)
+	case bits == 16 && photometric == palette:
+		what = "a palette of 16 bits"
+	case values > 4:
+		what = fmt.Sprintf("%d values a pixel", values)
 	}
-	if what := tiffColors[t.number(d, tagPhotometric)]; what != "" {
-		return what
-	}
-	switch t.number(d, tagSampleFormat) {
-	case 2:
-		return "signed values"
-	case 3:
-		return "floating-point values"
-	case 5, 6:
-		return "complex values"
-	}
-	if t.number(d, tagPlanar) == 2 && t.number(d, tagSamplesPerPixel) > 1 {
-		return "its colors in planes apart"
-	}
-	switch bits := t.number(d, tagBitsPerSample); {
-	case bits > 16, bits > 1 && bits != 8 && bits != 16:
-		return fmt.Sprintf("%d bits a value", bits)
-	case bits == 16 && t.number(d, tagPhotometric) == 3:
-		return "a palette of 16 bits"
-	}
-	if n := t.number(d, tagSamplesPerPixel); n > 4 {
-		return fmt.Sprintf("%d values a pixel", n)
-	}
-	return ""
+	return what, packing
 }
 
 // tiffRefusal is an error of the TIFF decoder as ours: of a kind that is not read,
 // or nil where the file is to blame.
 func tiffRefusal(f file, err error) error {
-	what := tiffTrait(f)
 	var not tiff.UnsupportedError
-	switch {
+	switch what, packing := tiffTrait(f); {
 	case what != "":
-		return &UnsupportedError{Sort: Picture, Kind: "TIFF with " + what}
+		return &UnsupportedError{Sort: Picture, Kind: "TIFF", Trait: what}
 	case errors.As(err, &not):
-		return &UnsupportedError{Sort: Picture, Kind: "TIFF with " + string(not)}
+		return &UnsupportedError{Sort: Picture, Kind: "TIFF", Trait: string(not)}
+	case packing >= 2 && packing <= 4 && !atEnd(err):
+		// Of the ways of facsimile not all are read that others read.
+		return &BrokenError{Fault: Undecodable, Kind: "tiff", Detail: err.Error()}
 	}
 	return nil
 }
