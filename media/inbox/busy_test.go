@@ -5,11 +5,13 @@ package inbox
 import (
 	"strings"
 	"testing"
+	"time"
 
 	"rakelight/media"
 )
 
 func TestBusyReaderIsWaitedFor(t *testing.T) {
+	start := time.Date(2026, 3, 14, 19, 0, 0, 0, time.UTC)
 	for _, inside := range []bool{true, false} {
 		d := Dropped{Shown: "inbox/a.jpg", Inside: inside}
 		o := d.refused(&media.BusyError{Want: media.Reader, Kind: "jpeg"})
