@@ -24,7 +24,7 @@ const (
 	FileTooLarge              // more than Most bytes
 	TooManyTiles              // put together from more than Most
 	TooScattered              // it claims to lie in too many pieces
-	TooManyScans              // packed in Needs passes, where Most is sensible for its size
+	TooManyScans              // packed in more than Most passes
 	TooSlow                   // its reader took Took of the processor's time and was given up
 	Undecodable               // it is whole as far as can be seen, but the decoder here cannot read it
 	BadXMP                    // an XMP file that is no proper XML; Detail says how
@@ -67,7 +67,7 @@ func (e *BrokenError) Error() string {
 	case TooScattered:
 		return "the picture claims to lie in too many pieces"
 	case TooManyScans:
-		return fmt.Sprintf("it is packed in %d passes, of which cameras write about ten; at most %d are read at its size; %s", e.Needs, e.Most, export)
+		return fmt.Sprintf("it is packed in more than %d passes, where cameras write about ten; reading it would take too long; %s", e.Most, export)
 	case TooSlow:
 		return fmt.Sprintf("reading it as %s took more than %d s of this computer's work and was given up; %s", strings.ToUpper(e.Kind), e.Took/time.Second, export)
 	case Undecodable:

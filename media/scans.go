@@ -27,7 +27,7 @@ func checkScans(f file) error {
 	if n, err := scansOf(f, allowed); err != nil {
 		return err
 	} else if n > allowed {
-		return &BrokenError{Fault: TooManyScans, Needs: n, Most: allowed}
+		return &BrokenError{Fault: TooManyScans, Most: allowed}
 	}
 	return nil
 }
