@@ -170,6 +170,7 @@ type Instant struct {
 	Offset    string    `json:"offset,omitempty"`    // where the offset came from: "stated", "GPS", "journal zone"
 	Corrected string    `json:"corrected,omitempty"` // the clock correction applied: "1h3m fast"
 	Doubt     string    `json:"doubt,omitempty"`     // "file time, uncertain", "the hour came twice that night"; "" = none
+	Note      string    `json:"note,omitempty"`      // dates the file states that are none, and were passed over; "" = none
 }
 
 // Tags say where a photo belongs. An empty field is an unset tag.

@@ -27,7 +27,7 @@ type Laid struct {
 // spots where the photo is finer. Places outside of the photo repeat its edge.
 // Errors are those of Sizes.
 func (l Laid) Write(src string, turn int, dst func(width int) string, widths []int) ([]Size, error) {
-	img, own, leave, err := open(src)
+	img, own, leave, err := open(src, turn)
 	defer leave()
 	if err != nil {
 		return nil, err
@@ -159,7 +159,7 @@ func GrayOf(path string, corners [4][2]float64, sd float64) (card.Gray, error) {
 	if err != nil {
 		return card.Gray{}, err
 	}
-	img, own, leave, err := open(path)
+	img, own, leave, err := open(path, 1)
 	defer leave()
 	if err != nil {
 		return card.Gray{}, err

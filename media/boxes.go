@@ -7,7 +7,6 @@ package media
 import (
 	"bytes"
 	"encoding/binary"
-	"fmt"
 	"io"
 )
 
@@ -108,6 +107,8 @@ type pictureBox struct {
 	widest    uint32 // size of the largest picture inside, as coded
 	highest   uint32
 	deep      bool // some part has more than 8 bits a channel
+	chroma    int  // the finest of its HEVC parts: 0 gray, 1 4:2:0, 2 4:2:2, 3 4:4:4
+	alpha     bool // some part says how transparent another is
 }
 
 // The most tiles a picture is put together from: 120 megapixels of tiles of
@@ -119,7 +120,7 @@ const maxTiles = 1000
 func readPictureBox(f io.ReaderAt, size int64) (p pictureBox, err error) {
 	list, whole := topBoxes(f, size)
 	if !whole {
-		return p, &BrokenError{Why: "the picture ends halfway", Cut: true}
+		return p, cutShort()
 	}
 	var meta []byte
 	for _, s := range list {
@@ -129,7 +130,7 @@ func readPictureBox(f io.ReaderAt, size int64) (p pictureBox, err error) {
 		}
 	}
 	if len(meta) < 4 {
-		return p, &BrokenError{Why: "the picture is damaged (it has no header box)"}
+		return p, damaged("it has no header box")
 	}
 	exif, used, extents := uint64(0), make(map[uint64]bool), map[uint64]span{}
 	inner(meta[4:], func(kind string, body []byte) {
@@ -142,7 +143,7 @@ func readPictureBox(f io.ReaderAt, size int64) (p pictureBox, err error) {
 		case "iloc":
 			var claimed uint64
 			if extents, claimed = locations(body); claimed > maxExtents {
-				err = &BrokenError{Why: "the picture claims to lie in too many pieces"}
+				err = &BrokenError{Fault: TooScattered}
 			}
 		case "iref":
 			if e := tiles(body, used); e != nil {
@@ -178,10 +179,16 @@ func (p *pictureBox) property(kind string, body []byte) {
 	}
 	if kind == "hvcC" {
 		hevcSizes(body, p.coded)
-		p.deep = p.deep || len(body) > 17 && body[17]&7 > 0 // bits of luma above 8
+		if len(body) > 17 {
+			p.deep = p.deep || body[17]&7 > 0 // bits of luma above 8
+			p.chroma = max(p.chroma, int(body[16]&3))
+		}
 	}
 	if kind == "av1C" && len(body) > 2 && body[2]&0x40 != 0 {
 		p.deep = true
+	}
+	if kind == "auxC" && (bytes.Contains(body, []byte("auxid:1")) || bytes.Contains(body, []byte("auxiliary:alpha"))) {
+		p.alpha = true
 	}
 	if kind != "colr" || len(body) < 4 {
 		return
@@ -223,7 +230,7 @@ func items(body []byte) (exif uint64, err error) {
 		case what == "Exif" && exif == 0:
 			exif = id
 		case what == "iovl":
-			err = &UnsupportedError{Kind: "overlaid HEIC"}
+			err = &UnsupportedError{Sort: Picture, Kind: "overlaid HEIC"}
 		}
 	})
 	return exif, err
@@ -251,7 +258,7 @@ func tiles(body []byte, used map[uint64]bool) (err error) {
 				continue // a gain map is made from the picture itself
 			}
 			if used[id] = true; len(used) > maxTiles {
-				err = &BrokenError{Why: fmt.Sprintf("the picture claims to be put together from more than %d tiles", maxTiles)}
+				err = &BrokenError{Fault: TooManyTiles, Most: maxTiles}
 				return
 			}
 		}
@@ -308,6 +315,14 @@ func locations(body []byte) (found map[uint64]span, claimed uint64) {
 // decoder leaves it to us.
 func (p pictureBox) turn() int {
 	return [4][3]int{{1, 4, 2}, {8, 5, 7}, {3, 2, 4}, {6, 7, 5}}[p.rotate][p.mirror]
+}
+
+// unread is what is known of a picture the decoder could not read.
+func (p pictureBox) unread(err error) string {
+	if p.chroma == 3 {
+		return "its colors are coded as 4:4:4"
+	}
+	return err.Error()
 }
 
 // exifOf reads the EXIF of a HEIC or AVIF as TIFF bytes, or nil.

@@ -25,7 +25,7 @@ func (p *pictureBox) check(width, height int) error {
 	const small, times = 4 << 20, 2
 	one := uint64(p.widest) * uint64(p.highest)
 	if one > max(small, times*uint64(width)*uint64(height)) || p.widest > uint32(DefaultLimits.Side) || p.highest > uint32(DefaultLimits.Side) || one > uint64(DefaultLimits.Pixels) {
-		return &BrokenError{Why: fmt.Sprintf("the picture claims to be %d by %d pixels, but a part of it %d by %d, more than is safe to open", width, height, p.widest, p.highest)}
+		return &BrokenError{Fault: PartTooLarge, Width: width, Height: height, Detail: fmt.Sprintf("%d by %d", p.widest, p.highest)}
 	}
 	return nil
 }

@@ -7,17 +7,18 @@ import (
 	"bufio"
 	"encoding/binary"
 	"errors"
-	"fmt"
 	"image"
 	"image/color"
 	"image/draw"
 	"image/gif"
 	"io"
+	"strings"
 
 	"github.com/bep/imagemeta"
 	"golang.org/x/image/webp"
 
 	"rakelight/media/codec"
+	"rakelight/media/patience"
 )
 
 // firstFrame decodes the first frame of a GIF, laid on the canvas of its size.
@@ -62,7 +63,7 @@ func webpConfig(f file) (image.Config, error) {
 		return image.Config{}, err
 	}
 	if flags := webpChunk(f, size, "VP8X"); len(flags) > 0 && flags[0]&2 != 0 {
-		return image.Config{}, &UnsupportedError{Kind: "animated WebP"}
+		return image.Config{}, &UnsupportedError{Sort: Picture, Kind: "animated WebP"}
 	}
 	if _, err := f.Seek(0, io.SeekStart); err != nil {
 		return image.Config{}, err
@@ -143,26 +144,31 @@ func boxConfig(f file, kind string) (image.Config, error) {
 // it is decoded.
 const maxBoxed = 128 << 20
 
-func boxDecode(f file, kind string, c image.Config) (image.Image, error) {
+// boxDecode reads the pixels of a HEIC or AVIF; gone as waitFor's.
+func boxDecode(f file, kind string, c image.Config, at *place) (img image.Image, gone, err error) {
 	data, err := io.ReadAll(io.LimitReader(f, maxBoxed+1))
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	if len(data) > maxBoxed {
-		return nil, &BrokenError{Why: fmt.Sprintf("the file is larger than %d MB, more than is safe to open", maxBoxed>>20)}
+		return nil, nil, &BrokenError{Fault: FileTooLarge, Most: maxBoxed}
 	}
 	l := codec.For(c.Width * c.Height)
 	p, err := readPictureBox(f, int64(len(data)))
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	l.Deep = p.deep
-	img, err := codec.Decode(kind, data, l)
+	img, gone, err = waitFor(kind, patience.Budget{Work: l.Budget(), Wait: l.Budget()}, at, func(*patience.Meter) (image.Image, error) {
+		return codec.Decode(kind, data, l)
+	})
 	switch {
 	case errors.Is(err, codec.ErrLeftOut):
-		return nil, &NoPictureError{Why: "this rakelight was built without the decoder for HEIC"}
+		err = &NoPictureError{NoDecoder}
 	case errors.Is(err, codec.ErrMemory):
-		return nil, &BrokenError{Why: fmt.Sprintf("the picture claims to be %d by %d pixels, and its decoder would need more than %d MB", c.Width, c.Height, codec.MaxMemory>>20)}
+		err = &BrokenError{Fault: TooMuch, Kind: kind, Width: c.Width, Height: c.Height, Detail: strings.ToUpper(kind), Needs: int64(l.Expected(kind, int64(len(data)))), Most: codec.MaxMemory}
+	case errors.Is(err, codec.ErrDamaged):
+		err = &BrokenError{Fault: Undecodable, Kind: kind, Detail: p.unread(err)}
 	}
-	return img, impatient(err, kind, l.Budget())
+	return img, gone, err
 }

@@ -4,11 +4,13 @@
 package media
 
 import (
+	"net/mail"
 	"path/filepath"
 	"regexp"
 	"strconv"
 	"strings"
 	"time"
+	"unicode"
 )
 
 // date is a date read from a text. wall holds the digits in UTC, whatever zone
@@ -23,18 +25,36 @@ type date struct {
 var dateForm = regexp.MustCompile(`^(\d{4})[:/.-]\s?(\d{1,2})[:/.-]\s?(\d{1,2})` +
 	`(?:(?:\s+|T)(\d{1,2})[:.-]\s?(\d{1,2})(?:[:.-]\s?(\d{1,2})(?:[.,](\d{1,18}))?)?\s*(Z|[+-]\d{2}:?\d{2})?)?$`)
 
+// partForm is a date without its day, which XMP allows.
+var partForm = regexp.MustCompile(`^\d{4}(?:[:-]\d{1,2})?$`)
+
 // parseDate reads a date with day, or a date and time. It is false for blanks,
 // zeros, and days and hours there are not.
 func parseDate(text string) (date, bool) {
 	text = strings.Trim(text, "\x00 \t\r\n")
 	m := dateForm.FindStringSubmatch(text)
 	if m == nil {
-		return date{}, false
+		return mailDate(text)
 	}
 	d := date{clock: m[4] != "", sub: m[7], offset: m[8]}
 	var ok bool
 	d.wall, ok = wallTime(m[1:7])
 	return d, ok
+}
+
+// mailDate reads a date as letters carry it, "Sat, 14 Mar 2026 19:32:05 +0100": the
+// PNG specification recommends that form for its creation time (11.3.3.1, RFC 1123
+// 5.2.14).
+func mailDate(text string) (date, bool) {
+	if !strings.ContainsFunc(text, unicode.IsLetter) || len(text) > 60 {
+		return date{}, false
+	}
+	t, err := mail.ParseDate(text)
+	if err != nil || t.Year() < 1000 || t.Year() > 9999 {
+		return date{}, false
+	}
+	wall := time.Date(t.Year(), t.Month(), t.Day(), t.Hour(), t.Minute(), t.Second(), 0, time.UTC)
+	return date{wall: wall, clock: true, offset: t.Format("-07:00")}, true
 }
 
 // wallTime makes a time of year, month, day, hour, minute and second, each as
@@ -110,17 +130,52 @@ func parseOffset(text string) (int, bool) {
 }
 
 // Dates in names: with a time of day first, since a day alone says less. The
-// digits around must not be longer numbers, or any serial number is a date.
-var nameForms = []*regexp.Regexp{
-	regexp.MustCompile(`(?:^|\D)(\d{4})-(\d{2})-(\d{2})[-_ T]+(?:at )?(\d{2})[-._:h](\d{2})[-._:m](\d{2})(?:\D|$)`),
-	regexp.MustCompile(`(?:^|\D)(\d{4})_(\d{2})_(\d{2})[-_ T]+(\d{2})[-._](\d{2})[-._](\d{2})(?:\D|$)`),
-	regexp.MustCompile(`(?:^|\D)(\d{4})\.(\d{2})\.(\d{2})[-_ T]+(\d{2})[-._](\d{2})[-._](\d{2})(?:\D|$)`),
+// digits around must not be longer numbers, or any serial number is a date. Between
+// day and time a short word may stand ("at", in any language); behind the time AM
+// or PM, with any kind of space before it.
+var nameForms = nameFormsOf(
+	`(\d{4})-(\d{2})-(\d{2})`+between+`(\d{1,2})[-._:h](\d{2})[-._:m](\d{2})`+half,
+	`(\d{4})_(\d{2})_(\d{2})`+between+`(\d{1,2})[-._](\d{2})[-._](\d{2})`+half,
+	`(\d{4})\.(\d{2})\.(\d{2})`+between+`(\d{1,2})[-._](\d{2})[-._](\d{2})`+half,
 	// Some telephones write the milliseconds on: 20260314_193205123.
-	regexp.MustCompile(`(?:^|\D)(\d{4})(\d{2})(\d{2})[-_ T]?(\d{2})(\d{2})(\d{2})(?:\d{3})?(?:\D|$)`),
-	regexp.MustCompile(`(?:^|\D)(\d{4})-(\d{2})-(\d{2})(?:\D|$)`),
-	regexp.MustCompile(`(?:^|\D)(\d{4})_(\d{2})_(\d{2})(?:\D|$)`),
-	regexp.MustCompile(`(?:^|\D)(\d{4})\.(\d{2})\.(\d{2})(?:\D|$)`),
-	regexp.MustCompile(`(?:^|\D)(\d{4})(\d{2})(\d{2})(?:\D|$)`),
+	`(\d{4})(\d{2})(\d{2})[-_ T]?(\d{2})(\d{2})(\d{2})(?:\d{3})?`,
+	`(\d{4})-(\d{2})-(\d{2})`+between+`(\d{2})(\d{2})(\d{2})(?:\d{3})?`,
+	`(\d{4})_(\d{2})_(\d{2})`+between+`(\d{2})(\d{2})(\d{2})(?:\d{3})?`,
+	`(\d{4})-(\d{2})-(\d{2})`,
+	`(\d{4})_(\d{2})_(\d{2})`,
+	`(\d{4})\.(\d{2})\.(\d{2})`,
+	`(\d{4})(\d{2})(\d{2})`,
+)
+
+const (
+	between = `(?:,?[-_ T\x{a0}]+)(?:\pL{1,4}[ \x{a0}])?`
+	half    = `(?:[ _\x{a0}\x{202f}]?([AaPp])\.?[Mm]\b\.?)?`
+)
+
+func nameFormsOf(forms ...string) (list []*regexp.Regexp) {
+	for _, f := range forms {
+		list = append(list, regexp.MustCompile(`(?:^|\D)(`+f+`)(?:\D|$)`))
+	}
+	return list
+}
+
+// afternoon turns the hour of a clock of twelve hours, digits[3], into that of
+// twenty-four; half is "A", "P" or "", for which it stays. It is false for hours
+// such a clock does not have.
+func afternoon(digits []string, half string) bool {
+	if half == "" {
+		return len(digits) < 4 || len(digits[3]) == 2 // 9.05.00 alone is too little to tell
+	}
+	h, err := strconv.Atoi(digits[3])
+	if err != nil || h < 1 || h > 12 {
+		return false
+	}
+	h %= 12
+	if strings.EqualFold(half, "P") {
+		h += 12
+	}
+	digits[3] = strconv.Itoa(h)
+	return true
 }
 
 // nameDate finds a date in a file name, and returns it with the digits it was
@@ -132,12 +187,18 @@ func nameDate(name string) (d date, text string, ok bool) {
 		if m == nil {
 			continue
 		}
-		wall, ok := wallTime(m[1:])
+		digits, half := m[2:], ""
+		if len(digits) == 7 {
+			digits, half = digits[:6], digits[6]
+		}
+		if !afternoon(digits, half) {
+			continue
+		}
+		wall, ok := wallTime(digits)
 		if !ok || wall.Year() < firstYear || wall.Year() > 2099 {
 			continue
 		}
-		text := strings.TrimFunc(m[0], func(r rune) bool { return r < '0' || r > '9' })
-		return date{wall: wall, clock: len(m) == 7}, text, true
+		return date{wall: wall, clock: len(digits) == 6}, m[1], true
 	}
 	return date{}, "", false
 }

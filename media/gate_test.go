@@ -3,6 +3,7 @@
 package media
 
 import (
+	"errors"
 	"fmt"
 	"image"
 	"image/jpeg"
@@ -11,6 +12,59 @@ import (
 	"testing"
 	"time"
 )
+
+func TestGate(t *testing.T) {
+	g := newGate(10)
+	one, err := g.enter(6)
+	if err != nil {
+		t.Fatal(err)
+	}
+	entered := make(chan *place)
+	go func() {
+		p, _ := g.enter(100)
+		entered <- p
+	}()
+	select {
+	case <-entered:
+		t.Fatal("a picture larger than the gate went in beside another")
+	default:
+	}
+	one.leave()
+	(<-entered).leave()
+	if g.free != 10 {
+		t.Errorf("free %d", g.free)
+	}
+}
+
+// What a reader holds that was given up stays taken until it ends: small pictures
+// go on beside it, a large one is told that there is no room, and does not wait.
+func TestGateOfGivenUpReaders(t *testing.T) {
+	g := newGate(10)
+	slow, _ := g.enter(6)
+	slow.join() // the reader beside its caller
+	waits := make(chan error)
+	go func() {
+		_, err := g.enter(8)
+		waits <- err
+	}()
+	slow.giveUp()
+	slow.leave()
+	var busy *BusyError
+	if err := <-waits; !errors.As(err, &busy) || busy.Want != Room {
+		t.Fatalf("%v", err)
+	}
+	small, err := g.enter(4)
+	if err != nil {
+		t.Fatal(err)
+	}
+	small.leave()
+	slow.leave() // it ended
+	if p, err := g.enter(8); err != nil {
+		t.Error(err)
+	} else if p.leave(); g.free != 10 || g.lost != 0 {
+		t.Errorf("free %d, lost %d", g.free, g.lost)
+	}
+}
 
 // Two pictures that each fill the room go one after the other, sizes and all.
 func TestRoomIsEnteredOnce(t *testing.T) {

@@ -12,8 +12,11 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"sync/atomic"
 	"testing"
 	"time"
+
+	"rakelight/media/patience"
 )
 
 // stalling is a file that answers up to a place, and beyond it not before it is
@@ -31,25 +34,46 @@ func (s *stalling) Read(b []byte) (int, error) {
 	return s.Reader.Read(b)
 }
 
-// TestReaderThatDoesNotComeBack: the caller goes on, others of the kind are
-// refused with the reason until the reader is back, other kinds are read.
-func TestReaderThatDoesNotComeBack(t *testing.T) {
+// burning is a file whose reader keeps a processor busy beyond a place, until it
+// is let go.
+type burning struct {
+	*bytes.Reader
+	from    int64
+	release atomic.Bool
+}
+
+func (s *burning) Read(b []byte) (int, error) {
+	if at := s.Size() - int64(s.Len()); at+int64(len(b)) > s.from {
+		for !s.release.Load() {
+		}
+	}
+	return s.Reader.Read(b)
+}
+
+// TestDiskThatDoesNotAnswer: the caller goes on and may try again; others of the
+// kind are read meanwhile, until two wait.
+func TestDiskThatDoesNotAnswer(t *testing.T) {
 	was := giveUp
-	giveUp = 20 * time.Millisecond
 	defer func() { giveUp = was }()
 	whole := jpegWith(t, picture(1200, 900))
 	if len(whole) < 20<<10 {
 		t.Fatalf("only %d bytes", len(whole))
 	}
-	stuck := &stalling{bytes.NewReader(whole), 16 << 10, make(chan struct{})}
-	_, err := decode(stuck, "jpeg", DefaultLimits)
-	var broken *BrokenError
-	if !errors.As(err, &broken) || broken.Cut || !strings.Contains(broken.Why, "given up") {
-		t.Fatal(err)
+	release := make(chan struct{})
+	var busy *BusyError
+	for range patience.Most {
+		if _, err := decode(bytes.NewReader(whole), "jpeg", DefaultLimits); err != nil {
+			t.Fatalf("another of the kind: %v", err)
+		}
+		giveUp.Wait = 20 * time.Millisecond
+		stuck := &stalling{bytes.NewReader(whole), 16 << 10, release}
+		if _, err := decode(stuck, "jpeg", DefaultLimits); !errors.As(err, &busy) || busy.Want != Disk {
+			t.Fatal(err)
+		}
+		giveUp = was
 	}
-	giveUp = was
-	if _, err := decode(bytes.NewReader(whole), "jpeg", DefaultLimits); err == nil || !strings.Contains(err.Error(), "busy without end") {
-		t.Errorf("another of the kind: %v", err)
+	if _, err := decode(bytes.NewReader(whole), "jpeg", DefaultLimits); !errors.As(err, &busy) || busy.Want != Reader {
+		t.Errorf("a third of the kind: %v", err)
 	}
 	var other bytes.Buffer
 	if err := png.Encode(&other, picture(20, 10)); err != nil {
@@ -58,12 +82,34 @@ func TestReaderThatDoesNotComeBack(t *testing.T) {
 	if _, err := decode(bytes.NewReader(other.Bytes()), "png", DefaultLimits); err != nil {
 		t.Errorf("another kind: %v", err)
 	}
-	close(stuck.release)
-	for waiting.Busy("jpeg") {
+	close(release)
+	for waiting.Stuck("jpeg") > 0 {
 		time.Sleep(time.Millisecond)
 	}
 	if _, err := decode(bytes.NewReader(whole), "jpeg", DefaultLimits); err != nil {
-		t.Errorf("after its end: %v", err)
+		t.Errorf("after their end: %v", err)
+	}
+	if room.free != room.all || room.lost != 0 {
+		t.Errorf("%d of %d bytes of room given back, %d lost", room.free, room.all, room.lost)
+	}
+}
+
+// TestSlowPicture: one whose reading takes too much of the processor's time is
+// refused for good, with that reason.
+func TestSlowPicture(t *testing.T) {
+	was := giveUp
+	giveUp.Work = time.Millisecond
+	defer func() { giveUp = was }()
+	slow := &burning{Reader: bytes.NewReader(jpegWith(t, picture(1200, 900))), from: 16 << 10}
+	_, err := decode(slow, "jpeg", DefaultLimits)
+	giveUp = was
+	slow.release.Store(true)
+	var broken *BrokenError
+	if !errors.As(err, &broken) || broken.Fault != TooSlow || broken.Cut {
+		t.Fatal(err)
+	}
+	for waiting.Stuck("jpeg") > 0 {
+		time.Sleep(time.Millisecond)
 	}
 }
 
@@ -208,7 +254,7 @@ func TestCodedSizesOfRealFiles(t *testing.T) {
 				t.Errorf("%s: no size of its parts", path)
 			}
 			t.Logf("%s: %d by %d, largest part %d by %d", filepath.Base(path), c.Width, c.Height, p.widest, p.highest)
-		} else if err != nil && strings.Contains(err.Error(), "a part of it") {
+		} else if err != nil && faultOf(err) == PartTooLarge {
 			t.Errorf("%s: %v", path, err)
 		}
 	}

@@ -4,7 +4,6 @@
 package media
 
 import (
-	"fmt"
 	"strings"
 	"time"
 
@@ -19,7 +18,7 @@ const firstYear = 1990
 var claimOrder = []string{
 	"DateTimeOriginal", "DateTimeDigitized",
 	"XMP exif:DateTimeOriginal", "XMP photoshop:DateCreated", "IPTC DateCreated", "XMP xmp:CreateDate",
-	"IPTC DigitalCreationDate",
+	"IPTC DigitalCreationDate", "PNG Creation Time",
 	"sidecar exif:DateTimeOriginal", "sidecar photoshop:DateCreated", "sidecar xmp:CreateDate",
 	"GPS", "DateTime",
 }
@@ -30,13 +29,52 @@ const (
 	doubtDay   = "only the day is known"
 	doubtNone  = "no date at all; the moment it was taken in stands for it"
 	doubtReset = "the first day of a clock that was never set"
+	doubtAhead = "it lies after the moment it was taken in: a clock is wrong, the camera's or this computer's"
 )
+
+// ahead is how far a time may lie after the taking in: clocks run some minutes off.
+const ahead = time.Hour
+
+// Odd is why a date that a file states is not used.
+type Odd int
+
+// The ways of a date to be odd.
+const (
+	NoSuchDate Odd = iota // 30 February, 25 o'clock
+	Zeros                 // 0000:00:00
+	Unset                 // the first moment of a clock that was never set
+	OutOfTime             // before there were such cameras, or years ahead
+	NotRead               // not written as any date
+)
+
+// Oddity is one such date.
+type Oddity struct {
+	Odd          Odd
+	Source, Text string // as Claim's Tag and Text; "file name"
+}
+
+// said is the oddity in words.
+func (o Oddity) said() string {
+	says := o.Source + " says " + o.Text + ", "
+	switch o.Odd {
+	case NoSuchDate:
+		return says + "a date there is not"
+	case Zeros:
+		return says + "which is no date"
+	case Unset:
+		return says + "the first moment of a clock that was never set"
+	case NotRead:
+		return says + "which is not written as a date"
+	}
+	return says + "which cannot be"
+}
 
 // reading is one usable claim, read.
 type reading struct {
 	source, text string
 	date
 	offsetText string
+	lent       string // the offset that another claim of the same wall time states
 }
 
 // Choose decides when a photo was taken. Claims are tried in the order of
@@ -79,16 +117,28 @@ func ChooseIn(c Claims, camera journal.Camera, clocks []journal.ClockFault, zone
 			in.Doubt = join(in.Doubt, doubtReset)
 		}
 	}
-	in.Doubt = join(in.Doubt, odd)
+	if !c.Read.IsZero() && in.At.After(c.Read.Add(ahead)) {
+		in.Doubt = join(in.Doubt, doubtAhead)
+	}
+	// A date from another time casts doubt on the clock; one that is none, no more
+	// than on itself.
+	for _, o := range odd {
+		if o.Odd == OutOfTime {
+			in.Doubt = join(in.Doubt, o.said())
+		} else {
+			in.Note = join(in.Note, o.said())
+		}
+	}
 	return in
 }
 
-// pick returns the claim to trust, or nil, and words on dates that cannot be.
-func pick(c Claims) (best *reading, odd string) {
+// pick returns the claim to trust, or nil, and the dates that are not used.
+func pick(c Claims) (best *reading, odd []Oddity) {
 	var day *reading
-	for _, r := range readings(c) {
+	list, odd := readings(c)
+	for _, r := range list {
 		if last := c.Read.Year() + 1; r.wall.Year() < firstYear || !c.Read.IsZero() && r.wall.Year() > last {
-			odd = join(odd, fmt.Sprintf("%s says %s, which cannot be", r.source, r.text))
+			odd = append(odd, Oddity{OutOfTime, r.source, r.text})
 			continue
 		}
 		if !r.clock {
@@ -105,32 +155,81 @@ func pick(c Claims) (best *reading, odd string) {
 	return day, odd
 }
 
-// readings are the claims that state a date, in the order of trust.
-func readings(c Claims) []reading {
-	var list []reading
+// readings are the claims that state a date, in the order of trust, and those
+// that state an odd one.
+func readings(c Claims) (list []reading, odd []Oddity) {
 	for _, tag := range claimOrder {
 		for _, claim := range c.List {
 			if claim.Tag != tag {
 				continue
 			}
-			d, ok := parseDate(claim.Text)
+			text := strings.TrimSpace(claim.Text)
+			d, ok := parseDate(text)
+			if o := oddOf(text, d, ok); o != nil {
+				odd = append(odd, Oddity{*o, tag, text})
+			}
 			if !ok || d.unset() || tag == "GPS" && c.GPS.IsZero() {
 				continue
 			}
 			if claim.SubSec != "" {
 				d.sub = claim.SubSec
 			}
-			r := reading{source: tag, text: strings.TrimSpace(claim.Text), date: d, offsetText: claim.Offset}
+			r := reading{source: tag, text: text, date: d, offsetText: claim.Offset}
 			if r.offsetText == "" {
 				r.offsetText = d.offset
 			}
 			list = append(list, r)
 		}
 	}
+	lend(list)
 	if d, text, ok := nameDate(c.FileName); ok && !d.unset() {
 		list = append(list, reading{source: "file name", text: text, date: d})
 	}
-	return list
+	return list, odd
+}
+
+// oddOf is what is odd about a date as read, nil for nothing: blanks say nothing,
+// and a year or a month alone is less than is used.
+func oddOf(text string, d date, ok bool) *Odd {
+	digits := strings.Map(func(r rune) rune {
+		if r < '0' || r > '9' {
+			return -1
+		}
+		return r
+	}, text)
+	var o Odd
+	switch {
+	case ok && d.unset():
+		o = Unset
+	case ok, digits == "", partForm.MatchString(text):
+		return nil
+	case strings.Trim(digits, "0") == "":
+		o = Zeros
+	case dateForm.MatchString(text):
+		o = NoSuchDate
+	default:
+		o = NotRead
+	}
+	return &o
+}
+
+// lend gives claims without an offset that of another with the same wall time: an
+// editor writes the offset into XMP beside an EXIF time without, and older
+// cameras one offset for all their times. Z is not lent: many write it for "not
+// known".
+func lend(list []reading) {
+	for i := range list {
+		r := &list[i]
+		if _, ok := parseOffset(r.offsetText); ok || !r.clock {
+			continue
+		}
+		for _, other := range list {
+			if _, ok := parseOffset(other.offsetText); ok && other.offsetText != "Z" && other.clock && other.wall.Equal(r.wall) {
+				r.lent = other.offsetText
+				break
+			}
+		}
+	}
 }
 
 // instant resolves a reading to a moment.
@@ -151,6 +250,10 @@ func (r *reading) instant(gps time.Time, camera journal.Camera, clocks []journal
 	}
 	if secs, ok := gpsOffset(wall, gps, zone); ok {
 		in.At, in.Offset = atOffset(wall, secs, zone), "GPS"
+		return in
+	}
+	if secs, ok := parseOffset(r.lent); ok {
+		in.At, in.Offset = atOffset(wall, secs, zone), "stated"
 		return in
 	}
 	in.Offset = "journal zone"

@@ -3,6 +3,7 @@
 package media
 
 import (
+	"regexp"
 	"strings"
 	"testing"
 	"time"
@@ -64,12 +65,23 @@ func TestChoose(t *testing.T) {
 		{name: "clock never set", claims: []Claim{{Tag: "DateTimeOriginal", Text: "2000:01:01 00:00:00"}, edit}, want: "2026-05-01T10:00:00+02:00", source: "DateTime", offset: "journal zone"},
 		{name: "epoch", claims: []Claim{{Tag: "DateTimeOriginal", Text: "1970:01:01 00:00:00"}}, want: "2026-06-01T14:00:00+02:00", source: "file time", doubt: "file time, uncertain"},
 		{name: "year 2216", claims: []Claim{{Tag: "DateTimeOriginal", Text: "2216:11:15 11:46:51"}}, want: "2026-06-01T14:00:00+02:00", source: "file time", doubt: "file time, uncertain; DateTimeOriginal says 2216:11:15 11:46:51, which cannot be"},
-		{name: "next year is possible", claims: []Claim{{Tag: "DateTimeOriginal", Text: "2027:01:01 00:00:00"}}, want: "2027-01-01T00:00:00+01:00", source: "DateTimeOriginal", offset: "journal zone"},
+		{name: "next year is possible", claims: []Claim{{Tag: "DateTimeOriginal", Text: "2027:01:01 00:00:00"}}, want: "2027-01-01T00:00:00+01:00", source: "DateTimeOriginal", offset: "journal zone", doubt: doubtAhead},
+		{name: "an hour from now is possible", claims: []Claim{{Tag: "DateTimeOriginal", Text: "2026:11:01 00:59:00", Offset: "+00:00"}}, want: "2026-11-01T00:59:00Z", source: "DateTimeOriginal", offset: "stated"},
+		{name: "two hours are not", claims: []Claim{{Tag: "DateTimeOriginal", Text: "2026:11:01 02:00:00", Offset: "+00:00"}}, want: "2026-11-01T02:00:00Z", source: "DateTimeOriginal", offset: "stated", doubt: doubtAhead},
+		{name: "a file from tomorrow", file: "2026-11-02.jpg", want: "2026-11-02T12:00:00+01:00", source: "file name", offset: "journal zone", doubt: doubtDay + "; " + doubtAhead},
 		{name: "31 April", claims: []Claim{{Tag: "DateTimeOriginal", Text: "2026:04:31 10:00:00"}, edit}, want: "2026-05-01T10:00:00+02:00", source: "DateTime", offset: "journal zone"},
 		{name: "day only", claims: []Claim{{Tag: "XMP xmp:CreateDate", Text: "2026-03-14"}, edit}, want: "2026-03-14T12:00:00+01:00", source: "XMP xmp:CreateDate", offset: "journal zone", doubt: "only the day is known"},
 		{name: "day, then its hour", claims: []Claim{{Tag: "XMP xmp:CreateDate", Text: "2026-05-01"}, edit}, want: "2026-05-01T10:00:00+02:00", source: "DateTime", offset: "journal zone"},
 		{name: "file name", file: "IMG_20260314_193205.jpg", want: "2026-03-14T19:32:05+01:00", source: "file name", offset: "journal zone"},
 		{name: "file time", want: "2026-06-01T14:00:00+02:00", source: "file time", doubt: "file time, uncertain"},
+
+		{name: "the offset stands in the XMP", claims: []Claim{original, {Tag: "XMP photoshop:DateCreated", Text: "2026-03-14T19:32:05-03:30"}}, want: "2026-03-14T19:32:05-03:30", source: "DateTimeOriginal", offset: "stated"},
+		{name: "the XMP speaks of another time", claims: []Claim{original, xmp}, want: "2026-03-14T19:32:05+01:00", source: "DateTimeOriginal", offset: "journal zone"},
+		{name: "Z in the XMP is no offset to lend", claims: []Claim{original, {Tag: "XMP photoshop:DateCreated", Text: "2026-03-14T19:32:05Z"}}, want: "2026-03-14T19:32:05+01:00", source: "DateTimeOriginal", offset: "journal zone"},
+		{name: "one offset for all times", claims: []Claim{original, {Tag: "DateTime", Text: "2026:03:14 19:32:05", Offset: "-03:30"}}, want: "2026-03-14T19:32:05-03:30", source: "DateTimeOriginal", offset: "stated"},
+		{name: "the offset of an edit", claims: []Claim{original, with(edit, "", "-03:30")}, want: "2026-03-14T19:32:05+01:00", source: "DateTimeOriginal", offset: "journal zone"},
+		{name: "gps before a lent offset", claims: []Claim{{Tag: "DateTimeOriginal", Text: "2026:03:14 19:30:00"}, {Tag: "DateTime", Text: "2026:03:14 19:30:00", Offset: "-03:30"}, gps}, gps: gpsTime, want: "2026-03-14T19:30:00+01:00", source: "DateTimeOriginal", offset: "GPS"},
+		{name: "creation time of a PNG", claims: []Claim{edit, {Tag: "PNG Creation Time", Text: "Sat, 14 Mar 2026 19:32:05 -0330"}}, want: "2026-03-14T19:32:05-03:30", source: "PNG Creation Time", offset: "stated"},
 
 		{name: "gps gives the zone's offset", claims: []Claim{original, gps}, gps: gpsTime, want: "2026-03-14T19:32:05+01:00", source: "DateTimeOriginal", offset: "GPS"},
 		{name: "gps gives a far offset", claims: []Claim{{Tag: "DateTimeOriginal", Text: "2026:03:15 00:17:00"}, gps}, gps: gpsTime, want: "2026-03-15T00:17:00+05:45", source: "DateTimeOriginal", offset: "GPS"},
@@ -108,23 +120,50 @@ func TestChoose(t *testing.T) {
 	}
 }
 
+// TestOddDatesAreNamed: a date that is none is passed over, but not in silence.
+func TestOddDatesAreNamed(t *testing.T) {
+	edit := Claim{Tag: "DateTime", Text: "2026:05:01 10:00:00"}
+	for text, note := range map[string]string{
+		"2026:02:30 10:00:00": "DateTimeOriginal says 2026:02:30 10:00:00, a date there is not",
+		"0000:00:00 00:00:00": "DateTimeOriginal says 0000:00:00 00:00:00, which is no date",
+		"1904:01:01 00:00:00": "DateTimeOriginal says 1904:01:01 00:00:00, the first moment of a clock that was never set",
+		"2000:01:01 00:00:00": "DateTimeOriginal says 2000:01:01 00:00:00, the first moment of a clock that was never set",
+		"last Saturday 19:32": "DateTimeOriginal says last Saturday 19:32, which is not written as a date",
+		"    :  :     :  :  ": "",
+		"2026-03":             "",
+		"2026:03:14 19:32:05": "",
+	} {
+		got := Choose(Claims{List: []Claim{{Tag: "DateTimeOriginal", Text: text}, edit}}, journal.Camera{}, nil, nil)
+		if got.Note != note || got.Doubt != "" {
+			t.Errorf("%q: note %q, doubt %q", text, got.Note, got.Doubt)
+		}
+	}
+	got := Choose(Claims{List: []Claim{{Tag: "DateTimeOriginal", Text: "1904:01:01 11:22:33"}, edit}}, journal.Camera{}, nil, nil)
+	if !strings.Contains(got.Doubt+got.Note, "1904:01:01 11:22:33") || got.Source != "DateTime" {
+		t.Errorf("1904: %+v", got)
+	}
+}
+
 func TestParseDate(t *testing.T) {
 	for text, want := range map[string]string{
-		"2026:03:14 19:32:05\x00":       "2026-03-14T19:32:05",
-		" 2026-03-14 19:32:05 ":         "2026-03-14T19:32:05",
-		"2026-03-14T19:32:05.25Z":       "2026-03-14T19:32:05",
-		"2026-03-14T19:32+01:00":        "2026-03-14T19:32:00",
-		"2026:03:14":                    "2026-03-14T00:00:00",
-		"2026:03:14  9:32: 5":           "2026-03-14T09:32:05",
-		"2026":                          "",
-		"2026-03":                       "",
-		"    :  :     :  :  ":           "",
-		"0000:00:00 00:00:00":           "",
-		"2026:02:30 10:00:00":           "",
-		"2026:03:14 24:00:00":           "",
-		"2026:03:14 19:60:00":           "",
-		"":                              "",
-		"2026:03:14 19:32:05 and later": "",
+		"2026:03:14 19:32:05\x00":         "2026-03-14T19:32:05",
+		" 2026-03-14 19:32:05 ":           "2026-03-14T19:32:05",
+		"2026-03-14T19:32:05.25Z":         "2026-03-14T19:32:05",
+		"2026-03-14T19:32+01:00":          "2026-03-14T19:32:00",
+		"2026:03:14":                      "2026-03-14T00:00:00",
+		"2026:03:14  9:32: 5":             "2026-03-14T09:32:05",
+		"2026":                            "",
+		"2026-03":                         "",
+		"    :  :     :  :  ":             "",
+		"0000:00:00 00:00:00":             "",
+		"2026:02:30 10:00:00":             "",
+		"2026:03:14 24:00:00":             "",
+		"2026:03:14 19:60:00":             "",
+		"":                                "",
+		"Sat, 14 Mar 2026 19:32:05 +0100": "2026-03-14T19:32:05", // RFC 1123
+		"14 Mar 2026 19:32:05 GMT":        "2026-03-14T19:32:05",
+		"Sat, 31 Feb 2026 19:32:05 +0100": "",
+		"2026:03:14 19:32:05 and later":   "",
 	} {
 		d, ok := parseDate(text)
 		if ok != (want != "") || ok && d.wall.Format("2006-01-02T15:04:05") != want {
@@ -140,18 +179,31 @@ func TestParseDate(t *testing.T) {
 
 func TestNameDate(t *testing.T) {
 	for name, want := range map[string]string{
-		"IMG_20260314_193205.jpg":                  "2026-03-14 19:32:05 true",
-		"PXL_20260314_193205123.jpg":               "2026-03-14 19:32:05 true",
-		"20260314193205.png":                       "2026-03-14 19:32:05 true",
-		"2026-03-14-19-32-05-sep-a.jpg":            "2026-03-14 19:32:05 true",
-		"2026-03-14 19.32.05.jpg":                  "2026-03-14 19:32:05 true",
-		"Screenshot 2026-03-14 at 19.32.05 2.jpeg": "2026-03-14 19:32:05 true",
-		"IMG-20260314-WA0003.jpg":                  "2026-03-14 00:00:00 false",
-		"hull 2026-03-14.jpg":                      "2026-03-14 00:00:00 false",
-		"DSC_0042.jpg":                             "",
-		"20261399.jpg":                             "",
-		"serial 120260314.jpg":                     "",
-		"18260314.jpg":                             "",
+		"IMG_20260314_193205.jpg":                   "2026-03-14 19:32:05 true",
+		"PXL_20260314_193205123.jpg":                "2026-03-14 19:32:05 true",
+		"20260314193205.png":                        "2026-03-14 19:32:05 true",
+		"2026-03-14-19-32-05-sep-a.jpg":             "2026-03-14 19:32:05 true",
+		"2026-03-14 19.32.05.jpg":                   "2026-03-14 19:32:05 true",
+		"Screenshot 2026-03-14 at 19.32.05 2.jpeg":  "2026-03-14 19:32:05 true",
+		"IMG-20260314-WA0003.jpg":                   "2026-03-14 00:00:00 false",
+		"hull 2026-03-14.jpg":                       "2026-03-14 00:00:00 false",
+		"DSC_0042.jpg":                              "",
+		"Picture 2026-03-14 at 3.16.17 PM.jpeg":     "2026-03-14 15:16:17 true",
+		"Picture 2026-03-14 at 3.16.17 AM (1).jpeg": "2026-03-14 03:16:17 true",
+		"Picture 2026-03-14 at 12.16.17 AM.jpeg":    "2026-03-14 00:16:17 true",
+		"Picture 2026-03-14 at 12.16.17 PM.jpeg":    "2026-03-14 12:16:17 true",
+		"Picture 2026-03-14 at 15.16.17.jpeg":       "2026-03-14 15:16:17 true",
+		"Shot 2026-03-14 at 3.16.17\u202fPM.png":    "2026-03-14 15:16:17 true", // a narrow space
+		"Bild 2026-03-14 um 15.16.17.jpeg":          "2026-03-14 15:16:17 true",
+		"Imagen 2026-03-14 a las 15.16.17.jpeg":     "2026-03-14 00:00:00 false", // two words: the day alone
+		"Picture 2026-03-14 at 13.16.17 PM.jpeg":    "2026-03-14 00:00:00 false", // no such hour
+		"Picture 2026-03-14 at 3.16.17.jpeg":        "2026-03-14 00:00:00 false", // morning or afternoon?
+		"photo_2026-03-14_15-16-17.jpg":             "2026-03-14 15:16:17 true",
+		"image-2026-03-14-151617.jpg":               "2026-03-14 15:16:17 true",
+		"image-2026-03-14-15-16-17-123.jpg":         "2026-03-14 15:16:17 true",
+		"20261399.jpg":                              "",
+		"serial 120260314.jpg":                      "",
+		"18260314.jpg":                              "",
 	} {
 		d, _, ok := nameDate(name)
 		got := ""
@@ -165,7 +217,7 @@ func TestNameDate(t *testing.T) {
 }
 
 func FuzzFileNameDate(f *testing.F) {
-	for _, s := range []string{"IMG_20260314_193205.jpg", "2026-03-14 19.32.05.jpg", "2026-03-14.jpg", "20260314193205999", "a"} {
+	for _, s := range []string{"IMG_20260314_193205.jpg", "2026-03-14 19.32.05.jpg", "2026-03-14.jpg", "at 2026-03-14 at 3.16.17 PM.jpg", "20260314193205999", "a"} {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, name string) {
@@ -176,6 +228,12 @@ func FuzzFileNameDate(f *testing.F) {
 		form := "20060102"
 		if d.clock {
 			form = "20060102150405"
+		}
+		if m := regexp.MustCompile(`(?i)[ap]\.?m\b\.?$`); m.MatchString(text) {
+			if h := d.wall.Hour(); (h >= 12) != strings.ContainsAny(m.FindString(text), "pP") {
+				t.Fatalf("%q: hour %d", name, h)
+			}
+			return // the hour's digits are others
 		}
 		digits := strings.Map(func(r rune) rune {
 			if r < '0' || r > '9' {

@@ -9,10 +9,10 @@
 package media
 
 import (
+	"cmp"
 	"crypto/sha256"
 	"encoding/hex"
 	"errors"
-	"fmt"
 	"image"
 	"io"
 	"os"
@@ -60,36 +60,12 @@ type Claim struct {
 	Offset string // as written, "" = not said
 }
 
-// BrokenError says that a picture cannot be read. Cut is true when it ends too
-// early, as a file still being copied does.
-type BrokenError struct {
-	Why string
-	Cut bool
-}
-
-func (e *BrokenError) Error() string { return e.Why }
-
-// UnsupportedError says that a file is of a kind that is not read. Kind is ""
-// for a file that is no picture at all.
-type UnsupportedError struct{ Kind string }
-
-func (e *UnsupportedError) Error() string {
-	if e.Kind == "" {
-		return "this is no picture; left untouched"
-	}
-	what := " pictures"
-	if e.Kind == "MP4" || e.Kind == "MOV" {
-		what = " films"
-	}
-	return "not yet: " + e.Kind + what + " are left in the inbox"
-}
-
 // Read opens a picture file and returns its facts. The whole picture is
 // decoded once, so that a cut-off or damaged file is found here and not on a
 // page years later. A whole file that cannot be shown (a raw picture without a
 // preview, HEIC in a build without its decoder) is no error: its facts have no
-// width, and Picture says why. Errors are *BrokenError, *UnsupportedError, or
-// those of the file system. Safe for concurrent use.
+// width, and Picture says why. Errors are *BrokenError, *UnsupportedError,
+// *BusyError, or those of the file system. Safe for concurrent use.
 func Read(path string) (Facts, error) {
 	return readWith(path, func(*Facts, image.Image, *colors) {})
 }
@@ -109,7 +85,7 @@ func readWith(path string, pixels func(f *Facts, img image.Image, own *colors)) 
 		return Facts{}, &UnsupportedError{}
 	}
 	if info.Size() == 0 {
-		return Facts{}, &BrokenError{Why: "the file is empty", Cut: true}
+		return Facts{}, &BrokenError{Fault: Empty, Cut: true}
 	}
 	kind, err := sniff(f, path)
 	if err != nil {
@@ -160,7 +136,7 @@ func (f *Facts) pixels(from file, each func(f *Facts, img image.Image, own *colo
 	var img image.Image
 	if err == nil {
 		var leave func()
-		img, leave, err = decodeHeld(part, kind, DefaultLimits)
+		img, leave, err = decodeHeld(part, kind, DefaultLimits, f.Turn)
 		defer leave()
 	}
 	var none *NoPictureError
@@ -205,9 +181,8 @@ const headBytes = 2 << 20
 
 // patientFacts is readFacts with an end to the waiting.
 func patientFacts(f file, kind string) (Facts, error) {
-	name := kind + " metadata"
-	facts, err := patience.Do(&waiting, name, giveUp, func() (Facts, error) { return readFacts(f, kind) })
-	return facts, impatient(err, name, giveUp)
+	facts, gone, err := waitFor(kind+" metadata", giveUp, nil, func(m *patience.Meter) (Facts, error) { return readFacts(metered{f, m}, kind) })
+	return facts, cmp.Or(gone, err)
 }
 
 // readFacts reads all that needs no pixels. It trusts nothing: the bytes may
@@ -272,10 +247,15 @@ func broken(err error) error {
 	if errors.As(err, &unsupported) || errors.As(err, &none) {
 		return err
 	}
-	text := err.Error()
-	// The JPEG decoder words an end within picture data in its own way.
-	if errors.Is(err, io.ErrUnexpectedEOF) || errors.Is(err, io.EOF) || strings.Contains(text, "unexpected EOF") || strings.Contains(text, "short Huffman data") {
-		return &BrokenError{Why: "the picture ends halfway", Cut: true}
+	if atEnd(err) {
+		return cutShort()
 	}
-	return &BrokenError{Why: fmt.Sprintf("the picture is damaged (%v)", err)}
+	return damaged(err)
+}
+
+// atEnd reports whether a decoder came to the end of a file too early. That of
+// JPEG words an end within picture data in its own way, and has no type for it.
+func atEnd(err error) bool {
+	text := err.Error()
+	return errors.Is(err, io.ErrUnexpectedEOF) || errors.Is(err, io.EOF) || strings.Contains(text, "unexpected EOF") || strings.Contains(text, "short Huffman data")
 }

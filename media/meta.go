@@ -9,6 +9,7 @@ import (
 	"encoding/binary"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 	"time"
 
@@ -23,6 +24,7 @@ type metadata struct {
 	second   map[string]string // EXIF of the second; what it did not see, of our own walk
 	xmp      map[string]string // "exif:DateTimeOriginal", …
 	iptc     map[string]string // "DateCreated", …
+	created  string            // the creation time a PNG states as text
 	turn     int
 	keywords []string
 	warn     []string
@@ -56,7 +58,7 @@ func (m *metadata) readAll(f file, size int64, kind string) error {
 	var source io.ReadSeeker = f
 	switch kind {
 	case "png":
-		m.block(pngChunk(f, size, "eXIf", ""), true)
+		m.block(pngChunk(f, size, "eXIf"), true)
 	case "jpeg":
 		head, err := head(f)
 		if err != nil {
@@ -97,8 +99,23 @@ func (m *metadata) readAll(f file, size int64, kind string) error {
 	m.read(source, kind)
 	if kind == "png" {
 		// The first reader looks for none there.
-		if packet := pngXMP(f, size); packet != nil {
-			return m.packet(bytes.NewReader(packet))
+		return m.pngTexts(f, size)
+	}
+	if t, ok := openTIFF(f, size); ok && len(m.xmp) == 0 {
+		return m.packet(bytes.NewReader(t.xmp())) // where the first reader does not look for it
+	}
+	return nil
+}
+
+// pngTexts reads what the texts of a PNG hold. A block of EXIF in hex is asked
+// after the chunk made for it.
+func (m *metadata) pngTexts(f file, size int64) error {
+	exif, packets, created := pngMeta(f, size)
+	m.block(exif, true)
+	m.created = created
+	for _, p := range packets {
+		if err := m.packet(bytes.NewReader(p)); err != nil {
+			return err
 		}
 	}
 	return nil
@@ -119,7 +136,9 @@ func (m *metadata) block(b []byte, second bool) {
 	}
 	if second {
 		for name, text := range secondOpinion(b) {
-			m.second[name] = text
+			if m.second[name] == "" {
+				m.second[name] = text
+			}
 		}
 	}
 	if t, ok := openBlock(b); ok {
@@ -263,7 +282,9 @@ func (m *metadata) packet(r io.Reader) error {
 		m.keywords = keywords
 	}
 	if err != nil {
-		m.warn = append(m.warn, fmt.Sprintf("the XMP is damaged (%v)", err))
+		if said := fmt.Sprintf("the XMP is damaged (%v)", err); !slices.Contains(m.warn, said) {
+			m.warn = append(m.warn, said)
+		}
 	}
 	_, err = io.Copy(io.Discard, r) // the library wants all of it read
 	return err
@@ -365,7 +386,11 @@ func (m *metadata) fill(f *Facts) {
 		if other := m.second[t.date]; other != "" && other != text {
 			f.Warn = append(f.Warn, fmt.Sprintf("two readings of %s: %q and %q", t.date, text, other))
 		}
-		f.Claims.List = append(f.Claims.List, Claim{Tag: t.date, Text: text, SubSec: m.second[t.sub], Offset: m.get(t.offset)})
+		claim := Claim{Tag: t.date, Text: text, SubSec: m.second[t.sub], Offset: m.get(t.offset)}
+		if claim.Offset == "" && m.get("DateTime") == "" {
+			claim.Offset = m.get("OffsetTime") // it speaks of no other time
+		}
+		f.Claims.List = append(f.Claims.List, claim)
 	}
 	for _, t := range []struct{ tag, name string }{
 		{"XMP exif:DateTimeOriginal", "exif:DateTimeOriginal"},
@@ -383,6 +408,9 @@ func (m *metadata) fill(f *Facts) {
 		if day := m.iptc[t.day]; day != "" {
 			f.Claims.List = append(f.Claims.List, Claim{Tag: t.tag, Text: strings.TrimSpace(day + " " + m.iptc[t.clock])})
 		}
+	}
+	if m.created != "" {
+		f.Claims.List = append(f.Claims.List, Claim{Tag: "PNG Creation Time", Text: m.created})
 	}
 	if day, clock := m.get("GPSDateStamp"), m.get("GPSTimeStamp"); day != "" && clock != "" {
 		text := day + " " + clock

@@ -6,15 +6,12 @@ package media
 import (
 	"bufio"
 	"errors"
-	"fmt"
 	"image"
 	"image/gif"
 	"image/jpeg"
 	"image/png"
 	"io"
 	"os"
-	"strings"
-	"sync"
 	"time"
 
 	"github.com/disintegration/imaging"
@@ -35,65 +32,12 @@ var DefaultLimits = Limits{Pixels: 120_000_000, Side: 30_000}
 
 func (l Limits) check(width, height int) error {
 	if width <= 0 || height <= 0 {
-		return &BrokenError{Why: "the picture has no size"}
+		return &BrokenError{Fault: NoSize}
 	}
 	if width > l.Side || height > l.Side || int64(width)*int64(height) > int64(l.Pixels) {
-		return &BrokenError{Why: fmt.Sprintf("the picture claims to be %d by %d pixels, more than is safe to open", width, height)}
+		return &BrokenError{Fault: TooLarge, Width: width, Height: height}
 	}
 	return nil
-}
-
-// room keeps the memory of the pictures being decoded below about 200 MB
-// together: a bench computer may be small.
-var room = newGate(200_000_000)
-
-// weight estimates the memory of a picture while it is decoded, in bytes: what
-// the decoder keeps, and what the sizes are made of.
-func weight(f io.ReadSeeker, kind string, c image.Config) int {
-	each := 8 // up to four channels of sixteen bits
-	if kind == "jpeg" {
-		each = 4
-		// A progressive one holds all its coefficients, four bytes each, until
-		// its last byte.
-		if _, err := f.Seek(0, io.SeekStart); err == nil {
-			if h, err := jpegFrame(f); err == nil && h.marker == 0xc2 {
-				each = 4 + 4*h.parts
-			}
-		}
-	}
-	return c.Width * c.Height * each
-}
-
-// gate is a semaphore weighted by bytes.
-type gate struct {
-	mu   sync.Mutex
-	more *sync.Cond
-	free int
-	all  int
-}
-
-func newGate(n int) *gate {
-	g := &gate{free: n, all: n}
-	g.more = sync.NewCond(&g.mu)
-	return g
-}
-
-// enter waits for room for n bytes and returns how to leave. A picture larger
-// than the whole gate goes alone.
-func (g *gate) enter(n int) (leave func()) {
-	n = min(n, g.all)
-	g.mu.Lock()
-	defer g.mu.Unlock()
-	for g.free < n {
-		g.more.Wait()
-	}
-	g.free -= n
-	return func() {
-		g.mu.Lock()
-		g.free += n
-		g.mu.Unlock()
-		g.more.Broadcast()
-	}
 }
 
 // config reads the size of a picture without its pixels. Decoders are named
@@ -125,14 +69,26 @@ func config(f file, kind string) (c image.Config, err error) {
 	return c, nil
 }
 
-// named turns a decoder's error into ours, and says what a JPEG is that is
+// named turns a decoder's error into ours, and says what a picture is that is
 // whole but of a kind that is not read.
-func named(f io.ReadSeeker, kind string, err error) error {
-	if kind == "jpeg" {
-		if _, e := f.Seek(0, io.SeekStart); e == nil {
-			if h, e := jpegFrame(f); e == nil && h.refused() != "" {
-				return &UnsupportedError{Kind: h.refused()}
-			}
+func named(f file, kind string, err error) error {
+	switch kind {
+	case "jpeg":
+		if h, e := frameOf(f); e == nil && h.refused() != "" {
+			return &UnsupportedError{Sort: Picture, Kind: h.refused()}
+		}
+		var not jpeg.UnsupportedError
+		if errors.As(err, &not) {
+			return &UnsupportedError{Sort: Picture, Kind: "JPEG", Trait: string(not)}
+		}
+	case "png":
+		var not png.UnsupportedError
+		if errors.As(err, &not) {
+			return &UnsupportedError{Sort: Picture, Kind: "PNG", Trait: string(not)}
+		}
+	case "tiff":
+		if not := tiffRefusal(f, err); not != nil {
+			return not
 		}
 	}
 	return broken(err)
@@ -140,39 +96,55 @@ func named(f io.ReadSeeker, kind string, err error) error {
 
 // decode reads the pixels, as stored, if the size is within the limits.
 func decode(f file, kind string, l Limits) (image.Image, error) {
-	img, leave, err := decodeHeld(f, kind, l)
+	img, leave, err := decodeHeld(f, kind, l, 1)
 	leave()
 	return img, err
 }
 
 // decodeHeld is decode, with the room for the picture held until leave is
-// called, which the caller does once it is done with the pixels.
-func decodeHeld(f file, kind string, l Limits) (img image.Image, leave func(), err error) {
+// called, which the caller does once it is done with the pixels; turn is the
+// orientation they will be shown in.
+func decodeHeld(f file, kind string, l Limits, turn int) (img image.Image, leave func(), err error) {
+	leave = func() {}
 	c, err := config(f, kind)
 	if err == nil {
 		err = l.check(c.Width, c.Height)
 	}
-	if err != nil {
-		return nil, func() {}, err
+	if err == nil && kind == "jpeg" {
+		err = checkScans(f)
 	}
-	leave = room.enter(weight(f, kind, c))
-	img, err = pixelsOf(f, kind, c)
-	return img, leave, err
+	if err != nil {
+		return nil, leave, err
+	}
+	d := demandOf(f, kind, c, turn)
+	if err := d.check(f, kind, c); err != nil {
+		return nil, leave, err
+	}
+	p, err := room.enter(d.all())
+	if err != nil {
+		return nil, leave, err
+	}
+	img, err = pixelsOf(f, kind, c, p)
+	collect(d.reading - d.kept)
+	return img, p.leave, err
 }
 
-// pixelsOf reads the pixels of a picture whose size was looked at.
-func pixelsOf(f file, kind string, c image.Config) (img image.Image, err error) {
+// pixelsOf reads the pixels of a picture whose size was looked at, in its place.
+func pixelsOf(f file, kind string, c image.Config, p *place) (img image.Image, err error) {
 	defer recovered(&err)
 	if _, err := f.Seek(0, io.SeekStart); err != nil {
 		return nil, err
 	}
+	var gone error
 	if kind == "heic" || kind == "avif" {
-		img, err = boxDecode(f, kind, c) // with a budget of its own
+		img, gone, err = boxDecode(f, kind, c, p) // with a budget of its own
 	} else {
-		img, err = patience.Do(&waiting, kind, giveUp, func() (image.Image, error) { return decoded(f, kind, c) })
-		if gone := impatient(err, kind, giveUp); gone != err {
-			return nil, gone // the file is left to the reader that has it
-		}
+		img, gone, err = waitFor(kind, giveUp, p, func(m *patience.Meter) (image.Image, error) {
+			return decoded(metered{f, m}, kind, c)
+		})
+	}
+	if gone != nil {
+		return nil, gone // the file is left to the reader that has it
 	}
 	if err != nil {
 		return nil, named(f, kind, err)
@@ -180,24 +152,64 @@ func pixelsOf(f file, kind string, c image.Config) (img image.Image, err error) 
 	return img, nil
 }
 
-// giveUp is how long one step of reading a file may take, its decoding or its
-// metadata. Measured: under 2 s for 24 megapixels; the rest is for slow disks and
-// old computers. A file that takes longer is hostile or lies on a share that does
-// not answer.
-var giveUp = time.Minute
+// giveUp is how much one step of reading a file may take, its decoding or its
+// metadata. Measured: under 2 s for 24 megapixels; the rest is for old computers.
+// A file that takes more is hostile; a disk that does not answer for so long is
+// none to wait for.
+var giveUp = patience.Budget{Work: time.Minute, Wait: time.Minute}
 
 // waiting knows what was given up and still runs.
 var waiting patience.Guard
 
-// impatient words the errors of patience.
-func impatient(err error, kind string, budget time.Duration) error {
+// waitFor does a step of reading a file of a kind within a budget. The place (nil =
+// none) is kept as long as the work runs, given up or not. gone says why it was
+// not waited for, in which case the file may still be in use.
+func waitFor[T any](kind string, b patience.Budget, p *place, work func(*patience.Meter) (T, error)) (value T, gone, err error) {
+	if p != nil {
+		p.join()
+	}
+	value, err = patience.Do(&waiting, kind, b, func(m *patience.Meter) (T, error) {
+		defer p.leave()
+		return work(m)
+	})
+	if gone := impatient(err, kind, b); gone != nil {
+		if errors.Is(err, patience.ErrBusy) {
+			p.leave() // it was not begun
+		} else if p != nil {
+			p.giveUp()
+		}
+		return value, gone, nil
+	}
+	return value, nil, err
+}
+
+// impatient is an error of patience as ours, nil for any other.
+func impatient(err error, kind string, b patience.Budget) error {
 	switch {
 	case errors.Is(err, patience.ErrGaveUp):
-		return &BrokenError{Why: fmt.Sprintf("reading it as %s took more than %d s and was given up", strings.ToUpper(kind), budget/time.Second)}
+		return &BrokenError{Fault: TooSlow, Kind: kind, Took: b.Work}
+	case errors.Is(err, patience.ErrNoAnswer):
+		return &BusyError{Want: Disk, Kind: kind}
 	case errors.Is(err, patience.ErrBusy):
-		return &BrokenError{Why: fmt.Sprintf("an earlier file keeps the reader of %s busy without end; start rakelight again and take this one before that", strings.ToUpper(kind))}
+		return &BusyError{Want: Reader, Kind: kind}
 	}
-	return err
+	return nil
+}
+
+// metered is a file that tells when its disk is waited for.
+type metered struct {
+	file
+	m *patience.Meter
+}
+
+func (f metered) Read(b []byte) (int, error) {
+	defer f.m.Ask()()
+	return f.file.Read(b)
+}
+
+func (f metered) ReadAt(b []byte, at int64) (int, error) {
+	defer f.m.Ask()()
+	return f.file.ReadAt(b, at)
 }
 
 // decoded is decode without its guards.
@@ -221,14 +233,9 @@ func decoded(f file, kind string, c image.Config) (img image.Image, err error) {
 // the program.
 func recovered(err *error) {
 	if r := recover(); r != nil {
-		*err = &BrokenError{Why: fmt.Sprintf("the picture is damaged (%v)", r)}
+		*err = damaged(r)
 	}
 }
-
-// NoPictureError says that a file is kept but cannot be shown.
-type NoPictureError struct{ Why string }
-
-func (e *NoPictureError) Error() string { return "it cannot be shown: " + e.Why }
 
 // shown is the part of a file that holds the pixels to be shown, and its kind:
 // the file itself, or the embedded JPEG of a raw picture. Errors are
@@ -246,15 +253,15 @@ func shown(f file, kind string) (file, string, error) {
 		return nil, "", err
 	}
 	if !ok {
-		return nil, "", &NoPictureError{Why: "the camera put no preview into this raw picture"}
+		return nil, "", &NoPictureError{NoPreview}
 	}
 	return io.NewSectionReader(f, p.at, p.size), "jpeg", nil
 }
 
 // Decode returns the pixels of a picture file as stored; Upright turns them.
 // Of a raw picture that is its embedded preview. Errors are *BrokenError,
-// *UnsupportedError, *NoPictureError, or those of the file system. It waits
-// while other large pictures are being decoded.
+// *UnsupportedError, *NoPictureError, *BusyError, or those of the file system. It
+// waits while other large pictures are being decoded.
 func Decode(path string, l Limits) (image.Image, error) {
 	f, err := os.Open(path)
 	if err != nil {

@@ -17,6 +17,8 @@ import (
 var rawKinds = map[string]bool{
 	"dng": true, "nef": true, "nrw": true, "arw": true, "sr2": true, "cr2": true, "cr3": true, "orf": true, "rw2": true,
 	"raf": true, "pef": true, "srw": true, "3fr": true, "iiq": true, "raw": true,
+	// Older ones, built like a TIFF as well.
+	"srf": true, "erf": true, "mef": true, "mos": true, "kdc": true, "dcr": true, "k25": true, "fff": true, "dcs": true, "rwl": true,
 }
 
 // IsRaw reports whether a kind is a raw picture, shown by an embedded one.
@@ -65,12 +67,12 @@ func findPreview(f io.ReaderAt, size int64, kind string) (best preview, ok bool,
 func previewsTIFF(f io.ReaderAt, size int64) (list []span, err error) {
 	t, ok := openTIFF(f, size)
 	if !ok {
-		return nil, &BrokenError{Why: "the picture is damaged (it does not begin as its kind does)"}
+		return nil, damaged("it does not begin as its kind does")
 	}
 	add := func(at, n int64) {
 		if at > 0 && n > 0 && len(list) < maxDirectories {
 			if at > size-n {
-				err = &BrokenError{Why: "the picture ends halfway", Cut: true}
+				err = cutShort()
 				return
 			}
 			list = append(list, span{at: at, size: n})
@@ -94,7 +96,7 @@ func previewsTIFF(f io.ReaderAt, size int64) (list []span, err error) {
 		const most = 1 << 16
 		if ats, ns := t.numbers(at, most), t.numbers(n, most); len(ats) > 0 && len(ats) == len(ns) {
 			if last := len(ats) - 1; ats[last] > size-ns[last] {
-				err = &BrokenError{Why: "the picture ends halfway", Cut: true}
+				err = cutShort()
 			}
 		}
 	}
@@ -105,11 +107,11 @@ func previewsTIFF(f io.ReaderAt, size int64) (list []span, err error) {
 func previewsRAF(f io.ReaderAt, size int64) ([]span, error) {
 	var head [92]byte
 	if n, _ := f.ReadAt(head[:], 0); n < len(head) {
-		return nil, &BrokenError{Why: "the picture ends halfway", Cut: true}
+		return nil, cutShort()
 	}
 	at, n := int64(binary.BigEndian.Uint32(head[84:])), int64(binary.BigEndian.Uint32(head[88:]))
 	if at > size-n {
-		return nil, &BrokenError{Why: "the picture ends halfway", Cut: true}
+		return nil, cutShort()
 	}
 	return []span{{at: at, size: n}}, nil
 }
@@ -123,7 +125,7 @@ var (
 func previewsCR3(f io.ReaderAt, size int64) (list []span, err error) {
 	tops, whole := topBoxes(f, size)
 	if !whole {
-		return nil, &BrokenError{Why: "the picture ends halfway", Cut: true}
+		return nil, cutShort()
 	}
 	for _, s := range tops {
 		switch s.kind {
@@ -238,7 +240,8 @@ type frame struct {
 	marker        byte // 0xc0 baseline, 0xc2 progressive, 0xc3 lossless, …
 	bits          int
 	width, height int
-	parts         int // 1 gray, 3 color, 4 inks
+	parts         int     // 1 gray, 3 color, 4 inks
+	sampling      [4]byte // of each part, across and down, four bits each
 }
 
 // refused names what this JPEG is if it is of a kind that is not read, else "".
@@ -284,11 +287,17 @@ func jpegFrame(r io.Reader) (h frame, err error) {
 			return h, fmt.Errorf("picture data before its header")
 		}
 		if marker >= 0xc0 && marker <= 0xcf && marker != 0xc4 && marker != 0xc8 && marker != 0xcc {
-			var f [6]byte
-			if _, err := io.ReadFull(b, f[:]); err != nil {
+			f := make([]byte, max(6, min(n, 6+3*len(h.sampling))))
+			if _, err := io.ReadFull(b, f); err != nil {
 				return h, io.ErrUnexpectedEOF
 			}
-			h = frame{marker, int(f[0]), int(binary.BigEndian.Uint16(f[3:])), int(binary.BigEndian.Uint16(f[1:])), int(f[5])}
+			h = frame{marker: marker, bits: int(f[0]), width: int(binary.BigEndian.Uint16(f[3:])), height: int(binary.BigEndian.Uint16(f[1:]))}
+			h.parts = min(int(f[5]), len(h.sampling))
+			for i := range h.parts {
+				if at := 6 + 3*i + 1; at < len(f) {
+					h.sampling[i] = f[at]
+				}
+			}
 			if h.width == 0 || h.height == 0 {
 				return h, fmt.Errorf("no size")
 			}

@@ -4,6 +4,7 @@
 package media
 
 import (
+	"errors"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -31,4 +32,13 @@ func samples(t testing.TB) []string {
 		}
 	}
 	return paths
+}
+
+// faultOf is the fault of a *BrokenError, -1 for any other error and for none.
+func faultOf(err error) Fault {
+	var broken *BrokenError
+	if errors.As(err, &broken) {
+		return broken.Fault
+	}
+	return -1
 }

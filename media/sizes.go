@@ -29,10 +29,10 @@ const quality = 82
 // path dst gives for that width, and returns the sizes in the order of widths.
 // A width above the picture's own gives a file of the picture's own width:
 // nothing is enlarged. Transparent parts become white, colors sRGB. Each file appears whole
-// or not at all. Errors are *BrokenError, *UnsupportedError, or those of the
-// file system.
+// or not at all. Errors are *BrokenError, *UnsupportedError, *BusyError,
+// or those of the file system.
 func Sizes(src string, turn int, dst func(width int) string, widths []int) ([]Size, error) {
-	img, own, leave, err := open(src)
+	img, own, leave, err := open(src, turn)
 	defer leave()
 	if err != nil {
 		return nil, err
@@ -65,6 +65,9 @@ func writeSizes(img image.Image, own *colors, turn int, dst func(width int) stri
 	from, err := plain(img)
 	if err != nil {
 		return nil, err
+	}
+	if from != img {
+		collect(bytesOf(img.ColorModel()) * int64(from.Bounds().Dx()) * int64(from.Bounds().Dy()))
 	}
 	order := make([]int, len(widths))
 	for i := range order {
@@ -112,8 +115,9 @@ func writeSizes(img image.Image, own *colors, turn int, dst func(width int) stri
 }
 
 // open decodes a picture, and says how its colors become sRGB (nil = they
-// are). leave gives its room back, and is never nil.
-func open(path string) (img image.Image, own *colors, leave func(), err error) {
+// are); turn is the orientation it will be shown in. leave gives its room back,
+// and is never nil.
+func open(path string, turn int) (img image.Image, own *colors, leave func(), err error) {
 	leave = func() {}
 	f, err := os.Open(path)
 	if err != nil {
@@ -129,7 +133,7 @@ func open(path string) (img image.Image, own *colors, leave func(), err error) {
 		return nil, nil, leave, err
 	}
 	own, _ = colorsOf(part, kind)
-	img, leave, err = decodeHeld(part, kind, DefaultLimits)
+	img, leave, err = decodeHeld(part, kind, DefaultLimits, turn)
 	return img, own, leave, err
 }
 

@@ -46,17 +46,18 @@ func sniff(f io.ReadSeeker, path string) (string, error) {
 		return "rw2", nil
 	case starts("FUJIFILMCCD-RAW"):
 		return "raf", nil
-	case starts("BM") && len(head) >= 30 && binary.LittleEndian.Uint32(head[14:]) < 200:
-		return "", &UnsupportedError{Kind: "BMP"}
 	case len(head) >= 12 && string(head[4:8]) == "ftyp":
 		kind := boxKind(head)
 		if kind == strings.ToLower(kind) {
 			return kind, nil
 		}
-		return "", &UnsupportedError{Kind: kind}
+		return "", &UnsupportedError{Sort: boxSorts[kind], Kind: kind}
 	}
-	return "", &UnsupportedError{}
+	return "", unread(head)
 }
+
+// boxSorts is what the kinds of boxes are that are not read.
+var boxSorts = map[string]Sort{"MP4": Film, "MOV": Film, "JPEG 2000": Picture, "JPEG XL": Picture, "HEIF with JPEG inside": Picture, "HEIF with H.264 inside": Picture, "HEIF with VVC inside": Picture}
 
 // boxKind names a file made of boxes by its brands, the major one first: in
 // small letters what is read, in capitals what is not.
@@ -71,18 +72,55 @@ func boxKind(head []byte) string {
 		case "avif", "avis":
 			return "avif"
 		case "heic", "heix", "heim", "heis", "hevc", "hevx", "mif1", "msf1":
-			// A general picture brand may stand before the one that says AVIF.
+			// A general picture brand may stand before the one that says more.
 			if slices.Contains(brands, "avif") {
 				return "avif"
+			}
+			if b == "mif1" || b == "msf1" {
+				if other := generalKind(brands); other != "" {
+					return other
+				}
 			}
 			return "heic"
 		case "crx ":
 			return "cr3"
 		case "qt  ":
 			return "MOV"
+		case "jp2 ", "jpx ", "jph ": // ISO/IEC 15444
+			return "JPEG 2000"
+		case "jxl ": // ISO/IEC 18181-2
+			return "JPEG XL"
+		case "jpeg", "jpgs": // ISO/IEC 23008-12, annex H
+			return "HEIF with JPEG inside"
+		case "avci", "avcs": // annex E
+			return "HEIF with H.264 inside"
+		case "vvic", "vvis": // annex L
+			return "HEIF with VVC inside"
 		}
 	}
 	return "MP4"
+}
+
+// generalKind is the kind of a file of a general picture brand that is not HEIC,
+// "" if it is.
+func generalKind(brands []string) string {
+	for _, b := range brands {
+		switch b {
+		case "heic", "heix", "heim", "heis", "hevc", "hevx":
+			return ""
+		}
+	}
+	for _, b := range brands {
+		switch b {
+		case "jpeg", "jpgs":
+			return "HEIF with JPEG inside"
+		case "avci", "avcs":
+			return "HEIF with H.264 inside"
+		case "vvic", "vvis":
+			return "HEIF with VVC inside"
+		}
+	}
+	return ""
 }
 
 // rawKind tells a raw picture from a TIFF by what its first IFD says, and

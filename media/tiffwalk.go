@@ -179,6 +179,17 @@ func (t *tiffFile) texts() (found map[string]string, turn int) {
 	return found, turn
 }
 
+// xmp is the XMP packet of the first IFD, or nil (XMP specification part 3,
+// 1.1.6: tag 700).
+func (t *tiffFile) xmp() []byte {
+	for _, d := range t.directories() {
+		if e, ok := d.entries[0x02bc]; ok && d.where == "first" && (e.typ == 1 || e.typ == 7) {
+			return t.bytes(e, maxXMP)
+		}
+	}
+	return nil
+}
+
 func (t *tiffFile) gps(d directory, found map[string]string) {
 	if e, ok := d.entries[0x1d]; ok && e.typ == 2 {
 		found["GPSDateStamp"] = clean(string(t.bytes(e, 20)))

@@ -4,8 +4,10 @@
 package media
 
 import (
+	"bufio"
 	"bytes"
 	"crypto/sha256"
+	"encoding/binary"
 	"encoding/hex"
 	"encoding/xml"
 	"errors"
@@ -15,6 +17,7 @@ import (
 	"path/filepath"
 	"strings"
 	"time"
+	"unicode/utf16"
 
 	"rakelight/journal"
 )
@@ -34,8 +37,15 @@ var xmpWanted = map[string]bool{
 // the items of dc:subject. What it read before an error counts.
 func parseXMP(r io.Reader) (found map[string]string, keywords []string, err error) {
 	found = make(map[string]string)
-	d := xml.NewDecoder(io.LimitReader(r, maxXMP))
-	// Packets come as UTF-8; the few others are refused rather than guessed.
+	d := xml.NewDecoder(asUTF8(io.LimitReader(r, maxXMP)))
+	// A packet of UTF-16 is UTF-8 by now, whatever it says of itself; the few
+	// others are refused rather than guessed.
+	d.CharsetReader = func(charset string, in io.Reader) (io.Reader, error) {
+		if strings.HasPrefix(strings.ToLower(charset), "utf-16") {
+			return in, nil
+		}
+		return nil, fmt.Errorf("its characters are %s", charset)
+	}
 	const rdf = rdfSpace
 	name := func(n xml.Name) string {
 		if prefix, ok := xmpPrefix[n.Space]; ok {
@@ -90,6 +100,34 @@ func parseXMP(r io.Reader) (found map[string]string, keywords []string, err erro
 	}
 }
 
+// asUTF8 reads a packet of UTF-16 as UTF-8: one that begins with a byte order mark,
+// or with a sign of ASCII beside a zero (XMP specification part 1, 7.3.2; XML 1.0,
+// appendix F).
+func asUTF8(r io.Reader) io.Reader {
+	b := bufio.NewReader(r)
+	head, _ := b.Peek(2)
+	var order binary.ByteOrder
+	switch {
+	case len(head) < 2:
+		return b
+	case head[0] == 0xfe && head[1] == 0xff, head[0] == 0 && head[1] != 0:
+		order = binary.BigEndian
+	case head[0] == 0xff && head[1] == 0xfe, head[0] != 0 && head[1] == 0:
+		order = binary.LittleEndian
+	default:
+		return b
+	}
+	data, err := io.ReadAll(b) // r is limited
+	if err != nil {
+		return bytes.NewReader(nil)
+	}
+	units := make([]uint16, len(data)/2)
+	for i := range units {
+		units[i] = order.Uint16(data[2*i:])
+	}
+	return strings.NewReader(strings.TrimPrefix(string(utf16.Decode(units)), "\ufeff"))
+}
+
 // Sidecar returns the path of the XMP file beside a picture, "" = none:
 // IMG_1.dng.xmp, or IMG_1.xmp where no picture of another kind shares it.
 func Sidecar(path string) string {
@@ -128,15 +166,15 @@ func ReadXMP(path string) (Facts, error) {
 		return Facts{}, err
 	}
 	if len(data) == 0 {
-		return Facts{}, &BrokenError{Why: "the file is empty", Cut: true}
+		return Facts{}, &BrokenError{Fault: Empty, Cut: true}
 	}
-	if !bytes.Contains(data, []byte(rdfSpace)) {
+	if text, err := io.ReadAll(asUTF8(bytes.NewReader(data))); err != nil || !bytes.Contains(text, []byte(rdfSpace)) {
 		return Facts{}, &UnsupportedError{}
 	}
 	found, keywords, err := parseXMP(bytes.NewReader(data))
 	if err != nil {
 		// The parser words an end within an element in its own way.
-		return Facts{}, &BrokenError{Why: "the XMP file is damaged (" + err.Error() + ")", Cut: strings.Contains(err.Error(), "unexpected EOF")}
+		return Facts{}, &BrokenError{Fault: BadXMP, Detail: err.Error(), Cut: strings.Contains(err.Error(), "unexpected EOF")}
 	}
 	sum := sha256.Sum256(data)
 	f := Facts{Hash: hex.EncodeToString(sum[:]), Size: int64(len(data)), Kind: journal.FormatXMP, Keywords: keywords}
@@ -160,7 +198,7 @@ func readSmall(path string, most int64) ([]byte, os.FileInfo, error) {
 	}
 	data, err := io.ReadAll(io.LimitReader(f, most+1))
 	if err == nil && int64(len(data)) > most {
-		err = &BrokenError{Why: fmt.Sprintf("the file is larger than %d MB, more than is safe to open", most>>20)}
+		err = &BrokenError{Fault: FileTooLarge, Most: most}
 	}
 	return data, info, err
 }

@@ -108,9 +108,12 @@ func cannotShow(err error) (string, bool) {
 	var broken *media.BrokenError
 	var unsupported *media.UnsupportedError
 	var none *media.NoPictureError
+	var busy *media.BusyError
 	switch {
 	case errors.As(err, &none):
 		return noPicture, true
+	case errors.As(err, &busy):
+		return busy.Error(), true
 	case errors.As(err, &broken):
 		return broken.Error(), true
 	case errors.As(err, &unsupported):

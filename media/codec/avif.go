@@ -18,7 +18,7 @@ func decodeAVIF(data []byte, l Limits) (image.Image, error) {
 	if err != nil {
 		return nil, err
 	}
-	in, err := p.start(l, l.expected(data, 29, 40))
+	in, err := p.start(l, l.Expected("avif", int64(len(data))))
 	if err != nil {
 		return nil, err
 	}

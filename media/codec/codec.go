@@ -4,14 +4,14 @@
 //
 // Start with Decode. Every call has a fresh instance with a limit on its
 // memory, so that a hostile picture can break nothing but its own instance.
-// One picture is decoded at a time, however many ask. Metadata is none of this
-// package's business, and pixels of HEIC and AVIF come back upright.
+// How many are decoded at once is the caller's to bound, by Limits.Expected.
+// Metadata is none of this package's business, and pixels of HEIC and AVIF come
+// back upright.
 //
 // A decoder that can be stopped halfway takes four times as long on every good
-// picture (measured: 20.8 s for 5.1 s at 24 megapixels). So none is stopped:
-// after Budget the waiting ends, and until the stuck decoder comes back, which
-// may be never, further pictures of its kind are refused. What a stuck one can
-// hold is one core and Limits.Memory.
+// picture (measured: 20.8 s for 5.1 s at 24 megapixels). So none is stopped: the
+// caller ends its waiting after Limits.Budget, and a stuck one holds one core and
+// at most Limits.Memory.
 package codec
 
 import (
@@ -29,8 +29,6 @@ import (
 	"github.com/tetratelabs/wazero/api"
 	"github.com/tetratelabs/wazero/experimental"
 	"github.com/tetratelabs/wazero/imports/wasi_snapshot_preview1"
-
-	"rakelight/media/patience"
 )
 
 // Errors callers tell apart.
@@ -61,42 +59,24 @@ func For(pixels int) Limits {
 	return Limits{Pixels: pixels, Memory: min(64<<20+32*n, MaxMemory)}
 }
 
-// Budget is how long a picture is waited for, apart from waiting for its turn.
-// The slowest real file took 12 s at 25 megapixels beside other work, half a
-// second a megapixel; four times that, for a slower computer, and 20 s to begin.
+// Budget is how much of a processor's time a picture may take. The slowest real
+// file took 12 s at 25 megapixels beside other work, half a second a megapixel;
+// four times that, for a slower computer, and 20 s to begin.
 func (l Limits) Budget() time.Duration {
 	return 20*time.Second + time.Duration(max(l.Pixels, 0))*2*time.Microsecond
 }
 
-// decoders decode one picture at a time: each takes hundreds of megabytes.
-type decoders struct {
-	turn   chan struct{}
-	guard  patience.Guard
-	decode map[string]func(data []byte, l Limits) (image.Image, error)
-}
-
-func newDecoders(decode map[string]func([]byte, Limits) (image.Image, error)) *decoders {
-	return &decoders{turn: make(chan struct{}, 1), decode: decode}
-}
-
-var own = newDecoders(map[string]func([]byte, Limits) (image.Image, error){"heic": decodeHEIC, "avif": decodeAVIF})
-
 // Decode returns the pixels of a picture of kind "heic" or "avif", upright.
 // data is the whole file. The picture shares no memory with the decoder. Errors
-// are those above, patience.ErrGaveUp after l.Budget, and patience.ErrBusy
-// while an earlier picture of the kind that was given up is still decoded.
+// are those above. Safe for concurrent use.
 func Decode(kind string, data []byte, l Limits) (image.Image, error) {
-	return own.one(kind, data, l, l.Budget())
-}
-
-func (d *decoders) one(kind string, data []byte, l Limits, budget time.Duration) (image.Image, error) {
-	decode := d.decode[kind]
-	if decode == nil {
-		return nil, fmt.Errorf("no decoder for %s", kind)
+	switch kind {
+	case "heic":
+		return decodeHEIC(data, l)
+	case "avif":
+		return decodeAVIF(data, l)
 	}
-	d.turn <- struct{}{}
-	defer func() { <-d.turn }() // also when it is given up: the other kind goes on
-	return patience.Do(&d.guard, kind, budget, func() (image.Image, error) { return decode(data, l) })
+	return nil, fmt.Errorf("no decoder for %s", kind)
 }
 
 // program is a compiled decoder.
@@ -135,6 +115,10 @@ type arena struct {
 
 func (a *arena) Reallocate(size uint64) []byte {
 	if size > a.limit {
+		return nil
+	}
+	// The old and the new lie beside each other for a moment.
+	if size > uint64(cap(a.buf)) && uint64(cap(a.buf))+size > a.limit+64<<20 {
 		return nil
 	}
 	if size > uint64(cap(a.buf)) {
@@ -235,14 +219,20 @@ func (in *instance) take(at, n uint64) ([]byte, error) {
 	return bytes.Clone(view), nil
 }
 
-// expected is the memory a picture of the size takes at some bytes a pixel. A
-// picture that lies about its depth takes more, and the memory grows.
-func (l Limits) expected(data []byte, shallow, deep uint64) uint64 {
-	each := shallow
-	if l.Deep {
-		each = deep
+// Expected is the memory an instance takes for a picture of the size in a file
+// of so many bytes. One that lies about its depth takes more, and the memory
+// grows.
+func (l Limits) Expected(kind string, size int64) uint64 {
+	each := uint64(7)
+	switch {
+	case kind == "heic" && l.Deep:
+		each = 15
+	case kind == "avif" && l.Deep:
+		each = 40
+	case kind == "avif":
+		each = 29
 	}
-	return uint64(len(data)) + each*uint64(max(l.Pixels, 0)) + 4<<20
+	return uint64(max(size, 0)) + each*uint64(max(l.Pixels, 0)) + 4<<20
 }
 
 // numbers reads 32-bit numbers the decoder wrote.

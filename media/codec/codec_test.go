@@ -7,11 +7,8 @@ import (
 	"errors"
 	"image"
 	"os"
-	"sync/atomic"
 	"testing"
 	"time"
-
-	"rakelight/media/patience"
 )
 
 func sample(t testing.TB, file string) []byte {
@@ -84,36 +81,15 @@ func TestArenaKeepsItsLimit(t *testing.T) {
 	}
 }
 
-// TestStuckDecoder: one that never comes back holds up neither the caller nor
-// the other kind, and no second of its kind is begun.
-func TestStuckDecoder(t *testing.T) {
-	release := make(chan struct{})
-	defer close(release)
-	var begun atomic.Int32
-	d := newDecoders(map[string]func([]byte, Limits) (image.Image, error){
-		"heic": func([]byte, Limits) (image.Image, error) { begun.Add(1); <-release; return nil, nil },
-		"avif": func([]byte, Limits) (image.Image, error) { return image.NewGray(image.Rect(0, 0, 1, 1)), nil },
-	})
-	if _, err := d.one("heic", nil, For(1), time.Millisecond); !errors.Is(err, patience.ErrGaveUp) {
-		t.Fatal(err)
-	}
-	if _, err := d.one("heic", nil, For(1), time.Hour); !errors.Is(err, patience.ErrBusy) || begun.Load() > 1 {
-		t.Errorf("%v, %d begun", err, begun.Load())
-	}
-	if img, err := d.one("avif", nil, For(1), time.Hour); err != nil || img == nil {
-		t.Errorf("the other kind: %v", err)
-	}
-}
-
 // TestLimits: a large picture of a telephone passes, an absurd one is refused
 // before any memory is asked for.
 func TestLimits(t *testing.T) {
 	const phone, claimed = 24_500_000, 120_000_000
-	if l := For(phone); l.expected(make([]byte, 8<<20), 7, 15) > l.Memory || l.Memory > MaxMemory || l.Budget() < time.Minute {
+	if l := For(phone); l.Expected("heic", 8<<20) > l.Memory || l.Memory > MaxMemory || l.Budget() < time.Minute {
 		t.Errorf("24 megapixels: %+v, %v", l, l.Budget())
 	}
-	if l := (Limits{Pixels: phone, Memory: For(phone).Memory, Deep: true}); l.expected(make([]byte, 12<<20), 7, 15) > l.Memory {
-		t.Errorf("24 megapixels of 10 bits: %d bytes", l.expected(nil, 7, 15))
+	if l := (Limits{Pixels: phone, Memory: For(phone).Memory, Deep: true}); l.Expected("heic", 12<<20) > l.Memory {
+		t.Errorf("24 megapixels of 10 bits: %d bytes", l.Expected("heic", 0))
 	}
 	data := sample(t, "test8.avif")
 	if _, err := Decode("avif", data, For(claimed)); !errors.Is(err, ErrMemory) {

@@ -30,7 +30,7 @@ func decodeHEIC(data []byte, l Limits) (image.Image, error) {
 	if err != nil {
 		return nil, err
 	}
-	in, err := p.start(l, l.expected(data, 7, 15))
+	in, err := p.start(l, l.Expected("heic", int64(len(data))))
 	if err != nil {
 		return nil, err
 	}

@@ -107,7 +107,7 @@ type Outcome struct {
 	Err    error          // the disk's, where it and not the file is the reason
 
 	cut   bool // the file ends early, as one still being copied does
-	retry bool // the journal could not be written; the file is as good as before
+	retry bool // the journal could not be written, or its reader is busy; the file is as good as before
 }
 
 // Summary counts a run.
@@ -282,6 +282,7 @@ func (d Dropped) refused(err error) *Outcome {
 	}
 	var broken *media.BrokenError
 	var unsupported *media.UnsupportedError
+	var busy *media.BusyError
 	switch {
 	case errors.As(err, &broken):
 		o := d.ended(SetAside, broken.Error()+left)
@@ -289,12 +290,12 @@ func (d Dropped) refused(err error) *Outcome {
 			o.Status = Waiting
 		}
 		return o
+	case errors.As(err, &busy):
+		o := d.ended(Waiting, busy.Error()+left)
+		o.retry = true
+		return o
 	case errors.As(err, &unsupported) && unsupported.Kind != "":
-		why := unsupported.Error()
-		if !d.Inside {
-			why = strings.Replace(why, "left in the inbox", "left untouched", 1)
-		}
-		return d.ended(NotYet, why)
+		return d.ended(NotYet, unsupported.Say(strings.TrimPrefix(left, "; ")))
 	case errors.As(err, &unsupported):
 		return d.ended(SetAside, "this is no picture"+left)
 	case errors.Is(err, fs.ErrNotExist):

@@ -158,5 +158,8 @@ func instantLines(i journal.Instant, s *journal.State) []string {
 	if i.Doubt != "" {
 		lines = append(lines, "doubt    "+i.Doubt)
 	}
+	if i.Note != "" {
+		lines = append(lines, "passed   "+i.Note)
+	}
 	return lines
 }
