@@ -53,8 +53,9 @@ func (s *State) SaysUnseen(one *Session) string {
 		return ""
 	}
 	in := func(t time.Time, layout string) string { return t.In(s.ZoneAt(t)).Format(layout) }
-	return fmt.Sprintf("%s of %s: no photo and no count from %s to %s (%s), and all of it counts as time at the bench; if you were away: rakelight correct %s --worked TIME; if not: rakelight correct %s --yes",
-		one.Stage, one.Build, in(one.Unseen.Start, minute), in(one.Unseen.End, "15:04"), Spell(d), one.ID, one.ID)
+	return fmt.Sprintf("%s of %s: no photo and no count from %s to %s (%s), and all of it counts as time at the bench; if you were away: %s; if not: %s",
+		one.Stage, one.Build, in(one.Unseen.Start, minute), in(one.Unseen.End, "15:04"), Spell(d),
+		Typed("rakelight correct %s --worked TIME", one.ID), Typed("rakelight correct %s --yes", one.ID))
 }
 
 // unseenFindings are these remarks, by session.

@@ -3,7 +3,6 @@
 package main
 
 import (
-	"fmt"
 	"strings"
 
 	"rakelight/journal"
@@ -19,7 +18,7 @@ func (a *app) tellCards(s *journal.State, taken map[string]bool) {
 		}
 	}
 	if line := journal.CardsTold(cards, s.Zone); line != "" {
-		fmt.Fprintln(a.out, line)
+		a.println(line)
 	}
 	a.tellUnseen(s, cards)
 }
@@ -32,7 +31,7 @@ func (a *app) tellUnseen(s *journal.State, cards []journal.CardSaid) {
 	}
 	for _, one := range s.Sessions {
 		if words := s.SaysUnseen(one); of[one.ID] && words != "" {
-			fmt.Fprintln(a.out, "remark: "+words)
+			a.println("remark: "+words)
 		}
 	}
 }
@@ -55,11 +54,11 @@ func (a *app) tellCardsOf(s *journal.State, p *journal.Photo) {
 	if len(cards) == 0 {
 		return
 	}
-	fmt.Fprintln(a.out, "  cards: "+strings.Join(said, "; "))
+	a.println("  cards: "+strings.Join(said, "; "))
 	for _, row := range asks {
-		fmt.Fprintln(a.out, "      "+row.Command)
+		a.println("      "+row.Command)
 		if row.Else != "" {
-			fmt.Fprintln(a.out, "      or "+row.Else)
+			a.println("      or "+row.Else)
 		}
 	}
 	a.tellUnseen(s, cards)
