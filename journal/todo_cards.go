@@ -58,7 +58,7 @@ func (s *State) cardRow(p *Photo, c CardSaid, all []CardSaid) ToDo {
 	case InView, Retaken:
 		row.Command = say(s.words(all, func(d CardCame) bool { return !d.Idle() || d.again() }))
 	case NothingRan:
-		row.Command = "rakelight worked " + s.onlyBuild() + ` STAGE "DAY, HOW LONG"`
+		row.Command = Typed("rakelight worked %s STAGE %s", s.onlyBuild(), "DAY, HOW LONG")
 		if c.Card.Says == CountCard {
 			row.Command += fmt.Sprintf(" --parts %d", c.Card.Count)
 		}
