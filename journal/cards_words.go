@@ -64,6 +64,19 @@ func (c CardSaid) effect() string {
 	return "not decided"
 }
 
+// without is what a card seen again does not do.
+func (c CardSaid) without() string {
+	switch c.Card.Says {
+	case BeginCard:
+		return "nothing begins"
+	case EndCard:
+		return "nothing ends"
+	case PauseCard:
+		return "nothing is put aside"
+	}
+	return "not counted again"
+}
+
 // before is when the card was shown before.
 func (c CardSaid) before() string {
 	if d := c.At.Sub(c.Did.Since); d < time.Minute {
@@ -92,9 +105,9 @@ func (c CardSaid) Why() string {
 	case TwoBegins:
 		return "two stages begin in one picture"
 	case InView:
-		return "in view since " + c.since() + ", perhaps left lying: not counted again"
+		return "in view since " + c.since() + ", perhaps left lying: " + c.without()
 	case Retaken:
-		return "shown " + c.before() + ", perhaps the same picture taken again: not counted again"
+		return "shown " + c.before() + ", perhaps the same picture taken again: " + c.without()
 	case TimerRan:
 		return fmt.Sprintf("a timer ran on %s of %s at that time; the card begins nothing", d.Stage, d.Build)
 	case NothingRan:
@@ -153,12 +166,16 @@ func CardsTold(cards []CardSaid, zone *time.Location) string {
 		return ""
 	}
 	said := map[string]int{}
+	layout := "15:04"
+	if first, last := cards[0].At.In(zone), cards[len(cards)-1].At.In(zone); first.Format(time.DateOnly) != last.Format(time.DateOnly) {
+		layout = minute
+	}
 	var idle []string
 	again, done := 0, 0
 	for _, c := range cards {
 		switch {
 		case c.Did.Idle():
-			idle = append(idle, fmt.Sprintf("%s at %s (%s)", c.Card, c.At.In(zone).Format("15:04"), c.Why()))
+			idle = append(idle, fmt.Sprintf("%s at %s (%s)", c.Card, c.At.In(zone).Format(layout), c.Why()))
 		case c.Did.What == Once || c.Did.What == Lies || c.Did.What == EndedBeside:
 			again++
 		default:

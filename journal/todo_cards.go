@@ -58,7 +58,7 @@ func (s *State) cardRow(p *Photo, c CardSaid, all []CardSaid) ToDo {
 	case InView, Retaken:
 		row.Command = say(s.words(all, func(d CardCame) bool { return !d.Idle() || d.again() }))
 	case NothingRan:
-		row.Command = `rakelight worked BUILD STAGE "DAY, HOW LONG"`
+		row.Command = Typed("rakelight worked %s STAGE %s", s.onlyBuild(), "DAY, HOW LONG")
 		if c.Card.Says == CountCard {
 			row.Command += fmt.Sprintf(" --parts %d", c.Card.Count)
 		}
@@ -94,13 +94,18 @@ func (s *State) words(all []CardSaid, pass func(CardCame) bool) string {
 	return strings.Join(words, ", ")
 }
 
+// onlyBuild is the build of a journal that has one, else BUILD.
+func (s *State) onlyBuild() string {
+	if len(s.Builds) == 1 {
+		return s.Builds[0].ID
+	}
+	return "BUILD"
+}
+
 // sayInstead is what a card that does not fit may have been to say, in the words
 // of rakelight cards --say; what only the person knows is in capitals.
 func (s *State) sayInstead(c CardSaid) string {
-	build := "BUILD"
-	if len(s.Builds) == 1 {
-		build = s.Builds[0].ID
-	}
+	build := s.onlyBuild()
 	switch c.Card.Says {
 	case BeginCard:
 		stage := "STAGE"
