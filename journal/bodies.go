@@ -278,6 +278,16 @@ type PointsBody struct {
 	Pairs []PointPair `json:"pairs"`
 }
 
+// SheetBody ("sheet") is what a ruler says of printed cards: how long the scale
+// on them is that is 50 mm at 100 %. Of the records that fit a card the latest
+// counts.
+type SheetBody struct {
+	Sheet    string  `json:"sheet,omitempty"` // mark of the sheet, "" = cards that bear none
+	Measured float64 `json:"measured"`        // millimeters from 0 to 50
+	From     string  `json:"from,omitempty"`  // YYYY-MM-DD, days of the photos, both included; "" = always
+	To       string  `json:"to,omitempty"`    // YYYY-MM-DD, "" = for good
+}
+
 // RetractBody ("retract") takes a record back. Retracting a retraction brings
 // the record back.
 type RetractBody struct {

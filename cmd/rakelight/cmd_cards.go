@@ -90,7 +90,8 @@ func (a *app) writeCards(j *journal.Journal, rest []string, out string) error {
 		title, name = "Bench cards: "+build.Title, "cards-"+build.ID+".html"
 	}
 	set := card.SetOf(build)
-	page, err := card.Sheet(title, set)
+	mark := j.State.NewSheet()
+	page, err := card.Sheet(title, mark, set)
 	if err != nil {
 		return err
 	}
