@@ -13,9 +13,11 @@ import (
 )
 
 const (
-	// leastApart is below what nothing is told: paper that curls a little and
-	// lenses that bend straight lines come to a hundredth.
-	leastApart = 0.02
+	// leastApart is below what nothing is told. A lens that bends straight lines
+	// by a hundredth at the corners makes a card there two hundredths larger or
+	// smaller than in the middle, and paper curls; a page that was made to fit
+	// comes out at 97 % and less.
+	leastApart = 0.025
 	// surelyApart is how many standard errors two scales must be apart. A journal
 	// has hundreds of photos with two cards, and none of them should cry wolf.
 	surelyApart = 4

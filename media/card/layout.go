@@ -139,7 +139,7 @@ func measures(sheet string) []mark {
 	}
 	ask := [2]string{"Printed at 100 %? Then", "0 to 50 is 50 mm long."}
 	if sheet != "" {
-		ask = [2]string{"Sheet " + sheet, "Is 0 to 50 50 mm long?"}
+		ask = [2]string{"Sheet " + sheet, "Does 0 to 50 measure 50?"}
 	}
 	return append(marks,
 		mark{x: 60, y: 67.4, h: 2.3, words: ask[0], bold: sheet != ""},

@@ -90,7 +90,7 @@ func Sheet(title, mark string, cards []Print) (string, error) {
 	var b strings.Builder
 	fmt.Fprintf(&b, sheetHead, html.EscapeString(title), html.EscapeString(title))
 	for i := 0; i < len(cards); i += perPage {
-		b.WriteString("<section>\n")
+		b.WriteString("<section>\n<div class=\"cards\">\n")
 		for _, c := range cards[i:min(len(cards), i+perPage)] {
 			c.Card.Sheet = mark
 			svg, err := c.SVG()
@@ -99,6 +99,7 @@ func Sheet(title, mark string, cards []Print) (string, error) {
 			}
 			b.WriteString(svg + "\n")
 		}
+		b.WriteString("</div>\n")
 		if mark != "" {
 			fmt.Fprintf(&b, sheetAsk, mark, mark)
 		}
@@ -111,7 +112,7 @@ func Sheet(title, mark string, cards []Print) (string, error) {
 // sheetAsk asks on paper for the one measure that tells the size it came out
 // at.
 const sheetAsk = `<p class="ask"><strong>Sheet %s.</strong> Lay a ruler on one of these cards: from 0 to 50 is <span class="blank"></span> mm.
-Say it once, also if it is 50: <code>rakelight cards --sheet %s --measured 50</code></p>
+Say it once, also if it is 50:<br><code>rakelight cards --sheet %s --measured MM</code></p>
 `
 
 // What is printed is 190 by at most 238 mm. A4 (210 by 297 mm) and Letter (215.9
@@ -129,10 +130,11 @@ html { -webkit-print-color-adjust: exact; print-color-adjust: exact; }
 body { margin: 0 auto; width: 190mm; background: #fff; color: #111; font: 11pt/1.45 system-ui, sans-serif; }
 header { padding: 6mm 0; max-width: 65ch; }
 h1 { font-size: 1.5em; margin: 0 0 .4em; }
-section { display: grid; grid-template-columns: 95mm 95mm; grid-auto-rows: 76mm; break-after: page; break-inside: avoid; margin-bottom: 8mm; }
+section { break-after: page; break-inside: avoid; margin-bottom: 8mm; }
+.cards { display: grid; grid-template-columns: 95mm 95mm; grid-auto-rows: 76mm; }
 section:last-child { break-after: auto; }
 svg { display: block; font-family: system-ui, "Helvetica Neue", Arial, sans-serif; }
-.ask { grid-column: 1 / -1; height: 10mm; margin: 0; padding-top: 1.5mm; box-sizing: border-box; font-size: 8.5pt; line-height: 1.35; }
+.ask { height: 10mm; margin: 0; padding-top: 1.5mm; box-sizing: border-box; font-size: 8.5pt; line-height: 1.35; }
 .blank { display: inline-block; width: 14mm; border-bottom: .2mm solid #111; }
 @media print { header { display: none; } section { margin: 0; } }
 </style></head><body>

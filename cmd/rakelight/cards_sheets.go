@@ -1,0 +1,107 @@
+// What a ruler says of printed cards: written down, and listed.
+
+package main
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+	"time"
+
+	"rakelight/journal"
+	"rakelight/media/card"
+)
+
+// measureSheet writes down how long the scale of a sheet's cards is.
+func (a *app) measureSheet(j *journal.Journal, o cardsOptions) error {
+	length, err := journal.ParseMeasured(o.measured)
+	if err != nil {
+		return &usageError{err.Error()}
+	}
+	body := journal.SheetBody{Sheet: strings.ToUpper(o.sheet), Measured: length, From: o.from, To: o.to}
+	if err := body.Check(); err != nil {
+		return &usageError{err.Error()}
+	}
+	if err := j.State.AskSheet(body); err != nil {
+		return err
+	}
+	rec, err := j.Append("sheet", body)
+	if err != nil {
+		return err
+	}
+	said := journal.Printed{Sheet: body.Sheet, Measured: body.Measured, Record: rec.ID()}
+	fmt.Fprintf(a.out, "%s, %s: 0 to 50 is %g mm, so they were printed at %.1f %%\n", cardsOf(body.Sheet), days(body.From, body.To), body.Measured, 100*said.Factor())
+	fmt.Fprintf(a.out, "%s; what is measured by them is known to %.1f %% at best, as a ruler is read\n", shownIn(j.State, rec.ID()), math.Ceil(1000*said.Error())/10)
+	fmt.Fprintf(a.out, "rakelight retract %s takes that back\n", rec.ID())
+	return nil
+}
+
+// cardsOf names the cards of a sheet.
+func cardsOf(mark string) string {
+	if mark == "" {
+		return "cards without a mark"
+	}
+	return "cards of sheet " + mark
+}
+
+// shownIn says how many photos a measure holds for.
+func shownIn(s *journal.State, record string) string {
+	n := 0
+	for _, p := range s.Photos {
+		if slices.ContainsFunc(p.Cards, func(c journal.CardSeen) bool { return s.PrintedOf(p, c).Record == record }) {
+			n++
+		}
+	}
+	if n == 0 {
+		return "no photo shows one yet"
+	}
+	return "seen in " + count(n, "photo")
+}
+
+// listSheets lists the sheets that photos show, and all that was measured.
+func (a *app) listSheets(s *journal.State) {
+	used := s.SheetsUsed()
+	for _, u := range used {
+		fmt.Fprintf(a.out, "%s  %s", cardsOf(u.Sheet), count(u.Photos, "photo"))
+		if !u.First.IsZero() {
+			fmt.Fprintf(a.out, ", %s to %s", u.First.In(s.Zone).Format(time.DateOnly), u.Last.In(s.Zone).Format(time.DateOnly))
+		}
+		switch {
+		case u.Unmeasured == u.Photos:
+			fmt.Fprint(a.out, ": nobody measured them; their millimeters hold if printed at 100 %")
+		case u.Unmeasured > 0:
+			fmt.Fprintf(a.out, ": of %d nobody measured the cards", u.Unmeasured)
+		}
+		fmt.Fprintln(a.out)
+	}
+	if len(used) == 0 {
+		fmt.Fprintln(a.out, "no photo shows a card yet")
+	}
+	for _, m := range s.Sheets {
+		fmt.Fprintf(a.out, "measured  %s, %s: 0 to 50 is %g mm (rakelight retract %s takes it back)\n", cardsOf(m.Sheet), days(m.From, m.To), m.Measured, m.Record)
+	}
+}
+
+// scaleRemarks prints what the photos' cards do not agree on, with how it is
+// settled.
+func (a *app) scaleRemarks(s *journal.State) {
+	for _, d := range card.Disagreements(s) {
+		other := ""
+		if len(d.Photos) > 1 {
+			other = "with " + d.Photos[1].Path + ", "
+		}
+		fmt.Fprintf(a.out, "remark  %s: %s%s; lay a ruler on the cards and say what it tells: rakelight cards --measured MM%s\n", d.Photos[0].Path, other, d, markFlag(d))
+	}
+}
+
+// markFlag is the flag that names the first sheet nobody measured of those that
+// disagree.
+func markFlag(d card.Disagreement) string {
+	for _, r := range d.Rulers {
+		if !r.Printed.Known() && r.Printed.Sheet != "" {
+			return " --sheet " + r.Printed.Sheet
+		}
+	}
+	return " --sheet MARK"
+}
