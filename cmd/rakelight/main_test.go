@@ -59,6 +59,7 @@ func TestScripts(t *testing.T) {
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
 			"photo":     photoCommand,
 			"cardphoto": cardPhotoCommand,
+			"twocards":  twoCardsCommand,
 			"cut":       cutCommand,
 			"fillin":    fillIn,
 			"keep":      keepCommand,
@@ -94,15 +95,20 @@ func photoCommand(ts *testscript.TestScript, neg bool, args []string) {
 
 // cardPhotoCommand draws a photo of a bench card: cardphoto PATH WALLTIME begin
 // BUILD STAGE, or count N, or end. With the word beside before these the card
-// leaves room for work.
+// leaves room for work; with sheet MARK it bears the mark of its sheet.
 func cardPhotoCommand(ts *testscript.TestScript, neg bool, args []string) {
 	if neg || len(args) < 3 {
-		ts.Fatalf("usage: cardphoto PATH WALLTIME [beside] begin BUILD STAGE | count N | end")
+		ts.Fatalf("usage: cardphoto PATH WALLTIME [beside] [sheet MARK] begin BUILD STAGE | count N | end")
 	}
 	share := 0.5
 	if args[2] == "beside" {
 		share = 0.34
 		args = slices.Delete(args, 2, 3)
+	}
+	mark := ""
+	if len(args) > 4 && args[2] == "sheet" {
+		mark = args[3]
+		args = slices.Delete(args, 2, 4)
 	}
 	at, err := time.Parse("2006-01-02T15:04:05", args[1])
 	ts.Check(err)
@@ -115,10 +121,33 @@ func cardPhotoCommand(ts *testscript.TestScript, neg bool, args []string) {
 		ts.Check(err)
 		c = journal.Card{Says: journal.CountCard, Count: n}
 	}
+	c.Sheet = mark
 	placed := shot.Placed{Print: card.Print{Card: c, Words: c.String()}, Share: share, X: 0.5, Y: 0.5, Turn: 0.1}
-	img, err := shot.Shot{Width: 800, Height: 600, Seed: uint64(at.Unix()), Noise: 2, Cards: []shot.Placed{placed}}.Draw()
+	drawCards(ts, args[0], at, 800, placed)
+}
+
+// twoCardsCommand draws a photo of two cards that lie side by side: twocards PATH
+// WALLTIME PERCENT. The second, of sheet M2AB, came out of the printer at so many
+// percent of the first, of sheet K7QF.
+func twoCardsCommand(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 3 {
+		ts.Fatalf("usage: twocards PATH WALLTIME PERCENT")
+	}
+	at, err := time.Parse("2006-01-02T15:04:05", args[1])
 	ts.Check(err)
-	f, err := os.Create(ts.MkAbs(args[0]))
+	percent, err := strconv.ParseFloat(args[2], 64)
+	ts.Check(err)
+	left, right := journal.Card{Says: journal.EndCard, Sheet: "K7QF"}, journal.Card{Says: journal.CountCard, Count: 5, Sheet: "M2AB"}
+	drawCards(ts, args[0], at, 1200,
+		shot.Placed{Print: card.Print{Card: left, Words: left.String()}, Share: 0.28, X: 0.25, Y: 0.5},
+		shot.Placed{Print: card.Print{Card: right, Words: right.String()}, Share: 0.28 * percent / 100, X: 0.75, Y: 0.5, Turn: 0.2})
+}
+
+// drawCards writes a photo of cards at a path.
+func drawCards(ts *testscript.TestScript, path string, at time.Time, width int, cards ...shot.Placed) {
+	img, err := shot.Shot{Width: width, Height: width * 3 / 4, Seed: uint64(at.Unix()), Noise: 2, Cards: cards}.Draw()
+	ts.Check(err)
+	f, err := os.Create(ts.MkAbs(path))
 	ts.Check(err)
 	ts.Check(scene.WriteJPEG(f, img, scene.Exif{Make: "Tarrow", Model: "T-24", Serial: "0042817", At: at}))
 	ts.Check(f.Close())

@@ -191,7 +191,7 @@ func alone(r *Ruler) float64 {
 // Names are the two cards as a person tells them from each other.
 func (a Apart) Names() (names [2]string) {
 	for i, r := range a.Rulers {
-		names[i] = "a card"
+		names[i] = "one"
 		if c, err := journal.ParseCard(r.Seen.Text); err == nil {
 			names[i] = "“" + c.String() + "”"
 		}
@@ -264,5 +264,5 @@ func (a Apart) String() string {
 	if a.Log < 0 {
 		large, small = small, large
 	}
-	return fmt.Sprintf("its card %s is %.1f %% larger than %s: they were printed at different sizes, or it lies nearer to the camera", large, a.Percent(), small)
+	return fmt.Sprintf("of its cards, %s is %.1f %% larger than %s: they were printed at different sizes, or it lies nearer to the camera", large, a.Percent(), small)
 }
