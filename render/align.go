@@ -133,16 +133,15 @@ func (v *view) layByCards(photos [2]*journal.Photo, cards [2]*card.Ruler) (*lay,
 // are at one scale, nothing where it holds for certain.
 func oneSize(cards [2]*card.Ruler) []string {
 	a, b := cards[0].Printed, cards[1].Printed
-	const ifSame = "The two are at one scale if their cards were printed at the same size"
 	switch {
 	case a.SameSize(b) || a.Known() && b.Known():
 		return nil
 	case a.Known():
-		return []string{ifSame + " as was measured of the earlier one's: nobody measured the later one's."}
+		return []string{"The two are at one scale if the later one's card was printed at 100 %, which nobody measured."}
 	case b.Known():
-		return []string{ifSame + " as was measured of the later one's: nobody measured the earlier one's."}
+		return []string{"The two are at one scale if the earlier one's card was printed at 100 %, which nobody measured."}
 	}
-	return []string{ifSame + ", which nobody measured."}
+	return []string{"The two are at one scale if their cards were printed at the same size, which nobody measured."}
 }
 
 // scaleDoubts are what speaks against the scales of a pair: cards of one photo

@@ -39,8 +39,8 @@ func TestMillimetersBySheet(t *testing.T) {
 		"one sheet":  {[2]string{"K7QF", "K7QF"}, nil, []string{"± 0.1 % if printed at 100 %,"}, []string{"at one scale"}},
 		"two sheets": {[2]string{"K7QF", "M2AB"}, nil, []string{"± 0.1 % if printed at 100 %,", "which nobody measured"}, nil},
 		"the later one's": {[2]string{"K7QF", "M2AB"}, []journal.SheetSize{m2},
-			[]string{"0.20 mm a pixel at the card ± 0.6 %,", "at one scale if their cards were printed at the same size as was measured of the later one's: nobody measured the earlier one's."}, []string{"if printed"}},
-		"the earlier one's":   {[2]string{"K7QF", "M2AB"}, []journal.SheetSize{k7}, []string{"± 0.1 % if printed at 100 %,", "measured of the earlier one's"}, nil},
+			[]string{"0.20 mm a pixel at the card ± 0.6 %,", "at one scale if the earlier one's card was printed at 100 %, which nobody measured"}, []string{"if printed"}},
+		"the earlier one's":   {[2]string{"K7QF", "M2AB"}, []journal.SheetSize{k7}, []string{"± 0.1 % if printed at 100 %,", "at one scale if the later one's card was printed at 100 %, which nobody measured"}, nil},
 		"both":                {[2]string{"K7QF", "M2AB"}, []journal.SheetSize{k7, m2}, []string{"0.20 mm a pixel at the card ± 0.6 %,"}, []string{"if printed", "at one scale"}},
 		"one sheet, measured": {[2]string{"K7QF", "K7QF"}, []journal.SheetSize{k7}, []string{"0.19 mm a pixel at the card ± 0.6 %,"}, []string{"if printed", "at one scale"}},
 	} {

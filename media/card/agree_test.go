@@ -57,7 +57,7 @@ const deg = math.Pi / 180
 // RAKELIGHT_CARD_PAIRS=n draws n of each.
 func TestCardsApart(t *testing.T) {
 	n, _ := strconv.Atoi(os.Getenv("RAKELIGHT_CARD_PAIRS"))
-	n = max(n, 8)
+	n = max(n, 5)
 	plain := &journal.State{Zone: time.UTC}
 	for _, c := range []struct{ printed, lifted, least float64 }{{1, 0, 0}, {1, 1, 0}, {0.97, 0, 0}, {0.95, 0, 0.9}, {1 / 0.95, 0, 0.9}, {0.95, 1, 0.3}} {
 		printed := c.printed

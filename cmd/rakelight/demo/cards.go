@@ -42,11 +42,18 @@ type sayer struct {
 	set   []card.Print
 }
 
-func newSayer(p story, b *journal.Build) *sayer { return &sayer{p, b, card.SetOf(b)} }
+func newSayer(p story, b *journal.Build) *sayer {
+	set := card.SetOf(b)
+	for i := range set {
+		set[i].Card.Sheet = p.sheet
+	}
+	return &sayer{p, b, set}
+}
 
 // print is the card of the set that says so; one that is not in it has no words
 // for the person, and is none of ours.
 func (s *sayer) print(c journal.Card) card.Print {
+	c.Sheet = s.story.sheet
 	i := slices.IndexFunc(s.set, func(p card.Print) bool { return p.Card == c })
 	if i < 0 {
 		panic(fmt.Sprintf("the demo's %s has no card that says %+v", s.build.ID, c)) // the story names only its own stages and runners
@@ -219,7 +226,7 @@ var rasters sync.Map // words of the card → *image.Gray
 
 // rasterOf is the card as printed, finer than it is seen.
 func rasterOf(p card.Print) *image.Gray {
-	key := strings.Join(append([]string{p.Words, p.Of}, p.Rules...), "\n")
+	key := strings.Join(append([]string{p.Words, p.Of, p.Card.Sheet}, p.Rules...), "\n")
 	if img, ok := rasters.Load(key); ok {
 		return img.(*image.Gray)
 	}
