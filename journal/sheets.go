@@ -6,6 +6,7 @@
 package journal
 
 import (
+	"cmp"
 	"crypto/rand"
 	"fmt"
 	"math"
@@ -32,10 +33,16 @@ const (
 	longestScale  = 80.0
 )
 
+// mostSheetError is the most a measure may be off by, in millimeters: a tenth of
+// the scale.
+const mostSheetError = 5.0
+
 // SheetSize is what was measured of a sheet of cards.
 type SheetSize struct {
 	Sheet    string  // its mark, "" = cards that bear none
 	Measured float64 // millimeters from 0 to 50
+	Error    float64 // standard error of Measured, 0 = that of a ruler
+	Paper    string  // by what paper, "" = by a ruler
 	From, To string  // days of the photos it is said of, YYYY-MM-DD, "" = no limit
 	Record   string
 }
@@ -56,6 +63,9 @@ func (b SheetBody) Check() error {
 	}
 	if !(b.Measured >= shortestScale && b.Measured <= longestScale) {
 		return fmt.Errorf("a scale of %g mm does not become %g mm in any printer: it takes millimeters, from the line at 0 to the line at 50", ScaleLength, b.Measured)
+	}
+	if !(b.Error >= 0 && b.Error <= mostSheetError) {
+		return fmt.Errorf("a length known to %g mm is no measure", b.Error)
 	}
 	for _, day := range []string{b.From, b.To} {
 		if _, err := time.Parse(time.DateOnly, day); day != "" && err != nil {
@@ -102,7 +112,11 @@ func (f *folding) sheet(r Record) error {
 	if err := b.Check(); err != nil {
 		return err
 	}
-	f.state.Sheets = slices.Insert(f.state.Sheets, 0, SheetSize{b.Sheet, b.Measured, b.From, b.To, r.ID()})
+	f.state.Sheets = slices.Insert(f.state.Sheets, 0, SheetSize{b.Sheet, b.Measured, b.Error, b.Paper, b.From, b.To, r.ID()})
+	if b.Photo != "" {
+		// A page that lies there whole says nothing: else all its cards would.
+		f.cardSaid[b.Photo], f.cardsBy[b.Photo] = []string{}, r.ID()
+	}
 	return nil
 }
 
@@ -110,6 +124,7 @@ func (f *folding) sheet(r Record) error {
 type Printed struct {
 	Sheet    string  // mark of its sheet, "" = it bears none
 	Measured float64 // millimeters from 0 to 50, 0 = nobody measured
+	Within   float64 // standard error of Measured, 0 = that of a ruler
 	Record   string  // that says so
 }
 
@@ -125,7 +140,7 @@ func (s *State) PrintedOf(p *Photo, seen CardSeen) Printed {
 	}
 	for _, m := range s.Sheets {
 		if m.fits(out.Sheet, day) {
-			out.Measured, out.Record = m.Measured, m.Record
+			out.Measured, out.Within, out.Record = m.Measured, m.Error, m.Record
 			break
 		}
 	}
@@ -150,7 +165,7 @@ func (p Printed) Error() float64 {
 	if !p.Known() {
 		return 0
 	}
-	return rulerError / p.Measured
+	return cmp.Or(p.Within, rulerError) / p.Measured
 }
 
 // SameSize reports whether two cards are as large as each other for certain:

@@ -110,7 +110,7 @@ func TestSheetsThatCannotBe(t *testing.T) {
 	j, _, _ := sheetBench(t)
 	for _, b := range []SheetBody{
 		{Measured: 4.75}, {Measured: 475}, {Measured: -47.5}, {}, {Measured: 47.5, Sheet: "K7Q"}, {Measured: 47.5, Sheet: "k7qf"}, {Measured: 47.5, Sheet: "K7Q0"},
-		{Measured: 47.5, From: "March"}, {Measured: 47.5, From: "2026-03-02", To: "2026-03-01"},
+		{Measured: 47.5, Error: -1}, {Measured: 47.5, Error: 9}, {Measured: 47.5, From: "March"}, {Measured: 47.5, From: "2026-03-02", To: "2026-03-01"},
 	} {
 		if b.Check() == nil {
 			t.Errorf("%+v is taken for a measure", b)
@@ -126,6 +126,31 @@ func TestSheetsThatCannotBe(t *testing.T) {
 		if v, err := ParseMeasured(text); v != want || (err == nil) != (want > 0) {
 			t.Errorf("%q: %v, %v; want %v", text, v, err, want)
 		}
+	}
+}
+
+// The cards of a page that was photographed whole say nothing, until that is
+// taken back.
+func TestWholeSheetSaysNothing(t *testing.T) {
+	j, marked, _ := sheetBench(t)
+	if len(j.State.Cards) != 2 {
+		t.Fatal(j.State.Cards)
+	}
+	r, err := j.Append("sheet", SheetBody{Sheet: "K7QF", Measured: 48, Photo: marked.Hash, Paper: "A4", Error: 0.2})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(j.State.Cards) != 1 || j.State.Cards[0].Photo == marked.Hash {
+		t.Errorf("%+v", j.State.Cards)
+	}
+	if p := j.State.PrintedOf(j.State.FindPhoto(marked.Hash)[0], marked.Cards[0]); p.Error() != 0.2/48 {
+		t.Errorf("%+v is known to %v", p, p.Error())
+	}
+	if _, err := j.Append("retract", RetractBody{Record: r.ID()}); err != nil {
+		t.Fatal(err)
+	}
+	if len(j.State.Cards) != 2 {
+		t.Errorf("%+v", j.State.Cards)
 	}
 }
 

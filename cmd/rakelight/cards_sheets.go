@@ -1,8 +1,10 @@
-// What a ruler says of printed cards: written down, and listed.
+// What a ruler, or paper, says of printed cards: written down, and listed; and
+// what cards do not agree on.
 
 package main
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -10,6 +12,7 @@ import (
 	"time"
 
 	"rakelight/journal"
+	"rakelight/media"
 	"rakelight/media/card"
 )
 
@@ -26,13 +29,50 @@ func (a *app) measureSheet(j *journal.Journal, o cardsOptions) error {
 	if err := j.State.AskSheet(body); err != nil {
 		return err
 	}
+	return a.saySheet(j, body, "as a ruler is read")
+}
+
+// measureWhole writes down what the paper says of a sheet that a photo shows all
+// of.
+func (a *app) measureWhole(j *journal.Journal, o cardsOptions) error {
+	kind, err := card.PaperNamed(o.paper)
+	if err != nil {
+		return &usageError{err.Error()}
+	}
+	p, err := onePhoto(j.State, o.whole)
+	if err != nil {
+		return err
+	}
+	img, err := media.Decode(j.Path(p.Path), media.DefaultLimits)
+	if err != nil {
+		return fmt.Errorf("%s: %w: nothing written", p.Name, err)
+	}
+	found, err := card.PaperOf(img, kind)
+	if err != nil {
+		return &journal.AskError{What: fmt.Sprintf("%s: %v: nothing written", p.Name, err), Hint: "lay a ruler on a card instead: rakelight cards --sheet MARK --measured MM"}
+	}
+	hundredths := func(v float64) float64 { return math.Round(100*v*journal.ScaleLength) / 100 }
+	body := journal.SheetBody{Sheet: found.Sheet, Measured: hundredths(found.Printed), From: o.from, To: o.to,
+		Photo: p.Hash, Paper: kind.Name, Error: hundredths(found.Error)}
+	if err := body.Check(); err != nil {
+		return &usageError{err.Error()}
+	}
+	return a.saySheet(j, body, "as paper is cut and lenses bend")
+}
+
+// saySheet writes down what was measured of a sheet, and says what that is.
+func (a *app) saySheet(j *journal.Journal, body journal.SheetBody, why string) error {
 	rec, err := j.Append("sheet", body)
 	if err != nil {
 		return err
 	}
-	said := journal.Printed{Sheet: body.Sheet, Measured: body.Measured, Record: rec.ID()}
-	fmt.Fprintf(a.out, "%s, %s: 0 to 50 is %g mm, so they were printed at %.1f %%\n", cardsOf(body.Sheet), days(body.From, body.To), body.Measured, 100*said.Factor())
-	fmt.Fprintf(a.out, "%s; what is measured by them is known to %.1f %% at best, as a ruler is read\n", shownIn(j.State, rec.ID()), math.Ceil(1000*said.Error())/10)
+	said := journal.Printed{Sheet: body.Sheet, Measured: body.Measured, Within: body.Error, Record: rec.ID()}
+	by := ""
+	if body.Paper != "" {
+		by = " beside " + body.Paper + " paper"
+	}
+	fmt.Fprintf(a.out, "%s, %s: 0 to 50 is %g mm%s, so they were printed at %.1f %%\n", cardsOf(body.Sheet), days(body.From, body.To), body.Measured, by, 100*said.Factor())
+	fmt.Fprintf(a.out, "%s; what is measured by them is known to %.1f %% at best, %s\n", shownIn(j.State, rec.ID()), math.Ceil(1000*said.Error())/10, why)
 	fmt.Fprintf(a.out, "rakelight retract %s takes that back\n", rec.ID())
 	return nil
 }
@@ -79,7 +119,7 @@ func (a *app) listSheets(s *journal.State) {
 		fmt.Fprintln(a.out, "no photo shows a card yet")
 	}
 	for _, m := range s.Sheets {
-		fmt.Fprintf(a.out, "measured  %s, %s: 0 to 50 is %g mm (rakelight retract %s takes it back)\n", cardsOf(m.Sheet), days(m.From, m.To), m.Measured, m.Record)
+		fmt.Fprintf(a.out, "measured  %s, %s: 0 to 50 is %g mm by %s (rakelight retract %s takes it back)\n", cardsOf(m.Sheet), days(m.From, m.To), m.Measured, cmp.Or(m.Paper, "a ruler"), m.Record)
 	}
 }
 

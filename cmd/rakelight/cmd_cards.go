@@ -21,6 +21,7 @@ var cardsCmd = &command{
        rakelight cards --say PHOTO WORDS
        rakelight cards --ignore PHOTO
        rakelight cards --measured MM [--sheet MARK] [--from DAY] [--to DAY]
+       rakelight cards --whole PHOTO --paper A4 [--from DAY] [--to DAY]
        rakelight cards --sheets
 
 Writes a page of bench cards to print. With a BUILD: its stages and runners.
@@ -40,16 +41,20 @@ card and you have said it: the stage begins, it ends, twelve parts done.
                   measured by the cards is too large. Say it also if it is 50
   --sheet MARK    the sheet whose cards you measured: the mark stands on each
                   card; left out: the cards that bear none
+  --whole PHOTO   measured without a ruler: PHOTO shows a whole page of cards that
+                  is not cut yet, flat on a darker bench, from above
+  --paper PAPER   the paper it is printed on, A4 or Letter
   --from, --to    YYYY-MM-DD, only for photos of these days, both included: for
                   cards without a mark, and for a sheet printed twice
   --sheets        list the sheets the photos show, and what was measured of them
-What --say, --ignore and --measured did stays, until rakelight retract takes it
-back. Of several measures that fit a photo the latest counts.
+What --say, --ignore, --measured and --whole did stays, until rakelight retract
+takes it back. Of several measures that fit a photo the latest counts.
 
 Examples:
   rakelight cards pilot-boat
   rakelight cards --say 1f3a9c04 "5 parts, end"
   rakelight cards --sheet K7QF --measured 47.5
+  rakelight cards --whole 1f3a9c04 --paper A4
 `,
 	run: func(a *app, args []string) error {
 		var o cardsOptions
@@ -60,6 +65,8 @@ Examples:
 		fs.StringVar(&o.ignore, "ignore", "", "")
 		fs.StringVar(&o.measured, "measured", "", "")
 		fs.StringVar(&o.sheet, "sheet", "", "")
+		fs.StringVar(&o.whole, "whole", "", "")
+		fs.StringVar(&o.paper, "paper", "", "")
 		fs.StringVar(&o.from, "from", "", "")
 		fs.StringVar(&o.to, "to", "", "")
 		fs.BoolVar(&o.sheets, "sheets", false, "")
@@ -80,6 +87,8 @@ Examples:
 			return a.ignoreCards(j, o.ignore)
 		case o.measured != "":
 			return a.measureSheet(j, o)
+		case o.whole != "":
+			return a.measureWhole(j, o)
 		}
 		return a.writeCards(j, rest, o.out)
 	},
@@ -88,22 +97,25 @@ Examples:
 type cardsOptions struct {
 	out, say, ignore          string
 	measured, sheet, from, to string
+	whole, paper              string
 	said, sheets              bool
 }
 
 // check refuses a command line that says too much or too little.
 func (o *cardsOptions) check(rest []string) error {
 	alone := 0
-	for _, given := range []bool{o.said, o.sheets, o.say != "", o.ignore != "", o.out != "", o.measured != ""} {
+	for _, given := range []bool{o.said, o.sheets, o.say != "", o.ignore != "", o.out != "", o.measured != "", o.whole != ""} {
 		if given {
 			alone++
 		}
 	}
 	switch {
-	case alone > 1 || (o.said || o.sheets || o.ignore != "" || o.measured != "") && len(rest) > 0:
-		return &usageError{"--said, --sheets, --say, --ignore and --measured stand alone"}
-	case o.measured == "" && (o.sheet != "" || o.from != "" || o.to != ""):
+	case alone > 1 || (o.said || o.sheets || o.ignore != "" || o.measured != "" || o.whole != "") && len(rest) > 0:
+		return &usageError{"--said, --sheets, --say, --ignore, --measured and --whole stand alone"}
+	case o.measured == "" && o.sheet != "" || o.measured == "" && o.whole == "" && (o.from != "" || o.to != ""):
 		return &usageError{"--sheet, --from and --to go with --measured"}
+	case (o.whole == "") != (o.paper == ""):
+		return &usageError{"--whole and --paper go together: the photo of a page, and what paper it is, A4 or Letter"}
 	case o.say != "" && len(rest) == 0:
 		return &usageError{"--say takes a photo and what its cards say"}
 	case o.say == "" && len(rest) > 1:

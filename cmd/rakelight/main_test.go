@@ -60,6 +60,7 @@ func TestScripts(t *testing.T) {
 			"photo":     photoCommand,
 			"cardphoto": cardPhotoCommand,
 			"twocards":  twoCardsCommand,
+			"wholepage": wholePageCommand,
 			"cut":       cutCommand,
 			"fillin":    fillIn,
 			"keep":      keepCommand,
@@ -123,7 +124,7 @@ func cardPhotoCommand(ts *testscript.TestScript, neg bool, args []string) {
 	}
 	c.Sheet = mark
 	placed := shot.Placed{Print: card.Print{Card: c, Words: c.String()}, Share: share, X: 0.5, Y: 0.5, Turn: 0.1}
-	drawCards(ts, args[0], at, 800, placed)
+	drawCards(ts, args[0], at, shot.Shot{Width: 800, Height: 600, Cards: []shot.Placed{placed}})
 }
 
 // twoCardsCommand draws a photo of two cards that lie side by side: twocards PATH
@@ -138,14 +139,34 @@ func twoCardsCommand(ts *testscript.TestScript, neg bool, args []string) {
 	percent, err := strconv.ParseFloat(args[2], 64)
 	ts.Check(err)
 	left, right := journal.Card{Says: journal.EndCard, Sheet: "K7QF"}, journal.Card{Says: journal.CountCard, Count: 5, Sheet: "M2AB"}
-	drawCards(ts, args[0], at, 1200,
-		shot.Placed{Print: card.Print{Card: left, Words: left.String()}, Share: 0.28, X: 0.25, Y: 0.5},
-		shot.Placed{Print: card.Print{Card: right, Words: right.String()}, Share: 0.28 * percent / 100, X: 0.75, Y: 0.5, Turn: 0.2})
+	drawCards(ts, args[0], at, shot.Shot{Width: 1200, Height: 900, Cards: []shot.Placed{
+		{Print: card.Print{Card: left, Words: left.String()}, Share: 0.28, X: 0.25, Y: 0.5},
+		{Print: card.Print{Card: right, Words: right.String()}, Share: 0.28 * percent / 100, X: 0.75, Y: 0.5, Turn: 0.2},
+	}})
+}
+
+// wholePageCommand draws a photo of a page of cards of sheet K7QF that is not cut
+// yet, on A4: wholepage PATH WALLTIME PERCENT, as it came out of the printer.
+func wholePageCommand(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 3 {
+		ts.Fatalf("usage: wholepage PATH WALLTIME PERCENT")
+	}
+	at, err := time.Parse("2006-01-02T15:04:05", args[1])
+	ts.Check(err)
+	percent, err := strconv.ParseFloat(args[2], 64)
+	ts.Check(err)
+	set := card.SetOf(nil)[:6]
+	for i := range set {
+		set[i].Card.Sheet = "K7QF"
+	}
+	page := &shot.Paper{Prints: set, Width: 210, Height: 297, Printed: percent / 100, Left: 105 - 0.95*percent, Top: 10, Words: true, Share: 0.85, Tilt: 0.1}
+	drawCards(ts, args[0], at, shot.Shot{Width: 1200, Height: 1600, Bench: "wood", Paper: page})
 }
 
 // drawCards writes a photo of cards at a path.
-func drawCards(ts *testscript.TestScript, path string, at time.Time, width int, cards ...shot.Placed) {
-	img, err := shot.Shot{Width: width, Height: width * 3 / 4, Seed: uint64(at.Unix()), Noise: 2, Cards: cards}.Draw()
+func drawCards(ts *testscript.TestScript, path string, at time.Time, s shot.Shot) {
+	s.Seed, s.Noise = uint64(at.Unix()), 2
+	img, err := s.Draw()
 	ts.Check(err)
 	f, err := os.Create(ts.MkAbs(path))
 	ts.Check(err)
