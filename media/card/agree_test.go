@@ -168,6 +168,27 @@ func TestCardsInTwoPlanes(t *testing.T) {
 	}
 }
 
+// A card that leans a little against the one beside it does not look larger: each
+// is held against the plane of the other.
+func TestCardThatLeans(t *testing.T) {
+	plain := &journal.State{Zone: time.UTC}
+	for tilt := 3.0; tilt <= 10; tilt++ {
+		for axis := 0.0; axis < 6; axis += 0.5 {
+			p := &journal.Photo{Width: agreeWidth, Height: agreeHeight}
+			for i, placed := range []shot.Placed{{Share: 0.2, X: 0.3, Y: 0.5}, {Share: 0.2, X: 0.7, Y: 0.5, Tilt: tilt * deg, TiltAxis: axis}} {
+				one := journal.CardSeen{Error: 0.4, Text: []string{"RL1E---------TKR", "RL1N-----0005ZL4"}[i]}
+				for k, c := range placed.Corners(agreeWidth, agreeHeight) {
+					one.Corners[2*k], one.Corners[2*k+1] = c[0], c[1]
+				}
+				p.Cards = append(p.Cards, one)
+			}
+			if apart := card.CardsApart(plain, p); apart != nil {
+				t.Errorf("leaning by %v° about %v: %s", tilt, axis, apart)
+			}
+		}
+	}
+}
+
 // Spots pointed at in two photos tell that one card was printed smaller, and not
 // when the hand was a little off.
 func TestSpotsApart(t *testing.T) {
