@@ -168,24 +168,31 @@ func TestCardsInTwoPlanes(t *testing.T) {
 	}
 }
 
-// A card that leans a little against the one beside it does not look larger: each
-// is held against the plane of the other.
-func TestCardThatLeans(t *testing.T) {
+// Cards that lean each its own way, by up to 10 degrees, are told as different
+// sizes in one of a hundred photos at most: each is held against the plane of the
+// other, and what both do not agree on counts as error.
+func TestCardsThatLean(t *testing.T) {
+	rng := rand.New(rand.NewPCG(1, 1))
 	plain := &journal.State{Zone: time.UTC}
-	for tilt := 3.0; tilt <= 10; tilt++ {
-		for axis := 0.0; axis < 6; axis += 0.5 {
-			p := &journal.Photo{Width: agreeWidth, Height: agreeHeight}
-			for i, placed := range []shot.Placed{{Share: 0.2, X: 0.3, Y: 0.5}, {Share: 0.2, X: 0.7, Y: 0.5, Tilt: tilt * deg, TiltAxis: axis}} {
-				one := journal.CardSeen{Error: 0.4, Text: []string{"RL1E---------TKR", "RL1N-----0005ZL4"}[i]}
-				for k, c := range placed.Corners(agreeWidth, agreeHeight) {
-					one.Corners[2*k], one.Corners[2*k+1] = c[0], c[1]
-				}
-				p.Cards = append(p.Cards, one)
+	told := 0
+	const n = 2000
+	for range n {
+		p := &journal.Photo{Width: agreeWidth, Height: agreeHeight}
+		for i, x := range []float64{0.3, 0.7} {
+			placed := shot.Placed{Share: 0.2, X: x, Y: 0.5, Tilt: 10 * deg * rng.Float64(), TiltAxis: 6 * rng.Float64()}
+			one := journal.CardSeen{Error: 0.12, Text: []string{"RL1E---------TKR", "RL1N-----0005ZL4"}[i]}
+			for k, c := range placed.Corners(agreeWidth, agreeHeight) {
+				one.Corners[2*k], one.Corners[2*k+1] = c[0]+0.1*rng.NormFloat64(), c[1]+0.1*rng.NormFloat64()
 			}
-			if apart := card.CardsApart(plain, p); apart != nil {
-				t.Errorf("leaning by %v° about %v: %s", tilt, axis, apart)
-			}
+			p.Cards = append(p.Cards, one)
 		}
+		if card.CardsApart(plain, p) != nil {
+			told++
+		}
+	}
+	t.Logf("%d of %d told", told, n)
+	if told > n/100 {
+		t.Errorf("%d of %d photos are told whose cards only lean", told, n)
 	}
 }
 

@@ -1,8 +1,10 @@
 // Package card knows bench cards: how they are printed, how they are found in
 // a photo, and what their corners tell of the plane they lie in.
 //
-// Start with SetOf, the cards of a build; SVG, Raster and Sheet draw them. Find returns the cards in a photo. What a card means is the
-// journal's: this package turns journal.Card into paper and photos into text.
+// Start with SetOf, the cards of a build; SVG, Raster and Sheet draw them. Find
+// returns the cards in a photo, and a Ruler is one of a kept photo in millimeters.
+// What a card means is the journal's: this package turns journal.Card into paper
+// and photos into text.
 package card
 
 import (
