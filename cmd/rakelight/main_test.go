@@ -159,8 +159,8 @@ func wholePageCommand(ts *testscript.TestScript, neg bool, args []string) {
 	for i := range set {
 		set[i].Card.Sheet = "K7QF"
 	}
-	page := &shot.Paper{Prints: set, Width: 210, Height: 297, Printed: percent / 100, Left: 105 - 0.95*percent, Top: 10, Words: true, Share: 0.85, Tilt: 0.1}
-	drawCards(ts, args[0], at, shot.Shot{Width: 1200, Height: 1600, Bench: "wood", Paper: page})
+	page := &shot.Page{Prints: set, Width: 210, Height: 297, Printed: percent / 100, Left: 105 - 0.95*percent, Top: 10, Words: true, Share: 0.85, Tilt: 0.1}
+	drawCards(ts, args[0], at, shot.Shot{Width: 1200, Height: 1600, Bench: "wood", Page: page})
 }
 
 // drawCards writes a photo of cards at a path.

@@ -22,7 +22,7 @@ type Shot struct {
 	Seed          uint64
 	Bench         string // one of Benches, "" = any
 	Cards         []Placed
-	Paper         *Paper     // a whole sheet of cards, below those that lie alone; nil = none
+	Page          *Page      // a whole sheet of cards, below those that lie alone; nil = none
 	Defocus       float64    // standard deviation of the blur, pixels
 	Motion        float64    // length of the blur, pixels
 	MotionTo      float64    // its direction, radians
@@ -116,8 +116,8 @@ func (s Shot) Draw() (*image.YCbCr, error) {
 	}
 	s.bench(img, rng)
 	box := image.Rectangle{}
-	if s.Paper != nil {
-		b, err := s.Paper.draw(img)
+	if s.Page != nil {
+		b, err := s.Page.draw(img)
 		if err != nil {
 			return nil, err
 		}

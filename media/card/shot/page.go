@@ -8,8 +8,8 @@ import (
 	"rakelight/media/card"
 )
 
-// Paper is a whole sheet of cards in a photo, not cut yet.
-type Paper struct {
+// Page is a whole sheet of cards in a photo, not cut yet.
+type Page struct {
 	Prints        []card.Print // up to six, two in a row
 	Width, Height float64      // of the paper, millimeters
 	Printed       float64      // how large the cards came out, 1 = as they should
@@ -23,7 +23,7 @@ type Paper struct {
 
 // plane is the homography from millimeters of paper, from its upper left corner,
 // to pixels: its middle is in the middle of the photo.
-func (p Paper) plane(width, height int) [9]float64 {
+func (p Page) plane(width, height int) [9]float64 {
 	// As a card with its middle there, moved and made as large.
 	one := Placed{Share: p.Share * float64(height) / float64(width) / p.Height * card.Width, X: 0.5, Y: 0.5, Turn: p.Turn, Tilt: p.Tilt, TiltAxis: p.TiltAxis}
 	m := one.plane(width, height)
@@ -33,7 +33,7 @@ func (p Paper) plane(width, height int) [9]float64 {
 }
 
 // raster is the sheet at so many pixels a millimeter.
-func (p Paper) raster(perMM float64) (*image.Gray, error) {
+func (p Page) raster(perMM float64) (*image.Gray, error) {
 	img := image.NewGray(image.Rect(0, 0, int(p.Width*perMM), int(p.Height*perMM)))
 	draw.Draw(img, img.Bounds(), image.White, image.Point{}, draw.Src)
 	bottom := 0.0
@@ -55,7 +55,7 @@ func (p Paper) raster(perMM float64) (*image.Gray, error) {
 }
 
 // draw lays the sheet into the picture and returns where it is.
-func (p Paper) draw(img *image.YCbCr) (image.Rectangle, error) {
+func (p Page) draw(img *image.YCbCr) (image.Rectangle, error) {
 	w, h := img.Rect.Dx(), img.Rect.Dy()
 	perMM := max(4, p.Share*float64(h)/p.Height*1.5)
 	paper, err := p.raster(perMM)
