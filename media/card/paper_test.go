@@ -50,7 +50,7 @@ func wholeSheet(t *testing.T, rng *rand.Rand, bench string, kind card.PaperKind)
 	printed := min(0.9+0.12*rng.Float64(), (kind.Width-6)/190)
 	p := &shot.Page{Prints: set, Width: kind.Width, Height: kind.Height, Printed: printed, Words: true,
 		Left: (kind.Width-190*printed)/2 + 2*(rng.Float64()-0.5), Top: 10*printed + 3*rng.Float64(),
-		Share: 0.8 + 0.1*rng.Float64(), Turn: 0.06 * rng.NormFloat64(), Tilt: 12 * deg * rng.Float64(), TiltAxis: 6 * rng.Float64()}
+		Share: 0.72 + 0.1*rng.Float64(), Turn: 0.1 * (rng.Float64() - 0.5), Tilt: 12 * deg * rng.Float64(), TiltAxis: 6 * rng.Float64()}
 	img, err := shot.Shot{Width: 1200, Height: 1600, Seed: rng.Uint64(), Bench: bench, Noise: 3, Defocus: 1, Uneven: 0.4 * rng.Float64(), Page: p}.Draw()
 	if err != nil {
 		t.Fatal(err)
