@@ -278,6 +278,21 @@ type PointsBody struct {
 	Pairs []PointPair `json:"pairs"`
 }
 
+// SheetBody ("sheet") is what a ruler, or the paper they came out on, says of
+// printed cards: how long the scale on them is that is 50 mm at 100 %. Of the records that fit a card the latest
+// counts.
+type SheetBody struct {
+	Sheet    string  `json:"sheet,omitempty"` // mark of the sheet, "" = cards that bear none
+	Measured float64 `json:"measured"`        // millimeters from 0 to 50
+	From     string  `json:"from,omitempty"`  // YYYY-MM-DD, days of the photos, both included; "" = always
+	To       string  `json:"to,omitempty"`    // YYYY-MM-DD, "" = for good
+
+	// Of a sheet that was measured by the paper it came out on.
+	Photo string  `json:"photo,omitempty"` // hash of the photo that shows all of it
+	Paper string  `json:"paper,omitempty"` // what the person says the paper is: "A4"
+	Error float64 `json:"error,omitempty"` // standard error of Measured, millimeters; 0 = that of a ruler
+}
+
 // RetractBody ("retract") takes a record back. Retracting a retraction brings
 // the record back.
 type RetractBody struct {

@@ -2,16 +2,20 @@
 // read. The text comes from a photo, so it is input from outside: anything that
 // is not exactly of this form is not ours.
 //
-// The form is sixteen characters, so that the symbol stays coarse enough to be
-// read from afar:
+// The form is sixteen characters or, on a sheet that bears a mark, twenty: as
+// many as the symbol holds before it becomes finer (version 2 at level H), so
+// that it is read from as far:
 //
-//	RL1  V  BBBBB  AAAA  SSS
+//	RL1  V  BBBBB  AAAA        SSS
+//	RL2  V  BBBBB  AAAA  PPPP  SSS
 //
-//	RL1    says that it is a bench card, and of version 1
+//	RL1    says that it is a bench card, and without the mark of a sheet
+//	RL2    the same, with the mark
 //	V      what is said, one letter (below)
 //	BBBBB  which build: the key of its id; ----- asks for the running one
 //	AAAA   what the letter needs
-//	SSS    checksum: the key, of three, of the thirteen characters before it
+//	PPPP   mark of the sheet it was printed on, letters and digits of keys
+//	SSS    checksum: the key, of three, of all characters before it
 //
 //	V  says                           AAAA
 //	B  the stage begins               key of the stage's id; of the kind if BBBBB is -----
@@ -48,6 +52,9 @@ type Card struct {
 	// Of RunnerCard the runner's letters, "" = the only runner; of RoleCard,
 	// ViewCard and LightCard the role, view or light in full.
 	Word string
+	// Mark of the sheet it is printed on, four characters; "" = of one without.
+	// It changes nothing in what is said.
+	Sheet string
 }
 
 // CardVerb is what a card says, as its symbol spells it.
@@ -90,11 +97,13 @@ func (c Card) String() string {
 }
 
 const (
-	cardHead = "RL1"
-	cardLen  = 16
-	anyBuild = "-----"
-	noArg    = "----"
-	maxCount = 9999
+	cardHead  = "RL1"
+	cardLen   = 16
+	sheetHead = "RL2"
+	sheetLen  = 4
+	anyBuild  = "-----"
+	noArg     = "----"
+	maxCount  = 9999
 )
 
 // ErrNotACard says that a text is no bench card's. A card of a later version is
@@ -136,6 +145,9 @@ func (c Card) Text() (string, error) {
 		arg = wordCode(c.Word)
 	}
 	head := cardHead + string(c.Says) + build + arg
+	if c.Sheet != "" {
+		head = sheetHead + head[len(cardHead):] + c.Sheet
+	}
 	text := head + CardKey(head, 3)
 	if back, err := ParseCard(text); err != nil || back != c {
 		return "", fmt.Errorf("a card cannot say %+v", c)
@@ -154,15 +166,19 @@ func wordCode(word string) string {
 
 // ParseCard reads a card's text. What is not exactly one is ErrNotACard.
 func ParseCard(text string) (Card, error) {
-	if len(text) != cardLen || text[:len(cardHead)] != cardHead {
+	marked := len(text) == cardLen+sheetLen && strings.HasPrefix(text, sheetHead)
+	if !marked && (len(text) != cardLen || !strings.HasPrefix(text, cardHead)) {
 		return Card{}, ErrNotACard
 	}
-	head, sum := text[:cardLen-3], text[cardLen-3:]
+	head, sum := text[:len(text)-3], text[len(text)-3:]
 	if CardKey(head, 3) != sum {
 		return Card{}, fmt.Errorf("%w: its checksum does not fit", ErrNotACard)
 	}
 	c := Card{Says: CardVerb(head[3])}
-	build, arg := head[4:9], head[9:]
+	build, arg := head[4:9], head[9:13]
+	if c.Sheet = head[13:]; !isKey(c.Sheet) {
+		return Card{}, ErrNotACard
+	}
 	if build != anyBuild {
 		if !isKey(build) {
 			return Card{}, ErrNotACard

@@ -4,6 +4,7 @@ package journal
 
 import (
 	"errors"
+	"slices"
 	"strings"
 	"testing"
 )
@@ -24,6 +25,11 @@ func everyCard() []Card {
 			cards = append(cards, Card{Says: verb, Word: w})
 		}
 	}
+	// All of them on a sheet with a mark, too.
+	for _, c := range slices.Clone(cards) {
+		c.Sheet = "K7QF"
+		cards = append(cards, c)
+	}
 	return cards
 }
 
@@ -34,8 +40,8 @@ func TestCardTextReadsBack(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if len(text) != 16 || seen[text] {
-			t.Errorf("%+v is written %q: not sixteen characters, or as another card", c, text)
+		if len(text) != 16+len(c.Sheet) || seen[text] {
+			t.Errorf("%+v is written %q: not sixteen characters and the sheet's mark, or as another card", c, text)
 		}
 		seen[text] = true
 		if back, err := ParseCard(text); err != nil || back != c {
@@ -58,9 +64,23 @@ func TestCardsThatCannotBe(t *testing.T) {
 		{}, {Says: 'Q'}, {Says: CountCard}, {Says: CountCard, Count: 10000}, {Says: CountCard, Count: -1}, {Says: BeginCard},
 		{Says: BeginCard, Stage: "clean"}, {Says: EndCard, Build: "x"}, {Says: RunnerCard, Word: "a"}, {Says: RunnerCard, Word: "ABCDE"},
 		{Says: RoleCard, Word: "middle"}, {Says: EndCard, Count: 3},
+		{Says: EndCard, Sheet: "K7Q"}, {Says: EndCard, Sheet: "k7qf"}, {Says: EndCard, Sheet: "----"}, {Says: EndCard, Sheet: "K7QF1"},
 	} {
 		if text, err := c.Text(); err == nil {
 			t.Errorf("%+v was written as %q", c, text)
+		}
+	}
+}
+
+// Cards printed before sheets had marks say what they said: texts as they stand
+// on paper.
+func TestCardsWithoutASheet(t *testing.T) {
+	for text, want := range map[string]Card{
+		"RL1E---------TKR": {Says: EndCard},
+		"RL1N-----0005ZL4": {Says: CountCard, Count: 5},
+	} {
+		if c, err := ParseCard(text); err != nil || c != want {
+			t.Errorf("%q reads as %+v, %v; want %+v", text, c, err, want)
 		}
 	}
 }

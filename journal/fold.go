@@ -104,7 +104,7 @@ func foldWith(plan Plan, records []Record, bodies photoCache) *State {
 
 // passes are the record kinds by the order in which they take effect.
 var passes = []map[string]func(*folding, Record) error{
-	{"begin": (*folding).begin, "work": (*folding).work, "photo": (*folding).photo, "pause": (*folding).pause, "clock": (*folding).clock, "aside": (*folding).aside, "card": (*folding).card, "pack": (*folding).pack},
+	{"begin": (*folding).begin, "work": (*folding).work, "photo": (*folding).photo, "pause": (*folding).pause, "clock": (*folding).clock, "aside": (*folding).aside, "card": (*folding).card, "pack": (*folding).pack, "sheet": (*folding).sheet},
 	{"beside": (*folding).beside},
 	{"end": (*folding).end, "break": (*folding).rest, "resume": (*folding).resume, "mark": (*folding).mark, "verdict": (*folding).verdict, "answers": (*folding).answers, "mistake": (*folding).mistake, "trial": (*folding).trial, "points": (*folding).points},
 	{"observe": (*folding).observe, "review": (*folding).review},

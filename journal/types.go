@@ -267,6 +267,7 @@ type State struct {
 	Mistakes []Mistake    // by instant, then record
 	Trials   []*Trial     // by instant, then record
 	Points   []Points     // by the photos' hashes, one for each two
+	Sheets   []SheetSize  // what was measured of printed cards, the latest first
 	Unknown  []Record     // kinds this version does not know: kept, ignored
 	Problems []Problem
 

@@ -26,51 +26,6 @@ const (
 	mostEnlarge = 2    // times the coarser of the two pictures is enlarged at most
 )
 
-// ruled is a photo with its best card, measured in the upright photo's pixels.
-type ruled struct {
-	card.Measure
-	seen    journal.CardSeen
-	corners [4][2]float64 // upright
-	sd      float64       // standard error of a corner, pixels
-}
-
-// rule measures by the card of the photo that tells its scale best; nil if the
-// photo shows none that can be measured by.
-func rule(p *journal.Photo) *ruled {
-	var best *ruled
-	for _, c := range p.Cards {
-		w, h := storedSize(p)
-		r := &ruled{seen: c, corners: card.Upright(cornersOf(c), p.Turn, w, h), sd: c.Error}
-		var err error
-		if r.Measure, err = card.MeasureOf(r.corners, r.sd); err != nil {
-			continue
-		}
-		if r.sd <= 0 {
-			// As MeasureOf takes it: half a module.
-			r.sd = card.Module / 2 / r.MMPerPixel
-		}
-		if best == nil || r.Error/r.MMPerPixel < best.Error/best.MMPerPixel {
-			best = r
-		}
-	}
-	return best
-}
-
-// storedSize is the size of the photo's pixels before they are turned upright.
-func storedSize(p *journal.Photo) (w, h int) {
-	if p.Turn >= 5 {
-		return p.Height, p.Width
-	}
-	return p.Width, p.Height
-}
-
-func cornersOf(c journal.CardSeen) (out [4][2]float64) {
-	for i := range out {
-		out[i] = [2]float64{c.Corners[2*i], c.Corners[2*i+1]}
-	}
-	return out
-}
-
 // lay is two photos laid over each other: two pictures of one size, of which
 // one is only cropped and the other goes through the plane of the first.
 type lay struct {
@@ -88,7 +43,7 @@ func (v *view) layOf(p pair) (l *lay, why string) {
 		return nil, ""
 	}
 	points, _ := v.PointsOf(a, b)
-	cards := [2]*ruled{rule(a), rule(b)}
+	cards := [2]*card.Ruler{card.Best(v.State, a), card.Best(v.State, b)}
 	why = whyNotByCards(cards)
 	if len(points) > 0 {
 		l, byHand := v.layByPoints([2]*journal.Photo{a, b}, cards, why == "", points)
@@ -110,7 +65,7 @@ var sideNames = [2]string{"earlier", "later"}
 
 // whyNotByCards says why two photos cannot be laid over each other by their
 // cards, "" when nothing speaks against it before their frames are looked at.
-func whyNotByCards(cards [2]*ruled) string {
+func whyNotByCards(cards [2]*card.Ruler) string {
 	for i, c := range cards {
 		if c == nil {
 			return fmt.Sprintf("only the %s one shows a bench card", sideNames[1-i])
@@ -128,12 +83,12 @@ func whyNotByCards(cards [2]*ruled) string {
 }
 
 // told says what the only card of a pair tells, though nothing is done by it.
-func (v *view) told(a, b *journal.Photo, cards [2]*ruled) string {
+func (v *view) told(a, b *journal.Photo, cards [2]*card.Ruler) string {
 	for i, p := range [2]*journal.Photo{a, b} {
 		if cards[i] == nil || cards[1-i] != nil {
 			continue
 		}
-		words := fmt.Sprintf(". Its card gives the scale (%s)", cards[i].scale(1))
+		words := fmt.Sprintf(". Its card gives the scale (%s)", cards[i].Words(1))
 		if g := v.gray(p); g.Why == "" {
 			words += " and the light (it would ask for " + g.Gain.Words() + ")"
 		}
@@ -142,22 +97,9 @@ func (v *view) told(a, b *journal.Photo, cards [2]*ruled) string {
 	return ""
 }
 
-// scale words the scale of a picture that is shrunk so many times.
-func (r *ruled) scale(shrunk float64) string {
-	// Rounded up, so that no error is called none.
-	percent := math.Ceil(1000*r.Error/r.MMPerPixel) / 10
-	return fmt.Sprintf("%s mm a pixel at the card ± %.1f %%", sig(r.MMPerPixel*shrunk), percent)
-}
-
-// sig is a number above zero with two figures.
-func sig(x float64) string {
-	digits := max(0, 1-int(math.Floor(math.Log10(x))))
-	return fmt.Sprintf("%.*f", digits, x)
-}
-
 // layByCards lays two photos over each other by the plane of the card each of
 // them shows. The one whose card is tilted less keeps its view.
-func (v *view) layByCards(photos [2]*journal.Photo, cards [2]*ruled) (*lay, string) {
+func (v *view) layByCards(photos [2]*journal.Photo, cards [2]*card.Ruler) (*lay, string) {
 	keep := 1
 	if cards[0].Tilt < cards[1].Tilt {
 		keep = 0
@@ -165,7 +107,7 @@ func (v *view) layByCards(photos [2]*journal.Photo, cards [2]*ruled) (*lay, stri
 	other := 1 - keep
 	to := cards[keep].Plane.Inverse().Then(cards[other].Plane)
 	anchor := [2]float64{}
-	for _, c := range cards[keep].corners {
+	for _, c := range cards[keep].Corners {
 		anchor[0], anchor[1] = anchor[0]+c[0]/4, anchor[1]+c[1]/4
 	}
 	fr, why := shareFrame(photos[keep], photos[other], to, anchor)
@@ -178,12 +120,45 @@ func (v *view) layByCards(photos [2]*journal.Photo, cards [2]*ruled) (*lay, stri
 	}
 	l := layOn(photos, keep, fr, to)
 	l.done = []string{
-		fmt.Sprintf("Laid over each other on the plane of the bench card that both show: %s, %d pixels wide.", cards[keep].scale(fr.shrunk()), fr.width),
+		fmt.Sprintf("Laid over each other on the plane of the bench card that both show: %s, %d pixels wide.", cards[keep].Words(fr.shrunk()), fr.width),
 		brought(keep),
 		fmt.Sprintf("The two may be off by about %s in the middle and %s at the edge, going by the cards' corners; what stands higher than the card fits less well.", pixels(middle), pixels(worst)),
 	}
+	l.done = append(l.done, oneSize(cards)...)
 	v.light(l, cards)
 	return l, ""
+}
+
+// oneSize is the condition under which two pictures on the planes of two cards
+// are at one scale, nothing where it holds for certain.
+func oneSize(cards [2]*card.Ruler) []string {
+	a, b := cards[0].Printed, cards[1].Printed
+	switch {
+	case a.SameSize(b) || a.Known() && b.Known():
+		return nil
+	case a.Known():
+		return []string{"The two are at one scale if the later one's card was printed at 100 %, which nobody measured."}
+	case b.Known():
+		return []string{"The two are at one scale if the earlier one's card was printed at 100 %, which nobody measured."}
+	}
+	return []string{"The two are at one scale if their cards were printed at the same size, which nobody measured."}
+}
+
+// scaleDoubts are what speaks against the scales of a pair: cards of one photo
+// that disagree, and spots pointed at by hand that lie another length apart.
+func (v *view) scaleDoubts(a, b *journal.Photo) []string {
+	var doubts []string
+	for i, p := range [2]*journal.Photo{a, b} {
+		if apart := card.CardsApart(v.State, p); apart != nil {
+			doubts = append(doubts, fmt.Sprintf("The scale of the %s picture is in doubt: %s.", sideNames[i], apart))
+		}
+	}
+	if points, _ := v.PointsOf(a, b); len(points) > 0 {
+		if apart := card.PointsApart(v.State, a, b, points); apart != nil {
+			doubts = append(doubts, fmt.Sprintf("The scales are in doubt: %s.", apart))
+		}
+	}
+	return doubts
 }
 
 // pixels words a length in pixels, rounded up so that none is called zero.
@@ -192,7 +167,7 @@ func pixels(n float64) string { return count(max(1, int(math.Ceil(n))), "pixel")
 // layByPoints lays two photos over each other by spots a person pointed at. If
 // both show a card that can be used, each is brought into its card's plane, and
 // the spots only shift and turn one in it.
-func (v *view) layByPoints(photos [2]*journal.Photo, cards [2]*ruled, plane bool, points []journal.PointPair) (*lay, string) {
+func (v *view) layByPoints(photos [2]*journal.Photo, cards [2]*card.Ruler, plane bool, points []journal.PointPair) (*lay, string) {
 	var at [2][][2]float64 // pixels
 	for _, p := range points {
 		for i, photo := range photos {
@@ -231,11 +206,14 @@ func (v *view) layByPoints(photos [2]*journal.Photo, cards [2]*ruled, plane bool
 		left = "which leave no error to be seen"
 	}
 	if plane {
-		how = "; " + how + ", " + cards[keep].scale(fr.shrunk())
+		how = "; " + how + ", " + cards[keep].Words(fr.shrunk())
 	} else {
 		how = ": shifted, turned and scaled"
 	}
 	l.done = []string{fmt.Sprintf("Aligned by hand on %s points, %s%s; %d pixels wide.", numeral(len(points)), left, how, fr.width), brought(keep)}
+	if plane {
+		l.done = append(l.done, oneSize(cards)...)
+	}
 	v.light(l, cards)
 	return l, ""
 }
@@ -252,7 +230,7 @@ func numeral(n int) string {
 // rigidOnPlane takes pixels of the later photo to those of the earlier one: into
 // the plane of its card, shifted and turned there by the spots, and out again.
 // The scale is the cards', not the spots'.
-func rigidOnPlane(cards [2]*ruled, at [2][][2]float64) (card.Homography, string) {
+func rigidOnPlane(cards [2]*card.Ruler, at [2][][2]float64) (card.Homography, string) {
 	var mm [2][][2]float64
 	for i := range mm {
 		back := cards[i].Plane.Inverse()
@@ -292,7 +270,7 @@ func layOn(photos [2]*journal.Photo, keep int, fr common, to card.Homography) *l
 
 // light corrects both pictures by their cards' paper, where both can be, and
 // completes the words and the names of the files.
-func (v *view) light(l *lay, cards [2]*ruled) {
+func (v *view) light(l *lay, cards [2]*card.Ruler) {
 	words, both := "", cards[0] != nil && cards[1] != nil
 	for i, p := range l.photos {
 		if g := v.gray(p); both && g.Why != "" {
@@ -322,6 +300,9 @@ func (l *lay) name(v *view) {
 	fmt.Fprintln(h, "laid 1", points)
 	for _, p := range l.photos {
 		fmt.Fprintln(h, p.Hash, p.Width, p.Height, p.Turn, p.Cards, v.gray(p))
+		if r := card.Best(v.State, p); r != nil && r.Printed.Known() {
+			fmt.Fprintln(h, "measured", r.Seen.Corners, r.Printed.Measured)
+		}
 	}
 	key := fmt.Sprintf("%x", h.Sum(nil))[:12]
 	l.stem = [2]string{"laid-" + key + "-then", "laid-" + key + "-now"}

@@ -123,9 +123,9 @@ func TestLayByCards(t *testing.T) {
 // The stated uncertainty is that of corners that are off by as much as they are
 // said to be.
 func TestUnsureCoversTheError(t *testing.T) {
-	_, p := laidView(nil)
-	keep, other := rule(p.b.photo), rule(p.a.photo)
-	fr, why := shareFrame(p.b.photo, p.a.photo, keep.Plane.Inverse().Then(other.Plane), keep.corners[0])
+	v, p := laidView(nil)
+	keep, other := card.Best(v.State, p.b.photo), card.Best(v.State, p.a.photo)
+	fr, why := shareFrame(p.b.photo, p.a.photo, keep.Plane.Inverse().Then(other.Plane), keep.Corners[0])
 	if why != "" {
 		t.Fatal(why)
 	}
@@ -135,9 +135,9 @@ func TestUnsureCoversTheError(t *testing.T) {
 	corner := fr.corners()
 	var sums [4]float64
 	for range n {
-		moved := [2]ruled{*keep, *other}
+		moved := [2]card.Ruler{*keep, *other}
 		for i := range moved {
-			c := moved[i].corners
+			c := moved[i].Corners
 			for k := range c {
 				c[k][0], c[k][1] = c[k][0]+rng.NormFloat64()*0.1, c[k][1]+rng.NormFloat64()*0.1
 			}

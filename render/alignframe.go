@@ -107,31 +107,43 @@ func largest(at [][]bool) (x0, y0, x1, y1 int) {
 }
 
 // unsure is how far, in pixels of the shown picture, the two photos may miss
-// each other by the standard errors of the corners of both cards: in the middle
-// of the frame, and at the worst of its corners.
-func unsure(keep, other *ruled, f common) (middle, worst float64) {
+// each other by the standard errors of the corners of both cards and of what a
+// person measured of them: in the middle of the frame, and at the worst of its
+// corners.
+func unsure(keep, other *card.Ruler, f common) (middle, worst float64) {
 	corners := f.corners()
 	places := append([][2]float64{{f.x + f.w/2, f.y + f.h/2}}, corners[:]...)
 	to := keep.Plane.Inverse().Then(other.Plane)
 	back := to.Inverse()
 	squares := make([]float64, len(places))
-	// Each of the sixteen numbers is moved by its error; the errors add as
-	// squares.
-	for side, r := range [2]*ruled{keep, other} {
+	// Each number is moved by its error; the errors add as squares.
+	move := func(side int, m card.Measure, err error) bool {
+		if err != nil {
+			return false
+		}
+		moved := [2]card.Homography{keep.Plane, other.Plane}
+		moved[side] = m.Plane
+		way := moved[0].Inverse().Then(moved[1]).Then(back)
+		for k, p := range places {
+			x, y := way.At(p[0], p[1])
+			d := math.Hypot(x-p[0], y-p[1]) / f.shrunk()
+			squares[k] += d * d
+		}
+		return true
+	}
+	for side, r := range [2]*card.Ruler{keep, other} {
 		for i := range 8 {
-			corners := r.corners
-			corners[i/2][i%2] += r.sd
-			m, err := card.MeasureOf(corners, r.sd)
-			if err != nil {
+			corners := r.Corners
+			corners[i/2][i%2] += r.SD
+			if m, err := r.With(corners, r.Printed.Factor()); !move(side, m, err) {
 				return math.Inf(1), math.Inf(1)
 			}
-			moved := [2]card.Homography{keep.Plane, other.Plane}
-			moved[side] = m.Plane
-			way := moved[0].Inverse().Then(moved[1]).Then(back)
-			for k, p := range places {
-				x, y := way.At(p[0], p[1])
-				d := math.Hypot(x-p[0], y-p[1]) / f.shrunk()
-				squares[k] += d * d
+		}
+		// Cards of one sheet are off together, which moves nothing.
+		if !keep.Printed.SameSize(other.Printed) {
+			m, err := r.With(r.Corners, r.Printed.Factor()*(1+r.Printed.Error()))
+			if !move(side, m, err) {
+				return math.Inf(1), math.Inf(1)
 			}
 		}
 	}

@@ -61,20 +61,20 @@ func (o *output) measureGrays(ctx context.Context, j *journal.Journal, v *view) 
 	}
 	for _, p := range v.pairs() {
 		for _, s := range []side{p.a, p.b} {
-			r := rule(s.photo)
+			r := card.Best(v.State, s.photo)
 			if r == nil {
 				continue
 			}
 			if err := ctx.Err(); err != nil {
 				return err
 			}
-			key := fmt.Sprintf("1 %s %v %v", s.photo.Hash, r.seen.Corners, r.seen.Error)
+			key := fmt.Sprintf("1 %s %v %v", s.photo.Hash, r.Seen.Corners, r.Seen.Error)
 			g, ok := now[key]
 			if !ok {
 				g, ok = old[key]
 			}
 			if !ok {
-				measured, err := media.GrayOf(j.Path(s.photo.Path), cornersOf(r.seen), r.seen.Error)
+				measured, err := media.GrayOf(j.Path(s.photo.Path), card.CornersOf(r.Seen), r.Seen.Error)
 				var disk *os.PathError
 				if why, shown := cannotShow(err); shown {
 					err = errors.New(why)

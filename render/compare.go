@@ -35,6 +35,7 @@ type Compare struct {
 	Speed   *Sentence      // like for like in this kind of work
 	Laid    *LaidPair      // the two laid over each other, nil = they are shown as taken alone
 	Unlaid  string         // why they are not laid over each other, "" = nobody would expect it
+	Doubts  []string       // what speaks against the scales of the two
 	Divider bool
 	Back    []Link
 }
@@ -189,6 +190,9 @@ func (v *view) compare(p pair, t *texts) Compare {
 		}
 	}
 	c.Laid, c.Unlaid = v.laidPair(p, c.Sides)
+	if c.Laid != nil || c.Unlaid != "" {
+		c.Doubts = v.scaleDoubts(p.a.photo, p.b.photo)
+	}
 	c.Frame = v.frame(top, "compare", c.Heading)
 	c.Divider = c.Refuse == ""
 	if c.Divider {

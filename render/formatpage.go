@@ -15,7 +15,8 @@ import (
 // FormatPage is card-format.html.
 type FormatPage struct {
 	Frame
-	Example  string // the text of one card
+	Example  string // the text of one card of a sheet with a mark
+	Bare     string // the same of a sheet without
 	Pieces   []FormatPiece
 	Verbs    []FormatVerb
 	Words    []Fact // the codes of roles, views and lights
@@ -49,14 +50,16 @@ func (v *view) formatPage() FormatPage {
 	} {
 		f.Verbs = append(f.Verbs, FormatVerb{string(one.card.Says), one.says, one.argument, textOf(one.card)})
 	}
-	f.Example = f.Verbs[0].Example
+	f.Example = textOf(journal.Card{Says: journal.BeginCard, Build: build, Stage: stage, Sheet: "K7QF"})
+	f.Bare = f.Verbs[0].Example
 	for _, piece := range []struct {
 		length int
 		what   string
 	}{
-		{3, "a bench card, version 1"}, {1, "what is said: the letter of the table below"},
+		{3, "a bench card that bears the mark of its sheet; RL1 = one that bears none, and is four characters shorter"}, {1, "what is said: the letter of the table below"},
 		{5, "the build: the key of its id, or ----- for the one that runs"},
-		{4, "what the letter needs"}, {3, "checksum: the key, of three, of the thirteen characters before it"},
+		{4, "what the letter needs"}, {4, "mark of the sheet the card was printed on, letters and digits as in keys: what a ruler says of the sheet holds for the photos that show it"},
+		{3, "checksum: the key, of three, of all characters before it"},
 	} {
 		at := 0
 		for _, p := range f.Pieces {
@@ -78,7 +81,7 @@ func (v *view) formatPage() FormatPage {
 	mm := func(x, y float64) string { return fmt.Sprintf("%g mm from the left, %g mm from the top", x, y) }
 	grays := strings.Trim(fmt.Sprint(card.Steps), "[]")
 	f.Measures = []Fact{
-		{"The card", fmt.Sprintf("%g mm wide, %g mm high", card.Width, card.Height)},
+		{"The card", fmt.Sprintf("%g mm wide, %g mm high%s, as all that follows", card.Width, card.Height, card.IfFull)},
 		{"Its symbol", fmt.Sprintf("a square of %g mm, modules of %g mm; its upper left corner %s", card.SymbolSide, card.Module, mm(card.SymbolX, card.SymbolY))},
 		{"Its scale", fmt.Sprintf("%g mm long; its zero %s", card.ScaleLength, mm(card.ScaleX, card.ScaleY))},
 		{"Its grays", fmt.Sprintf("squares of %g mm, sRGB values %s; the first %s", card.StepSide, strings.ReplaceAll(grays, " ", ", "), mm(card.StepX, card.StepY))},

@@ -31,7 +31,7 @@ func (a *app) tellUnseen(s *journal.State, cards []journal.CardSaid) {
 	}
 	for _, one := range s.Sessions {
 		if words := s.SaysUnseen(one); of[one.ID] && words != "" {
-			a.println("remark: "+words)
+			a.println("remark: " + words)
 		}
 	}
 }
@@ -54,11 +54,11 @@ func (a *app) tellCardsOf(s *journal.State, p *journal.Photo) {
 	if len(cards) == 0 {
 		return
 	}
-	a.println("  cards: "+strings.Join(said, "; "))
+	a.println("  cards: " + strings.Join(said, "; "))
 	for _, row := range asks {
-		a.println("      "+row.Command)
+		a.println("      " + row.Command)
 		if row.Else != "" {
-			a.println("      or "+row.Else)
+			a.println("      or " + row.Else)
 		}
 	}
 	a.tellUnseen(s, cards)

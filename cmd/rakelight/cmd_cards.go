@@ -1,4 +1,5 @@
-// rakelight cards: the bench cards to print, and what photographed cards said.
+// rakelight cards: the bench cards to print, what photographed cards said, and
+// what a ruler says of the print.
 
 package main
 
@@ -19,6 +20,9 @@ var cardsCmd = &command{
        rakelight cards --said
        rakelight cards --say PHOTO WORDS
        rakelight cards --ignore PHOTO
+       rakelight cards --measured MM [--sheet MARK] [--from DAY] [--to DAY]
+       rakelight cards --whole PHOTO --paper A4 [--from DAY] [--to DAY]
+       rakelight cards --sheets
 
 Writes a page of bench cards to print. With a BUILD: its stages and runners.
 Without: a set for any build, which asks for the one you work on. Photograph a
@@ -33,51 +37,92 @@ card and you have said it: the stage begins, it ends, twelve parts done.
                   "end", "pause", "12 parts", "runner A", "before", "left view",
                   "raking light", "trial 1"; several with commas between them
   --ignore PHOTO  the cards in that photo say nothing
-What --say and --ignore did stays, until rakelight retract takes it back.
+  --measured MM   the scale on the cards of a sheet is MM millimeters long from 0
+                  to 50: printers make pages smaller to fit, and then everything
+                  measured by the cards is too large. Say it also if it is 50
+  --sheet MARK    the sheet whose cards you measured: the mark stands on each
+                  card; left out: the cards that bear none
+  --whole PHOTO   measured without a ruler: PHOTO shows a whole page of cards that
+                  is not cut yet, flat on a darker bench, from above
+  --paper PAPER   the paper it is printed on, A4 or Letter
+  --from, --to    YYYY-MM-DD, only for photos of these days, both included: for
+                  cards without a mark, and for a sheet printed twice
+  --sheets        list the sheets the photos show, and what was measured of them
+What --say, --ignore, --measured and --whole did stays, until rakelight retract
+takes it back. Of several measures that fit a photo the latest counts.
 
-Example:
+Examples:
   rakelight cards pilot-boat
   rakelight cards --say 1f3a9c04 "5 parts, end"
+  rakelight cards --sheet K7QF --measured 47.5
+  rakelight cards --whole 1f3a9c04 --paper A4
 `,
 	run: func(a *app, args []string) error {
+		var o cardsOptions
 		fs := flag.NewFlagSet("cards", flag.ContinueOnError)
-		out := fs.String("out", "", "")
-		said := fs.Bool("said", false, "")
-		say := fs.String("say", "", "")
-		ignore := fs.String("ignore", "", "")
-		rest, err := parse(fs, args)
-		if err != nil {
-			return err
-		}
-		alone := 0
-		for _, given := range []bool{*said, *say != "", *ignore != "", *out != ""} {
-			if given {
-				alone++
-			}
-		}
-		switch {
-		case alone > 1 || (*said || *ignore != "") && len(rest) > 0:
-			return &usageError{"--said, --say and --ignore stand alone"}
-		case *say != "" && len(rest) == 0:
-			return &usageError{"--say takes a photo and what its cards say"}
-		case *say == "" && len(rest) > 1:
-			return &usageError{"cards takes one build"}
-		}
-		j, err := a.open()
+		fs.StringVar(&o.out, "out", "", "")
+		fs.BoolVar(&o.said, "said", false, "")
+		fs.StringVar(&o.say, "say", "", "")
+		fs.StringVar(&o.ignore, "ignore", "", "")
+		fs.StringVar(&o.measured, "measured", "", "")
+		fs.StringVar(&o.sheet, "sheet", "", "")
+		fs.StringVar(&o.whole, "whole", "", "")
+		fs.StringVar(&o.paper, "paper", "", "")
+		fs.StringVar(&o.from, "from", "", "")
+		fs.StringVar(&o.to, "to", "", "")
+		fs.BoolVar(&o.sheets, "sheets", false, "")
+		j, rest, err := a.openWith(fs, args, o.check)
 		if err != nil {
 			return err
 		}
 		switch {
-		case *said:
+		case o.said:
 			a.listCards(j.State)
 			return nil
-		case *say != "":
-			return a.sayCards(j, *say, strings.Join(rest, " "))
-		case *ignore != "":
-			return a.ignoreCards(j, *ignore)
+		case o.sheets:
+			a.listSheets(j.State)
+			return nil
+		case o.say != "":
+			return a.sayCards(j, o.say, strings.Join(rest, " "))
+		case o.ignore != "":
+			return a.ignoreCards(j, o.ignore)
+		case o.measured != "":
+			return a.measureSheet(j, o)
+		case o.whole != "":
+			return a.measureWhole(j, o)
 		}
-		return a.writeCards(j, rest, *out)
+		return a.writeCards(j, rest, o.out)
 	},
+}
+
+type cardsOptions struct {
+	out, say, ignore          string
+	measured, sheet, from, to string
+	whole, paper              string
+	said, sheets              bool
+}
+
+// check refuses a command line that says too much or too little.
+func (o *cardsOptions) check(rest []string) error {
+	alone := 0
+	for _, given := range []bool{o.said, o.sheets, o.say != "", o.ignore != "", o.out != "", o.measured != "", o.whole != ""} {
+		if given {
+			alone++
+		}
+	}
+	switch {
+	case alone > 1 || (o.said || o.sheets || o.ignore != "" || o.measured != "" || o.whole != "") && len(rest) > 0:
+		return &usageError{"--said, --sheets, --say, --ignore, --measured and --whole stand alone"}
+	case o.measured == "" && o.sheet != "" || o.measured == "" && o.whole == "" && (o.from != "" || o.to != ""):
+		return &usageError{"--sheet, --from and --to go with --measured"}
+	case (o.whole == "") != (o.paper == ""):
+		return &usageError{"--whole and --paper go together: the photo of a page, and what paper it is, A4 or Letter"}
+	case o.say != "" && len(rest) == 0:
+		return &usageError{"--say takes a photo and what its cards say"}
+	case o.say == "" && len(rest) > 1:
+		return &usageError{"cards takes one build"}
+	}
+	return nil
 }
 
 func (a *app) writeCards(j *journal.Journal, rest []string, out string) error {
@@ -91,7 +136,8 @@ func (a *app) writeCards(j *journal.Journal, rest []string, out string) error {
 		title, name = "Bench cards: "+build.Title, "cards-"+build.ID+".html"
 	}
 	set := card.SetOf(build)
-	page, err := card.Sheet(title, set)
+	mark := j.State.NewSheet()
+	page, err := card.Sheet(title, mark, set)
 	if err != nil {
 		return err
 	}
@@ -103,6 +149,7 @@ func (a *app) writeCards(j *journal.Journal, rest []string, out string) error {
 		return err
 	}
 	a.printf("%s in %s; print at 100 %%\n", count(len(set), "card"), out)
+	a.printf("then lay a ruler on one, from 0 to 50, and say what it is: %s\n", journal.Typed("rakelight cards --sheet %s --measured MM", mark))
 	return nil
 }
 

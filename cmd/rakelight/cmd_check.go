@@ -13,7 +13,8 @@ var checkCmd = &command{
        rakelight check --photos [--all]
 
 Reads every record and every original and lists what is missing, changed, torn
-or unnamed. It changes nothing. Exit code 1 when something is damaged.
+or unnamed, and where bench cards do not agree on how large things are. It
+changes nothing. Exit code 1 when something is damaged.
 
 With --photos: lists the photos to look at instead, each with the reason and the
 next command to type: those without a date, with a guessed zone, with a doubtful
@@ -62,6 +63,7 @@ Example:
 			}
 			a.printf("%s  %s: %s\n", word, where, f.What)
 		}
+		a.scaleRemarks(j.State)
 		if damaged > 0 {
 			return fmt.Errorf("%s found, listed above; nothing was changed", count(damaged, "damage"))
 		}

@@ -25,6 +25,7 @@ var (
 var flagExamples = map[string]string{
 	"lost": `"15 min"`, "at": "19:30", "worked": "1h20", "kit": "2", "count": "12", "pairs": "24", "card": "1", "from": "2026-11-23",
 	"say": "1f3a9c04", "parts": "A1-A12", "for": "clean", "build": "pilot-boat", "stage": "clean",
+	"measured": "47.5", "sheet": "K7QF", "whole": "1f3a9c04", "paper": "A4",
 }
 
 // flagError says in the words of the terminal what the flag package did not

@@ -59,6 +59,8 @@ func TestScripts(t *testing.T) {
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
 			"photo":     photoCommand,
 			"cardphoto": cardPhotoCommand,
+			"twocards":  twoCardsCommand,
+			"wholepage": wholePageCommand,
 			"cut":       cutCommand,
 			"fillin":    fillIn,
 			"keep":      keepCommand,
@@ -94,10 +96,11 @@ func photoCommand(ts *testscript.TestScript, neg bool, args []string) {
 
 // cardPhotoCommand draws a photo of a bench card: cardphoto PATH WALLTIME begin
 // BUILD STAGE, or count N, or end. With the word beside before these the card
-// leaves room for work, with left or right it lies in a corner.
+// leaves room for work, with left or right it lies in a corner; with sheet MARK
+// it bears the mark of its sheet.
 func cardPhotoCommand(ts *testscript.TestScript, neg bool, args []string) {
 	if neg || len(args) < 3 {
-		ts.Fatalf("usage: cardphoto PATH WALLTIME [beside|left|right] begin BUILD STAGE | count N | end")
+		ts.Fatalf("usage: cardphoto PATH WALLTIME [beside|left|right] [sheet MARK] begin BUILD STAGE | count N | end")
 	}
 	placed := shot.Placed{Share: 0.5, X: 0.5, Y: 0.5, Turn: 0.1}
 	switch args[2] {
@@ -111,6 +114,11 @@ func cardPhotoCommand(ts *testscript.TestScript, neg bool, args []string) {
 	if placed.Share < 0.5 {
 		args = slices.Delete(args, 2, 3)
 	}
+	mark := ""
+	if len(args) > 4 && args[2] == "sheet" {
+		mark = args[3]
+		args = slices.Delete(args, 2, 4)
+	}
 	at, err := time.Parse("2006-01-02T15:04:05", args[1])
 	ts.Check(err)
 	c := journal.Card{Says: journal.EndCard}
@@ -122,10 +130,53 @@ func cardPhotoCommand(ts *testscript.TestScript, neg bool, args []string) {
 		ts.Check(err)
 		c = journal.Card{Says: journal.CountCard, Count: n}
 	}
+	c.Sheet = mark
 	placed.Print = card.Print{Card: c, Words: c.String()}
-	img, err := shot.Shot{Width: 800, Height: 600, Seed: uint64(at.Unix()), Noise: 2, Cards: []shot.Placed{placed}}.Draw()
+	drawCards(ts, args[0], at, shot.Shot{Width: 800, Height: 600, Cards: []shot.Placed{placed}})
+}
+
+// twoCardsCommand draws a photo of two cards that lie side by side: twocards PATH
+// WALLTIME PERCENT. The second, of sheet M2AB, came out of the printer at so many
+// percent of the first, of sheet K7QF.
+func twoCardsCommand(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 3 {
+		ts.Fatalf("usage: twocards PATH WALLTIME PERCENT")
+	}
+	at, err := time.Parse("2006-01-02T15:04:05", args[1])
 	ts.Check(err)
-	f, err := os.Create(ts.MkAbs(args[0]))
+	percent, err := strconv.ParseFloat(args[2], 64)
+	ts.Check(err)
+	left, right := journal.Card{Says: journal.EndCard, Sheet: "K7QF"}, journal.Card{Says: journal.CountCard, Count: 5, Sheet: "M2AB"}
+	drawCards(ts, args[0], at, shot.Shot{Width: 1200, Height: 900, Cards: []shot.Placed{
+		{Print: card.Print{Card: left, Words: left.String()}, Share: 0.28, X: 0.25, Y: 0.5},
+		{Print: card.Print{Card: right, Words: right.String()}, Share: 0.28 * percent / 100, X: 0.75, Y: 0.5, Turn: 0.2},
+	}})
+}
+
+// wholePageCommand draws a photo of a page of cards of sheet K7QF that is not cut
+// yet, on A4: wholepage PATH WALLTIME PERCENT, as it came out of the printer.
+func wholePageCommand(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 3 {
+		ts.Fatalf("usage: wholepage PATH WALLTIME PERCENT")
+	}
+	at, err := time.Parse("2006-01-02T15:04:05", args[1])
+	ts.Check(err)
+	percent, err := strconv.ParseFloat(args[2], 64)
+	ts.Check(err)
+	set := card.SetOf(nil)[:6]
+	for i := range set {
+		set[i].Card.Sheet = "K7QF"
+	}
+	page := &shot.Page{Prints: set, Width: 210, Height: 297, Printed: percent / 100, Left: 105 - 0.95*percent, Top: 10, Words: true, Share: 0.85, Tilt: 0.1}
+	drawCards(ts, args[0], at, shot.Shot{Width: 1200, Height: 1600, Bench: "wood", Page: page})
+}
+
+// drawCards writes a photo of cards at a path.
+func drawCards(ts *testscript.TestScript, path string, at time.Time, s shot.Shot) {
+	s.Seed, s.Noise = uint64(at.Unix()), 2
+	img, err := s.Draw()
+	ts.Check(err)
+	f, err := os.Create(ts.MkAbs(path))
 	ts.Check(err)
 	ts.Check(scene.WriteJPEG(f, img, scene.Exif{Make: "Tarrow", Model: "T-24", Serial: "0042817", At: at}))
 	ts.Check(f.Close())

@@ -101,7 +101,7 @@ func TestSetsAreWhole(t *testing.T) {
 		}
 		seen[text] = p.Words
 	}
-	if _, err := card.Sheet("Bench cards", everyPrint()); err != nil {
+	if _, err := card.Sheet("Bench cards", "K7QF", everyPrint()); err != nil {
 		t.Error(err)
 	}
 }

@@ -1,8 +1,10 @@
 // Package card knows bench cards: how they are printed, how they are found in
 // a photo, and what their corners tell of the plane they lie in.
 //
-// Start with SetOf, the cards of a build; SVG, Raster and Sheet draw them. Find returns the cards in a photo. What a card means is the
-// journal's: this package turns journal.Card into paper and photos into text.
+// Start with SetOf, the cards of a build; SVG, Raster and Sheet draw them. Find
+// returns the cards in a photo, and a Ruler is one of a kept photo in millimeters.
+// What a card means is the journal's: this package turns journal.Card into paper
+// and photos into text.
 package card
 
 import (
@@ -26,7 +28,7 @@ const (
 
 	ScaleX      = 7.0 // where the scale's zero is
 	ScaleY      = 68.0
-	ScaleLength = 50.0
+	ScaleLength = journal.ScaleLength
 
 	StepX    = 57.0 // of the first gray step
 	StepY    = 56.0
@@ -108,11 +110,14 @@ func (p Print) layout() ([]mark, error) {
 		}
 		y += room
 	}
-	return append(append(marks, measures()...), mark{x: 72, y: 74, h: 2, words: text, gray: 96}), nil
+	// What the symbol holds ends where it always did, also when it is longer.
+	const small = 2.0
+	return append(append(marks, measures(p.Card.Sheet)...), mark{x: 72 - 0.62*small*float64(len(text)-16), y: 74, h: small, words: text, gray: 96}), nil
 }
 
-// measures are the scale, the gray steps and the check line: the same on all.
-func measures() []mark {
+// measures are the scale, the gray steps and what to do with a ruler: the same
+// on all cards of a sheet, whose mark it is.
+func measures(sheet string) []mark {
 	marks := []mark{{x: ScaleX, y: ScaleY, w: ScaleLength, h: 0.25}}
 	for mm := range int(ScaleLength) + 1 {
 		long, width := 1.4, 0.15
@@ -134,9 +139,13 @@ func measures() []mark {
 		// Bare paper has an outline.
 		marks = append(marks, mark{x: x, y: StepY, w: StepSide, h: 0.15}, mark{x: x, y: StepY + StepSide - 0.15, w: StepSide, h: 0.15}, mark{x: x, y: StepY, w: 0.15, h: StepSide})
 	}
+	ask := [2]string{"Printed at 100 %? Then", "0 to 50 is 50 mm long."}
+	if sheet != "" {
+		ask = [2]string{"Sheet " + sheet, "Does 0 to 50 measure 50?"}
+	}
 	return append(marks,
-		mark{x: 60, y: 67.4, h: 2.3, words: "Printed at 100 %? Then"},
-		mark{x: 60, y: 70.4, h: 2.3, words: "0 to 50 is 50 mm long."})
+		mark{x: 60, y: 67.4, h: 2.3, words: ask[0], bold: sheet != ""},
+		mark{x: 60, y: 70.4, h: 2.3, words: ask[1]})
 }
 
 // fit is the size of type at which words are no wider than given; bold capitals

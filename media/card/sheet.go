@@ -84,24 +84,28 @@ func runnersOf(b *journal.Build, title string) []Print {
 const perPage = 6
 
 // Sheet is the page that prints cards: it needs nothing beside it, and fits A4
-// and Letter. title heads it.
-func Sheet(title string, cards []Print) (string, error) {
+// and Letter. title heads it. Every card bears the mark of the sheet ("" = none),
+// so that what a ruler says of the paper holds for the photos that show it.
+func Sheet(title, mark string, cards []Print) (string, error) {
 	var b strings.Builder
 	fmt.Fprintf(&b, sheetHead, html.EscapeString(title), html.EscapeString(title))
-	for i, c := range cards {
-		if i%perPage == 0 {
-			if i > 0 {
-				b.WriteString("</section>\n")
+	for i := 0; i < len(cards); i += perPage {
+		b.WriteString("<section>\n<div class=\"cards\">\n")
+		for _, c := range cards[i:min(len(cards), i+perPage)] {
+			c.Card.Sheet = mark
+			svg, err := c.SVG()
+			if err != nil {
+				return "", err
 			}
-			b.WriteString("<section>\n")
+			b.WriteString(svg + "\n")
 		}
-		svg, err := c.SVG()
-		if err != nil {
-			return "", err
+		b.WriteString("</div>\n")
+		if mark != "" {
+			fmt.Fprintf(&b, sheetAsk, mark, mark)
 		}
-		b.WriteString(svg + "\n")
+		b.WriteString("</section>\n")
 	}
-	b.WriteString("</section>\n</body></html>\n")
+	b.WriteString("</body></html>\n")
 	return b.String(), nil
 }
 
@@ -109,26 +113,40 @@ func Sheet(title string, cards []Print) (string, error) {
 const OlderSheet = "<!DOCTYPE html>\n<html lang=\"en\"><head><meta charset=\"utf-8\">\n" +
 	"<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n<title>Bench cards"
 
-// The page's margins leave 190 by 240 mm, which is within both A4 and Letter
-// less what printers cannot reach. Grays are to be printed as they are.
+// sheetAsk asks on paper for the one measure that tells the size it came out
+// at.
+const sheetAsk = `<p class="ask"><strong>Sheet %s.</strong> Lay a ruler on one of these cards: from 0 to 50 is <span class="blank"></span> mm.
+Say it once, also if it is 50:<br><code>rakelight cards --sheet %s --measured MM</code></p>
+`
+
+// What is printed is 190 by at most 238 mm. A4 (210 by 297 mm) and Letter (215.9
+// by 279.4 mm) both hold that with 10 mm around it and more at the foot, where
+// printers reach least. It is a little narrower than the paper less its margins,
+// lest a browser makes all smaller for the sake of a rounded pixel. Grays are to
+// be printed as they are.
 const sheetHead = `<!DOCTYPE html>
 <html lang="en"><head><meta charset="utf-8">
 <meta name="viewport" content="width=device-width, initial-scale=1">
 <title>%s</title>
 <style>
-@page { margin: 10mm; }
+@page { margin: 10mm 9mm; }
 html { -webkit-print-color-adjust: exact; print-color-adjust: exact; }
 body { margin: 0 auto; width: 190mm; background: #fff; color: #111; font: 11pt/1.45 system-ui, sans-serif; }
 header { padding: 6mm 0; max-width: 65ch; }
 h1 { font-size: 1.5em; margin: 0 0 .4em; }
-section { display: grid; grid-template-columns: 95mm 95mm; grid-auto-rows: 76mm; break-after: page; break-inside: avoid; margin-bottom: 8mm; }
+section { break-after: page; break-inside: avoid; margin-bottom: 8mm; }
+.cards { display: grid; grid-template-columns: 95mm 95mm; grid-auto-rows: 76mm; }
 section:last-child { break-after: auto; }
 svg { display: block; font-family: system-ui, "Helvetica Neue", Arial, sans-serif; }
+.ask { height: 10mm; margin: 0; padding-top: 1.5mm; box-sizing: border-box; font-size: 8.5pt; line-height: 1.35; }
+.blank { display: inline-block; width: 14mm; border-bottom: .2mm solid #111; }
 @media print { header { display: none; } section { margin: 0; } }
 </style></head><body>
 <header><h1>%s</h1>
 <p>Print at 100 %% (not “fit to page”), on matt paper, in color or black and white; A4 and Letter both fit. Then lay a ruler on
-one card: from 0 to 50 must be 50 mm. Cut along the thin lines.</p>
+one card, from 0 to 50, and say what it is, as the foot of each page tells: until then every length measured by these cards holds
+only <em>if printed at 100 %%</em>. Or photograph a whole page before you cut it, flat on a darker bench, and let its paper tell:
+<code>rakelight cards --whole PHOTO --paper A4</code>. Cut along the thin lines.</p>
 <p>At the bench: photograph a card and you have said it. Lay it flat beside the work, let it fill at least a tenth of the
 picture's width, keep shine and fingers off the square. This page of words is not printed.</p></header>
 `

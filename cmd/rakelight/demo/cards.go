@@ -42,11 +42,18 @@ type sayer struct {
 	set   []card.Print
 }
 
-func newSayer(p story, b *journal.Build) *sayer { return &sayer{p, b, card.SetOf(b)} }
+func newSayer(p story, b *journal.Build) *sayer {
+	set := card.SetOf(b)
+	for i := range set {
+		set[i].Card.Sheet = p.sheet
+	}
+	return &sayer{p, b, set}
+}
 
 // print is the card of the set that says so; one that is not in it has no words
 // for the person, and is none of ours.
 func (s *sayer) print(c journal.Card) card.Print {
+	c.Sheet = s.story.sheet
 	i := slices.IndexFunc(s.set, func(p card.Print) bool { return p.Card == c })
 	if i < 0 {
 		panic(fmt.Sprintf("the demo's %s has no card that says %+v", s.build.ID, c)) // the story names only its own stages and runners
@@ -193,12 +200,14 @@ func (s *sayer) cards(prints []card.Print, at time.Time) shot {
 		Width: width, Height: width * 3 / 4, Seed: benches[seed%uint64(len(benches))],
 		Noise: 2, Uneven: 0.1 + 0.3*rng.Float64(), Tint: [3]float64{1, 0.96, 0.88}, Exposure: 1.1,
 	}
+	// All lie on one bench, which the camera looks at a little from the side.
+	bench := cardshot.Placed{Share: 0.84 / float64(max(columns, rows)), X: 0.5, Y: 0.5, Tilt: 0.15 * rng.Float64(), TiltAxis: 3 * rng.Float64()}
 	for i, p := range prints {
-		one.cards.Cards = append(one.cards.Cards, cardshot.Placed{
-			Print: p, Share: 0.84 / float64(max(columns, rows)),
-			X: (float64(i%columns)+0.5)/float64(columns) + 0.02*(rng.Float64()-0.5), Y: (float64(i/columns)+0.5)/float64(rows) + 0.02*(rng.Float64()-0.5),
-			Turn: 0.1 * (rng.Float64() - 0.5), Tilt: 0.15 * rng.Float64(), TiltAxis: 3 * rng.Float64(),
-		})
+		x := (float64(i%columns)+0.5)/float64(columns) + 0.02*(rng.Float64()-0.5)
+		y := (float64(i/columns)+0.5)/float64(rows) + 0.02*(rng.Float64()-0.5)
+		placed := bench.InPlane(x, y, 0.1*(rng.Float64()-0.5), 1, width, width*3/4)
+		placed.Print = p
+		one.cards.Cards = append(one.cards.Cards, placed)
 	}
 	return one
 }
@@ -217,7 +226,7 @@ var rasters sync.Map // words of the card → *image.Gray
 
 // rasterOf is the card as printed, finer than it is seen.
 func rasterOf(p card.Print) *image.Gray {
-	key := strings.Join(append([]string{p.Words, p.Of}, p.Rules...), "\n")
+	key := strings.Join(append([]string{p.Words, p.Of, p.Card.Sheet}, p.Rules...), "\n")
 	if img, ok := rasters.Load(key); ok {
 		return img.(*image.Gray)
 	}

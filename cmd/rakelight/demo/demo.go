@@ -145,6 +145,9 @@ func (p story) tell(j *journal.Journal) ([]journal.New, []shot, error) {
 		return nil, nil, fmt.Errorf("the demo's build %s was not read", p.id)
 	}
 	var records []journal.New
+	if p.sheet != "" {
+		records = append(records, journal.New{Kind: "sheet", Body: journal.SheetBody{Sheet: p.sheet, Measured: journal.ScaleLength}})
+	}
 	var shots []shot
 	say := newSayer(p, build)
 	at := func(w work) time.Time { // most evenings, some Saturday mornings

@@ -14,6 +14,7 @@ type story struct {
 	skill      float64 // 0 to 1, what the pictures show
 	phone      bool    // photographed with the telephone, not the bench camera
 	cards      bool    // kept with bench cards alone
+	sheet      string  // mark of its sheet of cards, once a ruler was laid on it; "" = never
 	build      string  // build.md
 	diary      map[string]string
 	work       []work
@@ -149,7 +150,7 @@ aim is straight floats and clear windows.
 		},
 	},
 	{
-		id: "pilot-boat", model: "pilot-boat", seed: 3, first: "2025-01-11", speed: 1.38, skill: 0.66, phone: true,
+		id: "pilot-boat", model: "pilot-boat", seed: 3, first: "2025-01-11", speed: 1.38, skill: 0.66, phone: true, sheet: "K7QF",
 		build: `
 ---
 title: Pilot boat

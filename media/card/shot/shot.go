@@ -22,6 +22,7 @@ type Shot struct {
 	Seed          uint64
 	Bench         string // one of Benches, "" = any
 	Cards         []Placed
+	Page          *Page      // a whole sheet of cards, below those that lie alone; nil = none
 	Defocus       float64    // standard deviation of the blur, pixels
 	Motion        float64    // length of the blur, pixels
 	MotionTo      float64    // its direction, radians
@@ -115,6 +116,13 @@ func (s Shot) Draw() (*image.YCbCr, error) {
 	}
 	s.bench(img, rng)
 	box := image.Rectangle{}
+	if s.Page != nil {
+		b, err := s.Page.draw(img)
+		if err != nil {
+			return nil, err
+		}
+		box = b
+	}
 	for _, p := range s.Cards {
 		b, err := p.draw(img)
 		if err != nil {
