@@ -315,6 +315,7 @@ func (run *cardRun) onRunning(c *CardSaid) {
 		return
 	case CountCard:
 		s.Bare, s.Counted = s.Bare+c.Card.Count, true
+		s.Tallies = append(s.Tallies, Tally{At: c.At, Bare: c.Card.Count, Photo: c.Photo})
 		c.Effect = countedIn(c.Card.Count, s)
 	case RunnerCard:
 		f.runners = append(f.runners, cardRunner{c.Photo, c.Text, s})

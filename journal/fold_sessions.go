@@ -59,6 +59,9 @@ func (f *folding) work(r Record) error {
 		Counted: b.Counted || len(b.Parts) > 0 || b.Count > 0, Note: b.Note,
 		Tools: addTools(nil, b.Tools), For: b.For,
 	}
+	if len(b.Parts) > 0 || b.Count > 0 {
+		s.Tallies = []Tally{{Parts: b.Parts, Bare: b.Count, Record: r.ID()}}
+	}
 	if s.Known == "" {
 		s.Known = Remembered
 	}
@@ -182,7 +185,7 @@ func (f *folding) done(r Record) error {
 	if err != nil {
 		return err
 	}
-	return s.count(b)
+	return s.count(r, b)
 }
 
 // doneSomewhere counts parts that name no session in the one of that build
@@ -205,17 +208,18 @@ func (f *folding) doneSomewhere(r Record) error {
 	if found == nil {
 		return fmt.Errorf("no session of %s was running at %s, so the parts are not counted", b.Build, b.At.In(f.state.Zone).Format("2006-01-02 15:04"))
 	}
-	return found.count(b)
+	return found.count(r, b)
 }
 
 func later(a, b *Session) bool {
 	return cmp.Or(a.Start.Compare(b.Start), cmp.Compare(a.ID, b.ID)) > 0
 }
 
-func (s *Session) count(b DoneBody) error {
+func (s *Session) count(r Record, b DoneBody) error {
 	if err := countable(b.Parts, b.Count); err != nil {
 		return err
 	}
+	s.Tallies = append(s.Tallies, Tally{At: b.At, Parts: b.Parts, Bare: b.Count, Record: r.ID()})
 	s.Parts = append(s.Parts, b.Parts...)
 	s.Bare += b.Count
 	s.Counted = true
@@ -311,25 +315,30 @@ func (f *folding) reopen(r Record) error {
 		at = r.At
 	}
 	var wrong []error
-	take := func(s *Session, n int, what string) {
+	take := func(s *Session, n int, parts []PartRef, what string) {
 		if s == nil || s.Done() < n {
 			wrong = append(wrong, fmt.Errorf("%s of %s was not done before, so it cannot be opened again", what, b.Build))
 			return
 		}
 		s.Reopened += n
+		back := Tally{At: at, Parts: parts, Back: true, Why: b.Why, Record: r.ID()}
+		if parts == nil {
+			back.Bare = n
+		}
+		s.Tallies = append(s.Tallies, back)
 	}
 	if b.Count > 0 {
-		take(named, b.Count, fmt.Sprintf("a count of %d", b.Count))
+		take(named, b.Count, nil, fmt.Sprintf("a count of %d", b.Count))
 	}
 	for _, part := range b.Parts {
 		s := f.latestWith(b.Build, b.Stage, part, at)
 		if s == nil {
-			take(named, part.Count, part.String())
+			take(named, part.Count, nil, part.String())
 			continue
 		}
 		f.reopened[s.ID+" "+part.key()] += part.Count
 		s.Again = append(s.Again, part)
-		take(s, part.Count, part.String())
+		take(s, part.Count, []PartRef{part}, part.String())
 	}
 	return errors.Join(wrong...)
 }

@@ -65,10 +65,20 @@ type Kit struct {
 
 // Runner is a lettered frame of parts.
 type Runner struct {
-	Letter  string   // "A", "AA"
-	Parts   []string // part numbers: "1", "2", …; a count n means 1 to n
-	Class   string   // flat, curved, small, clear, resin, …; "" = mixed
-	NotUsed []string // numbers marked not for use: never counted
+	Letter  string            // "A", "AA"
+	Parts   []string          // part numbers: "1", "2", …; a count n means 1 to n
+	Class   string            // flat, curved, small, clear, resin, …; "" = mixed
+	NotUsed []string          // numbers marked not for use: never counted
+	Missing []string          // numbers for use that were not in the box
+	Classes map[string]string // part number → class, where it differs from Class
+}
+
+// ClassOf is the class of the part of that number: its own, else the runner's.
+func (r Runner) ClassOf(number string) string {
+	if class, ok := r.Classes[number]; ok {
+		return class
+	}
+	return r.Class
 }
 
 // Stage is one step of the order of work. ID is what records name.
@@ -124,6 +134,7 @@ type Session struct {
 	Reopened   int           // of those, reopened later: no longer done
 	Again      []PartRef     // the parts by name among Reopened
 	Counted    bool          // a count was given, even if 0
+	Tallies    []Tally       // what Parts, Bare, Reopened and Again are made of, one by one
 	Note       string
 	Cards      bool     // bench cards began it
 	How        string   // how its end is known where it is only estimated

@@ -25,8 +25,9 @@ type BuildPage struct {
 	Concept    template.HTML
 	Warnings   []string // what in the text could not be shown as written
 	Lists      []Checklist
-	Done       string // "7 of 12 done", "" without a checklist
-	Jump       []Link // the stages that hold something
+	Done       string       // "7 of 12 done", "" without a checklist
+	Runners    []RunnerPart // which parts are done
+	Jump       []Link       // the stages that hold something
 	Stages     []StagePart
 	Loose      []Picture // photos of the build without a stage
 	LooseCards []Picture // of them those of bench cards alone
@@ -118,6 +119,7 @@ func (v *view) buildPage(b *build, t *texts, pairs []pair) BuildPage {
 	text := t.render(b.Body, top, "concept-")
 	p.Concept, p.Warnings = text.html, text.warnings
 	p.Lists, p.Done = checklists(b.Checklist)
+	p.Runners = v.runnerParts(b)
 	for _, st := range b.Stages {
 		part := v.stagePart(b, st, pairs)
 		p.Stages = append(p.Stages, part)
