@@ -38,7 +38,7 @@ func (f *folding) countRunners() {
 					done += countOf(s.Parts, p)
 				}
 			}
-			if done == 0 {
+			if done == 0 && !f.taken[one.session.ID+" "+p.key()] && !f.replaced[one.session.ID] {
 				left = append(left, p)
 			}
 		}

@@ -127,7 +127,7 @@ func (f *folding) session(id string) (*Session, error) {
 	if s := f.sessions[cmp.Or(f.alias[id], id)]; s != nil {
 		return s, nil
 	}
-	return nil, fmt.Errorf("it names the session %q, which is not here (perhaps another device's records are still to come)", id)
+	return nil, &absentError{"session", id}
 }
 
 func (f *folding) end(r Record) error {
@@ -183,6 +183,7 @@ func (f *folding) done(r Record) error {
 	}
 	s, err := f.session(b.Session)
 	if err != nil {
+		f.tookBack(b.Session, b.Build, b.Parts) // perhaps: only what was taken back is remembered
 		return err
 	}
 	return s.count(r, b)
@@ -226,73 +227,6 @@ func (s *Session) count(r Record, b DoneBody) error {
 	return nil
 }
 
-func (f *folding) correct(r Record) error {
-	b, err := read[CorrectBody](r)
-	if err != nil {
-		return err
-	}
-	s, err := f.session(b.Session)
-	if err != nil {
-		return err
-	}
-	if b.Minutes != nil && (*b.Minutes < 0 || *b.Minutes > maxMinutes) {
-		return fmt.Errorf("%v minutes is no length of a session", *b.Minutes)
-	}
-	if b.Count != nil && *b.Count < 0 {
-		return fmt.Errorf("%d parts cannot be", *b.Count)
-	}
-	start, end, open := s.Start, s.End, s.Open
-	if b.Start != nil {
-		start = *b.Start
-		if net, said := f.net[s.ID]; said && !open {
-			end = start.Add(net)
-		}
-	}
-	if b.End != nil {
-		end, open = *b.End, false
-	}
-	if !open && end.Before(start) {
-		return errors.New("the session would end before it began")
-	}
-	if b.Start != nil {
-		s.Date = start.In(f.state.Zone).Format(time.DateOnly)
-	}
-	s.Start, s.End, s.Open = start, end, open
-	if b.End != nil {
-		delete(f.net, s.ID) // the length follows from start and end again
-	}
-	if b.Minutes != nil {
-		// What somebody says afterwards is a memory, whatever the timer said.
-		f.net[s.ID], s.Known = minutes(*b.Minutes), Remembered
-		s.End, s.Open = s.Start.Add(f.net[s.ID]), false
-	}
-	if b.Count != nil {
-		s.Bare, s.Counted = *b.Count, true
-	}
-	for _, one := range []struct {
-		from *string
-		to   *string
-	}{{b.Build, &s.Build}, {b.Stage, &s.Stage}, {b.Class, &s.Class}, {b.Note, &s.Note}, {b.For, &s.For}} {
-		if one.from != nil {
-			*one.to = *one.from
-		}
-	}
-	if b.Class != nil {
-		f.classSaid[s.ID] = true
-	}
-	if b.Build != nil || b.Stage != nil {
-		s.Kind = f.kind(s.Build, s.Stage, s.Kind)
-	}
-	if b.Tools != nil {
-		s.Tools = addTools(nil, *b.Tools)
-	}
-	s.Tools = addTools(s.Tools, b.AddTool)
-	if b.Accept {
-		f.accepted[s.ID] = true
-	}
-	return nil
-}
-
 // reopen takes named parts off the latest session that did them, else off the
 // session named; a bare count off the session named. Nothing is taken off
 // twice: what was not done again cannot be opened again.
@@ -317,6 +251,9 @@ func (f *folding) reopen(r Record) error {
 	var wrong []error
 	take := func(s *Session, n int, parts []PartRef, what string) {
 		if s == nil || s.Done() < n {
+			if f.wasTakenBack(s, b.Build, parts) {
+				return // what was opened again was taken back since
+			}
 			wrong = append(wrong, fmt.Errorf("%s of %s was not done before, so it cannot be opened again", what, b.Build))
 			return
 		}
@@ -333,7 +270,9 @@ func (f *folding) reopen(r Record) error {
 	for _, part := range b.Parts {
 		s := f.latestWith(b.Build, b.Stage, part, at)
 		if s == nil {
-			take(named, part.Count, nil, part.String())
+			if !f.wasTakenBack(nil, b.Build, []PartRef{part}) {
+				take(named, part.Count, nil, part.String())
+			}
 			continue
 		}
 		f.reopened[s.ID+" "+part.key()] += part.Count

@@ -76,6 +76,7 @@ func (s *State) ToDo() []ToDo {
 		place := "rakelight tag " + p.Short() + " BUILD STAGE"
 		really := fmt.Sprintf("rakelight clock --photo %s --really TIME", p.Short())
 		switch {
+		case in.Source == SaidSo: // a person said it, as well as they know
 		case in.Source == "file time" && p.ToSort():
 			add(NoDate, p, in.Doubt, place)
 		case in.Source == "file time" || strings.Contains(in.Doubt, doubtDay):

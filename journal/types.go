@@ -47,6 +47,7 @@ type Build struct {
 	Scale     string // "1/48"
 	Started   string // YYYY-MM-DD, or "" when the first session tells
 	Finished  string // YYYY-MM-DD, or "" while open
+	Closed    string // id of the record that says so, "" = build.md does
 	Finish    string // "painted" or "bare": what the plastic ends as
 	Kits      []Kit
 	Stages    []Stage
@@ -179,6 +180,7 @@ type Instant struct {
 	Source    string    `json:"source"`              // "DateTimeOriginal", "GPS", "file name", "file time", …
 	Offset    string    `json:"offset,omitempty"`    // where the offset came from: "stated", "GPS", "journal zone"
 	Corrected string    `json:"corrected,omitempty"` // the clock correction applied: "1h3m fast"
+	Said      string    `json:"said,omitempty"`      // as a person dated it where no day is known: "spring 2019"; At is then its middle
 	Doubt     string    `json:"doubt,omitempty"`     // "file time, uncertain", "the hour came twice that night"; "" = none
 }
 
@@ -274,6 +276,7 @@ type State struct {
 	Verdicts []Verdict    // by instant, then record
 	Packs    []Pack       // blind pairs given out, by instant, then record
 	Mistakes []Mistake    // by instant, then record
+	Notes    []Note       // by instant, then record
 	Trials   []*Trial     // by instant, then record
 	Points   []Points     // by the photos' hashes, one for each two
 	Unknown  []Record     // kinds this version does not know: kept, ignored

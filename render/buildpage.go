@@ -244,7 +244,7 @@ func (v *view) stagePart(b *build, st journal.Stage, pairs []pair) StagePart {
 		if s.Stage == st.ID {
 			ids[s.ID] = true
 			part.Sessions = append(part.Sessions, v.sessionLine(s))
-			part.Words = part.Words || s.Note != "" || s.Doubt != ""
+			part.Words = part.Words || s.Note != "" || s.Doubt != "" || len(v.NotesIn(s.ID)) > 0
 		}
 	}
 	var works []metrics.Work
@@ -280,6 +280,9 @@ func (v *view) sessionLine(s *journal.Session) SessionLine {
 	line := SessionLine{
 		ID: sessionID(s.ID), Type: s.ID, Date: dayOf(s.Date), Stamp: s.Date, Class: s.Class, Note: s.Note, Doubt: s.Doubt,
 		Known: known(s.Known), Hours: hours(s.Hours()),
+	}
+	for _, n := range v.NotesIn(s.ID) {
+		line.Note = joinWords("; ", line.Note, n.Text)
 	}
 	if !s.Start.IsZero() && s.Known == journal.Measured {
 		line.Clock = s.Start.In(v.zone()).Format("15:04")

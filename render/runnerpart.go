@@ -44,7 +44,7 @@ type PartEvent struct {
 	Words string // "clean", "cut opened again: stub left"
 	Stamp string // YYYY-MM-DD, "" when not even the day is known
 	Date  string
-	Href  string // its session
+	Href  string // its session, "" = a note
 }
 
 // runnerParts shows the runners of a build that have parts.
@@ -61,7 +61,7 @@ func (v *view) runnerParts(b *build) []RunnerPart {
 			one.Stages = append(one.Stages, stage)
 		}
 		for _, p := range r.Parts {
-			if len(p.Story) > 0 {
+			if len(p.Story) > 0 || len(v.NotesOf(b.ID, p.Ref)) > 0 {
 				one.Stories = append(one.Stories, v.partStory(b, r, p))
 			}
 		}
@@ -121,6 +121,10 @@ func (v *view) partStory(b *build, r journal.RunnerLedger, p journal.PartLedger)
 			at = e.Tally.At.In(v.zone()).Format(time.DateOnly)
 		}
 		story.Events = append(story.Events, PartEvent{Words: words, Stamp: at, Date: dayOf(at), Href: "#" + sessionID(e.Session.ID)})
+	}
+	for _, n := range v.NotesOf(b.ID, p.Ref) {
+		at := n.At.In(v.zone()).Format(time.DateOnly)
+		story.Events = append(story.Events, PartEvent{Words: "note: " + n.Text, Stamp: at, Date: dayOf(at)})
 	}
 	return story
 }

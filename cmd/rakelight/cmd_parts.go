@@ -257,6 +257,9 @@ func printStory(w io.Writer, s *journal.State, b *journal.Build, p journal.PartL
 	for _, e := range p.Story {
 		fmt.Fprintln(w, "  "+s.Tell(e))
 	}
+	for _, n := range s.NotesOf(b.ID, p.Ref) {
+		fmt.Fprintf(w, "  %s  note: %s (%s)\n", n.At.In(s.Zone).Format("2006-01-02 15:04"), n.Text, n.Record)
+	}
 	for _, m := range s.Mistakes {
 		if m.Build != b.ID {
 			continue
