@@ -143,6 +143,17 @@ type CorrectBody struct {
 	Tools   *[]string  `json:"tools,omitempty"`    // the tools used, in place of those named before
 	AddTool []string   `json:"add-tool,omitempty"` // tools used besides
 	For     *string    `json:"for,omitempty"`
+	Kit     *int       `json:"kit,omitempty"`
+	Breaks  *[]Rest    `json:"breaks,omitempty"` // all breaks, in place of those noted before
+	Parts   *[]PartRef `json:"parts,omitempty"`  // parts by name, in place of those counted before
+	Add     []PartRef  `json:"add,omitempty"`    // parts by name besides
+	Take    []PartRef  `json:"take,omitempty"`   // parts by name that were not done
+}
+
+// Rest is a break in a session.
+type Rest struct {
+	Start time.Time `json:"start"`
+	End   time.Time `json:"end"`
 }
 
 // PauseBody ("pause") puts a build aside.
@@ -158,6 +169,36 @@ type PauseBody struct {
 type ResumeBody struct {
 	Build string    `json:"build"`
 	At    time.Time `json:"at"`
+}
+
+// FinishBody ("finish") says on which day a build was finished. Without a day it
+// is open again. The latest counts; a day in build.md comes above all.
+type FinishBody struct {
+	Build string    `json:"build"`
+	Date  string    `json:"date,omitempty"` // YYYY-MM-DD, "" = it goes on
+	At    time.Time `json:"at"`
+}
+
+// NoteBody ("note") is a note made at once: on a session, on parts, or on a
+// build.
+type NoteBody struct {
+	Build   string    `json:"build"`
+	Session string    `json:"session,omitempty"`
+	Stage   string    `json:"stage,omitempty"`
+	Parts   []PartRef `json:"parts,omitempty"`
+	Text    string    `json:"text"`
+	At      time.Time `json:"at"`
+}
+
+// DatedBody ("dated") is when a photo was taken, as a person says it: at a
+// moment, or between two days, both included. The latest counts; it comes above
+// what the file and its camera say.
+type DatedBody struct {
+	Photo string    `json:"photo"`
+	At    time.Time `json:"at,omitzero"`
+	First string    `json:"first,omitempty"` // YYYY-MM-DD
+	Last  string    `json:"last,omitempty"`  // YYYY-MM-DD
+	Said  string    `json:"said,omitempty"`  // "spring 2019"
 }
 
 // ClockBody ("clock") says that a camera's clock was wrong over a range of

@@ -44,6 +44,8 @@ type runnerNode struct {
 	Parts   yaml.Node `yaml:"parts"`
 	Class   string    `yaml:"class"`
 	NotUsed yaml.Node `yaml:"not-used"`
+	Missing yaml.Node `yaml:"missing"`
+	Classes yaml.Node `yaml:"classes"`
 }
 
 // ParseBuild reads build.md. The build is never nil: what could not be read is
@@ -191,7 +193,7 @@ func decodeStrict(n *yaml.Node, into any, say func(int, string, ...any)) error {
 }
 
 // frontWords are the words a runner or a stage may be told by.
-var frontWords = []string{"letter", "parts", "class", "not-used", "id", "title", "kind"}
+var frontWords = []string{"letter", "parts", "class", "classes", "not-used", "missing", "id", "title", "kind"}
 
 // readRunners reads a list of runners or the short form {A: "1-24, 30", B: 12}.
 func readRunners(n yaml.Node, say func(int, string, ...any)) []Runner {
@@ -200,7 +202,7 @@ func readRunners(n yaml.Node, say func(int, string, ...any)) []Runner {
 	case n.Kind == 0 || n.Tag == "!!null":
 	case n.Kind == yaml.MappingNode:
 		for i := 0; i+1 < len(n.Content); i += 2 {
-			runners = appendRunner(runners, n.Content[i].Value, *n.Content[i+1], yaml.Node{}, "", n.Content[i].Line+1, say)
+			runners = appendRunner(runners, runnerNode{Letter: n.Content[i].Value, Parts: *n.Content[i+1]}, n.Content[i].Line+1, say)
 		}
 	case n.Kind == yaml.SequenceNode:
 		for _, one := range n.Content {
@@ -209,7 +211,7 @@ func readRunners(n yaml.Node, say func(int, string, ...any)) []Runner {
 				say(one.Line+1, "a runner is written {letter: A, parts: \"1-24, 30\", class: flat}")
 				continue
 			}
-			runners = appendRunner(runners, r.Letter, r.Parts, r.NotUsed, r.Class, one.Line+1, say)
+			runners = appendRunner(runners, r, one.Line+1, say)
 		}
 	default:
 		say(n.Line+1, "runners is a list of {letter: A, parts: \"1-24\"}")
@@ -219,21 +221,57 @@ func readRunners(n yaml.Node, say func(int, string, ...any)) []Runner {
 
 var runnerLetter = regexp.MustCompile(`^[A-Z]{1,3}$`)
 
-func appendRunner(to []Runner, letter string, parts, notUsed yaml.Node, class string, line int, say func(int, string, ...any)) []Runner {
-	letter = strings.ToUpper(letter)
+func appendRunner(to []Runner, n runnerNode, line int, say func(int, string, ...any)) []Runner {
+	letter := strings.ToUpper(n.Letter)
 	if !runnerLetter.MatchString(letter) {
 		say(line, "runner %q: a runner is named by one to three letters", letter)
 		return to
 	}
-	r := Runner{Letter: letter, Class: class}
+	r := Runner{Letter: letter, Class: n.Class}
 	var err error
-	if r.Parts, err = partNumbers(text(parts)); err != nil {
+	if r.Parts, err = partNumbers(text(n.Parts)); err != nil {
 		say(line, "runner %s: %v", letter, err)
 	}
-	if r.NotUsed, err = listedNumbers(text(notUsed)); err != nil {
+	if r.NotUsed, err = listedNumbers(text(n.NotUsed)); err != nil {
 		say(line, "runner %s, not-used: %v", letter, err)
 	}
+	if r.Missing, err = listedNumbers(text(n.Missing)); err != nil {
+		say(line, "runner %s, missing: %v", letter, err)
+	}
+	r.Classes = readClasses(n.Classes, r, line, say)
 	return append(to, r)
+}
+
+// readClasses reads the parts whose class is not their runner's:
+// {small: "5-8", clear: 12}. A part named twice keeps the first class.
+func readClasses(n yaml.Node, r Runner, line int, say func(int, string, ...any)) map[string]string {
+	if n.Kind == 0 || n.Tag == "!!null" {
+		return nil
+	}
+	if n.Kind != yaml.MappingNode {
+		say(line, "runner %s, classes: write them like {small: \"5-8\", clear: 12}", r.Letter)
+		return nil
+	}
+	classes := map[string]string{}
+	for i := 0; i+1 < len(n.Content); i += 2 {
+		class := n.Content[i].Value
+		numbers, err := listedNumbers(text(*n.Content[i+1]))
+		if err != nil {
+			say(line, "runner %s, classes, %s: %v", r.Letter, class, err)
+			continue
+		}
+		for _, number := range numbers {
+			switch have, twice := classes[number]; {
+			case twice && have != class:
+				say(line, "runner %s, classes: part %s is %s and %s; it is counted as %s", r.Letter, number, have, class, have)
+			case len(r.Parts) > 0 && !slices.Contains(r.Parts, number):
+				say(line, "runner %s, classes: it has no part %s", r.Letter, number)
+			default:
+				classes[number] = class
+			}
+		}
+	}
+	return classes
 }
 
 // text is a YAML scalar as typed; a sequence is joined by commas.

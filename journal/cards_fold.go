@@ -38,7 +38,7 @@ func (f *folding) countRunners() {
 					done += countOf(s.Parts, p)
 				}
 			}
-			if done == 0 {
+			if done == 0 && !f.taken[one.session.ID+" "+p.key()] && !f.replaced[one.session.ID] {
 				left = append(left, p)
 			}
 		}
@@ -47,6 +47,7 @@ func (f *folding) countRunners() {
 			continue
 		}
 		one.session.Parts, one.session.Counted = append(one.session.Parts, left...), true
+		one.session.Tallies = append(one.session.Tallies, Tally{At: c.At, Parts: left, Photo: c.Photo})
 		touched = append(touched, one.session)
 		c.Did = CardCame{What: RunnerDone, Runner: came.Runner, N: len(left), Bare: one.session.Bare}
 	}
@@ -77,12 +78,12 @@ func (f *folding) sortOf(s *Session) {
 	}
 }
 
-// classOf is the class of the part's runner, "" when the plan has no such part.
+// classOf is the class of the part, "" when the plan has no such part.
 func (b *Build) classOf(p PartRef) string {
 	if i := max(0, p.Kit-1); i < len(b.Kits) {
 		for _, r := range b.Kits[i].Runners {
 			if r.Letter == p.Runner && slices.Contains(r.Parts, p.Number) {
-				return r.Class
+				return r.ClassOf(p.Number)
 			}
 		}
 	}

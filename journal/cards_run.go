@@ -304,6 +304,7 @@ func (run *cardRun) onRunning(c *CardSaid) {
 		return
 	case CountCard:
 		s.Bare, s.Counted = s.Bare+c.Card.Count, true
+		s.Tallies = append(s.Tallies, Tally{At: c.At, Bare: c.Card.Count, Photo: c.Photo})
 		c.Did.What, c.Did.Kind, c.Did.N = Counted, s.Kind, c.Card.Count
 		if after {
 			c.Did.What = CountedAfter

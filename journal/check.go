@@ -56,7 +56,7 @@ func (j *Journal) Check(deep bool) []Finding {
 		}
 		rel, err := filepath.Rel(j.Dir, path)
 		if err == nil && !named[filepath.ToSlash(rel)] && !named[strings.TrimSuffix(filepath.ToSlash(rel), ".xmp")] {
-			found = append(found, Finding{UnnamedPhoto, filepath.ToSlash(rel), 0, "no record names it; " + Typed("rakelight take %s", filepath.ToSlash(rel)) + " takes it in", false})
+			found = append(found, Finding{UnnamedPhoto, filepath.ToSlash(rel), 0, j.unnamed(filepath.ToSlash(rel)), false})
 		}
 		return err
 	})
@@ -94,6 +94,33 @@ func (j *Journal) checkFile(file, hash string, size int64, deep bool) *Finding {
 		return &Finding{ChangedPhoto, file, 0, "its bytes are not those it was taken in with; bring it back from a backup", true}
 	}
 	return nil
+}
+
+// unnamed says what can be done with an original that no record names.
+func (j *Journal) unnamed(file string) string {
+	if id := j.takenBackAs(file); id != "" {
+		if by := j.RetractedBy(id); by != "" {
+			return "its record was taken back; " + Typed("rakelight retract %s", by) + " brings it back, or delete the file if you do not want it any more"
+		}
+	}
+	return "no record names it; " + Typed("rakelight take %s", file) + " takes it in"
+}
+
+// takenBackAs is the id of the record that named the file and was taken back,
+// "" = there is none.
+func (j *Journal) takenBackAs(file string) string {
+	j.mu.Lock()
+	defer j.mu.Unlock()
+	gone := retracted(j.records)
+	for _, r := range j.records {
+		if !gone[r.ID()] || r.Kind != "photo" && r.Kind != "beside" {
+			continue
+		}
+		if b, err := read[struct{ Path string }](r); err == nil && b.Path == file {
+			return r.ID()
+		}
+	}
+	return ""
 }
 
 // namedFiles are the files that some record of a photo or of a file beside one names. A record taken back

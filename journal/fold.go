@@ -65,6 +65,8 @@ func foldWith(plan Plan, records []Record, bodies photoCache) *State {
 		sessions: map[string]*Session{}, photos: map[string]*Photo{}, shownBy: map[string]string{}, asides: map[string]Aside{}, trials: map[string]*Trial{}, answered: map[answered]bool{}, judges: map[string]string{}, sheets: map[sheet]string{}, taggedAt: map[string][]time.Time{},
 		cardSaid: map[string][]string{}, cardsBy: map[string]string{}, alias: map[string]string{},
 		accepted: map[string]bool{}, net: map[string]time.Duration{}, reopened: map[string]int{}, classSaid: map[string]bool{},
+		taken: map[string]bool{}, replaced: map[string]bool{}, datedBy: map[string]DatedBody{},
+		goneHashes: map[string]bool{}, gonePacks: map[string]bool{}, lostParts: map[string]bool{}, lostCounts: map[string]bool{},
 	}
 	if f.state.Zone == nil {
 		f.state.Zone = time.UTC
@@ -72,6 +74,7 @@ func foldWith(plan Plan, records []Record, bodies photoCache) *State {
 	records = unique(records)
 	f.state.Problems = append(f.state.Problems, twins(records)...)
 	gone := retracted(records)
+	f.noteTakenBack(records, gone)
 	// Later steps refer to what earlier steps made, so the kinds go in passes;
 	// within a pass the total order holds. A clock that ran behind on one
 	// device then cannot put an end before its beginning.
@@ -81,6 +84,7 @@ func foldWith(plan Plan, records []Record, bodies photoCache) *State {
 			// Cards need the clocks, and the records to come may name the
 			// sessions that cards begin.
 			f.setClocks()
+			f.setDates()
 			f.runCards(records, gone)
 		}
 		if i == runnersAfter {
@@ -104,9 +108,9 @@ func foldWith(plan Plan, records []Record, bodies photoCache) *State {
 
 // passes are the record kinds by the order in which they take effect.
 var passes = []map[string]func(*folding, Record) error{
-	{"begin": (*folding).begin, "work": (*folding).work, "photo": (*folding).photo, "pause": (*folding).pause, "clock": (*folding).clock, "aside": (*folding).aside, "card": (*folding).card, "pack": (*folding).pack, "sheet": (*folding).sheet},
+	{"begin": (*folding).begin, "work": (*folding).work, "photo": (*folding).photo, "pause": (*folding).pause, "clock": (*folding).clock, "aside": (*folding).aside, "card": (*folding).card, "pack": (*folding).pack, "dated": (*folding).dated, "finish": (*folding).finishBuild, "sheet": (*folding).sheet},
 	{"beside": (*folding).beside},
-	{"end": (*folding).end, "break": (*folding).rest, "resume": (*folding).resume, "mark": (*folding).mark, "verdict": (*folding).verdict, "answers": (*folding).answers, "mistake": (*folding).mistake, "trial": (*folding).trial, "points": (*folding).points},
+	{"end": (*folding).end, "break": (*folding).rest, "resume": (*folding).resume, "mark": (*folding).mark, "verdict": (*folding).verdict, "answers": (*folding).answers, "mistake": (*folding).mistake, "trial": (*folding).trial, "points": (*folding).points, "note": (*folding).note},
 	{"observe": (*folding).observe, "review": (*folding).review},
 	{"done": (*folding).done, "correct": (*folding).correct},
 	{"done": (*folding).doneSomewhere}, // needs the corrected times
@@ -126,7 +130,12 @@ func (f *folding) run(pass map[string]func(*folding, Record) error, records []Re
 		if !ok || gone[r.ID()] {
 			continue
 		}
-		if err := apply(f, r); err != nil {
+		err := apply(f, r)
+		var absent *absentError
+		if errors.As(err, &absent) && f.isTakenBack(absent.id) {
+			continue // it went with what it hung on, and comes back with it
+		}
+		if err != nil {
 			f.state.Problems = append(f.state.Problems, Problem{File: "records/" + r.Dev, What: fmt.Sprintf("record %s (%s): %v", r.ID(), r.Kind, err)})
 		}
 	}
@@ -167,6 +176,15 @@ type folding struct {
 	alias     map[string]string        // session by a card photographed twice → the one that stands
 	runners   []cardRunner             // whole runners to be counted
 	signs     []time.Time              // instants of all photos that are not in doubt, in order, if there are cards
+	taken     map[string]bool          // session and part → a person took it off
+	replaced  map[string]bool          // sessions whose parts a person named anew
+	datedBy   map[string]DatedBody     // photo → when a person says it was taken
+
+	gone       map[string]bool // records that were taken back, and sessions begun by cards of such photos
+	goneHashes map[string]bool // photos and files beside whose records were all taken back
+	gonePacks  map[string]bool
+	lostParts  map[string]bool // build and part → a count of it was taken back
+	lostCounts map[string]bool // session → a count in it was taken back
 }
 
 // unique sorts records and drops lines that arrived twice. Two different
@@ -261,6 +279,7 @@ func (f *folding) finish() {
 	slices.SortFunc(s.Photos, func(a, b *Photo) int {
 		return cmp.Or(a.Instant.At.Compare(b.Instant.At), cmp.Compare(a.Name, b.Name), cmp.Compare(a.Hash, b.Hash))
 	})
+	slices.SortStableFunc(s.Notes, func(a, b Note) int { return cmp.Or(a.At.Compare(b.At), cmp.Compare(a.Record, b.Record)) })
 	s.foldBursts()
 	s.sayOver()
 	s.sortSkill()

@@ -13,9 +13,6 @@ import (
 // FormatXMP is the format of XMP files beside photos.
 const FormatXMP = "xmp"
 
-// errAbsent is said of a record whose photo is not known.
-var errAbsent = errors.New("it names a photo that is not here (perhaps another device's records are still to come)")
-
 // shown is the photo a hash stands for: the photo itself, or the one that the
 // file lies beside.
 func (f *folding) shown(hash string) *Photo {
@@ -37,7 +34,7 @@ func (f *folding) beside(r Record) error {
 	p := f.shown(b.Photo)
 	switch {
 	case p == nil:
-		return errAbsent
+		return &absentError{"photo", b.Photo}
 	case p.Hash == b.Hash:
 		return errors.New("it puts a photo beside itself")
 	}

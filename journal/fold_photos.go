@@ -87,7 +87,7 @@ func (f *folding) tag(r Record) error {
 	}
 	p := f.shown(b.Photo)
 	if p == nil {
-		return errAbsent
+		return &absentError{"photo", b.Photo}
 	}
 	clears := func(name string) bool { return slices.Contains(b.Clear, name) }
 	if b.Set.Build != "" && b.Set.Build != p.Tags.Build || clears("build") {

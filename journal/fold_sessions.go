@@ -59,6 +59,9 @@ func (f *folding) work(r Record) error {
 		Counted: b.Counted || len(b.Parts) > 0 || b.Count > 0, Note: b.Note,
 		Tools: addTools(nil, b.Tools), For: b.For,
 	}
+	if len(b.Parts) > 0 || b.Count > 0 {
+		s.Tallies = []Tally{{Parts: b.Parts, Bare: b.Count, Record: r.ID()}}
+	}
 	if s.Known == "" {
 		s.Known = Remembered
 	}
@@ -124,7 +127,7 @@ func (f *folding) session(id string) (*Session, error) {
 	if s := f.sessions[cmp.Or(f.alias[id], id)]; s != nil {
 		return s, nil
 	}
-	return nil, fmt.Errorf("it names the session %q, which is not here (perhaps another device's records are still to come)", id)
+	return nil, &absentError{"session", id}
 }
 
 func (f *folding) end(r Record) error {
@@ -180,9 +183,10 @@ func (f *folding) done(r Record) error {
 	}
 	s, err := f.session(b.Session)
 	if err != nil {
+		f.tookBack(b.Session, b.Build, b.Parts) // perhaps: only what was taken back is remembered
 		return err
 	}
-	return s.count(b)
+	return s.count(r, b)
 }
 
 // doneSomewhere counts parts that name no session in the one of that build
@@ -205,87 +209,21 @@ func (f *folding) doneSomewhere(r Record) error {
 	if found == nil {
 		return fmt.Errorf("no session of %s was running at %s, so the parts are not counted", b.Build, b.At.In(f.state.Zone).Format("2006-01-02 15:04"))
 	}
-	return found.count(b)
+	return found.count(r, b)
 }
 
 func later(a, b *Session) bool {
 	return cmp.Or(a.Start.Compare(b.Start), cmp.Compare(a.ID, b.ID)) > 0
 }
 
-func (s *Session) count(b DoneBody) error {
+func (s *Session) count(r Record, b DoneBody) error {
 	if err := countable(b.Parts, b.Count); err != nil {
 		return err
 	}
+	s.Tallies = append(s.Tallies, Tally{At: b.At, Parts: b.Parts, Bare: b.Count, Record: r.ID()})
 	s.Parts = append(s.Parts, b.Parts...)
 	s.Bare += b.Count
 	s.Counted = true
-	return nil
-}
-
-func (f *folding) correct(r Record) error {
-	b, err := read[CorrectBody](r)
-	if err != nil {
-		return err
-	}
-	s, err := f.session(b.Session)
-	if err != nil {
-		return err
-	}
-	if b.Minutes != nil && (*b.Minutes < 0 || *b.Minutes > maxMinutes) {
-		return fmt.Errorf("%v minutes is no length of a session", *b.Minutes)
-	}
-	if b.Count != nil && *b.Count < 0 {
-		return fmt.Errorf("%d parts cannot be", *b.Count)
-	}
-	start, end, open := s.Start, s.End, s.Open
-	if b.Start != nil {
-		start = *b.Start
-		if net, said := f.net[s.ID]; said && !open {
-			end = start.Add(net)
-		}
-	}
-	if b.End != nil {
-		end, open = *b.End, false
-	}
-	if !open && end.Before(start) {
-		return errors.New("the session would end before it began")
-	}
-	if b.Start != nil {
-		s.Date = start.In(f.state.Zone).Format(time.DateOnly)
-	}
-	s.Start, s.End, s.Open = start, end, open
-	if b.End != nil {
-		delete(f.net, s.ID) // the length follows from start and end again
-	}
-	if b.Minutes != nil {
-		// What somebody says afterwards is a memory, whatever the timer said.
-		f.net[s.ID], s.Known = minutes(*b.Minutes), Remembered
-		s.End, s.Open = s.Start.Add(f.net[s.ID]), false
-	}
-	if b.Count != nil {
-		s.Bare, s.Counted = *b.Count, true
-	}
-	for _, one := range []struct {
-		from *string
-		to   *string
-	}{{b.Build, &s.Build}, {b.Stage, &s.Stage}, {b.Class, &s.Class}, {b.Note, &s.Note}, {b.For, &s.For}} {
-		if one.from != nil {
-			*one.to = *one.from
-		}
-	}
-	if b.Class != nil {
-		f.classSaid[s.ID] = true
-	}
-	if b.Build != nil || b.Stage != nil {
-		s.Kind = f.kind(s.Build, s.Stage, s.Kind)
-	}
-	if b.Tools != nil {
-		s.Tools = addTools(nil, *b.Tools)
-	}
-	s.Tools = addTools(s.Tools, b.AddTool)
-	if b.Accept {
-		f.accepted[s.ID] = true
-	}
 	return nil
 }
 
@@ -311,25 +249,35 @@ func (f *folding) reopen(r Record) error {
 		at = r.At
 	}
 	var wrong []error
-	take := func(s *Session, n int, what string) {
+	take := func(s *Session, n int, parts []PartRef, what string) {
 		if s == nil || s.Done() < n {
+			if f.wasTakenBack(s, b.Build, parts) {
+				return // what was opened again was taken back since
+			}
 			wrong = append(wrong, fmt.Errorf("%s of %s was not done before, so it cannot be opened again", what, b.Build))
 			return
 		}
 		s.Reopened += n
+		back := Tally{At: at, Parts: parts, Back: true, Why: b.Why, Record: r.ID()}
+		if parts == nil {
+			back.Bare = n
+		}
+		s.Tallies = append(s.Tallies, back)
 	}
 	if b.Count > 0 {
-		take(named, b.Count, fmt.Sprintf("a count of %d", b.Count))
+		take(named, b.Count, nil, fmt.Sprintf("a count of %d", b.Count))
 	}
 	for _, part := range b.Parts {
 		s := f.latestWith(b.Build, b.Stage, part, at)
 		if s == nil {
-			take(named, part.Count, part.String())
+			if !f.wasTakenBack(nil, b.Build, []PartRef{part}) {
+				take(named, part.Count, nil, part.String())
+			}
 			continue
 		}
 		f.reopened[s.ID+" "+part.key()] += part.Count
 		s.Again = append(s.Again, part)
-		take(s, part.Count, part.String())
+		take(s, part.Count, []PartRef{part}, part.String())
 	}
 	return errors.Join(wrong...)
 }

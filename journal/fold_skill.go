@@ -112,8 +112,11 @@ func (f *folding) judged(criterion int, left, right string) (l, r string, err er
 		return "", "", fmt.Errorf("there is no criterion %d", criterion)
 	}
 	a, b := f.shown(left), f.shown(right)
-	if a == nil || b == nil {
-		return "", "", errAbsent
+	switch {
+	case a == nil:
+		return "", "", &absentError{"photo", left}
+	case b == nil:
+		return "", "", &absentError{"photo", right}
 	}
 	return a.Hash, b.Hash, nil
 }
@@ -160,7 +163,7 @@ func (f *folding) observe(r Record) error {
 	}
 	t := f.trials[b.Trial]
 	if t == nil {
-		return fmt.Errorf("there is no trial %s", b.Trial)
+		return &absentError{"trial", b.Trial}
 	}
 	if p := f.shown(b.Photo); p != nil {
 		b.Photo = p.Hash
@@ -176,7 +179,7 @@ func (f *folding) review(r Record) error {
 	}
 	t := f.trials[b.Trial]
 	if t == nil {
-		return fmt.Errorf("there is no trial %s", b.Trial)
+		return &absentError{"trial", b.Trial}
 	}
 	t.Review, t.Closed = b.Text, b.At
 	return nil

@@ -90,6 +90,10 @@ func randomRecords(rng *rand.Rand, n int) []Record {
 			{"end", EndBody{Session: cardSession(hash), End: at.Add(time.Hour)}},
 			{"points", PointsBody{A: hash, B: fmt.Sprintf("%064d", rng.IntN(9)), Pairs: []PointPair{{0.1, 0.2, 0.3, rng.Float64()}, {0.8, 0.7, 0.9, 0.6}}[:1+rng.IntN(2)]}},
 			{"sheet", SheetBody{Sheet: []string{"", "K7QF", "o"}[rng.IntN(3)], Measured: []float64{47.5, 50, 5}[rng.IntN(3)], Error: []float64{0, 0.2, 9}[rng.IntN(3)], Photo: []string{"", hash}[rng.IntN(2)], From: []string{"", "2026-03-02"}[rng.IntN(2)]}},
+			{"finish", FinishBody{Build: b, Date: []string{"", "2026-03-09", "soon"}[rng.IntN(3)], At: at}},
+			{"note", NoteBody{Build: b, Session: []string{"", id()}[rng.IntN(2)], Parts: []PartRef{part}, Text: []string{"", "peg cut"}[rng.IntN(2)], At: at}},
+			{"dated", DatedBody{Photo: hash, At: []time.Time{{}, at}[rng.IntN(2)], First: "2019-03-01", Last: []string{"2019-03-01", "2019-05-31", ""}[rng.IntN(3)], Said: "spring 2019"}},
+			{"correct", CorrectBody{Session: id(), Parts: []*[]PartRef{nil, {}, {part}}[rng.IntN(3)], Add: []PartRef{part}[:rng.IntN(2)], Take: []PartRef{part}[:rng.IntN(2)], Breaks: []*[]Rest{nil, {}, {{at, at.Add(time.Minute)}}}[rng.IntN(3)]}},
 			{"retract", RetractBody{Record: id()}},
 			{"hologram", map[string]int{"n": rng.IntN(9)}},
 		}

@@ -82,7 +82,7 @@ func partsByClass(k Kit) (total map[string]int, known bool) {
 		}
 		for _, n := range r.Parts {
 			if !slices.Contains(r.NotUsed, n) {
-				total[r.Class]++
+				total[r.ClassOf(n)]++
 			}
 		}
 	}

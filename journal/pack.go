@@ -110,7 +110,7 @@ func (f *folding) answers(r Record) error {
 	}
 	pack := f.state.Pack(b.Pack)
 	if pack == nil {
-		return fmt.Errorf("it answers a pack %q that is not here (perhaps another device's records are still to come)", b.Pack)
+		return &absentError{"pack", b.Pack}
 	}
 	judge := f.judge(b.Judge)
 	if b.Sheet != "" {

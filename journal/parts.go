@@ -200,3 +200,11 @@ func unknownRunner(b *Build, letter, item string) error {
 	}
 	return &AskError{What: fmt.Sprintf("%s: %s has no runner %s", item, b.ID, letter), Hint: hint}
 }
+
+// LooksLikePart reports whether the text has the form of a runner's letter or of
+// references to parts, whatever the build.
+func LooksLikePart(text string) bool {
+	return runnerForm.MatchString(text) || onePart.MatchString(text) || partRange.MatchString(text)
+}
+
+var runnerForm = regexp.MustCompile(`^(?:\d+/)?[A-Z]{1,3}$`)

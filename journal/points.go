@@ -79,10 +79,12 @@ func (f *folding) points(r Record) error {
 		return err
 	}
 	x, y := f.shown(b.A), f.shown(b.B)
-	if x == nil || y == nil {
-		return errAbsent
-	}
-	if x == y {
+	switch {
+	case x == nil:
+		return &absentError{"photo", b.A}
+	case y == nil:
+		return &absentError{"photo", b.B}
+	case x == y:
 		return errors.New("it lays a photo over itself")
 	}
 	if err := CheckPoints(b.Pairs); err != nil {

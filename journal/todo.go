@@ -76,6 +76,7 @@ func (s *State) ToDo() []ToDo {
 		place := Typed("rakelight tag %s BUILD STAGE", p.Short())
 		really := Typed("rakelight clock --photo %s --really TIME", p.Short())
 		switch {
+		case in.Source == SaidSo: // a person said it, as well as they know
 		case in.Source == "file time" && p.ToSort():
 			add(NoDate, p, in.Doubt, place)
 		case in.Source == "file time" || strings.Contains(in.Doubt, doubtDay):

@@ -47,6 +47,7 @@ type Build struct {
 	Scale     string // "1/48"
 	Started   string // YYYY-MM-DD, or "" when the first session tells
 	Finished  string // YYYY-MM-DD, or "" while open
+	Closed    string // id of the record that says so, "" = build.md does
 	Finish    string // "painted" or "bare": what the plastic ends as
 	Kits      []Kit
 	Stages    []Stage
@@ -65,10 +66,20 @@ type Kit struct {
 
 // Runner is a lettered frame of parts.
 type Runner struct {
-	Letter  string   // "A", "AA"
-	Parts   []string // part numbers: "1", "2", …; a count n means 1 to n
-	Class   string   // flat, curved, small, clear, resin, …; "" = mixed
-	NotUsed []string // numbers marked not for use: never counted
+	Letter  string            // "A", "AA"
+	Parts   []string          // part numbers: "1", "2", …; a count n means 1 to n
+	Class   string            // flat, curved, small, clear, resin, …; "" = mixed
+	NotUsed []string          // numbers marked not for use: never counted
+	Missing []string          // numbers for use that were not in the box
+	Classes map[string]string // part number → class, where it differs from Class
+}
+
+// ClassOf is the class of the part of that number: its own, else the runner's.
+func (r Runner) ClassOf(number string) string {
+	if class, ok := r.Classes[number]; ok {
+		return class
+	}
+	return r.Class
 }
 
 // Stage is one step of the order of work. ID is what records name.
@@ -124,6 +135,7 @@ type Session struct {
 	Reopened   int           // of those, reopened later: no longer done
 	Again      []PartRef     // the parts by name among Reopened
 	Counted    bool          // a count was given, even if 0
+	Tallies    []Tally       // what Parts, Bare, Reopened and Again are made of, one by one
 	Note       string
 	Cards      bool     // bench cards began it
 	Unseen     Span     // of one by card: the longest stretch in it without a photo, if it is remarked on
@@ -169,6 +181,7 @@ type Instant struct {
 	Source    string    `json:"source"`              // "DateTimeOriginal", "GPS", "file name", "file time", …
 	Offset    string    `json:"offset,omitempty"`    // where the offset came from: "stated", "GPS", "journal zone"
 	Corrected string    `json:"corrected,omitempty"` // the clock correction applied: "1h3m fast"
+	Said      string    `json:"said,omitempty"`      // as a person dated it where no day is known: "spring 2019"; At is then its middle
 	Doubt     string    `json:"doubt,omitempty"`     // "file time, uncertain", "the hour came twice that night"; "" = none
 	Note      string    `json:"note,omitempty"`      // dates the file states that are none, and were passed over; "" = none
 }
@@ -265,6 +278,7 @@ type State struct {
 	Verdicts []Verdict    // by instant, then record
 	Packs    []Pack       // blind pairs given out, by instant, then record
 	Mistakes []Mistake    // by instant, then record
+	Notes    []Note       // by instant, then record
 	Trials   []*Trial     // by instant, then record
 	Points   []Points     // by the photos' hashes, one for each two
 	Sheets   []SheetSize  // what was measured of printed cards, the latest first

@@ -25,8 +25,9 @@ type BuildPage struct {
 	Concept    template.HTML
 	Warnings   []string // what in the text could not be shown as written
 	Lists      []Checklist
-	Done       string // "7 of 12 done", "" without a checklist
-	Jump       []Link // the stages that hold something
+	Done       string       // "7 of 12 done", "" without a checklist
+	Runners    []RunnerPart // which parts are done
+	Jump       []Link       // the stages that hold something
 	Stages     []StagePart
 	Loose      []Picture // photos of the build without a stage
 	LooseCards []Picture // of them those of bench cards alone
@@ -118,6 +119,7 @@ func (v *view) buildPage(b *build, t *texts, pairs []pair) BuildPage {
 	text := t.render(b.Body, top, "concept-")
 	p.Concept, p.Warnings = text.html, text.warnings
 	p.Lists, p.Done = checklists(b.Checklist)
+	p.Runners = v.runnerParts(b)
 	for _, st := range b.Stages {
 		part := v.stagePart(b, st, pairs)
 		p.Stages = append(p.Stages, part)
@@ -242,7 +244,7 @@ func (v *view) stagePart(b *build, st journal.Stage, pairs []pair) StagePart {
 		if s.Stage == st.ID {
 			ids[s.ID] = true
 			part.Sessions = append(part.Sessions, v.sessionLine(s))
-			part.Words = part.Words || s.Note != "" || s.Doubt != ""
+			part.Words = part.Words || s.Note != "" || s.Doubt != "" || len(v.NotesIn(s.ID)) > 0
 		}
 	}
 	var works []metrics.Work
@@ -278,6 +280,9 @@ func (v *view) sessionLine(s *journal.Session) SessionLine {
 	line := SessionLine{
 		ID: sessionID(s.ID), Type: s.ID, Date: dayOf(s.Date), Stamp: s.Date, Class: s.Class, Note: s.Note, Doubt: s.Doubt,
 		Known: known(s.Known), Hours: hours(s.Hours()),
+	}
+	for _, n := range v.NotesIn(s.ID) {
+		line.Note = joinWords("; ", line.Note, n.Text)
 	}
 	if !s.Start.IsZero() && s.Known == journal.Measured {
 		line.Clock = s.Start.In(v.zone()).Format("15:04")

@@ -83,6 +83,9 @@ func (v *view) picture(root string, p *journal.Photo, sizes string) Picture {
 	}
 	if at := p.Instant.At; !at.IsZero() {
 		pic.Day, pic.Stamp = day(at), at.Format(time.RFC3339)
+		if p.Instant.Said != "" {
+			pic.Day, pic.Stamp = p.Instant.Said, p.Instant.At.Format("2006")
+		}
 		if p.Instant.Doubt == "" {
 			pic.Clock = at.Format("15:04")
 		}

@@ -71,7 +71,7 @@ func init() {
 	commands = []*command{
 		newCmd, demoCmd,
 		takeCmd, watchCmd, cardsCmd, alignCmd, tagCmd, clockCmd, whyCmd,
-		onCmd, offCmd, breakCmd, doneCmd, reopenCmd, workedCmd, correctCmd, retractCmd, pauseCmd, resumeCmd, toolCmd, statusCmd,
+		onCmd, offCmd, breakCmd, doneCmd, partsCmd, reopenCmd, workedCmd, correctCmd, retractCmd, pauseCmd, resumeCmd, toolCmd, statusCmd,
 		markCmd, judgeCmd, mistakeCmd, trialCmd, paceCmd, hoursCmd, skillCmd, forecastCmd, writeCmd, checkCmd,
 	}
 }
