@@ -19,11 +19,11 @@ import (
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
 
-	"rakelight/cmd/rakelight/align"
 	"rakelight/journal"
 	"rakelight/media/card"
 	"rakelight/media/card/shot"
 	"rakelight/media/scene"
+	"rakelight/render/align"
 )
 
 // twoBuilds is a journal with a photo of cleaning of two builds, each of which

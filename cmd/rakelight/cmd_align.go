@@ -5,8 +5,8 @@ package main
 import (
 	"flag"
 
-	"rakelight/cmd/rakelight/align"
 	"rakelight/journal"
+	"rakelight/render/align"
 )
 
 var alignCmd = &command{

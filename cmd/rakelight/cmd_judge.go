@@ -8,8 +8,8 @@ import (
 	"os"
 	"strings"
 
-	"rakelight/cmd/rakelight/judge"
 	"rakelight/journal"
+	"rakelight/render/judge"
 )
 
 var judgeCmd = &command{

@@ -10,8 +10,8 @@ import (
 	"slices"
 	"strings"
 
-	"rakelight/cmd/rakelight/judge"
 	"rakelight/journal"
+	"rakelight/render/judge"
 )
 
 // sheetRead is one filled-in sheet and the file it stood in.
