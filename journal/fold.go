@@ -136,7 +136,7 @@ func (f *folding) run(pass map[string]func(*folding, Record) error, records []Re
 			continue // it went with what it hung on, and comes back with it
 		}
 		if err != nil {
-			f.state.Problems = append(f.state.Problems, Problem{File: "records/" + r.Dev, What: fmt.Sprintf("record %s (%s): %v", r.ID(), r.Kind, err)})
+			f.state.Problems = append(f.state.Problems, Problem{File: "records/" + r.Dev, What: fmt.Sprintf("record %s (%s): %v", r.ID(), r.Kind, err), Record: r.ID()})
 		}
 	}
 }

@@ -260,6 +260,8 @@ type Problem struct {
 	Line int    // 0 = the whole file
 	What string
 	Text string // the bytes concerned, at most 200
+
+	Record string // id of the record that has no effect, "" = it is of none
 }
 
 // State is what is true now. Fold and Open make it; nobody changes it after.
