@@ -30,12 +30,24 @@ func (j *Journal) Append(kind string, body any) (Record, error) {
 	return written[0], nil
 }
 
+// foldsFresh is how long a state is taken for what is true now: what is running
+// depends on the time that passed.
+const foldsFresh = time.Minute
+
 // AppendAll writes records durably, all in one write, and folds them into
 // State. On an error none of them counts as written.
 func (j *Journal) AppendAll(add []New) ([]Record, error) {
 	if len(add) == 0 {
 		return nil, nil
 	}
+	return j.AppendFrom(func(Look) ([]New, error) { return add, nil })
+}
+
+// AppendFrom asks decide what to append, and appends that durably, all in one
+// write. decide sees the journal as it stands while no other process of this
+// computer can write, and its error comes back as it is. It must not call the
+// journal. Nothing to append is no error.
+func (j *Journal) AppendFrom(decide func(Look) ([]New, error)) ([]Record, error) {
 	j.mu.Lock()
 	defer j.mu.Unlock()
 	unlock, err := lock(j.Path(".cache/lock"))
@@ -51,6 +63,16 @@ func (j *Journal) AppendAll(add []New) ([]Record, error) {
 	records, problems, err := readRecords(j.Dir, &j.files)
 	if err != nil {
 		return nil, fmt.Errorf("the record was not written: %w", err)
+	}
+	if len(records) != len(j.records) || j.Now().Sub(j.folded) > foldsFresh {
+		j.records, j.torn = records, problems
+		j.fold()
+	}
+	now := j.look()
+	now.Now = j.Now()
+	add, err := decide(now)
+	if err != nil || len(add) == 0 {
+		return nil, err
 	}
 	written, lines, err := j.number(add, records)
 	if err != nil {
@@ -151,11 +173,15 @@ func suppose(kind string, body any, records []Record) (Record, error) {
 	if err != nil {
 		return Record{}, err
 	}
-	at := time.Unix(0, 0).UTC()
+	const dev = "supposed"
+	at, seq := time.Unix(0, 0).UTC(), int64(1)
 	for _, r := range records {
 		if !r.At.Before(at) {
 			at = r.At.Add(time.Millisecond)
 		}
+		if r.Dev == dev {
+			seq = r.Seq + 1
+		}
 	}
-	return Record{At: at, Dev: "supposed", Seq: 1, Kind: kind, Body: data}, nil
+	return Record{At: at, Dev: dev, Seq: seq, Kind: kind, Body: data}, nil
 }

@@ -102,7 +102,7 @@ func (j *Journal) checkFile(file, hash string, size int64, deep bool) *Finding {
 // unnamed says what can be done with an original that no record names.
 func (j *Journal) unnamed(file string) string {
 	if id := j.takenBackAs(file); id != "" {
-		if by := j.RetractedBy(id); by != "" {
+		if by := j.Look().RetractedBy(id); by != "" {
 			return "its record was taken back; " + Typed("rakelight retract %s", by) + " brings it back, or delete the file if you do not want it any more"
 		}
 	}

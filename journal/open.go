@@ -3,12 +3,10 @@
 package journal
 
 import (
-	"encoding/json"
 	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
-	"slices"
 	"sync"
 	"time"
 
@@ -38,6 +36,7 @@ type Journal struct {
 	files   fileCache
 	bodies  photoCache
 	dev     string
+	folded  time.Time // the moment State is as of
 }
 
 // Find returns the journal folder that dir lies in: dir itself or the nearest
@@ -100,36 +99,11 @@ func (j *Journal) reload() error {
 }
 
 func (j *Journal) fold() {
-	plan := j.plan
-	plan.Now = j.Now()
-	plan.Problems = append(slices.Clone(plan.Problems), j.torn...)
+	j.folded = j.Now()
 	if j.bodies == nil || len(j.bodies) > 2*len(j.records) {
 		j.bodies = photoCache{} // most of it is of files read again since
 	}
-	j.State = foldWith(plan, j.records, j.bodies)
-}
-
-// HasRecord reports whether a record of that id is in the journal.
-func (j *Journal) HasRecord(id string) bool {
-	j.mu.Lock()
-	defer j.mu.Unlock()
-	return slices.ContainsFunc(j.records, func(r Record) bool { return r.ID() == id })
-}
-
-// RetractedBy is the id of the retraction by which the record is taken back,
-// "" when it stands.
-func (j *Journal) RetractedBy(id string) string {
-	j.mu.Lock()
-	defer j.mu.Unlock()
-	gone := retracted(j.records)
-	if !gone[id] {
-		return ""
-	}
-	for _, r := range j.records {
-		var b RetractBody
-		if r.Kind == "retract" && !gone[r.ID()] && json.Unmarshal(r.Body, &b) == nil && b.Record == id {
-			return r.ID()
-		}
-	}
-	return ""
+	l := j.look()
+	l.plan.Now = l.Now
+	j.State = foldWith(l.plan, l.records, l.bodies)
 }
