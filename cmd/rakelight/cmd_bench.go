@@ -18,7 +18,8 @@ var onCmd = &command{
 	usage: `Usage: rakelight on BUILD STAGE [--kit N] [--class CLASS] [--tool NAME]… [--for STAGE] [--at HH:MM]
 
 Begins a session. A session that runs on another stage ends at that moment. A
-timer that seems forgotten is asked about first and never counted silently.
+timer that seems forgotten is asked about first and never counted silently. A
+beginning in the midst of another session is refused.
 
   --kit N         which kit of the build
   --class CLASS   what sort of parts: flat, curved, small, clear, resin
@@ -193,7 +194,8 @@ var doneCmd = &command{
 Counts parts in the running session: by reference (runner letter and part
 number) or as a bare count. References are better: each part counts once, and
 weeks later you still know which. A reference that could mean two things is
-asked about, never guessed.
+asked about, never guessed. 0 says that none was done, which is not the same as
+not counted.
 
 Example:
   rakelight done A1-A12,B3

@@ -154,8 +154,9 @@ var retractCmd = &command{
 	name: "retract", line: "take a record back",
 	usage: `Usage: rakelight retract RECORD [--why TEXT]
 
-Takes a record back: the record stays in the file, and counts no more. A photo
-whose record is taken back leaves the pages; its original stays.
+Takes a record back: the record stays in the file, and counts no more, nor does
+what hangs on it, such as the end and the parts of a session. A photo whose
+record is taken back leaves the pages; its original stays.
 
 Example:
   rakelight retract bench-1f3a/12 --why "wrong build"
