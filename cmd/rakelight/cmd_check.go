@@ -3,8 +3,9 @@
 package main
 
 import (
-	"flag"
 	"fmt"
+
+	"github.com/spf13/pflag"
 )
 
 var checkCmd = &command{
@@ -29,7 +30,7 @@ Example:
   rakelight check
 `,
 	run: func(a *app, args []string) error {
-		fs := flag.NewFlagSet("check", flag.ContinueOnError)
+		fs := pflag.NewFlagSet("check", pflag.ContinueOnError)
 		quick := fs.Bool("quick", false, "")
 		photos := fs.Bool("photos", false, "")
 		all := fs.Bool("all", false, "")

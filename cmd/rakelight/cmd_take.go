@@ -3,10 +3,11 @@
 package main
 
 import (
-	"flag"
 	"fmt"
 	"slices"
 	"strings"
+
+	"github.com/spf13/pflag"
 
 	"rakelight/journal"
 	"rakelight/journal/metrics"
@@ -35,7 +36,7 @@ Example:
   rakelight take
 `,
 	run: func(a *app, args []string) error {
-		paths, err := parse(flag.NewFlagSet("take", flag.ContinueOnError), args)
+		paths, err := parse(pflag.NewFlagSet("take", pflag.ContinueOnError), args)
 		if err != nil {
 			return err
 		}

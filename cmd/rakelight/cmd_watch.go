@@ -6,13 +6,14 @@ package main
 import (
 	"context"
 	"errors"
-	"flag"
 	"fmt"
 	"io/fs"
 	"os"
 	"path/filepath"
 	"strings"
 	"time"
+
+	"github.com/spf13/pflag"
 
 	"rakelight/journal"
 	"rakelight/media/inbox"
@@ -36,7 +37,7 @@ Example:
   rakelight watch
 `,
 	run: func(a *app, args []string) error {
-		fs := flag.NewFlagSet("watch", flag.ContinueOnError)
+		fs := pflag.NewFlagSet("watch", pflag.ContinueOnError)
 		addr := fs.String("addr", defaultAddr, "")
 		quiet := fs.Bool("no-serve", false, "")
 		j, _, err := a.openWith(fs, args, takes(0, 0, "watch takes no folder; it watches the journal's own inbox"))

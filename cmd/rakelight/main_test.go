@@ -7,7 +7,6 @@ package main
 import (
 	"context"
 	"encoding/json"
-	"flag"
 	"fmt"
 	"image"
 	"os"
@@ -21,6 +20,8 @@ import (
 
 	"github.com/rogpeppe/go-internal/testscript"
 
+	"github.com/spf13/pflag"
+
 	"rakelight/journal"
 	"rakelight/media/card"
 	"rakelight/media/card/shot"
@@ -28,7 +29,7 @@ import (
 	"rakelight/render/judge"
 )
 
-var updateScripts = flag.Bool("update", false, "rewrite the scripts' expected output")
+var updateScripts = pflag.Bool("update", false, "rewrite the scripts' expected output")
 
 func TestMain(m *testing.M) {
 	testscript.Main(m, map[string]func(){
