@@ -10,13 +10,10 @@ import (
 // Kept photos whose copies cannot be removed are summed up by folder and reason,
 // and count as left.
 func TestStuckCopies(t *testing.T) {
-	var sum inbox.Summary
-	for _, o := range []inbox.Outcome{
+	sum := inbox.Summary{Stuck: []inbox.Outcome{
 		{Path: "inbox/card/a.jpg", Stuck: "permission denied"}, {Path: "inbox/one.jpg", Stuck: "it is in use"},
 		{Path: "inbox/card/b.jpg", Stuck: "permission denied"},
-	} {
-		sum.Stuck = append(sum.Stuck, o)
-	}
+	}}
 	var out, errs strings.Builder
 	(&app{out: &out, err: &errs}).tell(sum)
 	want := "rakelight: inbox/card: 2 files are kept, but their copies here could not be removed (permission denied)\n" +
