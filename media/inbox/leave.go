@@ -330,7 +330,7 @@ func (k *keeping) placeWhole(f *filed, part *journal.Photo) {
 		k.placeWholeRaw(f, part, photo)
 		return
 	}
-	if f.instant.Source == "file time" {
+	if f.instant.Source == "file time" && part.Instant.Source != journal.SaidSo { // what a person said moves along by itself
 		f.instant = part.Instant // an XMP file told it, or the time before it grew
 	}
 	add, end := k.in.place(f.read, nil)
