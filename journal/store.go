@@ -143,7 +143,8 @@ func (j *Journal) placeAt(src, hash, rel string) (string, error) {
 	path := j.Path(rel)
 	if got, err := hashFile(path); err == nil {
 		if got == hash {
-			return rel, nil
+			// Perhaps a run placed it that ended before it was durable.
+			return rel, syncPlaced(path)
 		}
 		return "", fmt.Errorf("%s exists with other bytes; it was left untouched", rel)
 	}
@@ -185,9 +186,30 @@ func (j *Journal) placeAt(src, hash, rel string) (string, error) {
 		if got, hashErr := hashFile(path); hashErr != nil || got != hash {
 			return "", fmt.Errorf("%s: %w; it was left untouched", rel, err)
 		}
+		return rel, syncPlaced(path)
 	}
 	return rel, syncDir(dir)
 }
+
+// syncPlaced makes a file that lies in its place already durable, with its name.
+func syncPlaced(path string) error {
+	// Windows syncs only what may be written.
+	f, err := os.OpenFile(path, os.O_RDWR, 0)
+	if errors.Is(err, fs.ErrPermission) {
+		f, err = os.Open(path)
+	}
+	if err != nil {
+		return err
+	}
+	defer f.Close()
+	if err := syncFile(f); err != nil && !errors.Is(err, fs.ErrPermission) {
+		return err
+	}
+	return syncDir(filepath.Dir(path))
+}
+
+// syncFile is what makes a file durable. Tests count its calls.
+var syncFile = (*os.File).Sync
 
 // renameNew gives a file its name, but never replaces another. A hard link
 // fails on an existing name where a rename would replace it; file systems

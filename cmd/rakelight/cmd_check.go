@@ -6,6 +6,9 @@ import (
 	"fmt"
 
 	"github.com/spf13/pflag"
+
+	"rakelight/journal"
+	"rakelight/media/inbox"
 )
 
 var checkCmd = &command{
@@ -15,7 +18,8 @@ var checkCmd = &command{
 
 Reads every record and every original and lists what is missing, changed, torn
 or unnamed, and where bench cards do not agree on how large things are. It
-changes nothing. Exit code 1 when something is damaged.
+changes nothing. Exit code 1 when something is damaged. To repair
+an original, drop a good copy of it into the inbox and type rakelight take.
 
 With --photos: lists the photos to look at instead, each with the reason and the
 next command to type: those without a date, with a guessed zone, with a doubtful
@@ -52,7 +56,7 @@ Example:
 			return a.checkPhotos(j, *all)
 		}
 		damaged := 0
-		for _, f := range j.Check(!*quick) {
+		for _, f := range append(j.Check(!*quick), passedOver(j)...) {
 			where := f.File
 			if f.Line > 0 {
 				where = fmt.Sprintf("%s:%d", f.File, f.Line)
@@ -71,4 +75,19 @@ Example:
 		a.printf("%s and %s are whole\n", count(len(j.State.Photos), "photo"), count(len(j.State.Sessions), "session"))
 		return nil
 	},
+}
+
+// passedOver are remarks on what no run takes in: files of the inbox that are
+// passed over, and what is leaving it without a record.
+func passedOver(j *journal.Journal) []journal.Finding {
+	in := inbox.New(j, inbox.Options{})
+	var found []journal.Finding
+	for _, o := range in.PassedOver() {
+		found = append(found, journal.Finding{Kind: journal.OtherRemark, File: o.Path, What: o.Why})
+	}
+	for _, file := range in.Gone() {
+		found = append(found, journal.Finding{Kind: journal.OtherRemark, File: file,
+			What: "the copy of a photo that was taken back, or whose record is gone; delete it, or rakelight take " + journal.Quoted(file)})
+	}
+	return found
 }

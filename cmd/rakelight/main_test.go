@@ -63,6 +63,8 @@ func TestScripts(t *testing.T) {
 			"twocards":  twoCardsCommand,
 			"wholepage": wholePageCommand,
 			"cut":       cutCommand,
+			"flip":      flipCommand,
+			"pipe":      pipeCommand,
 			"fillin":    fillIn,
 			"keep":      keepCommand,
 			"waitfor":   waitFor,
@@ -264,6 +266,17 @@ func cutCommand(ts *testscript.TestScript, neg bool, args []string) {
 	info, err := os.Stat(path)
 	ts.Check(err)
 	ts.Check(os.Truncate(path, info.Size()/2))
+}
+
+// flipCommand turns one bit in the middle of a file over, as an old disk does.
+func flipCommand(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 1 {
+		ts.Fatalf("usage: flip PATH")
+	}
+	path := ts.MkAbs(args[0])
+	data := []byte(ts.ReadFile(path))
+	data[len(data)/2] ^= 0x10
+	ts.Check(os.WriteFile(path, data, 0o644))
 }
 
 // Every command has a line, a help text that shows its shape and an example.
