@@ -49,7 +49,7 @@ func (j *Journal) Intake(ctx context.Context) (*Intake, error) {
 	case ctx.Err() != nil:
 		return nil, ctx.Err()
 	case errors.Is(err, errHeld) || errors.Is(err, context.DeadlineExceeded):
-		return nil, fmt.Errorf("another rakelight has been taking photos in for %v without an end; close it (it holds %s)", intakePatience, j.Path(intakeLock))
+		return nil, fmt.Errorf("photos have been taken in elsewhere for %v without an end; close that rakelight (it holds %s)", intakePatience, j.Path(intakeLock))
 	case err != nil:
 		return nil, err
 	}
