@@ -50,7 +50,7 @@ func measured(t *testing.T, c shot.Condition, k int, seed uint64, width int) (m 
 	if i < 0 || found[i].Error == 0 {
 		return misread{}, false
 	}
-	f, want := found[i], p.Corners(width, height)
+	f, want := found[i], s.Corners(0)
 	for i := range want {
 		m.corner = max(m.corner, math.Hypot(f.Corners[i][0]-want[i][0], f.Corners[i][1]-want[i][1])/f.Error)
 	}

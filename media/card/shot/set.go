@@ -45,12 +45,8 @@ var Conditions = []Condition{
 		s.Cards[0].Share = 0.12 + 0.14*rng.Float64()
 		other := s.Cards[0]
 		s.Cards[0].X, other.X = 0.3, 0.7
-		other.Print = printOf(rng)
-		for other.Print.Card == s.Cards[0].Print.Card {
-			other.Print = printOf(rng)
-		}
 		other.Turn = (rng.Float64() - 0.5) * 0.6
-		s.Cards = append(s.Cards, other)
+		s.add(other, rng)
 	}},
 	{"several at once", func(s *Shot, rng *rand.Rand) {
 		c := &s.Cards[0]
@@ -58,6 +54,60 @@ var Conditions = []Condition{
 		s.Defocus, s.Noise, s.Uneven = s.module()*0.25*rng.Float64(), 4+8*rng.Float64(), 0.5*rng.Float64()
 		s.Shadow, c.Covered = 0.4*rng.Float64(), 0.5*rng.Float64()
 	}},
+	{"near and far", func(s *Shot, rng *rand.Rand) {
+		s.Cards[0].Share = 0.3 + 0.12*rng.Float64()
+		far := s.Cards[0]
+		far.Share = 0.055 + 0.035*rng.Float64()
+		s.Cards[0].X, s.Cards[0].Y, far.X, far.Y = 0.3, 0.4, 0.65+0.25*rng.Float64(), 0.2+0.6*rng.Float64()
+		far.Turn = rng.Float64() * 2 * math.Pi
+		s.add(far, rng)
+	}},
+	{"large and small", func(s *Shot, rng *rand.Rand) {
+		s.Cards[0].Share = 0.5 + 0.1*rng.Float64()
+		small := s.Cards[0]
+		small.Share = 0.08 + 0.08*rng.Float64()
+		s.Cards[0].X, s.Cards[0].Y, small.X, small.Y = 0.33, 0.5, 0.8+0.08*rng.Float64(), 0.25+0.5*rng.Float64()
+		small.Turn = (rng.Float64() - 0.5) * 0.6
+		s.add(small, rng)
+	}},
+	{"overexposed", func(s *Shot, rng *rand.Rand) { s.Over = 0.4 + 0.6*rng.Float64() }},
+	{"glossy", func(s *Shot, rng *rand.Rand) { s.Gloss, s.GlossTo = 0.5+0.5*rng.Float64(), rng.Float64()*math.Pi }},
+	{"tilted 50° to 60°", func(s *Shot, rng *rand.Rand) {
+		s.Cards[0].Tilt, s.Cards[0].Share = (50+10*rng.Float64())*degree, 0.14+0.2*rng.Float64()
+	}},
+	{"squares beside", func(s *Shot, rng *rand.Rand) { s.Squares = 4 + rng.IntN(8) }},
+	{"finger on a mark", func(s *Shot, rng *rand.Rand) { s.Finger = []int{1, 2, 4}[rng.IntN(3)] }},
+	{"curled", func(s *Shot, rng *rand.Rand) {
+		s.Cards[0].Curl, s.Cards[0].CurlTo = (0.4+0.7*rng.Float64())*float64(1-2*rng.IntN(2)), rng.Float64()*math.Pi
+	}},
+	{"crumpled", func(s *Shot, rng *rand.Rand) {
+		for range 4 {
+			s.Cards[0].Folds = append(s.Cards[0].Folds, Fold{
+				X: card.SymbolX + card.SymbolSide*rng.Float64(), Y: card.SymbolY + card.SymbolSide*rng.Float64(),
+				To: rng.Float64() * 2 * math.Pi, Slope: 0.35 * (rng.Float64() - 0.5),
+			})
+		}
+	}},
+	{"stained", func(s *Shot, rng *rand.Rand) {
+		for range 5 {
+			s.Cards[0].Stains = append(s.Cards[0].Stains, Stain{
+				X: card.SymbolX + card.SymbolSide*rng.Float64(), Y: card.SymbolY + card.SymbolSide*rng.Float64(),
+				R: 3 + 4*rng.Float64(), Dark: 0.3 + 0.5*rng.Float64(),
+			})
+		}
+	}},
+	{"lens bends", func(s *Shot, rng *rand.Rand) {
+		s.Lens = (0.02 + 0.08*rng.Float64()) * float64(1-2*rng.IntN(2))
+		s.Cards[0].X, s.Cards[0].Y = 0.2+0.6*rng.Float64(), 0.25+0.5*rng.Float64()
+	}},
+}
+
+// add lays another card that says something else into the picture.
+func (s *Shot) add(p Placed, rng *rand.Rand) {
+	for p.Print = printOf(rng); p.Print.Card == s.Cards[0].Print.Card; {
+		p.Print = printOf(rng)
+	}
+	s.Cards = append(s.Cards, p)
 }
 
 // module is the length of a module in pixels.

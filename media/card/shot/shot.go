@@ -1,7 +1,7 @@
 // Package shot draws photos with bench cards in them: a pinhole camera above a
 // bench, a card as it is printed, and what goes wrong in real photos: tilt,
 // blur, noise, light that is uneven or colored, glare, something lying on the
-// card's edge. What is drawn is known exactly, so that finding and measuring
+// card, paper that is bent or stained, a lens that bends. What is drawn is known exactly, so that finding and measuring
 // can be checked. Start with Shot and its Draw.
 package shot
 
@@ -32,6 +32,12 @@ type Shot struct {
 	Tint          [3]float64 // light by red, green, blue; zero = white
 	Glare         float64    // 0 to 1: a shine beside the middle of the first card
 	Exposure      float64    // 0 = 1
+	Over          float64    // 0 to 1: how much too long the exposure is
+	Gloss         float64    // 0 to 1: a band of shine across the first card
+	GlossTo       float64    // its direction, radians
+	Lens          float64    // how much the lens bends: straighten has it
+	Squares       int        // other people's symbols and chessboards
+	Finger        int        // over a corner of the first card, 0 = none
 }
 
 // Placed is a card in a photo.
@@ -43,6 +49,10 @@ type Placed struct {
 	Tilt     float64 // radians, out of the picture's plane
 	TiltAxis float64 // radians, direction of the axis it is tilted about
 	Covered  float64 // share of the white beside the symbol that something dark covers, 0 to 1
+	Curl     float64 // radians from the left edge to the right if it were rolled that way
+	CurlTo   float64 // direction it is rolled in, radians
+	Folds    []Fold
+	Stains   []Stain
 }
 
 // lens is the focal length by the width of the picture: that of a telephone's
@@ -80,8 +90,9 @@ func (p Placed) plane(width, height int) [9]float64 {
 	return m
 }
 
-// Corners are where the corners of the card's symbol lie in the picture:
-// upper left, upper right, lower right, lower left as the card is read.
+// Corners are where the corners of the card's symbol lie in the picture if the
+// card is flat and the lens does not bend; Shot.Corners has them with all: upper
+// left, upper right, lower right, lower left as the card is read.
 func (p Placed) Corners(width, height int) [4][2]float64 {
 	m := p.plane(width, height)
 	const x, y, s = card.SymbolX, card.SymbolY, card.SymbolSide
@@ -115,6 +126,9 @@ func (s Shot) Draw() (*image.YCbCr, error) {
 		img.Cb[i], img.Cr[i] = 128, 128
 	}
 	s.bench(img, rng)
+	if err := s.squares(img, rng); err != nil {
+		return nil, err
+	}
 	box := image.Rectangle{}
 	if s.Page != nil {
 		b, err := s.Page.draw(img)
@@ -124,13 +138,15 @@ func (s Shot) Draw() (*image.YCbCr, error) {
 		box = b
 	}
 	for _, p := range s.Cards {
-		b, err := p.draw(img)
+		b, err := s.card(p, img)
 		if err != nil {
 			return nil, err
 		}
 		box = box.Union(b)
 	}
+	s.finger(img)
 	s.light(img)
+	s.gloss(img)
 	if box.Empty() {
 		box = img.Rect
 	}
@@ -144,6 +160,7 @@ func (s Shot) Draw() (*image.YCbCr, error) {
 	if s.Motion > 0 {
 		blurMotion(img, box, s.Motion, s.MotionTo)
 	}
+	s.over(img)
 	s.noise(img, rng)
 	return img, nil
 }
@@ -218,24 +235,27 @@ func (s Shot) bench(img *image.YCbCr, rng *rand.Rand) {
 	}
 }
 
-// draw lays the card into the picture and returns where it is.
-func (p Placed) draw(img *image.YCbCr) (image.Rectangle, error) {
-	w, h := img.Rect.Dx(), img.Rect.Dy()
-	perMM := max(4, p.Share*float64(w)/card.Width*1.5)
+// card lays a card into the picture and returns where it is.
+func (s Shot) card(p Placed, img *image.YCbCr) (image.Rectangle, error) {
+	perMM := max(4, p.Share*float64(s.Width)/card.Width*1.5)
 	paper, err := p.Print.Raster(perMM)
 	if err != nil {
 		return image.Rectangle{}, err
 	}
-	m := p.plane(w, h)
-	back := invert(m)
+	sees, shows := s.sees(p), s.shows(p)
 	edge := 0.0
 	if p.Covered > 0 {
 		edge = 20
 	}
 	lo, hi := [2]float64{math.Inf(1), math.Inf(1)}, [2]float64{math.Inf(-1), math.Inf(-1)}
 	for _, c := range [4][2]float64{{-edge, 0}, {card.Width, 0}, {card.Width, card.Height}, {-edge, card.Height}} {
-		x, y := project(m, c[0], c[1])
+		x, y := sees(c[0], c[1])
 		lo, hi = [2]float64{min(lo[0], x), min(lo[1], y)}, [2]float64{max(hi[0], x), max(hi[1], y)}
+	}
+	if p.bent() || s.Lens != 0 {
+		// Edges are no straight lines: they may reach further than the corners.
+		more := 0.15 * (hi[0] - lo[0] + hi[1] - lo[1])
+		lo, hi = [2]float64{lo[0] - more, lo[1] - more}, [2]float64{hi[0] + more, hi[1] + more}
 	}
 	box := image.Rect(int(lo[0])-1, int(lo[1])-1, int(hi[0])+2, int(hi[1])+2).Intersect(img.Rect)
 	quiet := 4 * card.Module
@@ -243,12 +263,12 @@ func (p Placed) draw(img *image.YCbCr) (image.Rectangle, error) {
 		for x := box.Min.X; x < box.Max.X; x++ {
 			sum, n := 0.0, 0
 			for i := range 9 { // nine rays a pixel
-				u, v := project(back, float64(x)+(float64(i%3)+0.5)/3, float64(y)+(float64(i/3)+0.5)/3)
+				u, v := shows(float64(x)+(float64(i%3)+0.5)/3, float64(y)+(float64(i/3)+0.5)/3)
 				switch {
 				case p.Covered > 0 && u < card.SymbolX-quiet*(1-p.Covered) && u > -edge && v > 10 && v < 55:
 					sum, n = sum+55, n+1
 				case u >= 0 && v >= 0 && u < card.Width && v < card.Height:
-					sum, n = sum+bilinear(paper, u*perMM-0.5, v*perMM-0.5), n+1
+					sum, n = sum+bilinear(paper, u*perMM-0.5, v*perMM-0.5)*p.stained(u, v), n+1
 				}
 			}
 			if n == 0 {
