@@ -2,13 +2,5 @@
 
 package card
 
-// FindStep is Find, and the name of the step that found, "" = none.
-func FindStep(p Plane) ([]Found, string) {
-	sizes := smaller{1: p}
-	for _, s := range ladder {
-		if found := s.find(sizes); len(found) > 0 {
-			return found, s.name
-		}
-	}
-	return nil, ""
-}
+// FindStep is Find, and how many cards each step found.
+func FindStep(p Plane) ([]Found, map[string]int) { return p.find() }

@@ -54,30 +54,53 @@ func PlaneOf(img image.Image) Plane {
 
 // step is one rung of the ladder.
 type step struct {
-	name   string
-	side   int     // the longer side is reduced to about this
-	window int     // the neighborhood is the longer side by this
-	dark   float64 // below this share of the neighborhood's mean is dark
+	name  string
+	side  int // the longer side is reduced to about this
+	cell  int // brightness is averaged over cells of this size, a power of two
+	reach int // the neighborhood goes this many cells away
 }
 
-// ladder is the order of the search.
+// ladder is the order of the search: most cards are read at the first rung, and
+// what lies within one is not looked at again.
 var ladder = []step{
-	{"1000 px", 1000, 40, 0.90},
-	{"2000 px", 2000, 40, 0.90},
-	{"500 px, card near", 500, 8, 0.90},
-	{"1000 px, close", 1000, 80, 0.90},
+	{"1000 px", 1000, 3, 1},
+	{"2000 px", 2000, 3, 3},
+	{"500 px, card near", 500, 3, 4},
+	{"1000 px, close", 1000, 2, 1},
 }
+
+// darkShare is below which share of its neighborhood's mean a pixel is dark.
+const darkShare = 0.90
 
 // Find returns the bench cards in a picture, from left to right. Symbols that
 // are no bench cards are left out: a code in the background is not ours.
 func Find(p Plane) []Found {
-	sizes := smaller{1: p}
-	for _, s := range ladder {
-		if found := s.find(sizes); len(found) > 0 {
-			return found
-		}
+	found, _ := p.find()
+	return found
+}
+
+// find is Find; by is the name of the step that found each.
+func (p Plane) find() (found []Found, by map[string]int) {
+	s := search{full: p, sizes: smaller{1: p}}
+	by = map[string]int{}
+	for _, rung := range ladder {
+		before := len(s.found)
+		s.climb(rung)
+		by[rung.name] += len(s.found) - before
 	}
-	return nil
+	slices.SortFunc(s.found, func(a, b Found) int {
+		return cmp.Or(cmp.Compare(a.Corners[0][0], b.Corners[0][0]), cmp.Compare(a.Corners[0][1], b.Corners[0][1]), cmp.Compare(a.Text, b.Text))
+	})
+	return s.found, by
+}
+
+// search is what the rungs share.
+type search struct {
+	full  Plane
+	sizes smaller
+	found []Found
+	known []Homography // from pixels to the planes of the symbols read, ours or not
+	vain  [][3]qr.Mark // marks that were tried and are of no symbol
 }
 
 // smaller are the sizes of one picture, by how much smaller they are.
@@ -97,36 +120,47 @@ func (s smaller) by(k int) Plane {
 	return s[k]
 }
 
-// find looks at one size under one threshold.
-func (s step) find(sizes smaller) []Found {
-	p := sizes[1]
-	k := max(1, (max(p.Width, p.Height)+s.side/2)/s.side)
-	small := sizes.by(k)
-	marks := qr.Marks(small.threshold(max(small.Width, small.Height)/s.window, s.dark))
-	var found []Found
-	used := map[int]bool{}
+// climb looks at one size with one neighborhood.
+func (s *search) climb(rung step) {
+	k := max(1, (max(s.full.Width, s.full.Height)+rung.side/2)/rung.side)
+	marks := qr.Marks(s.sizes.darks(k, rung.cell, rung.reach, darkShare))
+	for i := range marks {
+		m := &marks[i]
+		m.X, m.Y, m.Module = m.X*float64(k), m.Y*float64(k), m.Module*float64(k)
+	}
+	marks = slices.DeleteFunc(marks, s.taken)
 	for _, t := range threes(marks) {
-		if used[t.marks[0]] || used[t.marks[1]] || used[t.marks[2]] {
+		at := [3]qr.Mark{marks[t.marks[0]], marks[t.marks[1]], marks[t.marks[2]]}
+		if slices.ContainsFunc(at[:], s.taken) || slices.ContainsFunc(s.vain, func(o [3]qr.Mark) bool { return alike(o, at) }) {
 			continue
 		}
-		f, ok := p.read(t.plane(marks, float64(k)))
-		if !ok || slices.ContainsFunc(found, f.same) {
+		f, there, ok := s.full.read(t.plane(marks))
+		if !ok {
+			s.vain = append(s.vain, at)
 			continue
 		}
-		found = append(found, f)
-		for _, i := range t.marks {
-			used[i] = true
+		s.known = append(s.known, there.Inverse())
+		if f.Text != "" {
+			s.found = append(s.found, f)
 		}
 	}
-	slices.SortFunc(found, func(a, b Found) int {
-		return cmp.Or(cmp.Compare(a.Corners[0][0], b.Corners[0][0]), cmp.Compare(a.Corners[0][1], b.Corners[0][1]), cmp.Compare(a.Text, b.Text))
-	})
-	return found
 }
 
-// same reports whether two readings are of one card: the same text where the
-// other lies.
-func (f Found) same(o Found) bool {
-	side := math.Hypot(f.Corners[1][0]-f.Corners[0][0], f.Corners[1][1]-f.Corners[0][1])
-	return f.Text == o.Text && math.Hypot(f.Corners[0][0]-o.Corners[0][0], f.Corners[0][1]-o.Corners[0][1]) < side/2
+// taken reports whether a mark lies within a symbol that was read.
+func (s *search) taken(m qr.Mark) bool {
+	return slices.ContainsFunc(s.known, func(back Homography) bool {
+		x, y := back.At(m.X, m.Y)
+		return math.Abs(x) < 1.1 && math.Abs(y) < 1.1
+	})
+}
+
+// alike reports whether two threes of marks would begin a fit from the same
+// place.
+func alike(a, b [3]qr.Mark) bool {
+	for i := range a {
+		if math.Hypot(a[i].X-b[i].X, a[i].Y-b[i].Y) > 0.3*min(a[i].Module, b[i].Module) {
+			return false
+		}
+	}
+	return true
 }

@@ -4,6 +4,7 @@ package card
 
 import (
 	"encoding/binary"
+	"math"
 
 	"rakelight/media/card/qr"
 )
@@ -63,60 +64,56 @@ func (p Plane) halve(out Plane) {
 	}
 }
 
-// threshold calls a pixel dark that is below a share of the mean of the square
-// around it: light that falls off over the bench does not matter then.
-func (p Plane) threshold(window int, share float64) qr.Plane {
-	out := qr.Plane{Width: p.Width, Height: p.Height, Dark: make([]uint8, p.Width*p.Height)}
-	w, h, half := p.Width, p.Height, max(1, window/2)
-	// Sums over columns that slide down, and over them along the row: one
-	// pass, and no table of the whole picture.
-	columns := make([]uint32, w)
-	prefix := make([]uint32, w+1)
-	for y := range min(half, h) {
-		for x, v := range p.Pix[y*p.Stride:][:w] {
-			columns[x] += uint32(v)
-		}
+// darks calls a pixel dark that is below a share of the mean of the cells around
+// it: light that falls off over the bench does not matter then. k is how much
+// smaller the picture is made, cell how large a cell is as a power of two, reach
+// how many cells away the neighborhood goes.
+func (s smaller) darks(k, cell, reach int, share float64) qr.Plane {
+	small, means := s.by(k), s.by(k<<cell)
+	w, h := means.Width, means.Height
+	out := qr.Plane{Width: small.Width, Height: small.Height, Stride: small.Stride, Pix: small.Pix, Cell: cell}
+	if w == 0 || h == 0 {
+		return out
 	}
-	cut := int64(share * 1024)
-	none := make([]uint8, w)
-	for y := range h {
-		in, gone := none, none
-		if at := y + half; at < h {
-			in = p.Pix[at*p.Stride:][:w]
-		}
-		if at := y - half - 1; at >= 0 {
-			gone = p.Pix[at*p.Stride:][:w]
-		}
-		var sum uint32
-		for x := range columns {
-			c := columns[x] + uint32(in[x]) - uint32(gone[x])
-			columns[x] = c
-			sum += c
-			prefix[x+1] = sum
-		}
-		rows := min(h-1, y+half) - max(0, y-half) + 1
-		row, to := p.Pix[y*p.Stride:][:w], out.Dark[y*w:][:w]
-		for x := range min(half, w) {
-			to[x] = dark(row[x], rows*min(w, x+half+1), prefix[min(w, x+half+1)], cut)
-		}
-		if w > 2*half {
-			// Most of the row, without a branch: where light and dark mix,
-			// none could be foreseen.
-			area := rows * (2*half + 1)
-			left, right := prefix[:w-2*half], prefix[2*half+1:]
-			row, to := row[half:][:len(right)], to[half:][:len(right)]
-			for x, r := range right {
-				to[x] = dark(row[x], area, r-left[x], cut)
+	out.Cut = make([]uint8, small.Width*h)
+	columns := make([]uint32, w) // sums over the rows of the neighborhood
+	add := func(y int, times uint32) {
+		if y >= 0 && y < h {
+			for x, v := range means.Pix[y*means.Stride:][:w] {
+				columns[x] += times * uint32(v)
 			}
 		}
-		for x := max(half, w-half); x < w; x++ {
-			to[x] = dark(row[x], rows*(w-x+half), prefix[w]-prefix[x-half], cut)
+	}
+	const once, off = 1, ^uint32(0) // added, and taken off again
+	for y := range reach {
+		add(y, once)
+	}
+	for y := range h {
+		add(y+reach, once)
+		add(y-reach-1, off)
+		rows := min(h-1, y+reach) - max(0, y-reach) + 1
+		sum := uint32(0)
+		for _, v := range columns[:min(reach, w)] {
+			sum += v
+		}
+		to := out.Cut[y*small.Width:][:small.Width]
+		for x := range w {
+			if x+reach < w {
+				sum += columns[x+reach]
+			}
+			if x-reach-1 >= 0 {
+				sum -= columns[x-reach-1]
+			}
+			area := rows * (min(w-1, x+reach) - max(0, x-reach) + 1)
+			cut := uint8(math.Ceil(share * float64(sum) / float64(area)))
+			end := (x + 1) << cell
+			if x == w-1 {
+				end = len(to)
+			}
+			for i := x << cell; i < end; i++ {
+				to[i] = cut
+			}
 		}
 	}
 	return out
-}
-
-// dark is 1 for a value below cut/1024 of the mean of area pixels.
-func dark(v uint8, area int, sum uint32, cut int64) uint8 {
-	return uint8(uint64(int64(v)*int64(area)<<10-int64(sum)*cut) >> 63)
 }

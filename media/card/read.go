@@ -21,8 +21,9 @@ type three struct {
 }
 
 const (
-	mostThrees = 40          // tried of one picture
-	bestMarks  = 30          // considered of one picture
+	mostThrees = 100         // tried at one rung
+	bestMarks  = 100         // considered at one rung
+	mostUnlike = 2.2         // times the modules of two marks of a symbol differ
 	fixedRight = 0.7         // of the modules all symbols have alike; read ones have 0.9 and more, what is no symbol 0.4 to 0.65
 	apart      = qr.Side - 7 // modules between two marks' middles
 )
@@ -38,9 +39,16 @@ func threes(marks []qr.Mark) []three {
 	order = order[:min(len(order), bestMarks)]
 	var out []three
 	for _, i := range order {
+		// Most marks are too far off, too near or of another size.
+		var near []int
 		for _, k := range order {
-			for _, l := range order {
-				if i == k || i == l || k == l {
+			if k != i && pair(marks[i], marks[k]) {
+				near = append(near, k)
+			}
+		}
+		for _, k := range near {
+			for _, l := range near {
+				if k == l {
 					continue
 				}
 				if t, ok := threeOf(marks, i, k, l); ok {
@@ -53,6 +61,14 @@ func threes(marks []qr.Mark) []three {
 	return out[:min(len(out), mostThrees)]
 }
 
+// pair reports whether two marks may be of one side of a symbol, by their sizes
+// and how far they are apart.
+func pair(a, b qr.Mark) bool {
+	small, large := min(a.Module, b.Module), max(a.Module, b.Module)
+	apart := math.Hypot(a.X-b.X, a.Y-b.Y) / apart
+	return large <= mostUnlike*small && apart > 0.3*small && apart < 2.5*large
+}
+
 // threeOf judges three marks with i at the corner: of the two ways round only
 // the one that is no mirror image.
 func threeOf(marks []qr.Mark, i, k, l int) (three, bool) {
@@ -61,7 +77,7 @@ func threeOf(marks []qr.Mark, i, k, l int) (three, bool) {
 	turn := ux*vy - uy*vx
 	u, v := math.Hypot(ux, uy), math.Hypot(vx, vy)
 	small, large := min(a.Module, b.Module, c.Module), max(a.Module, b.Module, c.Module)
-	if !(turn > 0) || large > 2*small {
+	if !(turn > 0) || large > mostUnlike*small {
 		return three{}, false
 	}
 	// At 45 degrees of tilt a square is still no thinner than this.
@@ -77,12 +93,12 @@ func threeOf(marks []qr.Mark, i, k, l int) (three, bool) {
 }
 
 // plane is the plane of the three in the full picture, as if it were not
-// tilted; k is how much smaller the picture was made.
-func (t three) plane(marks []qr.Mark, k float64) Homography {
+// tilted.
+func (t three) plane(marks []qr.Mark) Homography {
 	a, b, c := marks[t.marks[0]], marks[t.marks[1]], marks[t.marks[2]]
 	const m = half / (apart / 2.0) // from half the marks' distance to half the side
-	ux, uy, vx, vy := (b.X-a.X)/2*k, (b.Y-a.Y)/2*k, (c.X-a.X)/2*k, (c.Y-a.Y)/2*k
-	return Homography{ux * m, vx * m, (b.X + c.X) / 2 * k, uy * m, vy * m, (b.Y + c.Y) / 2 * k, 0, 0, 1}
+	ux, uy, vx, vy := (b.X-a.X)/2, (b.Y-a.Y)/2, (c.X-a.X)/2, (c.Y-a.Y)/2
+	return Homography{ux * m, vx * m, (b.X + c.X) / 2, uy * m, vy * m, (b.Y + c.Y) / 2, 0, 0, 1}
 }
 
 // markBorders are the borders of the three corner marks.
@@ -102,8 +118,9 @@ var markBorders = sync.OnceValue(func() []border {
 	return borders(modules)
 })
 
-// read reads the symbol that lies about in the plane.
-func (p Plane) read(about Homography) (Found, bool) {
+// read reads the symbol that lies about in the plane, and tells in which it lies.
+// It finds nothing, but reads something, where the symbol is not ours.
+func (p Plane) read(about Homography) (f Found, there Homography, ok bool) {
 	h := about
 	marks, fits := refine(p, about, markBorders(), 0.8, 0.45, plainly)
 	if fits {
@@ -115,12 +132,12 @@ func (p Plane) read(about Homography) (Found, bool) {
 		text, ok = p.text(h)
 	}
 	if !ok {
-		return Found{}, false
+		return Found{}, h, false
 	}
-	f := Found{Text: text}
+	f.Text = text
 	var err error
 	if f.Card, err = journal.ParseCard(text); err != nil {
-		return Found{}, false
+		return Found{}, h, true
 	}
 	if modules, err := qr.Encode(text); err == nil && len(modules) == qr.Side {
 		if whole, ok := refine(p, h, borders(modules), 0.65, 0.33, withMoves); ok {
@@ -130,7 +147,7 @@ func (p Plane) read(about Homography) (Found, bool) {
 	for i, c := range unit {
 		f.Corners[i][0], f.Corners[i][1] = h.At(c[0], c[1])
 	}
-	return f, true
+	return f, h, true
 }
 
 // text reads the modules in a plane.

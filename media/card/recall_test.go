@@ -71,9 +71,11 @@ func TestRecall(t *testing.T) {
 				t.Fatal(err)
 			}
 			start := time.Now()
-			found, step := card.FindStep(card.PlaneOf(img))
+			found, by := card.FindStep(card.PlaneOf(img))
 			sum.took[0] += time.Since(start)
-			steps[step]++
+			for step, n := range by {
+				steps[step] += n
+			}
 			var texts []string
 			for _, one := range found {
 				texts = append(texts, one.Text)

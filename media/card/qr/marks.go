@@ -11,10 +11,28 @@ import (
 	"math/bits"
 )
 
-// Plane is a picture of dark and light: row by row, 1 = dark.
+// Plane is a picture of dark and light: a pixel is dark if it is below the cut of
+// its cell. All is row by row. A row of Cut serves a row of cells, and has a value
+// for each pixel across. Cells are 1<<Cell pixels high.
 type Plane struct {
-	Width, Height int
-	Dark          []uint8
+	Width, Height, Stride int
+	Pix                   []uint8
+	Cell                  int
+	Cut                   []uint8 // Width by as many rows as there are cells, the last serves what is left over
+}
+
+// cuts is the row of cuts for a row of the picture.
+func (p Plane) cuts(y int) []uint8 {
+	rows := len(p.Cut) / p.Width
+	return p.Cut[min(y>>p.Cell, rows-1)*p.Width:][:p.Width]
+}
+
+// dark is 1 for a dark pixel.
+func (p Plane) dark(x, y int) uint8 {
+	if p.Pix[y*p.Stride+x] < p.cuts(y)[x] {
+		return 1
+	}
+	return 0
 }
 
 // Mark is a square like those in three corners of a symbol: the place of its
@@ -30,14 +48,14 @@ const mostMarks = 2000
 
 // Marks finds what may be corner marks.
 func Marks(p Plane) []Mark {
-	if p.Width < Side || p.Height < Side || len(p.Dark) != p.Width*p.Height {
+	if p.Width < Side || p.Height < Side || len(p.Cut) < p.Width {
 		return nil // too small to hold a symbol
 	}
 	var marks []Mark
 	var edges []int
 	const everyRow = 2 // a mark's middle is three modules high, of a pixel and more each
 	for y := 1; y < p.Height && len(marks) < mostMarks; y += everyRow {
-		edges = edgesOf(p.Dark[y*p.Width:(y+1)*p.Width], edges[:0])
+		edges = edgesOf(p.Pix[y*p.Stride:][:p.Width], p.cuts(y), edges[:0])
 		for e := edges; len(e) >= 6; e = e[2:] {
 			// No run of a mark's middle line is longer than the middle one: most
 			// of what a picture holds goes by this.
@@ -48,7 +66,7 @@ func Marks(p Plane) []Mark {
 			if !ratio(&runs) {
 				continue
 			}
-			if m, ok := p.mark((e[2]+e[3])/2, y); ok {
+			if m, ok := p.mark((e[2]+e[3])/2, y, e[5]-e[0]); ok {
 				marks = gather(marks, m)
 			}
 		}
@@ -58,18 +76,21 @@ func Marks(p Plane) []Mark {
 
 // edgesOf appends where the dark runs of a row begin and end, in turn. It takes
 // 64 pixels at once: noise on a threshold makes a run of every other pixel.
-func edgesOf(row []uint8, edges []int) []int {
+func edgesOf(row, cuts []uint8, edges []int) []int {
 	was := uint64(0) // the last pixel
+	cuts = cuts[:len(row)]
 	for x := 0; x < len(row); x += 64 {
 		var dark uint64 // a bit a pixel
-		rest := row[x:]
-		n := min(64, len(rest))
-		for i := 0; i+8 <= n; i += 8 {
-			// Eight bytes of 0 or 1 to eight bits.
-			dark |= binary.LittleEndian.Uint64(rest[i:]) * 0x0102040810204080 >> 56 << i
+		n := min(64, len(row)-x)
+		pix, cut := row[x:x+n], cuts[x:x+n]
+		i := 0
+		for ; i+8 <= n; i += 8 {
+			dark |= below(binary.LittleEndian.Uint64(pix[i:]), binary.LittleEndian.Uint64(cut[i:])) << i
 		}
-		for i := n &^ 7; i < n; i++ {
-			dark |= uint64(rest[i]) << i
+		for ; i < n; i++ {
+			if pix[i] < cut[i] {
+				dark |= 1 << i
+			}
 		}
 		for change := dark ^ (dark<<1 | was); change != 0; change &= change - 1 {
 			edges = append(edges, x+bits.TrailingZeros64(change))
@@ -84,25 +105,34 @@ func edgesOf(row []uint8, edges []int) []int {
 	return edges
 }
 
+// below compares eight bytes with eight others: a bit for each that is less.
+func below(a, b uint64) uint64 {
+	const top = 0x8080808080808080
+	// What is less borrows from the bit above it, in each byte by itself.
+	less := (^a & b) | (^(a ^ b) & ^((a | top) - (b &^ top)))
+	return (less & top >> 7) * 0x0102040810204080 >> 56
+}
+
 // mark looks whether a place in a row is the middle of a mark: along the
 // column, along the row again at the middle found there, and along both
 // diagonals. However a mark is tilted, every line through its middle shows the
-// same proportions.
-func (p Plane) mark(x, y int) (Mark, bool) {
-	off, down, ok := p.cross(x, y, 0, 1)
+// same proportions. total is how many pixels of the row it takes.
+func (p Plane) mark(x, y, total int) (Mark, bool) {
+	most := 3 * total
+	off, down, ok := p.cross(x, y, 0, 1, most)
 	if !ok {
 		return Mark{}, false
 	}
 	cy := float64(y) + off
 	y = int(cy)
-	off, along, ok := p.cross(x, y, 1, 0)
+	off, along, ok := p.cross(x, y, 1, 0, most)
 	if !ok || along > 3*down || down > 3*along {
 		return Mark{}, false
 	}
 	cx := float64(x) + off
 	x = int(cx)
 	for _, way := range [2]int{1, -1} {
-		if _, _, ok := p.cross(x, y, 1, way); !ok {
+		if _, _, ok := p.cross(x, y, 1, way, most); !ok {
 			return Mark{}, false
 		}
 	}
@@ -111,31 +141,42 @@ func (p Plane) mark(x, y int) (Mark, bool) {
 }
 
 // cross walks from a dark place both ways in steps of dx, dy and checks the
-// runs. off is how many steps on the middle lies, from the upper left corner of
-// the place; total is the number of steps.
-func (p Plane) cross(x, y, dx, dy int) (off float64, total int, ok bool) {
-	if x < 0 || y < 0 || x >= p.Width || y >= p.Height || p.Dark[y*p.Width+x] == 0 {
+// runs, none of which may be longer than most. off is how many steps on the middle
+// lies, from the upper left corner of the place; total is the number of steps.
+func (p Plane) cross(x, y, dx, dy, most int) (off float64, total int, ok bool) {
+	if x < 0 || y < 0 || x >= p.Width || y >= p.Height || p.dark(x, y) == 0 {
 		return 0, 0, false
 	}
-	walk := func(dx, dy int) (runs [3]int) {
-		state, k := uint8(1), 0
-		for i, j := x+dx, y+dy; i >= 0 && j >= 0 && i < p.Width && j < p.Height; i, j = i+dx, j+dy {
-			if v := p.Dark[j*p.Width+i]; v != state {
-				if k++; k == 3 {
-					return runs
-				}
-				state = v
-			}
-			runs[k]++
-		}
-		return runs
+	back, ok := p.walk(x, y, -dx, -dy, most)
+	if !ok {
+		return 0, 0, false
 	}
-	back, on := walk(-dx, -dy), walk(dx, dy)
+	on, ok := p.walk(x, y, dx, dy, most)
+	if !ok {
+		return 0, 0, false
+	}
 	runs := [5]int{back[2], back[1], back[0] + 1 + on[0], on[1], on[2]}
 	if !ratio(&runs) {
 		return 0, 0, false
 	}
 	return float64(runs[2])/2 - float64(back[0]), runs[0] + runs[1] + runs[2] + runs[3] + runs[4], true
+}
+
+// walk counts the pixels of three runs, dark, light, dark, from beside a place on.
+func (p Plane) walk(x, y, dx, dy, most int) (runs [3]int, ok bool) {
+	state, k := uint8(1), 0
+	for x, y = x+dx, y+dy; x >= 0 && y >= 0 && x < p.Width && y < p.Height; x, y = x+dx, y+dy {
+		if v := p.dark(x, y); v != state {
+			if k++; k == 3 {
+				return runs, true
+			}
+			state = v
+		}
+		if runs[k]++; runs[k] > most {
+			return runs, false
+		}
+	}
+	return runs, true
 }
 
 // gather adds a sighting to the mark it is of.
