@@ -16,6 +16,49 @@ import (
 // for are of one size.
 const half = qr.Side / 2.0
 
+// paper is where a symbol's plane lies in the picture, and how far what is bent,
+// the paper or the straight lines of the picture, leads away from it: pixels along
+// x and along y for each of the bends, nil = it is flat.
+type paper struct {
+	Homography
+	bent *[2][bends]float64
+}
+
+// bends is how many ways of bending there are: the powers of second and third
+// order of a place in the plane, whose zero is in the middle of the symbol.
+const bends = 7
+
+func bendsAt(x, y float64) [bends]float64 {
+	return [bends]float64{x * x, x * y, y * y, x * x * x, x * x * y, x * y * y, y * y * y}
+}
+
+// At is where a point of the symbol comes to lie.
+func (p paper) At(x, y float64) (u, v float64) {
+	u, v = p.Homography.At(x, y)
+	if p.bent == nil {
+		return u, v
+	}
+	for i, b := range bendsAt(x, y) {
+		u, v = u+b*p.bent[0][i], v+b*p.bent[1][i]
+	}
+	return u, v
+}
+
+// slopes are those of Homography, with the bends.
+func (p paper) slopes(x, y float64) (ux, uy, vx, vy float64) {
+	ux, uy, vx, vy = p.Homography.slopes(x, y)
+	if p.bent == nil {
+		return ux, uy, vx, vy
+	}
+	byX := [bends]float64{2 * x, y, 0, 3 * x * x, 2 * x * y, y * y, 0}
+	byY := [bends]float64{0, x, 2 * y, 0, x * x, 2 * x * y, 3 * y * y}
+	for i := range bends {
+		ux, uy = ux+byX[i]*p.bent[0][i], uy+byY[i]*p.bent[0][i]
+		vx, vy = vx+byX[i]*p.bent[1][i], vy+byY[i]*p.bent[1][i]
+	}
+	return ux, uy, vx, vy
+}
+
 // border is one place where dark meets light: across it the brightness changes
 // along x or along y. grows is how it moves when all that is dark grows: 1 = to
 // larger x or y, -1 = to smaller. leans tells on which side more of the same
@@ -65,7 +108,7 @@ func meet(dark func(i int) bool) (grows, leans float64) {
 
 // across finds a border: how far in pixels it lies from where the plane has
 // it, along the direction nx, ny across it. light is the brightness beside it.
-func (p Plane) across(h Homography, b border, reach float64) (off, nx, ny, light float64, ok bool) {
+func (p Plane) across(h paper, b border, reach float64) (off, nx, ny, light float64, ok bool) {
 	u, v := h.At(b.x, b.y)
 	ux, uy, vx, vy := h.slopes(b.x, b.y)
 	// The border runs along the other direction; across it is square to that.

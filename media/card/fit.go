@@ -12,17 +12,17 @@ import (
 // borders are where they should be. reach is how far from the plane as believed
 // they are looked for at first, in modules; share is how many of them must be
 // found; unknowns is as fitOnce has it.
-func refine(p Plane, h Homography, all []border, reach, share float64, unknowns int) (last fitted, ok bool) {
-	last.plane = h
+func refine(p Plane, h paper, all []border, reach, share float64, unknowns int) (last fitted, ok bool) {
+	last.paper = h
 	for range 6 {
-		f, ok := fitOnce(p, last.plane, all, reach, unknowns)
+		f, ok := fitOnce(p, last.paper, all, reach, unknowns)
 		if !ok || float64(f.used) < share*float64(len(all)) {
 			return fitted{}, false
 		}
 		moved := 0.0
 		for _, c := range unit {
-			x0, y0 := last.plane.At(c[0], c[1])
-			x1, y1 := f.plane.At(c[0], c[1])
+			x0, y0 := last.At(c[0], c[1])
+			x1, y1 := f.At(c[0], c[1])
 			moved = max(moved, math.Hypot(x1-x0, y1-y0))
 		}
 		last = f
@@ -39,7 +39,7 @@ var unit = [4][2]float64{{-1, -1}, {1, -1}, {1, 1}, {-1, 1}}
 
 // fitted is a plane fitted to borders.
 type fitted struct {
-	plane  Homography
+	paper
 	used   int         // borders
 	left   float64     // mean square of what is left over, pixels
 	alike  float64     // how much more the means of patches differ than they would if each border erred by itself
@@ -50,15 +50,17 @@ type fitted struct {
 // borders though the plane lies still, along x and along y: by how much all that
 // is dark looks larger than it is, for ink spreads, and so does the light of a
 // bright exposure; and how far blur moves a border between one module and
-// several. Blur of a moved camera differs along x and y.
+// several. Blur of a moved camera differs along x and y. And with all that, how
+// what is seen is bent.
 const (
 	plainly   = 8
 	withMoves = 12
+	withBends = withMoves + 2*bends
 )
 
 // sighting is a border as the picture has it.
 type sighting struct {
-	row   [withMoves]float64 // how its place across itself depends on the unknowns
+	row   [withBends]float64 // how its place across itself depends on the unknowns
 	off   float64            // how far it is from where the plane has it, pixels
 	patch int
 	burnt bool // the light beside it
@@ -84,7 +86,7 @@ func (b border) patch() int {
 
 // sightings are the borders that are found, without those that are far off the
 // others: a scratch, a shine, or the wrong border.
-func (p Plane) sightings(h Homography, all []border, reach float64) []sighting {
+func (p Plane) sightings(h paper, all []border, reach float64) []sighting {
 	var seen []sighting
 	var offs []float64
 	for _, b := range all {
@@ -92,14 +94,17 @@ func (p Plane) sightings(h Homography, all []border, reach float64) []sighting {
 		if !found {
 			continue
 		}
-		u, v := h.At(b.x, b.y)
-		z := h[6]*b.x + h[7]*b.y + h[8]
+		u, v := h.Homography.At(b.x, b.y)
+		z := h.Homography[6]*b.x + h.Homography[7]*b.y + h.Homography[8]
 		n := nx*u + ny*v
-		row := [withMoves]float64{nx * b.x / z, nx * b.y / z, nx / z, ny * b.x / z, ny * b.y / z, ny / z, -n * b.x / z, -n * b.y / z}
+		row := [withBends]float64{nx * b.x / z, nx * b.y / z, nx / z, ny * b.x / z, ny * b.y / z, ny / z, -n * b.x / z, -n * b.y / z}
 		if b.alongX {
 			row[8], row[10] = b.grows, b.leans
 		} else {
 			row[9], row[11] = b.grows, b.leans
+		}
+		for i, d := range bendsAt(b.x, b.y) {
+			row[withMoves+i], row[withMoves+bends+i] = nx*d, ny*d
 		}
 		seen, offs = append(seen, sighting{row, off, b.patch(), light >= burnt}), append(offs, off)
 	}
@@ -121,20 +126,20 @@ func (p Plane) sightings(h Homography, all []border, reach float64) []sighting {
 }
 
 // fitOnce measures all borders from the plane as it is believed to lie, and
-// moves the plane to them. unknowns is plainly or withMoves; the latter keeps
-// away from a shine too.
-func fitOnce(p Plane, h Homography, all []border, reach float64, unknowns int) (f fitted, ok bool) {
+// moves the plane to them. unknowns is plainly, withMoves or withBends; the latter
+// two keep away from a shine too.
+func fitOnce(p Plane, h paper, all []border, reach float64, unknowns int) (f fitted, ok bool) {
 	seen := p.sightings(h, all, reach)
-	if len(seen) == 0 {
+	if len(seen) < 2*unknowns {
 		return fitted{}, false
 	}
-	if unknowns == withMoves {
+	if unknowns > plainly {
 		fair := slices.DeleteFunc(slices.Clone(seen), func(s sighting) bool { return s.burnt })
 		if 3*len(fair) >= 2*len(seen) {
 			seen = fair
 		}
 	}
-	f = fitted{plane: h, used: len(seen), normal: make([][]float64, unknowns)}
+	f = fitted{paper: h, used: len(seen), normal: make([][]float64, unknowns)}
 	b := make([]float64, unknowns)
 	for i := range f.normal {
 		f.normal[i] = make([]float64, unknowns)
@@ -147,20 +152,55 @@ func fitOnce(p Plane, h Homography, all []border, reach float64, unknowns int) (
 			}
 		}
 	}
+	if unknowns == withBends {
+		f.stiffen(b)
+	}
 	step, err := solve(deepCopy(f.normal), b)
 	if err != nil {
 		return fitted{}, false
 	}
-	for i, d := range step[:8] {
-		f.plane[i] += d
-	}
+	f.move(step)
 	for _, c := range unit {
-		if !(f.plane[6]*c[0]+f.plane[7]*c[1]+1 > 0.1) {
+		if !(f.Homography[6]*c[0]+f.Homography[7]*c[1]+1 > 0.1) {
 			return fitted{}, false
 		}
 	}
 	f.judge(seen, step)
 	return f, true
+}
+
+// stiffen keeps the bends small where the borders do not tell them: paper does not
+// bend by more than a share of the symbol's side.
+func (f *fitted) stiffen(b []float64) {
+	most, _ := f.Stretches(0, 0)
+	const share, noise = 0.03, 0.2 // of the side; pixels a border is off
+	weight := noise / (share * 2 * most)
+	weight *= weight
+	for i := range 2 * bends {
+		at := withMoves + i
+		f.normal[at][at] += weight
+		if f.bent != nil {
+			b[at] -= weight * f.bent[i/bends][i%bends]
+		}
+	}
+}
+
+// move moves the plane and its bends by a step.
+func (f *fitted) move(step []float64) {
+	for i, d := range step[:plainly] {
+		f.Homography[i] += d
+	}
+	if len(step) < withBends {
+		return
+	}
+	bent := [2][bends]float64{}
+	if f.bent != nil {
+		bent = *f.bent
+	}
+	for i, d := range step[withMoves:] {
+		bent[i/bends][i%bends] += d
+	}
+	f.bent = &bent
 }
 
 // judge works out what a step leaves over. Neighbors that err alike, on paper
@@ -199,12 +239,16 @@ const (
 func (f fitted) cornerError() float64 {
 	worst := 0.0
 	for _, c := range unit {
-		u, v := f.plane.At(c[0], c[1])
-		z := f.plane[6]*c[0] + f.plane[7]*c[1] + 1
+		u, v := f.Homography.At(c[0], c[1])
+		z := f.Homography[6]*c[0] + f.Homography[7]*c[1] + 1
 		x, y := c[0]/z, c[1]/z
 		variance := 0.0
-		for _, row := range [2][]float64{{x, y, 1 / z, 0, 0, 0, -u * x, -u * y, 11: 0}, {0, 0, 0, x, y, 1 / z, -v * x, -v * y, 11: 0}} {
-			row = row[:len(f.normal)]
+		rows := [2][withBends]float64{{x, y, 1 / z, 0, 0, 0, -u * x, -u * y}, {0, 0, 0, x, y, 1 / z, -v * x, -v * y}}
+		for i, d := range bendsAt(c[0], c[1]) {
+			rows[0][withMoves+i], rows[1][withMoves+bends+i] = d, d
+		}
+		for i := range rows {
+			row := rows[i][:len(f.normal)]
 			by, err := solve(deepCopy(f.normal), slices.Clone(row))
 			if err != nil {
 				return 0

@@ -64,6 +64,10 @@ func (p Plane) halve(out Plane) {
 	}
 }
 
+// leastDark is how far below its neighborhood's mean a pixel is dark at least: in
+// dim light a share of the mean is no more than noise.
+const leastDark = 10
+
 // darks calls a pixel dark that is below a share of the mean of the cells around
 // it: light that falls off over the bench does not matter then. k is how much
 // smaller the picture is made, cell how large a cell is as a power of two, reach
@@ -105,7 +109,8 @@ func (s smaller) darks(k, cell, reach int, share float64) qr.Plane {
 				sum -= columns[x-reach-1]
 			}
 			area := rows * (min(w-1, x+reach) - max(0, x-reach) + 1)
-			cut := uint8(math.Ceil(share * float64(sum) / float64(area)))
+			mean := float64(sum) / float64(area)
+			cut := uint8(max(0, math.Ceil(min(share*mean, mean-leastDark))))
 			end := (x + 1) << cell
 			if x == w-1 {
 				end = len(to)

@@ -121,37 +121,81 @@ var markBorders = sync.OnceValue(func() []border {
 // read reads the symbol that lies about in the plane, and tells in which it lies.
 // It finds nothing, but reads something, where the symbol is not ours.
 func (p Plane) read(about Homography) (f Found, there Homography, ok bool) {
-	h := about
-	marks, fits := refine(p, about, markBorders(), 0.8, 0.45, plainly)
+	h := paper{Homography: about}
+	marks, fits := refine(p, h, markBorders(), 0.8, 0.45, plainly)
 	if fits {
-		h = marks.plane
+		h = marks.paper
 	}
-	text, ok := p.text(h)
-	if !ok && fits {
-		h = about
-		text, ok = p.text(h)
+	seen, ok := p.text(h)
+	if !ok && fits && !seen.likely() {
+		h = paper{Homography: about}
+		seen, ok = p.text(h)
+	}
+	for range mostSettles {
+		if ok || !seen.likely() {
+			break
+		}
+		h, seen, ok = p.settle(h, seen)
 	}
 	if !ok {
-		return Found{}, h, false
+		return Found{}, h.Homography, false
 	}
-	f.Text = text
+	f.Text = seen.text
 	var err error
-	if f.Card, err = journal.ParseCard(text); err != nil {
-		return Found{}, h, true
+	if f.Card, err = journal.ParseCard(f.Text); err != nil {
+		return Found{}, h.Homography, true
 	}
-	if modules, err := qr.Encode(text); err == nil && len(modules) == qr.Side {
-		if whole, ok := refine(p, h, borders(modules), 0.65, 0.33, withMoves); ok {
-			h, f.Error = whole.plane, whole.cornerError()
-		}
+	f.place(p, h)
+	return f, h.Homography, true
+}
+
+// mostSettles is how often a symbol is read again where its own borders say it
+// lies.
+const mostSettles = 4
+
+// settle moves the paper to the borders of the modules as they were seen, most of
+// which are right near the marks, and reads again.
+func (p Plane) settle(h paper, was reading) (paper, reading, bool) {
+	fit, fits := refine(p, h, borders(qr.Mend(was.modules)), 0.8, 0.2, withBends)
+	if !fits {
+		return h, reading{}, false
 	}
+	seen, ok := p.text(fit.paper)
+	return fit.paper, seen, ok
+}
+
+// place finds where exactly a card's symbol lies, and how well that is known.
+func (f *Found) place(p Plane, h paper) {
 	for i, c := range unit {
 		f.Corners[i][0], f.Corners[i][1] = h.At(c[0], c[1])
 	}
-	return f, h, true
+	modules, err := qr.Encode(f.Text)
+	if err != nil || len(modules) != qr.Side {
+		return // of another's making: the marks have to do
+	}
+	all := borders(modules)
+	whole, ok := refine(p, h, all, 0.65, 0.33, withMoves)
+	if !ok {
+		return
+	}
+	f.Error = whole.cornerError()
+	for i, c := range unit {
+		f.Corners[i][0], f.Corners[i][1] = whole.At(c[0], c[1])
+	}
 }
 
-// text reads the modules in a plane.
-func (p Plane) text(h Homography) (string, bool) {
+// reading is what was seen of a symbol.
+type reading struct {
+	modules [][]bool
+	fixed   float64 // share of the modules all symbols have alike that are right
+	text    string
+}
+
+// likely reports whether it is a symbol that was seen.
+func (r reading) likely() bool { return r.fixed >= fixedRight }
+
+// text reads the modules on a paper.
+func (p Plane) text(h paper) (seen reading, ok bool) {
 	var level [qr.Side][qr.Side]float64
 	for y := range qr.Side {
 		for x := range qr.Side {
@@ -161,7 +205,7 @@ func (p Plane) text(h Homography) (string, bool) {
 				v := (float64(y)+0.5+0.22*float64(i/3-1))/half - 1
 				val, in := p.sample(h.At(u, v))
 				if !in {
-					return "", false
+					return reading{}, false
 				}
 				sum += val
 			}
@@ -186,12 +230,16 @@ func (p Plane) text(h Homography) (string, bool) {
 				modules[y][x] = level[y][x] < (sum/n+(lo+hi)/2)/2
 			}
 		}
-		if qr.Fixed(modules) < fixedRight {
-			return "", false // no symbol: neither other neighbors nor what corrects errors need be tried
+		if fixed := qr.Fixed(modules); fixed > seen.fixed {
+			seen.modules, seen.fixed = modules, fixed
+		}
+		if !seen.likely() {
+			return seen, false // no symbol: neither other neighbors nor what corrects errors need be tried
 		}
 		if text, err := qr.Read(modules); err == nil {
-			return text, true
+			seen.text = text
+			return seen, true
 		}
 	}
-	return "", false
+	return seen, false
 }

@@ -7,6 +7,7 @@ package qr
 
 import (
 	"fmt"
+	"slices"
 	"sync"
 
 	"github.com/makiuchi-d/gozxing/qrcode/decoder"
@@ -40,7 +41,8 @@ type module struct {
 }
 
 // fixed are the modules that are the same in every symbol: the corner marks
-// with the light around them, and the dotted lines between them.
+// with the light around them, the dotted lines between them, and the small square
+// near the fourth corner.
 var fixed = sync.OnceValue(func() (all []module) {
 	for _, corner := range [3][2]int{{0, 0}, {Side - 7, 0}, {0, Side - 7}} {
 		for y := -1; y <= 7; y++ {
@@ -53,6 +55,13 @@ var fixed = sync.OnceValue(func() (all []module) {
 				at.dark = ring >= 0 && ring != 1
 				all = append(all, at)
 			}
+		}
+	}
+	// The small square near the fourth corner, its middle in row and column 18
+	// (ISO/IEC 18004, from memory; the symbols Encode makes have it there).
+	for y := -2; y <= 2; y++ {
+		for x := -2; x <= 2; x++ {
+			all = append(all, module{18 + x, 18 + y, max(x, -x, y, -y) != 1})
 		}
 	}
 	for i := 8; i < Side-8; i++ {
@@ -71,6 +80,18 @@ func Fixed(modules [][]bool) float64 {
 		}
 	}
 	return float64(right) / float64(len(fixed()))
+}
+
+// Mend returns the modules with those set right that every symbol has alike.
+func Mend(modules [][]bool) [][]bool {
+	out := make([][]bool, len(modules))
+	for y := range modules {
+		out[y] = slices.Clone(modules[y])
+	}
+	for _, m := range fixed() {
+		out[m.y][m.x] = m.dark
+	}
+	return out
 }
 
 // Read reads the modules of a symbol by row and column, true = dark. A reader
