@@ -134,16 +134,25 @@ func (s *search) climb(rung step) {
 		if slices.ContainsFunc(at[:], s.taken) || slices.ContainsFunc(s.vain, func(o [3]qr.Mark) bool { return alike(o, at) }) {
 			continue
 		}
-		f, there, ok := s.full.read(t.plane(marks))
-		if !ok {
+		if !s.try(t.plane(marks), markBorders(), threeFit) {
 			s.vain = append(s.vain, at)
-			continue
-		}
-		s.known = append(s.known, there.Inverse())
-		if f.Text != "" {
-			s.found = append(s.found, f)
 		}
 	}
+	s.pairs(marks)
+}
+
+// try reads the symbol that lies about in a plane, if there is one; of marks,
+// borders in the plane, a share must be where they should be.
+func (s *search) try(about Homography, marks []border, share float64) (read bool) {
+	f, there, ok := s.full.read(about, marks, share)
+	if !ok {
+		return false
+	}
+	s.known = append(s.known, there.Inverse())
+	if f.Text != "" {
+		s.found = append(s.found, f)
+	}
+	return true
 }
 
 // taken reports whether a mark lies within a symbol that was read.

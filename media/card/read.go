@@ -21,11 +21,13 @@ type three struct {
 }
 
 const (
-	mostThrees = 100         // tried at one rung
-	bestMarks  = 100         // considered at one rung
-	mostUnlike = 2.2         // times the modules of two marks of a symbol differ
-	fixedRight = 0.7         // of the modules all symbols have alike; read ones have 0.9 and more, what is no symbol 0.4 to 0.65
-	apart      = qr.Side - 7 // modules between two marks' middles
+	threeFit    = 0.45        // share of three marks' borders that must be where they should be
+	mostThrees  = 100         // tried at one rung
+	bestMarks   = 100         // considered at one rung
+	mostUnlike  = 2.2         // times the modules of two marks of a symbol differ
+	fixedRight  = 0.7         // of the modules all symbols have alike; read ones have 0.9 and more, what is no symbol 0.4 to 0.65
+	fewestLines = 0.6         // of the modules that only symbols of this size have alike; others have half
+	apart       = qr.Side - 7 // modules between two marks' middles
 )
 
 // threes are those of the marks that look like the corners of a symbol, the
@@ -107,24 +109,20 @@ var markBorders = sync.OnceValue(func() []border {
 	for y := range modules {
 		modules[y] = make([]bool, qr.Side)
 	}
-	for _, at := range [3][2]int{{0, 0}, {apart, 0}, {0, apart}} {
-		for y := range 7 {
-			for x := range 7 {
-				ring := min(x, y, 6-x, 6-y)
-				modules[at[1]+y][at[0]+x] = ring != 1
-			}
-		}
+	for _, at := range places {
+		drawMark(modules, at)
 	}
 	return borders(modules)
 })
 
 // read reads the symbol that lies about in the plane, and tells in which it lies.
-// It finds nothing, but reads something, where the symbol is not ours.
-func (p Plane) read(about Homography) (f Found, there Homography, ok bool) {
+// It finds nothing, but reads something, where the symbol is not ours. marks are
+// borders all symbols have alike, and share of them must be found.
+func (p Plane) read(about Homography, marks []border, share float64) (f Found, there Homography, ok bool) {
 	h := paper{Homography: about}
-	marks, fits := refine(p, h, markBorders(), 0.8, 0.45, plainly)
+	fit, fits := refine(p, h, marks, 0.8, share, plainly)
 	if fits {
-		h = marks.paper
+		h = fit.paper
 	}
 	seen, ok := p.text(h)
 	if !ok && fits && !seen.likely() {
@@ -132,7 +130,7 @@ func (p Plane) read(about Homography) (f Found, there Homography, ok bool) {
 		seen, ok = p.text(h)
 	}
 	for range mostSettles {
-		if ok || !seen.likely() {
+		if ok || !seen.likely() || seen.lines < fewestLines {
 			break
 		}
 		h, seen, ok = p.settle(h, seen)
@@ -188,6 +186,7 @@ func (f *Found) place(p Plane, h paper) {
 type reading struct {
 	modules [][]bool
 	fixed   float64 // share of the modules all symbols have alike that are right
+	lines   float64 // share of those of them that are not of a corner mark
 	text    string
 }
 
@@ -230,8 +229,8 @@ func (p Plane) text(h paper) (seen reading, ok bool) {
 				modules[y][x] = level[y][x] < (sum/n+(lo+hi)/2)/2
 			}
 		}
-		if fixed := qr.Fixed(modules); fixed > seen.fixed {
-			seen.modules, seen.fixed = modules, fixed
+		if fixed, lines := qr.Fixed(modules); fixed > seen.fixed {
+			seen.modules, seen.fixed, seen.lines = modules, fixed, lines
 		}
 		if !seen.likely() {
 			return seen, false // no symbol: neither other neighbors nor what corrects errors need be tried

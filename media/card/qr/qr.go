@@ -38,6 +38,7 @@ func Encode(text string) ([][]bool, error) {
 type module struct {
 	x, y int
 	dark bool
+	mark bool // of a corner mark, or the light around it
 }
 
 // fixed are the modules that are the same in every symbol: the corner marks
@@ -47,7 +48,7 @@ var fixed = sync.OnceValue(func() (all []module) {
 	for _, corner := range [3][2]int{{0, 0}, {Side - 7, 0}, {0, Side - 7}} {
 		for y := -1; y <= 7; y++ {
 			for x := -1; x <= 7; x++ {
-				at := module{x: corner[0] + x, y: corner[1] + y}
+				at := module{x: corner[0] + x, y: corner[1] + y, mark: true}
 				if at.x < 0 || at.y < 0 || at.x >= Side || at.y >= Side {
 					continue
 				}
@@ -61,25 +62,31 @@ var fixed = sync.OnceValue(func() (all []module) {
 	// (ISO/IEC 18004, from memory; the symbols Encode makes have it there).
 	for y := -2; y <= 2; y++ {
 		for x := -2; x <= 2; x++ {
-			all = append(all, module{18 + x, 18 + y, max(x, -x, y, -y) != 1})
+			all = append(all, module{x: 18 + x, y: 18 + y, dark: max(x, -x, y, -y) != 1})
 		}
 	}
 	for i := 8; i < Side-8; i++ {
-		all = append(all, module{i, 6, i%2 == 0}, module{6, i, i%2 == 0})
+		all = append(all, module{x: i, y: 6, dark: i%2 == 0}, module{x: 6, y: i, dark: i%2 == 0})
 	}
 	return all
 })
 
 // Fixed is the share of the modules that every symbol has alike which are as
-// they should be: about half where there is no symbol.
-func Fixed(modules [][]bool) float64 {
-	right := 0
+// they should be: about half where there is no symbol. lines is that of the dotted
+// lines and the small square alone, which symbols of other sizes have elsewhere.
+func Fixed(modules [][]bool) (all, lines float64) {
+	var right, of [2]float64
 	for _, m := range fixed() {
+		i := 0
+		if !m.mark {
+			i = 1
+		}
+		of[i]++
 		if modules[m.y][m.x] == m.dark {
-			right++
+			right[i]++
 		}
 	}
-	return float64(right) / float64(len(fixed()))
+	return (right[0] + right[1]) / (of[0] + of[1]), right[1] / of[1]
 }
 
 // Mend returns the modules with those set right that every symbol has alike.
