@@ -2,8 +2,9 @@
 // independent reader on the same files and on copies of half the size, made by
 // what makes the web sizes. RAKELIGHT_CARD_PHOTOS=n draws n photos of 4000 by
 // 3000 pixels for each condition, RAKELIGHT_CARD_SEED others than the first,
-// RAKELIGHT_CARD_DIR says where to keep them; one of half the size for each is
-// drawn otherwise.
+// RAKELIGHT_CARD_DIR says where to keep them, RAKELIGHT_CARD_ONLY=words takes the
+// conditions alone whose names hold them; one of half the size for each is drawn
+// otherwise.
 
 package card_test
 
@@ -41,6 +42,9 @@ func TestRecall(t *testing.T) {
 	var all tally
 	steps := map[string]int{}
 	for i, c := range shot.Conditions {
+		if !strings.Contains(c.Name, os.Getenv("RAKELIGHT_CARD_ONLY")) {
+			continue
+		}
 		sum := tally{photos: n}
 		for k := range n {
 			s := c.Of(k, width, height, 1000*uint64(i)+100000*seed)

@@ -70,7 +70,7 @@ var Conditions = []Condition{
 		small.Turn = (rng.Float64() - 0.5) * 0.6
 		s.add(small, rng)
 	}},
-	{"overexposed", func(s *Shot, rng *rand.Rand) { s.Over = 0.4 + 0.6*rng.Float64() }},
+	{"overexposed", func(s *Shot, rng *rand.Rand) { s.Over = 0.5 + 0.7*rng.Float64() }},
 	{"glossy", func(s *Shot, rng *rand.Rand) { s.Gloss, s.GlossTo = 0.5+0.5*rng.Float64(), rng.Float64()*math.Pi }},
 	{"tilted 50° to 60°", func(s *Shot, rng *rand.Rand) {
 		s.Cards[0].Tilt, s.Cards[0].Share = (50+10*rng.Float64())*degree, 0.14+0.2*rng.Float64()
@@ -78,13 +78,13 @@ var Conditions = []Condition{
 	{"squares beside", func(s *Shot, rng *rand.Rand) { s.Squares = 4 + rng.IntN(8) }},
 	{"finger on a mark", func(s *Shot, rng *rand.Rand) { s.Finger = []int{1, 2, 4}[rng.IntN(3)] }},
 	{"curled", func(s *Shot, rng *rand.Rand) {
-		s.Cards[0].Curl, s.Cards[0].CurlTo = (0.4+0.7*rng.Float64())*float64(1-2*rng.IntN(2)), rng.Float64()*math.Pi
+		s.Cards[0].Curl, s.Cards[0].CurlTo = (0.6+1.2*rng.Float64())*float64(1-2*rng.IntN(2)), rng.Float64()*math.Pi
 	}},
 	{"crumpled", func(s *Shot, rng *rand.Rand) {
 		for range 4 {
 			s.Cards[0].Folds = append(s.Cards[0].Folds, Fold{
 				X: card.SymbolX + card.SymbolSide*rng.Float64(), Y: card.SymbolY + card.SymbolSide*rng.Float64(),
-				To: rng.Float64() * 2 * math.Pi, Slope: 0.35 * (rng.Float64() - 0.5),
+				To: rng.Float64() * 2 * math.Pi, Slope: 0.8 * (rng.Float64() - 0.5),
 			})
 		}
 	}},
@@ -92,7 +92,7 @@ var Conditions = []Condition{
 		for range 5 {
 			s.Cards[0].Stains = append(s.Cards[0].Stains, Stain{
 				X: card.SymbolX + card.SymbolSide*rng.Float64(), Y: card.SymbolY + card.SymbolSide*rng.Float64(),
-				R: 3 + 4*rng.Float64(), Dark: 0.3 + 0.5*rng.Float64(),
+				R: 3 + 5*rng.Float64(), Dark: 0.4 + 0.5*rng.Float64(),
 			})
 		}
 	}},
