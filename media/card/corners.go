@@ -1,7 +1,8 @@
 // Where exactly a symbol lies. The middles of three corner marks fix a plane
 // only if it is not tilted; the borders between dark and light, each found
 // between pixels, fix it with its tilt: those of the marks well enough to read
-// the symbol, all of them well enough to measure by it.
+// the symbol, all of them well enough to measure by it. They also tell how far the
+// paper, or the picture, is bent.
 
 package card
 

@@ -41,6 +41,7 @@ var unit = [4][2]float64{{-1, -1}, {1, -1}, {1, 1}, {-1, 1}}
 type fitted struct {
 	paper
 	used   int         // borders
+	lost   bool        // in some part of the symbol most borders are not where they should be
 	left   float64     // mean square of what is left over, pixels
 	alike  float64     // how much more the means of patches differ than they would if each border erred by itself
 	normal [][]float64 // the normal equations
@@ -166,6 +167,7 @@ func fitOnce(p Plane, h paper, all []border, reach float64, unknowns int) (f fit
 		}
 	}
 	f.judge(seen, step)
+	f.lost = loses(all, seen)
 	return f, true
 }
 
@@ -225,6 +227,25 @@ func (f *fitted) judge(seen []sighting, step []float64) {
 	for _, sum := range sums {
 		f.alike += sum * sum / (float64(len(seen)) * f.left * free)
 	}
+}
+
+// loses reports whether a part of the symbol shows fewer than 2 in 5 of its
+// borders.
+func loses(all []border, seen []sighting) bool {
+	const parts = patches * patches
+	var there, found [parts]int
+	for _, b := range all {
+		there[b.patch()%parts]++
+	}
+	for _, s := range seen {
+		found[s.patch%parts]++
+	}
+	for i := range there {
+		if 5*found[i] < 2*there[i] {
+			return true
+		}
+	}
+	return false
 }
 
 // What the fit cannot know by itself, measured on drawn photos (TestStatedError):

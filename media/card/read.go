@@ -162,26 +162,6 @@ func (p Plane) settle(h paper, was reading) (paper, reading, bool) {
 	return fit.paper, seen, ok
 }
 
-// place finds where exactly a card's symbol lies, and how well that is known.
-func (f *Found) place(p Plane, h paper) {
-	for i, c := range unit {
-		f.Corners[i][0], f.Corners[i][1] = h.At(c[0], c[1])
-	}
-	modules, err := qr.Encode(f.Text)
-	if err != nil || len(modules) != qr.Side {
-		return // of another's making: the marks have to do
-	}
-	all := borders(modules)
-	whole, ok := refine(p, h, all, 0.65, 0.33, withMoves)
-	if !ok {
-		return
-	}
-	f.Error = whole.cornerError()
-	for i, c := range unit {
-		f.Corners[i][0], f.Corners[i][1] = whole.At(c[0], c[1])
-	}
-}
-
 // reading is what was seen of a symbol.
 type reading struct {
 	modules [][]bool
