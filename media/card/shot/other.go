@@ -44,7 +44,7 @@ func (s Shot) finger(img *image.YCbCr) {
 	at := s.Finger - 1
 	out := [4][2]float64{{-1, -1}, {1, -1}, {1, 1}, {-1, 1}}[at]
 	x, y := card.SymbolX+card.SymbolSide/2*(1+out[0])-reach*out[0], card.SymbolY+card.SymbolSide/2*(1+out[1])-reach*out[1]
-	sees := s.sees(s.Cards[0])
+	sees := s.Sees(s.Cards[0])
 	ax, ay := sees(x, y)
 	bx, by := sees(x+out[0], y+out[1])
 	long := math.Hypot(bx-ax, by-ay)
@@ -121,7 +121,7 @@ func (s Shot) gloss(img *image.YCbCr) {
 	if s.Gloss == 0 {
 		return
 	}
-	sees := s.sees(s.Cards[0])
+	sees := s.Sees(s.Cards[0])
 	x0, y0 := sees(card.SymbolX+0.55*card.SymbolSide, card.SymbolY+0.5*card.SymbolSide)
 	x1, y1 := sees(card.SymbolX+0.55*card.SymbolSide+1, card.SymbolY+0.5*card.SymbolSide)
 	mm := math.Hypot(x1-x0, y1-y0)

@@ -52,8 +52,8 @@ func up(m [9]float64, width, height int) [3]float64 {
 	return [3]float64{f*n[0] + w/2*n[2], f*n[1] + h/2*n[2], n[2]}
 }
 
-// sees is where the picture shows a point of a card.
-func (s Shot) sees(p Placed) func(u, v float64) (x, y float64) {
+// Sees is where the picture shows a point of a card, given in millimeters.
+func (s Shot) Sees(p Placed) func(u, v float64) (x, y float64) {
 	m := p.plane(s.Width, s.Height)
 	n := up(m, s.Width, s.Height)
 	return func(u, v float64) (float64, float64) {
@@ -63,13 +63,13 @@ func (s Shot) sees(p Placed) func(u, v float64) (x, y float64) {
 	}
 }
 
-// shows is which point of a card a place in the picture shows.
-func (s Shot) shows(p Placed) func(x, y float64) (u, v float64) {
+// Shows is which point of a card a place in the picture shows.
+func (s Shot) Shows(p Placed) func(x, y float64) (u, v float64) {
 	m := p.plane(s.Width, s.Height)
 	back := invert(m)
 	straight := s
 	straight.Lens = 0
-	sees := straight.sees(p)
+	sees := straight.Sees(p)
 	return func(x, y float64) (float64, float64) {
 		x, y = s.straighten(x, y)
 		u, v := project(back, x, y)
@@ -114,7 +114,7 @@ func (s Shot) bend(x, y float64) (float64, float64) {
 // picture, with all that bends: upper left, upper right, lower right, lower left
 // as the card is read.
 func (s Shot) Corners(i int) [4][2]float64 {
-	sees := s.sees(s.Cards[i])
+	sees := s.Sees(s.Cards[i])
 	const x, y, side = card.SymbolX, card.SymbolY, card.SymbolSide
 	var out [4][2]float64
 	for i, c := range [4][2]float64{{x, y}, {x + side, y}, {x + side, y + side}, {x, y + side}} {

@@ -242,7 +242,7 @@ func (s Shot) card(p Placed, img *image.YCbCr) (image.Rectangle, error) {
 	if err != nil {
 		return image.Rectangle{}, err
 	}
-	sees, shows := s.sees(p), s.shows(p)
+	sees, shows := s.Sees(p), s.Shows(p)
 	edge := 0.0
 	if p.Covered > 0 {
 		edge = 20
