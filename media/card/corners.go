@@ -23,6 +23,22 @@ const half = qr.Side / 2.0
 type paper struct {
 	Homography
 	bent *[2][bends]float64
+	lens lens
+}
+
+// lens is how the picture is bent about its middle: what lies a length from it
+// is moved inwards by the power, times that length cubed; half the picture's width
+// is 1 (the first term of Brown's model, 1966). The zero value does not bend.
+type lens struct{ power, x, y, size float64 }
+
+// pull is how far a place is moved for a power of 1, in pixels.
+func (l lens) pull(u, v float64) (du, dv float64) {
+	if l.size == 0 {
+		return 0, 0
+	}
+	du, dv = (u-l.x)/l.size, (v-l.y)/l.size
+	far := -(du*du + dv*dv) * l.size
+	return du * far, dv * far
 }
 
 // bends is how many ways of bending there are: the powers of second and third
@@ -36,6 +52,10 @@ func bendsAt(x, y float64) [bends]float64 {
 // At is where a point of the symbol comes to lie.
 func (p paper) At(x, y float64) (u, v float64) {
 	u, v = p.Homography.At(x, y)
+	if p.lens.power != 0 {
+		du, dv := p.lens.pull(u, v)
+		u, v = u+du*p.lens.power, v+dv*p.lens.power
+	}
 	if p.bent == nil {
 		return u, v
 	}

@@ -1,6 +1,5 @@
-// Finding cards in a photo: a ladder of sizes and thresholds. Each step is
-// cheap, the first reads most cards, and the search ends with the step that
-// finds one. What each step is worth is measured by TestRecall.
+// Finding cards in a photo: a ladder of sizes and thresholds, all of which are
+// climbed, so that a small card beside a large one is read too.
 
 package card
 
@@ -55,22 +54,24 @@ func PlaneOf(img image.Image) Plane {
 // step is one rung of the ladder.
 type step struct {
 	name  string
-	side  int // the longer side is reduced to about this
-	cell  int // brightness is averaged over cells of this size, a power of two
-	reach int // the neighborhood goes this many cells away
+	side  int     // the longer side is reduced to about this
+	cell  int     // brightness is averaged over cells of this size, a power of two
+	reach int     // the neighborhood goes this many cells away
+	dark  float64 // below this share of the neighborhood's mean is dark
 }
 
 // ladder is the order of the search: most cards are read at the first rung, and
-// what lies within one is not looked at again.
+// what lies within one is not looked at again. What each is worth is measured by
+// TestRecall: the brighter one reads what is washed out by light, those with near
+// neighborhoods what lies in a shadow or has stains.
 var ladder = []step{
-	{"1000 px", 1000, 3, 1},
-	{"2000 px", 2000, 3, 3},
-	{"500 px, card near", 500, 3, 4},
-	{"1000 px, close", 1000, 2, 1},
+	{"1000 px", 1000, 3, 1, 0.9},
+	{"2000 px", 2000, 3, 3, 0.9},
+	{"500 px, card near", 500, 3, 4, 0.9},
+	{"1000 px, close", 1000, 2, 1, 0.9},
+	{"1000 px, bright", 1000, 3, 1, 1},
+	{"2000 px, close", 2000, 2, 1, 0.9},
 }
-
-// darkShare is below which share of its neighborhood's mean a pixel is dark.
-const darkShare = 0.90
 
 // Find returns the bench cards in a picture, from left to right. Symbols that
 // are no bench cards are left out: a code in the background is not ours.
@@ -123,7 +124,7 @@ func (s smaller) by(k int) Plane {
 // climb looks at one size with one neighborhood.
 func (s *search) climb(rung step) {
 	k := max(1, (max(s.full.Width, s.full.Height)+rung.side/2)/rung.side)
-	marks := qr.Marks(s.sizes.darks(k, rung.cell, rung.reach, darkShare))
+	marks := qr.Marks(s.sizes.darks(k, rung.cell, rung.reach, rung.dark))
 	for i := range marks {
 		m := &marks[i]
 		m.X, m.Y, m.Module = m.X*float64(k), m.Y*float64(k), m.Module*float64(k)

@@ -51,11 +51,12 @@ type fitted struct {
 // borders though the plane lies still, along x and along y: by how much all that
 // is dark looks larger than it is, for ink spreads, and so does the light of a
 // bright exposure; and how far blur moves a border between one module and
-// several. Blur of a moved camera differs along x and y. And with all that, how
-// what is seen is bent.
+// several. Blur of a moved camera differs along x and y. And with all that, the
+// power of the lens, or how what is seen is bent.
 const (
 	plainly   = 8
 	withMoves = 12
+	withLens  = withMoves + 1
 	withBends = withMoves + 2*bends
 )
 
@@ -87,7 +88,7 @@ func (b border) patch() int {
 
 // sightings are the borders that are found, without those that are far off the
 // others: a scratch, a shine, or the wrong border.
-func (p Plane) sightings(h paper, all []border, reach float64) []sighting {
+func (p Plane) sightings(h paper, all []border, reach float64, unknowns int) []sighting {
 	var seen []sighting
 	var offs []float64
 	for _, b := range all {
@@ -104,8 +105,13 @@ func (p Plane) sightings(h paper, all []border, reach float64) []sighting {
 		} else {
 			row[9], row[11] = b.grows, b.leans
 		}
-		for i, d := range bendsAt(b.x, b.y) {
-			row[withMoves+i], row[withMoves+bends+i] = nx*d, ny*d
+		if unknowns == withLens {
+			du, dv := h.lens.pull(u, v)
+			row[withMoves] = nx*du + ny*dv
+		} else {
+			for i, d := range bendsAt(b.x, b.y) {
+				row[withMoves+i], row[withMoves+bends+i] = nx*d, ny*d
+			}
 		}
 		seen, offs = append(seen, sighting{row, off, b.patch(), light >= burnt}), append(offs, off)
 	}
@@ -127,10 +133,10 @@ func (p Plane) sightings(h paper, all []border, reach float64) []sighting {
 }
 
 // fitOnce measures all borders from the plane as it is believed to lie, and
-// moves the plane to them. unknowns is plainly, withMoves or withBends; the latter
-// two keep away from a shine too.
+// moves the plane to them. unknowns is one of those above; all but plainly
+// keep away from a shine too.
 func fitOnce(p Plane, h paper, all []border, reach float64, unknowns int) (f fitted, ok bool) {
-	seen := p.sightings(h, all, reach)
+	seen := p.sightings(h, all, reach, unknowns)
 	if len(seen) < 2*unknowns {
 		return fitted{}, false
 	}
@@ -191,6 +197,9 @@ func (f *fitted) stiffen(b []float64) {
 func (f *fitted) move(step []float64) {
 	for i, d := range step[:plainly] {
 		f.Homography[i] += d
+	}
+	if len(step) == withLens {
+		f.lens.power += step[withMoves]
 	}
 	if len(step) < withBends {
 		return
