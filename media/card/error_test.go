@@ -73,7 +73,7 @@ func measured(t *testing.T, c shot.Condition, k int, seed uint64, width int) (m 
 // RAKELIGHT_CARD_SEED others.
 func TestStatedError(t *testing.T) {
 	n, _ := strconv.Atoi(os.Getenv("RAKELIGHT_CARD_ERRORS"))
-	n = max(n, 4)
+	n = max(n, 2)
 	seed, _ := strconv.ParseUint(os.Getenv("RAKELIGHT_CARD_SEED"), 10, 64)
 	var corners, scales []float64
 	t.Logf("%-18s %5s  %13s %13s %13s", "condition", "cards", "corner: half", "19 of 20", "scale: 19 of 20")

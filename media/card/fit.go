@@ -89,8 +89,7 @@ func (b border) patch() int {
 // sightings are the borders that are found, without those that are far off the
 // others: a scratch, a shine, or the wrong border.
 func (p Plane) sightings(h paper, all []border, reach float64, unknowns int) []sighting {
-	var seen []sighting
-	var offs []float64
+	seen, offs := make([]sighting, 0, len(all)), make([]float64, 0, len(all))
 	for _, b := range all {
 		off, nx, ny, light, found := p.across(h, b, reach)
 		if !found {
@@ -151,12 +150,23 @@ func fitOnce(p Plane, h paper, all []border, reach float64, unknowns int) (f fit
 	for i := range f.normal {
 		f.normal[i] = make([]float64, unknowns)
 	}
-	for _, s := range seen {
+	for i := range seen {
+		s := &seen[i]
 		for i := range b {
-			b[i] += s.row[i] * s.off
-			for k := range b {
-				f.normal[i][k] += s.row[i] * s.row[k]
+			v := s.row[i]
+			if v == 0 {
+				continue // along x what is across y has no part
 			}
+			b[i] += v * s.off
+			row := f.normal[i][:i+1]
+			for k := range row {
+				row[k] += v * s.row[k]
+			}
+		}
+	}
+	for i := range b {
+		for k := range i {
+			f.normal[k][i] = f.normal[i][k]
 		}
 	}
 	if unknowns == withBends {

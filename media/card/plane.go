@@ -75,7 +75,7 @@ const leastDark = 10
 func (s smaller) darks(k, cell, reach int, share float64) qr.Plane {
 	small, means := s.by(k), s.by(k<<cell)
 	w, h := means.Width, means.Height
-	out := qr.Plane{Width: small.Width, Height: small.Height, Stride: small.Stride, Pix: small.Pix, Cell: cell}
+	out := qr.Plane{Width: small.Width, Height: small.Height, Stride: small.Stride, Pix: small.Pix, Cell: cell, Rows: h}
 	if w == 0 || h == 0 {
 		return out
 	}
@@ -111,14 +111,23 @@ func (s smaller) darks(k, cell, reach int, share float64) qr.Plane {
 			area := rows * (min(w-1, x+reach) - max(0, x-reach) + 1)
 			mean := float64(sum) / float64(area)
 			cut := uint8(max(0, math.Ceil(min(share*mean, mean-leastDark))))
-			end := (x + 1) << cell
-			if x == w-1 {
-				end = len(to)
-			}
-			for i := x << cell; i < end; i++ {
-				to[i] = cut
-			}
+			spread(to, x<<cell, cut)
+		}
+		// What is left over at the right edge goes with the last cell.
+		for i := w << cell; i < len(to); i++ {
+			to[i] = to[i-1]
 		}
 	}
 	return out
+}
+
+// spread writes a value to eight places from i on, or to as many as there are.
+func spread(to []uint8, i int, v uint8) {
+	if i+8 <= len(to) {
+		binary.LittleEndian.PutUint64(to[i:], uint64(v)*0x0101010101010101)
+		return
+	}
+	for ; i < len(to); i++ {
+		to[i] = v
+	}
 }

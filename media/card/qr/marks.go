@@ -17,19 +17,18 @@ import (
 type Plane struct {
 	Width, Height, Stride int
 	Pix                   []uint8
-	Cell                  int
-	Cut                   []uint8 // Width by as many rows as there are cells, the last serves what is left over
+	Cell, Rows            int
+	Cut                   []uint8 // Width by Rows, the last serves what is left over
 }
 
 // cuts is the row of cuts for a row of the picture.
-func (p Plane) cuts(y int) []uint8 {
-	rows := len(p.Cut) / p.Width
-	return p.Cut[min(y>>p.Cell, rows-1)*p.Width:][:p.Width]
+func (p *Plane) cuts(y int) []uint8 {
+	return p.Cut[min(y>>p.Cell, p.Rows-1)*p.Width:][:p.Width]
 }
 
 // dark is 1 for a dark pixel.
-func (p Plane) dark(x, y int) uint8 {
-	if p.Pix[y*p.Stride+x] < p.cuts(y)[x] {
+func (p *Plane) dark(x, y int) uint8 {
+	if p.Pix[y*p.Stride+x] < p.Cut[min(y>>p.Cell, p.Rows-1)*p.Width+x] {
 		return 1
 	}
 	return 0
@@ -48,7 +47,7 @@ const mostMarks = 2000
 
 // Marks finds what may be corner marks.
 func Marks(p Plane) []Mark {
-	if p.Width < Side || p.Height < Side || len(p.Cut) < p.Width {
+	if p.Width < Side || p.Height < Side || p.Rows == 0 || len(p.Cut) < p.Rows*p.Width {
 		return nil // too small to hold a symbol
 	}
 	var marks []Mark
@@ -117,7 +116,7 @@ func below(a, b uint64) uint64 {
 // column, along the row again at the middle found there, and along both
 // diagonals. However a mark is tilted, every line through its middle shows the
 // same proportions. total is how many pixels of the row it takes.
-func (p Plane) mark(x, y, total int) (Mark, bool) {
+func (p *Plane) mark(x, y, total int) (Mark, bool) {
 	most := 3 * total
 	off, down, ok := p.cross(x, y, 0, 1, most)
 	if !ok {
@@ -143,7 +142,7 @@ func (p Plane) mark(x, y, total int) (Mark, bool) {
 // cross walks from a dark place both ways in steps of dx, dy and checks the
 // runs, none of which may be longer than most. off is how many steps on the middle
 // lies, from the upper left corner of the place; total is the number of steps.
-func (p Plane) cross(x, y, dx, dy, most int) (off float64, total int, ok bool) {
+func (p *Plane) cross(x, y, dx, dy, most int) (off float64, total int, ok bool) {
 	if x < 0 || y < 0 || x >= p.Width || y >= p.Height || p.dark(x, y) == 0 {
 		return 0, 0, false
 	}
@@ -163,7 +162,7 @@ func (p Plane) cross(x, y, dx, dy, most int) (off float64, total int, ok bool) {
 }
 
 // walk counts the pixels of three runs, dark, light, dark, from beside a place on.
-func (p Plane) walk(x, y, dx, dy, most int) (runs [3]int, ok bool) {
+func (p *Plane) walk(x, y, dx, dy, most int) (runs [3]int, ok bool) {
 	state, k := uint8(1), 0
 	for x, y = x+dx, y+dy; x >= 0 && y >= 0 && x < p.Width && y < p.Height; x, y = x+dx, y+dy {
 		if v := p.dark(x, y); v != state {
