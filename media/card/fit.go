@@ -40,11 +40,11 @@ var unit = [4][2]float64{{-1, -1}, {1, -1}, {1, 1}, {-1, 1}}
 // fitted is a plane fitted to borders.
 type fitted struct {
 	paper
-	used   int         // borders
-	lost   bool        // in some part of the symbol most borders are not where they should be
-	left   float64     // mean square of what is left over, pixels
-	alike  float64     // how much more the means of patches differ than they would if each border erred by itself
-	normal [][]float64 // the normal equations
+	used   int                    // borders
+	found  [patches * patches]int // borders, by part of the symbol
+	left   float64                // mean square of what is left over, pixels
+	alike  float64                // how much more the means of patches differ than they would if each border erred by itself
+	normal [][]float64            // the normal equations
 }
 
 // The unknowns of a fit: the plane's eight numbers; and with what moves the
@@ -139,13 +139,16 @@ func fitOnce(p Plane, h paper, all []border, reach float64, unknowns int) (f fit
 	if len(seen) < 2*unknowns {
 		return fitted{}, false
 	}
+	for _, s := range seen {
+		f.found[s.patch%len(f.found)]++
+	}
 	if unknowns > plainly {
 		fair := slices.DeleteFunc(slices.Clone(seen), func(s sighting) bool { return s.burnt })
 		if 3*len(fair) >= 2*len(seen) {
 			seen = fair
 		}
 	}
-	f = fitted{paper: h, used: len(seen), normal: make([][]float64, unknowns)}
+	f.paper, f.used, f.normal = h, len(seen), make([][]float64, unknowns)
 	b := make([]float64, unknowns)
 	for i := range f.normal {
 		f.normal[i] = make([]float64, unknowns)
@@ -183,7 +186,6 @@ func fitOnce(p Plane, h paper, all []border, reach float64, unknowns int) (f fit
 		}
 	}
 	f.judge(seen, step)
-	f.lost = loses(all, seen)
 	return f, true
 }
 
@@ -246,25 +248,6 @@ func (f *fitted) judge(seen []sighting, step []float64) {
 	for _, sum := range sums {
 		f.alike += sum * sum / (float64(len(seen)) * f.left * free)
 	}
-}
-
-// loses reports whether a part of the symbol shows fewer than 2 in 5 of its
-// borders.
-func loses(all []border, seen []sighting) bool {
-	const parts = patches * patches
-	var there, found [parts]int
-	for _, b := range all {
-		there[b.patch()%parts]++
-	}
-	for _, s := range seen {
-		found[s.patch%parts]++
-	}
-	for i := range there {
-		if 5*found[i] < 2*there[i] {
-			return true
-		}
-	}
-	return false
 }
 
 // What the fit cannot know by itself, measured on drawn photos (TestStatedError):

@@ -15,6 +15,10 @@ const (
 	// rarely have more, a lens that bends by 3 % at half the width has 5 and more.
 	bendShown = 3
 
+	// Or it finds so many times more borders where they should be: flat paper has
+	// no more than 1 % more.
+	bendFinds = 1.03
+
 	// What cannot be followed is stated as this share of the symbol's side: folds
 	// whose borders are not found were up to 20 % off on drawn photos.
 	lostShare = 0.1
@@ -49,6 +53,9 @@ func (f *Found) place(p Plane, h paper) {
 	switch {
 	case isFlat && isBent:
 		f.judge(p, all, flat, bent)
+		if bent.loses(p, all) {
+			f.Error = max(f.Error, lostShare*f.side())
+		}
 	case isFlat:
 		f.setCorners(flat.paper)
 		f.Error = flat.cornerError()
@@ -62,12 +69,12 @@ func (f *Found) place(p Plane, h paper) {
 func (f *Found) judge(p Plane, all []border, flat, bent fitted) {
 	off, known := flat.apart(bent), bent.cornerError()
 	by, power, sd := flat.byLens(p, all)
-	if by.left > 0 && bent.shows(by) <= bendShown && math.Abs(power) > lensShown*sd {
+	if by.left > 0 && bent.shows(by) <= bendShown && float64(bent.used) < bendFinds*float64(by.used) && math.Abs(power) > lensShown*sd {
 		f.setCorners(by.paper)
 		f.Error = math.Hypot(by.cornerError(), f.awry(p, power))
 		return
 	}
-	if bent.shows(flat) <= bendShown {
+	if bent.shows(flat) <= bendShown && float64(bent.used) < bendFinds*float64(flat.used) {
 		f.setCorners(flat.paper)
 		hidden := math.Hypot(bendHidden*min(off, known), f.awry(p, bendHidden*min(sd, leastLens)))
 		f.Error = math.Hypot(flat.cornerError(), hidden)
@@ -75,9 +82,49 @@ func (f *Found) judge(p Plane, all []border, flat, bent fitted) {
 	}
 	f.setCorners(bent.paper)
 	f.Error = math.Hypot(known, off)
-	if bent.lost {
-		f.Error = max(f.Error, lostShare*f.side())
+}
+
+// loses reports whether a part of the symbol shows fewer than 2 in 5 of its
+// borders where they should be, though there is dark and light enough: paper that
+// is folded. What a finger covers shows neither.
+func (f fitted) loses(p Plane, all []border) bool {
+	var there, bright [patches * patches]int
+	contrasts := make([]float64, len(all))
+	for i, b := range all {
+		contrasts[i] = p.contrast(f.paper, b)
 	}
+	enough := 0.4 * median(contrasts)
+	for i, b := range all {
+		at := b.patch() % len(there)
+		there[at]++
+		if contrasts[i] > enough {
+			bright[at]++
+		}
+	}
+	for i := range there {
+		if 5*f.found[i] < 2*there[i] && 3*bright[i] > 2*there[i] {
+			return true
+		}
+	}
+	return false
+}
+
+// contrast is how much brightness differs within one and a half modules of a
+// border, along the direction across it.
+func (p Plane) contrast(h paper, b border) float64 {
+	lo, hi := math.Inf(1), math.Inf(-1)
+	for i := range 9 {
+		x, y := b.x, b.y
+		if t := 1.5 / half * float64(i-4) / 4; b.alongX {
+			x += t
+		} else {
+			y += t
+		}
+		if v, in := p.sample(h.At(x, y)); in {
+			lo, hi = min(lo, v), max(hi, v)
+		}
+	}
+	return max(0, hi-lo)
 }
 
 // byLens fits the plane and the power of the lens, and says how well that is
