@@ -117,7 +117,7 @@ func (v *view) layByCards(photos [2]*journal.Photo, cards [2]*card.Ruler) (*lay,
 	}
 	middle, worst := unsure(cards[keep], cards[other], fr)
 	if !(worst <= mostUnsure*float64(fr.width)) { // a plane seen edge on has no number
-		return nil, notLaid + fmt.Sprintf("the card is too small, or too far from what they share, for its plane to be known there: to within %.0f pixels of %d only.", math.Ceil(worst), fr.width)
+		return nil, notLaid + fmt.Sprintf("the card is too small, too far from what they share, or not flat, or the lens bends what is straight, so that its plane is known there to within %.0f pixels of %d only.", math.Ceil(worst), fr.width)
 	}
 	l := layOn(photos, keep, fr, to)
 	l.done = []string{

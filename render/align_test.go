@@ -246,7 +246,7 @@ func TestNotLaid(t *testing.T) {
 		"near and far": {func(_ *journal.State, a, _ *journal.Photo) {
 			place(a, shot.Placed{Share: 0.06, X: 0.5, Y: 0.5})
 		}, false, "their scales are 5.0 times apart"},
-		"a corner error too large": {func(_ *journal.State, a, _ *journal.Photo) { a.Cards[0].Error = 3 }, false, "the card is too small, or too far from what they share"},
+		"a corner error too large": {func(_ *journal.State, a, _ *journal.Photo) { a.Cards[0].Error = 3 }, false, "the card is too small, too far from what they share, or not flat"},
 		"cards at opposite ends": {func(_ *journal.State, a, b *journal.Photo) {
 			place(a, shot.Placed{Share: 0.3, X: 0.16, Y: 0.16})
 			place(b, shot.Placed{Share: 0.3, X: 0.84, Y: 0.84})

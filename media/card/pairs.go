@@ -59,8 +59,8 @@ func twos(marks []qr.Mark) []two {
 // plane is the plane of the two as if it were not tilted.
 func (t two) plane() Homography {
 	a, b := t.marks[0], t.marks[1]
-	ax, ay := middleOf(places[t.places[0]])
-	bx, by := middleOf(places[t.places[1]])
+	ax, ay := middleAt(places[t.places[0]])
+	bx, by := middleAt(places[t.places[1]])
 	// The similarity that takes one middle to the other, as complex numbers.
 	px, py, qx, qy := bx-ax, by-ay, b.X-a.X, b.Y-a.Y
 	n := px*px + py*py
@@ -68,8 +68,8 @@ func (t two) plane() Homography {
 	return Homography{re, -im, a.X - re*ax + im*ay, im, re, a.Y - im*ax - re*ay, 0, 0, 1}
 }
 
-// middleOf is where the middle of a mark lies in the symbol's plane.
-func middleOf(place [2]int) (x, y float64) {
+// middleAt is where the middle of a mark lies in the symbol's plane.
+func middleAt(place [2]int) (x, y float64) {
 	return (float64(place[0])+3.5)/half - 1, (float64(place[1])+3.5)/half - 1
 }
 
