@@ -28,7 +28,7 @@ import (
 )
 
 // Nothing is read in real pictures of many kinds, in crops of them made larger,
-// smaller and turned, on drawn benches, and in patterns made to look like a
+// smaller and turned, on drawn benches with other people's squares, and in patterns made to look like a
 // symbol. The real ones are those that Go and the modules bring along for their
 // own tests: camera photos, pictures of other codes than ours, screens, plots.
 // RAKELIGHT_CARD_NONE=n takes all of them and n pictures in all; a part of them
@@ -52,7 +52,7 @@ func TestNothingReadWhereNoCardIs(t *testing.T) {
 	}
 	drawn := max(10, n/20)
 	for i := range 3 * drawn {
-		s := shot.Shot{Width: 640, Height: 480, Seed: uint64(i), Noise: float64(i % 40), Uneven: float64(i%5) / 6}
+		s := shot.Shot{Width: 640, Height: 480, Seed: uint64(i), Noise: float64(i % 40), Uneven: float64(i%5) / 6, Squares: i % 4}
 		img, err := s.Draw()
 		if err != nil {
 			t.Fatal(err)
