@@ -171,7 +171,7 @@ func TestUnsureCoversALens(t *testing.T) {
 		rng := rand.New(rand.NewPCG(21, uint64(i)))
 		c := shot.Placed{Print: card.Print{Card: journal.Card{Says: journal.EndCard}, Words: "End"}, Turn: rng.Float64() * 6}
 		var s [2]shot.Shot
-		var cards [2]*ruled
+		var cards [2]*card.Ruler
 		var photos [2]*journal.Photo
 		for k := range s {
 			c.Share, c.X, c.Y = 0.25+0.15*rng.Float64(), 0.3+0.4*rng.Float64(), 0.35+0.3*rng.Float64()
@@ -190,10 +190,10 @@ func TestUnsureCoversALens(t *testing.T) {
 				one.Corners[2*j], one.Corners[2*j+1] = c[0], c[1]
 			}
 			photos[k] = &journal.Photo{Width: w, Height: h, Cards: []journal.CardSeen{one}}
-			cards[k] = rule(photos[k])
+			cards[k] = card.Best(small(), photos[k])
 		}
 		to := cards[0].Plane.Inverse().Then(cards[1].Plane)
-		fr, why := shareFrame(photos[0], photos[1], to, cards[0].corners[0])
+		fr, why := shareFrame(photos[0], photos[1], to, cards[0].Corners[0])
 		if why != "" {
 			continue
 		}
