@@ -12,8 +12,8 @@ import (
 const (
 	// How many times more a bend takes off the squares that are left over than
 	// chance would (the F statistic of the bends): on drawn photos noise and blur
-	// rarely have more, a lens that bends by 3 % at half the width has 5 and more.
-	bendShown = 3
+	// rarely have more than 3, a lens that bends by 3 % at half the width has 5 and more.
+	bendShown = 4
 
 	// Or it finds so many times more borders where they should be: flat paper has
 	// no more than 1 % more.
