@@ -88,6 +88,9 @@ func foldWith(plan Plan, records []Record, bodies photoCache) *State {
 			f.setDates()
 			f.runCards(records, gone)
 		}
+		if i == correctedIn {
+			f.endEarly()
+		}
 		if i == runnersAfter {
 			f.countRunners()
 		}
@@ -118,6 +121,9 @@ var passes = []map[string]func(*folding, Record) error{
 	{"reopen": (*folding).reopen},
 }
 
+// correctedIn is the pass of the corrections.
+const correctedIn = 4
+
 // runnersAfter is the pass after which whole runners are counted: all other
 // parts are known then, and what is counted can be reopened.
 const runnersAfter = 5
@@ -137,9 +143,14 @@ func (f *folding) run(pass map[string]func(*folding, Record) error, records []Re
 			continue // it went with what it hung on, and comes back with it
 		}
 		if err != nil {
-			f.state.Problems = append(f.state.Problems, Problem{File: "records/" + r.Dev, What: fmt.Sprintf("record %s (%s): %v", r.ID(), r.Kind, err), Record: r.ID()})
+			f.problem(r, err)
 		}
 	}
+}
+
+// problem notes why a record has no effect.
+func (f *folding) problem(r Record, err error) {
+	f.state.Problems = append(f.state.Problems, Problem{File: "records/" + r.Dev, What: fmt.Sprintf("record %s (%s): %v", r.ID(), r.Kind, err), Record: r.ID()})
 }
 
 func known(kind string) bool {
@@ -175,6 +186,7 @@ type folding struct {
 	cardSaid  map[string][]string      // photo → what a person says its cards say
 	cardsBy   map[string]string        // photo → the record that says so
 	alias     map[string]string        // session by a card photographed twice → the one that stands
+	early     []earlyEnd               // ends before their beginnings, so far
 	runners   []cardRunner             // whole runners to be counted
 	signs     []time.Time              // instants of all photos that are not in doubt, in order, if there are cards
 	taken     map[string]bool          // session and part → a person took it off

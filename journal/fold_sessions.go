@@ -140,13 +140,34 @@ func (f *folding) end(r Record) error {
 		return err
 	}
 	if b.End.Before(s.Start) {
-		return errors.New("the session would end before it began")
+		f.early = append(f.early, earlyEnd{r, s, b.End}) // unless it began earlier than it was said first
+		return nil
 	}
 	s.End, s.Open = b.End, false
 	if s.Cards && s.Known == Estimated {
 		s.Known, s.How = Measured, "" // somebody vouched for it
 	}
 	return nil
+}
+
+// earlyEnd is an end before the beginning, as long as no correction is folded.
+type earlyEnd struct {
+	record  Record
+	session *Session
+	end     time.Time
+}
+
+// endEarly ends the sessions that began earlier than it was said first. It comes
+// after the corrections, which have the last word where they end a session, too.
+func (f *folding) endEarly() {
+	for _, one := range f.early {
+		switch s := one.session; {
+		case one.end.Before(s.Start):
+			f.problem(one.record, errors.New("the session would end before it began"))
+		case s.Open:
+			s.End, s.Open = one.end, false
+		}
+	}
 }
 
 func (f *folding) rest(r Record) error {

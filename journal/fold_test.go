@@ -300,3 +300,25 @@ func TestUnknownKindIsKept(t *testing.T) {
 		t.Error("a folder of a newer format was opened")
 	}
 }
+
+// A session that began earlier than it was said first may end before that.
+func TestEndBeforeTheFirstBeginning(t *testing.T) {
+	j, now := bench(t)
+	begun, err := j.Append("begin", BeginBody{Build: "pilot-boat", Stage: "clean", Kind: "clean", Start: *now})
+	if err != nil {
+		t.Fatal(err)
+	}
+	end, earlier := now.Add(-10*time.Minute), now.Add(-40*time.Minute)
+	if _, err := j.Append("end", EndBody{Session: begun.ID(), End: end}); err != nil {
+		t.Fatal(err)
+	}
+	if s := j.State.Session(begun.ID()); !s.Open || len(j.State.Problems) != 1 {
+		t.Errorf("an end before the beginning: %+v, %v", s, j.State.Problems)
+	}
+	if _, err := j.Append("correct", CorrectBody{Session: begun.ID(), Start: &earlier}); err != nil {
+		t.Fatal(err)
+	}
+	if s := j.State.Session(begun.ID()); s.Open || s.Net != 30*time.Minute || len(j.State.Problems) != 0 {
+		t.Errorf("begun earlier: %+v, %v", s, j.State.Problems)
+	}
+}

@@ -24,6 +24,9 @@ func (p PartRef) String() string {
 	return s
 }
 
+// Is reports whether both name the same part, however many of it.
+func (p PartRef) Is(o PartRef) bool { return p.same(o) }
+
 // same reports whether both name the same part, however many of it.
 func (p PartRef) same(o PartRef) bool {
 	return p.Kit == o.Kit && p.Runner == o.Runner && p.Number == o.Number

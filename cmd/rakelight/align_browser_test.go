@@ -151,15 +151,7 @@ func TestAlignPage(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	type box struct{ X, Y, Width, Height float64 }
-	tap := func(id string, x, y float64) {
-		t.Helper()
-		at, err := chromedp.Run(ctx, chromedp.Evaluate[box](`(() => { const b = document.querySelector("#`+id+` img").getBoundingClientRect(); return {X: b.x, Y: b.y, Width: b.width, Height: b.height} })()`))
-		if err != nil || at.Width < 100 {
-			t.Fatalf("%s is %+v, %v", id, at, err)
-		}
-		do(chromedp.MouseClickXY(at.X+x*at.Width, at.Y+y*at.Height))
-	}
+	tap := func(id string, x, y float64) { t.Helper(); tapSpot(t, ctx, id, x, y) }
 	said := func(want string) {
 		t.Helper()
 		got, err := chromedp.Run(ctx, chromedp.Text(chromedp.CSS("#say")))
@@ -201,5 +193,57 @@ func TestAlignPage(t *testing.T) {
 				break
 			}
 		}
+	}
+}
+
+// tapSpot clicks into the picture of a side, at shares of its width and height.
+func tapSpot(t *testing.T, ctx context.Context, id string, x, y float64) {
+	t.Helper()
+	type box struct{ X, Y, Width, Height float64 }
+	at, err := chromedp.Run(ctx, chromedp.Evaluate[box](`(() => { const b = document.querySelector("#`+id+` img").getBoundingClientRect(); return {X: b.x, Y: b.y, Width: b.width, Height: b.height} })()`))
+	if err != nil || at.Width < 100 {
+		t.Fatalf("%s is %+v, %v", id, at, err)
+	}
+	if err := chromedp.Do(ctx, chromedp.MouseClickXY(at.X+x*at.Width, at.Y+y*at.Height)); err != nil {
+		t.Fatal(err)
+	}
+}
+
+// Spots that are hardly the same cannot be saved until the person says that they
+// are meant.
+func TestAlignPageAsksWhetherSpotsAreMeant(t *testing.T) {
+	j, err := journal.Open(twoBuilds(t))
+	if err != nil {
+		t.Fatal(err)
+	}
+	s, err := align.Serve(t.Context(), j, j.State.Photos[0], j.State.Photos[1])
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer s.Close()
+	ctx := browser(t)
+	do := func(actions ...chromedp.Action[chromedp.Void]) {
+		t.Helper()
+		if err := chromedp.Do(ctx, actions...); err != nil {
+			t.Fatal(err)
+		}
+	}
+	do(chromedp.EmulateViewport(1280, 900), chromedp.Navigate(s.URL), chromedp.WaitVisible(chromedp.CSS("#right img")))
+	if _, err := chromedp.Run(ctx, chromedp.Evaluate[bool](`Promise.all(Array.from(document.images, i => i.decode())).then(() => true)`, chromedp.EvalAwaitPromise)); err != nil {
+		t.Fatal(err)
+	}
+	for _, spot := range []float64{0.2, 0.8} {
+		tapSpot(t, ctx, "left", spot, spot)
+		tapSpot(t, ctx, "right", 1-spot, 1-spot)
+	}
+	do(chromedp.WaitVisible(chromedp.CSS("#anyway")))
+	said, err := chromedp.Run(ctx, chromedp.Evaluate[string](`document.getElementById("say").textContent + document.getElementById("save").disabled`))
+	if err != nil || !strings.Contains(said, "the spots turn the photo by") || !strings.HasSuffix(said, "true") {
+		t.Errorf("%q, %v", said, err)
+	}
+	do(chromedp.Click(chromedp.CSS("#anyway")), chromedp.WaitEnabled(chromedp.CSS("#save")), chromedp.Click(chromedp.CSS("#save")), chromedp.WaitVisible(chromedp.CSS("#saved")))
+	<-s.Saved
+	if len(j.State.Points) != 1 {
+		t.Errorf("%v", j.State.Points)
 	}
 }

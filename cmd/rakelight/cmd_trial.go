@@ -64,7 +64,7 @@ Example:
 			}
 			return a.beginTrial(j, begin)
 		case word == "note" && len(rest) > 1:
-			_, err := a.noteTrial(j, entry.Note{Trial: rest[0], Text: strings.Join(rest[1:], " ")})
+			_, err := a.noteTrial(j, entry.Observe{Trial: rest[0], Text: strings.Join(rest[1:], " ")})
 			return err
 		case word == "review" && len(rest) > 1:
 			trial, err := a.noteTrial(j, entry.Review{Trial: rest[0], Text: strings.Join(rest[1:], " ")})

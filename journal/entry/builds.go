@@ -1,4 +1,4 @@
-// What is said of a whole build: put aside, taken up again.
+// What is said of a whole build: put aside, taken up again, finished.
 
 package entry
 
@@ -74,4 +74,110 @@ func (r Resume) Plan(l journal.Look) (Plan, error) {
 		at = p.From // a time typed has no seconds
 	}
 	return just("resume", journal.ResumeBody{Build: b.ID, At: at})
+}
+
+// Finish says that a build is finished.
+type Finish struct {
+	Build string
+	Date  string // YYYY-MM-DD, "" = today
+}
+
+// Plan looks that the build is open, and that nothing runs on it.
+func (r Finish) Plan(l journal.Look) (Plan, error) {
+	b, err := l.ResolveBuild(r.Build)
+	if err != nil {
+		return Plan{}, err
+	}
+	if b.Finished != "" {
+		return Plan{}, &Refusal{Reason: FinishedAlready, Build: b.ID, Name: b.Finished}
+	}
+	for _, s := range l.Running() {
+		if s.Build == b.ID {
+			return Plan{}, &Refusal{Reason: StillRunning, Session: s}
+		}
+	}
+	date := r.Date
+	if date == "" {
+		date = l.Now.In(zone(l.State)).Format(time.DateOnly)
+	}
+	if _, err := day(l, date); err != nil {
+		return Plan{}, err
+	}
+	return just("finish", journal.FinishBody{Build: b.ID, Date: date, At: l.Now})
+}
+
+// Unfinish says that a build which was finished goes on.
+type Unfinish struct {
+	Build string
+}
+
+// Plan looks that a person said it was finished, and not its build.md.
+func (r Unfinish) Plan(l journal.Look) (Plan, error) {
+	b, err := l.ResolveBuild(r.Build)
+	switch {
+	case err != nil:
+		return Plan{}, err
+	case b.Finished == "":
+		return Plan{}, &Refusal{Reason: NotFinished, Build: b.ID}
+	case b.Closed == "":
+		return Plan{}, &Refusal{Reason: FinishedByHand, Build: b.ID, Name: b.Finished}
+	}
+	return just("finish", journal.FinishBody{Build: b.ID, At: l.Now})
+}
+
+// Note is a note made at once: in a session, on parts, or on a build.
+type Note struct {
+	Text    string
+	Session string // id, "" = the one that runs, unless a build is named
+	Build   string // "" = the session's
+	Stage   string
+	Parts   string
+	At      time.Time // zero = now
+}
+
+// Plan finds out what the note is of.
+func (r Note) Plan(l journal.Look) (Plan, error) {
+	if plain(r.Text) == "" {
+		return Plan{}, &Refusal{Reason: NoWords}
+	}
+	at, err := moment(l, r.At)
+	if err != nil {
+		return Plan{}, err
+	}
+	body := journal.NoteBody{Text: r.Text, At: at}
+	b, err := r.of(l, &body)
+	if err != nil {
+		return Plan{}, err
+	}
+	body.Build = b.ID
+	if r.Stage != "" {
+		st, err := l.ResolveStage(b, r.Stage)
+		if err != nil {
+			return Plan{}, err
+		}
+		body.Stage = st.ID
+	}
+	if body.Parts, err = named(b, r.Parts); err != nil {
+		return Plan{}, err
+	}
+	return just("note", body)
+}
+
+// of is the build the note is on; the session and its stage go into the body.
+func (r Note) of(l journal.Look, body *journal.NoteBody) (*journal.Build, error) {
+	if r.Build != "" {
+		return l.ResolveBuild(r.Build)
+	}
+	var s *journal.Session
+	var err error
+	if r.Session != "" {
+		s, err = session(l, r.Session)
+	} else {
+		s, err = running(l, ToNote, body.At)
+	}
+	if err != nil {
+		return nil, err
+	}
+	body.Session, body.Stage = s.ID, s.Stage
+	return buildOf(l, s.Build), nil
 }

@@ -29,6 +29,18 @@ func moment(l journal.Look, at time.Time) (time.Time, error) {
 	return at, nil
 }
 
+// day is the beginning of a day that has come.
+func day(l journal.Look, date string) (time.Time, error) {
+	at, err := time.ParseInLocation(time.DateOnly, date, zone(l.State))
+	switch {
+	case err != nil:
+		return at, &Refusal{Reason: NoDay, Name: date}
+	case at.After(l.Now):
+		return at, &Refusal{Reason: NotYet, At: at}
+	}
+	return at, nil
+}
+
 // place is the build and the stage a person names; the kit is one of the build's.
 func place(l journal.Look, build, stage string, kit int) (*journal.Build, *journal.Stage, error) {
 	b, err := l.ResolveBuild(build)

@@ -409,3 +409,63 @@ func TestRetractNamesWhatRestsOnIt(t *testing.T) {
 	b.says("19:03", Retract{Record: reopened})
 	b.says("19:03", Retract{Record: counted})
 }
+
+// A session is mended whole: when it was, its breaks, its parts.
+func TestMendAnEvening(t *testing.T) {
+	b := sitDown(t)
+	id := b.says("19:00", Begin{Build: "pilot-boat", Stage: "clean"}).Sessions()[0].ID
+	b.says("19:10", Done{Parts: "A1,A2"})
+	b.says("19:30", End{})
+	b.says("19:40", Begin{Build: "lorry", Stage: "cut"})
+	b.says("20:10", End{})
+	rest := func(from, to string) *[]journal.Rest { return &[]journal.Rest{{Start: b.at(from), End: b.at(to)}} }
+	b.refused("20:20", Correct{Session: id, End: b.at("19:50")}, Overlaps)
+	b.refused("20:20", Correct{Session: id, End: b.at("18:50")}, EndsBefore)
+	b.refused("20:20", Correct{Session: id, End: b.at("21:50")}, NotYet)
+	b.refused("20:20", Correct{Session: id, Breaks: rest("18:30", "18:40")}, BreakOutside)
+	b.refused("20:20", Correct{Session: id, Take: "A3"}, NotDone)
+	b.refused("20:20", Correct{Session: id, Add: "A2"}, CountedTwice)
+	b.says("20:20", Correct{Session: id, Start: b.at("18:30"), End: b.at("19:40"), Breaks: rest("18:50", "19:00"), Add: "A3", Take: "A1"})
+	if s := b.j.State.Session(id); s.Net != time.Hour || partList(s.Parts) != "A2, A3" || s.Known != journal.Measured || s.Doubt != "" {
+		t.Errorf("%s, %s, %s", s.Net, partList(s.Parts), s.Known)
+	}
+	// What was opened again rests on the session that did it.
+	opened := b.says("20:20", Reopen{Build: "pilot-boat", Parts: "A3"}).Records[0].ID()
+	if no := b.refused("20:20", Correct{Session: id, Take: "A3"}, RestsOn); no.Record != opened {
+		t.Errorf("%+v", no)
+	}
+	b.says("20:20", Retract{Record: opened})
+	named := "A2,A4"
+	b.says("20:20", Correct{Session: id, Parts: &named})
+	if s := b.j.State.Session(id); partList(s.Parts) != "A2, A4" {
+		t.Errorf("%s", partList(s.Parts))
+	}
+	if found := b.j.Check(false); len(found) > 0 {
+		t.Error(found)
+	}
+}
+
+func TestFinishAndNote(t *testing.T) {
+	b := sitDown(t)
+	b.refused("19:00", Note{Text: "pegs cut off"}, NoSession)
+	b.refused("19:00", Note{Text: " ", Build: "lorry"}, NoWords)
+	b.says("19:00", Note{Text: "pegs cut off", Build: "lorry", Parts: "A1"})
+	id := b.says("19:00", Begin{Build: "lorry", Stage: "cut"}).Sessions()[0].ID
+	b.says("19:05", Note{Text: "by lamp"})
+	if n := b.j.State.NotesIn(id); len(n) != 1 || n[0].Build != "lorry" || n[0].Stage != "cut" {
+		t.Errorf("%+v", n)
+	}
+	b.refused("19:10", Finish{Build: "lorry"}, StillRunning)
+	b.says("19:20", End{})
+	b.refused("19:20", Finish{Build: "lorry", Date: "2026-03-15"}, NotYet)
+	b.refused("19:20", Unfinish{Build: "lorry"}, NotFinished)
+	b.says("19:20", Finish{Build: "lorry"})
+	b.refused("19:20", Finish{Build: "lorry"}, FinishedAlready)
+	if got := b.j.State.Build("lorry").Finished; got != "2026-03-14" {
+		t.Errorf("finished %q", got)
+	}
+	b.says("19:20", Unfinish{Build: "lorry"})
+	if got := b.j.State.Build("lorry").Finished; got != "" {
+		t.Errorf("still finished %q", got)
+	}
+}

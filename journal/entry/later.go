@@ -3,6 +3,7 @@
 package entry
 
 import (
+	"cmp"
 	"slices"
 	"time"
 
@@ -91,18 +92,23 @@ func dayEnd(date string, start time.Time, l journal.Look) time.Time {
 	return l.Now
 }
 
-// Correct corrects a session. What is nil, "" or 0 stays as it is.
+// Correct corrects a session. What is nil, zero, "" or 0 stays as it is.
 type Correct struct {
-	Session string        // id
-	Lasted  time.Duration // so long was it at the bench; it is then a remembered time
-	Accept  bool          // yes, it really ran so long
-	Count   *int          // parts by bare number, besides those named
-	Build   string
-	Stage   string
-	Class   string
-	Note    string
-	Tools   *[]string // in place of those named before
-	For     string
+	Session    string // id
+	Start, End time.Time
+	Breaks     *[]journal.Rest // all of them, in place of those noted before
+	Lasted     time.Duration   // so long was it at the bench; it is then a remembered time
+	Accept     bool            // yes, it really ran so long
+	Count      *int            // parts by bare number, besides those named
+	Parts      *string         // parts by name in place of those counted before, "" = none
+	Add, Take  string          // parts by name: besides, and not done after all
+	Build      string
+	Kit        int
+	Stage      string
+	Class      string
+	Note       string
+	Tools      *[]string // in place of those named before
+	For        string
 }
 
 // Plan holds the session as it would be against the rules of a new one.
@@ -111,23 +117,24 @@ func (r Correct) Plan(l journal.Look) (Plan, error) {
 	if err != nil {
 		return Plan{}, err
 	}
-	body := journal.CorrectBody{Session: s.ID, Accept: r.Accept || r.Lasted != 0, Count: r.Count, Tools: r.Tools}
 	if r == (Correct{Session: r.Session}) {
 		return Plan{}, &Refusal{Reason: NothingSaid}
 	}
 	if r.Count != nil && *r.Count < 0 {
 		return Plan{}, &Refusal{Reason: FewerDone, Session: s, Count: *r.Count}
 	}
-	b, kind, err := r.place(l, s, &body)
+	// Who says when it was vouches for it.
+	vouched := r.Accept || r.Lasted != 0 || !r.Start.IsZero() || !r.End.IsZero()
+	body := journal.CorrectBody{Session: s.ID, Accept: vouched, Count: r.Count, Tools: r.Tools}
+	b, st, err := r.place(l, s, &body)
 	if err != nil {
 		return Plan{}, err
 	}
-	if r.Lasted != 0 {
-		if err := r.length(l, s, kind); err != nil {
-			return Plan{}, err
-		}
-		minutes := r.Lasted.Minutes()
-		body.Minutes = &minutes
+	if err := r.parts(l, s, b, st.ID, &body); err != nil {
+		return Plan{}, err
+	}
+	if err := r.times(l, s, st.Kind, &body); err != nil {
+		return Plan{}, err
 	}
 	if r.Class != "" {
 		if err := class(b, r.Class); err != nil {
@@ -139,67 +146,167 @@ func (r Correct) Plan(l journal.Look) (Plan, error) {
 		body.Note = &r.Note
 	}
 	if r.For != "" {
-		mends, err := mended(l, b, kind, r.For)
+		mends, err := mended(l, b, st.Kind, r.For)
 		if err != nil {
 			return Plan{}, err
 		}
 		body.For = &mends
 	}
-	return just("correct", body)
+	plan, _ := just("correct", body)
+	if err := whole(l, plan, s.ID); err != nil {
+		return Plan{}, err
+	}
+	return plan, nil
 }
 
-// place is the build of the session and the kind of its stage as they would be.
-// Its parts must be parts there, and count once.
-func (r Correct) place(l journal.Look, s *journal.Session, body *journal.CorrectBody) (*journal.Build, string, error) {
-	b := buildOf(l, s.Build)
-	if r.Build == "" && r.Stage == "" {
-		return b, s.Kind, nil
-	}
-	stage := r.Stage
+// place is the build and the stage of the session as they would be.
+func (r Correct) place(l journal.Look, s *journal.Session, body *journal.CorrectBody) (*journal.Build, *journal.Stage, error) {
+	b, st := buildOf(l, s.Build), &journal.Stage{ID: s.Stage, Kind: s.Kind}
 	if r.Build != "" {
 		var err error
 		if b, err = l.ResolveBuild(r.Build); err != nil {
-			return nil, "", err
+			return nil, nil, err
 		}
 		body.Build = &b.ID
-		if stage == "" {
-			stage = s.Stage
-		}
-	}
-	st, err := l.ResolveStage(b, stage)
-	if err != nil {
-		return nil, "", err
-	}
-	if r.Stage != "" || st.ID != s.Stage {
-		body.Stage = &st.ID
-	}
-	if b.ID == s.Build && st.ID == s.Stage {
-		return b, st.Kind, nil
-	}
-	if b.ID != s.Build {
-		if err := awake(l, b.ID, s.Start); err != nil {
-			return nil, "", err
-		}
-		for _, part := range s.Parts {
-			if _, _, err := journal.ParseParts(part.String(), b); err != nil {
-				return nil, "", err
+		if b.ID != s.Build {
+			if err := awake(l, b.ID, s.Start); err != nil {
+				return nil, nil, err
 			}
 		}
 	}
-	return b, st.Kind, once(l, b.ID, st.ID, s.Parts)
+	if stage := cmp.Or(r.Stage, s.Stage); r.Stage != "" || b.ID != s.Build {
+		var err error
+		if st, err = l.ResolveStage(b, stage); err != nil {
+			return nil, nil, err
+		}
+		body.Stage = &st.ID
+	}
+	if r.Kit != 0 {
+		if err := kitOf(b, r.Kit); err != nil {
+			return nil, nil, err
+		}
+		body.Kit = &r.Kit
+	}
+	return b, st, nil
 }
 
-// length looks that the session can have lasted as long as is said now.
-func (r Correct) length(l journal.Look, s *journal.Session, kind string) error {
-	if r.Lasted <= 0 || r.Lasted > longestWork {
-		return &Refusal{Reason: NoLength, Length: r.Lasted}
+// parts looks that the parts of the session as it would be are parts there, and
+// count once.
+func (r Correct) parts(l journal.Look, s *journal.Session, b *journal.Build, stage string, body *journal.CorrectBody) error {
+	moved := b.ID != s.Build || stage != s.Stage
+	had := s.Parts
+	if r.Parts != nil {
+		parts, err := named(b, *r.Parts)
+		if err != nil {
+			return err
+		}
+		body.Parts, had = &parts, nil
+		if err := r.onceMore(l, s, b.ID, stage, moved, parts); err != nil {
+			return err
+		}
 	}
-	if err := lastedSince(l, s, r.Lasted); err != nil || !l.Clocked(s) {
+	var err error
+	if body.Add, err = named(b, r.Add); err != nil {
 		return err
 	}
+	if err := r.onceMore(l, s, b.ID, stage, moved, body.Add); err != nil {
+		return err
+	}
+	if body.Take, err = named(b, r.Take); err != nil {
+		return err
+	}
+	for _, part := range body.Take {
+		if !slices.ContainsFunc(had, func(p journal.PartRef) bool { return p.Is(part) && p.Count >= part.Count }) {
+			return &Refusal{Reason: NotDone, Part: part.String(), Build: b.ID}
+		}
+	}
+	if !moved {
+		return nil
+	}
+	for _, part := range had {
+		if _, _, err := journal.ParseParts(part.String(), b); err != nil {
+			return err
+		}
+	}
+	return once(l, b.ID, stage, had)
+}
+
+// onceMore refuses parts that stand done in the stage already, unless it is by
+// this session and they are named anew.
+func (r Correct) onceMore(l journal.Look, s *journal.Session, build, stage string, moved bool, parts []journal.PartRef) error {
+	var fresh []journal.PartRef
+	for _, part := range parts {
+		own := !moved && r.Parts != nil && slices.ContainsFunc(s.Parts, part.Is)
+		if !own {
+			fresh = append(fresh, part)
+		}
+	}
+	return once(l, build, stage, fresh)
+}
+
+// times looks that the session can have been when it is said to have been.
+func (r Correct) times(l journal.Look, s *journal.Session, kind string, body *journal.CorrectBody) error {
 	said := *s
-	said.Kind, said.End, said.Open, said.Breaks = kind, s.Start.Add(r.Lasted), false, nil
+	said.Kind = kind
+	for _, one := range []struct {
+		at       time.Time
+		to       *time.Time
+		recorded **time.Time
+	}{{r.Start, &said.Start, &body.Start}, {r.End, &said.End, &body.End}} {
+		if one.at.IsZero() {
+			continue
+		}
+		at, err := moment(l, one.at)
+		if err != nil {
+			return err
+		}
+		*one.to, *one.recorded = at, &at
+	}
+	if !r.Start.IsZero() && r.End.IsZero() && s.Known == journal.Remembered && !s.Open {
+		said.End = said.Start.Add(s.Net) // the length was said and stays
+	}
+	said.Open = s.Open && r.End.IsZero()
+	if !said.Open && said.End.Before(said.Start) {
+		return &Refusal{Reason: EndsBefore, Session: &said, At: l.Now.In(zone(l.State))}
+	}
+	if r.Lasted != 0 {
+		if r.Lasted < 0 || r.Lasted > longestWork {
+			return &Refusal{Reason: NoLength, Length: r.Lasted}
+		}
+		if err := lastedSince(l, &said, r.Lasted); err != nil {
+			return err
+		}
+		minutes := r.Lasted.Minutes()
+		body.Minutes = &minutes
+		said.End, said.Open, said.Breaks = said.Start.Add(r.Lasted), false, nil
+	}
+	if err := r.breaks(l, said, body); err != nil {
+		return err
+	}
+	if r.Breaks != nil {
+		said.Breaks = nil
+		for _, one := range *r.Breaks {
+			said.Breaks = append(said.Breaks, journal.Span(one))
+		}
+	}
+	if body.Start == nil && body.End == nil && body.Minutes == nil && body.Breaks == nil || said.Open || !l.Clocked(s) && r.Start.IsZero() {
+		return nil
+	}
 	return free(l, said, s)
+}
+
+// breaks looks that the breaks that are said lie in the session.
+func (r Correct) breaks(l journal.Look, said journal.Session, body *journal.CorrectBody) error {
+	if r.Breaks == nil {
+		return nil
+	}
+	body.Breaks = r.Breaks
+	for _, one := range *r.Breaks {
+		if !one.End.After(one.Start) || one.Start.Before(said.Start) || !said.Open && one.End.After(said.End) || one.End.After(l.Now) {
+			return &Refusal{Reason: BreakOutside, Session: &said, Break: spanIn(l, journal.Span(one))}
+		}
+	}
+	return nil
 }
 
 // Reopen says that parts that were done must be done again.
@@ -309,14 +416,23 @@ func (r Retract) Plan(l journal.Look) (Plan, error) {
 		return Plan{}, &Refusal{Reason: TakenBack, Name: r.Record, Record: by}
 	}
 	plan, _ := just("retract", journal.RetractBody{Record: r.Record, Why: r.Why})
+	if err := whole(l, plan, r.Record); err != nil {
+		return Plan{}, err
+	}
+	return plan, nil
+}
+
+// whole refuses a plan that would leave a record without effect: that one is taken
+// back first.
+func whole(l journal.Look, plan Plan, changed string) error {
 	after, err := l.Suppose(plan.Add...)
 	if err != nil {
-		return Plan{}, err
+		return err
 	}
 	for _, p := range after.Problems {
 		if p.Record != "" && !slices.Contains(l.Problems, p) {
-			return Plan{}, &Refusal{Reason: RestsOn, Name: r.Record, Record: p.Record}
+			return &Refusal{Reason: RestsOn, Name: changed, Record: p.Record}
 		}
 	}
-	return plan, nil
+	return nil
 }

@@ -26,6 +26,8 @@ const (
 	Overlaps        Reason = "overlaps"          // Session, Other in the way
 	BreakTaken      Reason = "break taken"       // Session, Break that lies there already
 	BreakBackward   Reason = "break backward"    // Session, Break that runs, At
+	BreakOutside    Reason = "break outside"     // Session, Break
+	EndsBefore      Reason = "ends before"       // Session as it would be
 	CountedTwice    Reason = "counted twice"     // Part, Stage (its kind), Build
 	UnknownKit      Reason = "unknown kit"       // Build, Count of kits, Number
 	UnknownClass    Reason = "unknown class"     // Name, Known
@@ -51,11 +53,14 @@ const (
 	NoBuild      Reason = "no build"      // parts or a kit of no build
 
 	// Builds.
-	PausedBuild   Reason = "paused build"   // Pause
-	PausedAlready Reason = "paused already" // Pause
-	NotPaused     Reason = "not paused"     // Build
-	StillRunning  Reason = "still running"  // Session
-	NoWhy         Reason = "no why"         // Build
+	PausedBuild     Reason = "paused build"     // Pause
+	PausedAlready   Reason = "paused already"   // Pause
+	NotPaused       Reason = "not paused"       // Build
+	StillRunning    Reason = "still running"    // Session
+	NoWhy           Reason = "no why"           // Build
+	FinishedAlready Reason = "finished already" // Build, Name: the day
+	FinishedByHand  Reason = "finished by hand" // Build, Name: the day, in build.md
+	NotFinished     Reason = "not finished"     // Build
 
 	// Photos and cards.
 	NoSuchPhoto     Reason = "no such photo"  // Name
@@ -103,6 +108,7 @@ const (
 	ToRest  Wish = "break"
 	ToCount Wish = "count"
 	ToTool  Wish = "tool"
+	ToNote  Wish = "note"
 )
 
 // Refusal is something that may not be said, and what tells why. Which fields are

@@ -107,8 +107,8 @@ func dayOf(t time.Time) time.Time {
 	return time.Date(y, m, d, 0, 0, 0, 0, t.Location())
 }
 
-// Note is something seen in a trial that runs.
-type Note struct {
+// Observe notes something seen in a trial that runs.
+type Observe struct {
 	Trial string // by its id, or the beginning of what is on trial
 	Text  string
 	Photo string    // one that shows it, "" = none
@@ -117,7 +117,7 @@ type Note struct {
 
 // Plan refuses a trial that was reviewed: the note would stand beside figures that
 // no longer count it.
-func (r Note) Plan(l journal.Look) (Plan, error) {
+func (r Observe) Plan(l journal.Look) (Plan, error) {
 	t, at, err := trial(l, r.Trial, r.Text, r.At)
 	if err != nil {
 		return Plan{}, err

@@ -231,7 +231,7 @@ func tryTools(j *journal.Journal) error {
 			seen = all
 		}
 		for n, one := range seen[:min(len(seen), len(t.notes))] {
-			told = append(told, entry.Note{Trial: r.ID(), Text: t.notes[n], Photo: during(j.State, one), At: one.End})
+			told = append(told, entry.Observe{Trial: r.ID(), Text: t.notes[n], Photo: during(j.State, one), At: one.End})
 		}
 		if t.review != "" {
 			closed := all[len(all)-1].End.AddDate(0, 0, 9) // once all of the stage was seen

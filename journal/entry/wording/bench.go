@@ -23,6 +23,8 @@ var benchRefusals = table{
 			return Words{"no session is running", `work done earlier is entered with: rakelight worked BUILD STAGE "about 40 min yesterday"`}
 		case entry.ToCount:
 			return Words{"no session is running, so the parts belong to no stage yet", "rakelight on BUILD STAGE first, or rakelight worked BUILD STAGE \"40 min\" --parts A1-A12"}
+		case entry.ToNote:
+			return Words{"no session is running, so the note is of no build yet", "name the build it is of"}
 		case entry.ToTool:
 			return Words{"no session is running, and a tool is noted in the one that runs", "rakelight correct SESSION --tool NAME notes it in another"}
 		}
@@ -77,6 +79,13 @@ var benchRefusals = table{
 	entry.BreakTaken: func(r *refusal) Words {
 		return Words{fmt.Sprintf("there was a break in %s from %s to %s already"+nothing, on(r.Session), r.Break.Start.Format(hour), r.Break.End.Format(hour)),
 			"a break begins after it: " + journal.Typed("rakelight break --at %s", r.Break.End.Format(hour))}
+	},
+	entry.BreakOutside: func(r *refusal) Words {
+		return Words{What: fmt.Sprintf("the break from %s to %s does not lie in %s, which ran from %s to %s"+nothing, r.Break.Start.Format(hour), r.Break.End.Format(hour),
+			on(r.Session), in(r.Session.Start, r.Break.Start).Format(minute), in(r.Session.End, r.Break.Start).Format(hour))}
+	},
+	entry.EndsBefore: func(r *refusal) Words {
+		return Words{What: fmt.Sprintf("%s would end at %s, before it began at %s"+nothing, on(r.Session), in(r.Session.End, r.At).Format(minute), in(r.Session.Start, r.At).Format(minute))}
 	},
 	entry.BreakBackward: func(r *refusal) Words {
 		return Words{fmt.Sprintf("the break in %s began at %s, after %s"+nothing, on(r.Session), r.Break.Start.Format(hour), in(r.At, r.Break.Start).Format(hour)),
@@ -166,6 +175,13 @@ var buildRefusals = table{
 	entry.StillRunning: func(r *refusal) Words {
 		return Words{on(r.Session) + " is still running", "rakelight off ends it"}
 	},
+	entry.FinishedAlready: func(r *refusal) Words {
+		return Words{What: fmt.Sprintf("%s is finished already, since %s", r.Build, r.Name)}
+	},
+	entry.FinishedByHand: func(r *refusal) Words {
+		return Words{fmt.Sprintf("builds/%s/build.md says that it was finished on %s"+nothing, r.Build, r.Name), "take the line finished: out of that file"}
+	},
+	entry.NotFinished: func(r *refusal) Words { return Words{What: r.Build + " is not finished"} },
 	entry.NoWhy: func(r *refusal) Words {
 		return Words{"why do you stop? in five weeks you will want to know", journal.Typed(`rakelight pause %s --why "…" --next "…" --waiting "…"`, r.Build)}
 	},
