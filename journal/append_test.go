@@ -5,7 +5,6 @@ package journal
 
 import (
 	"bytes"
-	"errors"
 	"os"
 	"path/filepath"
 	"reflect"
@@ -13,6 +12,8 @@ import (
 	"sync"
 	"testing"
 	"time"
+
+	"rakelight/journal/record"
 )
 
 func recordsFile(t *testing.T, j *Journal) string {
@@ -66,11 +67,11 @@ func TestTwoProcesses(t *testing.T) {
 		t.Fatal(err)
 	}
 	seen := map[int64]bool{}
-	for _, r := range j.records {
+	for _, r := range j.book.Records {
 		seen[r.Seq] = true
 	}
-	if len(j.records) != 1+2*each || len(seen) != len(j.records) || !seen[1+2*each] || len(j.State.Problems) > 0 {
-		t.Errorf("%d records under %d numbers, problems %v; want %d of each", len(j.records), len(seen), j.State.Problems, 1+2*each)
+	if len(j.book.Records) != 1+2*each || len(seen) != len(j.book.Records) || !seen[1+2*each] || len(j.State.Problems) > 0 {
+		t.Errorf("%d records under %d numbers, problems %v; want %d of each", len(j.book.Records), len(seen), j.State.Problems, 1+2*each)
 	}
 	last := pause(t, j, "after both")
 	if last.Seq != 2+2*each {
@@ -86,7 +87,7 @@ func TestClockSetBack(t *testing.T) {
 	first := pause(t, j, "a")
 	*now = now.Add(-time.Hour)
 	second := pause(t, j, "b")
-	third, err := j.AppendAll([]New{{"resume", ResumeBody{Build: "pilot-boat", At: *now}}, {"hologram", 1}})
+	third, err := j.AppendAll([]New{{Kind: "resume", Body: ResumeBody{Build: "pilot-boat", At: *now}}, {Kind: "hologram", Body: 1}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -150,7 +151,7 @@ func TestConflictCopy(t *testing.T) {
 			t.Fatal(err)
 		}
 		theirs := Record{At: j.Now().Add(time.Minute).UTC(), Dev: "bench-other", Seq: 1, Kind: "pause", Body: []byte(`{"build":"lorry"}`)}
-		line, err := EncodeLine(theirs)
+		line, err := record.EncodeLine(theirs)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -167,75 +168,13 @@ func TestConflictCopy(t *testing.T) {
 	}
 }
 
-// A lock that a crash left behind is taken over; a fresh one is respected, and
-// nobody removes a lock that is not theirs.
-func TestLock(t *testing.T) {
-	path := filepath.Join(t.TempDir(), "sub", "lock")
-	unlock, err := lock(path)
-	if err != nil {
-		t.Fatal(err)
-	}
-	got := make(chan struct{})
-	go func() {
-		defer close(got)
-		second, err := lock(path)
-		if err != nil {
-			t.Error(err)
-			return
-		}
-		second()
-	}()
-	select {
-	case <-got:
-		t.Fatal("two hold the lock")
-	case <-time.After(30 * time.Millisecond):
-	}
-	unlock()
-	<-got
-	if _, err := os.Stat(path); !errors.Is(err, os.ErrNotExist) {
-		t.Errorf("the lock is still there: %v", err)
-	}
-
-	if err := os.WriteFile(path, []byte("1 long ago\n"), 0o644); err != nil {
-		t.Fatal(err)
-	}
-	old := time.Now().Add(-2 * staleLock)
-	if err := os.Chtimes(path, old, old); err != nil {
-		t.Fatal(err)
-	}
-	unlock, err = lock(path)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if err := os.WriteFile(path, []byte("another's\n"), 0o644); err != nil {
-		t.Fatal(err)
-	}
-	unlock()
-	if data, err := os.ReadFile(path); err != nil || string(data) != "another's\n" {
-		t.Errorf("another's lock was removed: %q, %v", data, err)
-	}
-}
-
-// takeOver leaves a fresh lock alone.
-func TestTakeOverFresh(t *testing.T) {
-	path := filepath.Join(t.TempDir(), "lock")
-	if err := os.WriteFile(path, []byte("fresh\n"), 0o644); err != nil {
-		t.Fatal(err)
-	}
-	takeOver(path)
-	left, err := os.ReadDir(filepath.Dir(path))
-	if err != nil || len(left) != 1 || left[0].Name() != "lock" {
-		t.Errorf("%v, %v; want the lock alone", left, err)
-	}
-}
-
 // Lines that only partly reached the disk are not read later.
 func TestAppendRefused(t *testing.T) {
 	j, _ := bench(t)
 	pause(t, j, "a")
 	before := j.State
-	for _, bad := range []New{{"", 1}, {"pause", func() {}}} {
-		if _, err := j.AppendAll([]New{{"pause", PauseBody{Build: "lorry"}}, bad}); err == nil {
+	for _, bad := range []New{{Kind: "", Body: 1}, {Kind: "pause", Body: func() {}}} {
+		if _, err := j.AppendAll([]New{{Kind: "pause", Body: PauseBody{Build: "lorry"}}, bad}); err == nil {
 			t.Errorf("%v was written", bad)
 		}
 	}

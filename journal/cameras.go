@@ -109,14 +109,14 @@ func (s *State) ResolveCamera(name string) (CameraUse, error) {
 func (j *Journal) Suppose(kind string, body any) (*State, error) {
 	j.mu.Lock()
 	defer j.mu.Unlock()
-	r, err := suppose(kind, body, j.records)
+	r, err := suppose(kind, body, j.book.Records)
 	if err != nil {
 		return nil, err
 	}
 	plan := j.plan
 	plan.Now = j.Now()
-	plan.Problems = append(slices.Clone(plan.Problems), j.torn...)
-	return foldWith(plan, append(slices.Clone(j.records), r), j.bodies), nil
+	plan.Problems = append(slices.Clone(plan.Problems), j.book.Problems...)
+	return foldWith(plan, append(slices.Clone(j.book.Records), r), j.bodies), nil
 }
 
 // Move is a photo whose instant or tags differ between two states.

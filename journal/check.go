@@ -11,6 +11,8 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+
+	"rakelight/journal/record"
 )
 
 // Kinds of findings.
@@ -129,8 +131,8 @@ func (j *Journal) namedFiles() map[string]bool {
 	j.mu.Lock()
 	defer j.mu.Unlock()
 	named := map[string]bool{}
-	gone := retracted(j.records)
-	for _, r := range j.records {
+	gone := retracted(j.book.Records)
+	for _, r := range j.book.Records {
 		if r.Kind != "photo" && r.Kind != "beside" || gone[r.ID()] {
 			continue
 		}
@@ -146,11 +148,11 @@ func kindOf(p Problem) string {
 	switch {
 	case !strings.HasPrefix(p.File, "records/"):
 		return OtherRemark
-	case p.Line > 0 && p.What == ErrBadSum.Error():
+	case p.Line > 0 && p.What == record.ErrBadSum.Error():
 		return BadSum
 	case p.Line > 0:
 		return TornLine
-	case p.What == conflictCopy:
+	case p.What == record.ConflictCopy:
 		return ConflictCopy
 	}
 	return OtherRemark

@@ -20,6 +20,7 @@ import (
 	"time"
 
 	"rakelight/journal/metrics"
+	"rakelight/journal/record"
 )
 
 // Plan is what a person wrote by hand: the settings, the builds, the diary.
@@ -191,8 +192,8 @@ type folding struct {
 // records under one id (a copied device folder) are both kept.
 func unique(records []Record) []Record {
 	out := slices.Clone(records)
-	slices.SortFunc(out, compareRecords)
-	return slices.CompactFunc(out, func(a, b Record) bool { return compareRecords(a, b) == 0 })
+	slices.SortFunc(out, record.Compare)
+	return slices.CompactFunc(out, func(a, b Record) bool { return record.Compare(a, b) == 0 })
 }
 
 // twins reports ids that more than one record bears.
@@ -302,4 +303,13 @@ func (f *folding) finish() {
 	slices.SortFunc(s.Problems, func(a, b Problem) int {
 		return cmp.Or(cmp.Compare(a.File, b.File), cmp.Compare(a.Line, b.Line), cmp.Compare(a.What, b.What))
 	})
+}
+
+func sortedKeys[V any](m map[string]V) []string {
+	keys := make([]string, 0, len(m))
+	for k := range m {
+		keys = append(keys, k)
+	}
+	slices.Sort(keys)
+	return keys
 }

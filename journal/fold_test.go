@@ -14,6 +14,8 @@ import (
 	"slices"
 	"testing"
 	"time"
+
+	"rakelight/journal/record"
 )
 
 var testPlan = Plan{Zone: time.UTC, Builds: []*Build{
@@ -133,7 +135,7 @@ func TestFoldProperties(t *testing.T) {
 		dir := t.TempDir()
 		files := map[string][]byte{}
 		for _, r := range shuffled {
-			line, err := EncodeLine(r)
+			line, err := record.EncodeLine(r)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -148,11 +150,11 @@ func TestFoldProperties(t *testing.T) {
 				t.Fatal(err)
 			}
 		}
-		read, problems, err := readRecords(dir, new(fileCache))
-		if err != nil || len(problems) > 0 {
-			t.Fatalf("seed %d: %v, %v", seed, problems, err)
+		book := record.Book{Dir: dir}
+		if err := book.Read(); err != nil || len(book.Problems) > 0 {
+			t.Fatalf("seed %d: %v, %v", seed, book.Problems, err)
 		}
-		if got := Fold(testPlan, read); !reflect.DeepEqual(got, want) {
+		if got := Fold(testPlan, book.Records); !reflect.DeepEqual(got, want) {
 			t.Fatalf("seed %d: records split over files fold to another state", seed)
 		}
 	}

@@ -12,6 +12,8 @@ import (
 	"sync"
 	"time"
 
+	"rakelight/journal/record"
+
 	_ "time/tzdata" // zones must mean the same on a computer without a zone database
 )
 
@@ -31,13 +33,10 @@ type Journal struct {
 	State *State           // as of the last Reload or Append
 	Now   func() time.Time // the clock records are stamped by
 
-	mu      sync.Mutex
-	plan    Plan
-	records []Record
-	torn    []Problem // what was wrong in the records files
-	files   fileCache
-	bodies  photoCache
-	dev     string
+	mu     sync.Mutex
+	plan   Plan
+	book   record.Book
+	bodies photoCache
 }
 
 // Find returns the journal folder that dir lies in: dir itself or the nearest
@@ -67,7 +66,7 @@ func OpenAt(dir string, now func() time.Time) (*Journal, error) {
 	if err != nil {
 		return nil, err
 	}
-	j := &Journal{Dir: root, Now: now}
+	j := &Journal{Dir: root, Now: now, book: record.Book{Dir: root}}
 	return j, j.Reload()
 }
 
@@ -85,16 +84,15 @@ func (j *Journal) Reload() error {
 }
 
 func (j *Journal) reload() error {
-	j.files, j.bodies = nil, photoCache{} // the person may have changed anything
+	j.bodies = photoCache{} // the person may have changed anything
 	plan, err := readPlan(j.Dir)
 	if err != nil {
 		return err
 	}
-	records, problems, err := readRecords(j.Dir, &j.files)
-	if err != nil {
+	if err := j.book.Read(); err != nil {
 		return err
 	}
-	j.plan, j.records, j.torn = plan, records, problems
+	j.plan = plan
 	j.fold()
 	return nil
 }
@@ -102,18 +100,18 @@ func (j *Journal) reload() error {
 func (j *Journal) fold() {
 	plan := j.plan
 	plan.Now = j.Now()
-	plan.Problems = append(slices.Clone(plan.Problems), j.torn...)
-	if j.bodies == nil || len(j.bodies) > 2*len(j.records) {
+	plan.Problems = append(slices.Clone(plan.Problems), j.book.Problems...)
+	if j.bodies == nil || len(j.bodies) > 2*len(j.book.Records) {
 		j.bodies = photoCache{} // most of it is of files read again since
 	}
-	j.State = foldWith(plan, j.records, j.bodies)
+	j.State = foldWith(plan, j.book.Records, j.bodies)
 }
 
 // HasRecord reports whether a record of that id is in the journal.
 func (j *Journal) HasRecord(id string) bool {
 	j.mu.Lock()
 	defer j.mu.Unlock()
-	return slices.ContainsFunc(j.records, func(r Record) bool { return r.ID() == id })
+	return slices.ContainsFunc(j.book.Records, func(r Record) bool { return r.ID() == id })
 }
 
 // RetractedBy is the id of the retraction by which the record is taken back,
@@ -121,11 +119,11 @@ func (j *Journal) HasRecord(id string) bool {
 func (j *Journal) RetractedBy(id string) string {
 	j.mu.Lock()
 	defer j.mu.Unlock()
-	gone := retracted(j.records)
+	gone := retracted(j.book.Records)
 	if !gone[id] {
 		return ""
 	}
-	for _, r := range j.records {
+	for _, r := range j.book.Records {
 		var b RetractBody
 		if r.Kind == "retract" && !gone[r.ID()] && json.Unmarshal(r.Body, &b) == nil && b.Record == id {
 			return r.ID()

@@ -1,6 +1,6 @@
 // This file lets one process at a time append to a journal.
 
-package journal
+package record
 
 import (
 	"errors"

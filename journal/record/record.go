@@ -1,7 +1,7 @@
 // This file is one line of a records file: its envelope, its checksum, its
 // place in the total order.
 
-package journal
+package record
 
 import (
 	"bytes"
@@ -11,6 +11,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"maps"
 	"slices"
 	"strconv"
 	"time"
@@ -63,7 +64,7 @@ func EncodeLine(r Record) ([]byte, error) {
 	fields := []member{
 		{"at", r.At.UTC().Format(time.RFC3339Nano)}, {"dev", r.Dev}, {"seq", r.Seq}, {"kind", r.Kind}, {"body", r.Body},
 	}
-	for _, name := range sortedKeys(r.Extra) {
+	for _, name := range slices.Sorted(maps.Keys(r.Extra)) {
 		if slices.Contains(ownMembers, name) {
 			return nil, fmt.Errorf("a record has its own member %q", name)
 		}
@@ -145,16 +146,16 @@ func DecodeLine(line []byte) (Record, error) {
 	return r, nil
 }
 
-// compareRecords is the total order of all records: the instant written, then
+// Compare is the total order of all records: the instant written, then
 // the device, then its number, then the rest of the line. Only lines that say
 // the same are equal.
-func compareRecords(a, b Record) int {
+func Compare(a, b Record) int {
 	order := cmp.Or(a.At.Compare(b.At), cmp.Compare(a.Dev, b.Dev), cmp.Compare(a.Seq, b.Seq),
 		cmp.Compare(a.Kind, b.Kind), bytes.Compare(a.Body, b.Body))
 	if order != 0 || len(a.Extra) == 0 && len(b.Extra) == 0 {
 		return order
 	}
-	namesA, namesB := sortedKeys(a.Extra), sortedKeys(b.Extra)
+	namesA, namesB := slices.Sorted(maps.Keys(a.Extra)), slices.Sorted(maps.Keys(b.Extra))
 	if order := slices.Compare(namesA, namesB); order != 0 {
 		return order
 	}
@@ -164,13 +165,4 @@ func compareRecords(a, b Record) int {
 		}
 	}
 	return 0
-}
-
-func sortedKeys[V any](m map[string]V) []string {
-	keys := make([]string, 0, len(m))
-	for k := range m {
-		keys = append(keys, k)
-	}
-	slices.Sort(keys)
-	return keys
 }

@@ -2,7 +2,7 @@
 // a crash did to them, each line that is whole is read, and each that is not
 // is reported.
 
-package journal
+package record
 
 import (
 	"bytes"
@@ -38,9 +38,9 @@ func (c fileCache) appended(path, rel string, added []Record, lines []byte) {
 	c[rel] = cachedFile{info.Size(), info.ModTime(), append(old.records[:len(old.records):len(old.records)], added...), old.problems}
 }
 
-// conflictCopy is the Problem of a records file under another name than its
+// ConflictCopy is the Problem of a records file under another name than its
 // month's.
-const conflictCopy = "a copy made by a sync client: its records are counted, each once; keep it or merge it by hand"
+const ConflictCopy = "a copy made by a sync client: its records are counted, each once; keep it or merge it by hand"
 
 // readRecords reads every records file of every device. Lines that cannot be
 // read come back as problems; so do conflict copies, whose lines count too.
@@ -90,7 +90,7 @@ func readRecordsFile(path, rel string, cache fileCache) (cachedFile, error) {
 	}
 	file := cachedFile{size: int64(len(data)), modified: info.ModTime()}
 	if _, err := time.Parse("2006-01.jsonl", filepath.Base(path)); err != nil {
-		file.problems = append(file.problems, Problem{File: rel, What: conflictCopy})
+		file.problems = append(file.problems, Problem{File: rel, What: ConflictCopy})
 	}
 	records, bad := DecodeFile(rel, data)
 	file.records, file.problems = records, append(file.problems, bad...)
