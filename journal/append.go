@@ -57,11 +57,15 @@ func suppose(kind string, body any, records []Record) (Record, error) {
 	if err != nil {
 		return Record{}, err
 	}
-	at := time.Unix(0, 0).UTC()
+	const dev = "supposed"
+	at, seq := time.Unix(0, 0).UTC(), int64(1)
 	for _, r := range records {
 		if !r.At.Before(at) {
 			at = r.At.Add(time.Millisecond)
 		}
+		if r.Dev == dev {
+			seq = r.Seq + 1
+		}
 	}
-	return Record{At: at, Dev: "supposed", Seq: 1, Kind: kind, Body: data}, nil
+	return Record{At: at, Dev: dev, Seq: seq, Kind: kind, Body: data}.Behind(record.Last(records)), nil
 }

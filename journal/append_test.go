@@ -8,6 +8,7 @@ import (
 	"os"
 	"path/filepath"
 	"reflect"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
@@ -81,7 +82,7 @@ func TestTwoProcesses(t *testing.T) {
 }
 
 // The order of records is the order they were written in, even when the clock
-// is set back.
+// is set back; and each says what the clock showed.
 func TestClockSetBack(t *testing.T) {
 	j, now := bench(t)
 	first := pause(t, j, "a")
@@ -91,13 +92,20 @@ func TestClockSetBack(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if !first.At.Before(second.At) || !second.At.Before(third[0].At) || !third[0].At.Before(third[1].At) {
-		t.Errorf("instants %v, %v, %v, %v do not go forward", first.At, second.At, third[0].At, third[1].At)
+	all := []Record{first, second, third[0], third[1]}
+	if !slices.IsSortedFunc(all, record.Compare) || !second.At.Equal(*now) {
+		t.Errorf("out of order, or not dated %v: %+v", *now, all)
 	}
+	*now = now.Add(30 * time.Second)
+	all = append(all, pause(t, j, "c"))
+	if !slices.IsSortedFunc(all, record.Compare) {
+		t.Errorf("out of order: %+v", all)
+	}
+	sameState(t, j)
 }
 
-// A crash left half a line: it stays alone on its line, is reported, and the
-// next record is whole.
+// A crash left half a line: it stays alone on its line, is reported, the next
+// record is whole, and the number of the half one is not given out again.
 func TestTornEnd(t *testing.T) {
 	j, _ := bench(t)
 	pause(t, j, "a")
@@ -111,8 +119,8 @@ func TestTornEnd(t *testing.T) {
 		t.Fatal(err)
 	}
 	third := pause(t, j, "c")
-	if len(j.State.Pauses) != 2 || len(j.State.Problems) != 1 || j.State.Problems[0].Line != 2 || third.Seq != 2 {
-		t.Errorf("%d pauses, problems %+v, number %d; want 2, line 2, number 2", len(j.State.Pauses), j.State.Problems, third.Seq)
+	if len(j.State.Pauses) != 2 || len(j.State.Problems) != 1 || j.State.Problems[0].Line != 2 || third.Seq != 3 {
+		t.Errorf("%d pauses, problems %+v, number %d; want 2, line 2, number 3", len(j.State.Pauses), j.State.Problems, third.Seq)
 	}
 	after, err := os.ReadFile(path)
 	if err != nil || !bytes.HasPrefix(after, data[:len(data)-20]) {

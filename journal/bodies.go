@@ -337,6 +337,7 @@ type SheetBody struct {
 // RetractBody ("retract") takes a record back. Retracting a retraction brings
 // the record back.
 type RetractBody struct {
-	Record string `json:"record"`
+	Record string `json:"record"`        // its id
+	Sum    string `json:"sum,omitempty"` // checksum of its line; "" = all of that id, as older versions wrote
 	Why    string `json:"why,omitempty"`
 }

@@ -20,10 +20,15 @@ const (
 	MissingPhoto = "missing photo" // a record names it
 	ChangedPhoto = "changed photo" // its bytes are others than its record says
 	UnnamedPhoto = "unnamed photo" // no record names it
-	TornLine     = "torn line"     // cut off by a crash, or no record at all
-	BadSum       = "bad sum"       // the line was changed after it was written
-	ConflictCopy = "conflict copy" // made by a sync client; read and merged
-	OtherRemark  = "remark"        // a problem in what was typed by hand, and the like
+	TornLine     = record.TornLine
+	BadSum       = record.BadSum
+	ConflictCopy = record.Copy
+	MissingLines = record.Missing
+	OddClock     = record.OddClock
+	OutsidePath  = "outside path" // a record names a file outside the journal's photos
+	EmptyPlan    = "emptied plan" // a build.md that holds nothing, of a build with sessions
+	Leftover     = "leftover"     // of a write that was cut off
+	OtherRemark  = "remark"       // a problem in what was typed by hand, and the like
 )
 
 // Finding is one thing Check found. Error tells damage from a remark.
@@ -66,9 +71,9 @@ func (j *Journal) Check(deep bool) []Finding {
 		found = append(found, Finding{OtherRemark, "photos", 0, err.Error(), true})
 	}
 	for _, p := range j.State.Problems {
-		kind := kindOf(p)
-		found = append(found, Finding{kind, p.File, p.Line, p.What, kind == TornLine || kind == BadSum})
+		found = append(found, findingOf(p))
 	}
+	found = append(found, j.recordFindings()...)
 	found = append(found, j.State.lostFindings()...)
 	found = append(found, j.State.unseenFindings()...)
 	for _, o := range j.State.Over() {
@@ -80,7 +85,11 @@ func (j *Journal) Check(deep bool) []Finding {
 
 // checkFile says what is wrong with a kept file, nil = nothing.
 func (j *Journal) checkFile(file, hash string, size int64, deep bool) *Finding {
-	info, err := os.Stat(j.Path(file))
+	path, err := j.Original(file)
+	if err != nil {
+		return &Finding{OutsidePath, file, 0, err.Error(), true}
+	}
+	info, err := os.Stat(path)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
 		return &Finding{MissingPhoto, file, 0, "the original is missing; bring it back from a backup", true}
@@ -92,7 +101,7 @@ func (j *Journal) checkFile(file, hash string, size int64, deep bool) *Finding {
 	if !deep {
 		return nil
 	}
-	if got, err := hashFile(j.Path(file)); err != nil || got != hash {
+	if got, err := hashFile(path); err != nil || got != hash {
 		return &Finding{ChangedPhoto, file, 0, "its bytes are not those it was taken in with; bring it back from a backup", true}
 	}
 	return nil
@@ -100,26 +109,29 @@ func (j *Journal) checkFile(file, hash string, size int64, deep bool) *Finding {
 
 // unnamed says what can be done with an original that no record names.
 func (j *Journal) unnamed(file string) string {
-	if id := j.takenBackAs(file); id != "" {
-		if by := j.RetractedBy(id); by != "" {
-			return "its record was taken back; " + Typed("rakelight retract %s", by) + " brings it back, or delete the file if you do not want it any more"
-		}
+	if by := j.takenBackBy(file); by != "" {
+		return "its record was taken back; " + Typed("rakelight retract %s", by) + " brings it back, or delete the file if you do not want it any more"
 	}
 	return "no record names it; " + Typed("rakelight take %s", file) + " takes it in"
 }
 
-// takenBackAs is the id of the record that named the file and was taken back,
-// "" = there is none.
-func (j *Journal) takenBackAs(file string) string {
+// takenBackBy is the id of the retraction by which the record that named the file
+// was taken back, "" = there is none.
+func (j *Journal) takenBackBy(file string) string {
 	j.mu.Lock()
 	defer j.mu.Unlock()
-	gone := retracted(j.records)
-	for _, r := range j.records {
-		if !gone[r.ID()] || r.Kind != "photo" && r.Kind != "beside" {
+	gone := retracted(j.book.Records)
+	for _, r := range j.book.Records {
+		if r.Kind != "photo" && r.Kind != "beside" || !gone.has(r) {
 			continue
 		}
-		if b, err := read[struct{ Path string }](r); err == nil && b.Path == file {
-			return r.ID()
+		if b, err := read[struct{ Path string }](r); err != nil || b.Path != file {
+			continue
+		}
+		for _, by := range retractions(j.book.Records)[r.ID()] {
+			if (by.sum == "" || by.sum == r.Sum()) && !gone.has(by.by) {
+				return by.by.ID()
+			}
 		}
 	}
 	return ""
@@ -133,7 +145,7 @@ func (j *Journal) namedFiles() map[string]bool {
 	named := map[string]bool{}
 	gone := retracted(j.book.Records)
 	for _, r := range j.book.Records {
-		if r.Kind != "photo" && r.Kind != "beside" || gone[r.ID()] {
+		if r.Kind != "photo" && r.Kind != "beside" || gone.has(r) {
 			continue
 		}
 		if b, err := read[struct{ Path string }](r); err == nil {
@@ -143,17 +155,39 @@ func (j *Journal) namedFiles() map[string]bool {
 	return named
 }
 
-// kindOf tells the problems of the records files apart.
-func kindOf(p Problem) string {
-	switch {
-	case !strings.HasPrefix(p.File, "records/"):
-		return OtherRemark
-	case p.Line > 0 && p.What == record.ErrBadSum.Error():
-		return BadSum
-	case p.Line > 0:
-		return TornLine
-	case p.What == record.ConflictCopy:
-		return ConflictCopy
+// findingOf tells damage from a remark.
+func findingOf(p Problem) Finding {
+	damage := []string{TornLine, BadSum, MissingLines, OutsidePath, EmptyPlan}
+	return Finding{cmp.Or(p.Kind, OtherRemark), p.File, p.Line, p.What, slices.Contains(damage, p.Kind)}
+}
+
+// recordFindings are records that vanished, clocks that were ahead, and what a
+// crash left behind.
+func (j *Journal) recordFindings() []Finding {
+	j.mu.Lock()
+	defer j.mu.Unlock()
+	var found []Finding
+	for _, p := range append(j.book.Lost(), record.OddClocks(j.book.Records, j.Now())...) {
+		found = append(found, findingOf(p))
 	}
-	return OtherRemark
+	if len(j.book.Records) == 0 && len(found) == 0 && holdsFiles(j.Path("photos")) {
+		found = append(found, Finding{MissingLines, "records", 0, "there is no record at all, and photos/ holds photos: bring the folder records back from a backup", true})
+	}
+	for _, rel := range j.book.Leftovers() {
+		found = append(found, Finding{Leftover, rel, 0, "left by a write that was cut off; it can be deleted, and the next record that is written clears it away", false})
+	}
+	return found
+}
+
+// holdsFiles reports whether a file lies in a folder or below.
+func holdsFiles(dir string) bool {
+	holds := false
+	_ = filepath.WalkDir(dir, func(path string, d fs.DirEntry, err error) error { // what cannot be read is reported elsewhere
+		if err == nil && d.Type().IsRegular() && !strings.HasPrefix(d.Name(), ".") {
+			holds = true
+			return fs.SkipAll
+		}
+		return nil
+	})
+	return holds
 }

@@ -73,9 +73,9 @@ func foldWith(plan Plan, records []Record, bodies photoCache) *State {
 		f.state.Zone = time.UTC
 	}
 	records = unique(records)
-	f.state.Problems = append(f.state.Problems, twins(records)...)
 	gone := retracted(records)
 	f.noteTakenBack(records, gone)
+	f.state.Problems = append(f.state.Problems, twins(records, gone)...)
 	// Later steps refer to what earlier steps made, so the kinds go in passes;
 	// within a pass the total order holds. A clock that ran behind on one
 	// device then cannot put an end before its beginning.
@@ -125,10 +125,10 @@ const runnersAfter = 5
 // lastPass is what a person said of photos.
 var lastPass = map[string]func(*folding, Record) error{"tag": (*folding).tag}
 
-func (f *folding) run(pass map[string]func(*folding, Record) error, records []Record, gone map[string]bool) {
+func (f *folding) run(pass map[string]func(*folding, Record) error, records []Record, gone gone) {
 	for _, r := range records {
 		apply, ok := pass[r.Kind]
-		if !ok || gone[r.ID()] {
+		if !ok || gone.has(r) {
 			continue
 		}
 		err := apply(f, r)
@@ -137,7 +137,11 @@ func (f *folding) run(pass map[string]func(*folding, Record) error, records []Re
 			continue // it went with what it hung on, and comes back with it
 		}
 		if err != nil {
-			f.state.Problems = append(f.state.Problems, Problem{File: "records/" + r.Dev, What: fmt.Sprintf("record %s (%s): %v", r.ID(), r.Kind, err)})
+			kind := ""
+			if errors.Is(err, ErrOutside) {
+				kind = OutsidePath
+			}
+			f.state.Problems = append(f.state.Problems, Problem{Kind: kind, File: "records/" + r.Dev, What: fmt.Sprintf("record %s (%s): %v", r.ID(), r.Kind, err), Record: r.ID()})
 		}
 	}
 }
@@ -194,59 +198,6 @@ func unique(records []Record) []Record {
 	out := slices.Clone(records)
 	slices.SortFunc(out, record.Compare)
 	return slices.CompactFunc(out, func(a, b Record) bool { return record.Compare(a, b) == 0 })
-}
-
-// twins reports ids that more than one record bears.
-func twins(records []Record) []Problem {
-	var problems []Problem
-	times := map[string]int{}
-	for _, r := range records {
-		if times[r.ID()]++; times[r.ID()] == 2 {
-			problems = append(problems, Problem{File: "records/" + r.Dev, What: fmt.Sprintf(
-				"two different records are called %s: both count; it happens when two computers share one .cache folder, so keep .cache out of the sync", r.ID())})
-		}
-	}
-	return problems
-}
-
-// retracted is the set of record ids taken back. A retraction can itself be
-// taken back, so whether it stands depends on the retractions that name it.
-// Their instants do not matter: another device's clock may be behind.
-func retracted(records []Record) map[string]bool {
-	against := map[string][]string{} // record → the retractions that name it
-	var named []string
-	for _, r := range records {
-		var b RetractBody
-		if r.Kind != "retract" || json.Unmarshal(r.Body, &b) != nil || b.Record == "" {
-			continue
-		}
-		if against[b.Record] == nil {
-			named = append(named, b.Record)
-		}
-		against[b.Record] = append(against[b.Record], r.ID())
-	}
-	gone := map[string]bool{}
-	settled := map[string]bool{}
-	var isGone func(id string) bool
-	isGone = func(id string) bool {
-		if settled[id] {
-			return gone[id]
-		}
-		// Set before the chain is followed, so that retractions that name each
-		// other in a ring end somewhere.
-		settled[id] = true
-		for _, by := range against[id] {
-			if !isGone(by) {
-				gone[id] = true
-				break
-			}
-		}
-		return gone[id]
-	}
-	for _, id := range named {
-		isGone(id)
-	}
-	return gone
 }
 
 func read[T any](r Record) (T, error) {

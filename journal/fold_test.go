@@ -151,7 +151,9 @@ func TestFoldProperties(t *testing.T) {
 			}
 		}
 		book := record.Book{Dir: dir}
-		if err := book.Read(); err != nil || len(book.Problems) > 0 {
+		err := book.Read()
+		odd := slices.ContainsFunc(book.Problems, func(p Problem) bool { return p.Kind != ConflictCopy }) // which these folders look like
+		if err != nil || odd {
 			t.Fatalf("seed %d: %v, %v", seed, book.Problems, err)
 		}
 		if got := Fold(testPlan, book.Records); !reflect.DeepEqual(got, want) {

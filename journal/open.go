@@ -3,7 +3,6 @@
 package journal
 
 import (
-	"encoding/json"
 	"errors"
 	"fmt"
 	"os"
@@ -105,29 +104,4 @@ func (j *Journal) fold() {
 		j.bodies = photoCache{} // most of it is of files read again since
 	}
 	j.State = foldWith(plan, j.book.Records, j.bodies)
-}
-
-// HasRecord reports whether a record of that id is in the journal.
-func (j *Journal) HasRecord(id string) bool {
-	j.mu.Lock()
-	defer j.mu.Unlock()
-	return slices.ContainsFunc(j.book.Records, func(r Record) bool { return r.ID() == id })
-}
-
-// RetractedBy is the id of the retraction by which the record is taken back,
-// "" when it stands.
-func (j *Journal) RetractedBy(id string) string {
-	j.mu.Lock()
-	defer j.mu.Unlock()
-	gone := retracted(j.book.Records)
-	if !gone[id] {
-		return ""
-	}
-	for _, r := range j.book.Records {
-		var b RetractBody
-		if r.Kind == "retract" && !gone[r.ID()] && json.Unmarshal(r.Body, &b) == nil && b.Record == id {
-			return r.ID()
-		}
-	}
-	return ""
 }

@@ -57,7 +57,10 @@ func (j *Journal) PlaceBeside(src, photo string) (string, error) {
 
 // placeAt copies a file to where nothing or the same bytes are.
 func (j *Journal) placeAt(src, hash, rel string) (string, error) {
-	path := j.Path(rel)
+	path, err := j.Original(rel)
+	if err != nil {
+		return "", fmt.Errorf("%s: %w", src, err)
+	}
 	if got, err := hashFile(path); err == nil {
 		if got == hash {
 			return rel, nil

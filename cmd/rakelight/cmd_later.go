@@ -262,13 +262,12 @@ Example:
 		if err != nil {
 			return err
 		}
-		if !j.HasRecord(rest[0]) {
-			return fmt.Errorf("there is no record %q in this journal", rest[0])
+		body, err := j.ToRetract(rest[0])
+		if err != nil {
+			return err
 		}
-		if by := j.RetractedBy(rest[0]); by != "" {
-			return &journal.AskError{What: rest[0] + " is taken back already", Hint: journal.Typed("rakelight retract %s", by) + " brings it back"}
-		}
-		rec, err := j.Append("retract", journal.RetractBody{Record: rest[0], Why: *why})
+		body.Why = *why
+		rec, err := j.Append("retract", body)
 		if err != nil {
 			return err
 		}

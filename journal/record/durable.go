@@ -27,7 +27,7 @@ func WriteBy(path string, data []byte, place func(from, to string) error) error 
 	dir := filepath.Dir(path)
 	// The temporary file lies in the same folder: a rename across file systems
 	// is a copy, and not atomic.
-	tmp, err := os.CreateTemp(dir, ".rakelight-*.tmp")
+	tmp, err := os.CreateTemp(dir, leftoverPattern)
 	if err != nil {
 		return err
 	}

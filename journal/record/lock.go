@@ -11,43 +11,87 @@ import (
 	"runtime"
 	"strings"
 	"time"
+
+	"github.com/gofrs/flock"
 )
 
-// staleLock is when a lock is taken for left behind by a crash: appending
-// takes milliseconds.
-const staleLock = 10 * time.Second
+// lockPatience is how long to wait for a lock that another process holds:
+// appending takes milliseconds, on a slow network perhaps seconds.
+const lockPatience = 30 * time.Second
 
-// lockPatience is how long to wait for a lock: longer than it takes for one
-// that was left behind to count as stale, then somebody should be told.
-const lockPatience = 3 * staleLock
+// lockPause is how long to wait between two tries.
+const lockPause = 5 * time.Millisecond
 
-// lock makes the lock file, or waits until the process that holds it is done.
-// A lock left behind by a crash is taken over when it is stale. The file holds
-// who made it, so that nobody removes a lock that is not theirs.
-func lock(path string) (unlock func(), err error) {
+// olderStale is when the lock file of an older version counts as left behind by
+// a crash. Those versions wrote and removed that file with each append, and
+// went by its age themselves.
+const olderStale = 10 * time.Second
+
+// ErrHeld says that another process holds a lock.
+var ErrHeld = errors.New("another process holds the lock")
+
+// Lock takes the lock of the operating system on a file, which it makes, and
+// waits for it as long as patience. Such a lock ends with the process that
+// holds it, however that ends, and never before; the file stays. ErrHeld when
+// another process, or another caller in this one, still holds it.
+//
+// Some network shares know no such locks. There a second file beside, made by
+// one process alone, stands for the lock; it is never taken over, because
+// nobody can tell from its age whether its holder lives, and the error says
+// which file to delete after a crash.
+func Lock(path string, patience time.Duration) (unlock func(), err error) {
 	if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
 		return nil, err
 	}
-	owner := fmt.Sprintf("%d %s\n", os.Getpid(), time.Now().UTC().Format(time.RFC3339Nano))
-	for began := time.Now(); ; time.Sleep(5 * time.Millisecond) {
+	return lockBy(path, patience, systemLock)
+}
+
+// lockBy is Lock by a given way of asking the operating system once: unlock is
+// nil while another holds the lock.
+func lockBy(path string, patience time.Duration, try func(path string) (unlock func(), err error)) (func(), error) {
+	for began := time.Now(); ; time.Sleep(lockPause) {
+		unlock, err := try(path)
+		if err != nil && withoutLocks(err) {
+			return lockByFile(path+"ed-by", patience)
+		}
+		if unlock != nil || err != nil {
+			return unlock, err
+		}
+		if time.Since(began) >= patience {
+			return nil, fmt.Errorf("%s: %w; close it, or try again when it is done", path, ErrHeld)
+		}
+	}
+}
+
+func systemLock(path string) (unlock func(), err error) {
+	l := flock.New(path)
+	held, err := l.TryLock()
+	if err != nil {
+		return nil, err
+	}
+	if !held {
+		return nil, l.Close()
+	}
+	return func() { l.Close() }, nil
+}
+
+// lockByFile makes a file that stands for a lock.
+func lockByFile(path string, patience time.Duration) (unlock func(), err error) {
+	host, _ := os.Hostname()
+	owner := fmt.Sprintf("process %d on %s since %s", os.Getpid(), host, time.Now().UTC().Format(time.RFC3339))
+	for began := time.Now(); ; time.Sleep(lockPause) {
 		err := createLock(path, owner)
 		if err == nil {
-			return func() {
-				if held, err := os.ReadFile(path); err == nil && string(held) == owner {
-					os.Remove(path)
-				}
-			}, nil
+			return func() { os.Remove(path) }, nil
 		}
 		// Windows says "permission" for a file that is just being deleted.
 		if !errors.Is(err, fs.ErrExist) && !(runtime.GOOS == "windows" && errors.Is(err, fs.ErrPermission)) {
 			return nil, err
 		}
-		if info, err := os.Stat(path); err == nil && time.Since(info.ModTime()) > staleLock {
-			takeOver(path)
-		}
-		if time.Since(began) > lockPatience {
+		if time.Since(began) >= patience {
 			held, _ := os.ReadFile(path)
-			return nil, fmt.Errorf("%s is held by another process (%s); close it, or delete that file if there is none", path, strings.TrimSpace(string(held)))
+			return nil, fmt.Errorf("%s: %w (%s); this folder lies where the system knows no locks, so nobody can tell whether that process still runs: if it does not, delete that file",
+				path, ErrHeld, strings.TrimSpace(string(held)))
 		}
 	}
 }
@@ -57,7 +101,7 @@ func createLock(path, owner string) error {
 	if err != nil {
 		return err
 	}
-	_, err = f.WriteString(owner)
+	_, err = f.WriteString(owner + "\n")
 	if closed := f.Close(); err == nil {
 		err = closed
 	}
@@ -67,18 +111,22 @@ func createLock(path, owner string) error {
 	return err
 }
 
-// takeOver removes a stale lock. It is moved aside first, and looked at again:
-// of two processes that find it stale, one may already have made a fresh lock,
-// which then goes back.
-func takeOver(path string) {
-	aside := fmt.Sprintf("%s-stale-%d", path, os.Getpid())
-	if os.Rename(path, aside) != nil {
-		return
-	}
-	if info, err := os.Stat(aside); err == nil && time.Since(info.ModTime()) <= staleLock {
-		if os.Link(aside, path) != nil {
-			os.Rename(aside, path)
+// waitForOlder waits until no process of an older version appends. It is called
+// with the lock held, so that what it removes was left behind.
+func waitForOlder(path string) error {
+	for began := time.Now(); ; time.Sleep(lockPause) {
+		info, err := os.Stat(path)
+		if errors.Is(err, fs.ErrNotExist) {
+			return nil
+		}
+		if err != nil {
+			return err
+		}
+		if time.Since(info.ModTime()) > olderStale {
+			return os.Remove(path)
+		}
+		if time.Since(began) > lockPatience { // its holder makes it anew, or its date lies ahead
+			return fmt.Errorf("%s: %w, of an older version; close it, or delete that file if there is none", path, ErrHeld)
 		}
 	}
-	os.Remove(aside)
 }
