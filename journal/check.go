@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"io/fs"
 	"os"
+	"path"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -71,7 +72,7 @@ func (j *Journal) Check(deep bool) []Finding {
 		found = append(found, Finding{OtherRemark, "photos", 0, err.Error(), true})
 	}
 	for _, p := range j.State.Problems {
-		found = append(found, findingOf(p))
+		found = append(found, j.State.findingOfPlan(p))
 	}
 	found = append(found, j.recordFindings()...)
 	found = append(found, j.State.lostFindings()...)
@@ -85,11 +86,11 @@ func (j *Journal) Check(deep bool) []Finding {
 
 // checkFile says what is wrong with a kept file, nil = nothing.
 func (j *Journal) checkFile(file, hash string, size int64, deep bool) *Finding {
-	path, err := j.Original(file)
+	lies, err := j.Original(file)
 	if err != nil {
 		return &Finding{OutsidePath, file, 0, err.Error(), true}
 	}
-	info, err := os.Stat(path)
+	info, err := os.Stat(lies)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
 		return &Finding{MissingPhoto, file, 0, "the original is missing; bring it back from a backup", true}
@@ -101,7 +102,7 @@ func (j *Journal) checkFile(file, hash string, size int64, deep bool) *Finding {
 	if !deep {
 		return nil
 	}
-	if got, err := hashFile(path); err != nil || got != hash {
+	if got, err := hashFile(lies); err != nil || got != hash {
 		return &Finding{ChangedPhoto, file, 0, "its bytes are not those it was taken in with; bring it back from a backup", true}
 	}
 	return nil
@@ -159,6 +160,32 @@ func (j *Journal) namedFiles() map[string]bool {
 func findingOf(p Problem) Finding {
 	damage := []string{TornLine, BadSum, MissingLines, OutsidePath, EmptyPlan}
 	return Finding{cmp.Or(p.Kind, OtherRemark), p.File, p.Line, p.What, slices.Contains(damage, p.Kind)}
+}
+
+// findingOfPlan is findingOf, and knows that an empty plan is damage where records
+// name the build, and a beginning where none does.
+func (s *State) findingOfPlan(p Problem) Finding {
+	f := findingOf(p)
+	if p.Kind != EmptyPlan {
+		return f
+	}
+	build := path.Base(path.Dir(p.File))
+	var stages []string
+	for _, one := range s.Sessions {
+		if one.Build == build && !slices.Contains(stages, one.Stage) {
+			stages = append(stages, one.Stage)
+		}
+	}
+	for _, one := range s.Photos {
+		if one.Tags.Build == build && one.Tags.Stage != "" && !slices.Contains(stages, one.Tags.Stage) {
+			stages = append(stages, one.Tags.Stage)
+		}
+	}
+	if f.Error = len(stages) > 0; f.Error {
+		slices.Sort(stages)
+		f.What += "; records name its stages " + strings.Join(stages, ", ")
+	}
+	return f
 }
 
 // recordFindings are records that vanished, clocks that were ahead, and what a

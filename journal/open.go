@@ -69,6 +69,15 @@ func OpenAt(dir string, now func() time.Time) (*Journal, error) {
 	return j, j.Reload()
 }
 
+// MarkIn names a folder outside all journals in which each append also notes how
+// far this computer has come, so that Check notices when the whole journal is
+// replaced by an older copy; "" = none.
+func (j *Journal) MarkIn(dir string) {
+	j.mu.Lock()
+	defer j.mu.Unlock()
+	j.book.Outside = dir
+}
+
 // Path turns a name below the journal folder, with slashes, into a file path.
 func (j *Journal) Path(slash string) string { return filepath.Join(j.Dir, filepath.FromSlash(slash)) }
 

@@ -22,6 +22,9 @@ import (
 // that the records do not depend on which picture was quicker to read.
 func (in *Inbox) run(ctx context.Context, list []Dropped, report func(done, total int, o Outcome)) (Summary, error) {
 	var sum Summary
+	if err := in.zoneKnown(); err != nil {
+		return sum, err
+	}
 	ctx, stop := context.WithCancel(ctx)
 	defer stop()
 	results := make([]chan read, len(list))
@@ -73,6 +76,14 @@ func (in *Inbox) run(ctx context.Context, list []Dropped, report func(done, tota
 		}
 	}
 	return sum, nil
+}
+
+// zoneKnown refuses to date photos by a zone nobody meant.
+func (in *Inbox) zoneKnown() error {
+	if doubt := in.j.State.ZoneDoubt(); doubt != "" {
+		return fmt.Errorf("%s; photos are left where they are until it does", doubt)
+	}
+	return nil
 }
 
 // gather waits for the next file and takes along those ready behind it.
