@@ -63,10 +63,16 @@ func (j *Journal) Check(deep bool) []Finding {
 			return err
 		}
 		rel, err := filepath.Rel(j.Dir, path)
-		if err == nil && !named[filepath.ToSlash(rel)] && !named[strings.TrimSuffix(filepath.ToSlash(rel), ".xmp")] {
-			found = append(found, Finding{UnnamedPhoto, filepath.ToSlash(rel), 0, j.unnamed(filepath.ToSlash(rel)), false})
+		rel = filepath.ToSlash(rel)
+		if err != nil || named[rel] || named[strings.TrimSuffix(rel, ".xmp")] {
+			return err
 		}
-		return err
+		f := Finding{UnnamedPhoto, rel, 0, j.unnamed(rel), false}
+		if _, err := j.Original(rel); errors.Is(err, ErrOutside) {
+			f = Finding{OtherRemark, rel, 0, err.Error(), false}
+		}
+		found = append(found, f)
+		return nil
 	})
 	if err != nil && !errors.Is(err, fs.ErrNotExist) {
 		found = append(found, Finding{OtherRemark, "photos", 0, err.Error(), true})
