@@ -45,8 +45,9 @@ type Finding struct {
 // original is named by a record, and that every line was read. With deep the
 // originals' bytes are read and hashed. It changes nothing.
 func (j *Journal) Check(deep bool) []Finding {
-	var found []Finding
+	found := j.recordFindings()
 	named := j.namedFiles()
+	vanished := slices.ContainsFunc(found, func(f Finding) bool { return f.Kind == MissingLines })
 	whole := func(file, hash string, size int64) {
 		if f := j.checkFile(file, hash, size, deep); f != nil {
 			found = append(found, *f)
@@ -67,7 +68,7 @@ func (j *Journal) Check(deep bool) []Finding {
 		if err != nil || named[rel] || named[strings.TrimSuffix(rel, ".xmp")] {
 			return err
 		}
-		f := Finding{UnnamedPhoto, rel, 0, j.unnamed(rel), false}
+		f := Finding{UnnamedPhoto, rel, 0, j.unnamed(rel, vanished), false}
 		if _, err := j.Original(rel); errors.Is(err, ErrOutside) {
 			f = Finding{OtherRemark, rel, 0, err.Error(), false}
 		}
@@ -80,7 +81,6 @@ func (j *Journal) Check(deep bool) []Finding {
 	for _, p := range j.State.Problems {
 		found = append(found, j.State.findingOfPlan(p))
 	}
-	found = append(found, j.recordFindings()...)
 	found = append(found, j.State.lostFindings()...)
 	found = append(found, j.State.unseenFindings()...)
 	for _, o := range j.State.Over() {
@@ -114,10 +114,14 @@ func (j *Journal) checkFile(file, hash string, size int64, deep bool) *Finding {
 	return nil
 }
 
-// unnamed says what can be done with an original that no record names.
-func (j *Journal) unnamed(file string) string {
+// unnamed says what can be done with an original that no record names. While
+// records are missing, taking it in anew would lose what they said of it.
+func (j *Journal) unnamed(file string, vanished bool) string {
 	if by := j.takenBackBy(file); by != "" {
 		return "its record was taken back; " + Typed("rakelight retract %s", by) + " brings it back, or delete the file if you do not want it any more"
+	}
+	if vanished {
+		return "no record names it; perhaps one of the missing records does"
 	}
 	return "no record names it; " + Typed("rakelight take %s", file) + " takes it in"
 }

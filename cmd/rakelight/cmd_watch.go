@@ -55,6 +55,7 @@ const defaultAddr = "127.0.0.1:8765"
 // Taking in, reading edits and writing pages go one after another on one
 // goroutine, so that no page is made of half a state.
 func (a *app) watch(j *journal.Journal, addr string, serve bool) error {
+	render.ClearLeftovers(j)
 	if err := a.write(j); err != nil {
 		return err
 	}
