@@ -204,7 +204,7 @@ func (j *Journal) recordFindings() []Finding {
 	j.mu.Lock()
 	defer j.mu.Unlock()
 	var found []Finding
-	for _, p := range append(j.book.Lost(), record.OddClocks(j.book.Records, j.Now())...) {
+	for _, p := range append(j.book.Lost(j.knownLost()), record.OddClocks(j.book.Records, j.Now())...) {
 		found = append(found, findingOf(p))
 	}
 	if len(j.book.Records) == 0 && len(found) == 0 && holdsFiles(j.Path("photos")) {

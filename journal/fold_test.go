@@ -105,6 +105,7 @@ func randomRecords(rng *rand.Rand, n int) []Record {
 			{"correct", CorrectBody{Session: id(), Parts: []*[]PartRef{nil, {}, {part}}[rng.IntN(3)], Add: []PartRef{part}[:rng.IntN(2)], Take: []PartRef{part}[:rng.IntN(2)], Breaks: []*[]Rest{nil, {}, {{at, at.Add(time.Minute)}}}[rng.IntN(3)]}},
 			{"retract", RetractBody{Record: id()}},
 			{"retract", named()},
+			{"lost", LostBody{Dev: "bench-ffff", From: int64(rng.IntN(3)), To: 2}},
 			{"photo", PhotoBody{Hash: hash, Path: "photos/../" + hash, Instant: Instant{At: at}}},
 			{"hologram", map[string]int{"n": rng.IntN(9)}},
 		}

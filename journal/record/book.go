@@ -159,7 +159,7 @@ func (b *Book) next() (marks map[string]Mark, top int64, err error) {
 			return nil, 0, err
 		}
 		marks = b.marks()
-		if top, _ = b.extent(b.dev, marks[b.dev]); top < maxCount-1<<32 {
+		if top, _ = b.extent(b.dev, marks[b.dev], nil); top < maxCount-1<<32 {
 			return marks, top, nil
 		}
 		// Somebody's record has used up the numbers: go on by another name.

@@ -62,7 +62,7 @@ func gaps(t *testing.T, b *Book) (lost []int64, unread int) {
 			unread++
 		}
 	}
-	for _, p := range b.Lost() {
+	for _, p := range b.Lost(nil) {
 		if p.Kind != Missing {
 			t.Fatalf("a problem of kind %q: %+v", p.Kind, p)
 		}
@@ -195,12 +195,12 @@ func TestOtherDeviceGone(t *testing.T) {
 	try(t, os.MkdirAll(filepath.Dir(theirs), 0o755))
 	try(t, os.WriteFile(theirs, data, 0o644))
 	say(t, book(t, dir, ""), evening.Add(time.Hour), "seen") // this is when it was seen
-	if p := book(t, dir, "").Lost(); len(p) > 0 {
+	if p := book(t, dir, "").Lost(nil); len(p) > 0 {
 		t.Fatalf("something is missing in a whole journal: %+v", p)
 	}
 	try(t, os.RemoveAll(filepath.Dir(theirs)))
 	lost, _ := gaps(t, book(t, dir, ""))
-	if p := book(t, dir, "").Lost(); !slices.Equal(lost, []int64{1, 2, 3}) || p[0].File != "records/bench-91c0" {
+	if p := book(t, dir, "").Lost(nil); !slices.Equal(lost, []int64{1, 2, 3}) || p[0].File != "records/bench-91c0" {
 		t.Errorf("%v are said to be lost: %+v", lost, p)
 	}
 }
@@ -234,7 +234,7 @@ func TestOlderCopyRestored(t *testing.T) {
 	line, err := EncodeLine(other)
 	try(t, err)
 	try(t, appendLines(filepath.Join(dir, "records", other.Dev, "2026-03.jsonl"), append(line, '\n')))
-	found := book(t, dir, outside).Lost()
+	found := book(t, dir, outside).Lost(nil)
 	if len(found) != 2 || !strings.Contains(found[1].What, "another than the one that was written") {
 		t.Errorf("found %+v; want a gap, and a record that is another", found)
 	}
@@ -251,7 +251,7 @@ func TestCacheDeleted(t *testing.T) {
 	if r.Seq != 1 || r.Dev == before.Records[0].Dev {
 		t.Errorf("record %s follows those of %s", r.ID(), before.Records[0].Dev)
 	}
-	if found := book(t, dir, outside).Lost(); len(found) > 0 {
+	if found := book(t, dir, outside).Lost(nil); len(found) > 0 {
 		t.Errorf("found %+v in a whole journal", found)
 	}
 }
@@ -264,7 +264,7 @@ func TestOddMarks(t *testing.T) {
 		try(t, os.RemoveAll(filepath.Join(dir, marksDir)))
 		try(t, os.MkdirAll(filepath.Join(dir, marksDir), 0o755))
 		try(t, os.WriteFile(filepath.Join(dir, marksDir, "x.json"), []byte(text), 0o644))
-		if found := book(t, dir, "").Lost(); len(found) > 0 {
+		if found := book(t, dir, "").Lost(nil); len(found) > 0 {
 			t.Errorf("%s: found %+v in a whole journal", text, found)
 		}
 	}
@@ -419,6 +419,27 @@ func TestLeftovers(t *testing.T) {
 		if _, err := os.Stat(path); err != nil {
 			t.Error(err)
 		}
+	}
+}
+
+// What is known to be lost is not told again, and only that.
+func TestKnownGaps(t *testing.T) {
+	dir, file := filled(t, 6, "")
+	try(t, os.Truncate(file, 0))
+	b := book(t, dir, "")
+	dev := filepath.Base(filepath.Dir(file))
+	if gaps := b.Gaps(nil); !slices.Equal(gaps, []Gap{{dev, 1, 6}}) {
+		t.Errorf("gaps %v", gaps)
+	}
+	if gaps := b.Gaps([]Gap{{dev, 2, 3}, {"other", 1, 6}}); !slices.Equal(gaps, []Gap{{dev, 1, 1}, {dev, 4, 6}}) {
+		t.Errorf("gaps %v where some are known", gaps)
+	}
+	if gaps := b.Gaps([]Gap{{dev, 1, 6}}); len(gaps) > 0 {
+		t.Errorf("gaps %v where all are known", gaps)
+	}
+	// Knowing does not free a number.
+	if r := say(t, b, evening, "after"); r.Seq != 7 {
+		t.Errorf("the next number is %d", r.Seq)
 	}
 }
 

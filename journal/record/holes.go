@@ -66,9 +66,14 @@ func missing(top int64, there []span) []span {
 
 // extent is how far a device has come by records, marks and lines that cannot
 // be read, and which numbers below are gone.
-func (b *Book) extent(dev string, mark Mark) (top int64, gaps []span) {
+func (b *Book) extent(dev string, mark Mark, known []Gap) (top int64, gaps []span) {
 	top = mark.Seq
 	var there []span
+	for _, g := range known {
+		if g.Dev == dev {
+			there = append(there, span{g.From, g.To})
+		}
+	}
 	for _, r := range b.Records {
 		if r.Dev == dev {
 			top = max(top, r.Seq)
@@ -99,30 +104,61 @@ func (b *Book) extent(dev string, mark Mark) (top int64, gaps []span) {
 	return top + unsure, gaps
 }
 
-// Lost are the records that are gone, as problems: gaps in the numbering of each
-// device, ends that a mark tells of, and records that are others than a mark
-// tells.
-func (b *Book) Lost() []Problem {
+// Gap is a range of a device's records that are gone, both numbers included.
+type Gap struct {
+	Dev      string
+	From, To int64
+}
+
+// String names the records: "records bench-3f2a/2 to 5".
+func (g Gap) String() string {
+	if g.To == g.From {
+		return fmt.Sprintf("record %s/%d", g.Dev, g.From)
+	}
+	return fmt.Sprintf("records %s/%d to %d", g.Dev, g.From, g.To)
+}
+
+// Gaps are the records that are gone, by device and number, but those that are
+// known to be.
+func (b *Book) Gaps(known []Gap) []Gap {
 	marks := b.marks()
-	devices := map[string]bool{}
-	for dev := range marks {
-		devices[dev] = true
-	}
-	for _, r := range b.Records {
-		devices[r.Dev] = true
-	}
-	var problems []Problem
-	for _, dev := range slices.Sorted(maps.Keys(devices)) {
-		_, gaps := b.extent(dev, marks[dev])
-		for _, gap := range gaps {
-			problems = append(problems, Problem{Kind: Missing, File: "records/" + dev, What: b.told(dev, gap)})
+	var all []Gap
+	for _, dev := range b.devices(marks) {
+		_, gaps := b.extent(dev, marks[dev], known)
+		for _, s := range gaps {
+			all = append(all, Gap{dev, s.from, s.to})
 		}
+	}
+	return all
+}
+
+// Lost tells of the gaps that are not known, and of records that are others than
+// those a mark tells of.
+func (b *Book) Lost(known []Gap) []Problem {
+	var problems []Problem
+	for _, g := range b.Gaps(known) {
+		problems = append(problems, Problem{Kind: Missing, File: "records/" + g.Dev, What: b.told(g)})
+	}
+	marks := b.marks()
+	for _, dev := range b.devices(marks) {
 		if b.replaced(dev, marks[dev]) {
 			problems = append(problems, Problem{Kind: Missing, File: "records/" + dev, What: fmt.Sprintf(
 				"record %s/%d is another than the one that was written: an older copy was brought back and written on; lay the newer file beside it from a backup, both are read", dev, marks[dev].Seq)})
 		}
 	}
 	return problems
+}
+
+// devices are those that wrote records or that a mark tells of, by name.
+func (b *Book) devices(marks map[string]Mark) []string {
+	names := map[string]bool{}
+	for dev := range marks {
+		names[dev] = true
+	}
+	for _, r := range b.Records {
+		names[r.Dev] = true
+	}
+	return slices.Sorted(maps.Keys(names))
 }
 
 // replaced reports whether the record of a mark is there, and is another one.
@@ -140,20 +176,20 @@ func (b *Book) replaced(dev string, m Mark) bool {
 }
 
 // told says which records are gone and when they were written.
-func (b *Book) told(dev string, s span) string {
-	which := fmt.Sprintf("record %s/%d is", dev, s.from)
-	if s.to > s.from {
-		which = fmt.Sprintf("records %s/%d to %d (%d of them) are", dev, s.from, s.to, s.to-s.from+1)
+func (b *Book) told(g Gap) string {
+	which := g.String() + " is"
+	if n := g.To - g.From + 1; n > 1 {
+		which = fmt.Sprintf("%s (%d of them) are", g, n)
 	}
 	var before, behind time.Time
 	for _, r := range b.Records {
-		if r.Dev != dev {
+		if r.Dev != g.Dev {
 			continue
 		}
-		if r.Seq < s.from && r.At.After(before) {
+		if r.Seq < g.From && r.At.After(before) {
 			before = r.At
 		}
-		if r.Seq > s.to && (behind.IsZero() || r.At.Before(behind)) {
+		if r.Seq > g.To && (behind.IsZero() || r.At.Before(behind)) {
 			behind = r.At
 		}
 	}
@@ -168,5 +204,5 @@ func (b *Book) told(dev string, s span) string {
 	default:
 		when = ", all that were written there"
 	}
-	return which + " missing" + when + "; let the sync program finish, or bring the files back from a backup (lines that are there twice count once)"
+	return which + " missing" + when + "; let the sync program finish, or bring the files back from a backup (lines that are there twice count once); if they are lost for good, rakelight check --lost writes that down"
 }
