@@ -123,6 +123,20 @@ func TestFlipAnywhere(t *testing.T) {
 	}
 }
 
+// A line that cannot be read accounts for its own number, not for another that
+// is missing.
+func TestFlipAndCut(t *testing.T) {
+	dir, file := filled(t, 6, "")
+	data, err := os.ReadFile(file)
+	try(t, err)
+	lines := bytes.SplitAfter(data, []byte("\n"))
+	lines[4][20] ^= 1
+	try(t, os.WriteFile(file, bytes.Join(slices.Delete(lines, 1, 2), nil), 0o644))
+	if lost, unread := gaps(t, book(t, dir, "")); !slices.Equal(lost, []int64{2}) || unread != 1 {
+		t.Errorf("%v said to be lost, %d unreadable; want 2 and one", lost, unread)
+	}
+}
+
 // What vanishes is missed: lines, a file, a device's folder, all records, in the
 // mark in the journal and in the one outside, whichever is left.
 func TestVanished(t *testing.T) {
