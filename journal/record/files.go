@@ -102,7 +102,9 @@ func (b *Book) tellCopies() {
 			}
 		}
 		what := fmt.Sprintf("a copy, perhaps made by a sync program; all %d records in it stand in the months' own files too, so it may be deleted", len(all))
-		if only > 0 {
+		if only == len(all) {
+			what = fmt.Sprintf("a copy, perhaps made by a sync program; none of the %d records in it stands in a month's own file; they count, so keep it", only)
+		} else if only > 0 {
 			what = fmt.Sprintf("a copy, perhaps made by a sync program; %d of the %d records in it stand in no month's own file; they count, so keep it", only, len(all))
 		}
 		b.Problems = append(b.Problems, Problem{Kind: Copy, File: rel, What: what})

@@ -195,6 +195,8 @@ func (b *Book) told(g Gap) string {
 	}
 	when := ""
 	switch {
+	case !before.IsZero() && before.Format(time.DateOnly) == behind.Format(time.DateOnly):
+		when = ", written on " + before.Format(time.DateOnly)
 	case !before.IsZero() && !behind.IsZero():
 		when = fmt.Sprintf(", written between %s and %s", before.Format(time.DateOnly), behind.Format(time.DateOnly))
 	case !before.IsZero():
@@ -204,5 +206,5 @@ func (b *Book) told(g Gap) string {
 	default:
 		when = ", all that were written there"
 	}
-	return which + " missing" + when + "; let the sync program finish, or bring the files back from a backup (lines that are there twice count once); if they are lost for good, rakelight check --lost writes that down"
+	return which + " missing" + when + "; let the sync program finish, or bring the files back from a backup or a newer copy (lines that are there twice count once); if they are lost for good, rakelight check --lost writes that down"
 }
