@@ -94,11 +94,11 @@ func (a *app) acceptLost(j *journal.Journal) error {
 		return err
 	}
 	if len(written) == 0 {
-		fmt.Fprintln(a.out, "no record is missing; nothing was written")
+		a.println("no record is missing; nothing was written")
 		return nil
 	}
 	for i, r := range written {
-		fmt.Fprintf(a.out, "written down as lost for good: %s (rakelight retract %s takes that back)\n", gaps[i], r.ID())
+		a.printf("written down as lost for good: %s%s\n", gaps[i], takeBack(r))
 	}
 	return nil
 }
