@@ -30,20 +30,41 @@ func (j *Journal) Append(kind string, body any) (Record, error) {
 	return written[0], nil
 }
 
+// foldsFresh is how long a state is taken for what is true now: what is running
+// depends on the time that passed.
+const foldsFresh = time.Minute
+
 // AppendAll writes records durably, all in one write, and folds them into
 // State. On an error none of them counts as written.
 func (j *Journal) AppendAll(add []New) ([]Record, error) {
 	if len(add) == 0 {
 		return nil, nil
 	}
+	return j.AppendFrom(func(Look) ([]New, error) { return add, nil })
+}
+
+// AppendFrom asks decide what to append, and appends that durably, all in one
+// write. decide sees the journal as it stands while no other process of this
+// computer can write, and its error comes back as it is. It must not call the
+// journal. Nothing to append is no error.
+func (j *Journal) AppendFrom(decide func(Look) ([]New, error)) ([]Record, error) {
 	j.mu.Lock()
 	defer j.mu.Unlock()
-	lines := make([]record.New, len(add))
-	for i, n := range add {
-		lines[i] = record.New(n)
-	}
-	written, err := j.book.Append(j.Now, lines)
-	if err != nil {
+	known := len(j.book.Records)
+	written, err := j.book.AppendFrom(j.Now, func() ([]record.New, error) {
+		if len(j.book.Records) != known || j.Now().Sub(j.folded) > foldsFresh {
+			j.fold()
+		}
+		now := j.look()
+		now.Now = j.Now()
+		add, err := decide(now)
+		lines := make([]record.New, len(add))
+		for i, n := range add {
+			lines[i] = record.New(n)
+		}
+		return lines, err
+	})
+	if err != nil || len(written) == 0 {
 		return nil, err
 	}
 	j.fold()

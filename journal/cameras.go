@@ -104,21 +104,6 @@ func (s *State) ResolveCamera(name string) (CameraUse, error) {
 	return CameraUse{}, noneOrMany("camera", name, fits, "the cameras are "+strings.Join(names, ", "))
 }
 
-// Suppose is the state as it would be with one more record. Nothing is
-// written.
-func (j *Journal) Suppose(kind string, body any) (*State, error) {
-	j.mu.Lock()
-	defer j.mu.Unlock()
-	r, err := suppose(kind, body, j.book.Records)
-	if err != nil {
-		return nil, err
-	}
-	plan := j.plan
-	plan.Now = j.Now()
-	plan.Problems = append(slices.Clone(plan.Problems), j.book.Problems...)
-	return foldWith(plan, append(slices.Clone(j.book.Records), r), j.bodies), nil
-}
-
 // Move is a photo whose instant or tags differ between two states.
 type Move struct{ Before, After *Photo }
 

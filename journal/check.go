@@ -86,6 +86,9 @@ func (j *Journal) Check(deep bool) []Finding {
 	for _, o := range j.State.Over() {
 		found = append(found, Finding{OtherRemark, "builds/" + o.Build, 0, o.String() + "; " + o.Mend(), false})
 	}
+	for _, o := range j.State.Overlaps() {
+		found = append(found, Finding{OtherRemark, "records", 0, o.String() + "; " + o.Mend(), false})
+	}
 	slices.SortStableFunc(found, func(a, b Finding) int { return cmp.Or(cmp.Compare(a.File, b.File), cmp.Compare(a.Line, b.Line)) })
 	return found
 }

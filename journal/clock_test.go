@@ -131,7 +131,7 @@ func TestClockMovesTags(t *testing.T) {
 	}
 	before := j.State
 	body := ClockBody{Camera: Camera{Make: "Tarrow", Model: "T-24"}, Fast: "1h3m"}
-	supposed, err := j.Suppose("clock", body)
+	supposed, err := j.Look().Suppose(New{"clock", body})
 	if err != nil {
 		t.Fatal(err)
 	}

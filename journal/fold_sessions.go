@@ -65,7 +65,7 @@ func (f *folding) work(r Record) error {
 	if s.Known == "" {
 		s.Known = Remembered
 	}
-	switch first := firstMoment(b.Date, f.state.Zone); {
+	switch first := FirstMoment(b.Date, f.state.Zone); {
 	case s.Start.IsZero() && first.IsZero():
 		return fmt.Errorf("it does not say on which day the work was done (%q)", b.Date)
 	case s.Start.IsZero():
@@ -98,9 +98,9 @@ func countable(parts []PartRef, bare int) error {
 	return nil
 }
 
-// firstMoment is where a date of any precision begins; the zero time when it
+// FirstMoment is where a date of any precision begins; the zero time when it
 // is none.
-func firstMoment(date string, zone *time.Location) time.Time {
+func FirstMoment(date string, zone *time.Location) time.Time {
 	for _, layout := range []string{time.DateOnly, "2006-01", "2006"} {
 		if t, err := time.ParseInLocation(layout, date, zone); err == nil {
 			return t
@@ -380,7 +380,8 @@ func mergeBreaks(breaks []Span, s *Session) []Span {
 		switch {
 		case n >= 0 && out[n].End.IsZero():
 			// the running break holds this one
-		case n >= 0 && !b.Start.After(out[n].End):
+		case n >= 0 && (b.Start.Before(out[n].End) || b.Start.Equal(out[n].End) && !b.End.IsZero()):
+			// One that runs keeps its own beginning, by which it will be ended.
 			if b.End.IsZero() || b.End.After(out[n].End) {
 				out[n].End = b.End
 			}

@@ -7,7 +7,6 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
-	"slices"
 	"sync"
 	"time"
 
@@ -36,6 +35,7 @@ type Journal struct {
 	plan   Plan
 	book   record.Book
 	bodies photoCache
+	folded time.Time // the moment State is as of
 }
 
 // Find returns the journal folder that dir lies in: dir itself or the nearest
@@ -106,11 +106,11 @@ func (j *Journal) reload() error {
 }
 
 func (j *Journal) fold() {
-	plan := j.plan
-	plan.Now = j.Now()
-	plan.Problems = append(slices.Clone(plan.Problems), j.book.Problems...)
+	j.folded = j.Now()
 	if j.bodies == nil || len(j.bodies) > 2*len(j.book.Records) {
 		j.bodies = photoCache{} // most of it is of files read again since
 	}
-	j.State = foldWith(plan, j.book.Records, j.bodies)
+	l := j.look()
+	l.plan.Now = l.Now
+	j.State = foldWith(l.plan, l.records, l.bodies)
 }

@@ -15,7 +15,7 @@ type Over struct {
 	Build, Stage string
 	Unit         string // "part", "join", …
 	Done, There  int    // There > 0
-	Session      string // the last one with a bare count in it, "" = all parts are named
+	Session      string // in which to mend it by number: the last with enough of a bare count, else the one with most; "" = all parts are named
 }
 
 // String is the remark: "clean of pilot-boat has 55 parts done, and there are 37".
@@ -30,14 +30,15 @@ type place struct{ build, stage string }
 // the order of work. A stage of which nothing tells how many there are, in any
 // kit, is never among them, nor is what was opened again counted.
 func (s *State) Over() []Over {
-	done, bare := map[place]int{}, map[place]string{} // the session last counted in by number
+	done, bare := map[place]int{}, map[place][]*Session{}
 	for _, one := range s.Sessions {
 		at := place{one.Build, one.Stage}
-		if one.Doubt == "" {
-			done[at] += one.Done()
+		if one.Doubt != "" {
+			continue
 		}
+		done[at] += one.Done()
 		if one.Bare > 0 {
-			bare[at] = one.ID
+			bare[at] = append(bare[at], one)
 		}
 	}
 	var all []Over
@@ -46,11 +47,23 @@ func (s *State) Over() []Over {
 			st, at := &b.Stages[i], place{b.ID, b.Stages[i].ID}
 			if there, known := b.countOf(st); known && there > 0 && done[at] > there {
 				unit, _ := metrics.CountedKind(st.Kind)
-				all = append(all, Over{Build: b.ID, Stage: st.ID, Unit: unit, Done: done[at], There: there, Session: bare[at]})
+				all = append(all, Over{Build: b.ID, Stage: st.ID, Unit: unit, Done: done[at], There: there, Session: mendIn(bare[at], done[at]-there)})
 			}
 		}
 	}
 	return all
+}
+
+// mendIn is the last of the sessions whose bare count is as large as what is too
+// much, else the one with the largest.
+func mendIn(sessions []*Session, tooMuch int) string {
+	id, most := "", 0
+	for _, one := range sessions {
+		if n := min(one.Bare, tooMuch); n >= most {
+			id, most = one.ID, n
+		}
+	}
+	return id
 }
 
 // Mend is how to take off what was counted too much.

@@ -5,9 +5,6 @@ package journal
 import (
 	"encoding/json"
 	"fmt"
-	"slices"
-	"strings"
-	"time"
 )
 
 // gone are the records taken back, by id. Of an id that several records bear,
@@ -114,35 +111,4 @@ func twins(records []Record, g gone) []Problem {
 			"two different records are called %s: %s; it happens when two computers share one .cache folder, so keep .cache out of the sync", id, what)})
 	}
 	return problems
-}
-
-// ToRetract is what takes back the record of a name: its id, or where several
-// records bear one id, the id with "#" and a checksum. It always says which
-// record it means, so that one that bears the same id and comes later stays.
-func (j *Journal) ToRetract(name string) (RetractBody, error) {
-	j.mu.Lock()
-	defer j.mu.Unlock()
-	id, sum, _ := strings.Cut(name, "#")
-	all := slices.DeleteFunc(unique(j.book.Records), func(r Record) bool { return r.ID() != id || sum != "" && r.Sum() != sum })
-	g := retracted(j.book.Records)
-	stand := slices.DeleteFunc(slices.Clone(all), g.has)
-	switch {
-	case len(all) == 0:
-		return RetractBody{}, fmt.Errorf("there is no record %q in this journal", name)
-	case len(stand) == 0:
-		ask := &AskError{What: name + " is taken back already"}
-		for _, by := range retractions(j.book.Records)[id] {
-			if !g.has(by.by) {
-				ask.Hint = Typed("rakelight retract %s", by.by.ID()) + " brings it back"
-			}
-		}
-		return RetractBody{}, ask
-	case len(stand) > 1:
-		var which []string
-		for _, r := range stand {
-			which = append(which, fmt.Sprintf("%s (%s of %s)", Typed("rakelight retract %s", id+"#"+r.Sum()), r.Kind, r.At.Format(time.DateTime)))
-		}
-		return RetractBody{}, &AskError{What: fmt.Sprintf("%d records are called %s; nothing was taken back", len(stand), id), Hint: "say which: " + strings.Join(which, "; ")}
-	}
-	return RetractBody{Record: id, Sum: stand[0].Sum()}, nil
 }

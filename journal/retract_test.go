@@ -3,7 +3,6 @@
 package journal
 
 import (
-	"errors"
 	"reflect"
 	"strings"
 	"testing"
@@ -32,32 +31,26 @@ func two(t *testing.T) (j *Journal, first, second Record) {
 // one goes.
 func TestRetractOneOfTwo(t *testing.T) {
 	j, first, second := two(t)
-	_, err := j.ToRetract(first.ID())
-	var ask *AskError
-	if !errors.As(err, &ask) || !strings.Contains(ask.Hint, first.ID()+"#"+first.Sum()) || !strings.Contains(ask.Hint, second.ID()+"#"+second.Sum()) {
-		t.Fatalf("asked %v, %+v; want both named", err, ask)
+	all := j.Look().Bearers(first.ID())
+	if len(all) != 2 || all[0].Sum() != first.Sum() || all[1].Sum() != second.Sum() {
+		t.Fatalf("%d bear the id: %+v", len(all), all)
 	}
-	body, err := j.ToRetract(second.ID() + "#" + second.Sum())
-	try(t, err)
-	by, err := j.Append("retract", body)
+	if one := j.Look().Bearers(second.ID() + "#" + second.Sum()); len(one) != 1 || one[0].Sum() != second.Sum() {
+		t.Fatalf("the checksum names %+v", one)
+	}
+	if none := j.Look().Bearers(first.ID() + "#00000000"); len(none) > 0 {
+		t.Errorf("a checksum nobody bears names %+v", none)
+	}
+	by, err := j.Append("retract", RetractBody{Record: second.ID(), Sum: second.Sum()})
 	try(t, err)
 	if len(j.State.Pauses) != 1 || j.State.Pauses[0].Why != "no wire" {
 		t.Errorf("pauses %+v; want the first alone", j.State.Pauses)
 	}
-	if _, err := j.ToRetract(second.ID() + "#" + second.Sum()); !errors.As(err, &ask) || !strings.Contains(ask.Hint, by.ID()) {
-		t.Errorf("a second time: %v, %+v", err, ask)
-	}
-	if _, err := j.ToRetract(first.ID() + "#00000000"); err == nil {
-		t.Error("a checksum nobody bears was believed")
-	}
-	// The one that is left needs no checksum to be named.
-	if body, err := j.ToRetract(first.ID()); err != nil || body.Sum != first.Sum() {
-		t.Errorf("%+v, %v", body, err)
+	if l := j.Look(); l.RetractedBy(second) != by.ID() || l.RetractedBy(first) != "" {
+		t.Errorf("taken back by %q and %q; want the second alone", l.RetractedBy(first), l.RetractedBy(second))
 	}
 	// The retraction taken back brings it back.
-	body, err = j.ToRetract(by.ID())
-	try(t, err)
-	if _, err = j.Append("retract", body); err != nil || len(j.State.Pauses) != 2 {
+	if _, err = j.Append("retract", RetractBody{Record: by.ID(), Sum: by.Sum()}); err != nil || len(j.State.Pauses) != 2 {
 		t.Errorf("%d pauses, %v", len(j.State.Pauses), err)
 	}
 	sameState(t, j)
@@ -118,7 +111,7 @@ func TestLaterWordCounts(t *testing.T) {
 	if role := j.State.Photos[0].Tags.Role; role != "after" {
 		t.Errorf("the role is %q; the word of 2099 still counts", role)
 	}
-	supposed, err := j.Suppose("tag", TagBody{Photo: hash, Set: Tags{Role: "problem"}})
+	supposed, err := j.Look().Suppose(New{"tag", TagBody{Photo: hash, Set: Tags{Role: "problem"}}})
 	try(t, err)
 	if role := supposed.Photos[0].Tags.Role; role != "problem" {
 		t.Errorf("supposed, the role is %q", role)

@@ -162,8 +162,8 @@ func TestHintsHoldHostileNames(t *testing.T) {
 	}
 }
 
-// hintsAbout are the commands proposed for a build, a record, a file, a camera
-// and a trial of that name.
+// hintsAbout are the commands proposed for a build, a record, a file and a camera
+// of that name.
 func hintsAbout(name string) []string {
 	photo := &Photo{Hash: strings.Repeat("1f3a9c04", 8), Name: name, Guess: true, Tags: Tags{Build: name, Stage: "clean"},
 		Why: map[string]string{"stage": "a guess"}, Instant: Instant{At: time.Now(), Source: "DateTimeOriginal", Offset: "stated"}}
@@ -180,11 +180,7 @@ func hintsAbout(name string) []string {
 		return before
 	}
 	mended, reopened := Over{Session: name}.Mend(), Over{Build: name}.Mend()
-	trial := &Trial{What: name, ID: "d/1", Closed: time.Now()}
-	_, again, _ := strings.Cut(trial.CheckNote().(*AskError).Hint, "reviews it again; ")
-	began := (&Journal{State: s}).beganLater(&Session{ID: name}, time.Now()).(*AskError)
 	proposal := ClockProposal{Fast: time.Hour, From: "2026-01-01", To: "2026-02-01"}
 	proposal.Camera.Name = name
-	return append(hints, until(mended, " mends the"), until(reopened, " takes off"), until(again, " begins a new"),
-		until(began.Hint, " takes it back"), proposal.Command())
+	return append(hints, until(mended, " mends the"), until(reopened, " takes off"), proposal.Command())
 }

@@ -9,6 +9,7 @@ import (
 	"math"
 
 	"rakelight/journal"
+	"rakelight/journal/metrics"
 	"rakelight/media"
 	"rakelight/media/card"
 )
@@ -179,7 +180,7 @@ func (v *view) layByPoints(photos [2]*journal.Photo, cards [2]*card.Ruler, plane
 	if plane {
 		to, how = rigidOnPlane(cards, at)
 	} else {
-		s, err := card.SimilarityOf(at[keep], at[other])
+		s, err := metrics.SimilarityOf(at[keep], at[other])
 		if err != nil || !(s.Scale > 0) {
 			return nil, notLaid + "the spots pointed at by hand fix no scale."
 		}
@@ -246,7 +247,7 @@ func rigidOnPlane(cards [2]*card.Ruler, at [2][][2]float64) (card.Homography, st
 			mid[i][0], mid[i][1] = mid[i][0]+p[0]/float64(len(mm[i])), mid[i][1]+p[1]/float64(len(mm[i]))
 		}
 	}
-	if s, err := card.SimilarityOf(mm[1], mm[0]); err == nil {
+	if s, err := metrics.SimilarityOf(mm[1], mm[0]); err == nil {
 		turn = s.Turn
 	}
 	sin, cos := math.Sincos(turn)

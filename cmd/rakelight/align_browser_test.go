@@ -19,11 +19,11 @@ import (
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
 
-	"rakelight/cmd/rakelight/align"
 	"rakelight/journal"
 	"rakelight/media/card"
 	"rakelight/media/card/shot"
 	"rakelight/media/scene"
+	"rakelight/render/align"
 )
 
 // twoBuilds is a journal with a photo of cleaning of two builds, each of which
@@ -191,7 +191,7 @@ func TestAlignPage(t *testing.T) {
 	<-s.Saved
 	pairs, record := j.State.PointsOf(a, b)
 	want := []journal.PointPair{{0.25, 0.25, 0.30, 0.25}, {0.75, 0.75, 0.70, 0.70}}
-	if rec, _ := s.Said(); len(pairs) != 2 || record != rec.ID() {
+	if said := s.Said(); len(pairs) != 2 || record != said.Records[0].ID() {
 		t.Fatalf("%v, %s", pairs, record)
 	}
 	for i, p := range pairs {

@@ -20,9 +20,9 @@ import (
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
 
-	"rakelight/cmd/rakelight/judge"
 	"rakelight/journal"
 	"rakelight/media/scene"
+	"rakelight/render/judge"
 )
 
 // packedBench is a journal with photos of two builds that compare, and a pack.

@@ -12,6 +12,7 @@ import (
 	"time"
 
 	"rakelight/journal"
+	"rakelight/journal/entry"
 	"rakelight/media"
 	"rakelight/media/card"
 )
@@ -22,14 +23,7 @@ func (a *app) measureSheet(j *journal.Journal, o cardsOptions) error {
 	if err != nil {
 		return &usageError{err.Error()}
 	}
-	body := journal.SheetBody{Sheet: strings.ToUpper(o.sheet), Measured: length, From: o.from, To: o.to}
-	if err := body.Check(); err != nil {
-		return &usageError{err.Error()}
-	}
-	if err := j.State.AskSheet(body); err != nil {
-		return err
-	}
-	return a.saySheet(j, body, "as a ruler is read")
+	return a.saySheet(j, entry.PrintedSheet{Sheet: strings.ToUpper(o.sheet), Measured: length, From: o.from, To: o.to}, "as a ruler is read")
 }
 
 // measureWhole writes down what the paper says of a sheet that a photo shows all
@@ -39,7 +33,7 @@ func (a *app) measureWhole(j *journal.Journal, o cardsOptions) error {
 	if err != nil {
 		return &usageError{err.Error()}
 	}
-	p, err := onePhoto(j.State, o.whole)
+	p, err := entry.Photo(j.State, o.whole)
 	if err != nil {
 		return err
 	}
@@ -56,20 +50,17 @@ func (a *app) measureWhole(j *journal.Journal, o cardsOptions) error {
 		return &journal.AskError{What: fmt.Sprintf("%s: %v: nothing written", p.Name, err), Hint: "lay a ruler on a card instead: rakelight cards --sheet MARK --measured MM"}
 	}
 	hundredths := func(v float64) float64 { return math.Round(100*v*journal.ScaleLength) / 100 }
-	body := journal.SheetBody{Sheet: found.Sheet, Measured: hundredths(found.Printed), From: o.from, To: o.to,
-		Photo: p.Hash, Paper: kind.Name, Error: hundredths(found.Error)}
-	if err := body.Check(); err != nil {
-		return &usageError{err.Error()}
-	}
-	return a.saySheet(j, body, "as paper is cut and lenses bend")
+	return a.saySheet(j, entry.PrintedSheet{Sheet: found.Sheet, Measured: hundredths(found.Printed), From: o.from, To: o.to,
+		Photo: p.Hash, Paper: kind.Name, Error: hundredths(found.Error)}, "as paper is cut and lenses bend")
 }
 
 // saySheet writes down what was measured of a sheet, and says what that is.
-func (a *app) saySheet(j *journal.Journal, body journal.SheetBody, why string) error {
-	rec, err := j.Append("sheet", body)
+func (a *app) saySheet(j *journal.Journal, size entry.PrintedSheet, why string) error {
+	done, err := entry.Do(j, size)
 	if err != nil {
 		return err
 	}
+	rec, body := done.Records[0], done.Add[0].Body.(journal.SheetBody)
 	said := journal.Printed{Sheet: body.Sheet, Measured: body.Measured, Within: body.Error, Record: rec.ID()}
 	by := ""
 	if body.Paper != "" {

@@ -5,8 +5,10 @@ package main
 import (
 	"flag"
 
-	"rakelight/cmd/rakelight/align"
 	"rakelight/journal"
+	"rakelight/journal/entry"
+	"rakelight/journal/entry/wording"
+	"rakelight/render/align"
 )
 
 var alignCmd = &command{
@@ -31,9 +33,10 @@ Example:
   rakelight align 1f3a9c04 77ab01c2 --at "0.31,0.42=0.33,0.40 0.70,0.55=0.72,0.52"
 `,
 	run: func(a *app, args []string) error {
+		var said entry.Points
 		fs := flag.NewFlagSet("align", flag.ContinueOnError)
 		at := fs.String("at", "", "")
-		anyway := fs.Bool("anyway", false, "")
+		fs.BoolVar(&said.Anyway, "anyway", false, "")
 		rest, err := parse(fs, args)
 		if err != nil {
 			return err
@@ -48,64 +51,72 @@ Example:
 		if len(rest) == 0 {
 			return a.listAligned(j.State)
 		}
-		first, _, err := splitPhotos(j.State, rest[:1])
-		if err != nil {
-			return err
-		}
-		second, _, err := splitPhotos(j.State, rest[1:])
-		if err != nil {
-			return err
-		}
-		one, other := first[0], second[0]
-		if one == other {
-			return &usageError{"both names are of one photo"}
-		}
-		_, earlier := j.State.PointsOf(one, other)
-		var rec journal.Record
-		var words string
+		said.A, said.B = rest[0], rest[1]
 		if *at != "" {
-			pairs, err := align.Parse(*at)
-			if err != nil {
+			if said.Pairs, err = align.Parse(*at); err != nil {
 				return &usageError{err.Error()}
 			}
-			if err := align.Doubt(one, other, pairs); err != nil && !*anyway {
-				return err
-			}
-			if rec, words, err = align.Keep(j, one, other, pairs); err != nil {
-				return err
-			}
-		} else {
-			s, err := align.Serve(a.ctx, j, one, other)
+			done, err := entry.Do(j, said)
 			if err != nil {
 				return err
 			}
-			a.printf("Point at the same spots at %s (Ctrl-C ends)\n", s.URL)
-			select {
-			case <-a.ctx.Done():
-				a.println("nothing was saved")
-				return s.Close()
-			case <-s.Saved:
-			}
-			rec, words = s.Said()
-			if err := s.Finish(); err != nil {
-				return err
-			}
+			return a.printAligned(done)
 		}
-		if earlier != "" {
-			words += "; they replace those of " + earlier
+		one, err := entry.Photo(j.State, said.A)
+		if err != nil {
+			return err
 		}
-		a.printf("%s over %s, %s%s\n", one.Short(), other.Short(), words, takeBack(rec))
-		return nil
+		other, err := entry.Photo(j.State, said.B)
+		if err != nil {
+			return err
+		}
+		if one == other {
+			return &entry.Refusal{Reason: entry.SamePhoto}
+		}
+		s, err := align.Serve(a.ctx, j, one, other)
+		if err != nil {
+			return err
+		}
+		a.printf("Point at the same spots at %s (Ctrl-C ends)\n", s.URL)
+		select {
+		case <-a.ctx.Done():
+			a.println("nothing was saved")
+			return s.Close()
+		case <-s.Saved:
+		}
+		if err := s.Finish(); err != nil {
+			return err
+		}
+		return a.printAligned(*s.Said())
 	},
+}
+
+// printAligned tells what the spots of two photos come to.
+func (a *app) printAligned(done entry.Outcome) error {
+	body := done.Add[0].Body.(journal.PointsBody)
+	photos := done.State.PhotosByHash()
+	one, other := photos[body.A], photos[body.B]
+	spots, err := entry.Fit(one, other, body.Pairs)
+	if err != nil {
+		return err
+	}
+	words := wording.Spots(spots)
+	for _, r := range done.Remarks {
+		words += "; " + wording.Remark(r).What
+	}
+	a.printf("%s over %s, %s%s\n", one.Short(), other.Short(), words, takeBack(done.Records[0]))
+	return nil
 }
 
 // listAligned lists the photos that were laid over each other by hand.
 func (a *app) listAligned(s *journal.State) error {
 	photos := s.PhotosByHash()
 	for _, p := range s.Points {
-		words, err := align.Fit(photos[p.A], photos[p.B], p.Pairs)
-		if err != nil {
-			words = err.Error()
+		var words string
+		if spots, err := entry.Fit(photos[p.A], photos[p.B], p.Pairs); err != nil {
+			words = wording.Text(err)
+		} else {
+			words = wording.Spots(spots)
 		}
 		a.printf("%s over %s, %s (%s takes it back)\n", photos[p.A].Short(), photos[p.B].Short(), words, journal.Typed("rakelight retract %s", p.Record))
 	}

@@ -5,11 +5,12 @@ package main
 import (
 	"flag"
 	"fmt"
-	"slices"
 	"strings"
 	"time"
 
 	"rakelight/journal"
+	"rakelight/journal/entry"
+	"rakelight/journal/entry/wording"
 )
 
 var onCmd = &command{
@@ -17,7 +18,8 @@ var onCmd = &command{
 	usage: `Usage: rakelight on BUILD STAGE [--kit N] [--class CLASS] [--tool NAME]… [--for STAGE] [--at HH:MM]
 
 Begins a session. A session that runs on another stage ends at that moment. A
-timer that seems forgotten is asked about first and never counted silently.
+timer that seems forgotten is asked about first and never counted silently. A
+beginning in the midst of another session is refused.
 
   --kit N         which kit of the build
   --class CLASS   what sort of parts: flat, curved, small, clear, resin
@@ -42,33 +44,22 @@ Example:
 		if err != nil {
 			return err
 		}
-		build, stage, err := place(j.State, rest[0], rest[1], *kit)
+		when, err := a.clock(*at, j.State.Zone)
 		if err != nil {
 			return err
 		}
-		if p := j.State.Paused(build.ID); p != nil {
-			return &journal.AskError{What: fmt.Sprintf("%s is paused since %s (%s)", build.ID, p.From.In(j.State.Zone).Format("2006-01-02"), p.Why), Hint: journal.Typed("rakelight resume %s", build.ID) + " takes it up again"}
-		}
-		if err := knownClass(build, *class); err != nil {
-			return err
-		}
-		causer, err := mended(j.State, build, stage.Kind, *mends)
+		said, err := entry.Do(j, entry.Begin{Build: rest[0], Stage: rest[1], Kit: *kit, Class: *class, Tools: *tools, For: *mends, At: when})
 		if err != nil {
 			return err
 		}
-		start, err := a.clock(*at, j.State.Zone)
-		if err != nil {
-			return err
+		sessions := said.Sessions()
+		begun := sessions[len(sessions)-1]
+		for _, ended := range sessions[:len(sessions)-1] {
+			a.printEnded(ended)
 		}
-		begun, ended, err := j.BeginAt(journal.BeginBody{Build: build.ID, Kit: *kit, Stage: stage.ID, Kind: stage.Kind, Class: *class, Start: start, Tools: *tools, For: causer})
-		if err != nil {
-			return err
-		}
-		if ended != nil {
-			a.printEnded(j, ended)
-		}
-		a.printf("%s on %s began at %s\n", stage.ID, build.ID, begun.Start.In(j.State.Zone).Format("15:04"))
-		if c := caution(stage.Kind); c != "" {
+		a.printf("%s on %s began at %s\n", begun.Stage, begun.Build, begun.Start.In(j.State.Zone).Format("15:04"))
+		a.told(said.Remarks)
+		if c := caution(begun.Kind); c != "" {
 			a.remark(c)
 		}
 		return nil
@@ -105,42 +96,34 @@ Example:
 		if err != nil {
 			return err
 		}
-		var ended []*journal.Session
+		var end entry.End
 		if *worked != "" {
-			w, err := journal.ParseWorked(*worked, a.now())
-			if err != nil {
-				return &usageError{err.Error()}
-			}
-			ended, err = j.EndAfter(time.Duration(w.Minutes*float64(time.Minute)), a.now())
-			if err != nil {
-				return err
-			}
+			end.Lasted, err = a.length(*worked)
 		} else {
-			end, err := a.ended(*at, j.State.Zone)
-			if err != nil {
-				return err
-			}
-			if ended, err = j.EndAt(end); err != nil {
-				return err
-			}
+			end.At, err = a.ended(*at, j.State.Zone)
 		}
-		for _, s := range ended {
-			a.printEnded(j, s)
+		if err != nil {
+			return err
 		}
+		said, err := entry.Do(j, end)
+		if err != nil {
+			return err
+		}
+		for _, s := range said.Sessions() {
+			a.printEnded(s)
+		}
+		a.told(said.Remarks)
 		return nil
 	},
 }
 
-// ended is now, or the moment a person names as an end: a day and a time, or the
-// latest such time that has passed.
+// ended is the moment a person names as an end: a day and a time, or the latest
+// such time that has passed; zero, which is now, when nothing is said.
 func (a *app) ended(at string, zone *time.Location) (time.Time, error) {
 	if end, err := time.ParseInLocation("2006-01-02 15:04", at, zone); err == nil {
-		if end.After(a.now()) {
-			return time.Time{}, &usageError{fmt.Sprintf("--at %q has not come yet; nothing was written", at)}
-		}
 		return end, nil
 	}
-	end, err := a.onTheDay(at, zone)
+	end, err := a.clock(at, zone)
 	if err != nil {
 		return time.Time{}, &usageError{fmt.Sprintf("--at %q is no time; write it as 20:30, or as %q", at, a.now().In(zone).Format("2006-01-02 15:04"))}
 	}
@@ -150,7 +133,16 @@ func (a *app) ended(at string, zone *time.Location) (time.Time, error) {
 	return end, nil
 }
 
-func (a *app) printEnded(j *journal.Journal, s *journal.Session) {
+// length is a length of time as a person writes it, such as 1h20.
+func (a *app) length(text string) (time.Duration, error) {
+	w, err := journal.ParseWorked(text, a.now())
+	if err != nil {
+		return 0, &usageError{err.Error()}
+	}
+	return time.Duration(w.Minutes * float64(time.Minute)), nil
+}
+
+func (a *app) printEnded(s *journal.Session) {
 	a.printf("%s on %s: %s at the bench", s.Stage, s.Build, journal.Spell(s.Net))
 	if s.Counted {
 		a.printf(", %s done", count(s.Done(), "part"))
@@ -179,15 +171,18 @@ Example:
 		if err != nil {
 			return err
 		}
-		s, resting, err := j.BreakAt(when)
+		said, err := entry.Do(j, entry.Break{At: when})
 		if err != nil {
 			return err
 		}
-		word := "ended"
-		if resting {
-			word = "began"
+		lies := said.Add[0].Body.(journal.BreakBody)
+		word, moment := "ended", lies.End
+		if moment.IsZero() {
+			word, moment = "began", lies.Start
 		}
-		a.printf("the break in %s on %s %s at %s\n", s.Stage, s.Build, word, when.In(j.State.Zone).Format("15:04"))
+		s := said.Sessions()[0]
+		a.printf("the break in %s on %s %s at %s\n", s.Stage, s.Build, word, moment.In(j.State.Zone).Format("15:04"))
+		a.told(said.Remarks)
 		return nil
 	},
 }
@@ -199,7 +194,8 @@ var doneCmd = &command{
 Counts parts in the running session: by reference (runner letter and part
 number) or as a bare count. References are better: each part counts once, and
 weeks later you still know which. A reference that could mean two things is
-asked about, never guessed.
+asked about, never guessed. 0 says that none was done, which is not the same as
+not counted.
 
 Example:
   rakelight done A1-A12,B3
@@ -213,33 +209,17 @@ Example:
 		if err != nil {
 			return err
 		}
-		var build *journal.Build
-		if running := j.State.Running(); len(running) > 0 {
-			build = j.State.Build(running[0].Build)
-		}
-		if build == nil {
-			build = &journal.Build{}
-		}
 		when, err := a.clock(*at, j.State.Zone)
 		if err != nil {
 			return err
 		}
-		if len(j.State.Running()) == 0 {
-			_, _, err := j.DoneAt(nil, 0, when) // the refusal says what to do
-			return err
-		}
-		refs, bare, err := journal.ParseParts(strings.Join(rest, ","), build)
+		said, err := entry.Do(j, entry.Done{Parts: strings.Join(rest, ","), At: when})
 		if err != nil {
 			return err
 		}
-		s, rec, err := j.DoneAt(refs, bare, when)
-		if err != nil {
-			return err
-		}
-		a.printf("%s done in this session of %s on %s%s\n", count(s.Done(), "part"), s.Stage, s.Build, takeBack(rec))
-		if over := j.State.OverIn(s.Build, s.Stage); over != nil {
-			a.printf("%s; %s\n", over, over.Mend())
-		}
+		s := said.Sessions()[0]
+		a.printf("%s done in this session of %s on %s%s\n", count(s.Done(), "part"), s.Stage, s.Build, takeBack(said.Records[0]))
+		a.told(said.Remarks)
 		return nil
 	},
 }
@@ -293,64 +273,30 @@ func takeBack(rec journal.Record) string {
 	return " (" + journal.Typed("rakelight retract %s", rec.ID()) + " takes it back)"
 }
 
-// classes are the part classes of the trade; a build's own come on top.
-var classes = []string{"flat", "curved", "small", "clear", "resin", "etched"}
-
-// knownClass refuses a class that neither the trade nor the build's runners
-// name: a slip of the finger would fall out of every comparison unseen.
-func knownClass(b *journal.Build, class string) error {
-	all := slices.Clone(classes)
-	for _, k := range b.Kits {
-		for _, r := range k.Runners {
-			if r.Class != "" && !slices.Contains(all, r.Class) {
-				all = append(all, r.Class)
-			}
-		}
-	}
-	if class == "" || slices.Contains(all, class) {
-		return nil
-	}
-	return &usageError{fmt.Sprintf("--class %s is not known; it is one of %s, or a class of the runners in the build's build.md", class, strings.Join(all, ", "))}
-}
-
-// place finds the build and stage a person named, and looks that the kit is
-// one of the build's.
-func place(s *journal.State, buildName, stageName string, kit int) (*journal.Build, *journal.Stage, error) {
-	build, err := s.ResolveBuild(buildName)
-	if err != nil {
-		return nil, nil, err
-	}
-	stage, err := s.ResolveStage(build, stageName)
-	if err != nil {
-		return nil, nil, err
-	}
-	if kit < 0 || kit > max(1, len(build.Kits)) {
-		return nil, nil, &usageError{fmt.Sprintf("%s has %s; --kit %d is none of them", build.ID, count(len(build.Kits), "kit"), kit)}
-	}
-	return build, stage, nil
-}
-
-// clock is now, or today at HH:MM in the journal's zone. A time that has not
-// come yet is refused.
+// clock is today at HH:MM in the journal's zone, come or not; zero, which is now,
+// when nothing is said.
 func (a *app) clock(hhmm string, zone *time.Location) (time.Time, error) {
-	t, err := a.onTheDay(hhmm, zone)
-	if err == nil && t.After(a.now()) {
-		return time.Time{}, &usageError{fmt.Sprintf("--at %s has not come yet today; nothing was written", hhmm)}
-	}
-	return t, err
-}
-
-// onTheDay is now, or today at HH:MM, come or not.
-func (a *app) onTheDay(hhmm string, zone *time.Location) (time.Time, error) {
 	now := a.now().In(zone)
 	if hhmm == "" {
-		return now, nil
+		return time.Time{}, nil
 	}
 	t, err := time.Parse("15:04", hhmm)
 	if err != nil {
 		return time.Time{}, &usageError{fmt.Sprintf("--at %s is no time of day; write it as 19:30", hhmm)}
 	}
 	return time.Date(now.Year(), now.Month(), now.Day(), t.Hour(), t.Minute(), 0, 0, zone), nil
+}
+
+// told prints what a person should know of what was said, each with what to do
+// about it.
+func (a *app) told(remarks []entry.Remark) {
+	for _, r := range remarks {
+		if words := wording.Remark(r); words.Hint == "" {
+			a.println(words.What)
+		} else {
+			a.printf("%s; %s\n", words.What, words.Hint)
+		}
+	}
 }
 
 // caution is the usual care for a kind of work, in one line. It defers to the

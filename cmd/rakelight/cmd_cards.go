@@ -5,12 +5,11 @@ package main
 
 import (
 	"flag"
-	"fmt"
 	"path/filepath"
-	"slices"
 	"strings"
 
 	"rakelight/journal"
+	"rakelight/journal/entry"
 	"rakelight/media/card"
 )
 
@@ -165,80 +164,36 @@ func (a *app) listCards(s *journal.State) {
 
 // sayCards writes down what the cards of a photo say, and tells what came of it.
 func (a *app) sayCards(j *journal.Journal, name, words string) error {
-	p, err := onePhoto(j.State, name)
+	said, err := entry.Do(j, entry.Cards{Photo: name, Words: words})
 	if err != nil {
 		return err
 	}
-	cards, err := j.State.CardsFrom(words, cardBuild(j.State, p))
-	if err != nil {
-		return err
+	body := said.Add[0].Body.(journal.CardBody)
+	if len(body.Cards) == 0 {
+		a.printSilent(said)
+		return nil
 	}
-	if len(cards) == 0 {
-		return a.silenceCards(j, p)
-	}
-	body := journal.CardBody{Photo: p.Hash}
-	for _, c := range cards {
-		text, err := c.Text()
-		if err != nil {
-			return err
-		}
-		body.Cards = append(body.Cards, text)
-	}
-	rec, err := j.Append("card", body)
-	if err != nil {
-		return err
-	}
-	for _, c := range j.State.Cards {
-		if c.Photo == p.Hash {
-			a.printf("%s says %s: %s\n", p.Name, c.Card, c.Came())
+	shown := said.State.PhotosByHash()[body.Photo]
+	for _, c := range said.State.Cards {
+		if c.Photo == body.Photo {
+			a.printf("%s says %s: %s\n", shown.Name, c.Card, c.Came())
 		}
 	}
-	a.printf("%s takes that back\n", journal.Typed("rakelight retract %s", rec.ID()))
+	a.printf("%s takes that back\n", journal.Typed("rakelight retract %s", said.Records[0].ID()))
 	return nil
-}
-
-// cardBuild is the build that a person means who names none: that of a card
-// read in the photo, else the photo's own.
-func cardBuild(s *journal.State, p *journal.Photo) *journal.Build {
-	for _, seen := range p.Cards {
-		if c, err := journal.ParseCard(seen.Text); err == nil && c.Build != "" {
-			if i := slices.IndexFunc(s.Builds, func(b *journal.Build) bool { return journal.BuildKey(b.ID) == c.Build }); i >= 0 {
-				return s.Builds[i]
-			}
-		}
-	}
-	return s.Build(p.Tags.Build)
-}
-
-// onePhoto is the photo a person names.
-func onePhoto(s *journal.State, name string) (*journal.Photo, error) {
-	found := s.FindPhoto(name)
-	switch len(found) {
-	case 0:
-		return nil, fmt.Errorf("there is no photo %q in this journal: nothing written", name)
-	case 1:
-		return found[0], nil
-	}
-	return nil, fmt.Errorf("%q may be any of %d photos, which %s lists: nothing written", name, len(found), journal.Typed("rakelight why %s", name))
 }
 
 func (a *app) ignoreCards(j *journal.Journal, name string) error {
-	p, err := onePhoto(j.State, name)
+	said, err := entry.Do(j, entry.NoCardsIn{Photo: name})
 	if err != nil {
 		return err
 	}
-	if len(p.Cards) == 0 && p.CardsBy == "" {
-		return fmt.Errorf("no card was found in %s: nothing written", p.Name)
-	}
-	return a.silenceCards(j, p)
+	a.printSilent(said)
+	return nil
 }
 
-// silenceCards writes down that the cards of a photo say nothing.
-func (a *app) silenceCards(j *journal.Journal, p *journal.Photo) error {
-	rec, err := j.Append("card", journal.CardBody{Photo: p.Hash})
-	if err != nil {
-		return err
-	}
-	a.printf("the cards in %s say nothing now; %s takes that back\n", p.Name, journal.Typed("rakelight retract %s", rec.ID()))
-	return nil
+// printSilent tells that the cards of a photo say nothing.
+func (a *app) printSilent(said entry.Outcome) {
+	photo := said.State.PhotosByHash()[said.Add[0].Body.(journal.CardBody).Photo]
+	a.printf("the cards in %s say nothing now; %s takes that back\n", photo.Name, journal.Typed("rakelight retract %s", said.Records[0].ID()))
 }

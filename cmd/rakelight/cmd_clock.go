@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"rakelight/journal"
+	"rakelight/journal/entry"
 )
 
 var clockCmd = &command{
@@ -61,11 +62,11 @@ Example:
 			a.listClocks(j.State)
 			return nil
 		}
-		body, name, err := o.body(j.State, rest)
+		said, err := o.said(rest)
 		if err != nil {
 			return err
 		}
-		return a.setClock(j, body, name, o.yes)
+		return a.setClock(j, said, o.yes)
 	},
 }
 
@@ -94,71 +95,62 @@ func (o clockOptions) check(rest []string) error {
 	return nil
 }
 
-// body is the record asked for, and the camera's name.
-func (o clockOptions) body(s *journal.State, rest []string) (journal.ClockBody, string, error) {
-	body := journal.ClockBody{From: o.from, To: o.to}
-	var fast time.Duration
-	var camera journal.CameraUse
-	var err error
+// said is what the flags say of the camera's clock.
+func (o clockOptions) said(rest []string) (entry.Clock, error) {
+	said := entry.Clock{Photo: o.photo, Really: o.really, From: o.from, To: o.to}
 	if o.photo != "" {
-		photos, more, err := splitPhotos(s, []string{o.photo})
-		if err != nil || len(more) > 0 {
-			return body, "", err
-		}
-		if fast, err = journal.FaultOf(photos[0], o.really); err != nil {
-			return body, "", err
-		}
-		body.Why = "photo " + photos[0].Short() + " was really taken at " + o.really
-		for _, c := range s.Cameras() {
-			if c.Camera == photos[0].Camera {
-				camera = c
-			}
-		}
-	} else {
-		if camera, err = s.ResolveCamera(rest[0]); err != nil {
-			return body, "", err
-		}
-		text := o.fast + o.slow // one of them is set
-		if fast, err = journal.ParseFault(text); err != nil {
-			return body, "", &usageError{err.Error()}
-		}
-		if o.slow != "" {
-			fast = -fast
-		}
+		return said, nil
 	}
-	body.Camera, body.Fast = camera.Camera, journal.FaultText(fast)
-	if err := body.Check(); err != nil {
-		return body, "", &usageError{err.Error()}
+	said.Camera = rest[0]
+	fast, err := journal.ParseFault(o.fast + o.slow) // one of them is set
+	if err != nil {
+		return said, &usageError{err.Error()}
 	}
-	return body, camera.Name, nil
+	said.Fast = fast
+	if o.slow != "" {
+		said.Fast = -fast
+	}
+	return said, nil
 }
 
 // setClock shows what the record moves, and writes it down if told to.
-func (a *app) setClock(j *journal.Journal, body journal.ClockBody, name string, yes bool) error {
+func (a *app) setClock(j *journal.Journal, said entry.Clock, yes bool) error {
+	before := j.State
+	plan, after, err := entry.Preview(j, said)
+	if err != nil {
+		return err
+	}
+	var done entry.Outcome
+	if yes {
+		if done, err = entry.Do(j, said); err != nil {
+			return err
+		}
+		plan, after = done.Plan, done.State
+	}
+	body := plan.Add[0].Body.(journal.ClockBody)
 	fast, err := time.ParseDuration(body.Fast)
 	if err != nil {
 		return err
 	}
-	a.printf("%s: its clock was %s, %s\n", name, journal.SpellFault(fast), days(body.From, body.To))
-	before := j.State
-	after, err := j.Suppose("clock", body)
-	if err != nil {
-		return err
-	}
-	var rec journal.Record
-	if yes {
-		if rec, err = j.Append("clock", body); err != nil {
-			return err
-		}
-		after = j.State
-	}
+	a.printf("%s: its clock was %s, %s\n", cameraName(before, body.Camera), journal.SpellFault(fast), days(body.From, body.To))
 	a.showMoves(journal.Moves(before, after), yes)
+	a.told(plan.Remarks)
 	if yes {
-		a.printf("written down (%s takes it back)\n", journal.Typed("rakelight retract %s", rec.ID()))
+		a.printf("written down (%s takes it back)\n", journal.Typed("rakelight retract %s", done.Records[0].ID()))
 		return nil
 	}
 	a.println("nothing was written; the same with --yes writes it down")
 	return nil
+}
+
+// cameraName is what the commands call a camera.
+func cameraName(s *journal.State, camera journal.Camera) string {
+	for _, c := range s.Cameras() {
+		if c.Camera == camera {
+			return c.Name
+		}
+	}
+	return ""
 }
 
 // shownMoves is how many moves are shown one by one.

@@ -8,8 +8,9 @@ import (
 	"os"
 	"strings"
 
-	"rakelight/cmd/rakelight/judge"
 	"rakelight/journal"
+	"rakelight/journal/entry"
+	"rakelight/render/judge"
 )
 
 var judgeCmd = &command{
@@ -69,7 +70,7 @@ Examples:
 		}
 		given := map[string]bool{}
 		fs.Visit(func(f *flag.Flag) { given[f.Name] = true })
-		name, err := judgeNamed(*who, given["judge"])
+		name, err := judgeNamed(fs, *who)
 		if err != nil {
 			return err
 		}
@@ -97,7 +98,10 @@ Examples:
 		case *take != "":
 			return a.takeAnswers(j, append([]string{*take}, rest...), name, *mine)
 		}
-		s, err := judge.Serve(a.ctx, j, j.State.JudgeName(name), uint64(a.now().UnixNano()))
+		if name, err = entry.Judge(j.State, name); err != nil {
+			return err
+		}
+		s, err := judge.Serve(a.ctx, j, name, uint64(a.now().UnixNano()))
 		if err != nil {
 			return err
 		}
@@ -109,13 +113,15 @@ Examples:
 }
 
 // judgeNamed is the name that --judge was given, cleaned; "" when it was not.
-func judgeNamed(said string, given bool) (string, error) {
-	name := judge.Name(said)
+func judgeNamed(fs *flag.FlagSet, said string) (string, error) {
+	given := false
+	fs.Visit(func(f *flag.Flag) { given = given || f.Name == "judge" })
+	name := entry.Name(said)
 	switch {
 	case given && name == "":
 		return "", &usageError{"--judge takes a name"}
-	case judge.IsOwner(name):
-		return "", &usageError{fmt.Sprintf("%q would be taken for you; without --judge you judge yourself", name)}
+	case entry.IsOwner(name):
+		return "", &entry.Refusal{Reason: entry.OwnersName, Name: name}
 	}
 	return name, nil
 }
@@ -153,7 +159,7 @@ func (a *app) pack(j *journal.Journal, name string, pairs int, criteria []int) e
 	if err := j.HandOut(name, made.HTML); err != nil {
 		return err
 	}
-	if _, err := j.Append("pack", made.Key); err != nil {
+	if _, err := entry.Do(j, entry.Pack{Key: made.Key}); err != nil {
 		_ = os.Remove(name) // what the person reads is that there is none
 		return fmt.Errorf("%s: the pack was not written: %w", name, err)
 	}

@@ -5,11 +5,10 @@ package main
 
 import (
 	"flag"
-	"fmt"
 	"strings"
-	"time"
 
 	"rakelight/journal"
+	"rakelight/journal/entry"
 )
 
 var workedCmd = &command{
@@ -37,43 +36,24 @@ Example:
 		if err != nil {
 			return err
 		}
-		build, stage, err := place(j.State, rest[0], rest[1], *kit)
-		if err != nil {
-			return err
-		}
 		w, err := journal.ParseWorked(strings.Join(rest[2:], " "), a.now().In(j.State.Zone))
 		if err != nil {
 			return &usageError{err.Error()}
 		}
-		if err := knownClass(build, *class); err != nil {
-			return err
-		}
-		causer, err := mended(j.State, build, stage.Kind, *mends)
+		said, err := entry.Do(j, entry.Worked{
+			Build: rest[0], Stage: rest[1], Kit: *kit, Class: *class, Minutes: w.Minutes, Date: w.Date, Parts: *parts, Note: w.Words,
+			Tools: *tools, For: *mends,
+		})
 		if err != nil {
 			return err
 		}
-		body := journal.WorkBody{
-			Build: build.ID, Stage: stage.ID, Kind: stage.Kind, Class: *class, Kit: *kit,
-			Date: w.Date, Minutes: w.Minutes, Known: journal.Remembered, Note: w.Words, Counted: *parts != "",
-			Tools: *tools, For: causer,
-		}
-		if *parts != "" {
-			if body.Parts, body.Count, err = journal.ParseParts(*parts, build); err != nil {
-				return err
-			}
-		}
-		if twice := j.State.DoneBefore(build.ID, stage.ID, body.Parts); twice != "" {
-			return &journal.AskError{What: fmt.Sprintf("%s was counted as done in %s of %s already: nothing written", twice, stage.ID, build.ID), Hint: "leave it out, or say first that it was opened again: " + journal.Typed("rakelight reopen %s %s", build.ID, twice)}
-		}
-		rec, err := j.Append("work", body)
-		if err != nil {
-			return err
-		}
+		s := said.Sessions()[0]
 		done := ""
-		if s := j.State.Session(rec.ID()); s != nil && s.Counted {
+		if s.Counted {
 			done = ", " + count(s.Done(), "part") + " done"
 		}
-		a.printf("%s on %s, %s: %s, remembered%s (session %s)\n", stage.ID, build.ID, w.Date, journal.Spell(time.Duration(w.Minutes*float64(time.Minute))), done, rec.ID())
+		a.printf("%s on %s, %s: %s, remembered%s (session %s)\n", s.Stage, s.Build, s.Date, journal.Spell(s.Net), done, s.ID)
+		a.told(said.Remarks)
 		return nil
 	},
 }
@@ -94,49 +74,22 @@ Example:
 		fs := flag.NewFlagSet("reopen", flag.ContinueOnError)
 		why := fs.String("why", "", "")
 		session := fs.String("session", "", "")
-		stageName := fs.String("stage", "", "")
+		stage := fs.String("stage", "", "")
 		j, rest, err := a.openWith(fs, args, takes(2, 2, "reopen takes a build and the parts"))
 		if err != nil {
 			return err
 		}
-		build, err := j.State.ResolveBuild(rest[0])
+		said, err := entry.Do(j, entry.Reopen{Build: rest[0], Parts: rest[1], Stage: *stage, Session: *session, Why: *why})
 		if err != nil {
 			return err
 		}
-		refs, bare, err := journal.ParseParts(rest[1], build)
-		if err != nil {
-			return err
+		body := said.Add[0].Body.(journal.ReopenBody)
+		what, in := rest[1], body.Stage
+		if body.Count > 0 {
+			what, in = count(body.Count, "part"), said.Sessions()[0].Stage
 		}
-		if bare == 0 {
-			stage := ""
-			if *stageName != "" {
-				st, err := j.State.ResolveStage(build, *stageName)
-				if err != nil {
-					return err
-				}
-				stage = st.ID
-			}
-			rec, stage, err := j.ReopenParts(build, stage, refs, *why, a.now())
-			if err != nil {
-				return err
-			}
-			a.printf("%s reopened in %s of %s%s\n", rest[1], stage, build.ID, takeBack(rec))
-			return nil
-		}
-		s := j.State.Session(*session)
-		switch {
-		case *session == "":
-			return &journal.AskError{What: "a bare count belongs to some session", Hint: "name it with --session ID, or name the parts"}
-		case s == nil || s.Build != build.ID:
-			return fmt.Errorf("%s has no session %q: nothing written", build.ID, *session)
-		case s.Done() < bare:
-			return fmt.Errorf("session %s has %s done, so %d cannot be opened again: nothing written", s.ID, count(s.Done(), "part"), bare)
-		}
-		rec, err := j.Append("reopen", journal.ReopenBody{Build: build.ID, Count: bare, Session: s.ID, Why: *why, At: a.now()})
-		if err != nil {
-			return err
-		}
-		a.printf("%s reopened in %s of %s%s\n", count(bare, "part"), s.Stage, build.ID, takeBack(rec))
+		a.printf("%s reopened in %s of %s%s\n", what, in, body.Build, takeBack(said.Records[0]))
+		a.told(said.Remarks)
 		return nil
 	},
 }
@@ -160,87 +113,39 @@ Example:
 `,
 	run: func(a *app, args []string) error {
 		fs := flag.NewFlagSet("correct", flag.ContinueOnError)
+		var said entry.Correct
 		worked := fs.String("worked", "", "")
 		parts := fs.Int("count", -1, "")
-		build := fs.String("build", "", "")
-		stage := fs.String("stage", "", "")
-		class := fs.String("class", "", "")
-		note := fs.String("note", "", "")
-		yes := fs.Bool("yes", false, "")
+		fs.StringVar(&said.Build, "build", "", "")
+		fs.StringVar(&said.Stage, "stage", "", "")
+		fs.StringVar(&said.Class, "class", "", "")
+		fs.StringVar(&said.Note, "note", "", "")
+		fs.BoolVar(&said.Accept, "yes", false, "")
 		tools := toolFlag(fs)
-		mends := fs.String("for", "", "")
+		fs.StringVar(&said.For, "for", "", "")
 		j, rest, err := a.openWith(fs, args, takes(1, 1, "correct takes one session"))
 		if err != nil {
 			return err
 		}
-		s := j.State.Session(rest[0])
-		if s == nil {
-			return fmt.Errorf("there is no session %q in this journal", rest[0])
-		}
-		if fs.NFlag() == 0 {
-			return &usageError{"nothing to correct: name at least one of the flags"}
-		}
-		body := journal.CorrectBody{Session: s.ID, Accept: *yes || *worked != ""}
+		said.Session = rest[0]
 		if *worked != "" {
-			w, err := journal.ParseWorked(*worked, a.now())
-			if err != nil {
-				return &usageError{err.Error()}
+			if said.Lasted, err = a.length(*worked); err != nil {
+				return err
 			}
-			body.Minutes = &w.Minutes
 		}
 		if *parts >= 0 {
-			body.Count = parts
-		}
-		in := s.Build
-		if *build != "" {
-			b, err := j.State.ResolveBuild(*build)
-			if err != nil {
-				return err
-			}
-			in, body.Build = b.ID, &b.ID
-		}
-		if *stage != "" {
-			_, st, err := place(j.State, in, *stage, 0)
-			if err != nil {
-				return err
-			}
-			body.Stage = &st.ID
-		}
-		if *class != "" {
-			if b := j.State.Build(in); b != nil {
-				if err := knownClass(b, *class); err != nil {
-					return err
-				}
-			}
-			body.Class = class
-		}
-		if *note != "" {
-			body.Note = note
+			said.Count = parts
 		}
 		if *tools != nil {
-			body.Tools = tools
+			said.Tools = tools
 		}
-		if *mends != "" {
-			kind := s.Kind
-			b := j.State.Build(in)
-			if b == nil {
-				b = &journal.Build{ID: in}
-			}
-			if body.Stage != nil {
-				kind = b.Stage(*body.Stage).Kind
-			}
-			causer, err := mended(j.State, b, kind, *mends)
-			if err != nil {
-				return err
-			}
-			body.For = &causer
-		}
-		rec, err := j.Append("correct", body)
+		done, err := entry.Do(j, said)
 		if err != nil {
 			return err
 		}
-		a.printEnded(j, j.State.Session(s.ID))
-		a.printf("corrected%s\n", takeBack(rec))
+		a.printEnded(done.Sessions()[0])
+		a.printf("corrected%s\n", takeBack(done.Records[0]))
+		a.told(done.Remarks)
 		return nil
 	},
 }
@@ -249,8 +154,9 @@ var retractCmd = &command{
 	name: "retract", line: "take a record back",
 	usage: `Usage: rakelight retract RECORD [--why TEXT]
 
-Takes a record back: the record stays in the file, and counts no more. A photo
-whose record is taken back leaves the pages; its original stays.
+Takes a record back: the record stays in the file, and counts no more, nor does
+what hangs on it, such as the end and the parts of a session. A photo whose
+record is taken back leaves the pages; its original stays.
 
 Example:
   rakelight retract bench-1f3a/12 --why "wrong build"
@@ -262,16 +168,12 @@ Example:
 		if err != nil {
 			return err
 		}
-		body, err := j.ToRetract(rest[0])
+		said, err := entry.Do(j, entry.Retract{Record: rest[0], Why: *why})
 		if err != nil {
 			return err
 		}
-		body.Why = *why
-		rec, err := j.Append("retract", body)
-		if err != nil {
-			return err
-		}
-		a.printf("%s is taken back (%s undoes that)\n", rest[0], journal.Typed("rakelight retract %s", rec.ID()))
+		a.printf("%s is taken back (%s undoes that)\n", rest[0], journal.Typed("rakelight retract %s", said.Records[0].ID()))
+		a.told(said.Remarks)
 		return nil
 	},
 }
@@ -291,37 +193,16 @@ Example:
 		why := fs.String("why", "", "")
 		next := fs.String("next", "", "")
 		waiting := fs.String("waiting", "", "")
-		rest, err := parse(fs, args)
+		j, rest, err := a.openWith(fs, args, takes(1, 1, "pause takes one build"))
 		if err != nil {
 			return err
 		}
-		if len(rest) != 1 {
-			return &usageError{"pause takes one build"}
-		}
-		if *why == "" {
-			return &journal.AskError{What: "why do you stop? in five weeks you will want to know", Hint: journal.Typed(`rakelight pause %s --why "…" --next "…" --waiting "…"`, rest[0])}
-		}
-		j, err := a.open()
+		said, err := entry.Do(j, entry.Pause{Build: rest[0], Why: *why, Next: *next, Waiting: *waiting})
 		if err != nil {
 			return err
 		}
-		build, err := j.State.ResolveBuild(rest[0])
-		if err != nil {
-			return err
-		}
-		if p := j.State.Paused(build.ID); p != nil {
-			return fmt.Errorf("%s is paused already, since %s", build.ID, p.From.In(j.State.Zone).Format("2006-01-02"))
-		}
-		for _, s := range j.State.Running() {
-			if s.Build == build.ID {
-				return &journal.AskError{What: fmt.Sprintf("%s on %s is still running", s.Stage, s.Build), Hint: "rakelight off ends it"}
-			}
-		}
-		rec, err := j.Append("pause", journal.PauseBody{Build: build.ID, From: a.now(), Why: *why, Next: *next, Waiting: *waiting})
-		if err != nil {
-			return err
-		}
-		a.printf("%s is paused%s\n", build.ID, takeBack(rec))
+		a.printf("%s is paused%s\n", said.Add[0].Body.(journal.PauseBody).Build, takeBack(said.Records[0]))
+		a.told(said.Remarks)
 		return nil
 	},
 }
@@ -340,19 +221,17 @@ Example:
 		if err != nil {
 			return err
 		}
-		build, err := j.State.ResolveBuild(rest[0])
+		before := j.State
+		said, err := entry.Do(j, entry.Resume{Build: rest[0]})
 		if err != nil {
 			return err
 		}
-		p := j.State.Paused(build.ID)
-		if p == nil {
-			return fmt.Errorf("%s is not paused", build.ID)
+		build := said.Add[0].Body.(journal.ResumeBody).Build
+		a.printf("%s goes on%s\n", build, takeBack(said.Records[0]))
+		if p := before.Paused(build); p != nil {
+			a.printf("You stopped because: %s. Next was: %s. You waited for: %s.\n", orNothing(p.Why), orNothing(p.Next), orNothing(p.Waiting))
 		}
-		rec, err := j.Append("resume", journal.ResumeBody{Build: build.ID, At: a.now()})
-		if err != nil {
-			return err
-		}
-		a.printf("%s goes on%s\nYou stopped because: %s. Next was: %s. You waited for: %s.\n", build.ID, takeBack(rec), orNothing(p.Why), orNothing(p.Next), orNothing(p.Waiting))
+		a.told(said.Remarks)
 		return nil
 	},
 }

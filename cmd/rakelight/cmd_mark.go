@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"rakelight/journal"
+	"rakelight/journal/entry"
 )
 
 var markCmd = &command{
@@ -46,55 +47,32 @@ Example:
 		if len(rest) != 3 {
 			return &usageError{"mark takes a photo, a criterion and a score"}
 		}
-		criterion, err := criterionOf(rest[1])
-		if err != nil {
+		said := entry.Mark{Photo: rest[0]}
+		if said.Criterion, err = criterionOf(rest[1]); err != nil {
 			return err
 		}
-		given := false
-		fs.Visit(func(f *flag.Flag) { given = given || f.Name == "judge" })
-		judge, err := judgeNamed(*who, given)
-		if err != nil {
+		if said.Judge, err = judgeNamed(fs, *who); err != nil {
 			return err
 		}
-		body := journal.MarkBody{Criterion: criterion, Rubric: journal.Rubric, Judge: judge}
-		if word := strings.ToLower(rest[2]); word != "na" && word != "n/a" {
-			n, err := strconv.Atoi(word)
-			if err != nil || n < 0 || n > journal.TopScore {
+		word := "not applicable"
+		if score := strings.ToLower(rest[2]); score != "na" && score != "n/a" {
+			n, err := strconv.Atoi(score)
+			if err != nil {
 				return &usageError{fmt.Sprintf("%s is no score; it is 0 to %d, or na", rest[2], journal.TopScore)}
 			}
-			body.Score = &n
+			said.Score, word = &n, fmt.Sprintf("%d of %d", n, journal.TopScore)
 		}
 		j, err := a.open()
 		if err != nil {
 			return err
 		}
-		photos, _, err := splitPhotos(j.State, rest[:1])
+		done, err := entry.Do(j, said)
 		if err != nil {
 			return err
 		}
-		if photos[0].OfCards() {
-			return &journal.AskError{What: fmt.Sprintf("%s shows bench cards and not the work: nothing written", photos[0].Name),
-				Hint: "mark a photo of the work itself; " + journal.Typed("rakelight why %s", photos[0].Short()) + " tells what this one shows"}
-		}
-		body.Photo = photos[0].Hash
-		before := 0
-		for _, m := range j.State.Marks {
-			if m.Photo == body.Photo && m.Criterion == criterion && strings.EqualFold(m.Judge, judge) {
-				before++
-			}
-		}
-		rec, err := j.Append("mark", body)
-		if err != nil {
-			return err
-		}
-		word := "not applicable"
-		if body.Score != nil {
-			word = fmt.Sprintf("%d of %d", *body.Score, journal.TopScore)
-		}
-		a.printf("%s, %s: %s%s\n", photos[0].Short(), journal.Criteria[criterion-1].Name, word, takeBack(rec))
-		if before > 0 {
-			a.printf("it was marked %s before, so this is kept as a re-mark: the first mark counts in the tables, the difference as drift\n", count(before, "time"))
-		}
+		short := done.Add[0].Body.(journal.MarkBody).Photo[:8]
+		a.printf("%s, %s: %s%s\n", short, journal.Criteria[said.Criterion-1].Name, word, takeBack(done.Records[0]))
+		a.told(done.Remarks)
 		return nil
 	},
 }

@@ -8,8 +8,10 @@ import (
 	"math"
 	"strings"
 	"text/tabwriter"
+	"time"
 
 	"rakelight/journal"
+	"rakelight/journal/entry"
 	"rakelight/journal/metrics"
 )
 
@@ -33,11 +35,12 @@ Example:
   rakelight mistake pilot-boat gouge --stage clean --parts A12 --cause "blunt blade" --lost 15
 `,
 	run: func(a *app, args []string) error {
+		var said entry.Mistake
 		fs := flag.NewFlagSet("mistake", flag.ContinueOnError)
-		stage := fs.String("stage", "", "")
-		parts := fs.String("parts", "", "")
-		cause := fs.String("cause", "", "")
-		mended := fs.String("mended", "", "")
+		fs.StringVar(&said.Stage, "stage", "", "")
+		fs.StringVar(&said.Parts, "parts", "", "")
+		fs.StringVar(&said.Cause, "cause", "", "")
+		fs.StringVar(&said.Mended, "mended", "", "")
 		lost := minutesFlag(fs, "lost")
 		rest, err := parse(fs, args)
 		if err != nil {
@@ -45,9 +48,6 @@ Example:
 		}
 		if len(rest) == 1 {
 			return &usageError{"mistake takes a build and what kind of mistake it was"}
-		}
-		if !(*lost >= 0 && *lost < 24*60) {
-			return &usageError{"--lost takes less than a day, such as --lost \"15 min\""}
 		}
 		j, err := a.open()
 		if err != nil {
@@ -57,43 +57,20 @@ Example:
 			a.printMistakes(j.State)
 			return nil
 		}
-		build, err := j.State.ResolveBuild(rest[0])
+		said.Build, said.Kind, said.Lost = rest[0], strings.Join(rest[1:], " "), time.Duration(*lost*float64(time.Minute))
+		done, err := entry.Do(j, said)
 		if err != nil {
 			return err
 		}
-		body := journal.MistakeBody{Build: build.ID, Kind: strings.ToLower(strings.Join(strings.Fields(strings.Join(rest[1:], " ")), " ")),
-			Cause: *cause, Mended: *mended, Minutes: *lost, At: a.now()}
-		if *stage != "" {
-			st, err := j.State.ResolveStage(build, *stage)
-			if err != nil {
-				return err
-			}
-			body.Stage = st.ID
-		}
-		if *parts != "" {
-			refs, bare, err := journal.ParseParts(*parts, build)
-			if err != nil {
-				return err
-			}
-			if bare > 0 {
-				return &usageError{"--parts takes references such as A12, not a bare count"}
-			}
-			body.Parts = refs
-		}
-		if body.Kind == "" {
-			return &usageError{"say in a word or two what kind of mistake it was"}
-		}
-		rec, err := j.Append("mistake", body)
-		if err != nil {
-			return err
-		}
+		body := done.Add[0].Body.(journal.MistakeBody)
 		times := 0
-		for _, m := range j.State.Mistakes {
+		for _, m := range done.State.Mistakes {
 			if m.Kind == body.Kind {
 				times++
 			}
 		}
-		a.printf("%s on %s noted, %s in all%s\n", body.Kind, build.ID, count(times, "time"), takeBack(rec))
+		a.printf("%s on %s noted, %s in all%s\n", body.Kind, body.Build, count(times, "time"), takeBack(done.Records[0]))
+		a.told(done.Remarks)
 		return nil
 	},
 }

@@ -5,10 +5,10 @@ package main
 import (
 	"flag"
 	"fmt"
-	"slices"
 	"strings"
 
 	"rakelight/journal"
+	"rakelight/journal/entry"
 )
 
 var tagCmd = &command{
@@ -32,38 +32,25 @@ Example:
   rakelight tag 1f3a9c04 pilot-boat clean --role before
 `,
 	run: func(a *app, args []string) error {
+		var said entry.Tag
 		fs := flag.NewFlagSet("tag", flag.ContinueOnError)
-		role := fs.String("role", "", "")
-		view := fs.String("view", "", "")
-		light := fs.String("light", "", "")
-		kit := fs.Int("kit", 0, "")
-		parts := fs.String("parts", "", "")
+		fs.StringVar(&said.Role, "role", "", "")
+		fs.StringVar(&said.View, "view", "", "")
+		fs.StringVar(&said.Light, "light", "", "")
+		fs.IntVar(&said.Kit, "kit", 0, "")
+		fs.StringVar(&said.Parts, "parts", "", "")
 		caption := fs.String("caption", "", "")
 		clear := fs.String("clear", "", "")
 		rest, err := parse(fs, args)
 		if err != nil {
 			return err
 		}
-		for _, one := range []struct {
-			name, value string
-			known       []string
-		}{{"role", *role, journal.Roles}, {"view", *view, journal.Views}, {"light", *light, journal.Lights}} {
-			if one.value != "" && !slices.Contains(one.known, one.value) {
-				return &usageError{fmt.Sprintf("--%s %s is not known; it is one of %s", one.name, one.value, strings.Join(one.known, ", "))}
-			}
-		}
-		body := journal.TagBody{Set: journal.Tags{Role: *role, View: *view, Light: *light, Kit: *kit}}
 		if *clear != "" {
-			body.Clear = strings.Split(*clear, ",")
-			for _, name := range body.Clear {
-				if !slices.Contains([]string{"build", "stage", "kit", "role", "view", "light", "parts"}, name) {
-					return &usageError{fmt.Sprintf("--clear %s: there is no such tag", name)}
-				}
-			}
+			said.Clear = strings.Split(*clear, ",")
 		}
 		fs.Visit(func(f *flag.Flag) {
 			if f.Name == "caption" {
-				body.Caption = caption
+				said.Caption = caption
 			}
 		})
 		j, err := a.open()
@@ -74,56 +61,26 @@ Example:
 		if err != nil {
 			return err
 		}
-		var build *journal.Build
+		for _, p := range photos {
+			said.Photos = append(said.Photos, p.Hash)
+		}
 		if len(place) > 0 {
-			if build, err = j.State.ResolveBuild(place[0]); err != nil {
-				return err
-			}
-			body.Set.Build = build.ID
+			said.Build = place[0]
 		}
 		if len(place) > 1 {
-			stage, err := j.State.ResolveStage(build, place[1])
-			if err != nil {
-				return err
-			}
-			body.Set.Stage = stage.ID
+			said.Stage = place[1]
 		}
-		if build == nil {
-			build = j.State.Build(photos[0].Tags.Build)
-		}
-		if *parts != "" {
-			if build == nil {
-				return &usageError{"--parts needs a build to read the runners from"}
-			}
-			refs, bare, err := journal.ParseParts(*parts, build)
-			if err != nil {
-				return err
-			}
-			if bare > 0 {
-				return &usageError{"--parts takes references such as A12, not a bare count"}
-			}
-			body.Set.Parts = refs
-		}
-		if len(place) == 0 && len(body.Clear) == 0 && body.Caption == nil && *role+*view+*light+*parts == "" && *kit == 0 {
-			return &usageError{"nothing to set: name a build, a stage or a flag"}
-		}
-		records := make([]journal.New, len(photos))
-		for i, p := range photos {
-			one := body
-			one.Photo = p.Hash
-			records[i] = journal.New{Kind: "tag", Body: one}
-		}
-		written, err := j.AppendAll(records)
+		done, err := entry.Do(j, said)
 		if err != nil {
 			return err
 		}
 		a.printf("%s tagged", count(len(photos), "photo"))
-		switch {
-		case len(written) == 1:
+		if written := done.Records; len(written) == 1 {
 			a.println(takeBack(written[0]))
-		default:
+		} else {
 			a.printf(" (records %s to %s; rakelight retract takes back one at a time)\n", written[0].ID(), written[len(written)-1].ID())
 		}
+		a.told(done.Remarks)
 		return nil
 	},
 }

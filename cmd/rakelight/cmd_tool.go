@@ -4,11 +4,11 @@ package main
 
 import (
 	"flag"
-	"fmt"
 	"strings"
 	"text/tabwriter"
 
 	"rakelight/journal"
+	"rakelight/journal/entry"
 )
 
 var toolCmd = &command{
@@ -34,25 +34,15 @@ Example:
 		if len(rest) == 0 {
 			return a.printTools(j.State)
 		}
-		name := j.State.ToolName(strings.Join(rest, " "))
-		if name == "" {
-			return &usageError{"say the name of the tool"}
-		}
-		running := j.State.Running()
-		if len(running) != 1 {
-			return &journal.AskError{What: fmt.Sprintf("%s; a tool is noted in the one that runs", count(len(running), "running session")),
-				Hint: "rakelight correct SESSION --tool NAME notes it in another"}
-		}
-		s := running[0]
-		if s.Used(name) {
-			a.printf("%s is noted in %s on %s already\n", name, s.Stage, s.Build)
-			return nil
-		}
-		rec, err := j.Append("correct", journal.CorrectBody{Session: s.ID, AddTool: []string{name}})
+		said, err := entry.Do(j, entry.Tool{Name: strings.Join(rest, " ")})
 		if err != nil {
 			return err
 		}
-		a.printf("%s noted in %s on %s%s\n", name, s.Stage, s.Build, takeBack(rec))
+		for i, s := range said.Sessions() {
+			name := said.Add[i].Body.(journal.CorrectBody).AddTool[0]
+			a.printf("%s noted in %s on %s%s\n", name, s.Stage, s.Build, takeBack(said.Records[i]))
+		}
+		a.told(said.Remarks)
 		return nil
 	},
 }
@@ -95,32 +85,4 @@ func toolFlag(fs *flag.FlagSet) *[]string {
 		return nil
 	})
 	return &tools
-}
-
-// mended is the stage, or the record of the mistake, that a person means a
-// repair to mend.
-func mended(s *journal.State, b *journal.Build, kind, said string) (string, error) {
-	switch {
-	case said == "":
-		return "", nil
-	case kind != "repair":
-		return "", &usageError{"--for belongs to a repair: it says which stage caused it"}
-	}
-	for _, m := range s.Mistakes {
-		if m.Record != said {
-			continue
-		}
-		if m.Build != b.ID {
-			return "", fmt.Errorf("the mistake %s is of %s, not of %s: nothing written", said, m.Build, b.ID)
-		}
-		return said, nil
-	}
-	stage, err := s.ResolveStage(b, said)
-	if err != nil {
-		return "", err
-	}
-	if stage.Kind == "repair" || stage.Kind == "wait" {
-		return "", &usageError{fmt.Sprintf("--for %s: a repair is charged to the stage that caused it", said)}
-	}
-	return stage.ID, nil
 }

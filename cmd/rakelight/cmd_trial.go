@@ -3,12 +3,15 @@
 package main
 
 import (
+	"errors"
 	"flag"
 	"fmt"
 	"strings"
 	"time"
 
 	"rakelight/journal"
+	"rakelight/journal/entry"
+	"rakelight/journal/entry/wording"
 )
 
 var trialCmd = &command{
@@ -36,11 +39,12 @@ Example:
   rakelight trial note glass "no gouges on flat gates, slow in corners"
 `,
 	run: func(a *app, args []string) error {
+		var begin entry.Trial
 		fs := flag.NewFlagSet("trial", flag.ContinueOnError)
-		build := fs.String("build", "", "")
-		question := fs.String("question", "", "")
-		tool := fs.String("tool", "", "")
-		card := fs.Int("card", 0, "")
+		fs.StringVar(&begin.Build, "build", "", "")
+		fs.StringVar(&begin.Question, "question", "", "")
+		fs.StringVar(&begin.Tool, "tool", "", "")
+		fs.IntVar(&begin.Card, "card", 0, "")
 		from := fs.String("from", "", "")
 		j, rest, err := a.openWith(fs, args)
 		if err != nil {
@@ -53,56 +57,17 @@ Example:
 		word, rest := rest[0], rest[1:]
 		switch {
 		case word == "begin" && len(rest) > 0:
-			body := journal.TrialBody{What: strings.Join(rest, " "), Question: *question, Tool: *tool, Card: *card}
-			if *card < 0 {
-				return &usageError{"--card takes the number on the card"}
-			}
-			if *build != "" {
-				b, err := j.State.ResolveBuild(*build)
-				if err != nil {
-					return err
-				}
-				body.Build = b.ID
-			}
-			if body.At, err = a.trialBegan(*from, j.State.Zone); err != nil {
+			begin.What = strings.Join(rest, " ")
+			if begin.From, err = trialBegan(*from, j.State.Zone); err != nil {
 				return err
 			}
-			if err := j.State.CheckTrial(body); err != nil {
-				return err
-			}
-			rec, err := j.Append("trial", body)
+			return a.beginTrial(j, begin)
+		case word == "note" && len(rest) > 1:
+			_, err := a.noteTrial(j, entry.Note{Trial: rest[0], Text: strings.Join(rest[1:], " ")})
+			return err
+		case word == "review" && len(rest) > 1:
+			trial, err := a.noteTrial(j, entry.Review{Trial: rest[0], Text: strings.Join(rest[1:], " ")})
 			if err != nil {
-				return err
-			}
-			a.printf("%s is on trial as %s%s\n", body.What, rec.ID(), takeBack(rec))
-			if at, shown := j.State.TrialCardShown(body.Card, body.At); shown && body.Card > 0 {
-				day := at.In(j.State.Zone).Format(time.DateOnly)
-				a.say(fmt.Errorf("card %d was shown before the trial began, first on %s, and does not count for it then", body.Card, day),
-					fmt.Sprintf("if it began then: %s, and begin it with --from %s", journal.Typed("rakelight retract %s", rec.ID()), day))
-			}
-			return nil
-		case (word == "note" || word == "review") && len(rest) > 1:
-			trial, err := j.State.FindTrial(rest[0])
-			if err != nil {
-				return err
-			}
-			if err := trial.CheckNote(); err != nil && word == "note" {
-				return err
-			}
-			text := strings.Join(rest[1:], " ")
-			kind, body := "observe", any(journal.ObserveBody{Trial: trial.ID, Text: text, At: a.now()})
-			if word == "review" {
-				kind, body = "review", journal.ReviewBody{Trial: trial.ID, Text: text, At: a.now()}
-			}
-			rec, err := j.Append(kind, body)
-			if err != nil {
-				return err
-			}
-			a.printf("%s: noted%s\n", trial.What, takeBack(rec))
-			if word == "note" {
-				return nil
-			}
-			if trial, err = j.State.FindTrial(trial.ID); err != nil { // as it stands now
 				return err
 			}
 			a.printf("\n")
@@ -113,13 +78,47 @@ Example:
 	},
 }
 
-// trialBegan is the beginning of the day a person typed, or now.
-func (a *app) trialBegan(date string, zone *time.Location) (time.Time, error) {
+func (a *app) beginTrial(j *journal.Journal, begin entry.Trial) error {
+	said, err := entry.Do(j, begin)
+	if err != nil {
+		return err
+	}
+	a.printf("%s is on trial as %s%s\n", begin.What, said.Records[0].ID(), takeBack(said.Records[0]))
+	for _, r := range said.Remarks {
+		words := wording.Remark(r)
+		a.say(errors.New(words.What), words.Hint)
+	}
+	return nil
+}
+
+// noteTrial writes down a note or a review, and returns the trial as it is with it.
+func (a *app) noteTrial(j *journal.Journal, note entry.Request) (*journal.Trial, error) {
+	said, err := entry.Do(j, note)
+	if err != nil {
+		return nil, err
+	}
+	id := ""
+	switch b := said.Add[0].Body.(type) {
+	case journal.ObserveBody:
+		id = b.Trial
+	case journal.ReviewBody:
+		id = b.Trial
+	}
+	trial, err := said.State.FindTrial(id)
+	if err != nil {
+		return nil, err
+	}
+	a.printf("%s: noted%s\n", trial.What, takeBack(said.Records[0]))
+	return trial, nil
+}
+
+// trialBegan is the beginning of the day a person typed, zero = none.
+func trialBegan(date string, zone *time.Location) (time.Time, error) {
 	if date == "" {
-		return a.now(), nil
+		return time.Time{}, nil
 	}
 	at, err := time.ParseInLocation(time.DateOnly, date, zone)
-	if err != nil || at.After(a.now()) {
+	if err != nil {
 		return at, &usageError{fmt.Sprintf("--from takes a day that has come, such as 2026-11-23, not %q", date)}
 	}
 	return at, nil

@@ -22,6 +22,7 @@ import (
 	"time"
 
 	"rakelight/journal"
+	"rakelight/journal/entry/wording"
 )
 
 // Exit codes.
@@ -121,8 +122,8 @@ func run(ctx context.Context, args []string, out, errw io.Writer, now func() tim
 // answer turns what a command returned into words and an exit code.
 func (a *app) answer(c *command, err error) int {
 	var usage *usageError
-	var ask *journal.AskError
 	var aside *setAsideError
+	words, refused := wording.Refused(err)
 	switch {
 	case err == nil:
 		return exitDone
@@ -135,8 +136,8 @@ func (a *app) answer(c *command, err error) int {
 	case errors.As(err, &aside):
 		a.say(err, aside.hint)
 		return exitSetAside
-	case errors.As(err, &ask):
-		a.say(err, ask.Hint)
+	case refused:
+		a.say(errors.New(words.What), words.Hint)
 		return exitFailed
 	case errors.Is(err, journal.ErrNoJournal):
 		a.say(err, "rakelight new DIR makes a journal; --journal DIR names one")

@@ -23,12 +23,12 @@ import (
 
 	"github.com/rogpeppe/go-internal/testscript"
 
-	"rakelight/cmd/rakelight/judge"
 	"rakelight/journal"
 	"rakelight/journal/record"
 	"rakelight/media/card"
 	"rakelight/media/card/shot"
 	"rakelight/media/scene"
+	"rakelight/render/judge"
 )
 
 var updateScripts = flag.Bool("update", false, "rewrite the scripts' expected output")

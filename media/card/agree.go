@@ -10,6 +10,7 @@ import (
 	"slices"
 
 	"rakelight/journal"
+	"rakelight/journal/metrics"
 )
 
 const (
@@ -141,7 +142,7 @@ func againstPlane(a, b *Ruler) (out Apart, ok bool) {
 // onPlane is a symbol in the plane of another card: the similarity that brings
 // it there, and what that leaves over at its corners, in millimeters of it.
 type onPlane struct {
-	Similarity
+	metrics.Similarity
 	left [8]float64
 }
 
@@ -154,7 +155,7 @@ func laidOn(plane Homography, r *Ruler) (onPlane, error) {
 		u, v := back.At(c[0], c[1])
 		from, to = append(from, [2]float64{x, y}), append(to, [2]float64{u, v})
 	}
-	s, err := SimilarityOf(from, to)
+	s, err := metrics.SimilarityOf(from, to)
 	if err != nil || !(s.Scale > 0) {
 		return onPlane{}, errFlat
 	}
@@ -200,7 +201,7 @@ func SpotsApart(rulers [2]*Ruler, at [2][][2]float64, longer [2]float64) *Apart 
 		}
 		off[i] = pointed * longer[i] / least / math.Sqrt(spread[i])
 	}
-	s, err := SimilarityOf(mm[0], mm[1])
+	s, err := metrics.SimilarityOf(mm[0], mm[1])
 	if err != nil || !(s.Scale > 0) {
 		return nil
 	}

@@ -1,5 +1,5 @@
-// Planes seen by a camera: homographies and similarities, and the small linear
-// systems they are solved with.
+// Planes seen by a camera: homographies, and the small linear systems they are
+// solved with.
 
 package card
 
@@ -91,56 +91,6 @@ func (h Homography) Stretches(x, y float64) (most, least float64) {
 	// Singular values of a 2 by 2 matrix.
 	s, t := math.Hypot(a+d, c-b)/2, math.Hypot(a-d, c+b)/2
 	return s + t, math.Abs(s - t)
-}
-
-// Similarity takes x, y to scale * turn * (x, y) + shift; points of two
-// pictures that show the same from the same side.
-type Similarity struct {
-	Scale  float64
-	Turn   float64 // radians
-	DX, DY float64
-	Error  float64 // root mean square of what is left over
-}
-
-// SimilarityOf finds the similarity that takes points nearest to others in the
-// sense of least squares (Umeyama 1991), without reflection. It takes at least
-// two pairs.
-func SimilarityOf(from, to [][2]float64) (Similarity, error) {
-	n := float64(len(from))
-	if len(from) < 2 || len(from) != len(to) {
-		return Similarity{}, errors.New("it takes two pairs of points or more")
-	}
-	var mf, mt [2]float64
-	for i := range from {
-		for k := range 2 {
-			mf[k] += from[i][k] / n
-			mt[k] += to[i][k] / n
-		}
-	}
-	var spread, along, across, other float64
-	for i := range from {
-		x, y := from[i][0]-mf[0], from[i][1]-mf[1]
-		u, v := to[i][0]-mt[0], to[i][1]-mt[1]
-		spread += x*x + y*y
-		other += u*u + v*v
-		along += x*u + y*v
-		across += x*v - y*u
-	}
-	if spread == 0 || along == 0 && across == 0 {
-		return Similarity{}, errFlat
-	}
-	s := Similarity{Scale: math.Hypot(along, across) / spread, Turn: math.Atan2(across, along)}
-	sin, cos := math.Sincos(s.Turn)
-	s.DX = mt[0] - s.Scale*(cos*mf[0]-sin*mf[1])
-	s.DY = mt[1] - s.Scale*(sin*mf[0]+cos*mf[1])
-	s.Error = math.Sqrt(max(0, other-(along*along+across*across)/spread) / n)
-	return s, nil
-}
-
-// At is where a point comes to lie.
-func (s Similarity) At(x, y float64) (float64, float64) {
-	sin, cos := math.Sincos(s.Turn)
-	return s.Scale*(cos*x-sin*y) + s.DX, s.Scale*(sin*x+cos*y) + s.DY
 }
 
 // solve solves a square linear system by elimination with pivots. It uses up a

@@ -69,24 +69,6 @@ func TestHomographyPublished(t *testing.T) {
 	}
 }
 
-func TestSimilarityPublished(t *testing.T) {
-	want := reference(t, "14_similarity_umeyama.csv", 2)
-	s, err := card.SimilarityOf([][2]float64{{0, 0}, {1, 0}, {0, 2}}, [][2]float64{{0, 0}, {-1, 0}, {0, 2}})
-	if err != nil {
-		t.Fatal(err)
-	}
-	sin, cos := math.Sincos(s.Turn)
-	got := map[string]float64{"r11": cos, "r12": -sin, "r21": sin, "r22": cos, "c": s.Scale, "t1": s.DX, "t2": s.DY, "mean_squared_error": s.Error * s.Error}
-	for name, v := range want {
-		if math.Abs(got[name]-v) > 1e-9 {
-			t.Errorf("%s is %.10f, published %.10f", name, got[name], v)
-		}
-	}
-	if _, err := card.SimilarityOf([][2]float64{{1, 1}, {1, 1}}, [][2]float64{{0, 0}, {1, 0}}); err == nil {
-		t.Error("two points in one place fixed a similarity")
-	}
-}
-
 // A card drawn at a known place is measured: corners within a tenth of a
 // module, scale within two percent at up to 30 degrees of tilt, and a length
 // elsewhere on the card within one.

@@ -14,10 +14,13 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+	"strconv"
 	"strings"
 	"time"
 
 	"rakelight/journal"
+	"rakelight/journal/entry"
+	"rakelight/journal/entry/wording"
 	"rakelight/media/inbox"
 	"rakelight/render"
 )
@@ -45,7 +48,7 @@ func Make(ctx context.Context, dir string, report Report) (*journal.Journal, inb
 			return nil, none, err
 		}
 	}
-	j, err := journal.Open(dir)
+	j, err := journal.OpenAt(dir, storyClock)
 	if err != nil {
 		return nil, none, err
 	}
@@ -54,12 +57,12 @@ func Make(ctx context.Context, dir string, report Report) (*journal.Journal, inb
 	}
 	var shots []shot
 	for _, p := range stories {
-		records, more, err := p.tell(j)
+		said, more, err := p.tell(j)
 		if err != nil {
 			return nil, none, err
 		}
-		if _, err := j.AppendAll(records); err != nil {
-			return nil, none, err
+		if _, err := entry.DoAll(j, said...); err != nil {
+			return nil, none, toldBy(err)
 		}
 		shots = append(shots, more...)
 	}
@@ -78,6 +81,15 @@ func Make(ctx context.Context, dir string, report Report) (*journal.Journal, inb
 		return nil, sum, err
 	}
 	return j, sum, sweep(j.InboxDir())
+}
+
+// storyClock is now, or the day that the story has reached where the computer's
+// clock is behind it: what the builder says has happened by then.
+func storyClock() time.Time {
+	if now := time.Now(); now.After(Today) {
+		return now
+	}
+	return Today
 }
 
 // sweep removes the emptied folders the photos were dropped in. The inbox
@@ -133,8 +145,12 @@ func writeProse(dir string, p story) error {
 	return nil
 }
 
-// tell turns a story into session records and the photos taken meanwhile.
-func (p story) tell(j *journal.Journal) ([]journal.New, []shot, error) {
+// toldBy words an error of the door: the stories are ours, and have to be mended.
+func toldBy(err error) error { return fmt.Errorf("the demo's own story: %s", wording.Text(err)) }
+
+// tell turns a story into what the builder says of it and the photos taken
+// meanwhile.
+func (p story) tell(j *journal.Journal) ([]entry.Request, []shot, error) {
 	rng := rand.New(rand.NewPCG(p.seed, 0x7261_6b65))
 	day, err := time.ParseInLocation(time.DateOnly, p.first, j.State.Zone)
 	if err != nil {
@@ -144,9 +160,9 @@ func (p story) tell(j *journal.Journal) ([]journal.New, []shot, error) {
 	if build == nil {
 		return nil, nil, fmt.Errorf("the demo's build %s was not read", p.id)
 	}
-	var records []journal.New
+	var said []entry.Request
 	if p.sheet != "" {
-		records = append(records, journal.New{Kind: "sheet", Body: journal.SheetBody{Sheet: p.sheet, Measured: journal.ScaleLength}})
+		said = append(said, entry.PrintedSheet{Sheet: p.sheet, Measured: journal.ScaleLength})
 	}
 	var shots []shot
 	say := newSayer(p, build)
@@ -165,11 +181,12 @@ func (p story) tell(j *journal.Journal) ([]journal.New, []shot, error) {
 				day = day.AddDate(0, 0, w.pause)
 				continue
 			}
-			records = append(records, journal.New{Kind: "pause", Body: journal.PauseBody{Build: p.id, From: from, Why: w.why, Next: w.next, Waiting: w.waiting}})
+			pause := entry.Pause{Build: p.id, From: from, Why: w.why, Next: w.next, Waiting: w.waiting}
 			day = day.AddDate(0, 0, w.pause)
 			if !day.After(Today) {
-				records = append(records, journal.New{Kind: "resume", Body: journal.ResumeBody{Build: p.id, At: at(w)}})
+				pause.Until = at(w)
 			}
+			said = append(said, pause)
 			continue
 		}
 		stage := build.Stage(w.stage)
@@ -180,34 +197,34 @@ func (p story) tell(j *journal.Journal) ([]journal.New, []shot, error) {
 		for i := range w.evenings {
 			start := at(w)
 			minutes := 30 + rng.IntN(50)
-			body := journal.WorkBody{
-				Build: p.id, Kit: w.kit, Stage: stage.ID, Kind: stage.Kind, Class: w.class, Start: start,
+			one := entry.Worked{
+				Build: p.id, Kit: w.kit, Stage: stage.ID, Class: w.class, Start: start,
 				Date: start.Format(time.DateOnly), Minutes: float64(minutes), Known: journal.Measured,
 			}
 			if len(w.tools) > 0 {
-				body.Tools = w.tools[i%len(w.tools) : i%len(w.tools)+1]
+				one.Tools = w.tools[i%len(w.tools) : i%len(w.tools)+1]
 			}
 			if w.perHour > 0 {
 				share := left[len(left)*i/w.evenings : len(left)*(i+1)/w.evenings]
 				if p.cards {
 					share = w.on(i).refs(build)
 				}
-				body.Parts, body.Counted = share, true
+				one.Parts = partList(share)
 				n := float64(len(share))
 				if len(left) == 0 {
-					body.Count = w.count / w.evenings
-					n = float64(body.Count)
+					one.Parts = strconv.Itoa(w.count / w.evenings)
+					n = float64(w.count / w.evenings)
 				}
 				// The scatter between evenings is about a sixth, which is what
 				// short hobby evenings look like; the rate is the story's own.
 				rate := w.perHour * p.speed * math.Exp(0.16*rng.NormFloat64())
-				body.Minutes = math.Max(8, math.Round(60*n/rate))
+				one.Minutes = math.Max(8, math.Round(60*n/rate))
 			}
-			end := start.Add(time.Duration(body.Minutes * float64(time.Minute)))
+			end := start.Add(time.Duration(one.Minutes * float64(time.Minute)))
 			if p.cards {
 				shots = append(shots, say.evening(w, i, start, end, rng)...)
 			} else {
-				records = append(records, journal.New{Kind: "work", Body: body})
+				said = append(said, one)
 				shots = append(shots, say.lay(p.photograph(w, i, start, end, rng))...)
 			}
 			day = day.AddDate(0, 0, 2+rng.IntN(4))
@@ -217,9 +234,21 @@ func (p story) tell(j *journal.Journal) ([]journal.New, []shot, error) {
 		shots = append(shots, say.tea(j.State.Zone)...)
 	}
 	for _, f := range p.remembered {
-		records = append(records, journal.New{Kind: "work", Body: f})
+		said = append(said, f)
 	}
-	return records, shots, nil
+	return said, shots, nil
+}
+
+// partList names parts as a person types them; "0" is none.
+func partList(refs []journal.PartRef) string {
+	if len(refs) == 0 {
+		return "0"
+	}
+	var names []string
+	for _, r := range refs {
+		names = append(names, r.String())
+	}
+	return strings.Join(names, ",")
 }
 
 // refs are the parts a piece of work goes through, in runner order.

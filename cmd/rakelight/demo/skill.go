@@ -14,6 +14,7 @@ import (
 	"time"
 
 	"rakelight/journal"
+	"rakelight/journal/entry"
 )
 
 const (
@@ -39,20 +40,20 @@ func quality(build string, criterion int) float64 {
 	return stories[0].skill + l.start + l.share*(stories[i].skill-stories[0].skill)
 }
 
-// judgeWork appends what the builder said of the work, photos being taken in.
+// judgeWork says what the builder said of the work, photos being taken in.
 func judgeWork(j *journal.Journal) error {
 	rng := rand.New(rand.NewPCG(21, 0x6d61_726b))
-	records := slices.Concat(marks(j.State, rng), verdicts(j.State, rng), mistakes(j.State, rng))
-	if _, err := j.AppendAll(records); err != nil {
-		return err
+	said := slices.Concat(marks(j.State, rng), verdicts(j.State, rng), mistakes(j.State, rng))
+	if _, err := entry.DoAll(j, said...); err != nil {
+		return toldBy(err)
 	}
 	return tryTools(j)
 }
 
 // marks are first marks of results on all builds, then a second look at the two
 // oldest ones'.
-func marks(s *journal.State, rng *rand.Rand) []journal.New {
-	var first, again []journal.New
+func marks(s *journal.State, rng *rand.Rand) []entry.Request {
+	var first, again []entry.Request
 	seen := 0
 	for _, p := range s.Photos {
 		if p.Tags.Role != "after" && p.Tags.Role != "finished" || p.Tags.Build == "" {
@@ -65,17 +66,17 @@ func marks(s *journal.State, rng *rand.Rand) []journal.New {
 			if seen++; seen%unmarked == 0 {
 				continue
 			}
-			body := journal.MarkBody{Photo: p.Hash, Criterion: c.Number, Rubric: journal.Rubric}
+			mark := entry.Mark{Photo: p.Hash, Criterion: c.Number}
 			if !applies(p, c.Number) {
-				first = append(first, journal.New{Kind: "mark", Body: body})
+				first = append(first, mark)
 				continue
 			}
 			q := journal.TopScore * quality(p.Tags.Build, c.Number)
-			body.Score = score(q + 0.55*rng.NormFloat64())
-			first = append(first, journal.New{Kind: "mark", Body: body})
+			mark.Score = score(q + 0.55*rng.NormFloat64())
+			first = append(first, mark)
 			if p.Tags.Build == stories[0].id || p.Tags.Build == stories[1].id {
-				body.Score = score(q - stricter + 0.45*rng.NormFloat64())
-				again = append(again, journal.New{Kind: "mark", Body: body})
+				mark.Score = score(q - stricter + 0.45*rng.NormFloat64())
+				again = append(again, mark)
 			}
 		}
 	}
@@ -93,18 +94,18 @@ func score(x float64) *int {
 }
 
 // verdicts are the answers to the pairs the journal itself chooses.
-func verdicts(s *journal.State, rng *rand.Rand) []journal.New {
+func verdicts(s *journal.State, rng *rand.Rand) []entry.Request {
 	looked := *s // its verdicts grow here; the journal's own state stays
 	looked.Verdicts = slices.Clone(s.Verdicts)
-	var out []journal.New
+	var out []entry.Request
 	for range pairsJudged {
 		pair := looked.NextPair("", rng, nil)
 		if pair == nil {
 			break
 		}
 		d := quality(pair.Left.Tags.Build, pair.Criterion) - quality(pair.Right.Tags.Build, pair.Criterion)
-		v := journal.VerdictBody{Left: pair.Left.Hash, Right: pair.Right.Hash, Criterion: pair.Criterion, Outcome: verdict(d, rng)}
-		out = append(out, journal.New{Kind: "verdict", Body: v})
+		v := entry.Verdict{Left: pair.Left.Hash, Right: pair.Right.Hash, Criterion: pair.Criterion, Outcome: verdict(d, rng)}
+		out = append(out, v)
 		looked.Verdicts = append(looked.Verdicts, journal.Verdict{Left: v.Left, Right: v.Right, Criterion: v.Criterion, Outcome: v.Outcome})
 	}
 	return out
@@ -146,22 +147,22 @@ var slips = []slip{
 }
 
 // mistakes happen in sessions, ever less often.
-func mistakes(s *journal.State, rng *rand.Rand) []journal.New {
-	var out []journal.New
+func mistakes(s *journal.State, rng *rand.Rand) []entry.Request {
+	var out []entry.Request
 	for _, one := range s.Sessions {
 		for _, m := range slips {
 			i := slices.IndexFunc(stories, func(p story) bool { return p.id == one.Build })
 			if i < 0 || one.Start.IsZero() || !slices.Contains(m.stages, one.Kind) || rng.Float64() > m.often*(1.1-stories[i].skill) {
 				continue
 			}
-			body := journal.MistakeBody{
+			wrong := entry.Mistake{
 				Build: one.Build, Stage: one.Stage, Kind: m.kind, Cause: m.causes[rng.IntN(len(m.causes))], Mended: m.mended,
-				Minutes: math.Round(m.lost * (0.6 + 0.8*rng.Float64())), At: one.Start.Add(time.Duration(0.7 * float64(one.Net))),
+				Lost: time.Duration(math.Round(m.lost*(0.6+0.8*rng.Float64()))) * time.Minute, At: one.Start.Add(time.Duration(0.7 * float64(one.Net))),
 			}
 			if n := len(one.Parts); n > 0 {
-				body.Parts = []journal.PartRef{one.Parts[rng.IntN(n)]}
+				wrong.Parts = one.Parts[rng.IntN(n)].String()
 			}
-			out = append(out, journal.New{Kind: "mistake", Body: body})
+			out = append(out, wrong)
 		}
 	}
 	return out
@@ -204,7 +205,7 @@ var trials = []trial{
 // tryTools begins the trials on the first session of their stage, notes what was
 // seen in sessions with the tool, and closes those that have a review.
 func tryTools(j *journal.Journal) error {
-	var begun []journal.New
+	var begun []entry.Request
 	var of []trial
 	sessions := func(t trial) []*journal.Session {
 		some := slices.DeleteFunc(j.State.SessionsOf(t.build), func(one *journal.Session) bool { return one.Stage != t.stage || one.Start.IsZero() })
@@ -213,16 +214,16 @@ func tryTools(j *journal.Journal) error {
 	}
 	for _, t := range trials {
 		if some := sessions(t); len(some) > 0 {
-			begun = append(begun, journal.New{Kind: "trial", Body: journal.TrialBody{What: t.what, Question: t.question, Build: t.build, At: some[0].Start}})
+			begun = append(begun, entry.Trial{What: t.what, Question: t.question, Build: t.build, From: some[0].Start})
 			of = append(of, t)
 		}
 	}
-	records, err := j.AppendAll(begun)
+	done, err := entry.DoAll(j, begun...)
 	if err != nil {
-		return err
+		return toldBy(err)
 	}
-	var told []journal.New
-	for i, r := range records {
+	var told []entry.Request
+	for i, r := range done.Records {
 		t := of[i]
 		all := sessions(t)
 		seen := slices.DeleteFunc(slices.Clone(all), func(one *journal.Session) bool { return !one.Used(t.what) })
@@ -230,15 +231,17 @@ func tryTools(j *journal.Journal) error {
 			seen = all
 		}
 		for n, one := range seen[:min(len(seen), len(t.notes))] {
-			told = append(told, journal.New{Kind: "observe", Body: journal.ObserveBody{Trial: r.ID(), Text: t.notes[n], Photo: during(j.State, one), At: one.End}})
+			told = append(told, entry.Note{Trial: r.ID(), Text: t.notes[n], Photo: during(j.State, one), At: one.End})
 		}
 		if t.review != "" {
 			closed := all[len(all)-1].End.AddDate(0, 0, 9) // once all of the stage was seen
-			told = append(told, journal.New{Kind: "review", Body: journal.ReviewBody{Trial: r.ID(), Text: t.review, At: closed}})
+			told = append(told, entry.Review{Trial: r.ID(), Text: t.review, At: closed})
 		}
 	}
-	_, err = j.AppendAll(told)
-	return err
+	if _, err := entry.DoAll(j, told...); err != nil {
+		return toldBy(err)
+	}
+	return nil
 }
 
 // during is the last photo of the work taken in a session, "" when there is none.

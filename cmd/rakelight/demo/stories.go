@@ -3,7 +3,7 @@
 
 package demo
 
-import "rakelight/journal"
+import "rakelight/journal/entry"
 
 // story is one invented build.
 type story struct {
@@ -18,7 +18,7 @@ type story struct {
 	build      string  // build.md
 	diary      map[string]string
 	work       []work
-	remembered []journal.WorkBody
+	remembered []entry.Worked
 }
 
 // work is a run of evenings on one stage, or a pause.
@@ -94,9 +94,9 @@ box, with the chimney up and the serving hatch open.
 			{stage: "weather", evenings: 2},
 			{stage: "top-coat", count: 2, perHour: 4, evenings: 1, last: true},
 		},
-		remembered: []journal.WorkBody{{
-			Build: "lorry", Stage: "repair", Kind: "repair", Date: "2023-06", Minutes: 40,
-			For: "assemble", Known: journal.Remembered, Note: "about 40 min, glued the mirror back on, June 2023",
+		remembered: []entry.Worked{{
+			Build: "lorry", Stage: "repair", Date: "2023-06", Minutes: 40,
+			For: "assemble", Note: "about 40 min, glued the mirror back on, June 2023",
 		}},
 	},
 	{

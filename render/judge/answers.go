@@ -13,18 +13,18 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-	"unicode"
 	"unicode/utf16"
 	"unicode/utf8"
 
 	"rakelight/journal"
+	"rakelight/journal/entry"
 )
 
 // Answers are what one judge said of the pairs of a pack.
 type Answers struct {
 	Pack  string
 	Sheet string // random, one a browser in which the pack was opened
-	Judge string // as typed, cleaned by Name; never ""
+	Judge string // as typed, cleaned by entry.Name; never ""
 	Of    int    // pairs in the pack
 	Given []journal.PackAnswer
 }
@@ -32,7 +32,6 @@ type Answers struct {
 const (
 	firstLine  = "Rakelight answers " // and the version
 	version    = "1"
-	maxName    = 40      // runes: a line that no mail program folds
 	maxText    = 1 << 20 // bytes; a sheet of the largest pack has about 3,000
 	maxAnswers = 1000
 )
@@ -67,28 +66,6 @@ func (a Answers) Text() string {
 }
 
 func check(text string) string { return fmt.Sprintf("%08x", crc32.ChecksumIEEE([]byte(text))) }
-
-// Name cleans the name of a judge: no control characters and marks that cannot
-// be seen, single spaces, at most 40 characters.
-func Name(name string) string {
-	name = strings.Map(func(r rune) rune {
-		if unicode.IsSpace(r) {
-			return ' '
-		}
-		if unicode.Is(unicode.C, r) || r == utf8.RuneError {
-			return -1
-		}
-		return r
-	}, name)
-	runes := []rune(strings.Join(strings.Fields(name), " "))
-	return strings.TrimSpace(string(runes[:min(len(runes), maxName)]))
-}
-
-// IsOwner reports whether a judge's name is one by which the journal calls its
-// owner, so that it would be confused with the owner's own verdicts.
-func IsOwner(name string) bool {
-	return slices.Contains([]string{"i", "me", "you", "owner", "the owner", "yourself", "myself"}, strings.ToLower(name))
-}
 
 var errTooLarge = errors.New("it is too large for answers to a pack")
 
@@ -187,7 +164,7 @@ func parseSheet(lines []string, last string) (Answers, error) {
 		}
 		*f.to = value
 	}
-	if a.Judge == "" || Name(a.Judge) != a.Judge {
+	if a.Judge == "" || entry.Name(a.Judge) != a.Judge {
 		return Answers{}, errors.New("the judge's name cannot be read")
 	}
 	a.Of, _ = strconv.Atoi(m[2]) // one to four digits, as matched

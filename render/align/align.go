@@ -15,7 +15,6 @@ import (
 	"fmt"
 	"html/template"
 	"image/jpeg"
-	"math"
 	"net/http"
 	"strconv"
 	"strings"
@@ -24,8 +23,9 @@ import (
 	"github.com/disintegration/imaging"
 
 	"rakelight/journal"
+	"rakelight/journal/entry"
+	"rakelight/journal/entry/wording"
 	"rakelight/media"
-	"rakelight/media/card"
 	"rakelight/render/loopback"
 )
 
@@ -62,9 +62,9 @@ type Server struct {
 	names    [2]string
 	token    string
 
-	mu     sync.Mutex // also over the journal, which changes when points are kept
-	record journal.Record
-	words  string
+	mu    sync.Mutex // also over the journal, which changes when points are kept
+	saved *entry.Outcome
+	words string // of it
 }
 
 // Serve starts the page for two photos on a free port of this computer.
@@ -89,11 +89,11 @@ func Serve(ctx context.Context, j *journal.Journal, a, b *journal.Photo) (*Serve
 	return s, nil
 }
 
-// Said is the record of the saved points and what they come to.
-func (s *Server) Said() (journal.Record, string) {
+// Said is what saving the points did, nil when they are not saved.
+func (s *Server) Said() *entry.Outcome {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	return s.record, s.words
+	return s.saved
 }
 
 // picture is the photo upright, no larger than the page needs, from its pixels.
@@ -150,41 +150,59 @@ func (s *Server) show(w http.ResponseWriter, _ *http.Request) {
 	loopback.Page(w, page, data)
 }
 
-// fit says what points come to, before they are saved.
+// fit says what points come to, before they are saved. Those that hardly agree
+// are a conflict: they may be kept all the same.
 func (s *Server) fit(w http.ResponseWriter, r *http.Request) {
-	words := ""
 	pairs, err := Parse(r.URL.Query().Get("at"))
+	var spots entry.Spots
 	if err == nil {
-		words, err = Fit(s.photos[0], s.photos[1], pairs)
+		spots, err = entry.Fit(s.photos[0], s.photos[1], pairs)
 	}
 	if err != nil {
-		http.Error(w, err.Error(), http.StatusBadRequest)
+		refuse(w, err)
+		return
+	}
+	if err := spots.Doubt(); err != nil {
+		refuse(w, err)
 		return
 	}
 	w.Header().Set("Content-Type", "text/plain; charset=utf-8")
-	_, _ = fmt.Fprint(w, words)
+	_, _ = fmt.Fprint(w, wording.Spots(spots))
+}
+
+// refuse tells why points cannot be kept, or only if they are meant.
+func refuse(w http.ResponseWriter, err error) {
+	words, ok := wording.Refused(err)
+	if !ok {
+		words.What = err.Error()
+	}
+	code := http.StatusBadRequest
+	var r *entry.Refusal
+	if errors.As(err, &r) && (r.Reason == entry.SpotsFar || r.Reason == entry.SpotsTurned) {
+		code = http.StatusConflict
+	}
+	http.Error(w, words.What, code)
 }
 
 // take keeps the points.
 func (s *Server) take(w http.ResponseWriter, r *http.Request) {
 	r.Body = http.MaxBytesReader(w, r.Body, 4096)
 	pairs, err := Parse(r.PostFormValue("at"))
-	if err == nil {
-		_, err = Fit(s.photos[0], s.photos[1], pairs)
-	}
 	if err != nil {
-		http.Error(w, err.Error(), http.StatusBadRequest)
+		refuse(w, err)
 		return
 	}
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	if s.words == "" {
-		rec, words, err := Keep(s.journal, s.photos[0], s.photos[1], pairs)
-		if err != nil {
+	if s.saved == nil {
+		if err := s.keep(pairs, r.PostFormValue("anyway") != ""); err != nil {
+			if _, ok := wording.Refused(err); ok {
+				refuse(w, err)
+				return
+			}
 			http.Error(w, errors.Join(errors.New("the points were not kept"), err).Error(), http.StatusInternalServerError)
 			return
 		}
-		s.record, s.words = rec, words
 	}
 	loopback.Page(w, page, map[string]any{"Saved": s.words})
 	select {
@@ -194,79 +212,18 @@ func (s *Server) take(w http.ResponseWriter, r *http.Request) {
 	}
 }
 
-// Keep writes points of two photos as a record and says what they come to.
-func Keep(j *journal.Journal, a, b *journal.Photo, pairs []journal.PointPair) (journal.Record, string, error) {
-	words, err := Fit(a, b, pairs)
-	if err != nil {
-		return journal.Record{}, "", err
-	}
-	rec, err := j.Append("points", journal.PointsBody{A: a.Hash, B: b.Hash, Pairs: pairs})
-	return rec, words, err
-}
-
-// Where a fit is too poor to be meant: three spots that are this share of the
-// picture's width off on average, and photos turned by more than this.
-const (
-	mostOff  = 0.05
-	mostTurn = 60 // degrees
-)
-
-// fit is what laying a photo over another comes to.
-type fit struct {
-	scale, turn float64 // turn in degrees
-	off         float64 // pixels on average, of three spots
-}
-
-// Fit says what laying photo a over photo b by pairs of points comes to.
-func Fit(a, b *journal.Photo, pairs []journal.PointPair) (string, error) {
-	f, err := fitOf(a, b, pairs)
-	if err != nil {
-		return "", err
-	}
-	words := fmt.Sprintf("scaled %.2f times, turned by %.1f°", f.scale, f.turn)
-	if len(pairs) == journal.FewestPoints {
-		return "2 spots: " + words + "; a third would show how well they agree", nil
-	}
-	return fmt.Sprintf("%d spots: %s; they are %.1f of %d pixels off on average", len(pairs), words, f.off, b.Width), nil
-}
-
-// Doubt returns an AskError when pairs of points hardly show the same spots.
-func Doubt(a, b *journal.Photo, pairs []journal.PointPair) error {
-	f, err := fitOf(a, b, pairs)
+// keep writes the points down.
+func (s *Server) keep(pairs []journal.PointPair, anyway bool) error {
+	done, err := entry.Do(s.journal, entry.Points{A: s.photos[0].Hash, B: s.photos[1].Hash, Pairs: pairs, Anyway: anyway})
 	if err != nil {
 		return err
 	}
-	why := ""
-	switch {
-	case f.off > mostOff*float64(b.Width):
-		why = fmt.Sprintf("the spots are %.0f of %d pixels off on average, more than %.0f %% of the width", f.off, b.Width, 100*mostOff)
-	case math.Abs(f.turn) > mostTurn:
-		why = fmt.Sprintf("the spots turn the photo by %.0f°, more than %d°", f.turn, mostTurn)
-	default:
-		return nil
-	}
-	return &journal.AskError{What: why + ": nothing was written", Hint: "look that each spot is the same in both photos, in the order first=second; --anyway keeps them as they are"}
-}
-
-func fitOf(a, b *journal.Photo, pairs []journal.PointPair) (fit, error) {
-	if err := journal.CheckPoints(pairs); err != nil {
-		return fit{}, err
-	}
-	var from, to [][2]float64
-	for _, p := range pairs {
-		from = append(from, [2]float64{p[0] * float64(a.Width), p[1] * float64(a.Height)})
-		to = append(to, [2]float64{p[2] * float64(b.Width), p[3] * float64(b.Height)})
-	}
-	s, err := card.SimilarityOf(from, to)
+	spots, err := entry.Fit(s.photos[0], s.photos[1], pairs)
 	if err != nil {
-		return fit{}, err
+		return err
 	}
-	out := fit{scale: s.Scale, turn: s.Turn * 180 / math.Pi}
-	for i := range from {
-		x, y := s.At(from[i][0], from[i][1])
-		out.off += math.Hypot(x-to[i][0], y-to[i][1]) / float64(len(from))
-	}
-	return out, nil
+	s.saved, s.words = &done, wording.Spots(spots)
+	return nil
 }
 
 // Parse reads points as they are typed: "X,Y=X,Y X,Y=X,Y", as shares of the

@@ -69,7 +69,7 @@ func TestDoor(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	get := func(address, host string) int {
+	as := func(address, host string) int {
 		req, err := http.NewRequest("GET", address, nil)
 		if err != nil {
 			t.Fatal(err)
@@ -89,29 +89,22 @@ func TestDoor(t *testing.T) {
 		{s.URL + "fit?at=0.1,0.1=0.1,0.1", u.Host, 400},
 		{s.URL + "fit?at=0.1,0.1=0.1,0.1+0.5,0.5=0.5,0.5", u.Host, 200},
 	} {
-		if got := get(c.address, c.host); got != c.want {
+		if got := as(c.address, c.host); got != c.want {
 			t.Errorf("%s as %s: %d, want %d", c.address, c.host, got, c.want)
 		}
 	}
-	post := func(at string) int {
-		resp, err := http.PostForm(s.URL, url.Values{"at": {at}})
-		if err != nil {
-			t.Fatal(err)
-		}
-		defer resp.Body.Close()
-		return resp.StatusCode
-	}
-	if code := post("0.1,0.1=0.1,0.1"); code != 400 || len(j.State.Points) != 0 {
+	keep := func(at string) int { return post(t, s.URL, url.Values{"at": {at}}) }
+	if code := keep("0.1,0.1=0.1,0.1"); code != 400 || len(j.State.Points) != 0 {
 		t.Errorf("one spot: %d, %v", code, j.State.Points)
 	}
 	// Sent twice, it is kept once.
 	for range 2 {
-		if code := post("0.1,0.1=0.1,0.1 0.5,0.5=0.5,0.5"); code != 200 {
+		if code := keep("0.1,0.1=0.1,0.1 0.5,0.5=0.5,0.5"); code != 200 {
 			t.Errorf("two spots: %d", code)
 		}
 	}
 	<-s.Saved
-	if rec, _ := s.Said(); len(j.State.Points) != 1 || j.State.Points[0].Record != rec.ID() {
+	if said := s.Said(); len(j.State.Points) != 1 || j.State.Points[0].Record != said.Records[0].ID() {
 		t.Errorf("%+v", j.State.Points)
 	}
 }
@@ -129,15 +122,43 @@ func TestSpellAndParse(t *testing.T) {
 	}
 }
 
-func TestFitSaysWhatIsLeft(t *testing.T) {
-	a, b := &journal.Photo{Width: 1000, Height: 800}, &journal.Photo{Width: 2000, Height: 1600}
-	words, err := Fit(a, b, []journal.PointPair{{0.1, 0.1, 0.1, 0.1}, {0.9, 0.1, 0.9, 0.1}, {0.9, 0.9, 0.9, 0.9}})
-	if err != nil || words != "3 spots: scaled 2.00 times, turned by 0.0°; they are 0.0 of 2000 pixels off on average" {
-		t.Errorf("%q, %v", words, err)
+// The page takes what typed spots may be, and nothing else: spots that are hardly
+// the same are kept only if they are meant.
+func TestPageRefusesWhatTypedSpotsRefuse(t *testing.T) {
+	s, j := served(t)
+	const apart = "0.2,0.2=0.8,0.3 0.8,0.3=0.2,0.5 0.5,0.8=0.4,0.1"
+	const turned = "0.2,0.2=0.8,0.8 0.8,0.8=0.2,0.2"
+	for _, spots := range []string{apart, turned} {
+		if code := get(t, s.URL+"fit?at="+url.QueryEscape(spots)); code != 409 {
+			t.Errorf("%s: looked at: %d, want a conflict", spots, code)
+		}
+		if code := post(t, s.URL, url.Values{"at": {spots}}); code != 409 || len(j.State.Points) != 0 {
+			t.Errorf("%s: saved: %d, %v", spots, code, j.State.Points)
+		}
 	}
-	if _, err := Fit(&journal.Photo{}, b, []journal.PointPair{{0.1, 0.1, 0.1, 0.1}, {0.9, 0.1, 0.9, 0.1}}); err == nil {
-		t.Error("a photo that cannot be shown was laid")
+	if code := post(t, s.URL, url.Values{"at": {turned}, "anyway": {"yes"}}); code != 200 || len(j.State.Points) != 1 {
+		t.Errorf("meant: %d, %v", code, j.State.Points)
 	}
+}
+
+func get(t *testing.T, address string) int {
+	t.Helper()
+	resp, err := http.Get(address)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer resp.Body.Close()
+	return resp.StatusCode
+}
+
+func post(t *testing.T, address string, form url.Values) int {
+	t.Helper()
+	resp, err := http.PostForm(address, form)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer resp.Body.Close()
+	return resp.StatusCode
 }
 
 // Pages that are opened while points are kept read the journal in peace: the race

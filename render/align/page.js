@@ -11,6 +11,8 @@
   const loupe = document.getElementById("loupe");
   const undo = document.getElementById("undo");
   const save = document.getElementById("save");
+  const meant = document.getElementById("meant");
+  const anyway = document.getElementById("anyway");
   const spots = [[], []]; // of each picture, as shares
   let order = []; // which picture was tapped, in order
   let asked = 0;
@@ -46,6 +48,8 @@
     const [a, b] = spots.map((s) => s.length);
     undo.disabled = order.length === 0;
     save.disabled = true;
+    meant.hidden = true;
+    anyway.checked = false;
     at.value = a === b ? spots[0].map((p, n) => p.concat(spots[1][n]).map((v) => v.toFixed(4))).map((v) => v[0] + "," + v[1] + "=" + v[2] + "," + v[3]).join(" ") : "";
     if (a !== b) {
       say.textContent = "Spot " + Math.max(a, b) + ": now the same in the " + (a > b ? "right" : "left") + " picture.";
@@ -62,6 +66,7 @@
     const words = await answer.text();
     if (mine !== asked || spots[0].length !== spots[1].length) { return; }
     save.disabled = !answer.ok;
+    meant.hidden = answer.status !== 409; // they hardly agree: only if they are meant
     say.textContent = words.trim() + ". " + (answer.ok ? "Save, or: " + (next || "undo.") : "Undo and set it elsewhere.");
   }
 
@@ -142,6 +147,7 @@
     });
   });
   undo.addEventListener("click", back);
+  anyway.addEventListener("change", () => { save.disabled = !anyway.checked; });
   addEventListener("keydown", (event) => {
     if (event.ctrlKey || event.metaKey || event.altKey || event.repeat) { return; }
     if (event.key === "u" || event.key === "U") { back(); }

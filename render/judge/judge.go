@@ -16,11 +16,12 @@ import (
 	"html/template"
 	"math/rand/v2"
 	"net/http"
-	"slices"
 	"strings"
 	"sync"
 
 	"rakelight/journal"
+	"rakelight/journal/entry"
+	"rakelight/journal/entry/wording"
 	"rakelight/render/loopback"
 	"rakelight/site"
 )
@@ -171,12 +172,12 @@ func (s *Server) take(w http.ResponseWriter, r *http.Request) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	if s.now != nil && token == s.now.Token {
-		if !slices.Contains(journal.Outcomes, outcome) {
-			http.Error(w, "say left, right, no difference or cannot tell", http.StatusBadRequest)
+		_, err := entry.Do(s.journal, entry.Verdict{Left: s.now.pair.Left.Hash, Right: s.now.pair.Right.Hash,
+			Criterion: s.now.pair.Criterion, Outcome: outcome, Judge: s.judge})
+		if words, refused := wording.Refused(err); refused {
+			http.Error(w, words.What, http.StatusBadRequest)
 			return
 		}
-		_, err := s.journal.Append("verdict", journal.VerdictBody{Left: s.now.pair.Left.Hash, Right: s.now.pair.Right.Hash,
-			Criterion: s.now.pair.Criterion, Outcome: outcome, Judge: s.judge})
 		if err != nil {
 			http.Error(w, errors.Join(errors.New("the verdict was not kept"), err).Error(), http.StatusInternalServerError)
 			return

@@ -11,6 +11,7 @@ import (
 	"unicode/utf16"
 
 	"rakelight/journal"
+	"rakelight/journal/entry"
 )
 
 var sheet = Answers{Pack: "7kq3m9x2wd", Sheet: "5f0a1c77", Judge: "Zoë van der Mo", Of: 28, Given: []journal.PackAnswer{
@@ -110,17 +111,6 @@ func TestAnswersDamaged(t *testing.T) {
 	refuse("too large", sheetText+strings.Repeat("x", maxText))
 }
 
-func TestName(t *testing.T) {
-	for in, want := range map[string]string{" Mo \n B ": "Mo B", "a\u202eb\x00c": "abc", strings.Repeat("é", 50): strings.Repeat("é", 40), "\u200b": "", "\u3000ミナ": "ミナ"} {
-		if got := Name(in); got != want || Name(got) != got {
-			t.Errorf("%q becomes %q, want %q", in, got, want)
-		}
-	}
-	if !IsOwner("Me") || !IsOwner("YOU") || IsOwner("Mo") {
-		t.Error("owner's names")
-	}
-}
-
 // What is read can be written and read again, and says the same.
 func FuzzParseAnswers(f *testing.F) {
 	for _, seed := range []string{sheetText, "> " + strings.ReplaceAll(sheetText, "\n", "\r\n> "), sheetText + sheetText, sheetText[:60], "Rakelight answers 1\nEnd: 0 of 0, check 00000000",
@@ -137,7 +127,7 @@ func FuzzParseAnswers(f *testing.F) {
 			if err != nil || len(again) != 1 || !reflect.DeepEqual(again[0], one) {
 				t.Fatalf("%+v is read again as %+v, %v", one, again, err)
 			}
-			if len(one.Given) == 0 || len(one.Given) > one.Of || Name(one.Judge) != one.Judge {
+			if len(one.Given) == 0 || len(one.Given) > one.Of || entry.Name(one.Judge) != one.Judge {
 				t.Fatalf("%+v", one)
 			}
 		}

@@ -1,0 +1,219 @@
+// What is said while one sits at the bench: begin, end, break, done, tool.
+
+package entry
+
+import (
+	"time"
+
+	"rakelight/journal"
+)
+
+// Begin begins a session. One that runs on another stage ends at the same moment,
+// because one pair of hands does one thing.
+type Begin struct {
+	Build, Stage string // as a person names them
+	Kit          int    // 1-based, 0 = not said
+	Class        string
+	Tools        []string
+	For          string    // of a repair: the stage, or the record of the mistake, that it mends
+	At           time.Time // zero = now
+}
+
+// Plan looks that nothing forgotten runs, and nothing else lies there.
+func (r Begin) Plan(l journal.Look) (Plan, error) {
+	b, st, err := place(l, r.Build, r.Stage, r.Kit)
+	if err != nil {
+		return Plan{}, err
+	}
+	if err := class(b, r.Class); err != nil {
+		return Plan{}, err
+	}
+	mends, err := mended(l, b, st.Kind, r.For)
+	if err != nil {
+		return Plan{}, err
+	}
+	start, err := moment(l, r.At)
+	if err != nil {
+		return Plan{}, err
+	}
+	if err := awake(l, b.ID, start); err != nil {
+		return Plan{}, err
+	}
+	var plan Plan
+	for _, open := range l.Running() {
+		switch {
+		case open.Overdue(start, l.Config.LongestTimer()):
+			return Plan{}, &Refusal{Reason: Forgotten, Session: open, At: start.In(zone(l.State))}
+		case open.Build == b.ID && open.Stage == st.ID && open.Kit == r.Kit:
+			return Plan{}, &Refusal{Reason: RunsAlready, Session: open, At: start.In(zone(l.State))}
+		case start.Before(open.Start):
+			return Plan{}, beganLater(l, open, start)
+		}
+		plan.Add = append(plan.Add, journal.New{Kind: "end", Body: journal.EndBody{Session: open.ID, End: start}})
+	}
+	// Of now nobody needs to be asked: what ends later was told by a camera whose
+	// clock is ahead, and is remarked on once it lies over this one.
+	if !r.At.IsZero() {
+		if err := free(l, journal.Session{Build: b.ID, Stage: st.ID, Kind: st.Kind, Start: start, End: l.Now.Add(time.Minute), Open: true}, nil); err != nil {
+			return Plan{}, err
+		}
+	}
+	plan.Add = append(plan.Add, journal.New{Kind: "begin", Body: journal.BeginBody{
+		Build: b.ID, Kit: r.Kit, Stage: st.ID, Kind: st.Kind, Class: r.Class, Start: start, Tools: r.Tools, For: mends,
+	}})
+	return plan, nil
+}
+
+// End ends the session that runs, and with more than one (two devices) all of
+// them. A session by card that fell silent can be ended, too.
+type End struct {
+	At     time.Time     // zero = now
+	Lasted time.Duration // in place of At: so long was it at the bench, as the person remembers; 0 = not said
+}
+
+// Plan asks about a timer that ran too long, unless it is said how long it was.
+func (r End) Plan(l journal.Look) (Plan, error) {
+	if r.Lasted != 0 {
+		return r.lasted(l)
+	}
+	at, err := moment(l, r.At)
+	if err != nil {
+		return Plan{}, err
+	}
+	running := l.Running()
+	if silent := l.FellSilent(); len(running) == 0 && silent != nil {
+		running = []*journal.Session{silent}
+	}
+	if len(running) == 0 {
+		return Plan{}, &Refusal{Reason: NoSession, Wish: ToEnd}
+	}
+	var plan Plan
+	for _, open := range running {
+		if at.Sub(open.Start) > l.Config.LongestTimer() {
+			if !open.Open {
+				return Plan{}, &Refusal{Reason: FellSilent, Wish: ToEnd, Session: open, At: at.In(zone(l.State))}
+			}
+			return Plan{}, &Refusal{Reason: Forgotten, Session: open, At: at.In(zone(l.State))}
+		}
+		if !at.After(open.Start) {
+			return Plan{}, beganLater(l, open, at)
+		}
+		plan.Add = append(plan.Add, journal.New{Kind: "end", Body: journal.EndBody{Session: open.ID, End: at}})
+	}
+	return plan, nil
+}
+
+// lasted is the answer to a forgotten timer.
+func (r End) lasted(l journal.Look) (Plan, error) {
+	running := l.Running()
+	switch len(running) {
+	case 0:
+		return Plan{}, &Refusal{Reason: NoSession, Wish: ToEnd}
+	case 1:
+	default:
+		return Plan{}, &Refusal{Reason: SeveralSessions, Wish: ToEnd, Count: len(running)}
+	}
+	open := running[0]
+	if err := lastedSince(l, open, r.Lasted); err != nil {
+		return Plan{}, err
+	}
+	net := r.Lasted.Minutes()
+	return Plan{Add: []journal.New{
+		{Kind: "end", Body: journal.EndBody{Session: open.ID, End: open.Start.Add(r.Lasted)}},
+		{Kind: "correct", Body: journal.CorrectBody{Session: open.ID, Minutes: &net, Accept: true}},
+	}}, nil
+}
+
+// lastedSince refuses a session longer than the time since it began, where that
+// is known.
+func lastedSince(l journal.Look, s *journal.Session, lasted time.Duration) error {
+	if l.Clocked(s) && s.Start.Add(lasted).After(l.Now.Add(time.Minute)) {
+		return &Refusal{Reason: LongerThanSince, Session: s, Length: lasted, Ran: l.Now.Sub(s.Start)}
+	}
+	return nil
+}
+
+// Break begins a break in the session that runs, or ends the break that runs.
+type Break struct {
+	At time.Time // zero = now
+}
+
+// Plan looks that the break lies in its session, and in no other break.
+func (r Break) Plan(l journal.Look) (Plan, error) {
+	at, err := moment(l, r.At)
+	if err != nil {
+		return Plan{}, err
+	}
+	s, err := running(l, ToRest, at)
+	if err != nil {
+		return Plan{}, err
+	}
+	if at.Before(s.Start) {
+		at = s.Start // by less than a minute
+	}
+	for _, b := range s.Breaks {
+		switch {
+		case b.End.IsZero() && at.Before(b.Start):
+			return Plan{}, &Refusal{Reason: BreakBackward, Session: s, Break: spanIn(l, b), At: at}
+		case b.End.IsZero():
+			return just("break", journal.BreakBody{Session: s.ID, Start: b.Start, End: at})
+		case at.Before(b.End):
+			return Plan{}, &Refusal{Reason: BreakTaken, Session: s, Break: spanIn(l, b), At: at}
+		}
+	}
+	return just("break", journal.BreakBody{Session: s.ID, Start: at})
+}
+
+func spanIn(l journal.Look, b journal.Span) journal.Span {
+	if !b.End.IsZero() {
+		b.End = b.End.In(zone(l.State))
+	}
+	b.Start = b.Start.In(zone(l.State))
+	return b
+}
+
+// Done counts parts as done in the session that runs.
+type Done struct {
+	Parts string    // "A1-A12,B3", or a bare number; "0" = none, counted
+	At    time.Time // zero = now
+}
+
+// Plan looks that each part is there and counts once.
+func (r Done) Plan(l journal.Look) (Plan, error) {
+	at, err := moment(l, r.At)
+	if err != nil {
+		return Plan{}, err
+	}
+	s, err := running(l, ToCount, at)
+	if err != nil {
+		return Plan{}, err
+	}
+	refs, count, err := counted(l, buildOf(l, s.Build), s.Stage, r.Parts)
+	if err != nil {
+		return Plan{}, err
+	}
+	return just("done", journal.DoneBody{
+		Session: s.ID, Build: s.Build, Stage: s.Stage, Kit: s.Kit, Class: s.Class, Parts: refs, Count: count, At: at,
+	})
+}
+
+// Tool notes a tool in the session that runs.
+type Tool struct {
+	Name string
+}
+
+// Plan adds nothing, and remarks so, where the tool is noted already.
+func (r Tool) Plan(l journal.Look) (Plan, error) {
+	name := l.ToolName(r.Name)
+	if name == "" {
+		return Plan{}, &Refusal{Reason: NoTool}
+	}
+	s, err := running(l, ToTool, l.Now)
+	if err != nil {
+		return Plan{}, err
+	}
+	if s.Used(name) {
+		return Plan{Remarks: []Remark{{Matter: ToolNoted, Session: s, Name: name}}}, nil
+	}
+	return just("correct", journal.CorrectBody{Session: s.ID, AddTool: []string{name}})
+}

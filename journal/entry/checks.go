@@ -1,0 +1,240 @@
+// This file is the rules that several things said have in common. Each stands
+// here once.
+
+package entry
+
+import (
+	"slices"
+	"strings"
+	"time"
+
+	"rakelight/journal"
+)
+
+func zone(s *journal.State) *time.Location {
+	if s.Zone == nil {
+		return time.UTC
+	}
+	return s.Zone
+}
+
+// moment is a moment a person names, or now when none is. It has come.
+func moment(l journal.Look, at time.Time) (time.Time, error) {
+	if at.IsZero() {
+		return l.Now.In(zone(l.State)), nil
+	}
+	if at.After(l.Now) {
+		return time.Time{}, &Refusal{Reason: NotYet, At: at.In(zone(l.State))}
+	}
+	return at, nil
+}
+
+// place is the build and the stage a person names; the kit is one of the build's.
+func place(l journal.Look, build, stage string, kit int) (*journal.Build, *journal.Stage, error) {
+	b, err := l.ResolveBuild(build)
+	if err != nil {
+		return nil, nil, err
+	}
+	st, err := l.ResolveStage(b, stage)
+	if err != nil {
+		return nil, nil, err
+	}
+	return b, st, kitOf(b, kit)
+}
+
+// kitOf looks that the build has the kit; 0 = not said.
+func kitOf(b *journal.Build, kit int) error {
+	if kit < 0 || kit > max(1, len(b.Kits)) {
+		return &Refusal{Reason: UnknownKit, Build: b.ID, Count: len(b.Kits), Number: kit}
+	}
+	return nil
+}
+
+// classes are the part classes of the trade; a build's own come on top.
+var classes = []string{"flat", "curved", "small", "clear", "resin", "etched"}
+
+// class refuses a class that neither the trade nor the build's runners name: a
+// slip of the finger would fall out of every comparison unseen.
+func class(b *journal.Build, said string) error {
+	all := slices.Clone(classes)
+	for _, k := range b.Kits {
+		for _, r := range k.Runners {
+			if r.Class != "" && !slices.Contains(all, r.Class) {
+				all = append(all, r.Class)
+			}
+		}
+	}
+	if said == "" || slices.Contains(all, said) {
+		return nil
+	}
+	return &Refusal{Reason: UnknownClass, Name: said, Known: all}
+}
+
+// mended is the stage, or the record of the mistake, that a person means a repair
+// to mend; kind is that of the session's stage.
+func mended(l journal.Look, b *journal.Build, kind, said string) (string, error) {
+	switch {
+	case said == "":
+		return "", nil
+	case kind != "repair":
+		return "", &Refusal{Reason: NoRepair}
+	}
+	for _, m := range l.Mistakes {
+		if m.Record != said {
+			continue
+		}
+		if m.Build != b.ID {
+			return "", &Refusal{Reason: MendsElsewhere, Name: said, Stage: m.Build, Build: b.ID}
+		}
+		return said, nil
+	}
+	st, err := l.ResolveStage(b, said)
+	if err != nil {
+		return "", err
+	}
+	if st.Kind == "repair" || st.Kind == "wait" {
+		return "", &Refusal{Reason: MendsRepair, Name: said}
+	}
+	return st.ID, nil
+}
+
+// awake refuses work on a build that is put aside, and was by then.
+func awake(l journal.Look, build string, at time.Time) error {
+	if p := l.Paused(build); p != nil && p.From.Sub(at) < time.Minute { // a time typed has no seconds
+		return &Refusal{Reason: PausedBuild, Pause: inZone(l, p)}
+	}
+	return nil
+}
+
+func inZone(l journal.Look, p *journal.Pause) *journal.Pause {
+	one := *p
+	one.From = one.From.In(zone(l.State))
+	return &one
+}
+
+// counted is what a person counts as done: parts of the build, or a bare number,
+// which may be 0. None of the parts stands done in the stage already.
+func counted(l journal.Look, b *journal.Build, stage, text string) (refs []journal.PartRef, count int, err error) {
+	if strings.TrimSpace(text) == "0" {
+		return nil, 0, nil
+	}
+	if refs, count, err = journal.ParseParts(text, b); err != nil {
+		return nil, 0, err
+	}
+	return refs, count, once(l, b.ID, stage, refs)
+}
+
+// once refuses a part that stands done in the stage.
+func once(l journal.Look, build, stage string, refs []journal.PartRef) error {
+	if twice := l.DoneBefore(build, stage, refs); twice != "" {
+		return &Refusal{Reason: CountedTwice, Part: twice, Stage: stage, Build: build}
+	}
+	return nil
+}
+
+// named are parts that are named one by one, none when nothing is said.
+func named(b *journal.Build, text string) ([]journal.PartRef, error) {
+	if text == "" {
+		return nil, nil
+	}
+	if b == nil {
+		return nil, &Refusal{Reason: NoBuild, Name: text}
+	}
+	refs, bare, err := journal.ParseParts(text, b)
+	if err == nil && bare > 0 {
+		return nil, &Refusal{Reason: NoReferences, Name: text}
+	}
+	return refs, err
+}
+
+// running is the one session that runs, of which a person says something at a
+// moment. A timer that seems forgotten is settled first.
+func running(l journal.Look, wish Wish, at time.Time) (*journal.Session, error) {
+	all, silent := l.Running(), l.FellSilent()
+	switch {
+	case len(all) == 0 && silent != nil && at.Sub(silent.Start) <= l.Config.LongestTimer():
+		return nil, &Refusal{Reason: FellSilent, Wish: wish, Session: silent, At: at.In(zone(l.State))}
+	case len(all) == 0:
+		return nil, &Refusal{Reason: NoSession, Wish: wish}
+	case len(all) > 1:
+		return nil, &Refusal{Reason: SeveralSessions, Wish: wish, Count: len(all)}
+	case all[0].Overdue(at, l.Config.LongestTimer()):
+		return nil, &Refusal{Reason: Forgotten, Session: all[0], At: at.In(zone(l.State))}
+	case all[0].Start.Sub(at) >= time.Minute: // a time typed has no seconds
+		return nil, beganLater(l, all[0], at)
+	}
+	return all[0], nil
+}
+
+// beganLater refuses a moment before a session began: the moment is wrong, or the
+// photo of its begin card is dated wrongly.
+func beganLater(l journal.Look, s *journal.Session, at time.Time) error {
+	return &Refusal{Reason: BeganLater, Session: s, Photo: l.BegunBy(s), At: at.In(zone(l.State))}
+}
+
+// free refuses a session that would lie over another one: one pair of hands does
+// one thing. Of a session that is said anew, was is how it lay before: what lies
+// over it no more than then is not its doing. A session that is open begins now,
+// and ends those that run.
+func free(l journal.Look, one journal.Session, was *journal.Session) error {
+	if one.Kind == "wait" {
+		return nil
+	}
+	for _, other := range l.Sessions {
+		if other.Open && !one.Open {
+			until := *other
+			until.End = l.Now
+			other = &until
+		}
+		if other.ID == one.ID || other.Open && one.Open || other.Doubt != "" || other.Kind == "wait" || !l.Clocked(other) {
+			continue
+		}
+		by := journal.Both(&one, other)
+		if by >= time.Minute && (was == nil || was.Open || by > journal.Both(was, other)) {
+			return &Refusal{Reason: Overlaps, Session: &one, Other: other, At: l.Now.In(zone(l.State))}
+		}
+	}
+	return nil
+}
+
+// Photo is the photo a person names: by the first digits of its hash, its path or
+// its file name.
+func Photo(s *journal.State, name string) (*journal.Photo, error) {
+	found := s.FindPhoto(name)
+	switch len(found) {
+	case 0:
+		return nil, &Refusal{Reason: NoSuchPhoto, Name: name}
+	case 1:
+		return found[0], nil
+	}
+	var shorts []string
+	for _, p := range found {
+		shorts = append(shorts, p.Short())
+	}
+	return nil, &Refusal{Reason: SeveralPhotos, Name: name, Known: shorts}
+}
+
+// session is the session with the id.
+func session(l journal.Look, id string) (*journal.Session, error) {
+	if s := l.Session(id); s != nil {
+		return s, nil
+	}
+	return nil, &Refusal{Reason: NoSuchSession, Name: id}
+}
+
+// oneOf looks that a word is one of those that are known, or is not said.
+func oneOf(field, said string, known []string) error {
+	if said == "" || slices.Contains(known, said) {
+		return nil
+	}
+	return &Refusal{Reason: NotKnown, Field: field, Name: said, Known: known}
+}
+
+// buildOf is the build of a session; a build that has no folder here has an id
+// and no parts.
+func buildOf(l journal.Look, id string) *journal.Build {
+	if b := l.Build(id); b != nil {
+		return b
+	}
+	return &journal.Build{ID: id}
+}

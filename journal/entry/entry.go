@@ -1,0 +1,131 @@
+// Package entry is the door to the journal: each thing a person can say to it,
+// checked, and then written down.
+//
+// Start with Do. A Request is one thing said: Begin, Done, Tag, Mark. Its Plan
+// tells, from a look at the journal and without touching it, which records it
+// would add; Preview shows what would be true then. What may not be said is a
+// *Refusal, and what the person should know is a Remark. Both are values: package
+// wording makes words of them, and a page may show them in another way.
+//
+// Whoever lets a person say something (commands, served pages, cards' words that
+// are typed) comes through here, so that each rule stands once. Only photos come
+// another way, through media/inbox. Of what is told elsewhere this package takes
+// plain values: it reads no flag, opens no file and prints nothing.
+package entry
+
+import (
+	"slices"
+	"time"
+
+	"rakelight/journal"
+)
+
+// Request is one thing a person says.
+type Request interface {
+	// Plan checks it against the journal as it is at one moment. An error is a
+	// *Refusal, or says that a name or a part was not understood
+	// (*journal.AskError); nothing is added then.
+	Plan(l journal.Look) (Plan, error)
+}
+
+// Plan is what a request would do.
+type Plan struct {
+	Add     []journal.New
+	Remarks []Remark
+}
+
+// Outcome is what a request did.
+type Outcome struct {
+	Plan
+	Records []journal.Record // as they were written, one each of Add
+	State   *journal.State   // with them
+}
+
+// Do writes down what a person says. It is checked against the journal as it is
+// while no other process can write, so of two that say what excludes each other
+// one is refused. Nothing is written in part.
+func Do(j *journal.Journal, r Request) (Outcome, error) { return DoAll(j, r) }
+
+// DoAll writes down several things said at once, all or none of them. Each is
+// checked against the journal as it was before: none knows of the others.
+func DoAll(j *journal.Journal, all ...Request) (Outcome, error) {
+	var out Outcome
+	var before *journal.State
+	var now time.Time
+	records, err := j.AppendFrom(func(l journal.Look) ([]journal.New, error) {
+		before, now = l.State, l.Now
+		for _, r := range all {
+			plan, err := r.Plan(l)
+			if err != nil {
+				return nil, err
+			}
+			for _, remark := range plan.Remarks {
+				if remark.New > 0 {
+					remark.New += len(out.Add)
+				}
+				out.Remarks = append(out.Remarks, remark)
+			}
+			out.Add = append(out.Add, plan.Add...)
+		}
+		return out.Add, nil
+	})
+	if err != nil {
+		return Outcome{}, err
+	}
+	out.Records, out.State = records, j.State
+	for i, remark := range out.Remarks {
+		if remark.New > 0 {
+			out.Remarks[i].Record = records[remark.New-1].ID()
+		}
+	}
+	if len(records) > 0 {
+		out.Remarks = append(out.Remarks, arisen(before, out.State, now)...)
+	}
+	return out, nil
+}
+
+// Preview is what a request would do and the state as it would be then. Nothing
+// is written.
+func Preview(j *journal.Journal, r Request) (Plan, *journal.State, error) {
+	l := j.Look()
+	plan, err := r.Plan(l)
+	if err != nil {
+		return Plan{}, nil, err
+	}
+	after, err := l.Suppose(plan.Add...)
+	if err != nil {
+		return Plan{}, nil, err
+	}
+	plan.Remarks = append(plan.Remarks, arisen(l.State, after, l.Now)...)
+	return plan, after, nil
+}
+
+// Sessions are the sessions that the records are of, as they are with them, each
+// once, in the order of the records.
+func (o Outcome) Sessions() []*journal.Session {
+	var all []*journal.Session
+	for i, r := range o.Records {
+		id := r.ID()
+		switch b := o.Add[i].Body.(type) {
+		case journal.EndBody:
+			id = b.Session
+		case journal.BreakBody:
+			id = b.Session
+		case journal.DoneBody:
+			id = b.Session
+		case journal.CorrectBody:
+			id = b.Session
+		case journal.ReopenBody:
+			id = b.Session
+		}
+		if s := o.State.Session(id); s != nil && !slices.Contains(all, s) {
+			all = append(all, s)
+		}
+	}
+	return all
+}
+
+// just is a plan that adds one record.
+func just(kind string, body any, remarks ...Remark) (Plan, error) {
+	return Plan{Add: []journal.New{{Kind: kind, Body: body}}, Remarks: remarks}, nil
+}

@@ -1,0 +1,329 @@
+// What is said of work afterwards: worked, correct, reopen, retract.
+
+package entry
+
+import (
+	"slices"
+	"time"
+
+	"rakelight/journal"
+)
+
+// Worked is a whole session, said afterwards.
+type Worked struct {
+	Build, Stage string
+	Kit          int
+	Class        string
+	Minutes      float64
+	Date         string    // YYYY-MM-DD, YYYY-MM or YYYY, no finer than it is known
+	Start        time.Time // zero = only the day is known
+	Known        string    // how the time is known, "" = journal.Remembered
+	Parts        string    // as in Done, "" = not counted
+	Note         string
+	Tools        []string
+	For          string
+}
+
+// longestWork is the longest stretch at the bench that is believed.
+const longestWork = 24 * time.Hour
+
+// Plan looks that it has been, lies over no other session and counts no part a
+// second time.
+func (r Worked) Plan(l journal.Look) (Plan, error) {
+	b, st, err := place(l, r.Build, r.Stage, r.Kit)
+	if err != nil {
+		return Plan{}, err
+	}
+	if err := class(b, r.Class); err != nil {
+		return Plan{}, err
+	}
+	mends, err := mended(l, b, st.Kind, r.For)
+	if err != nil {
+		return Plan{}, err
+	}
+	net := time.Duration(r.Minutes * float64(time.Minute))
+	if !(net > 0 && net <= longestWork) {
+		return Plan{}, &Refusal{Reason: NoLength, Length: net}
+	}
+	start := r.Start
+	if start.IsZero() {
+		start = journal.FirstMoment(r.Date, zone(l.State))
+	}
+	if start.IsZero() {
+		return Plan{}, &Refusal{Reason: NoDay, Name: r.Date}
+	}
+	if start.After(l.Now) || !r.Start.IsZero() && start.Add(net).After(l.Now.Add(time.Minute)) {
+		return Plan{}, &Refusal{Reason: NotYet, At: start.Add(net).In(zone(l.State))}
+	}
+	if err := awake(l, b.ID, dayEnd(r.Date, start, l)); err != nil {
+		return Plan{}, err
+	}
+	body := journal.WorkBody{
+		Build: b.ID, Stage: st.ID, Kind: st.Kind, Class: r.Class, Kit: r.Kit, Date: r.Date, Start: r.Start, Minutes: r.Minutes,
+		Known: r.Known, Note: r.Note, Counted: r.Parts != "", Tools: r.Tools, For: mends,
+	}
+	if body.Known == "" {
+		body.Known = journal.Remembered
+	}
+	if body.Counted {
+		if body.Parts, body.Count, err = counted(l, b, st.ID, r.Parts); err != nil {
+			return Plan{}, err
+		}
+	}
+	if !r.Start.IsZero() {
+		if err := free(l, journal.Session{Build: b.ID, Stage: st.ID, Kind: st.Kind, Start: start, End: start.Add(net)}, nil); err != nil {
+			return Plan{}, err
+		}
+	}
+	return just("work", body)
+}
+
+// dayEnd is the latest moment at which work of a day can have begun: the day's
+// last, unless its hour is known or the day is not yet over. Of a month or a year
+// it is the first, since more is not known.
+func dayEnd(date string, start time.Time, l journal.Look) time.Time {
+	if len(date) != len(time.DateOnly) || !start.Equal(journal.FirstMoment(date, zone(l.State))) {
+		return start
+	}
+	if end := start.AddDate(0, 0, 1).Add(-time.Second); end.Before(l.Now) {
+		return end
+	}
+	return l.Now
+}
+
+// Correct corrects a session. What is nil, "" or 0 stays as it is.
+type Correct struct {
+	Session string        // id
+	Lasted  time.Duration // so long was it at the bench; it is then a remembered time
+	Accept  bool          // yes, it really ran so long
+	Count   *int          // parts by bare number, besides those named
+	Build   string
+	Stage   string
+	Class   string
+	Note    string
+	Tools   *[]string // in place of those named before
+	For     string
+}
+
+// Plan holds the session as it would be against the rules of a new one.
+func (r Correct) Plan(l journal.Look) (Plan, error) {
+	s, err := session(l, r.Session)
+	if err != nil {
+		return Plan{}, err
+	}
+	body := journal.CorrectBody{Session: s.ID, Accept: r.Accept || r.Lasted != 0, Count: r.Count, Tools: r.Tools}
+	if r == (Correct{Session: r.Session}) {
+		return Plan{}, &Refusal{Reason: NothingSaid}
+	}
+	if r.Count != nil && *r.Count < 0 {
+		return Plan{}, &Refusal{Reason: FewerDone, Session: s, Count: *r.Count}
+	}
+	b, kind, err := r.place(l, s, &body)
+	if err != nil {
+		return Plan{}, err
+	}
+	if r.Lasted != 0 {
+		if err := r.length(l, s, kind); err != nil {
+			return Plan{}, err
+		}
+		minutes := r.Lasted.Minutes()
+		body.Minutes = &minutes
+	}
+	if r.Class != "" {
+		if err := class(b, r.Class); err != nil {
+			return Plan{}, err
+		}
+		body.Class = &r.Class
+	}
+	if r.Note != "" {
+		body.Note = &r.Note
+	}
+	if r.For != "" {
+		mends, err := mended(l, b, kind, r.For)
+		if err != nil {
+			return Plan{}, err
+		}
+		body.For = &mends
+	}
+	return just("correct", body)
+}
+
+// place is the build of the session and the kind of its stage as they would be.
+// Its parts must be parts there, and count once.
+func (r Correct) place(l journal.Look, s *journal.Session, body *journal.CorrectBody) (*journal.Build, string, error) {
+	b := buildOf(l, s.Build)
+	if r.Build == "" && r.Stage == "" {
+		return b, s.Kind, nil
+	}
+	stage := r.Stage
+	if r.Build != "" {
+		var err error
+		if b, err = l.ResolveBuild(r.Build); err != nil {
+			return nil, "", err
+		}
+		body.Build = &b.ID
+		if stage == "" {
+			stage = s.Stage
+		}
+	}
+	st, err := l.ResolveStage(b, stage)
+	if err != nil {
+		return nil, "", err
+	}
+	if r.Stage != "" || st.ID != s.Stage {
+		body.Stage = &st.ID
+	}
+	if b.ID == s.Build && st.ID == s.Stage {
+		return b, st.Kind, nil
+	}
+	if b.ID != s.Build {
+		if err := awake(l, b.ID, s.Start); err != nil {
+			return nil, "", err
+		}
+		for _, part := range s.Parts {
+			if _, _, err := journal.ParseParts(part.String(), b); err != nil {
+				return nil, "", err
+			}
+		}
+	}
+	return b, st.Kind, once(l, b.ID, st.ID, s.Parts)
+}
+
+// length looks that the session can have lasted as long as is said now.
+func (r Correct) length(l journal.Look, s *journal.Session, kind string) error {
+	if r.Lasted <= 0 || r.Lasted > longestWork {
+		return &Refusal{Reason: NoLength, Length: r.Lasted}
+	}
+	if err := lastedSince(l, s, r.Lasted); err != nil || !l.Clocked(s) {
+		return err
+	}
+	said := *s
+	said.Kind, said.End, said.Open, said.Breaks = kind, s.Start.Add(r.Lasted), false, nil
+	return free(l, said, s)
+}
+
+// Reopen says that parts that were done must be done again.
+type Reopen struct {
+	Build   string
+	Parts   string // as in Done
+	Stage   string // which of the stages they stand done in, "" = the only one
+	Session string // id, of a bare number
+	Why     string
+	At      time.Time // zero = now
+}
+
+// Plan takes off only what stands done.
+func (r Reopen) Plan(l journal.Look) (Plan, error) {
+	b, err := l.ResolveBuild(r.Build)
+	if err != nil {
+		return Plan{}, err
+	}
+	refs, bare, err := journal.ParseParts(r.Parts, b)
+	if err != nil {
+		return Plan{}, err
+	}
+	at, err := moment(l, r.At)
+	if err != nil {
+		return Plan{}, err
+	}
+	if bare > 0 {
+		return r.count(l, b, bare, at)
+	}
+	stage, err := r.stage(l, b, refs)
+	if err != nil {
+		return Plan{}, err
+	}
+	for _, ref := range refs {
+		if stage == "" || l.Standing(b.ID, stage, ref) < ref.Count {
+			return Plan{}, &Refusal{Reason: NotDone, Part: ref.String(), Build: b.ID}
+		}
+	}
+	return just("reopen", journal.ReopenBody{Build: b.ID, Stage: stage, Parts: refs, Why: r.Why, At: at})
+}
+
+// stage is the stage in which the parts stand done, "" = none.
+func (r Reopen) stage(l journal.Look, b *journal.Build, refs []journal.PartRef) (string, error) {
+	if r.Stage != "" {
+		st, err := l.ResolveStage(b, r.Stage)
+		if err != nil {
+			return "", err
+		}
+		return st.ID, nil
+	}
+	var stages []string
+	for _, st := range b.Stages {
+		if slices.ContainsFunc(refs, func(p journal.PartRef) bool { return l.Standing(b.ID, st.ID, p) > 0 }) {
+			stages = append(stages, st.ID)
+		}
+	}
+	switch len(stages) {
+	case 0:
+		return "", nil
+	case 1:
+		return stages[0], nil
+	}
+	return "", &Refusal{Reason: WhichStage, Part: partList(refs), Known: stages}
+}
+
+// count takes a bare number off the session it belongs to.
+func (r Reopen) count(l journal.Look, b *journal.Build, bare int, at time.Time) (Plan, error) {
+	if r.Session == "" {
+		return Plan{}, &Refusal{Reason: WhichSession}
+	}
+	s := l.Session(r.Session)
+	switch {
+	case s == nil || s.Build != b.ID:
+		return Plan{}, &Refusal{Reason: NoSuchSession, Name: r.Session, Build: b.ID}
+	case s.Done() < bare:
+		return Plan{}, &Refusal{Reason: FewerDone, Session: s, Count: bare}
+	}
+	return just("reopen", journal.ReopenBody{Build: b.ID, Count: bare, Session: s.ID, Why: r.Why, At: at})
+}
+
+func partList(refs []journal.PartRef) string {
+	list := ""
+	for i, p := range refs {
+		if i > 0 {
+			list += ", "
+		}
+		list += p.String()
+	}
+	return list
+}
+
+// Retract takes a record back: it stays in its file and counts no more, nor does
+// what hangs on it, such as the end of a session. Retracting a retraction brings
+// the record back.
+type Retract struct {
+	Record string // id; of several records that bear it, with "#" and a checksum
+	Why    string
+}
+
+// Plan refuses what would leave another record without effect that a person would
+// wonder at: that one is taken back first.
+func (r Retract) Plan(l journal.Look) (Plan, error) {
+	all := l.Bearers(r.Record)
+	if len(all) == 0 {
+		return Plan{}, &Refusal{Reason: NoSuchRecord, Name: r.Record}
+	}
+	stand := slices.DeleteFunc(slices.Clone(all), func(one journal.Record) bool { return l.RetractedBy(one) != "" })
+	switch {
+	case len(stand) == 0:
+		return Plan{}, &Refusal{Reason: TakenBack, Name: r.Record, Record: l.RetractedBy(all[0])}
+	case len(stand) > 1:
+		return Plan{}, &Refusal{Reason: SeveralRecords, Name: r.Record, Records: stand}
+	}
+	// The checksum says which record is meant, also when another of the same id
+	// comes later.
+	plan, _ := just("retract", journal.RetractBody{Record: stand[0].ID(), Sum: stand[0].Sum(), Why: r.Why})
+	after, err := l.Suppose(plan.Add...)
+	if err != nil {
+		return Plan{}, err
+	}
+	for _, p := range after.Problems {
+		if p.Record != "" && !slices.Contains(l.Problems, p) {
+			return Plan{}, &Refusal{Reason: RestsOn, Name: r.Record, Record: p.Record}
+		}
+	}
+	return plan, nil
+}

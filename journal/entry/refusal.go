@@ -1,0 +1,138 @@
+// This file is why something may not be said.
+
+package entry
+
+import (
+	"time"
+
+	"rakelight/journal"
+)
+
+// Reason is why something was refused. Nothing was written then.
+type Reason string
+
+// The reasons, and the fields of the Refusal that tell more.
+const (
+	// At the bench.
+	NoSession       Reason = "no session"        // Wish
+	SeveralSessions Reason = "several sessions"  // Wish, Count
+	FellSilent      Reason = "fell silent"       // Session: it ended with its last photo
+	Forgotten       Reason = "forgotten"         // Session, At: it has run too long by then
+	RunsAlready     Reason = "runs already"      // Session
+	BeganLater      Reason = "began later"       // Session, At, Photo of the card that began it
+	LongerThanSince Reason = "longer than since" // Session, Length, Ran: it cannot have lasted so long
+	NotYet          Reason = "not yet"           // At has not come
+	NoDay           Reason = "no day"            // Name
+	Overlaps        Reason = "overlaps"          // Session, Other in the way
+	BreakTaken      Reason = "break taken"       // Session, Break that lies there already
+	BreakBackward   Reason = "break backward"    // Session, Break that runs, At
+	CountedTwice    Reason = "counted twice"     // Part, Stage (its kind), Build
+	UnknownKit      Reason = "unknown kit"       // Build, Count of kits, Number
+	UnknownClass    Reason = "unknown class"     // Name, Known
+	NoRepair        Reason = "no repair"         // only a repair names what it mends
+	MendsElsewhere  Reason = "mends elsewhere"   // Name of the mistake, Other build, Build
+	MendsRepair     Reason = "mends repair"      // Name of the stage
+	NoTool          Reason = "no tool"
+
+	// Sessions and records named by their ids.
+	NoSuchSession  Reason = "no such session" // Name, Build ("" = of all)
+	NoSuchRecord   Reason = "no such record"  // Name
+	SeveralRecords Reason = "several records" // Name, Records that bear it
+	NothingSaid    Reason = "nothing said"    // nothing to correct
+	TakenBack      Reason = "taken back"      // Name, Record that took it back
+	RestsOn        Reason = "rests on"        // Name, Record that rests on it
+	NoLength       Reason = "no length"       // Length
+
+	// Parts opened again.
+	NotDone      Reason = "not done"      // Part, Build
+	WhichStage   Reason = "which stage"   // Part, Known stages
+	WhichSession Reason = "which session" // a bare count names none
+	FewerDone    Reason = "fewer done"    // Session, Count
+	NoReferences Reason = "no references" // a bare count where parts are named
+	NoBuild      Reason = "no build"      // parts or a kit of no build
+
+	// Builds.
+	PausedBuild   Reason = "paused build"   // Pause
+	PausedAlready Reason = "paused already" // Pause
+	NotPaused     Reason = "not paused"     // Build
+	StillRunning  Reason = "still running"  // Session
+	NoWhy         Reason = "no why"         // Build
+
+	// Photos and cards.
+	NoSuchPhoto     Reason = "no such photo"  // Name
+	SeveralPhotos   Reason = "several photos" // Name, Known
+	SamePhoto       Reason = "same photo"     // both are one
+	OfCards         Reason = "of cards"       // Photo shows no work
+	NoCards         Reason = "no cards"       // Photo shows none
+	NotKnown        Reason = "not known"      // Field, Name, Known
+	NothingToSet    Reason = "nothing to set"
+	NoMeasure       Reason = "no measure"       // Err
+	SpotsFar        Reason = "spots far"        // Spots: hardly the same
+	SpotsTurned     Reason = "spots turned"     // Spots: turned too far
+	SpotsNothing    Reason = "spots nothing"    // Err: they fix nothing
+	ClockImpossible Reason = "clock impossible" // Err
+
+	// Judging.
+	NoCriterion  Reason = "no criterion"   // Number
+	NoScore      Reason = "no score"       // Number
+	NoOutcome    Reason = "no outcome"     // Name
+	OwnersName   Reason = "owner's name"   // Name
+	SheetOwner   Reason = "sheet's owner"  // File, Name: the judge is called as the owner is
+	UnknownPack  Reason = "unknown pack"   // File, Name
+	OtherPack    Reason = "other pack"     // File, Name, Count, There: it speaks of so many pairs
+	UnknownPair  Reason = "unknown pair"   // File, Name of the pack, Part
+	OtherSheet   Reason = "other sheet"    // File, Judge, Name of the pack, Record
+	SheetOfOther Reason = "sheet of other" // File, Judge, Record
+
+	// Mistakes and trials.
+	NoKind        Reason = "no kind"
+	NoLoss        Reason = "no loss"        // Length
+	NoCard        Reason = "no card"        // Number
+	TrialRuns     Reason = "trial runs"     // Trial of that name
+	CardRuns      Reason = "card runs"      // Number, Trial that has it
+	CardBelonged  Reason = "card belonged"  // Number, Trial that had it then
+	TrialReviewed Reason = "trial reviewed" // Trial
+	NoWords       Reason = "no words"
+)
+
+// Wish is what a person wanted to say of the session that runs.
+type Wish string
+
+// The wishes.
+const (
+	ToEnd   Wish = "end"
+	ToRest  Wish = "break"
+	ToCount Wish = "count"
+	ToTool  Wish = "tool"
+)
+
+// Refusal is something that may not be said, and what tells why. Which fields are
+// set stands beside the reasons. Times are in the journal's zone.
+type Refusal struct {
+	Reason Reason
+	Wish   Wish
+
+	Session, Other *journal.Session
+	Photo          *journal.Photo
+	Pause          *journal.Pause
+	Trial          *journal.Trial
+	Break          journal.Span
+	Spots          *Spots
+
+	Build, Stage, Part string
+	Name, Field, File  string // Name as it was typed
+	Judge              string // "" = the journal's owner
+	Record             string // id
+	Known              []string
+	Records            []journal.Record
+	Number             int
+	Count, There       int
+	At                 time.Time
+	Length, Ran        time.Duration
+	Err                error
+}
+
+// Error is the reason; package wording has the words for it.
+func (r *Refusal) Error() string { return "refused: " + string(r.Reason) }
+
+func (r *Refusal) Unwrap() error { return r.Err }

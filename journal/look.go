@@ -1,0 +1,81 @@
+// This file is the journal at one moment, for whoever decides what may be added.
+
+package journal
+
+import (
+	"maps"
+	"slices"
+	"strings"
+	"time"
+)
+
+// Look is the journal at one moment: what is true then, and which records there
+// are. It is never changed, and what it answers needs no file and no lock.
+type Look struct {
+	*State
+	Now     time.Time // the moment
+	plan    Plan
+	records []Record // State was folded from them
+	bodies  photoCache
+}
+
+// Look returns the journal as it was last read.
+func (j *Journal) Look() Look {
+	j.mu.Lock()
+	defer j.mu.Unlock()
+	l := j.look()
+	l.Now, l.bodies = j.Now(), maps.Clone(l.bodies)
+	return l
+}
+
+// look is Look for whoever holds the lock for as long as it is used.
+func (j *Journal) look() Look {
+	plan := j.plan
+	plan.Problems = append(slices.Clone(plan.Problems), j.book.Problems...)
+	return Look{j.State, j.folded, plan, j.book.Records, j.bodies}
+}
+
+// LookAt is a look at a plan and records as they are at a moment.
+func LookAt(plan Plan, records []Record, now time.Time) Look {
+	bodies := photoCache{}
+	plan.Now = now
+	return Look{foldWith(plan, records, bodies), now, plan, records, bodies}
+}
+
+// Bearers are the records of a name: an id, or where several records bear one,
+// the id with "#" and a checksum.
+func (l Look) Bearers(name string) []Record {
+	id, sum, _ := strings.Cut(name, "#")
+	all := slices.DeleteFunc(slices.Clone(l.records), func(r Record) bool { return r.ID() != id || sum != "" && r.Sum() != sum })
+	return unique(all)
+}
+
+// RetractedBy is the id of the retraction by which the record is taken back, ""
+// when it stands.
+func (l Look) RetractedBy(r Record) string {
+	gone := retracted(l.records)
+	if !gone.has(r) {
+		return ""
+	}
+	for _, by := range retractions(l.records)[r.ID()] {
+		if (by.sum == "" || by.sum == r.Sum()) && !gone.has(by.by) {
+			return by.by.ID()
+		}
+	}
+	return ""
+}
+
+// Suppose is the state as it would be with more records. Nothing is written.
+func (l Look) Suppose(add ...New) (*State, error) {
+	records := slices.Clone(l.records)
+	for _, n := range add {
+		r, err := suppose(n.Kind, n.Body, records)
+		if err != nil {
+			return nil, err
+		}
+		records = append(records, r)
+	}
+	plan := l.plan
+	plan.Now = l.Now
+	return foldWith(plan, records, l.bodies), nil
+}
