@@ -222,6 +222,17 @@ type AsideBody struct {
 	Why    string `json:"why"`
 }
 
+// RepairBody ("repair") says that a kept file was damaged or missing and was put
+// right from a good copy. Its bytes lie durably in their place before the record
+// is written; the damaged ones lie in Aside until the person deletes them.
+type RepairBody struct {
+	Hash  string `json:"hash"`            // of the good bytes
+	Path  string `json:"path"`            // of the kept file
+	Was   string `json:"was,omitempty"`   // hash of the damaged bytes, "" = missing, or not to be read
+	Aside string `json:"aside,omitempty"` // inbox/aside/damaged/…; "" = it was missing
+	From  string `json:"from,omitempty"`  // name of the good copy
+}
+
 // MarkBody ("mark") is a mark given to a photo on one criterion. It is frozen:
 // a later opinion is a mark of its own, and what lies between them is drift.
 type MarkBody struct {

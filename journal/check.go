@@ -4,14 +4,17 @@ package journal
 
 import (
 	"cmp"
+	"encoding/xml"
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
 	"os"
 	"path"
 	"path/filepath"
 	"slices"
 	"strings"
+	"time"
 
 	"rakelight/journal/record"
 )
@@ -19,6 +22,8 @@ import (
 // Kinds of findings.
 const (
 	MissingPhoto = "missing photo" // a record names it
+	LeftOver     = "left over"     // by a copy that broke off
+	DamagedBytes = "damaged bytes" // of a photo that was repaired; the person's to delete
 	ChangedPhoto = "changed photo" // its bytes are others than its record says
 	UnnamedPhoto = "unnamed photo" // no record names it
 	TornLine     = record.TornLine
@@ -46,38 +51,8 @@ type Finding struct {
 // originals' bytes are read and hashed. It changes nothing.
 func (j *Journal) Check(deep bool) []Finding {
 	found := j.recordFindings()
-	named := j.namedFiles()
 	vanished := slices.ContainsFunc(found, func(f Finding) bool { return f.Kind == MissingLines })
-	whole := func(file, hash string, size int64) {
-		if f := j.checkFile(file, hash, size, deep); f != nil {
-			found = append(found, *f)
-		}
-	}
-	for _, p := range j.State.Photos {
-		whole(p.Path, p.Hash, p.Size)
-		for _, o := range p.Beside {
-			whole(o.Path, o.Hash, o.Size)
-		}
-	}
-	err := filepath.WalkDir(j.Path("photos"), func(path string, d fs.DirEntry, err error) error {
-		if err != nil || d.IsDir() || strings.HasPrefix(d.Name(), ".") {
-			return err
-		}
-		rel, err := filepath.Rel(j.Dir, path)
-		rel = filepath.ToSlash(rel)
-		if err != nil || named[rel] || named[strings.TrimSuffix(rel, ".xmp")] {
-			return err
-		}
-		f := Finding{UnnamedPhoto, rel, 0, j.unnamed(rel, vanished), false}
-		if _, err := j.Original(rel); errors.Is(err, ErrOutside) {
-			f = Finding{OtherRemark, rel, 0, err.Error(), false}
-		}
-		found = append(found, f)
-		return nil
-	})
-	if err != nil && !errors.Is(err, fs.ErrNotExist) {
-		found = append(found, Finding{OtherRemark, "photos", 0, err.Error(), true})
-	}
+	found = slices.Concat(found, j.checkPhotos(deep), j.checkNames(vanished), j.checkRepairs())
 	for _, p := range j.State.Problems {
 		found = append(found, j.State.findingOfPlan(p))
 	}
@@ -93,6 +68,68 @@ func (j *Journal) Check(deep bool) []Finding {
 	return found
 }
 
+// checkPhotos looks that the kept files of all photos are there and whole.
+func (j *Journal) checkPhotos(deep bool) (found []Finding) {
+	add := func(f *Finding) {
+		if f != nil {
+			found = append(found, *f)
+		}
+	}
+	for _, p := range j.State.Photos {
+		add(j.checkFile(p.Path, p.Hash, p.Size, deep))
+		for _, o := range p.Beside {
+			add(j.checkFile(o.Path, o.Hash, o.Size, deep))
+		}
+		add(j.checkXMP(p, deep))
+	}
+	return found
+}
+
+// checkNames looks that every file below photos/ is named by a record. vanished
+// says that records are missing.
+func (j *Journal) checkNames(vanished bool) (found []Finding) {
+	named := j.namedFiles(false)
+	err := filepath.WalkDir(j.Path("photos"), func(path string, d fs.DirEntry, err error) error {
+		if err != nil || d.IsDir() {
+			return err
+		}
+		rel, err := filepath.Rel(j.Dir, path)
+		slash := filepath.ToSlash(rel)
+		switch {
+		case err != nil:
+		case strings.HasPrefix(d.Name(), ".rakelight-"):
+			found = append(found, Finding{LeftOver, slash, 0, "left by a copy that broke off; the next rakelight take clears it if it is only a part of a picture", false})
+		case strings.HasPrefix(d.Name(), "."), named[slash], named[strings.TrimSuffix(slash, ".xmp")]:
+		default:
+			f := Finding{UnnamedPhoto, slash, 0, j.unnamed(slash, vanished), false}
+			if _, err := j.Original(slash); errors.Is(err, ErrOutside) {
+				f = Finding{OtherRemark, slash, 0, err.Error(), false}
+			}
+			found = append(found, f)
+		}
+		return err
+	})
+	if err != nil && !errors.Is(err, fs.ErrNotExist) {
+		found = append(found, Finding{OtherRemark, "photos", 0, err.Error(), true})
+	}
+	return found
+}
+
+// checkRepairs tells of damaged bytes that wait for the person to let go of them.
+func (j *Journal) checkRepairs() (found []Finding) {
+	for _, r := range j.State.Repairs {
+		if _, err := os.Lstat(j.Path(r.Aside)); r.Lost() || err != nil {
+			continue
+		}
+		what := fmt.Sprintf("the damaged bytes of %s, which was repaired on %s; delete this file when you no longer want it", r.Path, r.At.In(j.State.zone()).Format(time.DateOnly))
+		found = append(found, Finding{DamagedBytes, r.Aside, 0, what, false})
+	}
+	return found
+}
+
+// goodCopy is the hint for a damaged or missing original.
+const goodCopy = "drop a good copy (from a backup or the camera) into inbox/ and type rakelight take"
+
 // checkFile says what is wrong with a kept file, nil = nothing.
 func (j *Journal) checkFile(file, hash string, size int64, deep bool) *Finding {
 	lies, err := j.Original(file)
@@ -102,17 +139,17 @@ func (j *Journal) checkFile(file, hash string, size int64, deep bool) *Finding {
 	info, err := os.Stat(lies)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
-		return &Finding{MissingPhoto, file, 0, "the original is missing; bring it back from a backup", true}
+		return &Finding{MissingPhoto, file, 0, "the original is missing; " + goodCopy, true}
 	case err != nil:
 		return &Finding{MissingPhoto, file, 0, err.Error(), true}
 	case info.Size() != size:
-		return &Finding{ChangedPhoto, file, 0, fmt.Sprintf("it has %d bytes, its record says %d; bring it back from a backup", info.Size(), size), true}
+		return &Finding{ChangedPhoto, file, 0, fmt.Sprintf("it has %d bytes, its record says %d; %s", info.Size(), size, goodCopy), true}
 	}
 	if !deep {
 		return nil
 	}
 	if got, err := hashFile(lies); err != nil || got != hash {
-		return &Finding{ChangedPhoto, file, 0, "its bytes are not those it was taken in with; bring it back from a backup", true}
+		return &Finding{ChangedPhoto, file, 0, "its bytes are not those it was taken in with; " + goodCopy, true}
 	}
 	return nil
 }
@@ -151,15 +188,50 @@ func (j *Journal) takenBackBy(file string) string {
 	return ""
 }
 
-// namedFiles are the files that some record of a photo or of a file beside one names. A record taken back
-// names nothing; of two devices that took in the same photo both files count.
-func (j *Journal) namedFiles() map[string]bool {
+// checkXMP looks at the XMP file that came along with a photo, where no record
+// tells its hash: photos taken in earlier have none. That it was kept stands in
+// the photo's reasons, and that its bytes are XML can be seen.
+func (j *Journal) checkXMP(p *Photo, deep bool) *Finding {
+	file := p.Path + ".xmp"
+	if slices.ContainsFunc(p.Beside, func(o Original) bool { return o.Path == file }) {
+		return nil
+	}
+	data, err := os.Open(j.Path(file))
+	switch {
+	case errors.Is(err, fs.ErrNotExist) && p.Why["sidecar"] == SidecarKept:
+		return &Finding{MissingPhoto, file, 0, "the XMP file kept beside the photo is missing; bring it back from a backup", true}
+	case errors.Is(err, fs.ErrNotExist):
+		return nil
+	case err != nil:
+		return &Finding{MissingPhoto, file, 0, err.Error(), true}
+	}
+	defer data.Close()
+	if deep && !isXML(data) {
+		return &Finding{ChangedPhoto, file, 0, "the XMP file kept beside the photo is damaged: it is no XML any more; bring it back from a backup", true}
+	}
+	return nil
+}
+
+func isXML(r io.Reader) bool {
+	d := xml.NewDecoder(r)
+	d.CharsetReader = func(_ string, r io.Reader) (io.Reader, error) { return r, nil }
+	for n := 0; ; n++ {
+		if _, err := d.Token(); err != nil {
+			return errors.Is(err, io.EOF) && n > 0
+		}
+	}
+}
+
+// namedFiles are the files that some record of a photo or of a file beside one
+// names. A record taken back names nothing, unless ever is asked for; of two
+// devices that took in the same photo both files count.
+func (j *Journal) namedFiles(ever bool) map[string]bool {
 	j.mu.Lock()
 	defer j.mu.Unlock()
 	named := map[string]bool{}
 	gone := retracted(j.book.Records)
 	for _, r := range j.book.Records {
-		if r.Kind != "photo" && r.Kind != "beside" || gone.has(r) {
+		if r.Kind != "photo" && r.Kind != "beside" || gone.has(r) && !ever {
 			continue
 		}
 		if b, err := read[struct{ Path string }](r); err == nil {
@@ -167,6 +239,31 @@ func (j *Journal) namedFiles() map[string]bool {
 		}
 	}
 	return named
+}
+
+// Strays are the files below photos/ that no record ever named: a run that was
+// killed placed them. Where several devices write to the journal there are none:
+// the record of such a file may still be on its way here. Nor are there any while
+// records are missing, which may have named them.
+func (j *Journal) Strays() []string {
+	if devices, err := os.ReadDir(j.Path("records")); err != nil || len(devices) > 1 || j.recordsMissing() {
+		return nil
+	}
+	var strays []string
+	ever := j.namedFiles(true)
+	for _, f := range j.checkNames(false) {
+		if f.Kind == UnnamedPhoto && !ever[f.File] && strings.HasPrefix(f.File, "photos/") {
+			strays = append(strays, f.File)
+		}
+	}
+	return strays
+}
+
+func (j *Journal) recordsMissing() bool {
+	j.mu.Lock()
+	defer j.mu.Unlock()
+	changed := slices.ContainsFunc(j.book.Problems, func(p Problem) bool { return p.Kind == BadSum }) // of a crash there are only torn ones
+	return changed || len(j.book.Lost(nil)) > 0
 }
 
 // findingOf tells damage from a remark.

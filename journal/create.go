@@ -146,7 +146,8 @@ const readme = `This folder is a photo journal of model builds. Everything in it
 
 journal.toml            the settings
 inbox/                  drop photos here; folders such as inbox/my-build/clean/
-                        say where they belong
+                        say where they belong. What was taken in a moment ago
+                        lies in inbox/.leaving for some minutes
 builds/NAME/build.md    one build: its plan and check lists, in Markdown; records
                         and printed cards call it NAME, so the folder keeps its
                         name, and the title may change

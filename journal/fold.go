@@ -85,6 +85,7 @@ func foldWith(plan Plan, records []Record, bodies photoCache) *State {
 			// Cards need the clocks, and the records to come may name the
 			// sessions that cards begin.
 			f.setClocks()
+			f.saidOfParts(records, gone)
 			f.setDates()
 			f.runCards(records, gone)
 		}
@@ -109,7 +110,7 @@ func foldWith(plan Plan, records []Record, bodies photoCache) *State {
 
 // passes are the record kinds by the order in which they take effect.
 var passes = []map[string]func(*folding, Record) error{
-	{"begin": (*folding).begin, "work": (*folding).work, "photo": (*folding).photo, "pause": (*folding).pause, "clock": (*folding).clock, "aside": (*folding).aside, "card": (*folding).card, "pack": (*folding).pack, "dated": (*folding).dated, "finish": (*folding).finishBuild, "sheet": (*folding).sheet, "lost": (*folding).lost},
+	{"begin": (*folding).begin, "work": (*folding).work, "photo": (*folding).photo, "pause": (*folding).pause, "clock": (*folding).clock, "aside": (*folding).aside, "card": (*folding).card, "pack": (*folding).pack, "dated": (*folding).dated, "finish": (*folding).finishBuild, "sheet": (*folding).sheet, "repair": (*folding).repair, "lost": (*folding).lost},
 	{"beside": (*folding).beside},
 	{"end": (*folding).end, "break": (*folding).rest, "resume": (*folding).resume, "mark": (*folding).mark, "verdict": (*folding).verdict, "answers": (*folding).answers, "mistake": (*folding).mistake, "trial": (*folding).trial, "points": (*folding).points, "note": (*folding).note},
 	{"observe": (*folding).observe, "review": (*folding).review},
@@ -235,6 +236,7 @@ func (f *folding) finish() {
 	s.foldBursts()
 	s.sayOver()
 	s.sortSkill()
+	s.sortRepairs()
 	for hash, a := range f.asides {
 		if f.photos[hash] == nil && f.shownBy[hash] == "" {
 			s.Asides = append(s.Asides, a)

@@ -13,6 +13,10 @@ import (
 // FormatXMP is the format of XMP files beside photos.
 const FormatXMP = "xmp"
 
+// SidecarKept is what a photo's reason "sidecar" says when the XMP file that came
+// along with it is kept under its name and ".xmp".
+const SidecarKept = "its XMP file is kept beside it"
+
 // shown is the photo a hash stands for: the photo itself, or the one that the
 // file lies beside.
 func (f *folding) shown(hash string) *Photo {
@@ -76,6 +80,41 @@ func (f *folding) beside(r Record) error {
 	}
 	p.merge(said)
 	return nil
+}
+
+// saidOfParts lets what a person said of a file that lies beside a photo, of its
+// cards and its date, count for the photo: it is the same picture. What was said
+// of the photo itself comes first.
+func (f *folding) saidOfParts(records []Record, gone map[string]bool) {
+	if len(f.cardSaid)+len(f.datedBy) == 0 {
+		return
+	}
+	whole := map[string]string{}
+	for _, r := range records {
+		if r.Kind != "beside" || gone[r.ID()] {
+			continue
+		}
+		if b, err := read[BesideBody](r); err == nil && b.Format != FormatXMP && whole[b.Hash] == "" {
+			whole[b.Hash] = b.Photo
+		}
+	}
+	for _, part := range sortedKeys(whole) {
+		to := whole[part]
+		for range whole { // a ring ends somewhere
+			if whole[to] == "" {
+				break
+			}
+			to = whole[to]
+		}
+		if said, ok := f.cardSaid[part]; ok && f.cardsBy[to] == "" {
+			f.cardSaid[to], f.cardsBy[to] = said, f.cardsBy[part]
+		}
+		if said, ok := f.datedBy[part]; ok {
+			if _, own := f.datedBy[to]; !own {
+				f.datedBy[to] = said
+			}
+		}
+	}
 }
 
 // addWords adds keywords the photo does not have yet.

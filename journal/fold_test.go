@@ -83,6 +83,7 @@ func randomRecords(rng *rand.Rand, n int) []Record {
 			{"photo", PhotoBody{Hash: hash, Path: "photos/" + hash, Instant: Instant{At: at}, Tags: Tags{Build: b, View: Views[rng.IntN(2)]}, Guess: rng.IntN(2) == 0, Why: map[string]string{"build": "folder"}}},
 			{"beside", BesideBody{Photo: hash, Hash: fmt.Sprintf("%064d", rng.IntN(9)), Path: "photos/beside" + hash[60:] + fmt.Sprint(rng.IntN(2)), Format: "cr2"}},
 			{"beside", BesideBody{Photo: hash, Hash: fmt.Sprintf("%064d", 20+rng.IntN(3)), Path: "photos/" + hash + ".xmp", Format: "xmp", Words: []string{"w" + fmt.Sprint(rng.IntN(3))}, Instant: &Instant{At: at, Wall: at.Format(time.DateTime), Source: "sidecar xmp:CreateDate"}, Tags: Tags{Build: b, Stage: "clean"}, TagsWhys: map[string]string{"build": "keyword", "stage": "keyword"}}},
+			{"repair", RepairBody{Hash: hash, Path: "photos/" + hash, Was: []string{"", fmt.Sprintf("%064d", rng.IntN(9))}[rng.IntN(2)], Aside: []string{"", "inbox/aside/damaged/" + hash}[rng.IntN(2)]}},
 			{"tag", TagBody{Photo: hash, Set: Tags{Role: Roles[rng.IntN(len(Roles))], Stage: "clean"}}},
 			{"mark", MarkBody{Photo: hash, Criterion: rng.IntN(14), Score: []*int{nil, new(int)}[rng.IntN(2)], Rubric: Rubric}},
 			{"verdict", VerdictBody{Left: hash, Right: fmt.Sprintf("%064d", rng.IntN(6)), Criterion: 1 + rng.IntN(12), Outcome: Outcomes[rng.IntN(4)]}},

@@ -6,8 +6,10 @@ package journal
 import (
 	"crypto/sha256"
 	"encoding/hex"
+	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"os"
 	"path"
 	"path/filepath"
@@ -63,7 +65,8 @@ func (j *Journal) placeAt(src, hash, rel string) (string, error) {
 	}
 	if got, err := hashFile(path); err == nil {
 		if got == hash {
-			return rel, nil
+			// Perhaps a run placed it that ended before it was durable.
+			return rel, syncPlaced(path)
 		}
 		return "", fmt.Errorf("%s exists with other bytes; it was left untouched", rel)
 	}
@@ -105,9 +108,30 @@ func (j *Journal) placeAt(src, hash, rel string) (string, error) {
 		if got, hashErr := hashFile(path); hashErr != nil || got != hash {
 			return "", fmt.Errorf("%s: %w; it was left untouched", rel, err)
 		}
+		return rel, syncPlaced(path)
 	}
 	return rel, record.SyncDir(dir)
 }
+
+// syncPlaced makes a file that lies in its place already durable, with its name.
+func syncPlaced(path string) error {
+	// Windows syncs only what may be written.
+	f, err := os.OpenFile(path, os.O_RDWR, 0)
+	if errors.Is(err, fs.ErrPermission) {
+		f, err = os.Open(path)
+	}
+	if err != nil {
+		return err
+	}
+	defer f.Close()
+	if err := syncFile(f); err != nil && !errors.Is(err, fs.ErrPermission) {
+		return err
+	}
+	return record.SyncDir(filepath.Dir(path))
+}
+
+// syncFile is what makes a file durable. Tests count its calls.
+var syncFile = (*os.File).Sync
 
 func hashFile(path string) (string, error) {
 	f, err := os.Open(path)

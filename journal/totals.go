@@ -8,7 +8,7 @@ import (
 	"slices"
 	"strconv"
 
-	"gopkg.in/yaml.v3"
+	"go.yaml.in/yaml/v3"
 
 	"rakelight/journal/metrics"
 )

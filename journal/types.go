@@ -266,6 +266,7 @@ type State struct {
 	Clocks   []ClockFault // that stand: clock records, the latest first, then journal.toml's
 	Cards    []CardSaid   // all bench cards, by instant
 	Asides   []Aside      // by path; those taken in since are left out
+	Repairs  []Repair     // of kept files, by instant, then record
 	Marks    []Mark       // by instant, then record
 	Verdicts []Verdict    // by instant, then record
 	Packs    []Pack       // blind pairs given out, by instant, then record

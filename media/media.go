@@ -99,6 +99,9 @@ func readWith(path string, pixels func(f *Facts, img image.Image, own *colors)) 
 	if err != nil {
 		return Facts{}, err
 	}
+	if err := checkWhole(f, info.Size(), kind); err != nil {
+		return Facts{}, err
+	}
 	facts.Hash, facts.Size = hash, size
 	facts.Claims.FileName, facts.Claims.FileTime = filepath.Base(path), info.ModTime()
 	facts.Claims.Read = time.Now()

@@ -68,7 +68,7 @@ func (a *app) saySheet(j *journal.Journal, size entry.PrintedSheet, why string) 
 	}
 	a.printf("%s, %s: 0 to 50 is %g mm%s, so they were printed at %.1f %%\n", cardsOf(body.Sheet), days(body.From, body.To), body.Measured, by, 100*said.Factor())
 	a.printf("%s; what is measured by them is known to %.1f %% at best, %s\n", shownIn(j.State, rec.ID()), math.Ceil(1000*said.Error())/10, why)
-	a.printf("%s takes that back\n", journal.Typed("rakelight retract %s", rec.ID()))
+	a.printf("rakelight retract %s takes that back\n", rec.ID())
 	return nil
 }
 
@@ -104,7 +104,7 @@ func (a *app) listSheets(s *journal.State) {
 		}
 		switch {
 		case u.Unmeasured == u.Photos:
-			a.printf(": nobody measured them; their millimeters hold if printed at 100 %%")
+			fmt.Fprint(a.out, ": nobody measured them; their millimeters hold if printed at 100 %")
 		case u.Unmeasured > 0:
 			a.printf(": of %d nobody measured the cards", u.Unmeasured)
 		}
@@ -114,7 +114,7 @@ func (a *app) listSheets(s *journal.State) {
 		a.println("no photo shows a card yet")
 	}
 	for _, m := range s.Sheets {
-		a.printf("measured  %s, %s: 0 to 50 is %g mm by %s (%s takes it back)\n", cardsOf(m.Sheet), days(m.From, m.To), m.Measured, cmp.Or(m.Paper, "a ruler"), journal.Typed("rakelight retract %s", m.Record))
+		a.printf("measured  %s, %s: 0 to 50 is %g mm by %s (rakelight retract %s takes it back)\n", cardsOf(m.Sheet), days(m.From, m.To), m.Measured, cmp.Or(m.Paper, "a ruler"), m.Record)
 	}
 }
 
@@ -126,17 +126,17 @@ func (a *app) scaleRemarks(s *journal.State) {
 		if len(d.Photos) > 1 {
 			other = "with " + d.Photos[1].Path + ", "
 		}
-		a.printf("remark  %s: %s%s; lay a ruler on the cards and say what it tells: %s\n", d.Photos[0].Path, other, d, measureLine(d))
+		a.printf("remark  %s: %s%s; lay a ruler on the cards and say what it tells: rakelight cards --measured MM%s\n", d.Photos[0].Path, other, d, markFlag(d))
 	}
 }
 
-// measureLine is what to type of the first sheet nobody measured of those that
+// markFlag is the flag that names the first sheet nobody measured of those that
 // disagree.
-func measureLine(d card.Disagreement) string {
+func markFlag(d card.Disagreement) string {
 	for _, r := range d.Rulers {
 		if !r.Printed.Known() && r.Printed.Sheet != "" {
-			return journal.Typed("rakelight cards --measured MM --sheet %s", r.Printed.Sheet)
+			return " --sheet " + r.Printed.Sheet
 		}
 	}
-	return journal.Typed("rakelight cards --measured MM --sheet MARK")
+	return " --sheet MARK"
 }

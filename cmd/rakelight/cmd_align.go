@@ -3,7 +3,7 @@
 package main
 
 import (
-	"flag"
+	"github.com/spf13/pflag"
 
 	"rakelight/journal"
 	"rakelight/journal/entry"
@@ -34,7 +34,7 @@ Example:
 `,
 	run: func(a *app, args []string) error {
 		var said entry.Points
-		fs := flag.NewFlagSet("align", flag.ContinueOnError)
+		fs := pflag.NewFlagSet("align", pflag.ContinueOnError)
 		at := fs.String("at", "", "")
 		fs.BoolVar(&said.Anyway, "anyway", false, "")
 		rest, err := parse(fs, args)

@@ -3,10 +3,10 @@
 package main
 
 import (
-	"flag"
 	"fmt"
 	"strings"
-	"time"
+
+	"github.com/spf13/pflag"
 
 	"rakelight/journal"
 	"rakelight/journal/entry"
@@ -34,7 +34,7 @@ Example:
   rakelight on pilot-boat clean --class curved
 `,
 	run: func(a *app, args []string) error {
-		fs := flag.NewFlagSet("on", flag.ContinueOnError)
+		fs := pflag.NewFlagSet("on", pflag.ContinueOnError)
 		kit := fs.Int("kit", 0, "")
 		class := fs.String("class", "", "")
 		at := fs.String("at", "", "")
@@ -44,7 +44,7 @@ Example:
 		if err != nil {
 			return err
 		}
-		when, err := a.clock(*at, j.State.Zone)
+		when, err := a.today(*at, j.State.Zone)
 		if err != nil {
 			return err
 		}
@@ -82,7 +82,7 @@ Example:
   rakelight off --worked 1h20
 `,
 	run: func(a *app, args []string) error {
-		fs := flag.NewFlagSet("off", flag.ContinueOnError)
+		fs := pflag.NewFlagSet("off", pflag.ContinueOnError)
 		at := fs.String("at", "", "")
 		worked := fs.String("worked", "", "")
 		rest, err := parse(fs, args)
@@ -100,7 +100,7 @@ Example:
 		if *worked != "" {
 			end.Lasted, err = a.length(*worked)
 		} else {
-			end.At, err = a.ended(*at, j.State.Zone)
+			end.At, err = a.moment(*at, j.State.Zone)
 		}
 		if err != nil {
 			return err
@@ -115,31 +115,6 @@ Example:
 		a.told(said.Remarks)
 		return nil
 	},
-}
-
-// ended is the moment a person names as an end: a day and a time, or the latest
-// such time that has passed; zero, which is now, when nothing is said.
-func (a *app) ended(at string, zone *time.Location) (time.Time, error) {
-	if end, err := time.ParseInLocation("2006-01-02 15:04", at, zone); err == nil {
-		return end, nil
-	}
-	end, err := a.clock(at, zone)
-	if err != nil {
-		return time.Time{}, &usageError{fmt.Sprintf("--at %q is no time; write it as 20:30, or as %q", at, a.now().In(zone).Format("2006-01-02 15:04"))}
-	}
-	if at != "" && end.After(a.now()) {
-		end = end.AddDate(0, 0, -1) // after midnight, 22:10 means yesterday's
-	}
-	return end, nil
-}
-
-// length is a length of time as a person writes it, such as 1h20.
-func (a *app) length(text string) (time.Duration, error) {
-	w, err := journal.ParseWorked(text, a.now())
-	if err != nil {
-		return 0, &usageError{err.Error()}
-	}
-	return time.Duration(w.Minutes * float64(time.Minute)), nil
 }
 
 func (a *app) printEnded(s *journal.Session) {
@@ -161,13 +136,13 @@ Example:
   rakelight break
 `,
 	run: func(a *app, args []string) error {
-		fs := flag.NewFlagSet("break", flag.ContinueOnError)
+		fs := pflag.NewFlagSet("break", pflag.ContinueOnError)
 		at := fs.String("at", "", "")
 		j, _, err := a.openWith(fs, args, takes(0, 0, "break takes no arguments"))
 		if err != nil {
 			return err
 		}
-		when, err := a.clock(*at, j.State.Zone)
+		when, err := a.today(*at, j.State.Zone)
 		if err != nil {
 			return err
 		}
@@ -203,13 +178,13 @@ Example:
   rakelight done 12
 `,
 	run: func(a *app, args []string) error {
-		fs := flag.NewFlagSet("done", flag.ContinueOnError)
+		fs := pflag.NewFlagSet("done", pflag.ContinueOnError)
 		at := fs.String("at", "", "")
 		j, rest, err := a.openWith(fs, args, takes(1, many, "done takes the parts: A1-A12,B3 or a count"))
 		if err != nil {
 			return err
 		}
-		when, err := a.clock(*at, j.State.Zone)
+		when, err := a.today(*at, j.State.Zone)
 		if err != nil {
 			return err
 		}
@@ -235,7 +210,7 @@ Example:
   rakelight status
 `,
 	run: func(a *app, args []string) error {
-		j, _, err := a.openWith(flag.NewFlagSet("status", flag.ContinueOnError), args, takes(0, 0, "status takes no arguments"))
+		j, _, err := a.openWith(pflag.NewFlagSet("status", pflag.ContinueOnError), args, takes(0, 0, "status takes no arguments"))
 		if err != nil {
 			return err
 		}
@@ -271,20 +246,6 @@ func orNothing(s string) string {
 // takeBack says how to take a record back.
 func takeBack(rec journal.Record) string {
 	return " (" + journal.Typed("rakelight retract %s", rec.ID()) + " takes it back)"
-}
-
-// clock is today at HH:MM in the journal's zone, come or not; zero, which is now,
-// when nothing is said.
-func (a *app) clock(hhmm string, zone *time.Location) (time.Time, error) {
-	now := a.now().In(zone)
-	if hhmm == "" {
-		return time.Time{}, nil
-	}
-	t, err := time.Parse("15:04", hhmm)
-	if err != nil {
-		return time.Time{}, &usageError{fmt.Sprintf("--at %s is no time of day; write it as 19:30", hhmm)}
-	}
-	return time.Date(now.Year(), now.Month(), now.Day(), t.Hour(), t.Minute(), 0, 0, zone), nil
 }
 
 // told prints what a person should know of what was said, each with what to do

@@ -4,9 +4,10 @@
 package main
 
 import (
-	"flag"
 	"path/filepath"
 	"strings"
+
+	"github.com/spf13/pflag"
 
 	"rakelight/journal"
 	"rakelight/journal/entry"
@@ -58,7 +59,7 @@ Examples:
 `,
 	run: func(a *app, args []string) error {
 		var o cardsOptions
-		fs := flag.NewFlagSet("cards", flag.ContinueOnError)
+		fs := pflag.NewFlagSet("cards", pflag.ContinueOnError)
 		fs.StringVar(&o.out, "out", "", "")
 		fs.BoolVar(&o.said, "said", false, "")
 		fs.StringVar(&o.say, "say", "", "")

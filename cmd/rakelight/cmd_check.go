@@ -3,10 +3,12 @@
 package main
 
 import (
-	"flag"
 	"fmt"
 
+	"github.com/spf13/pflag"
+
 	"rakelight/journal"
+	"rakelight/media/inbox"
 )
 
 var checkCmd = &command{
@@ -17,7 +19,8 @@ var checkCmd = &command{
 
 Reads every record and every original and lists what is missing, changed, torn
 or unnamed, and where bench cards do not agree on how large things are. It
-changes nothing. Exit code 1 when something is damaged.
+changes nothing. Exit code 1 when something is damaged. To repair
+an original, drop a good copy of it into the inbox and type rakelight take.
 
 With --photos: lists the photos to look at instead, each with the reason and the
 next command to type: those without a date, with a guessed zone, with a doubtful
@@ -37,7 +40,7 @@ Example:
   rakelight check
 `,
 	run: func(a *app, args []string) error {
-		fs := flag.NewFlagSet("check", flag.ContinueOnError)
+		fs := pflag.NewFlagSet("check", pflag.ContinueOnError)
 		quick := fs.Bool("quick", false, "")
 		photos := fs.Bool("photos", false, "")
 		all := fs.Bool("all", false, "")
@@ -66,7 +69,7 @@ Example:
 			return a.acceptLost(j)
 		}
 		damaged := 0
-		for _, f := range j.Check(!*quick) {
+		for _, f := range append(j.Check(!*quick), passedOver(j)...) {
 			where := f.File
 			if f.Line > 0 {
 				where = fmt.Sprintf("%s:%d", f.File, f.Line)
@@ -101,4 +104,19 @@ func (a *app) acceptLost(j *journal.Journal) error {
 		a.printf("written down as lost for good: %s%s\n", gaps[i], takeBack(r))
 	}
 	return nil
+}
+
+// passedOver are remarks on what no run takes in: files of the inbox that are
+// passed over, and what is leaving it without a record.
+func passedOver(j *journal.Journal) []journal.Finding {
+	in := inbox.New(j, inbox.Options{})
+	var found []journal.Finding
+	for _, o := range in.PassedOver() {
+		found = append(found, journal.Finding{Kind: journal.OtherRemark, File: o.Path, What: o.Why})
+	}
+	for _, file := range in.Gone() {
+		found = append(found, journal.Finding{Kind: journal.OtherRemark, File: file,
+			What: "the copy of a photo that was taken back, or whose record is gone; delete it, or rakelight take " + journal.Quoted(file)})
+	}
+	return found
 }

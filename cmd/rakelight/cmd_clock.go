@@ -3,9 +3,10 @@
 package main
 
 import (
-	"flag"
 	"path"
 	"time"
+
+	"github.com/spf13/pflag"
 
 	"rakelight/journal"
 	"rakelight/journal/entry"
@@ -39,7 +40,7 @@ Example:
 `,
 	run: func(a *app, args []string) error {
 		var o clockOptions
-		fs := flag.NewFlagSet("clock", flag.ContinueOnError)
+		fs := pflag.NewFlagSet("clock", pflag.ContinueOnError)
 		fs.StringVar(&o.fast, "fast", "", "")
 		fs.StringVar(&o.slow, "slow", "", "")
 		fs.StringVar(&o.photo, "photo", "", "")

@@ -4,10 +4,11 @@ package main
 
 import (
 	"errors"
-	"flag"
 	"fmt"
 	"os"
 	"path/filepath"
+
+	"github.com/spf13/pflag"
 
 	"rakelight/cmd/rakelight/demo"
 	"rakelight/journal"
@@ -29,7 +30,7 @@ Example:
   rakelight demo
 `,
 	run: func(a *app, args []string) error {
-		fs := flag.NewFlagSet("demo", flag.ContinueOnError)
+		fs := pflag.NewFlagSet("demo", pflag.ContinueOnError)
 		once := fs.Bool("once", false, "")
 		addr := fs.String("addr", defaultAddr, "")
 		rest, err := parse(fs, args)

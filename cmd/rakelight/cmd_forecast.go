@@ -3,10 +3,11 @@
 package main
 
 import (
-	"flag"
 	"fmt"
 	"strings"
 	"text/tabwriter"
+
+	"github.com/spf13/pflag"
 
 	"rakelight/journal"
 	"rakelight/journal/metrics"
@@ -35,7 +36,7 @@ Example:
   rakelight forecast lightship
 `,
 	run: func(a *app, args []string) error {
-		fs := flag.NewFlagSet("forecast", flag.ContinueOnError)
+		fs := pflag.NewFlagSet("forecast", pflag.ContinueOnError)
 		as := formatFlags(fs)
 		j, rest, err := a.openWith(fs, args, takes(0, 1, "forecast takes one build"), as.check)
 		if err != nil {

@@ -3,9 +3,10 @@
 package main
 
 import (
-	"flag"
 	"fmt"
 	"text/tabwriter"
+
+	"github.com/spf13/pflag"
 
 	"rakelight/journal/metrics"
 )
@@ -22,7 +23,7 @@ Example:
   rakelight hours pilot-boat --by week
 `,
 	run: func(a *app, args []string) error {
-		fs := flag.NewFlagSet("hours", flag.ContinueOnError)
+		fs := pflag.NewFlagSet("hours", pflag.ContinueOnError)
 		by := fs.String("by", "build", "")
 		rest, err := parse(fs, args)
 		if err != nil {

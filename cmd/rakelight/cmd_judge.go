@@ -3,10 +3,11 @@
 package main
 
 import (
-	"flag"
 	"fmt"
 	"os"
 	"strings"
+
+	"github.com/spf13/pflag"
 
 	"rakelight/journal"
 	"rakelight/journal/entry"
@@ -57,7 +58,7 @@ Examples:
   rakelight judge --take answers-from-mo.txt
 `,
 	run: func(a *app, args []string) error {
-		fs := flag.NewFlagSet("judge", flag.ContinueOnError)
+		fs := pflag.NewFlagSet("judge", pflag.ContinueOnError)
 		who := fs.String("judge", "", "")
 		pack := fs.String("pack", "", "")
 		pairs := fs.Int("pairs", judge.DefaultPairs, "")
@@ -69,7 +70,7 @@ Examples:
 			return err
 		}
 		given := map[string]bool{}
-		fs.Visit(func(f *flag.Flag) { given[f.Name] = true })
+		fs.Visit(func(f *pflag.Flag) { given[f.Name] = true })
 		name, err := judgeNamed(fs, *who)
 		if err != nil {
 			return err
@@ -113,9 +114,9 @@ Examples:
 }
 
 // judgeNamed is the name that --judge was given, cleaned; "" when it was not.
-func judgeNamed(fs *flag.FlagSet, said string) (string, error) {
+func judgeNamed(fs *pflag.FlagSet, said string) (string, error) {
 	given := false
-	fs.Visit(func(f *flag.Flag) { given = given || f.Name == "judge" })
+	fs.Visit(func(f *pflag.Flag) { given = given || f.Name == "judge" })
 	name := entry.Name(said)
 	switch {
 	case given && name == "":

@@ -4,11 +4,13 @@
 package main
 
 import (
-	"flag"
 	"strings"
+
+	"github.com/spf13/pflag"
 
 	"rakelight/journal"
 	"rakelight/journal/entry"
+	"rakelight/journal/phrase"
 )
 
 var workedCmd = &command{
@@ -17,33 +19,51 @@ var workedCmd = &command{
                        [--tool NAME]… [--for STAGE]
 
 Enters a session from memory. It is shown as remembered, apart from measured
-time, and never mixed with it unasked. The phrase holds a length and, if it was
-not today, a day: "about 40 min yesterday evening", "1h20 2026-03-14",
-"6 h spring 1998". --tool names a tool used, once for each; --for names the
-stage, or the id of the mistake, that a repair mends.
+time, and never mixed with it unasked. The phrase holds how long it was, or from
+when to when, and a day if it was not today: "about 40 min yesterday evening",
+"half an hour", "an hour and a half last night", "24 November 19:30 to 20:15",
+"from 7 to 8.15 pm yesterday", "1h20 2026-03-14", "6 h spring 1998". A date
+without a year is the last such day. What can mean two things is refused with
+both readings; what was understood is printed.
+
+  --parts PARTS   parts done, by reference or as a number
+  --tool NAME     a tool used, once for each
+  --for STAGE     the stage, or the id of the mistake, that a repair mends
+  --preview       say what was understood, and write nothing
 
 Example:
   rakelight worked lorry clean "about 40 min yesterday evening" --parts A1-A12
 `,
 	run: func(a *app, args []string) error {
-		fs := flag.NewFlagSet("worked", flag.ContinueOnError)
+		fs := pflag.NewFlagSet("worked", pflag.ContinueOnError)
 		parts := fs.String("parts", "", "")
 		kit := fs.Int("kit", 0, "")
 		class := fs.String("class", "", "")
 		tools := toolFlag(fs)
 		mends := fs.String("for", "", "")
+		preview := fs.Bool("preview", false, "")
 		j, rest, err := a.openWith(fs, args, takes(3, many, "worked takes a build, a stage, and how long and when"))
 		if err != nil {
 			return err
 		}
-		w, err := journal.ParseWorked(strings.Join(rest[2:], " "), a.now().In(j.State.Zone))
+		w, err := phrase.ParseWorked(strings.Join(rest[2:], " "), a.now().In(j.State.Zone))
 		if err != nil {
 			return &usageError{err.Error()}
 		}
-		said, err := entry.Do(j, entry.Worked{
-			Build: rest[0], Stage: rest[1], Kit: *kit, Class: *class, Minutes: w.Minutes, Date: w.Date, Parts: *parts, Note: w.Words,
+		work := entry.Worked{
+			Build: rest[0], Stage: rest[1], Kit: *kit, Class: *class, Minutes: w.Minutes, Date: w.Date, Start: w.Start, Parts: *parts, Note: w.Words,
 			Tools: *tools, For: *mends,
-		})
+		}
+		if *preview {
+			plan, _, err := entry.Preview(j, work)
+			if err != nil {
+				return err
+			}
+			a.printf("understood as %s; nothing was written\n", w.Understood())
+			a.told(plan.Remarks)
+			return nil
+		}
+		said, err := entry.Do(j, work)
 		if err != nil {
 			return err
 		}
@@ -53,6 +73,7 @@ Example:
 			done = ", " + count(s.Done(), "part") + " done"
 		}
 		a.printf("%s on %s, %s: %s, remembered%s (session %s)\n", s.Stage, s.Build, s.Date, journal.Spell(s.Net), done, s.ID)
+		a.printf("understood as %s\n", w.Understood())
 		a.told(said.Remarks)
 		return nil
 	},
@@ -71,7 +92,7 @@ Example:
   rakelight reopen pilot-boat A4,A5 --why "seam showed under primer"
 `,
 	run: func(a *app, args []string) error {
-		fs := flag.NewFlagSet("reopen", flag.ContinueOnError)
+		fs := pflag.NewFlagSet("reopen", pflag.ContinueOnError)
 		why := fs.String("why", "", "")
 		session := fs.String("session", "", "")
 		stage := fs.String("stage", "", "")
@@ -112,7 +133,7 @@ Example:
   rakelight correct bench-1f3a/12 --worked 1h20
 `,
 	run: func(a *app, args []string) error {
-		fs := flag.NewFlagSet("correct", flag.ContinueOnError)
+		fs := pflag.NewFlagSet("correct", pflag.ContinueOnError)
 		var said entry.Correct
 		worked := fs.String("worked", "", "")
 		parts := fs.Int("count", -1, "")
@@ -162,7 +183,7 @@ Example:
   rakelight retract bench-1f3a/12 --why "wrong build"
 `,
 	run: func(a *app, args []string) error {
-		fs := flag.NewFlagSet("retract", flag.ContinueOnError)
+		fs := pflag.NewFlagSet("retract", pflag.ContinueOnError)
 		why := fs.String("why", "", "")
 		j, rest, err := a.openWith(fs, args, takes(1, 1, "retract takes one record"))
 		if err != nil {
@@ -189,7 +210,7 @@ Example:
   rakelight pause pilot-boat --why "waiting for wire" --next "drill the mast, A14" --waiting "0.3 mm wire"
 `,
 	run: func(a *app, args []string) error {
-		fs := flag.NewFlagSet("pause", flag.ContinueOnError)
+		fs := pflag.NewFlagSet("pause", pflag.ContinueOnError)
 		why := fs.String("why", "", "")
 		next := fs.String("next", "", "")
 		waiting := fs.String("waiting", "", "")
@@ -217,7 +238,7 @@ Example:
   rakelight resume pilot-boat
 `,
 	run: func(a *app, args []string) error {
-		j, rest, err := a.openWith(flag.NewFlagSet("resume", flag.ContinueOnError), args, takes(1, 1, "resume takes one build"))
+		j, rest, err := a.openWith(pflag.NewFlagSet("resume", pflag.ContinueOnError), args, takes(1, 1, "resume takes one build"))
 		if err != nil {
 			return err
 		}

@@ -3,10 +3,11 @@
 package main
 
 import (
-	"flag"
 	"fmt"
 	"strconv"
 	"strings"
+
+	"github.com/spf13/pflag"
 
 	"rakelight/journal"
 	"rakelight/journal/entry"
@@ -32,7 +33,7 @@ Example:
   rakelight mark 1f3a9c04 4 3
 `,
 	run: func(a *app, args []string) error {
-		fs := flag.NewFlagSet("mark", flag.ContinueOnError)
+		fs := pflag.NewFlagSet("mark", pflag.ContinueOnError)
 		who := fs.String("judge", "", "")
 		rest, err := parse(fs, args)
 		if err != nil {

@@ -3,12 +3,13 @@
 package main
 
 import (
-	"flag"
 	"fmt"
 	"math"
 	"strings"
 	"text/tabwriter"
 	"time"
+
+	"github.com/spf13/pflag"
 
 	"rakelight/journal"
 	"rakelight/journal/entry"
@@ -36,7 +37,7 @@ Example:
 `,
 	run: func(a *app, args []string) error {
 		var said entry.Mistake
-		fs := flag.NewFlagSet("mistake", flag.ContinueOnError)
+		fs := pflag.NewFlagSet("mistake", pflag.ContinueOnError)
 		fs.StringVar(&said.Stage, "stage", "", "")
 		fs.StringVar(&said.Parts, "parts", "", "")
 		fs.StringVar(&said.Cause, "cause", "", "")

@@ -3,10 +3,11 @@
 package main
 
 import (
-	"flag"
 	"fmt"
 	"path/filepath"
 	"time"
+
+	"github.com/spf13/pflag"
 
 	"rakelight/journal"
 )
@@ -25,7 +26,7 @@ Example:
   rakelight new bench --name "My bench" --zone Europe/Lisbon
 `,
 	run: func(a *app, args []string) error {
-		fs := flag.NewFlagSet("new", flag.ContinueOnError)
+		fs := pflag.NewFlagSet("new", pflag.ContinueOnError)
 		name := fs.String("name", "", "")
 		zone := fs.String("zone", "", "")
 		rest, err := parse(fs, args)

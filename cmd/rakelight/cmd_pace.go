@@ -3,8 +3,9 @@
 package main
 
 import (
-	"flag"
 	"text/tabwriter"
+
+	"github.com/spf13/pflag"
 
 	"rakelight/journal"
 	"rakelight/journal/metrics"
@@ -38,7 +39,7 @@ Example:
   rakelight pace --by tool
 `,
 	run: func(a *app, args []string) error {
-		fs := flag.NewFlagSet("pace", flag.ContinueOnError)
+		fs := pflag.NewFlagSet("pace", pflag.ContinueOnError)
 		against := fs.String("against", "", "")
 		by := fs.String("by", "", "")
 		as := formatFlags(fs)

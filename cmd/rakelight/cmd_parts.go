@@ -3,12 +3,13 @@
 package main
 
 import (
-	"flag"
 	"fmt"
 	"io"
 	"regexp"
 	"strings"
 	"time"
+
+	"github.com/spf13/pflag"
 
 	"rakelight/journal"
 )
@@ -34,7 +35,7 @@ Example:
   rakelight parts pilot-boat A12
 `,
 	run: func(a *app, args []string) error {
-		j, rest, err := a.openWith(flag.NewFlagSet("parts", flag.ContinueOnError), args, takes(0, 2, "parts takes a build, and a runner or a part"))
+		j, rest, err := a.openWith(pflag.NewFlagSet("parts", pflag.ContinueOnError), args, takes(0, 2, "parts takes a build, and a runner or a part"))
 		if err != nil {
 			return err
 		}

@@ -3,9 +3,10 @@
 package main
 
 import (
-	"flag"
 	"fmt"
 	"text/tabwriter"
+
+	"github.com/spf13/pflag"
 
 	"rakelight/journal"
 	"rakelight/journal/metrics"
@@ -34,7 +35,7 @@ Example:
   rakelight skill pilot-boat
 `,
 	run: func(a *app, args []string) error {
-		fs := flag.NewFlagSet("skill", flag.ContinueOnError)
+		fs := pflag.NewFlagSet("skill", pflag.ContinueOnError)
 		judge := fs.String("judge", "", "")
 		everybody := fs.Bool("everybody", false, "")
 		as := formatFlags(fs)

@@ -3,9 +3,10 @@
 package main
 
 import (
-	"flag"
 	"fmt"
 	"strings"
+
+	"github.com/spf13/pflag"
 
 	"rakelight/journal"
 	"rakelight/journal/entry"
@@ -33,7 +34,7 @@ Example:
 `,
 	run: func(a *app, args []string) error {
 		var said entry.Tag
-		fs := flag.NewFlagSet("tag", flag.ContinueOnError)
+		fs := pflag.NewFlagSet("tag", pflag.ContinueOnError)
 		fs.StringVar(&said.Role, "role", "", "")
 		fs.StringVar(&said.View, "view", "", "")
 		fs.StringVar(&said.Light, "light", "", "")
@@ -48,7 +49,7 @@ Example:
 		if *clear != "" {
 			said.Clear = strings.Split(*clear, ",")
 		}
-		fs.Visit(func(f *flag.Flag) {
+		fs.Visit(func(f *pflag.Flag) {
 			if f.Name == "caption" {
 				said.Caption = caption
 			}

@@ -3,10 +3,12 @@
 package main
 
 import (
-	"flag"
 	"fmt"
+	"path"
 	"slices"
 	"strings"
+
+	"github.com/spf13/pflag"
 
 	"rakelight/journal"
 	"rakelight/journal/metrics"
@@ -19,11 +21,13 @@ var takeCmd = &command{
 	usage: `Usage: rakelight take [PATH…]
 
 Takes in every photo of the journal's inbox: its bytes are kept unchanged under
-photos/, its time is read, and it is tagged to a build and a stage. The inbox
-copy goes only when the photo is safely kept. With PATHs, takes in those files
-and folders instead; they are copied, and stay where they are.
+photos/, its time is read, and it is tagged to a build and a stage. When it is
+safely kept the inbox copy moves to inbox/.leaving; the next take or watch, five
+minutes later at the earliest, lets it go if nothing came to it. With PATHs, takes
+in those files and folders instead; they are copied, and stay where they are.
 
-A photo that comes twice is kept once. A smaller copy of a kept photo, as
+A photo that comes twice is kept once; if the kept one is damaged or missing, it
+is put right from the copy, and the damaged bytes go to inbox/aside. A smaller copy of a kept photo, as
 messengers send them, is moved to inbox/aside and never deleted; name the file
 itself to take it in all the same. A file that is no photo, is cut off or
 cannot be read stays where it is and is listed; the exit code is then 3.
@@ -35,7 +39,7 @@ Example:
   rakelight take
 `,
 	run: func(a *app, args []string) error {
-		paths, err := parse(flag.NewFlagSet("take", flag.ContinueOnError), args)
+		paths, err := parse(pflag.NewFlagSet("take", pflag.ContinueOnError), args)
 		if err != nil {
 			return err
 		}
@@ -106,18 +110,51 @@ func (a *app) tell(sum inbox.Summary) {
 		a.printf(", %s left where they are", count(n, "file"))
 	}
 	a.printf("\n")
-	for _, o := range slices.Concat(sum.Copies, sum.Left) {
+	for _, o := range slices.Concat(sum.Notices, sum.Copies, sum.Left, stuck(sum.Stuck), sum.Passed) {
 		fprintf(a.err, "rakelight: %s: %s\n", o.Path, o.Why)
 	}
 }
 
-// aside is the error for files that were left, or nil.
+// stuck sums up, by folder and reason, the kept photos whose inbox copies could
+// not be removed: a card that is locked may hold hundreds.
+func stuck(all []inbox.Outcome) []inbox.Outcome {
+	type place struct{ folder, why string }
+	var order []place
+	names := map[place][]string{}
+	for _, o := range all {
+		at := place{path.Dir(o.Path), o.Stuck}
+		if names[at] == nil {
+			order = append(order, at)
+		}
+		names[at] = append(names[at], path.Base(o.Path))
+	}
+	var lines []inbox.Outcome
+	for _, at := range order {
+		list := names[at]
+		line := inbox.Outcome{Path: at.folder, Why: fmt.Sprintf("%s are kept, but their copies here could not be removed (%s)", count(len(list), "file"), at.why)}
+		if len(list) == 1 {
+			line = inbox.Outcome{Path: path.Join(at.folder, list[0]), Why: fmt.Sprintf("it is kept, but this copy could not be removed (%s)", at.why)}
+		}
+		lines = append(lines, line)
+	}
+	return lines
+}
+
+// aside is the error for files that were left, or nil. Folders that no look could
+// enter count as one each.
 func aside(sum inbox.Summary) error {
-	if len(sum.Left) == 0 {
+	var hints []string
+	hint := func(add bool, words string) {
+		if add {
+			hints = append(hints, words)
+		}
+	}
+	closed := slices.DeleteFunc(slices.Clone(sum.Passed), func(o inbox.Outcome) bool { return o.Status != inbox.SetAside })
+	left := len(sum.Left) + len(sum.Stuck) + len(closed)
+	if left == 0 {
 		return nil
 	}
 	denied, disk := 0, 0
-	var hints []string
 	for _, o := range sum.Left {
 		if strings.HasPrefix(o.Why, inbox.NotAllowed) {
 			denied++
@@ -128,14 +165,11 @@ func aside(sum inbox.Summary) error {
 			}
 		}
 	}
-	if denied+disk < len(sum.Left) {
-		hints = append(hints, "copy a damaged one from the camera again; move what is no photo out of the inbox")
-	}
-	if denied > 0 {
-		hints = append(hints, "give yourself the right to read the file in its permissions, then rakelight take")
-	}
+	hint(denied+disk < len(sum.Left), "copy a damaged one from the camera again; move what is no photo out of the inbox")
+	hint(denied > 0, "give yourself the right to read the file in its permissions, then rakelight take")
+	hint(len(sum.Stuck) > 0, "close what has the copies open, or give yourself the right to change their folder, then rakelight take")
 	return &setAsideError{
-		text: fmt.Sprintf("%s left untouched, listed above", count(len(sum.Left), "file")),
+		text: fmt.Sprintf("%s left untouched, listed above", count(left, "file")),
 		hint: strings.Join(hints, "; "),
 	}
 }

@@ -3,9 +3,10 @@
 package main
 
 import (
-	"flag"
 	"strings"
 	"text/tabwriter"
+
+	"github.com/spf13/pflag"
 
 	"rakelight/journal"
 	"rakelight/journal/entry"
@@ -27,7 +28,7 @@ Example:
   rakelight tool "flush cutter"
 `,
 	run: func(a *app, args []string) error {
-		j, rest, err := a.openWith(flag.NewFlagSet("tool", flag.ContinueOnError), args)
+		j, rest, err := a.openWith(pflag.NewFlagSet("tool", pflag.ContinueOnError), args)
 		if err != nil {
 			return err
 		}
@@ -73,7 +74,7 @@ func (a *app) printTools(s *journal.State) error {
 
 // toolFlag is --tool, given once for each tool. An empty name says that no tool
 // was used: a list of none, which is not the same as no list.
-func toolFlag(fs *flag.FlagSet) *[]string {
+func toolFlag(fs *pflag.FlagSet) *[]string {
 	var tools []string
 	fs.Func("tool", "", func(name string) error {
 		if tools == nil {

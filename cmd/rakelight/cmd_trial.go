@@ -4,10 +4,11 @@ package main
 
 import (
 	"errors"
-	"flag"
 	"fmt"
 	"strings"
 	"time"
+
+	"github.com/spf13/pflag"
 
 	"rakelight/journal"
 	"rakelight/journal/entry"
@@ -40,7 +41,7 @@ Example:
 `,
 	run: func(a *app, args []string) error {
 		var begin entry.Trial
-		fs := flag.NewFlagSet("trial", flag.ContinueOnError)
+		fs := pflag.NewFlagSet("trial", pflag.ContinueOnError)
 		fs.StringVar(&begin.Build, "build", "", "")
 		fs.StringVar(&begin.Question, "question", "", "")
 		fs.StringVar(&begin.Tool, "tool", "", "")

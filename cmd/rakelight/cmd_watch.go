@@ -6,13 +6,14 @@ package main
 import (
 	"context"
 	"errors"
-	"flag"
 	"fmt"
 	"io/fs"
 	"os"
 	"path/filepath"
 	"strings"
 	"time"
+
+	"github.com/spf13/pflag"
 
 	"rakelight/journal"
 	"rakelight/media/inbox"
@@ -26,7 +27,8 @@ var watchCmd = &command{
 
 Watches the inbox until interrupted: each photo is taken in once it has stopped
 growing, the pages that show it are written, and an open browser reloads them.
-Edits of a build.md, of the diary and of the settings show too. The pages are
+What could not be kept just now (a full disk, a busy file) is tried again. One
+watch runs on a journal; a second one says so and ends. Edits of a build.md, of the diary and of the settings show too. The pages are
 served on this computer only.
 
   --addr HOST:PORT   where to serve (default 127.0.0.1:8765; a free port if taken)
@@ -36,7 +38,7 @@ Example:
   rakelight watch
 `,
 	run: func(a *app, args []string) error {
-		fs := flag.NewFlagSet("watch", flag.ContinueOnError)
+		fs := pflag.NewFlagSet("watch", pflag.ContinueOnError)
 		addr := fs.String("addr", defaultAddr, "")
 		quiet := fs.Bool("no-serve", false, "")
 		j, _, err := a.openWith(fs, args, takes(0, 0, "watch takes no folder; it watches the journal's own inbox"))
@@ -55,6 +57,11 @@ const defaultAddr = "127.0.0.1:8765"
 // Taking in, reading edits and writing pages go one after another on one
 // goroutine, so that no page is made of half a state.
 func (a *app) watch(j *journal.Journal, addr string, serve bool) error {
+	end, err := j.Watching()
+	if err != nil {
+		return err
+	}
+	defer end()
 	render.ClearLeftovers(j)
 	if err := a.write(j); err != nil {
 		return err
@@ -90,7 +97,7 @@ func (a *app) watch(j *journal.Journal, addr string, serve bool) error {
 	// A look each second, events or not: it is also what notices edits.
 	opts := inbox.Options{Poll: time.Second, Rescan: time.Second, AfterLook: after}
 	opts.SizePath, opts.Widths = render.IntakeSizes(j)
-	err := inbox.New(j, opts).Watch(a.ctx, func(o inbox.Outcome) {
+	err = inbox.New(j, opts).Watch(a.ctx, func(o inbox.Outcome) {
 		a.tellOne(j, o)
 		told = true
 	})
@@ -103,8 +110,10 @@ func (a *app) watch(j *journal.Journal, addr string, serve bool) error {
 
 // tellOne prints what became of one dropped file, and what its bench cards said.
 func (a *app) tellOne(j *journal.Journal, o inbox.Outcome) {
-	if o.Photo == nil {
+	if o.Photo == nil || o.Notice || o.Stuck != "" {
 		a.say(fmt.Errorf("%s: %s", o.Path, o.Why), diskHint(o.Err))
+	}
+	if o.Photo == nil {
 		return
 	}
 	where := "to sort"

@@ -3,10 +3,11 @@
 package main
 
 import (
-	"flag"
 	"fmt"
 	"path/filepath"
 	"strings"
+
+	"github.com/spf13/pflag"
 
 	"rakelight/render"
 )
@@ -25,7 +26,7 @@ Example:
   rakelight write
 `,
 	run: func(a *app, args []string) error {
-		j, _, err := a.openWith(flag.NewFlagSet("write", flag.ContinueOnError), args, takes(0, 0, "write takes no arguments; the pages go into the journal's pages/ folder"))
+		j, _, err := a.openWith(pflag.NewFlagSet("write", pflag.ContinueOnError), args, takes(0, 0, "write takes no arguments; the pages go into the journal's pages/ folder"))
 		if err != nil {
 			return err
 		}

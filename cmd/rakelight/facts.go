@@ -5,10 +5,11 @@ package main
 import (
 	"encoding/csv"
 	"encoding/json"
-	"flag"
 	"fmt"
 	"strconv"
 	"strings"
+
+	"github.com/spf13/pflag"
 
 	"rakelight/journal/metrics"
 )
@@ -86,7 +87,7 @@ func (f fact) value(ok bool, v float64, iv metrics.Interval, why string) fact {
 // format is how a command was asked to answer.
 type format struct{ json, csv *bool }
 
-func formatFlags(fs *flag.FlagSet) format {
+func formatFlags(fs *pflag.FlagSet) format {
 	return format{fs.Bool("json", false, ""), fs.Bool("csv", false, "")}
 }
 

@@ -4,21 +4,14 @@
 package main
 
 import (
-	"flag"
+	"errors"
 	"fmt"
-	"regexp"
 	"strconv"
 	"strings"
-	"time"
 
-	"rakelight/journal"
-)
+	"github.com/spf13/pflag"
 
-// How the flag package words what it does not understand.
-var (
-	flagUnknown = regexp.MustCompile(`(?s)^flag provided but not defined: -(.*)$`)
-	flagBare    = regexp.MustCompile(`(?s)^flag needs an argument: -(.*)$`)
-	flagValue   = regexp.MustCompile(`(?s)^invalid (?:boolean )?value "(.*)" for (?:flag )?-([^:]+): (.*)$`)
+	"rakelight/journal/phrase"
 )
 
 // flagExamples are values of flags whose shape is not plain from their name.
@@ -37,35 +30,44 @@ func flagError(err error) error {
 		}
 		return ""
 	}
-	text := err.Error()
-	if m := flagUnknown.FindStringSubmatch(text); m != nil {
-		return &usageError{fmt.Sprintf("there is no flag --%s here", m[1])}
-	}
-	if m := flagBare.FindStringSubmatch(text); m != nil {
-		return &usageError{fmt.Sprintf("--%s needs a value after it%s", m[1], such(m[1]))}
-	}
-	if m := flagValue.FindStringSubmatch(text); m != nil {
-		why := "is none it takes"
-		if m[3] != "parse error" && m[3] != "value out of range" {
-			why = "is not understood: " + m[3]
+	var unknown *pflag.NotExistError
+	var bare *pflag.ValueRequiredError
+	var value *pflag.InvalidValueError
+	var syntax *pflag.InvalidSyntaxError
+	switch {
+	case errors.As(err, &unknown):
+		if unknown.GetSpecifiedShortnames() != "" {
+			return &usageError{fmt.Sprintf("there is no flag -%s here; flags are written with two dashes", unknown.GetSpecifiedShortnames())}
 		}
-		return &usageError{fmt.Sprintf("--%s: %q %s%s", m[2], m[1], why, such(m[2]))}
+		return &usageError{fmt.Sprintf("there is no flag --%s here", unknown.GetSpecifiedName())}
+	case errors.As(err, &bare):
+		return &usageError{fmt.Sprintf("--%s needs a value after it%s", bare.GetFlag().Name, such(bare.GetFlag().Name))}
+	case errors.As(err, &value):
+		name := value.GetFlag().Name
+		var unclear *phrase.Unclear
+		var twofold *phrase.Ambiguous
+		if errors.As(err, &twofold) || errors.As(err, &unclear) && unclear.Reason != phrase.Word && unclear.Reason != phrase.NoLength {
+			return &usageError{fmt.Sprintf("--%s %v", name, value.Unwrap())}
+		}
+		return &usageError{fmt.Sprintf("--%s: %q is none it takes%s", name, value.GetValue(), such(name))}
+	case errors.As(err, &syntax):
+		return &usageError{fmt.Sprintf("%q is no flag", syntax.GetSpecifiedFlag())}
 	}
-	return &usageError{text}
+	return &usageError{err.Error()}
 }
 
 // minutesFlag is a flag that takes a length of time as a person writes it: a
 // bare number is minutes.
-func minutesFlag(fs *flag.FlagSet, name string) *float64 {
+func minutesFlag(fs *pflag.FlagSet, name string) *float64 {
 	minutes := new(float64)
 	fs.Func(name, "", func(text string) error {
 		n, err := strconv.ParseFloat(strings.TrimSpace(text), 64)
 		if err != nil {
-			w, err := journal.ParseWorked(text, time.Time{})
+			d, err := phrase.ParseLength(text)
 			if err != nil {
-				return fmt.Errorf("parse error")
+				return err
 			}
-			n = w.Minutes
+			n = d.Minutes()
 		}
 		*minutes = n
 		return nil

@@ -10,7 +10,6 @@ package main
 import (
 	"context"
 	"errors"
-	"flag"
 	"fmt"
 	"io"
 	"os"
@@ -20,6 +19,8 @@ import (
 	"strings"
 	"syscall"
 	"time"
+
+	"github.com/spf13/pflag"
 
 	"rakelight/journal"
 	"rakelight/journal/entry/wording"
@@ -127,7 +128,7 @@ func (a *app) answer(c *command, err error) int {
 	switch {
 	case err == nil:
 		return exitDone
-	case errors.Is(err, flag.ErrHelp):
+	case errors.Is(err, pflag.ErrHelp):
 		manual(a.out, c.usage)
 		return exitDone
 	case errors.As(err, &usage):
@@ -212,26 +213,16 @@ type setAsideError struct{ text, hint string }
 func (e *setAsideError) Error() string { return e.text }
 
 // parse reads flags wherever they stand among the arguments, and returns the
-// arguments that are none. Behind "--" there are no flags.
-func parse(fs *flag.FlagSet, args []string) ([]string, error) {
-	fs.SetOutput(io.Discard)
+// arguments that are none. Behind "--" nothing is a flag.
+func parse(fs *pflag.FlagSet, args []string) ([]string, error) {
 	fs.Usage = func() {}
-	var plain []string
-	for {
-		if err := fs.Parse(args); err != nil {
-			if errors.Is(err, flag.ErrHelp) {
-				return nil, err
-			}
-			return nil, flagError(err)
+	if err := fs.Parse(args); err != nil {
+		if errors.Is(err, pflag.ErrHelp) {
+			return nil, err
 		}
-		if fs.NArg() == 0 {
-			return plain, nil
-		}
-		if read := len(args) - fs.NArg(); read > 0 && args[read-1] == "--" {
-			return append(plain, fs.Args()...), nil
-		}
-		plain, args = append(plain, fs.Arg(0)), fs.Args()[1:]
+		return nil, flagError(err)
 	}
+	return fs.Args(), nil
 }
 
 // many is no bound on the number of arguments.
@@ -249,7 +240,7 @@ func takes(least, most int, words string) func([]string) error {
 
 // openWith reads the flags and arguments of a command, and opens the journal
 // when none of the checks speaks against them.
-func (a *app) openWith(fs *flag.FlagSet, args []string, checks ...func(rest []string) error) (*journal.Journal, []string, error) {
+func (a *app) openWith(fs *pflag.FlagSet, args []string, checks ...func(rest []string) error) (*journal.Journal, []string, error) {
 	rest, err := parse(fs, args)
 	if err != nil {
 		return nil, nil, err

@@ -8,7 +8,6 @@ import (
 	"context"
 	"crypto/sha256"
 	"encoding/json"
-	"flag"
 	"fmt"
 	"image"
 	"os"
@@ -23,6 +22,8 @@ import (
 
 	"github.com/rogpeppe/go-internal/testscript"
 
+	"github.com/spf13/pflag"
+
 	"rakelight/journal"
 	"rakelight/journal/record"
 	"rakelight/media/card"
@@ -31,7 +32,7 @@ import (
 	"rakelight/render/judge"
 )
 
-var updateScripts = flag.Bool("update", false, "rewrite the scripts' expected output")
+var updateScripts = pflag.Bool("update", false, "rewrite the scripts' expected output")
 
 func TestMain(m *testing.M) {
 	testscript.Main(m, map[string]func(){
@@ -65,6 +66,8 @@ func TestScripts(t *testing.T) {
 			"twocards":  twoCardsCommand,
 			"wholepage": wholePageCommand,
 			"cut":       cutCommand,
+			"flip":      flipCommand,
+			"pipe":      pipeCommand,
 			"fillin":    fillIn,
 			"keep":      keepCommand,
 			"line":      lineCommand,
@@ -289,6 +292,17 @@ func cutCommand(ts *testscript.TestScript, neg bool, args []string) {
 	info, err := os.Stat(path)
 	ts.Check(err)
 	ts.Check(os.Truncate(path, info.Size()/2))
+}
+
+// flipCommand turns one bit in the middle of a file over, as an old disk does.
+func flipCommand(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 1 {
+		ts.Fatalf("usage: flip PATH")
+	}
+	path := ts.MkAbs(args[0])
+	data := []byte(ts.ReadFile(path))
+	data[len(data)/2] ^= 0x10
+	ts.Check(os.WriteFile(path, data, 0o644))
 }
 
 // Every command has a line, a help text that shows its shape and an example.

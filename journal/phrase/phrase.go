@@ -67,7 +67,7 @@ func (e *Unclear) Error() string {
 	case BadTime:
 		return fmt.Sprintf("%s is no time of that day", e.Detail)
 	case Future:
-		return fmt.Sprintf("%s lies in the future", e.Detail)
+		return fmt.Sprintf("%s has not come yet", e.Detail)
 	case Twice:
 		return fmt.Sprintf("%q names two %s", e.Text, e.Detail)
 	case Backward:
@@ -90,9 +90,11 @@ type said struct {
 	day  *day
 	part dayPart // "evening"
 
-	span  *[2]clock // from when to when
-	start *clock    // "from 7", "at 7"
-	end   *clock    // "until 8"
+	span    *[2]clock // from when to when
+	unknown string    // the first word that says nothing known
+
+	start *clock // "from 7", "at 7"
+	end   *clock // "until 8"
 }
 
 // fillers carry neither time nor length: they say how sure the person is.
@@ -102,8 +104,7 @@ var fillers = map[string]bool{
 	"~": true, ",": true,
 }
 
-// scan reads all words of a text. Times of day are only read where wanted
-// says so by its place: a bare number is never taken for one.
+// scan reads all words of a text. A bare number is never taken for a time of day.
 func scan(text string, now time.Time) (*said, error) {
 	s := &said{text: strings.TrimSpace(text), now: now}
 	s.tokens = tokens(s.text)
@@ -117,7 +118,10 @@ func scan(text string, now time.Time) (*said, error) {
 				i++
 				continue
 			}
-			return nil, &Unclear{Text: s.text, Reason: Word, Detail: s.tokens[i].text}
+			if s.unknown == "" {
+				s.unknown = s.tokens[i].text
+			}
+			n = 1
 		}
 		i += n
 	}
@@ -140,6 +144,14 @@ func (s *said) at(i int) token {
 		return token{}
 	}
 	return s.tokens[i]
+}
+
+// understood is an error when a word was not understood.
+func (s *said) understood() error {
+	if s.unknown == "" {
+		return nil
+	}
+	return s.unclear(Word, s.unknown)
 }
 
 // skip returns the place behind any of the words.

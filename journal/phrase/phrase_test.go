@@ -144,9 +144,9 @@ func TestUnclear(t *testing.T) {
 	now := time.Date(2026, 11, 25, 20, 0, 0, 0, time.UTC)
 	for text, want := range map[string]Reason{
 		"": NoLength, "yesterday": NoLength, "0 min": BadLength, "30 h": BadLength, "40 min tomorrow": Word, "40 min 2027-01-01": Future,
-		"40 min 2026-02-31": BadDay, "40 min 30 February": BadDay, "40 min today yesterday": Twice, "many min": Word, "a few hours": Vague, "a couple of hours": Vague,
+		"40 min 2026-02-31": BadDay, "40 min 30 February": BadDay, "40 min today yesterday": Twice, "many min": NoLength, "a while": NoLength, "40 min soon": Word, "a few hours": Vague, "a couple of hours": Vague,
 		"40 min 2 h": Twice, "19:30 to 20:30 today": Future, "half an hour ago": Word, "2 to 3 hours": Word, "40 min 32.1.": BadDay, "40 min 20 min 19:30 to 20:00": Twice,
-		"19:30": NoLength, "25:30 to 26:00": Word, "2 h 2026-11-25 from 19:00": Future,
+		"19:30": NoLength, "25:30 to 26:00": NoLength, "2 h 2026-11-25 from 19:00": Future,
 	} {
 		got, err := ParseWorked(text, now)
 		var unclear *Unclear

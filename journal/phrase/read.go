@@ -25,6 +25,12 @@ func ParseWorked(text string, now time.Time) (Worked, error) {
 	if err != nil {
 		return Worked{}, err
 	}
+	if s.span == nil && s.lengths == 0 {
+		return Worked{}, s.unclear(NoLength, "")
+	}
+	if err := s.understood(); err != nil {
+		return Worked{}, err
+	}
 	w := Worked{Words: s.text, Minutes: s.minutes}
 	switch {
 	case s.span != nil && s.lengths > 0:
@@ -35,8 +41,6 @@ func ParseWorked(text string, now time.Time) (Worked, error) {
 			return Worked{}, err
 		}
 		w.Start, w.Minutes = start, end.Sub(start).Minutes()
-	case s.lengths == 0:
-		return Worked{}, s.unclear(NoLength, "")
 	case s.start != nil:
 		if w.Start, err = s.single(*s.start); err != nil {
 			return Worked{}, err
@@ -82,6 +86,8 @@ func ParseLength(text string) (time.Duration, error) {
 	switch {
 	case s.lengths == 0:
 		return 0, s.unclear(NoLength, "")
+	case s.unknown != "":
+		return 0, s.understood()
 	case s.day != nil || s.part != anytime || s.span != nil || s.start != nil || s.end != nil:
 		return 0, s.unclear(Word, s.text)
 	case s.minutes <= 0 || s.minutes > 24*60:
@@ -96,6 +102,9 @@ func ParseLength(text string) (time.Duration, error) {
 func ParseMoment(text string, now time.Time) (at time.Time, dated bool, err error) {
 	s, err := scan(strings.Replace(text, "T", " ", 1), now)
 	if err != nil {
+		return time.Time{}, false, err
+	}
+	if err := s.understood(); err != nil {
 		return time.Time{}, false, err
 	}
 	dated = s.day != nil
@@ -138,6 +147,9 @@ func (d Day) Exact() bool { return d.First.Equal(d.Last) }
 func ParseDay(text string, now time.Time) (Day, error) {
 	s, err := scan(text, now)
 	if err != nil {
+		return Day{}, err
+	}
+	if err := s.understood(); err != nil {
 		return Day{}, err
 	}
 	if s.day == nil || s.lengths > 0 || s.span != nil || s.start != nil || s.end != nil {

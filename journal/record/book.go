@@ -45,6 +45,16 @@ func (b *Book) Read() error {
 	return b.readFiles()
 }
 
+// Refresh reads the files that changed since they were read, and reports whether
+// any did.
+func (b *Book) Refresh() (changed bool, err error) {
+	before := b.files
+	if err := b.readFiles(); err != nil {
+		return false, err
+	}
+	return !sameFiles(before, b.files), nil
+}
+
 // Append writes records durably, all in one write, numbered and stamped by the
 // given clock, and returns them. On an error none of them counts as written.
 func (b *Book) Append(now func() time.Time, add []New) ([]Record, error) {

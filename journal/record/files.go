@@ -10,6 +10,7 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"maps"
 	"os"
 	"path"
 	"path/filepath"
@@ -42,6 +43,12 @@ func (c fileCache) appended(path, rel string, added []Record, lines []byte) {
 		return
 	}
 	c[rel] = cachedFile{info.Size(), info.ModTime(), append(old.records[:len(old.records):len(old.records)], added...), old.problems, nil, old.copied}
+}
+
+func sameFiles(a, b fileCache) bool {
+	return maps.EqualFunc(a, b, func(one, other cachedFile) bool {
+		return one.size == other.size && one.modified.Equal(other.modified)
+	})
 }
 
 // readFiles reads every records file of every device into the book. Lines that

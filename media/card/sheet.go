@@ -101,7 +101,7 @@ func Sheet(title, mark string, cards []Print) (string, error) {
 		}
 		b.WriteString("</div>\n")
 		if mark != "" {
-			fmt.Fprintf(&b, sheetAsk, mark, journal.Typed("rakelight cards --sheet %s --measured MM", mark))
+			fmt.Fprintf(&b, sheetAsk, mark, mark)
 		}
 		b.WriteString("</section>\n")
 	}
@@ -116,7 +116,7 @@ const OlderSheet = "<!DOCTYPE html>\n<html lang=\"en\"><head><meta charset=\"utf
 // sheetAsk asks on paper for the one measure that tells the size it came out
 // at.
 const sheetAsk = `<p class="ask"><strong>Sheet %s.</strong> Lay a ruler on one of these cards: from 0 to 50 is <span class="blank"></span> mm.
-Say it once, also if it is 50:<br><code>%s</code></p>
+Say it once, also if it is 50:<br><code>rakelight cards --sheet %s --measured MM</code></p>
 `
 
 // What is printed is 190 by at most 238 mm. A4 (210 by 297 mm) and Letter (215.9

@@ -19,7 +19,7 @@ func TestBusyReaderIsWaitedFor(t *testing.T) {
 			t.Errorf("%+v", o)
 		}
 		f := found{path: "inbox/a.jpg", size: 1}
-		s := newSettler(0, 0)
+		s := newSettler(0, 0, 0)
 		s.look([]found{f}, start)
 		if s.ended(f, *o, start); len(s.look([]found{f}, start)) != 1 {
 			t.Error("it is not tried again")

@@ -55,12 +55,16 @@ func (in *Inbox) setAside(r read, body journal.AsideBody) Outcome {
 		return *r.ended(Copy, body.Why+"; left untouched: name it itself to take it in all the same")
 	}
 	if err := r.unchanged(); err != nil {
-		return *r.ended(SetAside, fmt.Sprintf("%s; it could not be set aside (%v); left in the inbox", body.Why, err))
+		return *r.notAside(body.Why, err)
 	}
 	if err := in.j.MoveAside(r.Shown, body.Path); err != nil {
-		return *r.ended(SetAside, fmt.Sprintf("%s; it could not be set aside (%v); left in the inbox", body.Why, err))
+		return *r.notAside(body.Why, err)
 	}
 	return *r.ended(Copy, fmt.Sprintf("%s; moved to %s (%s takes it in all the same)", body.Why, body.Path, journal.Typed("rakelight take %s", body.Path)))
+}
+
+func (d Dropped) notAside(why string, err error) *Outcome {
+	return d.ended(SetAside, fmt.Sprintf("%s; it could not be set aside (%v); left in the inbox", why, cause(err))).again(err)
 }
 
 // copyWhy is the reason a copy is set aside.

@@ -7,8 +7,10 @@
 // removes only inbox copies of photos that are kept and recorded.
 //
 // The order of every photo: bytes placed durably under photos/, then the
-// record, then the inbox copy goes. A crash between any two steps is finished
-// by the next run, since the hash decides and each step is safe to repeat.
+// record, then the inbox copy leaves: it is renamed into inbox/.leaving, and goes
+// for good when it is looked at again and nothing came to it. A crash between any
+// two steps is finished by the next run, since the hash decides and each step is
+// safe to repeat.
 package inbox
 
 import (
@@ -17,6 +19,7 @@ import (
 	"fmt"
 	"io/fs"
 	"os"
+	"path"
 	"path/filepath"
 	"strings"
 	"sync"
@@ -33,6 +36,8 @@ type Options struct {
 	Rescan   time.Duration    // a look in any case, with events; 30 s
 	Poll     time.Duration    // a look where there are no events; 5 s
 	GiveUp   time.Duration    // a cut-off file is set aside after this; 10 min
+	Leave    time.Duration    // an inbox copy may go for good after this; 5 min, below 0 = at once
+	Retry    time.Duration    // the first pause before a file that could not be kept just now is tried again; 5 s
 	Workers  int              // pictures read at once; 2
 	Batch    int              // most photos in one append; 32
 	NoEvents bool             // poll only
@@ -69,6 +74,10 @@ func New(j *journal.Journal, opts Options) *Inbox {
 	or(&opts.Rescan, 30*time.Second)
 	or(&opts.Poll, 5*time.Second)
 	or(&opts.GiveUp, 10*time.Minute)
+	or(&opts.Retry, 5*time.Second)
+	if opts.Leave == 0 {
+		opts.Leave = 5 * time.Minute
+	}
 	if opts.Workers <= 0 {
 		opts.Workers = 2
 	}
@@ -84,55 +93,6 @@ func New(j *journal.Journal, opts Options) *Inbox {
 	return &Inbox{j: j, opts: opts}
 }
 
-// What may become of a file.
-const (
-	Taken     = "taken"
-	Duplicate = "duplicate" // kept already; the inbox copy went
-	SetAside  = "set-aside" // stays where it is
-	NotYet    = "not-yet"   // a kind that is not read yet; stays
-	Waiting   = "waiting"   // not finished, or empty; stays
-	Beside    = "beside"    // kept beside its photo: the raw picture of a shot, an XMP file
-	Copy      = "copy"      // a smaller copy of a kept photo: moved to inbox/aside, or left where it is if it lies elsewhere
-)
-
-// NotAllowed is how the reason of a file begins that this user may not read.
-const NotAllowed = "it may not be read (permission denied)"
-
-// Outcome is what became of one file.
-type Outcome struct {
-	Path   string         // below the journal folder with slashes, or as given for a file elsewhere
-	Status string         // one of the above
-	Why    string         // in plain words; "" when taken without ado
-	Photo  *journal.Photo // the new photo, or the one it lies beside; nil unless Status is Taken or Beside
-	Err    error          // the disk's, where it and not the file is the reason
-
-	cut   bool // the file ends early, as one still being copied does
-	retry bool // the journal could not be written, or its reader is busy; the file is as good as before
-}
-
-// Summary counts a run.
-type Summary struct {
-	Taken, Duplicate int
-	Left             []Outcome // files that stay where they are, in order
-	Copies           []Outcome // smaller copies of kept photos, in order
-	Beside           int       // files kept beside their photo: raw pictures of a shot, XMP files
-}
-
-func (s *Summary) add(o Outcome) {
-	switch o.Status {
-	case Taken:
-		s.Taken++
-	case Duplicate:
-		s.Duplicate++
-	case Beside:
-		s.Beside++
-	case Copy:
-		s.Copies = append(s.Copies, o)
-	default:
-		s.Left = append(s.Left, o)
-	}
-}
-
 // Dropped is a file to be taken in.
 type Dropped struct {
 	Path   string // on this computer
@@ -140,6 +100,9 @@ type Dropped struct {
 	Folder string // folders it lay in, slashes, "" = none
 	Inside bool   // in the inbox: the copy goes once the photo is kept
 	Meant  bool   // a person named this very file, or it was set aside: it is taken in, whatever it looks like
+
+	leaving bool   // it left the inbox and is looked at again
+	part    string // hash of the kept file it was when it left, "" = not known
 }
 
 // read is a dropped file that was read: facts, or the outcome that ends its way.
@@ -155,7 +118,7 @@ type read struct {
 func (in *Inbox) TakeIn(path string) Outcome {
 	in.mu.Lock()
 	defer in.mu.Unlock()
-	outcomes, err := in.keep([]read{in.look(in.drop(path, ""), in.j.State)})
+	outcomes, err := in.keep(context.Background(), []read{in.look(in.drop(path, ""), in.j.State)})
 	if err != nil && len(outcomes) == 0 {
 		return Outcome{Path: path, Status: SetAside, Why: err.Error()}
 	}
@@ -168,15 +131,15 @@ func (in *Inbox) TakeIn(path string) Outcome {
 func (in *Inbox) TakeAll(ctx context.Context, report func(done, total int, o Outcome)) (Summary, error) {
 	in.mu.Lock()
 	defer in.mu.Unlock()
-	found, err := in.walk(in.j.InboxDir(), nil)
+	inbox, err := in.walk(in.j.InboxDir(), nil)
 	if err != nil {
 		return Summary{}, fmt.Errorf("the inbox cannot be read: %w", err)
 	}
 	var list []Dropped
-	for _, f := range found {
+	for _, f := range inbox.files {
 		list = append(list, in.drop(f.path, ""))
 	}
-	return in.run(ctx, list, report)
+	return in.take(ctx, list, inbox.passed.outcomes("inbox"), report)
 }
 
 // Take takes in files and folders from elsewhere. They are copied and stay
@@ -188,37 +151,81 @@ func (in *Inbox) Take(ctx context.Context, paths []string, report func(done, tot
 	in.mu.Lock()
 	defer in.mu.Unlock()
 	var list []Dropped
+	var over []Outcome
 	for _, p := range paths {
-		info, err := os.Stat(p)
-		if err != nil {
-			return Summary{}, fmt.Errorf("%s cannot be read; nothing was taken in: %w", p, err)
-		}
-		if !info.IsDir() {
-			d := in.drop(p, "")
-			d.Meant = true
-			list = append(list, d)
-			continue
-		}
-		found, err := in.walk(p, nil)
-		if err != nil {
-			return Summary{}, fmt.Errorf("%s cannot be read; nothing was taken in: %w", p, err)
-		}
-		full, err := filepath.Abs(p)
+		files, passed, err := in.named(p)
 		if err != nil {
 			return Summary{}, err
 		}
-		for _, f := range found {
-			list = append(list, in.drop(f.path, filepath.Join(filepath.Base(full), f.folder)))
-		}
+		list, over = append(list, files...), append(over, passed...)
 	}
-	return in.run(ctx, list, report)
+	return in.take(ctx, list, over, report)
+}
+
+// named lists what a person named: a file, or the files of a folder.
+func (in *Inbox) named(p string) ([]Dropped, []Outcome, error) {
+	info, err := os.Stat(p)
+	switch {
+	case err != nil:
+		return nil, nil, fmt.Errorf("%s cannot be read; nothing was taken in: %w", p, err)
+	case info.Mode().IsRegular():
+		d := in.drop(p, "")
+		d.Meant = true
+		return []Dropped{d}, nil, nil
+	case !info.IsDir():
+		return nil, nil, fmt.Errorf("%s is %s, not a file; nothing was taken in", p, special(info.Mode()))
+	}
+	folder, err := in.walk(p, nil)
+	if err != nil {
+		return nil, nil, fmt.Errorf("%s cannot be read; nothing was taken in: %w", p, err)
+	}
+	full, err := filepath.Abs(p)
+	if err != nil {
+		return nil, nil, err
+	}
+	var list []Dropped
+	for _, f := range folder.files {
+		list = append(list, in.drop(f.path, filepath.Join(filepath.Base(full), f.folder)))
+	}
+	return list, folder.passed.outcomes(p), nil
+}
+
+// special names what is neither a file nor a folder.
+func special(m fs.FileMode) string {
+	switch {
+	case m&fs.ModeNamedPipe != 0:
+		return "a pipe"
+	case m&fs.ModeSocket != 0:
+		return "a socket"
+	case m&fs.ModeDevice != 0:
+		return "a device"
+	}
+	return "something else"
+}
+
+// take is one run: what is leaving the inbox is looked at again, the files are
+// taken in, and what an earlier run left behind is cleared.
+func (in *Inbox) take(ctx context.Context, list []Dropped, over []Outcome, report func(done, total int, o Outcome)) (Summary, error) {
+	again := in.lookAgain(in.opts.Now(), func(changed []found) []found { return changed })
+	sum, err := in.run(ctx, append(again, list...), report)
+	sum.Passed = over
+	if err != nil {
+		return sum, err
+	}
+	lost, err := in.clearLeft(ctx)
+	if err != nil || len(lost) == 0 {
+		return sum, err
+	}
+	more, err := in.run(ctx, lost, report)
+	sum.and(more)
+	return sum, err
 }
 
 // drop says what is known of a file by where it lies. A file elsewhere lay in
 // the folder given.
-func (in *Inbox) drop(path, folder string) Dropped {
-	d := Dropped{Path: path, Shown: path, Folder: filepath.ToSlash(folder)}
-	full, err := filepath.Abs(path)
+func (in *Inbox) drop(file, folder string) Dropped {
+	d := Dropped{Path: file, Shown: file, Folder: filepath.ToSlash(folder)}
+	full, err := filepath.Abs(file)
 	if err != nil {
 		return d
 	}
@@ -229,8 +236,13 @@ func (in *Inbox) drop(path, folder string) Dropped {
 			d.Folder = dir
 		}
 		// What was set aside keeps the folders it lay in before.
-		if first, rest, _ := strings.Cut(d.Folder, "/"); first == journal.AsideDir {
+		switch first, rest, _ := strings.Cut(d.Folder, "/"); first {
+		case journal.AsideDir:
 			d.Folder, d.Meant = rest, true
+		case leavingDir:
+			_, d.Folder, _ = strings.Cut(rest, "/")
+			d.Shown = "inbox/" + path.Join(d.Folder, filepath.Base(rel))
+			d.Meant, d.leaving = true, true
 		}
 	}
 	return d
@@ -291,9 +303,7 @@ func (d Dropped) refused(err error) *Outcome {
 		}
 		return o
 	case errors.As(err, &busy):
-		o := d.ended(Waiting, busy.Error()+left)
-		o.retry = true
-		return o
+		return d.ended(Waiting, busy.Error()+left).again(nil)
 	case errors.As(err, &unsupported) && unsupported.Kind != "":
 		return d.ended(NotYet, unsupported.Say(strings.TrimPrefix(left, "; ")))
 	case errors.As(err, &unsupported):
@@ -301,13 +311,29 @@ func (d Dropped) refused(err error) *Outcome {
 	case errors.Is(err, fs.ErrNotExist):
 		return d.ended(SetAside, "it is gone")
 	case errors.Is(err, fs.ErrPermission):
-		return d.ended(SetAside, NotAllowed+left)
+		return d.ended(SetAside, NotAllowed+left).again(err)
 	}
+	return d.ended(SetAside, fmt.Sprintf("it cannot be read (%v)%s", cause(err), left)).again(err)
+}
+
+// again marks an outcome as one that may pass; err is what the disk said, nil if
+// it is not the reason.
+func (o *Outcome) again(err error) *Outcome {
+	o.retry, o.Err = later, err
+	return o
+}
+
+// cause is an error of the file system without the path, which is told already.
+func cause(err error) error {
 	var at *fs.PathError
-	if errors.As(err, &at) {
-		err = at.Err // the path is told already
+	var link *os.LinkError
+	switch {
+	case errors.As(err, &at):
+		return at.Err
+	case errors.As(err, &link):
+		return link.Err
 	}
-	return d.ended(SetAside, fmt.Sprintf("it cannot be read (%v)%s", err, left))
+	return err
 }
 
 func isEmpty(path string) bool {

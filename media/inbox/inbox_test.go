@@ -69,11 +69,6 @@ func drop(t testing.TB, j *journal.Journal, name string, data []byte) string {
 	return path
 }
 
-func exists(path string) bool {
-	_, err := os.Lstat(path)
-	return err == nil
-}
-
 // originals counts the files under photos/.
 func originals(t testing.TB, j *journal.Journal) int {
 	t.Helper()
@@ -304,7 +299,7 @@ func TestCrashPoints(t *testing.T) {
 			t.Fatal(err)
 		}
 		path := drop(t, j, "b.jpg", whole)
-		if o := in.TakeIn(path); o.Status != SetAside || !exists(path) {
+		if o := in.TakeIn(path); o.Status != Duplicate || !o.Notice || exists(path) || !strings.Contains(o.Why, "has been repaired") {
 			t.Errorf("%+v", o)
 		}
 	})

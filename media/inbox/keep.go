@@ -4,13 +4,8 @@
 package inbox
 
 import (
-	"bytes"
-	"cmp"
 	"context"
-	"errors"
 	"fmt"
-	"maps"
-	"os"
 	"path"
 	"slices"
 
@@ -18,262 +13,294 @@ import (
 	"rakelight/media"
 )
 
-// run reads files with a few workers and keeps them in the order given, so
-// that the records do not depend on which picture was quicker to read.
-func (in *Inbox) run(ctx context.Context, list []Dropped, report func(done, total int, o Outcome)) (Summary, error) {
-	var sum Summary
-	if err := in.zoneKnown(); err != nil {
-		return sum, err
-	}
-	ctx, stop := context.WithCancel(ctx)
-	defer stop()
-	results := make([]chan read, len(list))
-	for i := range results {
-		results[i] = make(chan read, 1)
-	}
-	// Few pictures are read ahead: a slow disk must not fill the memory.
-	ahead := make(chan struct{}, 2*in.opts.Batch)
-	state := in.j.State
-	next := make(chan int)
-	go func() {
-		defer close(next)
-		for i := range list {
-			select {
-			case ahead <- struct{}{}:
-			case <-ctx.Done():
-				return
-			}
-			select {
-			case next <- i:
-			case <-ctx.Done():
-				return
-			}
-		}
-	}()
-	for range in.opts.Workers {
-		go func() {
-			for i := range next {
-				results[i] <- in.look(list[i], state)
-			}
-		}()
-	}
-	done := 0
-	for done < len(list) {
-		batch, err := in.gather(ctx, results[done:], ahead)
-		if err != nil {
-			return sum, err
-		}
-		outcomes, err := in.keep(batch)
-		for _, o := range outcomes {
-			done++
-			sum.add(o)
-			if report != nil {
-				report(done, len(list), o)
-			}
-		}
-		if err != nil {
-			return sum, err
-		}
-	}
-	return sum, nil
+// keeping is one batch on its way from read files to recorded photos.
+type keeping struct {
+	in     *Inbox
+	files  []*filed                  // as they came
+	kept   map[string]*journal.Photo // recorded pictures by hash, a raw one beside a photo as one of its own would be
+	photos map[string]*journal.Photo // recorded photos and those of this batch, by hash: where partners and originals are looked for
+	placed map[string]bool           // hashes of the pictures of this batch
 }
 
-// zoneKnown refuses to date photos by a zone nobody meant.
-func (in *Inbox) zoneKnown() error {
-	if doubt := in.j.State.ZoneDoubt(); doubt != "" {
-		return fmt.Errorf("%s; photos are left where they are until it does", doubt)
-	}
-	return nil
+// filed is one file of a batch.
+type filed struct {
+	read
+	as  as
+	add []journal.New // records that say so
+	at  string        // where its bytes lie, below the journal folder
+	out Outcome       // once it is settled
 }
 
-// gather waits for the next file and takes along those ready behind it.
-func (in *Inbox) gather(ctx context.Context, results []chan read, ahead chan struct{}) ([]read, error) {
-	var batch []read
-	for _, one := range results[:min(in.opts.Batch, len(results))] {
-		if len(batch) == 0 {
-			select {
-			case r := <-one:
-				batch = append(batch, r)
-			case <-ctx.Done():
-				return nil, ctx.Err()
-			}
-		} else {
-			select {
-			case r := <-one:
-				batch = append(batch, r)
-			default:
-				return batch, nil
-			}
-		}
-		<-ahead
-	}
-	return batch, nil
-}
+// as is what a file is kept as.
+type as int
+
+const (
+	settled as = iota // its outcome is known
+	aPhoto
+	aRaw   // a raw picture beside the photo of its shot
+	aCopy  // a smaller copy of a kept photo, to be set aside
+	aTwin  // the same picture as another file of the batch
+	anXMP  // an XMP file that came alone: after the photos, which may be its own
+	aWhole // a file whose beginning is a kept photo
+)
 
 // keep places, records and clears a few files, and says what became of each.
 // On an error the files of the batch that had no outcome yet stay as they
 // were; what was placed is found again by its hash.
-func (in *Inbox) keep(batch []read) ([]Outcome, error) {
-	outcomes := make([]Outcome, len(batch))
-	kept := make(map[string]*journal.Photo)
-	for _, p := range in.j.State.Photos {
-		kept[p.Hash] = p
+func (in *Inbox) keep(ctx context.Context, batch []read) ([]Outcome, error) {
+	turn, err := in.j.Intake(ctx)
+	if err != nil {
+		return nil, err
 	}
-	had := in.besides()
-	var add []journal.New
-	var fresh []int
-	first := make(map[string]bool)
-	known := maps.Clone(kept)             // and those of this batch: their bytes are placed
-	var twice []int                       // the same picture under two names in one batch
-	asides := map[int]journal.AsideBody{} // copies, by place in the batch
-	raws := map[int]journal.BesideBody{}  // raw pictures kept beside their photo
-	var xmps []int                        // after the photos, which may be theirs
-	for _, i := range bareLast(batch) {
-		r := batch[i]
-		switch {
-		case r.end != nil:
-			outcomes[i] = *r.end
-		case kept[r.facts.Hash] != nil:
-			outcomes[i] = in.again(r, kept[r.facts.Hash])
-		case had[r.facts.Hash] != nil:
-			outcomes[i] = in.again(r, had[r.facts.Hash])
-		case r.facts.Kind == journal.FormatXMP:
-			xmps = append(xmps, i)
-		case first[r.facts.Hash]:
-			twice = append(twice, i)
-		default:
-			if p := in.originalOf(r.facts, known); p != nil && !r.Meant {
-				body := journal.AsideBody{Hash: r.facts.Hash, CopyOf: p.Hash, Why: copyWhy(r.facts, p)}
-				if r.Inside {
-					to, err := in.j.AsidePath(r.Shown)
-					if err != nil {
-						outcomes[i] = *r.ended(SetAside, fmt.Sprintf("%s; it could not be set aside (%v); left in the inbox", body.Why, err))
-						continue
-					}
-					body.Path = to
-					add = append(add, journal.New{Kind: "aside", Body: body})
-				}
-				asides[i] = body
-				continue
-			}
-			partner := in.partnerOf(r, known)
-			if partner != nil && media.IsRaw(r.facts.Kind) {
-				body, end := in.placeRaw(r, partner)
-				if end != nil {
-					outcomes[i] = *end
-					continue
-				}
-				first[r.facts.Hash], raws[i] = true, body
-				with := *partner // the state's own is nobody's to change
-				with.Beside = append(slices.Clip(with.Beside), journal.Original{Hash: body.Hash, Format: body.Format})
-				known[with.Hash] = &with
-				add = append(add, journal.New{Kind: "beside", Body: body})
-				continue
-			}
-			body, end := in.place(r, partner)
-			if end != nil {
-				outcomes[i] = *end
-				continue
-			}
-			first[r.facts.Hash] = true
-			known[body.Hash] = photoOf(body)
-			add, fresh = append(add, journal.New{Kind: "photo", Body: body}), append(fresh, i)
-			if partner != nil { // the raw picture came first
-				known[body.Hash].Beside = []journal.Original{{Hash: partner.Hash, Format: partner.Format}}
-				delete(known, partner.Hash)
-				add = append(add, journal.New{Kind: "beside", Body: besideBody(body.Hash, partner)})
-			}
-		}
+	defer turn.End()
+	k := in.newKeeping(batch)
+	k.place()
+	err = k.record()
+	if err == nil {
+		k.leave()
+		k.settleTwins()
+		err = k.keepXMPs()
 	}
-	if _, err := in.j.AppendAll(add); err != nil {
-		why := "the journal could not be written; left untouched"
-		for _, i := range slices.Concat(fresh, twice, slices.Collect(maps.Keys(asides)), slices.Collect(maps.Keys(raws)), xmps) {
-			outcomes[i] = *batch[i].ended(SetAside, why)
-			outcomes[i].retry = true
-		}
-		return outcomes, fmt.Errorf("no photo was recorded, all stay where they are: %w", err)
-	}
-	for _, p := range in.j.State.Photos {
-		kept[p.Hash] = p
-	}
-	for _, i := range fresh {
-		r := batch[i]
-		outcomes[i] = Outcome{Path: r.Shown, Status: Taken, Photo: kept[r.facts.Hash]}
-		if err := r.clear(); err != nil {
-			outcomes[i].Why = fmt.Sprintf("it is kept, but the inbox copy could not be removed (%v)", err)
-		}
-		if p, file, ok := in.j.State.Kept(r.facts.Hash); ok {
-			outcomes[i].Photo = p // a raw picture whose partner came behind it in the batch
-			in.clearSidecar(r, file.Path)
-		}
-	}
-	for i, body := range raws {
-		r := batch[i]
-		p, _, _ := in.j.State.Kept(body.Hash)
-		outcomes[i] = Outcome{Path: r.Shown, Status: Beside, Photo: p, Why: "one photo with " + shownName(p, body)}
-		if err := r.clear(); err != nil {
-			outcomes[i].Why = fmt.Sprintf("it is kept, but the inbox copy could not be removed (%v)", err)
-		}
-		in.clearSidecar(r, body.Path)
-	}
-	for i, body := range asides {
-		outcomes[i] = in.setAside(batch[i], body)
-	}
-	had = in.besides()
-	for _, i := range twice {
-		hash := batch[i].facts.Hash
-		if file := cmp.Or(had[hash], kept[hash]); file != nil {
-			outcomes[i] = in.again(batch[i], file)
-		} else {
-			outcomes[i] = *batch[i].ended(SetAside, "the same picture under another name could not be kept; left untouched")
-		}
-	}
-	for n, i := range xmps {
-		var err error
-		if outcomes[i], err = in.keepXMP(batch[i]); err != nil {
-			for _, k := range xmps[n+1:] {
-				outcomes[k] = outcomes[i]
-				outcomes[k].Path = batch[k].Shown
-			}
-			return outcomes, err
-		}
-	}
-	return outcomes, nil
+	return k.outcomes(), err
 }
 
-// besides are the raw pictures beside photos, by hash, each as a photo of its
-// own would be.
-func (in *Inbox) besides() map[string]*journal.Photo {
-	had := make(map[string]*journal.Photo)
+// newKeeping begins a batch with what is recorded by now: another process may
+// have recorded the same photos since they were read.
+func (in *Inbox) newKeeping(batch []read) *keeping {
+	k := &keeping{in: in, kept: in.recorded(), photos: in.j.State.PhotosByHash(), placed: map[string]bool{}}
+	for _, r := range batch {
+		k.files = append(k.files, &filed{read: r})
+	}
+	return k
+}
+
+// recorded are the pictures of the journal by hash: photos, and what lies beside
+// them except XMP files.
+func (in *Inbox) recorded() map[string]*journal.Photo {
+	kept := in.j.State.PhotosByHash()
 	for _, p := range in.j.State.Photos {
 		for _, o := range p.Beside {
 			if o.Format != journal.FormatXMP {
 				one := *p
 				one.Hash, one.Path, one.Name, one.Size, one.Format = o.Hash, o.Path, o.Name, o.Size, o.Format
-				had[o.Hash] = &one
+				kept[o.Hash] = &one
 			}
 		}
 	}
-	return had
+	return kept
 }
 
-// bareLast are the places in the batch, pictures without camera data at the
-// end: the original may lie beside its copy, under a later name.
-func bareLast(batch []read) []int {
-	var with, without []int
-	for i, r := range batch {
-		if r.end == nil && bare(r.facts) {
-			without = append(without, i)
+// place decides what each file is kept as, and places the bytes of those that
+// are new.
+func (k *keeping) place() {
+	for _, f := range k.bareLast() {
+		hash := f.facts.Hash
+		damaged, isDamaged := k.in.j.State.DamagedBytes(hash)
+		switch {
+		case f.end != nil && f.leaving:
+			f.settle(k.in.endLeaving(f.read))
+		case f.end != nil:
+			f.settle(*f.end)
+		case k.kept[hash] != nil:
+			f.settle(k.in.again(f.read, k.kept[hash]))
+		case f.facts.Kind == journal.FormatXMP:
+			f.as = anXMP
+		case k.placed[hash]:
+			f.as = aTwin
+		case isDamaged:
+			f.settle(*f.ended(SetAside, fmt.Sprintf("these are the damaged bytes of %s, which was repaired; left untouched", damaged.Path)))
+		default:
+			k.placeNew(f)
+		}
+	}
+}
+
+// bareLast are the files, pictures without camera data at the end: the original
+// may lie beside its copy, under a later name.
+func (k *keeping) bareLast() []*filed {
+	var with, without []*filed
+	for _, f := range k.files {
+		if f.end == nil && bare(f.facts) {
+			without = append(without, f)
 		} else {
-			with = append(with, i)
+			with = append(with, f)
 		}
 	}
 	return append(with, without...)
 }
 
+// placeNew is for a picture that is not recorded yet.
+func (k *keeping) placeNew(f *filed) {
+	if part := k.beginningOf(f); part != nil {
+		k.placeWhole(f, part)
+		return
+	}
+	if original := k.in.originalOf(f.facts, k.photos); original != nil && !f.Meant {
+		k.planAside(f, original)
+		return
+	}
+	partner := k.in.partnerOf(f.read, k.photos)
+	if partner != nil && media.IsRaw(f.facts.Kind) {
+		k.placeRaw(f, partner)
+		return
+	}
+	k.placePhoto(f, partner)
+}
+
+// planAside notes where a smaller copy of a kept photo is moved to. The record
+// comes first, then the move.
+func (k *keeping) planAside(f *filed, original *journal.Photo) {
+	body := journal.AsideBody{Hash: f.facts.Hash, CopyOf: original.Hash, Why: copyWhy(f.facts, original)}
+	if f.Inside {
+		to, err := k.in.j.AsidePath(f.Shown)
+		if err != nil {
+			f.settle(*f.notAside(body.Why, err))
+			return
+		}
+		body.Path = to
+		f.add = append(f.add, journal.New{Kind: "aside", Body: body})
+	}
+	f.as, f.out.Why, f.at = aCopy, body.Why, body.Path
+}
+
+// placePhoto keeps a picture as a photo of its own; its partner, if there is one,
+// is the raw picture of the shot, which came first.
+func (k *keeping) placePhoto(f *filed, partner *journal.Photo) {
+	add, end := k.in.place(f.read, partner)
+	if end != nil {
+		f.settle(*end)
+		return
+	}
+	body := add[0].Body.(journal.PhotoBody)
+	k.new(f, aPhoto, body.Path, add)
+	k.photos[body.Hash] = photoOf(body)
+	if partner != nil {
+		k.photos[body.Hash].Beside = []journal.Original{{Hash: partner.Hash, Format: partner.Format}}
+		delete(k.photos, partner.Hash)
+		f.add = append(f.add, journal.New{Kind: "beside", Body: besideBody(body.Hash, partner, sameShot)})
+	}
+}
+
+// placeRaw keeps a raw picture beside the photo of its shot.
+func (k *keeping) placeRaw(f *filed, partner *journal.Photo) {
+	add, end := k.in.placeRaw(f.read, partner)
+	if end != nil {
+		f.settle(*end)
+		return
+	}
+	body := add[0].Body.(journal.BesideBody)
+	k.new(f, aRaw, body.Path, add)
+	with := *partner // the state's own is nobody's to change
+	with.Beside = append(slices.Clip(with.Beside), journal.Original{Hash: body.Hash, Format: body.Format})
+	k.photos[with.Hash] = &with
+}
+
+// new notes that a file's bytes are placed.
+func (k *keeping) new(f *filed, as as, at string, add []journal.New) {
+	f.as, f.at, f.add = as, at, append(f.add, add...)
+	k.placed[f.facts.Hash] = true
+}
+
+// record appends the records of all files in one write.
+func (k *keeping) record() error {
+	var add []journal.New
+	for _, f := range k.bareLast() {
+		add = append(add, f.add...)
+	}
+	if _, err := k.in.j.AppendAll(add); err != nil {
+		k.holdBack()
+		return fmt.Errorf("no photo was recorded, all stay where they are: %w", err)
+	}
+	return nil
+}
+
+// holdBack is the outcome of all files that have none, when the journal could
+// not be written.
+func (k *keeping) holdBack() {
+	for _, f := range k.files {
+		if f.as != settled {
+			o := f.ended(SetAside, "the journal could not be written; left untouched")
+			o.retry = held
+			f.settle(*o)
+		}
+	}
+}
+
+// leave has the inbox copies of what is recorded by now leave.
+func (k *keeping) leave() {
+	for _, f := range k.files {
+		p, _, _ := k.in.j.State.Kept(f.facts.Hash)
+		o := Outcome{Path: f.Shown, Photo: p}
+		switch f.as {
+		case aPhoto:
+			o.Status = Taken
+		case aWhole:
+			o.Status, o.Notice, o.Why = Taken, true, f.out.Why
+		case aRaw:
+			o.Status, o.Why = Beside, "one photo with "+nameOf(p)
+		case aCopy:
+			f.settle(k.in.setAside(f.read, journal.AsideBody{Path: f.at, Why: f.out.Why}))
+			continue
+		default:
+			continue
+		}
+		f.settle(k.in.left(f.read, o))
+		k.in.sidecarLeaves(f.read, f.at)
+	}
+}
+
+// nameOf is the name a photo came under; p may be nil.
+func nameOf(p *journal.Photo) string {
+	if p == nil {
+		return "a photo that was taken back"
+	}
+	return p.Name
+}
+
+// settleTwins is for the same picture under another name in one batch.
+func (k *keeping) settleTwins() {
+	kept := k.in.recorded()
+	for _, f := range k.files {
+		if f.as != aTwin {
+			continue
+		}
+		if p := kept[f.facts.Hash]; p != nil {
+			f.settle(k.in.again(f.read, p))
+		} else {
+			f.settle(*f.ended(SetAside, "the same picture under another name could not be kept; left untouched").again(nil))
+		}
+	}
+}
+
+// keepXMPs keeps XMP files beside their photos, one after the other.
+func (k *keeping) keepXMPs() error {
+	for _, f := range k.files {
+		if f.as != anXMP {
+			continue
+		}
+		o, err := k.in.keepXMP(f.read)
+		if err != nil {
+			k.holdBack()
+			return err
+		}
+		f.settle(o)
+	}
+	return nil
+}
+
+func (f *filed) settle(o Outcome) { f.as, f.out = settled, o }
+
+func (k *keeping) outcomes() []Outcome {
+	list := make([]Outcome, len(k.files))
+	for i, f := range k.files {
+		list[i] = f.out
+	}
+	return list
+}
+
 // place tags a photo and puts its bytes under photos/, beside those of the raw
-// picture of the same shot if there is one.
-func (in *Inbox) place(r read, partner *journal.Photo) (body journal.PhotoBody, end *Outcome) {
+// picture of the same shot if there is one. The first record is the photo's.
+func (in *Inbox) place(r read, partner *journal.Photo) (add []journal.New, end *Outcome) {
 	defer func() {
 		if p := recover(); p != nil {
 			end = r.ended(SetAside, fmt.Sprintf("keeping it failed inside (%v); left untouched", p))
@@ -295,25 +322,21 @@ func (in *Inbox) place(r read, partner *journal.Photo) (body journal.PhotoBody, 
 		rel, err = in.j.Place(r.Path, f.Hash, r.instant.At, media.Extension(f.Kind))
 	}
 	if err != nil {
-		end := r.ended(SetAside, fmt.Sprintf("it could not be kept (%v); left untouched", err))
-		end.Err = err
-		return body, end
+		return nil, r.notKept(err)
 	}
-	if f.Sidecar != "" {
-		_, err := in.j.PlaceBeside(f.Sidecar, rel)
-		switch {
-		case err == nil:
-			why["sidecar"] = "its XMP file is kept beside it"
-		case !os.IsNotExist(err): // else it was kept beside the other file of the shot
-			why["sidecar"] = fmt.Sprintf("its XMP file was not kept (%v)", err)
-		}
-	}
-	return journal.PhotoBody{
+	beside := in.placeSidecar(r, rel, f.Hash, why)
+	return append([]journal.New{{Kind: "photo", Body: journal.PhotoBody{
 		Hash: f.Hash, Path: rel, Name: path.Base(f.Claims.FileName), Folder: r.Folder, Size: f.Size,
 		Format: f.Kind, Width: f.Width, Height: f.Height, Turn: f.Turn, Camera: f.Camera,
 		Instant: r.instant, Tags: tags, Why: why, Guess: guess,
 		Words: few(f.Keywords), Print: f.Look.Print, Sharp: f.Look.Sharp, Cards: f.Cards,
-	}, nil
+	}}}, beside...), nil
+}
+
+// notKept is the outcome of a file whose bytes could not be placed: it is the
+// disk's fault, not the file's.
+func (d Dropped) notKept(err error) *Outcome {
+	return d.ended(SetAside, fmt.Sprintf("it could not be kept (%v); left untouched", cause(err))).again(err)
 }
 
 // few bounds the keywords that go into a record: some programs write hundreds.
@@ -325,81 +348,4 @@ func few(keywords []string) []string {
 		}
 	}
 	return out
-}
-
-// again is for a picture that is recorded already. Its inbox copy goes only
-// when the kept original is there with its full size; a lost original is put
-// back from the copy.
-func (in *Inbox) again(r read, p *journal.Photo) Outcome {
-	said := "kept already as " + p.Path
-	info, err := os.Stat(in.j.Path(p.Path))
-	switch {
-	case os.IsNotExist(err):
-		rel, err := in.j.PlaceAs(r.Path, p.Hash, p.Path, path.Ext(p.Path))
-		if err != nil {
-			return *r.ended(SetAside, fmt.Sprintf("its original %s is missing and could not be put back (%v); left untouched", p.Path, err))
-		}
-		said = "its original was missing and has been put back as " + rel
-	case err != nil:
-		return *r.ended(SetAside, fmt.Sprintf("its original %s cannot be read (%v); left untouched", p.Path, err))
-	case info.Size() != r.facts.Size:
-		return *r.ended(SetAside, fmt.Sprintf("its original %s has another size by now; both left untouched", p.Path))
-	}
-	if err := r.clear(); err != nil {
-		return *r.ended(Duplicate, fmt.Sprintf("%s; this copy could not be removed (%v)", said, err))
-	}
-	if r.Inside {
-		said += "; this copy was removed"
-	}
-	if tags, _, guess := Tag(r.facts, r.instant, r.Folder, in.j.State); p.ToSort() && tags.Build != "" && tags.Stage != "" && !guess {
-		// The folder of a second copy is no word on the first one: the person
-		// may have sorted copies for another reason.
-		said += fmt.Sprintf("; it is to sort, and this copy lay in %s: %s takes that over", r.Folder, journal.Typed("rakelight tag %s %s %s", p.Short(), tags.Build, tags.Stage))
-	}
-	return *r.ended(Duplicate, said)
-}
-
-// clear removes the inbox copy of a kept photo. Files elsewhere are the
-// person's and stay; so do emptied sub-folders, which wait for more. A copy
-// that was changed since it was read is another file: it stays too.
-func (r read) clear() error {
-	if !r.Inside {
-		return nil
-	}
-	switch err := r.unchanged(); {
-	case os.IsNotExist(err):
-		return nil
-	case err != nil:
-		return err
-	}
-	return os.Remove(r.Path)
-}
-
-// unchanged is an error when the file is another than the one that was read.
-func (r read) unchanged() error {
-	info, err := os.Lstat(r.Path)
-	if err != nil {
-		return err
-	}
-	if info.Size() != r.facts.Size || !info.ModTime().Equal(r.facts.Claims.FileTime) {
-		return errors.New("it changed meanwhile")
-	}
-	return nil
-}
-
-// clearSidecar removes the inbox copy of an XMP file whose bytes lie beside
-// the kept photo. One that differs stays, and is told of as any other file.
-func (in *Inbox) clearSidecar(r read, kept string) {
-	if !r.Inside || r.facts.Sidecar == "" {
-		return
-	}
-	here, err := os.ReadFile(r.facts.Sidecar)
-	if err != nil {
-		return
-	}
-	there, err := os.ReadFile(in.j.Path(kept + ".xmp"))
-	if err == nil && bytes.Equal(here, there) {
-		// If it cannot be removed it is looked at again by the next run.
-		_ = os.Remove(r.facts.Sidecar)
-	}
 }

@@ -71,25 +71,26 @@ func hasRaw(p *journal.Photo) bool {
 
 const sameShot = "the same name, camera and second: the raw picture of this shot"
 
-// placeRaw keeps a raw picture beside the photo of its shot.
-func (in *Inbox) placeRaw(r read, p *journal.Photo) (body journal.BesideBody, end *Outcome) {
+// placeRaw keeps a raw picture beside the photo of its shot. The first record is
+// the raw picture's.
+func (in *Inbox) placeRaw(r read, p *journal.Photo) (add []journal.New, end *Outcome) {
 	f := r.facts
 	rel, err := in.placeLike(r, p.Path)
 	if err != nil {
-		end := r.ended(SetAside, fmt.Sprintf("it could not be kept beside %s (%v); left untouched", p.Name, err))
-		end.Err = err
-		return body, end
+		return nil, r.ended(SetAside, fmt.Sprintf("it could not be kept beside %s (%v); left untouched", p.Name, cause(err))).again(err)
 	}
-	body = besideBody(p.Hash, &journal.Photo{Hash: f.Hash, Path: rel, Name: path.Base(f.Claims.FileName), Format: f.Kind, Size: f.Size})
+	body := besideBody(p.Hash, &journal.Photo{Hash: f.Hash, Path: rel, Name: path.Base(f.Claims.FileName), Format: f.Kind, Size: f.Size}, sameShot)
 	// The picture's own XMP file may be the raw one's as well; a second one is
 	// kept with the raw picture.
+	var sidecar []journal.New
 	if f.Sidecar != "" && !strings.EqualFold(stem(path.Base(f.Sidecar)), stem(p.Name)) {
-		if _, err := in.j.PlaceBeside(f.Sidecar, rel); err == nil {
+		why := map[string]string{}
+		if sidecar = in.placeSidecar(r, rel, p.Hash, why); why["sidecar"] == journal.SidecarKept {
 			body.Words = few(f.Keywords)
 			in.wordTags(&body, p)
 		}
 	}
-	return body, nil
+	return append([]journal.New{{Kind: "beside", Body: body}}, sidecar...), nil
 }
 
 // placeLike keeps a file under the name of another of the same shot, or under
@@ -104,16 +105,8 @@ func (in *Inbox) placeLike(r read, kept string) (string, error) {
 }
 
 // besideBody puts a raw picture, or what was a photo of its own, beside a photo.
-func besideBody(photo string, raw *journal.Photo) journal.BesideBody {
-	return journal.BesideBody{Photo: photo, Hash: raw.Hash, Path: raw.Path, Name: raw.Name, Format: raw.Format, Size: raw.Size, Why: sameShot}
-}
-
-// shownName is the name of the photo a raw picture was kept beside.
-func shownName(p *journal.Photo, b journal.BesideBody) string {
-	if p == nil {
-		return b.Photo[:8]
-	}
-	return p.Name
+func besideBody(photo string, raw *journal.Photo, why string) journal.BesideBody {
+	return journal.BesideBody{Photo: photo, Hash: raw.Hash, Path: raw.Path, Name: raw.Name, Format: raw.Format, Size: raw.Size, Why: why}
 }
 
 // photoOf is a photo as its record will make it, as far as others are compared

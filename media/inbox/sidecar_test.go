@@ -43,6 +43,12 @@ func TestSidecar(t *testing.T) {
 	if got := strings.Join(Story(p, j.State), "\n"); !strings.Contains(got, "sidecar xmp:CreateDate") {
 		t.Error(got)
 	}
+	// The same two once more: both leave in one run.
+	drop(t, j, "again.jpg", shot(t, 1))
+	drop(t, j, "again.jpg.xmp", []byte(sidecarText))
+	if sum := takeAll(t, j); sum.Duplicate != 1 || exists(j.Path("inbox/again.jpg.xmp")) || len(j.Check(true)) != 0 {
+		t.Errorf("%+v, %+v", sum, j.Check(true))
+	}
 }
 
 // TestSidecarOfAnotherPhotoStays: bytes kept already are never replaced.

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"time"
 
 	"rakelight/journal"
 )
@@ -80,6 +81,9 @@ func Story(p *journal.Photo, s *journal.State) []string {
 			line += ": " + o.Why
 		}
 		lines = append(lines, line+" (record "+o.Record+")")
+	}
+	for _, r := range s.RepairsOf(p) {
+		lines = append(lines, fmt.Sprintf("repaired %s: %s (record %s)", r.At.In(s.ZoneAt(r.At)).Format(time.DateOnly), r, r.Record))
 	}
 	return append(lines,
 		"kept     "+p.Path,

@@ -4,6 +4,8 @@
 package inbox
 
 import (
+	"errors"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"slices"
@@ -26,21 +28,6 @@ type found struct {
 	mtime  time.Time
 }
 
-// passing reports names of files that come and go: hidden ones, and those that
-// programs write to before they rename.
-func passing(name string) bool {
-	if strings.HasPrefix(name, ".") || strings.HasPrefix(name, "~") {
-		return true
-	}
-	low := strings.ToLower(name)
-	for _, end := range []string{".tmp", ".part", ".crdownload", ".partial"} {
-		if strings.HasSuffix(low, end) {
-			return true
-		}
-	}
-	return low == "thumbs.db" || low == "desktop.ini"
-}
-
 // isAside reports whether the folder is inbox/aside. It is walked only when a
 // person names it.
 func (in *Inbox) isAside(dir string) bool {
@@ -52,58 +39,74 @@ func (in *Inbox) isAside(dir string) bool {
 	return err == nil && strings.EqualFold(rel, journal.AsideDir)
 }
 
-// walk lists the files of a folder and those below, by path. Each folder is
-// told to enter before it is listed: what is watched first and listed then
-// loses no file in between. Links to folders are skipped, files that vanish
-// are too.
-func (in *Inbox) walk(top string, enter func(dir string)) ([]found, error) {
-	var list []found
-	var visit func(dir, folder string, depth int) error
-	visit = func(dir, folder string, depth int) error {
-		if enter != nil {
-			enter(dir)
-		}
-		entries, err := os.ReadDir(dir)
-		if err != nil {
-			return err
-		}
-		for _, e := range entries {
-			path := filepath.Join(dir, e.Name())
-			if passing(e.Name()) {
-				continue
-			}
-			info, err := os.Stat(path)
-			if err != nil {
-				continue
-			}
-			switch {
-			case info.IsDir() && e.Type()&os.ModeSymlink == 0:
-				if depth < maxDepth && !in.isAside(path) {
-					// A folder that goes or is closed to us hides its own
-					// files only.
-					_ = visit(path, filepath.Join(folder, e.Name()), depth+1)
-				}
-			case info.Mode().IsRegular():
-				list = append(list, found{path: path, folder: folder, size: info.Size(), mtime: info.ModTime()})
-			}
-		}
-		return nil
-	}
-	if err := visit(top, "", 0); err != nil {
+// listing is what a walk found.
+type listing struct {
+	files  []found
+	passed passed
+}
+
+// walk lists the files of a folder and those below, by path, and what it passed
+// over. Each folder is told to enter before it is listed: what is watched first
+// and listed then loses no file in between. Files that vanish are skipped.
+func (in *Inbox) walk(top string, enter func(dir string)) (*listing, error) {
+	l := &listing{}
+	if err := in.visit(l, top, "", 0, enter); err != nil {
 		return nil, err
 	}
-	// An XMP file goes the way of the picture it stands beside.
+	l.dropSidecars()
+	slices.SortStableFunc(l.files, func(a, b found) int { return strings.Compare(turn(a.path), turn(b.path)) })
+	return l, nil
+}
+
+func (in *Inbox) visit(l *listing, dir, folder string, depth int, enter func(dir string)) error {
+	if enter != nil {
+		enter(dir)
+	}
+	entries, err := os.ReadDir(dir)
+	if err != nil {
+		return err
+	}
+	for _, e := range entries {
+		file, rel := filepath.Join(dir, e.Name()), filepath.Join(folder, e.Name())
+		if reason := passing(e.Name()); reason != "" {
+			l.passed.add(reason, rel)
+			continue
+		}
+		info, err := os.Stat(file)
+		switch {
+		case errors.Is(err, fs.ErrPermission):
+			l.passed.add(closed, rel)
+		case err != nil: // it vanished, or is a link that leads nowhere
+		case info.IsDir() && in.isAside(file):
+		case info.IsDir() && e.Type()&os.ModeSymlink != 0:
+			l.passed.add(odd, rel)
+		case info.IsDir() && depth == maxDepth:
+			l.passed.add(deep, rel)
+		case info.IsDir():
+			if err := in.visit(l, file, rel, depth+1, enter); errors.Is(err, fs.ErrPermission) {
+				l.passed.add(closed, rel)
+			} // one that goes hides its own files only
+		case info.Mode().IsRegular():
+			l.files = append(l.files, found{path: file, folder: folder, size: info.Size(), mtime: info.ModTime()})
+		default:
+			l.passed.add(odd, rel)
+		}
+	}
+	return nil
+}
+
+// dropSidecars leaves out XMP files that go the way of the picture they stand
+// beside.
+func (l *listing) dropSidecars() {
 	beside := make(map[string]bool)
-	if slices.ContainsFunc(list, func(f found) bool { return isXMP(f.path) }) {
-		for _, f := range list {
+	if slices.ContainsFunc(l.files, func(f found) bool { return isXMP(f.path) }) {
+		for _, f := range l.files {
 			if s := media.Sidecar(f.path); s != "" {
 				beside[s] = true
 			}
 		}
 	}
-	list = slices.DeleteFunc(list, func(f found) bool { return beside[f.path] })
-	slices.SortStableFunc(list, func(a, b found) int { return strings.Compare(turn(a.path), turn(b.path)) })
-	return list, nil
+	l.files = slices.DeleteFunc(l.files, func(f found) bool { return beside[f.path] })
 }
 
 // turn is what files are ordered by: their path, but a raw picture comes after

@@ -11,7 +11,13 @@
 // and shares have clocks of their own. A finished file is taken in. If it ends
 // too early it may still be coming: that is told, it is looked at again when it
 // changes, and set aside after 10 minutes without a change. What is set aside is
-// told once for each size and time of change.
+// told once for each size and time of change. Where the disk was full, a file
+// busy or closed, or an XMP file without its photo, it is told once and tried
+// again after 5 s, 10 s, and so on up to every 10 minutes.
+//
+// What is kept leaves (see leave.go) and is looked at again every half minute:
+// unchanged after 5 minutes it goes for good; changed, it is taken in as the
+// whole file once it stayed the same for 5 minutes.
 //
 // A new folder is watched first and listed then. When the inbox vanishes, or a
 // share is unmounted, the looks go on until it is back; an empty or missing
@@ -23,6 +29,7 @@ import (
 	"context"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"time"
 
@@ -32,7 +39,11 @@ import (
 // Watch takes photos in as they come, and tells on of each, until ctx is done;
 // it returns ctx's error. on is called from one goroutine.
 func (in *Inbox) Watch(ctx context.Context, on func(Outcome)) error {
-	w := &watching{in: in, on: on, settler: newSettler(in.opts.Settle, in.opts.GiveUp)}
+	w := &watching{
+		in: in, on: on,
+		settler: newSettler(in.opts.Settle, in.opts.GiveUp, in.opts.Retry),
+		leaving: newSettler(max(in.opts.Leave, in.opts.Settle), in.opts.GiveUp, in.opts.Retry),
+	}
 	w.open()
 	defer w.close()
 	for {
@@ -51,6 +62,9 @@ type watching struct {
 	in      *Inbox
 	on      func(Outcome)
 	settler *settler
+	leaving *settler          // of what changed after it left
+	again   time.Time         // what is leaving is looked at then
+	over    []string          // what was told of as passed over
 	events  *fsnotify.Watcher // nil: there are no events
 	proof   time.Time         // until then the probe's event may come; zero = settled
 	gone    bool              // the inbox was missing at the last look
@@ -116,38 +130,111 @@ func (w *watching) look(ctx context.Context) error {
 		return ctx.Err()
 	}
 	w.gone = false
-	ready := w.settler.look(list, w.in.opts.Now())
-	if len(ready) == 0 || w.in.opts.Now().Before(w.hold) {
+	w.passOver(list.passed)
+	now := w.in.opts.Now()
+	ready := w.settler.look(list.files, now)
+	if now.Before(w.hold) {
 		return ctx.Err()
 	}
 	w.in.mu.Lock()
 	defer w.in.mu.Unlock()
-	// Sessions begun by another command, and builds added by hand, tell where
-	// the photos belong. If that cannot be read now, what was read before does.
+	if len(ready) > 0 {
+		w.reload()
+		err = w.take(ctx, w.dropped(ready), w.settler, ready)
+	}
+	if err == nil && ctx.Err() == nil {
+		err = w.lookAgain(ctx, now)
+	}
+	// What a crash left behind comes after the files it may be a copy of.
+	if err == nil && ctx.Err() == nil && !w.settler.waiting() {
+		err = w.clearLeft(ctx)
+	}
+	w.held(ctx, err)
+	return ctx.Err()
+}
+
+// passOver tells of what is passed over, each line once as long as it is true.
+func (w *watching) passOver(p passed) {
+	var lines []string
+	for _, o := range p.outcomes("inbox") {
+		lines = append(lines, o.Why)
+		if !slices.Contains(w.over, o.Why) {
+			w.on(o)
+		}
+	}
+	w.over = lines
+}
+
+// reload reads what another command or a person changed: sessions and builds
+// tell where the photos belong. If that cannot be read now, what was read before
+// does.
+func (w *watching) reload() {
 	if err := w.in.j.Reload(); err != nil {
 		w.on(Outcome{Path: "inbox", Status: Waiting, Why: "the journal cannot be read again (" + err.Error() + "); going on with what was read"})
 	}
+}
+
+func (w *watching) dropped(files []found) []Dropped {
 	var drops []Dropped
-	for _, f := range ready {
+	for _, f := range files {
 		drops = append(drops, w.in.drop(f.path, ""))
 	}
-	_, err = w.in.run(ctx, drops, func(done, _ int, o Outcome) {
-		if tell := w.settler.ended(ready[done-1], o, w.in.opts.Now()); tell != nil {
+	return drops
+}
+
+// take takes files in and notes with the settler what became of each; files are
+// the same ones as it knows them.
+func (w *watching) take(ctx context.Context, drops []Dropped, s *settler, files []found) error {
+	_, err := w.in.run(ctx, drops, func(done, _ int, o Outcome) {
+		if tell := s.ended(files[done-1], o, w.in.opts.Now()); tell != nil {
 			w.on(*tell)
 		}
 	})
-	if err == nil {
+	return err
+}
+
+// lookAgain looks at what is leaving, twice a minute at most.
+func (w *watching) lookAgain(ctx context.Context, now time.Time) error {
+	if now.Before(w.again) {
+		return nil
+	}
+	w.again = now.Add(min(w.in.opts.Leave/4, 30*time.Second))
+	drops := w.in.lookAgain(now, func(changed []found) []found { return w.leaving.look(changed, now) })
+	if len(drops) == 0 {
+		return nil
+	}
+	w.reload()
+	var files []found
+	for _, d := range drops {
+		files = append(files, found{path: d.Path})
+	}
+	return w.take(ctx, drops, w.leaving, files)
+}
+
+// clearLeft clears what an earlier run left behind and takes in what is found
+// nowhere else.
+func (w *watching) clearLeft(ctx context.Context) error {
+	lost, err := w.in.clearLeft(ctx)
+	if err != nil || len(lost) == 0 {
+		return err
+	}
+	_, err = w.in.run(ctx, lost, func(_, _ int, o Outcome) { w.on(o) })
+	return err
+}
+
+// held notes how a look ended. When the disk is full, or the folder closed to us,
+// the files stay in the inbox, and a later look tries again.
+func (w *watching) held(ctx context.Context, err error) {
+	switch {
+	case err == nil:
 		w.told = ""
-	} else if ctx.Err() == nil {
-		// The disk is full, or the folder closed to us: the files stay in the
-		// inbox, and a later look tries again.
+	case ctx.Err() == nil:
 		w.hold = w.in.opts.Now().Add(w.in.opts.Rescan)
 		if w.told != err.Error() {
 			w.told = err.Error()
 			w.on(Outcome{Path: "inbox", Status: Waiting, Why: w.told + "; trying again"})
 		}
 	}
-	return ctx.Err()
 }
 
 // wait returns when it is time for the next look.

@@ -16,7 +16,7 @@ import (
 func TestSettler(t *testing.T) {
 	start := time.Date(2026, 3, 14, 19, 0, 0, 0, time.UTC)
 	old := start.AddDate(-3, 0, 0) // a copy that keeps an old time of change
-	s := newSettler(2*time.Second, 10*time.Minute)
+	s := newSettler(2*time.Second, 10*time.Minute, 5*time.Second)
 	cutEnd := Outcome{Status: SetAside, cut: true}
 	for i, step := range []struct {
 		after time.Duration
@@ -178,7 +178,78 @@ func TestLinks(t *testing.T) {
 	drop(t, j, "1/2/3/4/5/6/7/8/9/out.jpg", shot(t, 1))
 	var entered int
 	list, err := New(j, Options{}).walk(j.InboxDir(), func(string) { entered++ })
-	if err != nil || len(list) != 2 || entered != 10 {
-		t.Errorf("%d files, %d folders, %v", len(list), entered, err)
+	if err != nil || len(list.files) != 2 || entered != 10 {
+		t.Errorf("%+v, %d folders, %v", list, entered, err)
+	}
+}
+
+// What came between passes: the disk was full, a folder closed. The photos are
+// told of once, tried again, and taken in without a restart.
+func TestWatchTriesAgain(t *testing.T) {
+	j := bench(t)
+	if err := os.Remove(j.Path("photos")); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(j.Path("photos"), nil, 0o644); err != nil { // nothing can be placed
+		t.Fatal(err)
+	}
+	outcomes := watch(t, j, Options{Retry: 20 * time.Millisecond, NoEvents: true, Poll: 20 * time.Millisecond})
+	drop(t, j, "a.jpg", shot(t, 1))
+	if o := next(t, outcomes, "a.jpg"); o.Status != SetAside || !strings.HasSuffix(o.Why, "it is tried again") {
+		t.Errorf("%+v", o)
+	}
+	if err := os.Remove(j.Path("photos")); err != nil {
+		t.Fatal(err)
+	}
+	if o := next(t, outcomes, "a.jpg"); o.Status != Taken {
+		t.Errorf("%+v", o)
+	}
+	// An XMP file that comes before its photo, in another folder's time.
+	drop(t, j, "b.jpg.xmp", xmpText("2026-03-14T21:30:00+00:00", "pilot-boat"))
+	next(t, outcomes, "b.jpg.xmp")
+	data := shot(t, 2)
+	in := New(opened(t, j), Options{})
+	elsewhere := filepath.Join(t.TempDir(), "b.jpg")
+	if err := os.WriteFile(elsewhere, data, 0o644); err != nil {
+		t.Fatal(err)
+	}
+	if o := in.TakeIn(elsewhere); o.Status != Taken {
+		t.Fatalf("%+v", o)
+	}
+	if o := next(t, outcomes, "b.jpg.xmp"); o.Status != Beside {
+		t.Errorf("%+v", o)
+	}
+}
+
+// The pause between two tries grows, and ends with what changes.
+func TestSettlerRetries(t *testing.T) {
+	now := time.Date(2026, 3, 14, 19, 0, 0, 0, time.UTC)
+	s := newSettler(2*time.Second, 10*time.Minute, 5*time.Second)
+	file := found{path: "a.jpg", size: 10, mtime: now}
+	s.look([]found{file}, now)
+	var tries []time.Duration
+	told := 0
+	for at := 2 * time.Second; at < time.Hour; at += time.Second {
+		for _, f := range s.look([]found{file}, now.Add(at)) {
+			tries = append(tries, at)
+			if s.ended(f, Outcome{Status: SetAside, retry: later}, now.Add(at)) != nil {
+				told++
+			}
+		}
+	}
+	// 5 s, 10 s, … doubled up to ten minutes.
+	want := []time.Duration{2, 7, 17, 37, 77, 157, 317, 637, 1237, 1837, 2437, 3037}
+	if len(tries) != len(want) || told != 1 {
+		t.Fatalf("tried at %v, told %d times", tries, told)
+	}
+	for i := range want {
+		if tries[i] != want[i]*time.Second {
+			t.Errorf("try %d came after %v, want %v", i, tries[i], want[i]*time.Second)
+		}
+	}
+	file.size++
+	s.look([]found{file}, now.Add(time.Hour))
+	if ready := s.look([]found{file}, now.Add(time.Hour+2*time.Second)); len(ready) != 1 {
+		t.Error("a file that changed waits for the pause of what it was")
 	}
 }

@@ -4,6 +4,9 @@
 package inbox
 
 import (
+	"bytes"
+	"crypto/sha256"
+	"encoding/hex"
 	"fmt"
 	"os"
 	"path"
@@ -77,7 +80,7 @@ func (in *Inbox) lookXMP(r read, s *journal.State) read {
 	return r
 }
 
-// keepXMP places and records an XMP file beside its photo, then clears it.
+// keepXMP places and records an XMP file beside its photo; then it leaves.
 func (in *Inbox) keepXMP(r read) (Outcome, error) {
 	p, why := in.photoOfXMP(r)
 	left := "; left untouched"
@@ -85,18 +88,13 @@ func (in *Inbox) keepXMP(r read) (Outcome, error) {
 		left = "; left in the inbox"
 	}
 	if p == nil {
-		return *r.ended(SetAside, why+left), nil
-	}
-	cleared := func(status, why string) Outcome {
-		o := Outcome{Path: r.Shown, Status: status, Why: why}
-		if err := r.clear(); err != nil {
-			o.Why += fmt.Sprintf("; the inbox copy could not be removed (%v)", err)
-		}
-		return o
+		return *r.ended(SetAside, why+left).again(nil), nil
 	}
 	for _, o := range p.Beside {
-		if o.Hash == r.facts.Hash && sizeIs(in.j.Path(o.Path), o.Size) {
-			return cleared(Duplicate, "kept already as "+o.Path), nil
+		if o.Hash == r.facts.Hash {
+			one := *p
+			one.Hash, one.Path = o.Hash, o.Path
+			return in.again(r, &one), nil
 		}
 	}
 	body := journal.BesideBody{
@@ -104,7 +102,7 @@ func (in *Inbox) keepXMP(r read) (Outcome, error) {
 		Why: "its XMP file, which came later", Words: few(r.facts.Keywords),
 	}
 	if err := in.told(&body, p, r); err != nil {
-		return *r.ended(SetAside, fmt.Sprintf("%s, which it belongs to, cannot be read (%v)%s", p.Path, err, left)), nil
+		return *r.ended(SetAside, fmt.Sprintf("%s, which it belongs to, cannot be read (%v)%s", p.Path, cause(err), left)).again(err), nil
 	}
 	var err error
 	if body.Path, err = in.j.PlaceAs(r.Path, body.Hash, p.Path, path.Ext(p.Path)+".xmp"); err != nil {
@@ -112,16 +110,68 @@ func (in *Inbox) keepXMP(r read) (Outcome, error) {
 		body.Path, err = in.j.PlaceAs(r.Path, body.Hash, p.Path, path.Ext(p.Path)+"."+body.Hash[:8]+".xmp")
 	}
 	if err != nil {
-		return *r.ended(SetAside, fmt.Sprintf("it could not be kept beside %s (%v)%s", p.Name, err, left)), nil
+		return *r.ended(SetAside, fmt.Sprintf("it could not be kept beside %s (%v)%s", p.Name, cause(err), left)).again(err), nil
 	}
 	if _, err := in.j.Append("beside", body); err != nil {
-		o := *r.ended(SetAside, "the journal could not be written; left untouched")
-		o.retry = true
-		return o, fmt.Errorf("no file was recorded, it stays where it is: %w", err)
+		return Outcome{}, fmt.Errorf("no file was recorded, it stays where it is: %w", err)
 	}
-	o := cleared(Beside, "kept beside "+p.Name)
-	o.Photo, _, _ = in.j.State.Kept(p.Hash)
-	return o, nil
+	kept, _, _ := in.j.State.Kept(p.Hash)
+	return in.left(r, Outcome{Path: r.Shown, Status: Beside, Why: "kept beside " + p.Name, Photo: kept}), nil
+}
+
+// placeSidecar keeps the XMP file that came along with a picture beside it, and
+// returns the record that tells its hash. Where it could not be kept the photo's
+// reasons say so.
+func (in *Inbox) placeSidecar(r read, picture, photo string, why map[string]string) []journal.New {
+	if r.facts.Sidecar == "" {
+		return nil
+	}
+	rel, err := in.j.PlaceBeside(r.facts.Sidecar, picture)
+	if os.IsNotExist(err) {
+		return nil // it was kept beside the other file of the shot
+	}
+	var data []byte
+	if err == nil {
+		data, err = os.ReadFile(in.j.Path(rel))
+	}
+	if err != nil {
+		why["sidecar"] = fmt.Sprintf("its XMP file was not kept (%v)", cause(err))
+		return nil
+	}
+	why["sidecar"] = journal.SidecarKept
+	return []journal.New{{Kind: "beside", Body: journal.BesideBody{
+		Photo: photo, Hash: hashOf(data), Path: rel, Name: filepath.Base(r.facts.Sidecar), Format: journal.FormatXMP, Size: int64(len(data)),
+		Why: "its XMP file, which came along",
+	}}}
+}
+
+// sidecarLeaves has the inbox copy of an XMP file leave whose bytes lie beside the
+// kept picture. One that differs stays, and is told of as any other file.
+func (in *Inbox) sidecarLeaves(r read, picture string) {
+	file := r.facts.Sidecar
+	if !r.Inside || r.leaving || file == "" {
+		return
+	}
+	info, err := os.Lstat(file)
+	if err != nil {
+		return
+	}
+	here, err := os.ReadFile(file)
+	if err != nil {
+		return
+	}
+	there, err := os.ReadFile(in.j.Path(picture + ".xmp"))
+	if err != nil || !bytes.Equal(here, there) {
+		return
+	}
+	shown := path.Join(path.Dir(r.Shown), filepath.Base(file))
+	// If it cannot leave it is looked at again by the next run.
+	_ = in.leave(file, shown, stamp{in.opts.Now(), hashOf(here), info.Size(), info.ModTime()})
+}
+
+func hashOf(data []byte) string {
+	sum := sha256.Sum256(data)
+	return hex.EncodeToString(sum[:])
 }
 
 // told fills in what the XMP file adds. Its date counts only where it would

@@ -70,7 +70,7 @@ func Make(ctx context.Context, dir string, report Report) (*journal.Journal, inb
 	if err := drop(ctx, j.InboxDir(), shots, report); err != nil {
 		return nil, none, err
 	}
-	var opts inbox.Options
+	opts := inbox.Options{Leave: -1} // nobody else writes these files
 	opts.SizePath, opts.Widths = render.IntakeSizes(j)
 	in := inbox.New(j, opts)
 	sum, err := in.TakeAll(ctx, func(done, total int, _ inbox.Outcome) { report(done, total, "photos taken in") })

@@ -1,0 +1,52 @@
+// Times as a person types them: package phrase reads them, and what it does not
+// understand is a wrong command line.
+
+package main
+
+import (
+	"errors"
+	"fmt"
+	"time"
+
+	"rakelight/journal/phrase"
+)
+
+// moment is a point in time, zero for "". Without a day it is the latest such
+// time that has come: after midnight, 22:10 means yesterday's.
+func (a *app) moment(at string, zone *time.Location) (time.Time, error) {
+	if at == "" {
+		return time.Time{}, nil
+	}
+	t, _, err := phrase.ParseMoment(at, a.now().In(zone))
+	var unclear *phrase.Unclear
+	switch {
+	case errors.As(err, &unclear) && (unclear.Reason == phrase.Word || unclear.Reason == phrase.NoTime):
+		return time.Time{}, &usageError{fmt.Sprintf("--at %q is no time; write it as 20:30, or as %q", at, a.now().In(zone).Format("2006-01-02 15:04"))}
+	case err != nil:
+		return time.Time{}, &usageError{"--at " + err.Error()}
+	}
+	return t, nil
+}
+
+// today is moment for what happens on the day it is typed: a time that has not
+// come yet today is no other day's, and is for the door to refuse.
+func (a *app) today(at string, zone *time.Location) (time.Time, error) {
+	t, err := a.moment(at, zone)
+	if err != nil || t.IsZero() {
+		return t, err
+	}
+	now := a.now().In(zone)
+	if _, dated, _ := phrase.ParseMoment(at, now); !dated && t.Day() != now.Day() {
+		t = time.Date(now.Year(), now.Month(), now.Day(), t.Hour(), t.Minute(), 0, 0, zone)
+	}
+	return t, nil
+}
+
+// length is a length of time alone, such as 1h20.
+func (a *app) length(text string) (time.Duration, error) {
+	d, err := phrase.ParseLength(text)
+	if err != nil {
+		return 0, &usageError{err.Error()}
+	}
+	return d, nil
+}
