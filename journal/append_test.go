@@ -5,14 +5,16 @@ package journal
 
 import (
 	"bytes"
-	"errors"
 	"os"
 	"path/filepath"
 	"reflect"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
 	"time"
+
+	"rakelight/journal/record"
 )
 
 func recordsFile(t *testing.T, j *Journal) string {
@@ -66,11 +68,11 @@ func TestTwoProcesses(t *testing.T) {
 		t.Fatal(err)
 	}
 	seen := map[int64]bool{}
-	for _, r := range j.records {
+	for _, r := range j.book.Records {
 		seen[r.Seq] = true
 	}
-	if len(j.records) != 1+2*each || len(seen) != len(j.records) || !seen[1+2*each] || len(j.State.Problems) > 0 {
-		t.Errorf("%d records under %d numbers, problems %v; want %d of each", len(j.records), len(seen), j.State.Problems, 1+2*each)
+	if len(j.book.Records) != 1+2*each || len(seen) != len(j.book.Records) || !seen[1+2*each] || len(j.State.Problems) > 0 {
+		t.Errorf("%d records under %d numbers, problems %v; want %d of each", len(j.book.Records), len(seen), j.State.Problems, 1+2*each)
 	}
 	last := pause(t, j, "after both")
 	if last.Seq != 2+2*each {
@@ -80,23 +82,30 @@ func TestTwoProcesses(t *testing.T) {
 }
 
 // The order of records is the order they were written in, even when the clock
-// is set back.
+// is set back; and each says what the clock showed.
 func TestClockSetBack(t *testing.T) {
 	j, now := bench(t)
 	first := pause(t, j, "a")
 	*now = now.Add(-time.Hour)
 	second := pause(t, j, "b")
-	third, err := j.AppendAll([]New{{"resume", ResumeBody{Build: "pilot-boat", At: *now}}, {"hologram", 1}})
+	third, err := j.AppendAll([]New{{Kind: "resume", Body: ResumeBody{Build: "pilot-boat", At: *now}}, {Kind: "hologram", Body: 1}})
 	if err != nil {
 		t.Fatal(err)
 	}
-	if !first.At.Before(second.At) || !second.At.Before(third[0].At) || !third[0].At.Before(third[1].At) {
-		t.Errorf("instants %v, %v, %v, %v do not go forward", first.At, second.At, third[0].At, third[1].At)
+	all := []Record{first, second, third[0], third[1]}
+	if !slices.IsSortedFunc(all, record.Compare) || !second.At.Equal(*now) {
+		t.Errorf("out of order, or not dated %v: %+v", *now, all)
 	}
+	*now = now.Add(30 * time.Second)
+	all = append(all, pause(t, j, "c"))
+	if !slices.IsSortedFunc(all, record.Compare) {
+		t.Errorf("out of order: %+v", all)
+	}
+	sameState(t, j)
 }
 
-// A crash left half a line: it stays alone on its line, is reported, and the
-// next record is whole.
+// A crash left half a line: it stays alone on its line, is reported, the next
+// record is whole, and the number of the half one is not given out again.
 func TestTornEnd(t *testing.T) {
 	j, _ := bench(t)
 	pause(t, j, "a")
@@ -110,8 +119,8 @@ func TestTornEnd(t *testing.T) {
 		t.Fatal(err)
 	}
 	third := pause(t, j, "c")
-	if len(j.State.Pauses) != 2 || len(j.State.Problems) != 1 || j.State.Problems[0].Line != 2 || third.Seq != 2 {
-		t.Errorf("%d pauses, problems %+v, number %d; want 2, line 2, number 2", len(j.State.Pauses), j.State.Problems, third.Seq)
+	if len(j.State.Pauses) != 2 || len(j.State.Problems) != 1 || j.State.Problems[0].Line != 2 || third.Seq != 3 {
+		t.Errorf("%d pauses, problems %+v, number %d; want 2, line 2, number 3", len(j.State.Pauses), j.State.Problems, third.Seq)
 	}
 	after, err := os.ReadFile(path)
 	if err != nil || !bytes.HasPrefix(after, data[:len(data)-20]) {
@@ -150,7 +159,7 @@ func TestConflictCopy(t *testing.T) {
 			t.Fatal(err)
 		}
 		theirs := Record{At: j.Now().Add(time.Minute).UTC(), Dev: "bench-other", Seq: 1, Kind: "pause", Body: []byte(`{"build":"lorry"}`)}
-		line, err := EncodeLine(theirs)
+		line, err := record.EncodeLine(theirs)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -167,75 +176,13 @@ func TestConflictCopy(t *testing.T) {
 	}
 }
 
-// A lock that a crash left behind is taken over; a fresh one is respected, and
-// nobody removes a lock that is not theirs.
-func TestLock(t *testing.T) {
-	path := filepath.Join(t.TempDir(), "sub", "lock")
-	unlock, err := lock(path)
-	if err != nil {
-		t.Fatal(err)
-	}
-	got := make(chan struct{})
-	go func() {
-		defer close(got)
-		second, err := lock(path)
-		if err != nil {
-			t.Error(err)
-			return
-		}
-		second()
-	}()
-	select {
-	case <-got:
-		t.Fatal("two hold the lock")
-	case <-time.After(30 * time.Millisecond):
-	}
-	unlock()
-	<-got
-	if _, err := os.Stat(path); !errors.Is(err, os.ErrNotExist) {
-		t.Errorf("the lock is still there: %v", err)
-	}
-
-	if err := os.WriteFile(path, []byte("1 long ago\n"), 0o644); err != nil {
-		t.Fatal(err)
-	}
-	old := time.Now().Add(-2 * staleLock)
-	if err := os.Chtimes(path, old, old); err != nil {
-		t.Fatal(err)
-	}
-	unlock, err = lock(path)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if err := os.WriteFile(path, []byte("another's\n"), 0o644); err != nil {
-		t.Fatal(err)
-	}
-	unlock()
-	if data, err := os.ReadFile(path); err != nil || string(data) != "another's\n" {
-		t.Errorf("another's lock was removed: %q, %v", data, err)
-	}
-}
-
-// takeOver leaves a fresh lock alone.
-func TestTakeOverFresh(t *testing.T) {
-	path := filepath.Join(t.TempDir(), "lock")
-	if err := os.WriteFile(path, []byte("fresh\n"), 0o644); err != nil {
-		t.Fatal(err)
-	}
-	takeOver(path)
-	left, err := os.ReadDir(filepath.Dir(path))
-	if err != nil || len(left) != 1 || left[0].Name() != "lock" {
-		t.Errorf("%v, %v; want the lock alone", left, err)
-	}
-}
-
 // Lines that only partly reached the disk are not read later.
 func TestAppendRefused(t *testing.T) {
 	j, _ := bench(t)
 	pause(t, j, "a")
 	before := j.State
-	for _, bad := range []New{{"", 1}, {"pause", func() {}}} {
-		if _, err := j.AppendAll([]New{{"pause", PauseBody{Build: "lorry"}}, bad}); err == nil {
+	for _, bad := range []New{{Kind: "", Body: 1}, {Kind: "pause", Body: func() {}}} {
+		if _, err := j.AppendAll([]New{{Kind: "pause", Body: PauseBody{Build: "lorry"}}, bad}); err == nil {
 			t.Errorf("%v was written", bad)
 		}
 	}

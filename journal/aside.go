@@ -11,6 +11,8 @@ import (
 	"path"
 	"path/filepath"
 	"strings"
+
+	"rakelight/journal/record"
 )
 
 // AsideDir is the folder in the inbox that is not looked through.
@@ -39,10 +41,10 @@ func (j *Journal) AsidePath(file string) (string, error) {
 // MoveAside moves a file of the inbox to the place AsidePath gave. It never
 // overwrites one.
 func (j *Journal) MoveAside(file, to string) error {
-	if err := makeDirs(filepath.Dir(j.Path(to))); err != nil {
+	if err := record.MakeDirs(filepath.Dir(j.Path(to))); err != nil {
 		return err
 	}
-	if err := renameNew(j.Path(file), j.Path(to)); err != nil {
+	if err := record.RenameNew(j.Path(file), j.Path(to)); err != nil {
 		return err
 	}
 	// Where names are links, the old one is still there.

@@ -348,6 +348,15 @@ type SheetBody struct {
 // RetractBody ("retract") takes a record back. Retracting a retraction brings
 // the record back.
 type RetractBody struct {
-	Record string `json:"record"`
+	Record string `json:"record"`        // its id
+	Sum    string `json:"sum,omitempty"` // checksum of its line; "" = all of that id, as older versions wrote
 	Why    string `json:"why,omitempty"`
+}
+
+// LostBody ("lost") says that records of a device, which are in no file any
+// more, are lost for good: check is silent about them from then on.
+type LostBody struct {
+	Dev  string `json:"dev"`
+	From int64  `json:"from"` // numbers, both included
+	To   int64  `json:"to"`
 }

@@ -31,7 +31,7 @@ type ending struct {
 
 // runCards finds what the cards say, after the clocks and before the records
 // that may name the sessions.
-func (f *folding) runCards(records []Record, gone map[string]bool) {
+func (f *folding) runCards(records []Record, gone gone) {
 	said := f.cardEvents()
 	if len(said) == 0 {
 		return
@@ -42,7 +42,7 @@ func (f *folding) runCards(records []Record, gone map[string]bool) {
 		f.signs = append(f.signs, p.Instant.At)
 	}
 	for _, r := range records {
-		if r.Kind != "end" || gone[r.ID()] {
+		if r.Kind != "end" || gone.has(r) {
 			continue
 		}
 		if b, err := read[EndBody](r); err == nil {

@@ -10,10 +10,13 @@ import (
 	"io"
 	"io/fs"
 	"os"
+	"path"
 	"path/filepath"
 	"slices"
 	"strings"
 	"time"
+
+	"rakelight/journal/record"
 )
 
 // Kinds of findings.
@@ -23,10 +26,15 @@ const (
 	DamagedBytes = "damaged bytes" // of a photo that was repaired; the person's to delete
 	ChangedPhoto = "changed photo" // its bytes are others than its record says
 	UnnamedPhoto = "unnamed photo" // no record names it
-	TornLine     = "torn line"     // cut off by a crash, or no record at all
-	BadSum       = "bad sum"       // the line was changed after it was written
-	ConflictCopy = "conflict copy" // made by a sync client; read and merged
-	OtherRemark  = "remark"        // a problem in what was typed by hand, and the like
+	TornLine     = record.TornLine
+	BadSum       = record.BadSum
+	ConflictCopy = record.Copy
+	MissingLines = record.Missing
+	OddClock     = record.OddClock
+	OutsidePath  = "outside path" // a record names a file outside the journal's photos
+	EmptyPlan    = "emptied plan" // a build.md that holds nothing, of a build with sessions
+	Leftover     = "leftover"     // of a write that was cut off
+	OtherRemark  = "remark"       // a problem in what was typed by hand, and the like
 )
 
 // Finding is one thing Check found. Error tells damage from a remark.
@@ -42,10 +50,11 @@ type Finding struct {
 // original is named by a record, and that every line was read. With deep the
 // originals' bytes are read and hashed. It changes nothing.
 func (j *Journal) Check(deep bool) []Finding {
-	found := slices.Concat(j.checkPhotos(deep), j.checkNames(), j.checkRepairs())
+	found := j.recordFindings()
+	vanished := slices.ContainsFunc(found, func(f Finding) bool { return f.Kind == MissingLines })
+	found = slices.Concat(found, j.checkPhotos(deep), j.checkNames(vanished), j.checkRepairs())
 	for _, p := range j.State.Problems {
-		kind := kindOf(p)
-		found = append(found, Finding{kind, p.File, p.Line, p.What, kind == TornLine || kind == BadSum})
+		found = append(found, j.State.findingOfPlan(p))
 	}
 	found = append(found, j.State.lostFindings()...)
 	found = append(found, j.State.unseenFindings()...)
@@ -76,8 +85,9 @@ func (j *Journal) checkPhotos(deep bool) (found []Finding) {
 	return found
 }
 
-// checkNames looks that every file below photos/ is named by a record.
-func (j *Journal) checkNames() (found []Finding) {
+// checkNames looks that every file below photos/ is named by a record. vanished
+// says that records are missing.
+func (j *Journal) checkNames(vanished bool) (found []Finding) {
 	named := j.namedFiles(false)
 	err := filepath.WalkDir(j.Path("photos"), func(path string, d fs.DirEntry, err error) error {
 		if err != nil || d.IsDir() {
@@ -91,7 +101,11 @@ func (j *Journal) checkNames() (found []Finding) {
 			found = append(found, Finding{LeftOver, slash, 0, "left by a copy that broke off; the next rakelight take clears it if it is only a part of a picture", false})
 		case strings.HasPrefix(d.Name(), "."), named[slash], named[strings.TrimSuffix(slash, ".xmp")]:
 		default:
-			found = append(found, Finding{UnnamedPhoto, slash, 0, j.unnamed(slash), false})
+			f := Finding{UnnamedPhoto, slash, 0, j.unnamed(slash, vanished), false}
+			if _, err := j.Original(slash); errors.Is(err, ErrOutside) {
+				f = Finding{OtherRemark, slash, 0, err.Error(), false}
+			}
+			found = append(found, f)
 		}
 		return err
 	})
@@ -118,7 +132,11 @@ const goodCopy = "drop a good copy (from a backup or the camera) into inbox/ and
 
 // checkFile says what is wrong with a kept file, nil = nothing.
 func (j *Journal) checkFile(file, hash string, size int64, deep bool) *Finding {
-	info, err := os.Stat(j.Path(file))
+	lies, err := j.Original(file)
+	if err != nil {
+		return &Finding{OutsidePath, file, 0, err.Error(), true}
+	}
+	info, err := os.Stat(lies)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
 		return &Finding{MissingPhoto, file, 0, "the original is missing; " + goodCopy, true}
@@ -130,34 +148,41 @@ func (j *Journal) checkFile(file, hash string, size int64, deep bool) *Finding {
 	if !deep {
 		return nil
 	}
-	if got, err := hashFile(j.Path(file)); err != nil || got != hash {
+	if got, err := hashFile(lies); err != nil || got != hash {
 		return &Finding{ChangedPhoto, file, 0, "its bytes are not those it was taken in with; " + goodCopy, true}
 	}
 	return nil
 }
 
-// unnamed says what can be done with an original that no record names.
-func (j *Journal) unnamed(file string) string {
-	if id := j.takenBackAs(file); id != "" {
-		if by := j.Look().RetractedBy(id); by != "" {
-			return "its record was taken back; " + Typed("rakelight retract %s", by) + " brings it back, or delete the file if you do not want it any more"
-		}
+// unnamed says what can be done with an original that no record names. While
+// records are missing, taking it in anew would lose what they said of it.
+func (j *Journal) unnamed(file string, vanished bool) string {
+	if by := j.takenBackBy(file); by != "" {
+		return "its record was taken back; " + Typed("rakelight retract %s", by) + " brings it back, or delete the file if you do not want it any more"
+	}
+	if vanished {
+		return "no record names it; perhaps one of the missing records does"
 	}
 	return "no record names it; " + Typed("rakelight take %s", file) + " takes it in"
 }
 
-// takenBackAs is the id of the record that named the file and was taken back,
-// "" = there is none.
-func (j *Journal) takenBackAs(file string) string {
+// takenBackBy is the id of the retraction by which the record that named the file
+// was taken back, "" = there is none.
+func (j *Journal) takenBackBy(file string) string {
 	j.mu.Lock()
 	defer j.mu.Unlock()
-	gone := retracted(j.records)
-	for _, r := range j.records {
-		if !gone[r.ID()] || r.Kind != "photo" && r.Kind != "beside" {
+	gone := retracted(j.book.Records)
+	for _, r := range j.book.Records {
+		if r.Kind != "photo" && r.Kind != "beside" || !gone.has(r) {
 			continue
 		}
-		if b, err := read[struct{ Path string }](r); err == nil && b.Path == file {
-			return r.ID()
+		if b, err := read[struct{ Path string }](r); err != nil || b.Path != file {
+			continue
+		}
+		for _, by := range retractions(j.book.Records)[r.ID()] {
+			if (by.sum == "" || by.sum == r.Sum()) && !gone.has(by.by) {
+				return by.by.ID()
+			}
 		}
 	}
 	return ""
@@ -204,9 +229,9 @@ func (j *Journal) namedFiles(ever bool) map[string]bool {
 	j.mu.Lock()
 	defer j.mu.Unlock()
 	named := map[string]bool{}
-	gone := retracted(j.records)
-	for _, r := range j.records {
-		if r.Kind != "photo" && r.Kind != "beside" || gone[r.ID()] && !ever {
+	gone := retracted(j.book.Records)
+	for _, r := range j.book.Records {
+		if r.Kind != "photo" && r.Kind != "beside" || gone.has(r) && !ever {
 			continue
 		}
 		if b, err := read[struct{ Path string }](r); err == nil {
@@ -218,14 +243,15 @@ func (j *Journal) namedFiles(ever bool) map[string]bool {
 
 // Strays are the files below photos/ that no record ever named: a run that was
 // killed placed them. Where several devices write to the journal there are none:
-// the record of such a file may still be on its way here.
+// the record of such a file may still be on its way here. Nor are there any while
+// records are missing, which may have named them.
 func (j *Journal) Strays() []string {
-	if devices, err := os.ReadDir(j.Path("records")); err != nil || len(devices) > 1 {
+	if devices, err := os.ReadDir(j.Path("records")); err != nil || len(devices) > 1 || j.recordsMissing() {
 		return nil
 	}
 	var strays []string
 	ever := j.namedFiles(true)
-	for _, f := range j.checkNames() {
+	for _, f := range j.checkNames(false) {
 		if f.Kind == UnnamedPhoto && !ever[f.File] && strings.HasPrefix(f.File, "photos/") {
 			strays = append(strays, f.File)
 		}
@@ -233,17 +259,72 @@ func (j *Journal) Strays() []string {
 	return strays
 }
 
-// kindOf tells the problems of the records files apart.
-func kindOf(p Problem) string {
-	switch {
-	case !strings.HasPrefix(p.File, "records/"):
-		return OtherRemark
-	case p.Line > 0 && p.What == ErrBadSum.Error():
-		return BadSum
-	case p.Line > 0:
-		return TornLine
-	case p.What == conflictCopy:
-		return ConflictCopy
+func (j *Journal) recordsMissing() bool {
+	j.mu.Lock()
+	defer j.mu.Unlock()
+	changed := slices.ContainsFunc(j.book.Problems, func(p Problem) bool { return p.Kind == BadSum }) // of a crash there are only torn ones
+	return changed || len(j.book.Lost(nil)) > 0
+}
+
+// findingOf tells damage from a remark.
+func findingOf(p Problem) Finding {
+	damage := []string{TornLine, BadSum, MissingLines, OutsidePath, EmptyPlan}
+	return Finding{cmp.Or(p.Kind, OtherRemark), p.File, p.Line, p.What, slices.Contains(damage, p.Kind)}
+}
+
+// findingOfPlan is findingOf, and knows that an empty plan is damage where records
+// name the build, and a beginning where none does.
+func (s *State) findingOfPlan(p Problem) Finding {
+	f := findingOf(p)
+	if p.Kind != EmptyPlan {
+		return f
 	}
-	return OtherRemark
+	build := path.Base(path.Dir(p.File))
+	var stages []string
+	for _, one := range s.Sessions {
+		if one.Build == build && !slices.Contains(stages, one.Stage) {
+			stages = append(stages, one.Stage)
+		}
+	}
+	for _, one := range s.Photos {
+		if one.Tags.Build == build && one.Tags.Stage != "" && !slices.Contains(stages, one.Tags.Stage) {
+			stages = append(stages, one.Tags.Stage)
+		}
+	}
+	if f.Error = len(stages) > 0; f.Error {
+		slices.Sort(stages)
+		f.What += "; records name its stages " + strings.Join(stages, ", ")
+	}
+	return f
+}
+
+// recordFindings are records that vanished, clocks that were ahead, and what a
+// crash left behind.
+func (j *Journal) recordFindings() []Finding {
+	j.mu.Lock()
+	defer j.mu.Unlock()
+	var found []Finding
+	for _, p := range append(j.book.Lost(j.knownLost()), record.OddClocks(j.book.Records, j.Now())...) {
+		found = append(found, findingOf(p))
+	}
+	if len(j.book.Records) == 0 && len(found) == 0 && holdsFiles(j.Path("photos")) {
+		found = append(found, Finding{MissingLines, "records", 0, "there is no record at all, and photos/ holds photos: bring the folder records back from a backup", true})
+	}
+	for _, rel := range j.book.Leftovers() {
+		found = append(found, Finding{Leftover, rel, 0, "left by a write that was cut off; it can be deleted, and the next record that is written clears it away", false})
+	}
+	return found
+}
+
+// holdsFiles reports whether a file lies in a folder or below.
+func holdsFiles(dir string) bool {
+	holds := false
+	_ = filepath.WalkDir(dir, func(path string, d fs.DirEntry, err error) error { // what cannot be read is reported elsewhere
+		if err == nil && d.Type().IsRegular() && !strings.HasPrefix(d.Name(), ".") {
+			holds = true
+			return fs.SkipAll
+		}
+		return nil
+	})
+	return holds
 }

@@ -154,11 +154,13 @@ builds/NAME/build.md    one build: its plan and check lists, in Markdown; record
 builds/NAME/diary/      the words of a day, in Markdown: 2026-03-14.md
 photos/                 the originals, byte for byte, never changed
 records/                what happened, one JSON object a line, only ever added to
+marks/                  how many records each computer wrote, so that check finds
+                        those that vanish
 pages/                  the diary as web pages; safe to delete
 .cache/                 derived; safe to delete
 
-Keep builds, photos, records and journal.toml in your backup: everything else
-can be made again from them.
+Keep builds, photos, records, marks and journal.toml in your backup: everything
+else can be made again from them.
 
 A builds/my-build/build.md to copy:
 

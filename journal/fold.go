@@ -20,6 +20,7 @@ import (
 	"time"
 
 	"rakelight/journal/metrics"
+	"rakelight/journal/record"
 )
 
 // Plan is what a person wrote by hand: the settings, the builds, the diary.
@@ -72,9 +73,9 @@ func foldWith(plan Plan, records []Record, bodies photoCache) *State {
 		f.state.Zone = time.UTC
 	}
 	records = unique(records)
-	f.state.Problems = append(f.state.Problems, twins(records)...)
 	gone := retracted(records)
 	f.noteTakenBack(records, gone)
+	f.state.Problems = append(f.state.Problems, twins(records, gone)...)
 	// Later steps refer to what earlier steps made, so the kinds go in passes;
 	// within a pass the total order holds. A clock that ran behind on one
 	// device then cannot put an end before its beginning.
@@ -112,7 +113,7 @@ func foldWith(plan Plan, records []Record, bodies photoCache) *State {
 
 // passes are the record kinds by the order in which they take effect.
 var passes = []map[string]func(*folding, Record) error{
-	{"begin": (*folding).begin, "work": (*folding).work, "photo": (*folding).photo, "pause": (*folding).pause, "clock": (*folding).clock, "aside": (*folding).aside, "card": (*folding).card, "pack": (*folding).pack, "dated": (*folding).dated, "finish": (*folding).finishBuild, "sheet": (*folding).sheet, "repair": (*folding).repair},
+	{"begin": (*folding).begin, "work": (*folding).work, "photo": (*folding).photo, "pause": (*folding).pause, "clock": (*folding).clock, "aside": (*folding).aside, "card": (*folding).card, "pack": (*folding).pack, "dated": (*folding).dated, "finish": (*folding).finishBuild, "sheet": (*folding).sheet, "repair": (*folding).repair, "lost": (*folding).lost},
 	{"beside": (*folding).beside},
 	{"end": (*folding).end, "break": (*folding).rest, "resume": (*folding).resume, "mark": (*folding).mark, "verdict": (*folding).verdict, "answers": (*folding).answers, "mistake": (*folding).mistake, "trial": (*folding).trial, "points": (*folding).points, "note": (*folding).note},
 	{"observe": (*folding).observe, "review": (*folding).review},
@@ -131,10 +132,10 @@ const runnersAfter = 5
 // lastPass is what a person said of photos.
 var lastPass = map[string]func(*folding, Record) error{"tag": (*folding).tag}
 
-func (f *folding) run(pass map[string]func(*folding, Record) error, records []Record, gone map[string]bool) {
+func (f *folding) run(pass map[string]func(*folding, Record) error, records []Record, gone gone) {
 	for _, r := range records {
 		apply, ok := pass[r.Kind]
-		if !ok || gone[r.ID()] {
+		if !ok || gone.has(r) {
 			continue
 		}
 		err := apply(f, r)
@@ -150,7 +151,11 @@ func (f *folding) run(pass map[string]func(*folding, Record) error, records []Re
 
 // problem notes why a record has no effect.
 func (f *folding) problem(r Record, err error) {
-	f.state.Problems = append(f.state.Problems, Problem{File: "records/" + r.Dev, What: fmt.Sprintf("record %s (%s): %v", r.ID(), r.Kind, err), Record: r.ID()})
+	kind := ""
+	if errors.Is(err, ErrOutside) {
+		kind = OutsidePath
+	}
+	f.state.Problems = append(f.state.Problems, Problem{Kind: kind, File: "records/" + r.Dev, What: fmt.Sprintf("record %s (%s): %v", r.ID(), r.Kind, err), Record: r.ID()})
 }
 
 func known(kind string) bool {
@@ -204,61 +209,8 @@ type folding struct {
 // records under one id (a copied device folder) are both kept.
 func unique(records []Record) []Record {
 	out := slices.Clone(records)
-	slices.SortFunc(out, compareRecords)
-	return slices.CompactFunc(out, func(a, b Record) bool { return compareRecords(a, b) == 0 })
-}
-
-// twins reports ids that more than one record bears.
-func twins(records []Record) []Problem {
-	var problems []Problem
-	times := map[string]int{}
-	for _, r := range records {
-		if times[r.ID()]++; times[r.ID()] == 2 {
-			problems = append(problems, Problem{File: "records/" + r.Dev, What: fmt.Sprintf(
-				"two different records are called %s: both count; it happens when two computers share one .cache folder, so keep .cache out of the sync", r.ID())})
-		}
-	}
-	return problems
-}
-
-// retracted is the set of record ids taken back. A retraction can itself be
-// taken back, so whether it stands depends on the retractions that name it.
-// Their instants do not matter: another device's clock may be behind.
-func retracted(records []Record) map[string]bool {
-	against := map[string][]string{} // record → the retractions that name it
-	var named []string
-	for _, r := range records {
-		var b RetractBody
-		if r.Kind != "retract" || json.Unmarshal(r.Body, &b) != nil || b.Record == "" {
-			continue
-		}
-		if against[b.Record] == nil {
-			named = append(named, b.Record)
-		}
-		against[b.Record] = append(against[b.Record], r.ID())
-	}
-	gone := map[string]bool{}
-	settled := map[string]bool{}
-	var isGone func(id string) bool
-	isGone = func(id string) bool {
-		if settled[id] {
-			return gone[id]
-		}
-		// Set before the chain is followed, so that retractions that name each
-		// other in a ring end somewhere.
-		settled[id] = true
-		for _, by := range against[id] {
-			if !isGone(by) {
-				gone[id] = true
-				break
-			}
-		}
-		return gone[id]
-	}
-	for _, id := range named {
-		isGone(id)
-	}
-	return gone
+	slices.SortFunc(out, record.Compare)
+	return slices.CompactFunc(out, func(a, b Record) bool { return record.Compare(a, b) == 0 })
 }
 
 func read[T any](r Record) (T, error) {
@@ -316,4 +268,13 @@ func (f *folding) finish() {
 	slices.SortFunc(s.Problems, func(a, b Problem) int {
 		return cmp.Or(cmp.Compare(a.File, b.File), cmp.Compare(a.Line, b.Line), cmp.Compare(a.What, b.What))
 	})
+}
+
+func sortedKeys[V any](m map[string]V) []string {
+	keys := make([]string, 0, len(m))
+	for k := range m {
+		keys = append(keys, k)
+	}
+	slices.Sort(keys)
+	return keys
 }

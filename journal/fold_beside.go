@@ -35,6 +35,9 @@ func (f *folding) beside(r Record) error {
 	if b.Hash == "" || b.Path == "" {
 		return errors.New("it names no file")
 	}
+	if err := confinedPhoto(b.Path); err != nil {
+		return err
+	}
 	p := f.shown(b.Photo)
 	switch {
 	case p == nil:

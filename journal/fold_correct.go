@@ -236,20 +236,20 @@ func (f *folding) wasTakenBack(s *Session, build string, parts []PartRef) bool {
 }
 
 // noteTakenBack gathers what was taken back and others may hang on.
-func (f *folding) noteTakenBack(records []Record, gone map[string]bool) {
+func (f *folding) noteTakenBack(records []Record, gone gone) {
 	f.gone = gone
 	standing := map[string]bool{}
 	for _, r := range records {
 		switch {
 		case r.Kind == "photo":
 			if b, err := f.bodies.read(r); err == nil {
-				if !gone[r.ID()] {
+				if !gone.has(r) {
 					standing[b.Hash] = true
 				} else {
 					f.goneHashes[b.Hash] = true
 				}
 			}
-		case !gone[r.ID()]:
+		case !gone.has(r):
 		case r.Kind == "beside":
 			if b, err := read[BesideBody](r); err == nil {
 				f.goneHashes[b.Hash] = true

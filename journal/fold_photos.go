@@ -16,6 +16,9 @@ func (f *folding) photo(r Record) error {
 	if b.Hash == "" || b.Path == "" {
 		return errors.New("it names no file")
 	}
+	if err := confinedPhoto(b.Path); err != nil {
+		return err
+	}
 	p := &Photo{
 		Hash: b.Hash, Path: b.Path, Name: b.Name, Folder: b.Folder, Size: b.Size, Format: b.Format,
 		Width: b.Width, Height: b.Height, Turn: b.Turn, Camera: b.Camera, Instant: b.Instant,
@@ -135,6 +138,9 @@ func (f *folding) aside(r Record) error {
 	}
 	if b.Hash == "" || b.Path == "" {
 		return errors.New("it names no file")
+	}
+	if err := confined(b.Path, "inbox/"+AsideDir); err != nil {
+		return err
 	}
 	f.asides[b.Hash] = Aside{b.Path, b.Hash, b.CopyOf, b.Why, r.ID()} // the latest place counts
 	return nil

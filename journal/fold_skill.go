@@ -185,11 +185,9 @@ func (f *folding) review(r Record) error {
 	return nil
 }
 
-// sortSkill puts marks, verdicts, mistakes and trials in order.
+// sortSkill puts mistakes and trials in order. Marks, verdicts and packs stand
+// in the order of their records already.
 func (s *State) sortSkill() {
-	slices.SortStableFunc(s.Marks, func(a, b Mark) int { return cmp.Or(a.At.Compare(b.At), cmp.Compare(a.Record, b.Record)) })
-	slices.SortStableFunc(s.Verdicts, func(a, b Verdict) int { return cmp.Or(a.At.Compare(b.At), cmp.Compare(a.Record, b.Record)) })
-	slices.SortStableFunc(s.Packs, func(a, b Pack) int { return cmp.Or(a.At.Compare(b.At), cmp.Compare(a.Record, b.Record)) })
 	slices.SortStableFunc(s.Mistakes, func(a, b Mistake) int { return cmp.Or(a.At.Compare(b.At), cmp.Compare(a.Record, b.Record)) })
 	slices.SortStableFunc(s.Trials, func(a, b *Trial) int { return cmp.Or(a.At.Compare(b.At), cmp.Compare(a.ID, b.ID)) })
 	for _, t := range s.Trials {

@@ -13,10 +13,12 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+
+	"rakelight/journal/record"
 )
 
 // kept are the folders of a journal in which nothing lies but what belongs there.
-var kept = []string{"photos", "records", "builds", "inbox", ".cache"}
+var kept = []string{"photos", "records", "builds", "inbox", "marks", ".cache"}
 
 // CanHandOut returns an AskError when HandOut would write nothing: something is
 // there, the folder is not (unless it is the journal's pages folder), or it is one
@@ -37,7 +39,7 @@ func (j *Journal) HandOut(path string, data []byte) error {
 	if err := j.CanHandOut(path); err != nil {
 		return err
 	}
-	return handOut(path, data, renameNew)
+	return handOut(path, data, record.RenameNew)
 }
 
 // HandOutPage is HandOut for a page of HTML, which it seals. A page that is there
@@ -53,7 +55,7 @@ func (j *Journal) HandOutPage(path string, page []byte, older string) error {
 		return err
 	}
 	if !there {
-		return handOut(path, seal(page), renameNew)
+		return handOut(path, seal(page), record.RenameNew)
 	}
 	old, err := readPage(path)
 	if err != nil {
@@ -63,7 +65,7 @@ func (j *Journal) HandOutPage(path string, page []byte, older string) error {
 	if !sealed(old) && !before {
 		return &AskError{path + " is there already, and is not as Rakelight wrote it: nothing written", another + ", or move that one away"}
 	}
-	return handOut(path, seal(page), rename)
+	return handOut(path, seal(page), record.Rename)
 }
 
 const another = "name another file"
@@ -101,7 +103,7 @@ func lies(path string) (bool, error) {
 
 // handOut writes the file; a name taken meanwhile is taken.
 func handOut(path string, data []byte, place func(from, to string) error) error {
-	err := writeBy(path, data, place)
+	err := record.WriteBy(path, data, place)
 	switch {
 	case errors.Is(err, fs.ErrExist):
 		return &AskError{path + " is there already: nothing written", another}
@@ -114,7 +116,7 @@ func handOut(path string, data []byte, place func(from, to string) error) error 
 // mayHold returns an AskError when nothing may be handed out into the folder.
 func (j *Journal) mayHold(dir string) error {
 	if dir == j.Path("pages") {
-		if err := makeDirs(dir); err != nil {
+		if err := record.MakeDirs(dir); err != nil {
 			return fmt.Errorf("nothing written: %w", err)
 		}
 	}

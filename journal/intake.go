@@ -13,6 +13,8 @@ import (
 	"time"
 
 	"github.com/gofrs/flock"
+
+	"rakelight/journal/record"
 )
 
 // The files behind Intake and Watching, all in .cache.
@@ -54,7 +56,7 @@ func (j *Journal) Intake(ctx context.Context) (*Intake, error) {
 		return nil, err
 	}
 	i := &Intake{j: j, unlock: unlock, Broken: os.Remove(j.Path(intakeEnded)) != nil}
-	if err := errors.Join(syncDir(j.Path(".cache")), j.Refresh()); err != nil {
+	if err := errors.Join(record.SyncDir(j.Path(".cache")), j.Refresh()); err != nil {
 		i.End()
 		return nil, err
 	}
@@ -86,7 +88,7 @@ var errHeld = errors.New("another process holds it")
 // none (some network shares) it goes without: the hash of a photo tells it from
 // all others, and the fold counts one that was recorded twice once.
 func (j *Journal) systemLock(name string, try func(*flock.Flock) (bool, error)) (unlock func(), err error) {
-	if err := makeDirs(j.Path(".cache")); err != nil {
+	if err := record.MakeDirs(j.Path(".cache")); err != nil {
 		return nil, err
 	}
 	l := flock.New(j.Path(name))
@@ -107,29 +109,11 @@ func (j *Journal) systemLock(name string, try func(*flock.Flock) (bool, error)) 
 func (j *Journal) Refresh() error {
 	j.mu.Lock()
 	defer j.mu.Unlock()
-	before := j.files
-	records, problems, err := readRecords(j.Dir, &j.files)
-	if err != nil {
-		return err
+	changed, err := j.book.Refresh()
+	if err == nil && changed {
+		j.fold()
 	}
-	if sameFiles(before, j.files) {
-		return nil
-	}
-	j.records, j.torn = records, problems
-	j.fold()
-	return nil
-}
-
-func sameFiles(a, b fileCache) bool {
-	if len(a) != len(b) {
-		return false
-	}
-	for rel, one := range a {
-		if other, ok := b[rel]; !ok || other.size != one.size || !other.modified.Equal(one.modified) {
-			return false
-		}
-	}
-	return true
+	return err
 }
 
 // IntakeEnded reports whether the last intake of this device came to its end.

@@ -5,6 +5,7 @@ package journal
 import (
 	"maps"
 	"slices"
+	"strings"
 	"time"
 )
 
@@ -30,8 +31,8 @@ func (j *Journal) Look() Look {
 // look is Look for whoever holds the lock for as long as it is used.
 func (j *Journal) look() Look {
 	plan := j.plan
-	plan.Problems = append(slices.Clone(plan.Problems), j.torn...)
-	return Look{j.State, j.folded, plan, j.records, j.bodies}
+	plan.Problems = append(slices.Clone(plan.Problems), j.book.Problems...)
+	return Look{j.State, j.folded, plan, j.book.Records, j.bodies}
 }
 
 // LookAt is a look at a plan and records as they are at a moment.
@@ -41,24 +42,24 @@ func LookAt(plan Plan, records []Record, now time.Time) Look {
 	return Look{foldWith(plan, records, bodies), now, plan, records, bodies}
 }
 
-// HasRecord reports whether a record of that id is in the journal.
-func (l Look) HasRecord(id string) bool {
-	return slices.ContainsFunc(l.records, func(r Record) bool { return r.ID() == id })
+// Bearers are the records of a name: an id, or where several records bear one,
+// the id with "#" and a checksum.
+func (l Look) Bearers(name string) []Record {
+	id, sum, _ := strings.Cut(name, "#")
+	all := slices.DeleteFunc(slices.Clone(l.records), func(r Record) bool { return r.ID() != id || sum != "" && r.Sum() != sum })
+	return unique(all)
 }
 
-// RetractedBy is the id of the retraction by which the record is taken back,
-// "" when it stands.
-func (l Look) RetractedBy(id string) string {
+// RetractedBy is the id of the retraction by which the record is taken back, ""
+// when it stands.
+func (l Look) RetractedBy(r Record) string {
 	gone := retracted(l.records)
-	if !gone[id] {
+	if !gone.has(r) {
 		return ""
 	}
-	for _, r := range l.records {
-		if r.Kind != "retract" || gone[r.ID()] {
-			continue
-		}
-		if b, err := read[RetractBody](r); err == nil && b.Record == id {
-			return r.ID()
+	for _, by := range retractions(l.records)[r.ID()] {
+		if (by.sum == "" || by.sum == r.Sum()) && !gone.has(by.by) {
+			return by.by.ID()
 		}
 	}
 	return ""

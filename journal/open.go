@@ -10,6 +10,8 @@ import (
 	"sync"
 	"time"
 
+	"rakelight/journal/record"
+
 	_ "time/tzdata" // zones must mean the same on a computer without a zone database
 )
 
@@ -29,14 +31,11 @@ type Journal struct {
 	State *State           // as of the last Reload or Append
 	Now   func() time.Time // the clock records are stamped by
 
-	mu      sync.Mutex
-	plan    Plan
-	records []Record
-	torn    []Problem // what was wrong in the records files
-	files   fileCache
-	bodies  photoCache
-	dev     string
-	folded  time.Time // the moment State is as of
+	mu     sync.Mutex
+	plan   Plan
+	book   record.Book
+	bodies photoCache
+	folded time.Time // the moment State is as of
 }
 
 // Find returns the journal folder that dir lies in: dir itself or the nearest
@@ -66,8 +65,17 @@ func OpenAt(dir string, now func() time.Time) (*Journal, error) {
 	if err != nil {
 		return nil, err
 	}
-	j := &Journal{Dir: root, Now: now}
+	j := &Journal{Dir: root, Now: now, book: record.Book{Dir: root}}
 	return j, j.Reload()
+}
+
+// MarkIn names a folder outside all journals in which each append also notes how
+// far this computer has come, so that Check notices when the whole journal is
+// replaced by an older copy; "" = none.
+func (j *Journal) MarkIn(dir string) {
+	j.mu.Lock()
+	defer j.mu.Unlock()
+	j.book.Outside = dir
 }
 
 // Path turns a name below the journal folder, with slashes, into a file path.
@@ -84,23 +92,22 @@ func (j *Journal) Reload() error {
 }
 
 func (j *Journal) reload() error {
-	j.files, j.bodies = nil, photoCache{} // the person may have changed anything
+	j.bodies = photoCache{} // the person may have changed anything
 	plan, err := readPlan(j.Dir)
 	if err != nil {
 		return err
 	}
-	records, problems, err := readRecords(j.Dir, &j.files)
-	if err != nil {
+	if err := j.book.Read(); err != nil {
 		return err
 	}
-	j.plan, j.records, j.torn = plan, records, problems
+	j.plan = plan
 	j.fold()
 	return nil
 }
 
 func (j *Journal) fold() {
 	j.folded = j.Now()
-	if j.bodies == nil || len(j.bodies) > 2*len(j.records) {
+	if j.bodies == nil || len(j.bodies) > 2*len(j.book.Records) {
 		j.bodies = photoCache{} // most of it is of files read again since
 	}
 	l := j.look()

@@ -83,6 +83,9 @@ func readPlan(dir string) (Plan, error) {
 			}
 		}
 	}
+	for _, name := range copiesOf("journal.toml", dir) {
+		p.Problems = append(p.Problems, copyProblem(name, "journal.toml"))
+	}
 	builds, err := os.ReadDir(filepath.Join(dir, "builds"))
 	if err != nil && !errors.Is(err, os.ErrNotExist) {
 		return p, err
@@ -99,6 +102,11 @@ func readPlan(dir string) (Plan, error) {
 			problem(name, 0, "there is no build.md in this folder; the build is shown by the folder's name")
 		case err != nil:
 			problem(name, 0, "not read: %v", err)
+		case strings.TrimSpace(string(data)) == "":
+			p.Problems = append(p.Problems, Problem{Kind: EmptyPlan, File: name, What: emptyPlan})
+		}
+		for _, copied := range copiesOf("build.md", filepath.Join(dir, "builds", id)) {
+			p.Problems = append(p.Problems, copyProblem("builds/"+id+"/"+copied, "build.md"))
 		}
 		b, problems := ParseBuild(id, data)
 		if len(b.Stages) == 0 {
@@ -132,6 +140,7 @@ func readPlan(dir string) (Plan, error) {
 			p.Diary = append(p.Diary, parseDay(id, date, data))
 		}
 	}
+	p.Problems = append(p.Problems, copiedBuilds(dir, p.Builds)...)
 	return p, nil
 }
 

@@ -19,6 +19,8 @@ import (
 	"strings"
 	"syscall"
 	"time"
+
+	"rakelight/journal/record"
 )
 
 // damagedDir is where damaged bytes are kept until the person lets go of them.
@@ -49,6 +51,14 @@ func (f *folding) repair(r Record) error {
 	}
 	if b.Hash == "" || b.Path == "" {
 		return errors.New("it names no file")
+	}
+	if err := confinedPhoto(b.Path); err != nil {
+		return err
+	}
+	if b.Aside != "" {
+		if err := confined(b.Aside, "inbox/"+AsideDir); err != nil {
+			return err
+		}
 	}
 	f.state.Repairs = append(f.state.Repairs, Repair{b, r.At, r.ID()})
 	return nil
@@ -146,13 +156,13 @@ func (j *Journal) damagedAside(file, was string) (string, error) {
 		to = fmt.Sprintf("%s (%d)%s", strings.TrimSuffix(first, ext), n, ext)
 	}
 	dir := filepath.Dir(j.Path(to))
-	if err := makeDirs(dir); err != nil {
+	if err := record.MakeDirs(dir); err != nil {
 		return "", err
 	}
-	if err := renameNew(j.Path(file), j.Path(to)); err != nil {
+	if err := record.RenameNew(j.Path(file), j.Path(to)); err != nil {
 		return "", err
 	}
-	return to, syncDir(dir)
+	return to, record.SyncDir(dir)
 }
 
 // replace puts the bytes of src in the place of a file, durably: after a crash
@@ -160,7 +170,7 @@ func (j *Journal) damagedAside(file, was string) (string, error) {
 func (j *Journal) replace(src, hash, rel string) error {
 	to := j.Path(rel)
 	dir := filepath.Dir(to)
-	if err := makeDirs(dir); err != nil {
+	if err := record.MakeDirs(dir); err != nil {
 		return err
 	}
 	tmp, err := os.CreateTemp(dir, ".rakelight-*.tmp")
@@ -178,10 +188,10 @@ func (j *Journal) replace(src, hash, rel string) error {
 	if err := os.Chmod(tmp.Name(), 0o644); err != nil {
 		return err
 	}
-	if err := rename(tmp.Name(), to); err != nil {
+	if err := record.Rename(tmp.Name(), to); err != nil {
 		return err
 	}
-	return syncDir(dir)
+	return record.SyncDir(dir)
 }
 
 // copyInto copies a file and returns the SHA-256 of what was copied.

@@ -254,16 +254,6 @@ type Aside struct {
 	Record string
 }
 
-// Problem is something in the folder that could not be read as it should be.
-type Problem struct {
-	File string // below the journal folder, slashes
-	Line int    // 0 = the whole file
-	What string
-	Text string // the bytes concerned, at most 200
-
-	Record string // id of the record that has no effect, "" = it is of none
-}
-
 // State is what is true now. Fold and Open make it; nobody changes it after.
 type State struct {
 	Config   Config

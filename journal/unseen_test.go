@@ -33,7 +33,7 @@ func TestUnseen(t *testing.T) {
 		}
 		records := shots(t, c.shots...)
 		for i, n := range c.more {
-			records = append(records, record(t, int64(i+1), n.Kind, n.Body))
+			records = append(records, written(t, int64(i+1), n.Kind, n.Body))
 		}
 		s := Fold(plan, records)
 		got := ""

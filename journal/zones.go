@@ -25,6 +25,24 @@ func (z ZoneChange) read() (from time.Time, zone *time.Location, err error) {
 	return from, zone, nil
 }
 
+// ZoneDoubt says what is wrong with the time zones of journal.toml, "" = nothing.
+// Photos that state no zone would be dated by the wrong one for ever, so none is
+// taken in until it is mended.
+func (s *State) ZoneDoubt() string {
+	if s.Config.Zone == "" {
+		return "journal.toml names no time zone"
+	}
+	if _, err := time.LoadLocation(s.Config.Zone); err != nil {
+		return fmt.Sprintf("journal.toml names %q, which is no time zone", s.Config.Zone)
+	}
+	for _, z := range s.Config.Zones {
+		if _, _, err := z.read(); err != nil {
+			return fmt.Sprintf("journal.toml has an entry of zones that cannot be read: %v", err)
+		}
+	}
+	return ""
+}
+
 // ZoneAt is the zone the person was in when the clock on the wall showed a
 // time: that of the latest change before it, else the journal's own. Only the
 // digits of wall count, not its zone.

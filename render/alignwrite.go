@@ -74,7 +74,7 @@ func (o *output) measureGrays(ctx context.Context, j *journal.Journal, v *view) 
 				g, ok = old[key]
 			}
 			if !ok {
-				measured, err := media.GrayOf(j.Path(s.photo.Path), card.CornersOf(r.Seen), r.Seen.Error)
+				measured, err := grayAt(j, s.photo, r)
 				var disk *os.PathError
 				if why, shown := cannotShow(err); shown {
 					err = errors.New(why)
@@ -94,6 +94,15 @@ func (o *output) measureGrays(ctx context.Context, j *journal.Journal, v *view) 
 		return err
 	}
 	return journal.WriteFile(j.Path(graysFile), append(data, '\n'))
+}
+
+// grayAt measures the gray step of the card in a photo's original.
+func grayAt(j *journal.Journal, p *journal.Photo, r *card.Ruler) (card.Gray, error) {
+	file, err := j.Original(p.Path)
+	if err != nil {
+		return card.Gray{}, err
+	}
+	return media.GrayOf(file, card.CornersOf(r.Seen), r.Seen.Error)
 }
 
 // lay makes the pictures of v's pairs that do not exist yet. What cannot be
@@ -123,7 +132,11 @@ func (o *output) lay(ctx context.Context, j *journal.Journal, v *view) (made int
 				return made, err
 			}
 			dst := func(width int) string { return o.path(sizeName(l.stem[i], width)) }
-			sizes, err := l.laid[i].Write(j.Path(p.Path), p.Turn, dst, ours(l.stem[i], fileWidths(l.laid[i].Width), foreign))
+			var sizes []media.Size
+			file, err := j.Original(p.Path)
+			if err == nil {
+				sizes, err = l.laid[i].Write(file, p.Turn, dst, ours(l.stem[i], fileWidths(l.laid[i].Width), foreign))
+			}
 			made += len(sizes)
 			if why, shown := cannotShow(err); shown {
 				v.unlaid[l.stem[0]] = fmt.Sprintf("the %s one cannot be read: %s", sideNames[i], why)

@@ -14,6 +14,7 @@ import (
 	"strings"
 
 	"rakelight/journal"
+	"rakelight/journal/record"
 )
 
 // listName is the file that lists what we wrote into the pages folder. Only
@@ -22,6 +23,10 @@ import (
 // crash in between forgets none. A file that is there and not on the list is
 // somebody else's, and never gets onto it.
 const listName = ".written"
+
+// ClearLeftovers removes what a crash left half written among the pages, when
+// nobody has written to it for an hour. A command that writes pages calls it once.
+func ClearLeftovers(j *journal.Journal) { record.ClearLeftovers(j.Path("pages")) }
 
 // output writes into the pages folder.
 type output struct {

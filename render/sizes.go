@@ -52,7 +52,7 @@ func (o *output) sizes(ctx context.Context, j *journal.Journal, v *view) (Report
 		group.Go(func() {
 			for p := range todo {
 				dst := func(width int) string { return o.path(sizeName(v.stem[p.Hash], width)) }
-				made, err := media.Sizes(j.Path(p.Path), p.Turn, dst, ours(v.stem[p.Hash], fileWidths(p.Width), foreign))
+				made, err := makeSizes(j, p, dst, ours(v.stem[p.Hash], fileWidths(p.Width), foreign))
 				lock.Lock()
 				done++
 				report.Photos += len(made)
@@ -101,6 +101,15 @@ func (o *output) haveAll(names []string) bool {
 	return true
 }
 
+// makeSizes makes web sizes of a photo from its original.
+func makeSizes(j *journal.Journal, p *journal.Photo, dst func(width int) string, widths []int) ([]media.Size, error) {
+	file, err := j.Original(p.Path)
+	if err != nil {
+		return nil, err
+	}
+	return media.Sizes(file, p.Turn, dst, widths)
+}
+
 // cannotShow tells a photo that has no picture to show from trouble that
 // concerns all of them, such as a full disk. The reason names no path: it
 // stands on a page.
@@ -118,6 +127,8 @@ func cannotShow(err error) (string, bool) {
 		return broken.Error(), true
 	case errors.As(err, &unsupported):
 		return unsupported.Error(), true
+	case errors.Is(err, journal.ErrOutside):
+		return "its path leads out of the photos folder", true
 	case errors.Is(err, fs.ErrNotExist):
 		return "the original is missing from the photos folder", true
 	}

@@ -171,3 +171,22 @@ func TestMissingOriginal(t *testing.T) {
 		t.Errorf("not told (%v)", err)
 	}
 }
+
+// What a crash left half written among the pages goes, once nobody can be
+// writing to it; other people's files stay.
+func TestClearLeftovers(t *testing.T) {
+	j := newJournal(t)
+	old := time.Now().Add(-2 * time.Hour)
+	for name, at := range map[string]time.Time{".rakelight-1.tmp": old, "photos/.rakelight-2.tmp": old, ".rakelight-3.tmp": time.Now(), "photos/mine.tmp": old} {
+		path := j.Path("pages/" + name)
+		if err := errors.Join(os.MkdirAll(filepath.Dir(path), 0o755), os.WriteFile(path, nil, 0o644), os.Chtimes(path, at, at)); err != nil {
+			t.Fatal(err)
+		}
+	}
+	ClearLeftovers(j)
+	for name, stays := range map[string]bool{".rakelight-1.tmp": false, "photos/.rakelight-2.tmp": false, ".rakelight-3.tmp": true, "photos/mine.tmp": true} {
+		if _, err := os.Stat(j.Path("pages/" + name)); (err == nil) != stays {
+			t.Errorf("%s stays: %v, %v", name, stays, err)
+		}
+	}
+}

@@ -37,7 +37,11 @@ func (a *app) measureWhole(j *journal.Journal, o cardsOptions) error {
 	if err != nil {
 		return err
 	}
-	img, err := media.Decode(j.Path(p.Path), media.DefaultLimits)
+	file, err := j.Original(p.Path)
+	if err != nil {
+		return fmt.Errorf("%s: %w: nothing written", p.Name, err)
+	}
+	img, err := media.Decode(file, media.DefaultLimits)
 	if err != nil {
 		return fmt.Errorf("%s: %w: nothing written", p.Name, err)
 	}

@@ -15,6 +15,7 @@ var checkCmd = &command{
 	name: "check", line: "look whether every photo and record is whole",
 	usage: `Usage: rakelight check [--quick]
        rakelight check --photos [--all]
+       rakelight check --lost
 
 Reads every record and every original and lists what is missing, changed, torn
 or unnamed, and where bench cards do not agree on how large things are. It
@@ -26,8 +27,13 @@ next command to type: those without a date, with a guessed zone, with a doubtful
 clock, guessed or to sort, with a bench card that does not fit, and the files
 that were set aside or lie in the inbox.
 
+With --lost: writes down that the records which are missing now are lost for
+good, so that check is silent about them from then on. Bring them back from a
+backup first, if there is one.
+
   --photos  list the photos to look at
   --all     all of them, not the first ten of a kind
+  --lost    the records missing now are lost for good
   --quick   do not read the originals' bytes, only look that they are there
 
 Example:
@@ -38,6 +44,7 @@ Example:
 		quick := fs.Bool("quick", false, "")
 		photos := fs.Bool("photos", false, "")
 		all := fs.Bool("all", false, "")
+		lost := fs.Bool("lost", false, "")
 		rest, err := parse(fs, args)
 		if err != nil {
 			return err
@@ -48,12 +55,18 @@ Example:
 		if *all && !*photos || *quick && *photos {
 			return &usageError{"--all goes with --photos, --quick without"}
 		}
+		if *lost && (*photos || *quick) {
+			return &usageError{"--lost stands alone"}
+		}
 		j, err := a.openQuietly() // what could not be read is its own subject
 		if err != nil {
 			return err
 		}
 		if *photos {
 			return a.checkPhotos(j, *all)
+		}
+		if *lost {
+			return a.acceptLost(j)
 		}
 		damaged := 0
 		for _, f := range append(j.Check(!*quick), passedOver(j)...) {
@@ -75,6 +88,22 @@ Example:
 		a.printf("%s and %s are whole\n", count(len(j.State.Photos), "photo"), count(len(j.State.Sessions), "session"))
 		return nil
 	},
+}
+
+// acceptLost writes down that what is missing is lost.
+func (a *app) acceptLost(j *journal.Journal) error {
+	gaps, written, err := j.AcceptLost()
+	if err != nil {
+		return err
+	}
+	if len(written) == 0 {
+		a.println("no record is missing; nothing was written")
+		return nil
+	}
+	for i, r := range written {
+		a.printf("written down as lost for good: %s%s\n", gaps[i], takeBack(r))
+	}
+	return nil
 }
 
 // passedOver are remarks on what no run takes in: files of the inbox that are

@@ -62,6 +62,7 @@ func (a *app) watch(j *journal.Journal, addr string, serve bool) error {
 		return err
 	}
 	defer end()
+	render.ClearLeftovers(j)
 	if err := a.write(j); err != nil {
 		return err
 	}

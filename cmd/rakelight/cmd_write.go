@@ -31,6 +31,7 @@ Example:
 			return err
 		}
 		a.askForgotten(j)
+		render.ClearLeftovers(j)
 		bar := newProgress(a.err)
 		report, err := render.Write(a.ctx, j, render.Options{Progress: bar.at})
 		bar.end()

@@ -14,6 +14,7 @@ import (
 	"io"
 	"os"
 	"os/signal"
+	"path/filepath"
 	"runtime/debug"
 	"strings"
 	"syscall"
@@ -38,9 +39,16 @@ const (
 // have little. GOMEMLIMIT, if set, is heeded instead.
 const softMemory = 320 << 20
 
+// marksEnv names the folder outside all journals in which this computer notes
+// how many records it wrote, so that an older copy of a journal is noticed.
+const marksEnv = "RAKELIGHT_MARKS"
+
 func main() {
 	if os.Getenv("GOMEMLIMIT") == "" {
 		debug.SetMemoryLimit(softMemory)
+	}
+	if dir, err := os.UserConfigDir(); err == nil && os.Getenv(marksEnv) == "" {
+		os.Setenv(marksEnv, filepath.Join(dir, "rakelight", "marks"))
 	}
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	code := run(ctx, os.Args[1:], os.Stdout, os.Stderr, time.Now)
@@ -253,12 +261,18 @@ func (a *app) open() (*journal.Journal, error) {
 	if err != nil {
 		return nil, err
 	}
+	if doubt := j.State.ZoneDoubt(); doubt != "" {
+		a.say(errors.New(doubt+"; until it does, times are read and shown in UTC"), zoneHint)
+	}
 	if n := len(j.State.Problems); n > 0 && a.remarks {
 		a.remark(fmt.Sprintf("%s in the journal's files, the first in %s: %s", count(n, "remark"), j.State.Problems[0].File, j.State.Problems[0].What))
 		a.hint("rakelight check lists them")
 	}
 	return j, nil
 }
+
+// zoneHint mends a time zone that is none.
+const zoneHint = "open journal.toml and name your zone as zone = \"Europe/Lisbon\" does"
 
 // openQuietly opens the journal a command works on.
 func (a *app) openQuietly() (*journal.Journal, error) {
@@ -270,5 +284,9 @@ func (a *app) openQuietly() (*journal.Journal, error) {
 		}
 		dir = here
 	}
-	return journal.OpenAt(dir, a.now)
+	j, err := journal.OpenAt(dir, a.now)
+	if err == nil {
+		j.MarkIn(os.Getenv(marksEnv))
+	}
+	return j, err
 }

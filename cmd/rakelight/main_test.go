@@ -6,6 +6,7 @@ package main
 
 import (
 	"context"
+	"crypto/sha256"
 	"encoding/json"
 	"fmt"
 	"image"
@@ -15,6 +16,7 @@ import (
 	"regexp"
 	"slices"
 	"strconv"
+	"strings"
 	"testing"
 	"time"
 
@@ -23,6 +25,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"rakelight/journal"
+	"rakelight/journal/record"
 	"rakelight/media/card"
 	"rakelight/media/card/shot"
 	"rakelight/media/scene"
@@ -67,10 +70,33 @@ func TestScripts(t *testing.T) {
 			"pipe":      pipeCommand,
 			"fillin":    fillIn,
 			"keep":      keepCommand,
+			"line":      lineCommand,
 			"waitfor":   waitFor,
 			"waitgone":  waitGone,
 		},
 	})
+}
+
+// lineCommand adds a record to a records file as another device would have
+// written it: line FILE OF '{"at":…}'. HASH and SIZE stand for those of the file
+// OF.
+func lineCommand(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 3 {
+		ts.Fatalf("usage: line FILE OF JSON")
+	}
+	of := []byte(ts.ReadFile(args[1]))
+	text := strings.NewReplacer("HASH", fmt.Sprintf("%x", sha256.Sum256(of)), "SIZE", fmt.Sprint(len(of))).Replace(args[2])
+	var r record.Record
+	ts.Check(json.Unmarshal([]byte(text), &r))
+	line, err := record.EncodeLine(r)
+	ts.Check(err)
+	path := ts.MkAbs(args[0])
+	ts.Check(os.MkdirAll(filepath.Dir(path), 0o755))
+	f, err := os.OpenFile(path, os.O_CREATE|os.O_APPEND|os.O_WRONLY, 0o644)
+	ts.Check(err)
+	_, err = f.Write(append(line, '\n'))
+	ts.Check(err)
+	ts.Check(f.Close())
 }
 
 // photoCommand draws a photo: photo PATH 2026-03-14T19:32:05 [OFFSET]. Each

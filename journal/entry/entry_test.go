@@ -469,3 +469,21 @@ func TestFinishAndNote(t *testing.T) {
 		t.Errorf("still finished %q", got)
 	}
 }
+
+// Of two records under one id the person says which is meant, and the retraction
+// names that one alone.
+func TestRetractOneOfTwo(t *testing.T) {
+	mk := func(body string) journal.Record {
+		return journal.Record{At: time.Date(2026, 3, 14, 19, 0, 0, 0, time.UTC), Dev: "d", Seq: 1, Kind: "pause", Body: []byte(body)}
+	}
+	a, b := mk(`{"build":"lorry","why":"no wire"}`), mk(`{"build":"lorry","why":"no paint"}`)
+	l := journal.LookAt(journal.Plan{}, []journal.Record{a, b, b}, a.At)
+	var no *Refusal
+	if _, err := (Retract{Record: "d/1"}).Plan(l); !errors.As(err, &no) || no.Reason != SeveralRecords || len(no.Records) != 2 {
+		t.Fatalf("%v, %+v; want to be asked which of two", err, no)
+	}
+	plan, err := Retract{Record: "d/1#" + b.Sum()}.Plan(l)
+	if err != nil || plan.Add[0].Body.(journal.RetractBody) != (journal.RetractBody{Record: "d/1", Sum: b.Sum()}) {
+		t.Errorf("%+v, %v", plan, err)
+	}
+}

@@ -402,20 +402,27 @@ func partList(refs []journal.PartRef) string {
 // what hangs on it, such as the end of a session. Retracting a retraction brings
 // the record back.
 type Retract struct {
-	Record string // id
+	Record string // id; of several records that bear it, with "#" and a checksum
 	Why    string
 }
 
 // Plan refuses what would leave another record without effect that a person would
 // wonder at: that one is taken back first.
 func (r Retract) Plan(l journal.Look) (Plan, error) {
-	if !l.HasRecord(r.Record) {
+	all := l.Bearers(r.Record)
+	if len(all) == 0 {
 		return Plan{}, &Refusal{Reason: NoSuchRecord, Name: r.Record}
 	}
-	if by := l.RetractedBy(r.Record); by != "" {
-		return Plan{}, &Refusal{Reason: TakenBack, Name: r.Record, Record: by}
+	stand := slices.DeleteFunc(slices.Clone(all), func(one journal.Record) bool { return l.RetractedBy(one) != "" })
+	switch {
+	case len(stand) == 0:
+		return Plan{}, &Refusal{Reason: TakenBack, Name: r.Record, Record: l.RetractedBy(all[0])}
+	case len(stand) > 1:
+		return Plan{}, &Refusal{Reason: SeveralRecords, Name: r.Record, Records: stand}
 	}
-	plan, _ := just("retract", journal.RetractBody{Record: r.Record, Why: r.Why})
+	// The checksum says which record is meant, also when another of the same id
+	// comes later.
+	plan, _ := just("retract", journal.RetractBody{Record: stand[0].ID(), Sum: stand[0].Sum(), Why: r.Why})
 	if err := whole(l, plan, r.Record); err != nil {
 		return Plan{}, err
 	}

@@ -226,7 +226,7 @@ func (b *bench) takeAllBack() {
 		var later []string
 		for _, id := range left {
 			l := b.look()
-			if l.RetractedBy(id) != "" || kindOf(b, id) == "retract" {
+			if l.RetractedBy(l.Bearers(id)[0]) != "" || kindOf(b, id) == "retract" {
 				continue
 			}
 			if !b.say(Retract{Record: id}) {
@@ -269,7 +269,7 @@ func (b *bench) sameAsWithout() {
 	b.Helper()
 	l := b.look()
 	standing := slices.DeleteFunc(slices.Clone(b.records), func(r journal.Record) bool {
-		return r.Kind == "retract" || l.RetractedBy(r.ID()) != ""
+		return r.Kind == "retract" || l.RetractedBy(r) != ""
 	})
 	got, want := *l.State, *journal.LookAt(b.plan, standing, b.now).State
 	got.Problems, want.Problems = nil, nil // of what hangs on records that never were, it is told

@@ -37,12 +37,13 @@ const (
 	NoTool          Reason = "no tool"
 
 	// Sessions and records named by their ids.
-	NoSuchSession Reason = "no such session" // Name, Build ("" = of all)
-	NoSuchRecord  Reason = "no such record"  // Name
-	NothingSaid   Reason = "nothing said"    // nothing to correct
-	TakenBack     Reason = "taken back"      // Name, Record that took it back
-	RestsOn       Reason = "rests on"        // Name, Record that rests on it
-	NoLength      Reason = "no length"       // Length
+	NoSuchSession  Reason = "no such session" // Name, Build ("" = of all)
+	NoSuchRecord   Reason = "no such record"  // Name
+	SeveralRecords Reason = "several records" // Name, Records that bear it
+	NothingSaid    Reason = "nothing said"    // nothing to correct
+	TakenBack      Reason = "taken back"      // Name, Record that took it back
+	RestsOn        Reason = "rests on"        // Name, Record that rests on it
+	NoLength       Reason = "no length"       // Length
 
 	// Parts opened again.
 	NotDone      Reason = "not done"      // Part, Build
@@ -129,6 +130,7 @@ type Refusal struct {
 	Judge              string // "" = the journal's owner
 	Record             string // id
 	Known              []string
+	Records            []journal.Record
 	Number             int
 	Count, There       int
 	At                 time.Time

@@ -34,7 +34,11 @@ func (in *Inbox) originalOf(f media.Facts, photos map[string]*journal.Photo) *jo
 			media.PrintDistance(p.Print, f.Look.Print) > media.CopyPrint {
 			continue
 		}
-		look, err := media.LookAt(in.j.Path(p.Path), p.Turn)
+		file, err := in.j.Original(p.Path)
+		if err != nil {
+			continue
+		}
+		look, err := media.LookAt(file, p.Turn)
 		if err != nil || !look.Copies(f.Look) {
 			continue
 		}

@@ -2,12 +2,18 @@
 
 package inbox
 
-import "context"
+import (
+	"context"
+	"fmt"
+)
 
 // run reads files with a few workers and keeps them in the order given, so
 // that the records do not depend on which picture was quicker to read.
 func (in *Inbox) run(ctx context.Context, list []Dropped, report func(done, total int, o Outcome)) (Summary, error) {
 	var sum Summary
+	if err := in.zoneKnown(); err != nil {
+		return sum, err
+	}
 	ctx, stop := context.WithCancel(ctx)
 	defer stop()
 	reading := in.read(ctx, list)
@@ -96,4 +102,12 @@ func (r *reading) batch(ctx context.Context, from, most int) ([]read, error) {
 		<-r.ahead
 	}
 	return batch, nil
+}
+
+// zoneKnown refuses to date photos by a zone nobody meant.
+func (in *Inbox) zoneKnown() error {
+	if doubt := in.j.State.ZoneDoubt(); doubt != "" {
+		return fmt.Errorf("%s; photos are left where they are until it does", doubt)
+	}
+	return nil
 }

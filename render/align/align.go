@@ -71,7 +71,11 @@ type Server struct {
 func Serve(ctx context.Context, j *journal.Journal, a, b *journal.Photo) (*Server, error) {
 	s := &Server{Saved: make(chan struct{}), journal: j, photos: [2]*journal.Photo{a, b}, pictures: map[string][]byte{}, token: crand.Text(), names: [2]string{crand.Text(), crand.Text()}}
 	for i, p := range s.photos {
-		data, err := picture(j.Path(p.Path), p.Turn)
+		var data []byte
+		file, err := j.Original(p.Path)
+		if err == nil {
+			data, err = picture(file, p.Turn)
+		}
 		if err != nil {
 			return nil, fmt.Errorf("%s cannot be shown, and nothing was written: %w", p.Short(), err)
 		}

@@ -138,7 +138,7 @@ func (s *Server) next() error {
 		}
 		whole := true
 		for name, p := range map[string]*journal.Photo{one.Left: pair.Left, one.Right: pair.Right} {
-			if one.pictures[name], err = neutral(s.journal.Path(p.Path), p.Turn, detailOf(pair), quality); err != nil {
+			if one.pictures[name], err = neutralOf(s.journal, p, detailOf(pair), quality); err != nil {
 				s.broken[p.Hash], whole = true, false
 			}
 		}

@@ -151,7 +151,7 @@ func packOf(ctx context.Context, j *journal.Journal, pairs []journal.BlindPair, 
 		}{{p.Left, &shown.Left}, {p.Right, &shown.Right}} {
 			key := shape{side.photo.Hash, detail}
 			if known[key] == "" {
-				picture, err := neutral(j.Path(side.photo.Path), side.photo.Turn, detail, quality)
+				picture, err := neutralOf(j, side.photo, detail, quality)
 				if err != nil {
 					return nil, &unshownError{side.photo.Hash, err}
 				}

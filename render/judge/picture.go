@@ -30,6 +30,15 @@ func detailOf(p *journal.BlindPair) int {
 	return max(4, min(width, across(p.Left), across(p.Right)))
 }
 
+// neutralOf is neutral of a photo's original.
+func neutralOf(j *journal.Journal, p *journal.Photo, detail, quality int) ([]byte, error) {
+	file, err := j.Original(p.Path)
+	if err != nil {
+		return nil, err
+	}
+	return neutral(file, p.Turn, detail, quality)
+}
+
 // neutral is the picture in the shape and size of all others, written anew from
 // its pixels: a JPEG without any segment of words or profiles. detail is the
 // pixels across it may show at most.

@@ -125,6 +125,13 @@ var laterRefusals = table{
 	entry.NoSuchRecord: func(r *refusal) Words {
 		return Words{What: fmt.Sprintf("there is no record %q in this journal", r.Name)}
 	},
+	entry.SeveralRecords: func(r *refusal) Words {
+		var which []string
+		for _, one := range r.Records {
+			which = append(which, fmt.Sprintf("%s (%s of %s)", journal.Typed("rakelight retract %s", one.ID()+"#"+one.Sum()), one.Kind, one.At.Format(time.DateTime)))
+		}
+		return Words{fmt.Sprintf("%d records are called %s"+nothing, len(r.Records), r.Name), "say which: " + strings.Join(which, "; ")}
+	},
 	entry.NothingSaid: func(*refusal) Words {
 		return Words{"nothing to correct: name at least one of the flags", "rakelight help correct lists them"}
 	},

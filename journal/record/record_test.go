@@ -1,10 +1,11 @@
 // Tests of record lines against damage: cut off anywhere, one bit flipped.
 
-package journal
+package record
 
 import (
 	"bytes"
 	"encoding/json"
+	"fmt"
 	"math/rand/v2"
 	"reflect"
 	"testing"
@@ -12,7 +13,13 @@ import (
 )
 
 func testLines(t testing.TB) ([]Record, []byte) {
-	records := randomRecords(rand.New(rand.NewPCG(3, 3)), 4)
+	rng := rand.New(rand.NewPCG(3, 3))
+	var records []Record
+	for i := range int64(4) {
+		at := time.Date(2026, 3, 14, 19, int(i), 0, rng.IntN(1000)*1e6, time.UTC)
+		body := fmt.Appendf(nil, `{"build":"lorry","count":%d,"why":"no \u003cwire\u003e"}`, rng.IntN(90))
+		records = append(records, Record{At: at, Dev: "bench-3f2a", Seq: i + 1, Kind: []string{"begin", "pause"}[i%2], Body: body})
+	}
 	var data []byte
 	for _, r := range records {
 		line, err := EncodeLine(r)

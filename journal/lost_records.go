@@ -1,0 +1,53 @@
+// This file knows which records a person has said to be lost for good.
+
+package journal
+
+import (
+	"errors"
+
+	"rakelight/journal/record"
+)
+
+// lost looks at a record of lost ones. It changes nothing in the state: only
+// Check asks for it.
+func (f *folding) lost(r Record) error {
+	_, err := lostOf(r)
+	return err
+}
+
+func lostOf(r Record) (record.Gap, error) {
+	b, err := read[LostBody](r)
+	if err == nil && (b.Dev == "" || b.From < 1 || b.To < b.From) {
+		err = errors.New("it names no records")
+	}
+	return record.Gap(b), err
+}
+
+// knownLost are the records that a person has said to be lost.
+func (j *Journal) knownLost() []record.Gap {
+	var known []record.Gap
+	gone := retracted(j.book.Records)
+	for _, r := range j.book.Records {
+		if r.Kind != "lost" || gone.has(r) {
+			continue
+		}
+		if g, err := lostOf(r); err == nil {
+			known = append(known, g)
+		}
+	}
+	return known
+}
+
+// AcceptLost writes down that the records which are missing now are lost for
+// good, and returns which those are and what it wrote: one record a gap.
+func (j *Journal) AcceptLost() (gaps []record.Gap, written []Record, err error) {
+	j.mu.Lock()
+	gaps = j.book.Gaps(j.knownLost())
+	j.mu.Unlock()
+	var add []New
+	for _, g := range gaps {
+		add = append(add, New{"lost", LostBody(g)})
+	}
+	written, err = j.AppendAll(add)
+	return gaps, written, err
+}
