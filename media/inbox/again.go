@@ -5,6 +5,7 @@ package inbox
 
 import (
 	"fmt"
+	"os"
 	"slices"
 
 	"rakelight/journal"
@@ -24,7 +25,10 @@ func (in *Inbox) again(r read, p *journal.Photo) Outcome {
 		o.Why += "; this copy was removed"
 	}
 	if slices.ContainsFunc(p.Beside, func(o journal.Original) bool { return o.Path == p.Path+".xmp" }) {
-		in.sidecarLeaves(r, p.Path) // else the next look finds it alone, and records it
+		in.sidecarLeaves(r, p.Path)
+	}
+	if _, err := os.Lstat(r.facts.Sidecar); r.Inside && !r.leaving && r.facts.Sidecar != "" && err == nil {
+		o.alone = r.facts.Sidecar // another than the kept one, or the photo's first: it goes the way of one that comes alone
 	}
 	if tags, _, guess := Tag(r.facts, r.instant, r.Folder, in.j.State); p.ToSort() && tags.Build != "" && tags.Stage != "" && !guess {
 		// The folder of a second copy is no word on the first one: the person

@@ -213,8 +213,14 @@ func (in *Inbox) take(ctx context.Context, list []Dropped, over []Outcome, repor
 		return sum, err
 	}
 	lost, err := in.clearLeft(ctx)
-	if err != nil || len(lost) == 0 {
+	if err != nil {
 		return sum, err
+	}
+	for _, file := range sum.alone {
+		lost = append(lost, in.drop(file, ""))
+	}
+	if len(lost) == 0 {
+		return sum, nil
 	}
 	more, err := in.run(ctx, lost, report)
 	sum.and(more)

@@ -28,8 +28,9 @@ type Outcome struct {
 	Stuck  string         // the file is kept, but its inbox copy could not be removed: why; "" = it went
 	Notice bool           // all went well, and a person should read Why nevertheless
 
-	cut   bool  // the file ends early, as one still being copied does
-	retry retry // the file is as good as before; what came between may pass
+	alone string // an XMP file that stood beside it in the inbox and is none of the kept photo's yet
+	cut   bool   // the file ends early, as one still being copied does
+	retry retry  // the file is as good as before; what came between may pass
 }
 
 // retry is when a file that did not change is worth another try.
@@ -50,6 +51,8 @@ type Summary struct {
 	Stuck            []Outcome // files that are kept, whose inbox copy could not be removed; they are counted above, too
 	Notices          []Outcome // what went well and should be read: repairs, files that went on growing
 	Passed           []Outcome // what was not looked at, one for each reason
+
+	alone []string // XMP files whose photo left the inbox before them
 }
 
 func (s *Summary) add(o Outcome) {
@@ -70,6 +73,9 @@ func (s *Summary) add(o Outcome) {
 	}
 	if o.Notice {
 		s.Notices = append(s.Notices, o)
+	}
+	if o.alone != "" {
+		s.alone = append(s.alone, o.alone)
 	}
 }
 
