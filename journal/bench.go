@@ -86,7 +86,7 @@ func (s *State) FellSilent() *Session {
 	if len(s.Sessions) == 0 {
 		return nil
 	}
-	if last := s.Sessions[len(s.Sessions)-1]; last.Cards && last.Known == Estimated && last.How == fellSilent {
+	if last := s.Sessions[len(s.Sessions)-1]; last.Cards && last.Known == Estimated && last.How == reason.FellSilent {
 		return last
 	}
 	return nil

@@ -45,7 +45,7 @@ func (s *State) Cameras() []CameraUse {
 		if p.Instant.Corrected != "" {
 			c.Corrected++
 		}
-		if p.Instant.Doubt != "" {
+		if p.Instant.Doubts.Any() {
 			continue
 		}
 		if c.First.IsZero() {

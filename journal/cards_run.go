@@ -183,15 +183,12 @@ func (run *cardRun) fell(until time.Time, limit time.Duration) (last time.Time, 
 // quiet ends the session where it fell silent.
 func (run *cardRun) quiet(until time.Time, limit time.Duration) {
 	if last, silent := run.fell(until, limit); silent {
-		run.close(last, fellSilent)
+		run.close(last, reason.FellSilent)
 	}
 }
 
-// fellSilent is how a session ended that nothing else did.
-const fellSilent = "no end card: it ended with the last photo before a silence"
-
 // close ends the session at a moment nobody vouched for.
-func (run *cardRun) close(at time.Time, how string) {
+func (run *cardRun) close(at time.Time, how reason.How) {
 	s := run.open
 	s.End, s.Open, s.Known, s.How = at, false, Estimated, how
 	run.lastAt, run.open = at, nil

@@ -115,7 +115,7 @@ func told(s *State) string {
 			end = one.End.Format("15:04")
 		}
 		line := fmt.Sprintf("%s/%s %s-%s %s %d", one.Build, one.Stage, one.Start.Format("15:04"), end, one.Known, one.Done())
-		if one.Doubt != "" {
+		if one.Doubt.Any() {
 			line += " doubt"
 		}
 		for _, n := range one.Trials {

@@ -59,7 +59,7 @@ func (f *folding) beside(r Record) error {
 	} else if was != nil {
 		return errors.New("it puts a photo beside another as an XMP file")
 	}
-	p.Beside = append(p.Beside, Original{b.Hash, b.Path, b.Name, b.Format, b.Size, b.Why, r.ID()})
+	p.Beside = append(p.Beside, Original{b.Hash, b.Path, b.Name, b.Format, b.Size, link(b.Why, b.OldWhy), r.ID()})
 	if was != nil {
 		// It was a photo of its own: what was found out about it still counts,
 		// and what lay beside it moves along.
@@ -73,10 +73,10 @@ func (f *folding) beside(r Record) error {
 		p.Instant = *b.Instant
 	}
 	p.addWords(b.Words)
-	said := &Photo{Tags: b.Tags, Why: b.TagsWhys}
+	said := &Photo{Tags: b.Tags, Why: whys(b.TagsWhys, b.OldWhys)}
 	if p.Tags.Build != "" && p.Tags.Build == b.Tags.Build && p.Tags.Stage == "" && b.Tags.Stage != "" {
 		p.Tags.Stage = b.Tags.Stage
-		p.because("stage", b.TagsWhys["stage"])
+		p.because("stage", said.Why["stage"])
 	}
 	p.merge(said)
 	return nil

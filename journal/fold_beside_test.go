@@ -83,7 +83,7 @@ func TestXMPBeside(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, p := range j.State.Photos {
-		if len(p.Beside) != 1 || !p.Instant.At.Equal(*now) || p.Instant.Doubt != "" || !slices.Equal(p.Words, []string{"hull", "pilot-boat"}) || p.Tags.Stage != "clean" || p.Why["stage"] != "keyword" {
+		if len(p.Beside) != 1 || !p.Instant.At.Equal(*now) || p.Instant.Doubts.Any() || !slices.Equal(p.Words, []string{"hull", "pilot-boat"}) || p.Tags.Stage != "clean" || p.Why["stage"] != "keyword" {
 			t.Errorf("%+v", p)
 		}
 	}

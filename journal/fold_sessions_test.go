@@ -102,7 +102,7 @@ func TestSessionsFold(t *testing.T) {
 			continue
 		}
 		one := s.Sessions[0]
-		if one.Net != c.net || one.Done() != c.done || one.Open != c.open || (one.Doubt == "") != (c.doubt == "") || !strings.Contains(one.Doubt, c.doubt) || one.Kind != "clean" {
+		if one.Net != c.net || one.Done() != c.done || one.Open != c.open || (!one.Doubt.Any()) != (c.doubt == "") || !strings.Contains(one.Doubt, c.doubt) || one.Kind != "clean" {
 			t.Errorf("%s: net %v, %d done, doubt %q, open %v, kind %q; want %v, %d, %q, %v", c.name, one.Net, one.Done(), one.Doubt, one.Open, one.Kind, c.net, c.done, c.doubt, c.open)
 		}
 		if !one.Open && one.End.Before(one.Start) {

@@ -237,7 +237,7 @@ func TestSessionWithBreakAndParts(t *testing.T) {
 		t.Fatal(err)
 	}
 	s := j.State.Session(id)
-	if s.Net != time.Hour || s.Done() != 12 || s.Open || s.Doubt != "" || !s.Counted {
+	if s.Net != time.Hour || s.Done() != 12 || s.Open || s.Doubt.Any() || !s.Counted {
 		t.Errorf("net %v, %d done, %+v; want 1 h and 12 parts (A7 is not for use)", s.Net, s.Done(), s)
 	}
 	if _, err := j.Append("reopen", ReopenBody{Build: "pilot-boat", Parts: refs[:2], At: at(80)}); err != nil {
@@ -263,14 +263,14 @@ func TestForgottenTimer(t *testing.T) {
 	if _, err := j.Append("end", EndBody{Session: id, End: now.Add(13 * time.Hour)}); err != nil {
 		t.Fatal(err)
 	}
-	if s := j.State.Session(id); s.Doubt == "" || len(j.State.Work("pilot-boat")) != 0 {
+	if s := j.State.Session(id); !s.Doubt.Any() || len(j.State.Work("pilot-boat")) != 0 {
 		t.Errorf("13 hours were counted: %+v", s)
 	}
 	minutes := 40.0
 	if _, err := j.Append("correct", CorrectBody{Session: id, Minutes: &minutes}); err != nil {
 		t.Fatal(err)
 	}
-	if s := j.State.Session(id); s.Doubt != "" || s.Net != 40*time.Minute {
+	if s := j.State.Session(id); s.Doubt.Any() || s.Net != 40*time.Minute {
 		t.Errorf("after the correction: %v, doubt %q", s.Net, s.Doubt)
 	}
 }

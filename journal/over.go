@@ -33,7 +33,7 @@ func (s *State) Over() []Over {
 	done, bare := map[place]int{}, map[place][]*Session{}
 	for _, one := range s.Sessions {
 		at := place{one.Build, one.Stage}
-		if one.Doubt != "" {
+		if one.Doubt.Any() {
 			continue
 		}
 		done[at] += one.Done()

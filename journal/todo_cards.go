@@ -30,7 +30,7 @@ func (s *State) cardRows() []ToDo {
 		}
 		row := s.cardRow(p, c, of[c.Photo])
 		if n := len(rows); n > 0 && c.Did.again() && rows[n-1].Photo == p && rows[n-1].Command == row.Command {
-			rows[n-1].Why += "; " + row.Why
+			rows[n-1].Why = CardCause{append(rows[n-1].Why.(CardCause).Cards, c)}
 			continue
 		}
 		rows = append(rows, row)
@@ -48,12 +48,8 @@ func (s *State) CardAsks(p *Photo, c CardSaid) (ToDo, bool) {
 
 // cardRow is what to do about a card; all are the cards of its photo.
 func (s *State) cardRow(p *Photo, c CardSaid, all []CardSaid) ToDo {
-	why := c.Over
-	if c.Did.Idle() {
-		why = c.Why()
-	}
 	say := func(words string) string { return Typed("rakelight cards --say %s %s", p.Short(), words) }
-	row := ToDo{Kind: CardWrong, Photo: p, Why: fmt.Sprintf("its card (%s): %s", c.Card, why), Else: s.silence(p, all)}
+	row := ToDo{Kind: CardWrong, Photo: p, Why: CardCause{[]CardSaid{c}}, Else: s.silence(p, all)}
 	switch c.Did.What {
 	case InView, Retaken:
 		row.Command = say(s.words(all, func(d CardCame) bool { return !d.Idle() || d.again() }))

@@ -244,7 +244,7 @@ func (v *view) stagePart(b *build, st journal.Stage, pairs []pair) StagePart {
 		if s.Stage == st.ID {
 			ids[s.ID] = true
 			part.Sessions = append(part.Sessions, v.sessionLine(s))
-			part.Words = part.Words || s.Note != "" || s.Doubt != "" || len(v.NotesIn(s.ID)) > 0
+			part.Words = part.Words || s.Note != "" || s.Doubt.Any() || len(v.NotesIn(s.ID)) > 0
 		}
 	}
 	var works []metrics.Work

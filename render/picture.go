@@ -86,7 +86,7 @@ func (v *view) picture(root string, p *journal.Photo, sizes string) Picture {
 		if p.Instant.Said != "" {
 			pic.Day, pic.Stamp = p.Instant.Said, p.Instant.At.Format("2006")
 		}
-		if p.Instant.Doubt == "" {
+		if !p.Instant.Doubts.Any() {
 			pic.Clock = at.Format("15:04")
 		}
 	}

@@ -134,7 +134,7 @@ func (v *view) sortLine(group []*journal.Photo, rows []journal.ToDo) SortLine {
 			add(line.Picture.Where+": no stage", v.tagCommand(group))
 		case row.Kind == journal.Guessed:
 			add(line.Picture.Where+": a guess from the nearest session", v.tagCommand(group))
-		case p.Instant.Doubt != "" && row.Why == p.Instant.Doubt:
+		case p.Instant.Doubts.Any() && row.Why == p.Instant.Doubt:
 			add("time in doubt: "+row.Why, command)
 		case row.Kind == journal.CardWrong:
 			add(row.Why, command)
