@@ -6,6 +6,8 @@ package journal
 import (
 	"fmt"
 	"time"
+
+	"rakelight/journal/reason"
 )
 
 // AskError is a refusal that ends in a question: the person knows the answer,

@@ -42,7 +42,7 @@ func (s *State) Cameras() []CameraUse {
 			same[c.Name]++
 		}
 		c.Photos++
-		if p.Instant.Corrected != "" {
+		if p.Instant.Corrected.Any() {
 			c.Corrected++
 		}
 		if p.Instant.Doubts.Any() {

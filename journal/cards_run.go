@@ -8,6 +8,8 @@ import (
 	"slices"
 	"strings"
 	"time"
+
+	"rakelight/journal/reason"
 )
 
 // cardRun is the state machine at work.
@@ -75,7 +77,7 @@ func inOrder(a, b *Photo) int {
 
 // certain reports whether a photo's instant is good enough to put a card in
 // order.
-func certain(in Instant) bool { return in.Source != "file time" && in.Doubt == "" && !in.At.IsZero() }
+func certain(in Instant) bool { return in.Source != FileTime && !in.Doubts.Any() && !in.At.IsZero() }
 
 // cardEvents are all cards in order.
 func (f *folding) cardEvents() []CardSaid {

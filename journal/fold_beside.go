@@ -13,10 +13,6 @@ import (
 // FormatXMP is the format of XMP files beside photos.
 const FormatXMP = "xmp"
 
-// SidecarKept is what a photo's reason "sidecar" says when the XMP file that came
-// along with it is kept under its name and ".xmp".
-const SidecarKept = "its XMP file is kept beside it"
-
 // shown is the photo a hash stands for: the photo itself, or the one that the
 // file lies beside.
 func (f *folding) shown(hash string) *Photo {

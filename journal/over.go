@@ -130,7 +130,7 @@ func (s *State) sayOver() {
 	}
 	for _, o := range over {
 		if i, ok := last[place{o.Build, o.Stage}]; ok {
-			s.Cards[i].Over = o.String()
+			s.Cards[i].Over = &o
 		}
 	}
 }

@@ -11,6 +11,7 @@ import (
 
 	"rakelight/journal"
 	"rakelight/journal/metrics"
+	"rakelight/journal/wording"
 )
 
 // BuildPage is builds/<id>.html.
@@ -278,7 +279,7 @@ func (v *view) stagePart(b *build, st journal.Stage, pairs []pair) StagePart {
 
 func (v *view) sessionLine(s *journal.Session) SessionLine {
 	line := SessionLine{
-		ID: sessionID(s.ID), Type: s.ID, Date: dayOf(s.Date), Stamp: s.Date, Class: s.Class, Note: s.Note, Doubt: s.Doubt,
+		ID: sessionID(s.ID), Type: s.ID, Date: dayOf(s.Date), Stamp: s.Date, Class: s.Class, Note: s.Note, Doubt: wording.Length(s.Doubt),
 		Known: known(s.Known), Hours: hours(s.Hours()),
 	}
 	for _, n := range v.NotesIn(s.ID) {

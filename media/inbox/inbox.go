@@ -317,7 +317,9 @@ func (d Dropped) refused(err error) *Outcome {
 	case errors.Is(err, fs.ErrNotExist):
 		return d.ended(SetAside, "it is gone")
 	case errors.Is(err, fs.ErrPermission):
-		return d.ended(SetAside, NotAllowed+left).again(err)
+		o := d.ended(SetAside, "it may not be read (permission denied)"+left).again(err)
+		o.Denied = true
+		return o
 	}
 	return d.ended(SetAside, fmt.Sprintf("it cannot be read (%v)%s", cause(err), left)).again(err)
 }
