@@ -37,6 +37,16 @@ var fixed = map[string]By{
 	"the bench card in the picture says so": Card,
 	"its XMP file is kept beside it":        SidecarKept,
 	unsorted + "and its time is in doubt":   TimeInDoubt,
+
+	"the preview its camera put into the raw picture":                                Preview,
+	"it cannot be shown: the camera put no preview into this raw picture":            NoPreview,
+	"it cannot be shown: this rakelight was built without the decoder for HEIC":      NoDecoder,
+	"Adobe RGB, as its EXIF says without a profile; converted to sRGB for the pages": AdobeByEXIF,
+	"colors of high dynamic range, not converted; shown as sRGB":                     HighRange,
+	"colours of high dynamic range, not converted; shown as sRGB":                    HighRange,
+	"no profile; shown as sRGB":                                                      NoProfile,
+	"a damaged profile; shown as sRGB":                                               BadProfile,
+	"a profile made of tables, not converted; shown as sRGB":                         TableProfile,
 }
 
 // How sentences begin.
@@ -76,6 +86,9 @@ func WhyOf(sentence string) Why {
 	}
 	if why, ok := strings.CutPrefix(sentence, notKept); ok && strings.HasSuffix(why, ")") {
 		return Why{By: SidecarLost, Name: strings.TrimSuffix(why, ")")}
+	}
+	if space, ok := strings.CutSuffix(sentence, "; converted to sRGB for the pages"); ok {
+		return Why{By: Converted, Name: space}
 	}
 	if away, ok := strings.CutPrefix(sentence, noneNear); ok {
 		if d, ok := spelled(away); ok {

@@ -31,6 +31,19 @@ const (
 	Words         By = "words"         // as somebody wrote them: Name
 )
 
+// What there is to tell of a picture itself, under "picture" and "color".
+const (
+	Preview      By = "preview"       // what its camera put into the raw picture is shown
+	NoPreview    By = "no-preview"    // its camera put none into the raw picture
+	NoDecoder    By = "no-decoder"    // HEIC, in a build without its decoder
+	Converted    By = "converted"     // its colors are of a space, and converted to sRGB: Name
+	AdobeByEXIF  By = "adobe-exif"    // they are Adobe RGB, as its EXIF says
+	HighRange    By = "high-range"    // they are of high dynamic range, and not converted
+	NoProfile    By = "no-profile"    // nothing says what they are
+	BadProfile   By = "bad-profile"   // its profile is damaged
+	TableProfile By = "table-profile" // its profile is made of tables, and not converted
+)
+
 // Why is why a tag is what it is. The zero value is no reason.
 type Why struct {
 	By      By       `json:"by"`

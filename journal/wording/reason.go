@@ -57,6 +57,16 @@ var whys = map[reason.By]func(reason.Why) string{
 	reason.SidecarKept: always[reason.Why]("its XMP file is kept beside it"),
 	reason.SidecarLost: func(w reason.Why) string { return "its XMP file was not kept (" + w.Name + ")" },
 	reason.Words:       func(w reason.Why) string { return w.Name },
+
+	reason.Preview:      always[reason.Why]("the preview its camera put into the raw picture"),
+	reason.NoPreview:    always[reason.Why]("it cannot be shown: the camera put no preview into this raw picture"),
+	reason.NoDecoder:    always[reason.Why]("it cannot be shown: this rakelight was built without the decoder for HEIC"),
+	reason.Converted:    func(w reason.Why) string { return w.Name + "; converted to sRGB for the pages" },
+	reason.AdobeByEXIF:  always[reason.Why]("Adobe RGB, as its EXIF says without a profile; converted to sRGB for the pages"),
+	reason.HighRange:    always[reason.Why]("colors of high dynamic range, not converted; shown as sRGB"),
+	reason.NoProfile:    always[reason.Why]("no profile; shown as sRGB"),
+	reason.BadProfile:   always[reason.Why]("a damaged profile; shown as sRGB"),
+	reason.TableProfile: always[reason.Why]("a profile made of tables, not converted; shown as sRGB"),
 }
 
 func near(w reason.Why) string {

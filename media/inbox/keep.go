@@ -311,11 +311,11 @@ func (in *Inbox) place(r read, partner *journal.Photo) (add []journal.New, end *
 	}()
 	f := r.facts
 	tags, why, guess := Tag(f, r.instant, r.Folder, in.j.State)
-	if f.Picture != "" {
-		why["picture"] = reason.Why{By: reason.Words, Name: f.Picture}
+	if f.Picture.Any() {
+		why["picture"] = f.Picture
 	}
-	if f.Color != "" {
-		why["color"] = reason.Why{By: reason.Words, Name: f.Color}
+	if f.Color.Any() {
+		why["color"] = f.Color
 	}
 	var rel string
 	var err error
