@@ -34,7 +34,7 @@ func (in *Inbox) PassedOver() []Outcome {
 	if err != nil {
 		return []Outcome{{Path: "inbox", Status: SetAside, Why: fmt.Sprintf("the folder cannot be read (%v)", cause(err))}}
 	}
-	return list.passed.outcomes("inbox")
+	return list.passed.outcomes("inbox", nil)
 }
 
 // Lying lists the files in the inbox that are no photos of the journal, by
