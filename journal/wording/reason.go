@@ -17,7 +17,7 @@ import (
 )
 
 // unknown stands for the codes of later versions.
-const unknown = "a reason this version does not know"
+var unknown = "a reason this version does not know"
 
 // known is what a table says of a code, and whether it has the code.
 func known[K comparable, V any](table map[K]func(V) string, code K, value V) string {

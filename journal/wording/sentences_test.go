@@ -47,25 +47,33 @@ func told(s *journal.State) string {
 	return out.String()
 }
 
+// oldJournal is the folder of a journal whose reasons are sentences.
+var oldJournal = filepath.Join("..", "testdata", "sentences")
+
+func openSentences(t *testing.T) *journal.State {
+	t.Helper()
+	j, err := journal.OpenAt(oldJournal, func() time.Time { return time.Date(2026, 7, 1, 12, 0, 0, 0, time.UTC) })
+	if err != nil {
+		t.Fatal(err)
+	}
+	return j.State
+}
+
 // The journal under testdata/sentences was written when reasons were sentences,
 // and as-read.txt is what that version read in it. Neither is ever written again.
 func TestSentencesReadAsBefore(t *testing.T) {
-	dir := filepath.Join("..", "testdata", "sentences")
-	want, err := os.ReadFile(filepath.Join(dir, "as-read.txt"))
+	want, err := os.ReadFile(filepath.Join(oldJournal, "as-read.txt"))
 	if err != nil {
 		t.Fatal(err)
 	}
-	j, err := journal.OpenAt(dir, func() time.Time { return time.Date(2026, 7, 1, 12, 0, 0, 0, time.UTC) })
-	if err != nil {
-		t.Fatal(err)
-	}
-	got, before := strings.Split(told(j.State), "\n"), strings.Split(string(want), "\n")
+	state := openSentences(t)
+	got, before := strings.Split(told(state), "\n"), strings.Split(string(want), "\n")
 	for i := range max(len(got), len(before)) {
 		if i >= len(got) || i >= len(before) || got[i] != before[i] {
 			t.Fatalf("line %d reads\n%s\nand read\n%s", i+1, strings.Join(got[i:min(i+1, len(got))], ""), strings.Join(before[i:min(i+1, len(before))], ""))
 		}
 	}
-	for _, p := range j.State.Photos {
+	for _, p := range state.Photos {
 		for name, why := range p.Why {
 			if words := wording.Why(why); why.By == reason.Words && words != "folder" {
 				t.Errorf("%s: why %s is not understood: %q", p.Name, name, words)
