@@ -6,6 +6,8 @@ package journal
 import (
 	"fmt"
 	"time"
+
+	"rakelight/journal/reason"
 )
 
 // AskError is a refusal that ends in a question: the person knows the answer,
@@ -86,7 +88,7 @@ func (s *State) FellSilent() *Session {
 	if len(s.Sessions) == 0 {
 		return nil
 	}
-	if last := s.Sessions[len(s.Sessions)-1]; last.Cards && last.Known == Estimated && last.How == fellSilent {
+	if last := s.Sessions[len(s.Sessions)-1]; last.Cards && last.Known == Estimated && last.How == reason.FellSilent {
 		return last
 	}
 	return nil

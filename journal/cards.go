@@ -77,7 +77,7 @@ type CardSaid struct {
 	Card    Card     // the zero Card when Text is none this version knows
 	Session string   // id of the session it touched, "" = none
 	Did     CardCame // what it did, or why it did nothing
-	Over    string   // that more is done with it than there is, "" = it is not
+	Over    *Over    // that more is done with it than there is, nil = it is not
 }
 
 const (

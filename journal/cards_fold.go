@@ -10,6 +10,8 @@ import (
 	"slices"
 	"strings"
 	"time"
+
+	"rakelight/journal/reason"
 )
 
 // cardRunner is a card that says a whole runner is done.
@@ -172,7 +174,7 @@ func (f *folding) tagByCards() {
 	slices.SortStableFunc(photos, func(a, b *Photo) int { return a.Instant.At.Compare(b.Instant.At) })
 	hold := map[Camera]map[CardVerb]*holding{}
 	for _, p := range photos {
-		if p.Tags.Build == "" || bySession(p.Why["build"]) || bySession(p.Why["stage"]) || p.Tags.Stage == "" {
+		if p.Tags.Build == "" || p.Why["build"].BySession() || p.Why["stage"].BySession() || p.Tags.Stage == "" {
 			f.state.tagAgain(p) // the cards' sessions may have come after it
 		}
 		if !certain(p.Instant) {
@@ -200,7 +202,7 @@ func (f *folding) tagByCards() {
 				p.Why["build"], p.Why["stage"] = cardInPicture, cardInPicture
 			case c.Card.Says == PauseCard:
 				i := slices.IndexFunc(f.state.Pauses, func(one Pause) bool { return one.Photo == p.Hash })
-				named := c.Card.Build != "" && bySession(p.Why["build"])
+				named := c.Card.Build != "" && p.Why["build"].BySession()
 				if build := p.Tags.Build; i >= 0 && (build == "" || named) {
 					p.Tags.Build, p.Why["build"] = f.state.Pauses[i].Build, cardInPicture
 					if build != "" && build != p.Tags.Build {
@@ -225,7 +227,7 @@ func (f *folding) tagByCards() {
 }
 
 // cardInPicture is the reason of a tag that a card in the picture gives.
-const cardInPicture = "the bench card in the picture says so"
+var cardInPicture = reason.Why{By: reason.Card}
 
 // OfCards reports whether the photo shows bench cards and hardly anything
 // else: it was taken to say something, and is no picture of the work. One card
@@ -258,7 +260,7 @@ func (p *Photo) OfCards() bool {
 func (p *Photo) hold(c CardSaid, zone *time.Location) {
 	why := cardInPicture
 	if c.Photo != p.Hash {
-		why = "a bench card said so at " + c.At.In(zone).Format("15:04")
+		why = reason.Why{By: reason.CardHeld, At: c.At.In(zone).Format("15:04")}
 	}
 	switch c.Card.Says {
 	case RoleCard:

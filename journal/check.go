@@ -16,6 +16,7 @@ import (
 	"strings"
 	"time"
 
+	"rakelight/journal/reason"
 	"rakelight/journal/record"
 )
 
@@ -198,7 +199,7 @@ func (j *Journal) checkXMP(p *Photo, deep bool) *Finding {
 	}
 	data, err := os.Open(j.Path(file))
 	switch {
-	case errors.Is(err, fs.ErrNotExist) && p.Why["sidecar"] == SidecarKept:
+	case errors.Is(err, fs.ErrNotExist) && p.Why["sidecar"].By == reason.SidecarKept:
 		return &Finding{MissingPhoto, file, 0, "the XMP file kept beside the photo is missing; bring it back from a backup", true}
 	case errors.Is(err, fs.ErrNotExist):
 		return nil

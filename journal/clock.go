@@ -34,6 +34,8 @@ import (
 	"strconv"
 	"strings"
 	"time"
+
+	"rakelight/journal/reason"
 )
 
 // ClockFault is a camera whose clock was wrong over a range of days. An empty
@@ -102,59 +104,40 @@ func (c ClockFault) fits(camera Camera, day string) bool {
 }
 
 // ClockOf is how far the camera's clock was ahead on the day (YYYY-MM-DD) it
-// showed, and that in words ("1h3m fast"). The first fault that fits counts.
-// A clock that was right is 0 and "".
-func ClockOf(clocks []ClockFault, camera Camera, day string) (time.Duration, string) {
+// showed, below zero = behind. The first fault that fits counts.
+func ClockOf(clocks []ClockFault, camera Camera, day string) time.Duration {
 	for _, c := range clocks {
 		fast, err := c.duration()
-		if err != nil || !c.fits(camera, day) {
-			continue
+		if err == nil && c.fits(camera, day) {
+			return fast
 		}
-		switch text := strings.TrimLeft(c.Fast, "+- "); {
-		case fast < 0:
-			return fast, text + " slow"
-		case fast > 0:
-			return fast, text + " fast"
-		}
-		return 0, ""
 	}
-	return 0, ""
+	return 0
 }
 
-// fault is the correction that Corrected puts in words. It is false for words
-// that ClockOf does not write.
-func (in Instant) fault() (time.Duration, bool) {
-	if in.Corrected == "" {
-		return 0, true
-	}
-	text, slow := strings.CutSuffix(in.Corrected, " slow")
-	text = strings.TrimSuffix(text, " fast")
-	d, err := time.ParseDuration(strings.ReplaceAll(text, " ", ""))
-	if slow {
-		d = -d
-	}
-	return d, err == nil
-}
+// Where an instant and its offset may come from, beside the names of tags.
+const (
+	FileTime = "file time" // the file's own time
+	FromGPS  = "GPS"       // satellites
+	TakenIn  = "taking in" // when it was taken in, for want of any date
+
+	StatedOffset = "stated"       // the file states it
+	HomeOffset   = "journal zone" // the journal's zone has it then
+)
 
 // ByClock reports whether the instant owes its hour to the camera's clock, so
 // that a correction of that clock moves it.
 func (in Instant) ByClock() bool {
-	if _, ok := in.fault(); !ok {
-		return false
-	}
-	return !in.At.IsZero() && in.Wall != "" && in.Source != "file time" && in.Source != "GPS" && !strings.Contains(in.Doubt, doubtDay)
+	return in.Corrected.Known() && !in.At.IsZero() && in.Wall != "" &&
+		in.Source != FileTime && in.Source != FromGPS && !in.Doubts.Has(reason.DayOnly)
 }
-
-// doubtDay is the doubt of an instant without an hour.
-const doubtDay = "only the day is known"
 
 var wallDigits = regexp.MustCompile(`(\d{4})\D{0,2}(\d{1,2})\D{0,2}(\d{1,2})\D{1,5}(\d{1,2})\D{1,2}(\d{2})\D{1,2}(\d{2})`)
 
 // Shown is the wall time the camera showed, its digits in UTC, before any
 // correction. It is worth something only where ByClock is true.
 func (in Instant) Shown() time.Time {
-	was, _ := in.fault()
-	derived := asWall(in.At).Add(was)
+	derived := asWall(in.At).Add(in.Corrected.Fast)
 	m := wallDigits.FindStringSubmatch(in.Wall)
 	if m == nil {
 		return derived
@@ -178,23 +161,22 @@ func correctClock(in Instant, camera Camera, clocks []ClockFault, zone *time.Loc
 	if !in.ByClock() {
 		return in
 	}
-	was, _ := in.fault()
 	shown := in.Shown()
-	fast, said := ClockOf(clocks, camera, shown.Format(time.DateOnly))
-	if fast == was {
+	fast := ClockOf(clocks, camera, shown.Format(time.DateOnly))
+	if fast == in.Corrected.Fast {
 		return in
 	}
 	wall := shown.Add(-fast)
 	out := in
-	out.Corrected = said
-	out.Doubt = withoutHourDoubt(in.Doubt)
+	out.Corrected = reason.Fault{Fast: fast}
+	out.Doubts = in.Doubts.Without(reason.Twice, reason.Skipped) // they hold for one wall time only
 	switch secs := offsetOf(in.At); {
-	case in.Offset == "GPS":
+	case in.Offset == FromGPS:
 		out.At = atOffset(wall, nearestOffset(wall, in.At, zone))
-	case in.Offset == "journal zone" && offsetOf(in.At.In(zone)) == secs:
-		at, doubt := InZone(wall, zone)
+	case in.Offset == HomeOffset && offsetOf(in.At.In(zone)) == secs:
+		at, doubts := InZone(wall, zone)
 		out.At = atOffset(asWall(at), offsetOf(at))
-		out.Doubt = joinDoubts(out.Doubt, doubt)
+		out.Doubts = append(out.Doubts, doubts...)
 	default:
 		// The file states its offset, or the zone was another one then: the
 		// wrong clock says nothing against either.
@@ -222,24 +204,6 @@ func nearestOffset(wall, moment time.Time, zone *time.Location) int {
 		}
 	}
 	return best
-}
-
-// withoutHourDoubt drops the doubts that hold for one wall time only.
-func withoutHourDoubt(doubt string) string {
-	var left string
-	for _, one := range strings.Split(doubt, "; ") {
-		if !strings.HasPrefix(one, doubtTwice) && !strings.Contains(one, doubtSkipped) {
-			left = joinDoubts(left, one)
-		}
-	}
-	return left
-}
-
-func joinDoubts(a, b string) string {
-	if a == "" || b == "" {
-		return a + b
-	}
-	return a + "; " + b
 }
 
 // setClocks corrects the instants of all photos.

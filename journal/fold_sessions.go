@@ -10,6 +10,8 @@ import (
 	"slices"
 	"strconv"
 	"time"
+
+	"rakelight/journal/reason"
 )
 
 // maxMinutes is the longest session that is believed: a year. It keeps a
@@ -366,18 +368,11 @@ func (f *folding) settle(s *Session, longest time.Duration) {
 		s.Net -= b.End.Sub(b.Start)
 	}
 	if s.Known == Estimated && s.Cards && s.Net < shortest && !f.accepted[s.ID] {
-		s.Doubt = "a card began it and nothing tells how long it lasted; say how long it was"
+		s.Doubt = reason.LengthDoubt{Is: reason.NoEnd, Cards: true}
 	}
 	if s.Known == Measured && s.Net > longest && !f.accepted[s.ID] {
-		overnight := ""
-		if s.Start.In(f.state.Zone).Format(time.DateOnly) != s.End.In(f.state.Zone).Format(time.DateOnly) {
-			overnight = " overnight"
-		}
-		how := "the timer ran " + Spell(s.Net)
-		if s.Cards {
-			how = "by its cards it lasted " + Spell(s.Net)
-		}
-		s.Doubt = fmt.Sprintf("%s%s; say how long it really was", how, overnight)
+		from, to := s.Start.In(f.state.Zone), s.End.In(f.state.Zone)
+		s.Doubt = reason.LengthDoubt{Is: reason.RanLong, Ran: s.Net, Cards: s.Cards, Overnight: from.Format(time.DateOnly) != to.Format(time.DateOnly)}
 	}
 }
 

@@ -94,7 +94,7 @@ func partsByClass(k Kit) (total map[string]int, known bool) {
 // would have said where.
 func (s *State) takeOff(total map[string]int, b *Build, kit int, stage string) {
 	for _, one := range s.Sessions {
-		if one.Build != b.ID || one.Stage != stage || one.Doubt != "" {
+		if one.Build != b.ID || one.Stage != stage || one.Doubt.Any() {
 			continue
 		}
 		bare := one.Done()
@@ -145,7 +145,7 @@ func (s *State) weeks(in func(*Session) bool, now time.Time, paused func(week ti
 	hours := map[time.Time]float64{}
 	var first time.Time
 	for _, one := range s.Sessions {
-		if !in(one) || one.Open || one.Doubt != "" || one.Kind == "wait" || len(one.Date) != len(time.DateOnly) {
+		if !in(one) || one.Open || one.Doubt.Any() || one.Kind == "wait" || len(one.Date) != len(time.DateOnly) {
 			continue
 		}
 		day, err := time.ParseInLocation(time.DateOnly, one.Date, s.zone())

@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"rakelight/journal/metrics"
+	"rakelight/journal/reason"
 )
 
 func TestLeft(t *testing.T) {
@@ -24,7 +25,7 @@ func TestLeft(t *testing.T) {
 		{Build: "boat", Kit: 1, Stage: "cut", Bare: 2, Class: "clear"},
 		{Build: "boat", Kit: 1, Stage: "cut", Bare: 3}, // of whichever class has most left
 		{Build: "boat", Kit: 2, Stage: "cut", Bare: 3},
-		{Build: "boat", Kit: 1, Stage: "cut", Bare: 5, Doubt: "ran overnight"},
+		{Build: "boat", Kit: 1, Stage: "cut", Bare: 5, Doubt: reason.LengthDoubt{Is: reason.RanLong}},
 	}}
 	tasks, uncounted := s.Left(b)
 	cell := func(kind, class string) metrics.Cell { return metrics.Cell{Kind: kind, Class: class, Finish: "bare"} }

@@ -33,7 +33,7 @@ func (s *State) Over() []Over {
 	done, bare := map[place]int{}, map[place][]*Session{}
 	for _, one := range s.Sessions {
 		at := place{one.Build, one.Stage}
-		if one.Doubt != "" {
+		if one.Doubt.Any() {
 			continue
 		}
 		done[at] += one.Done()
@@ -130,7 +130,7 @@ func (s *State) sayOver() {
 	}
 	for _, o := range over {
 		if i, ok := last[place{o.Build, o.Stage}]; ok {
-			s.Cards[i].Over = o.String()
+			s.Cards[i].Over = &o
 		}
 	}
 }

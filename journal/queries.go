@@ -172,7 +172,7 @@ func (s *State) days(build string) []string {
 		}
 	}
 	for _, p := range s.Photos {
-		if p.Tags.Build == build && p.Instant.Doubt == "" {
+		if p.Tags.Build == build && !p.Instant.Doubts.Any() {
 			days = append(days, p.Instant.At.Format(time.DateOnly))
 		}
 	}
@@ -194,7 +194,7 @@ const shortest = time.Minute
 func (s *State) Work(build string) []metrics.Work {
 	var works []metrics.Work
 	for _, one := range s.Sessions {
-		if build != "" && one.Build != build || one.Open || one.Doubt != "" || one.Kind == "wait" {
+		if build != "" && one.Build != build || one.Open || one.Doubt.Any() || one.Kind == "wait" {
 			continue
 		}
 		_, countable := metrics.CountedKind(one.Kind)

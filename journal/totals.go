@@ -123,7 +123,7 @@ func (b *Build) idleTotals() []string {
 func (s *State) doneIn(build string, kit int, stage string) int {
 	done := 0
 	for _, one := range s.Sessions {
-		if one.Build == build && one.Stage == stage && one.Doubt == "" && (kit == 0 || one.Kit == kit) {
+		if one.Build == build && one.Stage == stage && !one.Doubt.Any() && (kit == 0 || one.Kit == kit) {
 			done += one.Done()
 		}
 	}

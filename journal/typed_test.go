@@ -11,6 +11,8 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"rakelight/journal/reason"
 )
 
 // hostileNames are names that say something to a shell. CANARY becomes a file
@@ -166,8 +168,8 @@ func TestHintsHoldHostileNames(t *testing.T) {
 // of that name.
 func hintsAbout(name string) []string {
 	photo := &Photo{Hash: strings.Repeat("1f3a9c04", 8), Name: name, Guess: true, Tags: Tags{Build: name, Stage: "clean"},
-		Why: map[string]string{"stage": "a guess"}, Instant: Instant{At: time.Now(), Source: "DateTimeOriginal", Offset: "stated"}}
-	s := &State{Zone: time.UTC, Photos: []*Photo{photo}, Asides: []Aside{{Path: name, Why: "a copy"}}}
+		Why: reason.Whys(map[string]string{"stage": "a guess"}), Instant: Instant{At: time.Now(), Source: "DateTimeOriginal", Offset: "stated"}}
+	s := &State{Zone: time.UTC, Photos: []*Photo{photo}, Asides: []Aside{{Path: name, Why: reason.Link{By: reason.SmallerCopy}}}}
 	var hints []string
 	for _, row := range s.ToDo() {
 		hints = append(hints, row.Command)

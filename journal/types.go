@@ -12,6 +12,7 @@ import (
 	"time"
 
 	"rakelight/journal/metrics"
+	"rakelight/journal/reason"
 )
 
 // Kinds are the stage kinds that compare across builds, in their usual order.
@@ -137,14 +138,14 @@ type Session struct {
 	Counted    bool          // a count was given, even if 0
 	Tallies    []Tally       // what Parts, Bare, Reopened and Again are made of, one by one
 	Note       string
-	Cards      bool     // bench cards began it
-	Unseen     Span     // of one by card: the longest stretch in it without a photo, if it is remarked on
-	How        string   // how its end is known where it is only estimated
-	Trials     []int    // numbers of the trial cards shown in it
-	Tools      []string // tools used, as typed; ToolKey compares them
-	For        string   // of a repair: the stage it mends, or the record of the mistake; "" = not said
-	Charged    []Charge // of a repair: the stages whose work it mends; empty = nobody knows
-	Doubt      string   // why it is not counted, "" = counted: "ran overnight: …"
+	Cards      bool               // bench cards began it
+	Unseen     Span               // of one by card: the longest stretch in it without a photo, if it is remarked on
+	How        reason.How         // how its end is known where it is only estimated
+	Trials     []int              // numbers of the trial cards shown in it
+	Tools      []string           // tools used, as typed; ToolKey compares them
+	For        string             // of a repair: the stage it mends, or the record of the mistake; "" = not said
+	Charged    []Charge           // of a repair: the stages whose work it mends; empty = nobody knows
+	Doubt      reason.LengthDoubt // why it is not counted; none = counted
 }
 
 // Done is the number of parts that count: named and bare, less reopened.
@@ -176,14 +177,14 @@ type Camera struct {
 
 // Instant is when a photo was taken, and how that is known.
 type Instant struct {
-	At        time.Time `json:"at"`                  // corrected, in the zone it was taken in
-	Wall      string    `json:"wall,omitempty"`      // as the file states it, before any correction
-	Source    string    `json:"source"`              // "DateTimeOriginal", "GPS", "file name", "file time", …
-	Offset    string    `json:"offset,omitempty"`    // where the offset came from: "stated", "GPS", "journal zone"
-	Corrected string    `json:"corrected,omitempty"` // the clock correction applied: "1h3m fast"
-	Said      string    `json:"said,omitempty"`      // as a person dated it where no day is known: "spring 2019"; At is then its middle
-	Doubt     string    `json:"doubt,omitempty"`     // "file time, uncertain", "the hour came twice that night"; "" = none
-	Note      string    `json:"note,omitempty"`      // dates the file states that are none, and were passed over; "" = none
+	At        time.Time     `json:"at"`               // corrected, in the zone it was taken in
+	Wall      string        `json:"wall,omitempty"`   // as the file states it, before any correction
+	Source    string        `json:"source"`           // "DateTimeOriginal", "GPS", "file name", "file time", …
+	Offset    string        `json:"offset,omitempty"` // where the offset came from: "stated", "GPS", "journal zone"
+	Corrected reason.Fault  `json:"fast,omitzero"`    // the clock fault that was taken off
+	Said      string        `json:"said,omitempty"`   // as a person dated it where no day is known: "spring 2019"; At is then its middle
+	Doubts    reason.Doubts `json:"doubts,omitempty"` // what speaks against it
+	Passed    reason.Doubts `json:"passed,omitempty"` // dates the file states that are none, and were passed over
 }
 
 // Tags say where a photo belongs. An empty field is an unset tag.
@@ -212,29 +213,29 @@ type Photo struct {
 	Camera  Camera
 	Instant Instant // corrected by the clock that stands now
 	Tags    Tags
-	Why     map[string]string // tag name ("build", "stage", "role", …) → why it is what it is
-	Guess   bool              // build or stage is a guess from the nearest session
-	Kind    string            // kind of the tagged stage, "" = unknown
-	Caption string            // plain text
-	Print   string            // how it looks, "" = not known; see media.Look
-	Sharp   float64           // compares within a burst only
-	Cards   []CardSeen        // bench cards in it
-	CardsBy string            // id of the record by which a person said what its cards say, "" = they say what was read
-	Trial   int               // number of the trial card that held, 0 = none
-	Burst   string            // hash of the photo that stands for its burst, possibly its own; "" = it stands alone
-	Beside  []Original        // its other files, by path: the raw picture of the same shot, XMP files that came later
-	Record  string            // id of the record that took it in
+	Why     map[string]reason.Why // tag name ("build", "stage", "role", …) → why it is what it is
+	Guess   bool                  // build or stage is a guess from the nearest session
+	Kind    string                // kind of the tagged stage, "" = unknown
+	Caption string                // plain text
+	Print   string                // how it looks, "" = not known; see media.Look
+	Sharp   float64               // compares within a burst only
+	Cards   []CardSeen            // bench cards in it
+	CardsBy string                // id of the record by which a person said what its cards say, "" = they say what was read
+	Trial   int                   // number of the trial card that held, 0 = none
+	Burst   string                // hash of the photo that stands for its burst, possibly its own; "" = it stands alone
+	Beside  []Original            // its other files, by path: the raw picture of the same shot, XMP files that came later
+	Record  string                // id of the record that took it in
 }
 
 // Original is a kept file that belongs to a photo but is not the one shown.
 type Original struct {
-	Hash   string // SHA-256 of the bytes, 64 hex digits
-	Path   string // below the journal folder, slashes
-	Name   string // file name in the inbox
-	Format string // a raw kind, or "xmp"
-	Size   int64  // bytes
-	Why    string // how it was known to belong, and what it told
-	Record string // id of the record that put it there
+	Hash   string      // SHA-256 of the bytes, 64 hex digits
+	Path   string      // below the journal folder, slashes
+	Name   string      // file name in the inbox
+	Format string      // a raw kind, or "xmp"
+	Size   int64       // bytes
+	Why    reason.Link // how it was known to belong
+	Record string      // id of the record that put it there
 }
 
 // ToSort reports whether the photo lacks a build or a stage, and wants them: a
@@ -250,7 +251,7 @@ type Aside struct {
 	Path   string // below the journal folder, slashes: inbox/aside/a.jpg
 	Hash   string
 	CopyOf string // hash of the kept photo
-	Why    string
+	Why    reason.Link
 	Record string
 }
 

@@ -14,6 +14,7 @@ import (
 	"time"
 
 	"rakelight/journal"
+	"rakelight/journal/reason"
 	"rakelight/media"
 )
 
@@ -132,7 +133,7 @@ func TestClockWords(t *testing.T) {
 		"": "", "58m fast": "clock 58 min fast, corrected", "1h3m fast": "clock 1 h 3 min fast, corrected",
 		"8h slow": "clock 8 h slow, corrected", "by hand": "clock by hand, corrected",
 	} {
-		if got := clockWords(in); got != want {
+		if got := clockWords(reason.FaultOf(in)); got != want {
 			t.Errorf("%q: %q, want %q", in, got, want)
 		}
 	}
@@ -147,7 +148,7 @@ func TestToSortOfMany(t *testing.T) {
 		p := &journal.Photo{
 			Hash: fmt.Sprintf("%08x%056d", n, 0), Name: secretName, Width: 800, Height: 600, Camera: camera,
 			Instant: journal.Instant{At: when, Wall: when.Format(time.DateTime), Source: "DateTimeOriginal", Offset: "journal zone"},
-			Tags:    journal.Tags{Build: build, Stage: build}, Why: map[string]string{"build": "folder " + secretFolder},
+			Tags:    journal.Tags{Build: build, Stage: build}, Why: reason.Whys(map[string]string{"build": "folder " + secretFolder}),
 		}
 		s.Photos = append(s.Photos, p)
 		return p

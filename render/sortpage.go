@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"rakelight/journal"
+	"rakelight/journal/wording"
 )
 
 // SortPage is to-sort.html. A photo stands in one part only, the first that
@@ -127,6 +128,7 @@ func (v *view) sortLine(group []*journal.Photo, rows []journal.ToDo) SortLine {
 		if row.Kind == journal.NoDate && p.ToSort() {
 			command = "" // what sorts it comes below
 		}
+		_, doubt := row.Why.(journal.DoubtCause)
 		switch {
 		case row.Kind == journal.Unsorted && p.Tags.Build == "":
 			add("no build, no stage", v.tagCommand(group))
@@ -134,15 +136,15 @@ func (v *view) sortLine(group []*journal.Photo, rows []journal.ToDo) SortLine {
 			add(line.Picture.Where+": no stage", v.tagCommand(group))
 		case row.Kind == journal.Guessed:
 			add(line.Picture.Where+": a guess from the nearest session", v.tagCommand(group))
-		case p.Instant.Doubt != "" && row.Why == p.Instant.Doubt:
-			add("time in doubt: "+row.Why, command)
+		case doubt:
+			add("time in doubt: "+wording.ToDo(row.Why), command)
 		case row.Kind == journal.CardWrong:
-			add(row.Why, command)
+			add(wording.ToDo(row.Why), command)
 			if row.Else != "" {
 				add("or the card is to say nothing", row.Else)
 			}
 		case row.Kind == journal.ClockDoubt:
-			add(row.Why, command)
+			add(wording.ToDo(row.Why), command)
 		default:
 			add("its file states no time zone, and another photo of that day was taken in another zone", command)
 		}

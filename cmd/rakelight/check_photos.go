@@ -9,6 +9,7 @@ import (
 	"os"
 
 	"rakelight/journal"
+	"rakelight/journal/wording"
 	"rakelight/media/inbox"
 )
 
@@ -52,7 +53,7 @@ func (a *app) checkPhotos(j *journal.Journal, all bool) error {
 				a.printf("  and %d more: rakelight check --photos --all\n", len(list)-i)
 				break
 			}
-			a.printf("  %s: %s\n      %s\n", row.Name(), row.Why, row.Command)
+			a.printf("  %s: %s\n      %s\n", row.Name(), wording.ToDo(row.Why), row.Command)
 			if row.Else != "" {
 				a.printf("      or %s\n", row.Else)
 			}

@@ -11,6 +11,7 @@ import (
 	"rakelight/journal"
 	"rakelight/journal/entry"
 	"rakelight/journal/entry/wording"
+	reasons "rakelight/journal/wording"
 )
 
 var onCmd = &command{
@@ -287,8 +288,8 @@ func (a *app) askForgotten(j *journal.Journal) {
 		}
 	}
 	for _, s := range j.State.Sessions {
-		if s.Doubt != "" && !s.Open {
-			a.say(fmt.Errorf("%s on %s, %s: %s; it is not counted", s.Stage, s.Build, s.Start.In(j.State.Zone).Format("2006-01-02"), s.Doubt),
+		if s.Doubt.Any() && !s.Open {
+			a.say(fmt.Errorf("%s on %s, %s: %s; it is not counted", s.Stage, s.Build, s.Start.In(j.State.Zone).Format("2006-01-02"), reasons.Length(s.Doubt)),
 				journal.Typed(`rakelight correct %s --worked "1h20"`, s.ID)+" says how long it really was")
 		}
 	}

@@ -6,6 +6,8 @@ import (
 	"context"
 	"strings"
 	"testing"
+
+	"rakelight/journal/wording"
 )
 
 func TestLying(t *testing.T) {
@@ -28,7 +30,7 @@ func TestLying(t *testing.T) {
 	}
 	var got []string
 	for _, r := range rows {
-		got = append(got, r.Kind+": "+r.File+": "+r.Why+": "+r.Command)
+		got = append(got, r.Kind+": "+r.File+": "+wording.ToDo(r.Why)+": "+r.Command)
 	}
 	want := []string{
 		"unreadable: inbox/cut.jpg: the picture ends halfway; left in the inbox: rakelight take inbox/cut.jpg",
