@@ -14,10 +14,6 @@ import (
 	"time"
 )
 
-// DefaultSettle is how near a session must be for a guess when the journal's
-// settings do not say.
-const DefaultSettle = 2 * time.Hour
-
 // tagging is a photo being tagged: the first reason that names a tag keeps it.
 type tagging struct {
 	s     *State
@@ -324,12 +320,4 @@ func (t *tagging) unsorted(at Instant) string {
 		return "to sort: no folder or keyword names it, and its time is in doubt"
 	}
 	return fmt.Sprintf("to sort: no folder or keyword names it, and no session lies within %s", Spell(t.s.Config.SettleTime()))
-}
-
-// SettleTime is how near a session must be for a guess.
-func (c Config) SettleTime() time.Duration {
-	if d, err := time.ParseDuration(c.Settle); err == nil && d >= 0 {
-		return d
-	}
-	return DefaultSettle
 }

@@ -1,8 +1,11 @@
-// This file reads what a person writes by hand: journal.toml, the builds and
-// the diary days. A mistake there is a Problem with file and line, and never
-// stops the rest.
-
-package journal
+// Package plan is what a person writes by hand: journal.toml, the builds with
+// their kits, runners, stages and totals, the references to parts, and the diary.
+//
+// Start with Read, which reads all of it, and Plan, what it gives. It knows no
+// record and no state: what came of a plan is asked of package journal. A mistake
+// in what is written is a Problem with file and line, and never stops the rest.
+// The formats are told in the README.txt that Create puts into every journal.
+package plan
 
 import (
 	"bytes"
@@ -15,14 +18,45 @@ import (
 	"strings"
 	"time"
 
+	"rakelight/journal/record"
+
 	"github.com/BurntSushi/toml"
 )
+
+// Format is the version of the folder's layout that this program writes.
+const Format = 1
+
+// ErrNewerFormat is the error of a journal of a later layout.
+var ErrNewerFormat = errors.New("the journal was made by a newer rakelight; nothing was changed")
+
+// Emptied is the kind of problem of a build.md that holds nothing.
+const Emptied = "emptied plan"
+
+// Plan is what a person wrote by hand: the settings, the builds, the diary.
+type Plan struct {
+	Config   Config
+	Zone     *time.Location
+	Builds   []*Build
+	Diary    []DiaryDay
+	Problems []record.Problem
+	Now      time.Time // until when no photo came after the last one; zero = until the last one
+}
+
+// DiaryDay is one day's words, from builds/<build>/diary/<date>.md.
+type DiaryDay struct {
+	Build string
+	Date  string // YYYY-MM-DD
+	Title string // first heading, or ""
+	Body  string // Markdown
+}
 
 // maxProse is the largest prose file that is read: a day's words are a few
 // kilobytes, and a Markdown parser takes quadratic time on hostile text.
 const maxProse = 256 << 10
 
-func readPlan(dir string) (Plan, error) {
+// Read reads what was written by hand in a journal folder. An error means that
+// its settings cannot be read at all, or are of a newer version (ErrNewerFormat).
+func Read(dir string) (Plan, error) {
 	p := Plan{Zone: time.UTC}
 	data, err := os.ReadFile(filepath.Join(dir, "journal.toml"))
 	if err != nil {
@@ -41,7 +75,7 @@ func readPlan(dir string) (Plan, error) {
 		return p, fmt.Errorf("%s: %w; nothing was changed", filepath.Join(dir, "journal.toml"), err)
 	}
 	problem := func(file string, line int, format string, args ...any) {
-		p.Problems = append(p.Problems, Problem{File: file, Line: line, What: fmt.Sprintf(format, args...)})
+		p.Problems = append(p.Problems, record.Problem{File: file, Line: line, What: fmt.Sprintf(format, args...)})
 	}
 	if p.Config.Format < 1 {
 		problem("journal.toml", 0, "the line format = %d is missing; the journal is read as of that format", Format)
@@ -103,7 +137,7 @@ func readPlan(dir string) (Plan, error) {
 		case err != nil:
 			problem(name, 0, "not read: %v", err)
 		case strings.TrimSpace(string(data)) == "":
-			p.Problems = append(p.Problems, Problem{Kind: EmptyPlan, File: name, What: emptyPlan})
+			p.Problems = append(p.Problems, record.Problem{Kind: Emptied, File: name, What: emptyPlan})
 		}
 		for _, copied := range copiesOf("build.md", filepath.Join(dir, "builds", id)) {
 			p.Problems = append(p.Problems, copyProblem("builds/"+id+"/"+copied, "build.md"))
@@ -142,30 +176,6 @@ func readPlan(dir string) (Plan, error) {
 	}
 	p.Problems = append(p.Problems, copiedBuilds(dir, p.Builds)...)
 	return p, nil
-}
-
-// defaultStages are the stages of builds that list none: the settings' own, or
-// the usual order.
-func (c Config) defaultStages() []Stage {
-	var stages []Stage
-	for _, s := range c.Stages {
-		if s.Kind == "" {
-			s.Kind = s.ID
-		}
-		if s.Title == "" {
-			s.Title = Title(s.ID)
-		}
-		if s.ID != "" && slices.Contains(Kinds, s.Kind) {
-			stages = append(stages, Stage(s))
-		}
-	}
-	if len(stages) > 0 {
-		return stages
-	}
-	for _, kind := range Kinds {
-		stages = append(stages, Stage{ID: kind, Title: Title(kind), Kind: kind})
-	}
-	return stages
 }
 
 func readProse(path string) ([]byte, error) {

@@ -1,0 +1,129 @@
+// This file is journal.toml: the settings, and what holds where they are silent.
+
+package plan
+
+import (
+	"slices"
+	"time"
+)
+
+// Config is journal.toml.
+type Config struct {
+	Format      int           `toml:"format"`
+	Name        string        `toml:"name"`
+	Zone        string        `toml:"zone"`         // IANA name: "Europe/Lisbon"
+	Settle      string        `toml:"settle"`       // how near a session must be for a guess: "2h"
+	Longest     string        `toml:"longest"`      // a timer longer than this is asked about: "5h"
+	CardSilence string        `toml:"card-silence"` // a session by card without an end card ends after so much silence: "90m"
+	CardTwice   string        `toml:"card-twice"`   // the same card again within this counts once: "15s"
+	CardUnseen  string        `toml:"card-unseen"`  // so long a stretch between begin and end without a photo is remarked on: "2h"
+	Zones       []ZoneChange  `toml:"zones"`        // where else the person was, and when
+	Clocks      []ClockFault  `toml:"clock"`
+	Stages      []StageConfig `toml:"stage"`
+}
+
+// StageConfig is one default stage for builds that list none.
+type StageConfig struct {
+	ID    string `toml:"id"`
+	Title string `toml:"title"`
+	Kind  string `toml:"kind"`
+}
+
+// ZoneChange is another time zone from a day on: a journey, or a new home. It
+// holds until the next one.
+type ZoneChange struct {
+	From string `toml:"from"` // YYYY-MM-DD, or with the hour there: YYYY-MM-DD HH:MM
+	Name string `toml:"name"` // IANA name: "Asia/Tokyo"
+}
+
+// DefaultLongest is how long a timer may run before it is asked about. Long
+// sittings at the bench exist; five hours without a break entered are rare
+// enough to ask.
+const DefaultLongest = 5 * time.Hour
+
+// LongestTimer is the longest stretch a timer may run unasked.
+func (c Config) LongestTimer() time.Duration {
+	if d, err := time.ParseDuration(c.Longest); err == nil && d > 0 {
+		return d
+	}
+	return DefaultLongest
+}
+
+const (
+	defaultSilence = 90 * time.Minute
+	defaultTwice   = 15 * time.Second
+	defaultUnseen  = 2 * time.Hour
+)
+
+// Silence is how long no photo may come before a session without an end card
+// is taken to have ended.
+func (c Config) Silence() time.Duration {
+	if d, err := time.ParseDuration(c.CardSilence); err == nil && d > 0 {
+		return d
+	}
+	return defaultSilence
+}
+
+// Unseen is how long a session between its cards may go without any photo before
+// that is remarked on. Two hours is common practice, no source: whoever keeps
+// hours by camera shows a count or a step more often than that.
+func (c Config) Unseen() time.Duration {
+	if d, err := time.ParseDuration(c.CardUnseen); err == nil && d > 0 {
+		return d
+	}
+	return defaultUnseen
+}
+
+// Twice is within how much time the same card in two pictures is one.
+func (c Config) Twice() time.Duration {
+	if d, err := time.ParseDuration(c.CardTwice); err == nil && d >= 0 {
+		return d
+	}
+	return defaultTwice
+}
+
+// Retake is within how much time a second picture of a card may be the first one
+// taken again: the time to look at it and see that it is blurred, on top of
+// card-twice. Without card-twice no picture is taken to be another's.
+func (c Config) Retake() time.Duration {
+	if c.Twice() == 0 {
+		return 0
+	}
+	return c.Twice() + 30*time.Second
+}
+
+// DefaultSettle is how near a session must be for a guess when the journal's
+// settings do not say.
+const DefaultSettle = 2 * time.Hour
+
+// SettleTime is how near a session must be for a guess.
+func (c Config) SettleTime() time.Duration {
+	if d, err := time.ParseDuration(c.Settle); err == nil && d >= 0 {
+		return d
+	}
+	return DefaultSettle
+}
+
+// defaultStages are the stages of builds that list none: the settings' own, or
+// the usual order.
+func (c Config) defaultStages() []Stage {
+	var stages []Stage
+	for _, s := range c.Stages {
+		if s.Kind == "" {
+			s.Kind = s.ID
+		}
+		if s.Title == "" {
+			s.Title = Title(s.ID)
+		}
+		if s.ID != "" && slices.Contains(Kinds, s.Kind) {
+			stages = append(stages, Stage(s))
+		}
+	}
+	if len(stages) > 0 {
+		return stages
+	}
+	for _, kind := range Kinds {
+		stages = append(stages, Stage{ID: kind, Title: Title(kind), Kind: kind})
+	}
+	return stages
+}
