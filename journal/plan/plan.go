@@ -9,18 +9,14 @@ package plan
 
 import (
 	"bytes"
-	"cmp"
 	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
-	"slices"
 	"strings"
 	"time"
 
 	"rakelight/journal/record"
-
-	"github.com/BurntSushi/toml"
 )
 
 // Format is the version of the folder's layout that this program writes.
@@ -58,124 +54,78 @@ const maxProse = 256 << 10
 // its settings cannot be read at all, or are of a newer version (ErrNewerFormat).
 func Read(dir string) (Plan, error) {
 	p := Plan{Zone: time.UTC}
-	data, err := os.ReadFile(filepath.Join(dir, "journal.toml"))
-	if err != nil {
+	if err := p.readSettings(dir); err != nil {
 		return p, err
-	}
-	// A newer format may mean anything by its other settings, so this is asked
-	// first.
-	var newer struct {
-		Format int `toml:"format"`
-	}
-	if _, err := toml.Decode(string(bytes.TrimPrefix(data, []byte("\ufeff"))), &newer); err == nil && newer.Format > Format {
-		return p, fmt.Errorf("%s: %w", dir, ErrNewerFormat)
-	}
-	meta, err := toml.Decode(string(bytes.TrimPrefix(data, []byte("\ufeff"))), &p.Config)
-	if err != nil {
-		return p, fmt.Errorf("%s: %w; nothing was changed", filepath.Join(dir, "journal.toml"), err)
-	}
-	problem := func(file string, line int, format string, args ...any) {
-		p.Problems = append(p.Problems, record.Problem{File: file, Line: line, What: fmt.Sprintf(format, args...)})
-	}
-	if p.Config.Format < 1 {
-		problem("journal.toml", 0, "the line format = %d is missing; the journal is read as of that format", Format)
-		p.Config.Format = Format
-	}
-	for _, key := range meta.Undecoded() {
-		problem("journal.toml", 0, "the setting %s is not known and does nothing", key)
-	}
-	if zone, err := time.LoadLocation(p.Config.Zone); err != nil || p.Config.Zone == "" {
-		problem("journal.toml", 0, "zone %q is no time zone; UTC is used until you name one like Europe/Lisbon", p.Config.Zone)
-	} else {
-		p.Zone = zone
-	}
-	for _, z := range p.Config.Zones {
-		if _, _, err := z.read(); err != nil {
-			problem("journal.toml", 0, "zones: %v; it is not applied", err)
-		}
-	}
-	for _, s := range []struct{ name, value string }{
-		{"settle", p.Config.Settle}, {"longest", p.Config.Longest},
-		{"card-silence", p.Config.CardSilence}, {"card-twice", p.Config.CardTwice}, {"card-unseen", p.Config.CardUnseen},
-	} {
-		if _, err := time.ParseDuration(s.value); s.value != "" && err != nil {
-			problem("journal.toml", 0, "%s = %q is no length of time; write it like \"2h\", \"90m\" or \"15s\"", s.name, s.value)
-		}
-	}
-	for _, c := range p.Config.Stages {
-		if kind := cmp.Or(c.Kind, c.ID); c.ID == "" || !slices.Contains(Kinds, kind) {
-			problem("journal.toml", 0, "stage %q: %q is no kind of stage; a kind is one of %s; it is left out", c.ID, kind, strings.Join(Kinds, ", "))
-		}
-	}
-	for _, c := range p.Config.Clocks {
-		if _, err := time.ParseDuration(c.Fast); err != nil {
-			problem("journal.toml", 0, "clock of %s %s: fast = %q is no length of time; write it like \"1h3m\" or \"-10m\"; it is not applied", c.Make, c.Model, c.Fast)
-		}
-		for _, day := range []string{c.From, c.To} {
-			if _, err := time.Parse(time.DateOnly, day); day != "" && err != nil {
-				problem("journal.toml", 0, "clock of %s %s: %q is no day; write it like 2024-03-01; it is not applied", c.Make, c.Model, day)
-			}
-		}
-	}
-	for _, name := range copiesOf("journal.toml", dir) {
-		p.Problems = append(p.Problems, copyProblem(name, "journal.toml"))
 	}
 	builds, err := os.ReadDir(filepath.Join(dir, "builds"))
 	if err != nil && !errors.Is(err, os.ErrNotExist) {
 		return p, err
 	}
 	for _, d := range builds {
-		if !d.IsDir() || strings.HasPrefix(d.Name(), ".") {
-			continue
-		}
-		id := d.Name()
-		name := "builds/" + id + "/build.md"
-		data, err := readProse(filepath.Join(dir, filepath.FromSlash(name)))
-		switch {
-		case errors.Is(err, os.ErrNotExist):
-			problem(name, 0, "there is no build.md in this folder; the build is shown by the folder's name")
-		case err != nil:
-			problem(name, 0, "not read: %v", err)
-		case strings.TrimSpace(string(data)) == "":
-			p.Problems = append(p.Problems, record.Problem{Kind: Emptied, File: name, What: emptyPlan})
-		}
-		for _, copied := range copiesOf("build.md", filepath.Join(dir, "builds", id)) {
-			p.Problems = append(p.Problems, copyProblem("builds/"+id+"/"+copied, "build.md"))
-		}
-		b, problems := ParseBuild(id, data)
-		if len(b.Stages) == 0 {
-			b.Stages = p.Config.defaultStages()
-		}
-		for _, what := range b.idleTotals() {
-			problem(name, max(0, lineOf(string(data), "totals")-1), "totals: %s; it does nothing", what)
-		}
-		p.Builds = append(p.Builds, b)
-		p.Problems = append(p.Problems, problems...)
-		// Not a pattern: a folder's name may hold what patterns are made of.
-		days, err := os.ReadDir(filepath.Join(dir, "builds", id, "diary"))
-		if err != nil && !errors.Is(err, os.ErrNotExist) {
-			problem("builds/"+id+"/diary", 0, "not read: %v", err)
-		}
-		for _, day := range days {
-			date, ok := strings.CutSuffix(day.Name(), ".md")
-			if !ok {
-				continue
-			}
-			name := "builds/" + id + "/diary/" + day.Name()
-			if _, err := time.Parse(time.DateOnly, date); err != nil {
-				problem(name, 0, "a diary day is named after its date, like 2026-03-14.md; it is not shown")
-				continue
-			}
-			data, err := readProse(filepath.Join(dir, filepath.FromSlash(name)))
-			if err != nil {
-				problem(name, 0, "not read: %v", err)
-				continue
-			}
-			p.Diary = append(p.Diary, parseDay(id, date, data))
+		if d.IsDir() && !strings.HasPrefix(d.Name(), ".") {
+			p.readBuild(dir, d.Name())
+			p.readDiary(dir, d.Name())
 		}
 	}
 	p.Problems = append(p.Problems, copiedBuilds(dir, p.Builds)...)
 	return p, nil
+}
+
+// problem notes what is not written as it should be; line 0 is the whole file.
+func (p *Plan) problem(file string, line int, format string, args ...any) {
+	p.Problems = append(p.Problems, record.Problem{File: file, Line: line, What: fmt.Sprintf(format, args...)})
+}
+
+// readBuild reads the build.md of a build's folder.
+func (p *Plan) readBuild(dir, id string) {
+	name := "builds/" + id + "/build.md"
+	data, err := readProse(filepath.Join(dir, filepath.FromSlash(name)))
+	switch {
+	case errors.Is(err, os.ErrNotExist):
+		p.problem(name, 0, "there is no build.md in this folder; the build is shown by the folder's name")
+	case err != nil:
+		p.problem(name, 0, "not read: %v", err)
+	case strings.TrimSpace(string(data)) == "":
+		p.Problems = append(p.Problems, record.Problem{Kind: Emptied, File: name, What: emptyPlan})
+	}
+	for _, copied := range copiesOf("build.md", filepath.Join(dir, "builds", id)) {
+		p.Problems = append(p.Problems, copyProblem("builds/"+id+"/"+copied, "build.md"))
+	}
+	b, problems := ParseBuild(id, data)
+	if len(b.Stages) == 0 {
+		b.Stages = p.Config.defaultStages()
+	}
+	for _, what := range b.idleTotals() {
+		p.problem(name, max(0, lineOf(string(data), "totals")-1), "totals: %s; it does nothing", what)
+	}
+	p.Builds = append(p.Builds, b)
+	p.Problems = append(p.Problems, problems...)
+}
+
+// readDiary reads the diary days of a build's folder.
+func (p *Plan) readDiary(dir, id string) {
+	// Not a pattern: a folder's name may hold what patterns are made of.
+	days, err := os.ReadDir(filepath.Join(dir, "builds", id, "diary"))
+	if err != nil && !errors.Is(err, os.ErrNotExist) {
+		p.problem("builds/"+id+"/diary", 0, "not read: %v", err)
+	}
+	for _, day := range days {
+		date, ok := strings.CutSuffix(day.Name(), ".md")
+		if !ok {
+			continue
+		}
+		name := "builds/" + id + "/diary/" + day.Name()
+		if _, err := time.Parse(time.DateOnly, date); err != nil {
+			p.problem(name, 0, "a diary day is named after its date, like 2026-03-14.md; it is not shown")
+			continue
+		}
+		data, err := readProse(filepath.Join(dir, filepath.FromSlash(name)))
+		if err != nil {
+			p.problem(name, 0, "not read: %v", err)
+			continue
+		}
+		p.Diary = append(p.Diary, parseDay(id, date, data))
+	}
 }
 
 func readProse(path string) ([]byte, error) {
