@@ -95,12 +95,17 @@ func (c Config) misread() []string {
 			say("zones: %v; it is not applied", err)
 		}
 	}
-	for _, s := range []struct{ name, value string }{
-		{"settle", c.Settle}, {"longest", c.Longest},
-		{"card-silence", c.CardSilence}, {"card-twice", c.CardTwice}, {"card-unseen", c.CardUnseen},
+	for _, l := range []struct {
+		name, value string
+		fallback    time.Duration
+		zero        bool
+	}{
+		{"settle", c.Settle, DefaultSettle, true}, {"longest", c.Longest, DefaultLongest, false},
+		{"card-silence", c.CardSilence, defaultSilence, false}, {"card-twice", c.CardTwice, defaultTwice, true},
+		{"card-unseen", c.CardUnseen, defaultUnseen, false},
 	} {
-		if _, err := time.ParseDuration(s.value); s.value != "" && err != nil {
-			say("%s = %q is no length of time; write it like \"2h\", \"90m\" or \"15s\"", s.name, s.value)
+		if _, ok := length(l.value, l.zero); l.value != "" && !ok {
+			say("%s = %q is no length of time; write it like \"2h\", \"90m\" or \"15s\"; %s is used", l.name, l.value, typed(l.fallback))
 		}
 	}
 	for _, s := range c.Stages {
@@ -121,6 +126,24 @@ func (c Config) misread() []string {
 	return all
 }
 
+// typed writes a length of time as a setting has it.
+func typed(d time.Duration) string {
+	switch {
+	case d%time.Hour == 0:
+		return fmt.Sprintf("%dh", d/time.Hour)
+	case d%time.Minute == 0:
+		return fmt.Sprintf("%dm", d/time.Minute)
+	}
+	return d.String()
+}
+
+// length reads a setting that is a length of time; zero says that none is one,
+// too.
+func length(value string, zero bool) (d time.Duration, ok bool) {
+	d, err := time.ParseDuration(value)
+	return d, err == nil && (d > 0 || zero && d == 0)
+}
+
 // DefaultLongest is how long a timer may run before it is asked about. Long
 // sittings at the bench exist; five hours without a break entered are rare
 // enough to ask.
@@ -128,7 +151,7 @@ const DefaultLongest = 5 * time.Hour
 
 // LongestTimer is the longest stretch a timer may run unasked.
 func (c Config) LongestTimer() time.Duration {
-	if d, err := time.ParseDuration(c.Longest); err == nil && d > 0 {
+	if d, ok := length(c.Longest, false); ok {
 		return d
 	}
 	return DefaultLongest
@@ -143,7 +166,7 @@ const (
 // Silence is how long no photo may come before a session without an end card
 // is taken to have ended.
 func (c Config) Silence() time.Duration {
-	if d, err := time.ParseDuration(c.CardSilence); err == nil && d > 0 {
+	if d, ok := length(c.CardSilence, false); ok {
 		return d
 	}
 	return defaultSilence
@@ -153,7 +176,7 @@ func (c Config) Silence() time.Duration {
 // that is remarked on. Two hours is common practice, no source: whoever keeps
 // hours by camera shows a count or a step more often than that.
 func (c Config) Unseen() time.Duration {
-	if d, err := time.ParseDuration(c.CardUnseen); err == nil && d > 0 {
+	if d, ok := length(c.CardUnseen, false); ok {
 		return d
 	}
 	return defaultUnseen
@@ -161,7 +184,7 @@ func (c Config) Unseen() time.Duration {
 
 // Twice is within how much time the same card in two pictures is one.
 func (c Config) Twice() time.Duration {
-	if d, err := time.ParseDuration(c.CardTwice); err == nil && d >= 0 {
+	if d, ok := length(c.CardTwice, true); ok {
 		return d
 	}
 	return defaultTwice
@@ -183,7 +206,7 @@ const DefaultSettle = 2 * time.Hour
 
 // SettleTime is how near a session must be for a guess.
 func (c Config) SettleTime() time.Duration {
-	if d, err := time.ParseDuration(c.Settle); err == nil && d >= 0 {
+	if d, ok := length(c.Settle, true); ok {
 		return d
 	}
 	return DefaultSettle
