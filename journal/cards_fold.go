@@ -40,7 +40,7 @@ func (f *folding) countRunners() {
 					done += countOf(s.Parts, p)
 				}
 			}
-			if done == 0 && !f.taken[one.session.ID+" "+p.key()] && !f.replaced[one.session.ID] {
+			if done == 0 && !f.taken[one.session.ID+" "+p.Key()] && !f.replaced[one.session.ID] {
 				left = append(left, p)
 			}
 		}
@@ -65,12 +65,12 @@ func (f *folding) sortOf(s *Session) {
 	if !s.Cards || s.Bare != 0 || b == nil {
 		return
 	}
-	kit, class := s.Parts[0].Kit, b.classOf(s.Parts[0])
+	kit, class := s.Parts[0].Kit, b.ClassOf(s.Parts[0])
 	for _, p := range s.Parts {
 		if p.Kit != kit {
 			kit = 0
 		}
-		if b.classOf(p) != class {
+		if b.ClassOf(p) != class {
 			class = ""
 		}
 	}
@@ -78,18 +78,6 @@ func (f *folding) sortOf(s *Session) {
 	if s.Class == "" && !f.classSaid[s.ID] {
 		s.Class = class
 	}
-}
-
-// classOf is the class of the part, "" when the plan has no such part.
-func (b *Build) classOf(p PartRef) string {
-	if i := max(0, p.Kit-1); i < len(b.Kits) {
-		for _, r := range b.Kits[i].Runners {
-			if r.Letter == p.Runner && slices.Contains(r.Parts, p.Number) {
-				return r.ClassOf(p.Number)
-			}
-		}
-	}
-	return ""
 }
 
 // runnerParts are the parts of the runner a card means that are for use. The

@@ -17,9 +17,9 @@ import (
 )
 
 var cardPlan = Plan{Zone: time.UTC, Builds: []*Build{
-	{ID: "pilot-boat", Title: "Pilot boat", Stages: []Stage{{"cut", "Cut", "cut"}, {"clean", "Clean", "clean"}, {"paint", "Paint", "paint"}},
+	{ID: "pilot-boat", Title: "Pilot boat", Stages: []Stage{{ID: "cut", Title: "Cut", Kind: "cut"}, {ID: "clean", Title: "Clean", Kind: "clean"}, {ID: "paint", Title: "Paint", Kind: "paint"}},
 		Kits: []Kit{{Runners: []Runner{{Letter: "A", Parts: []string{"1", "2", "3", "4"}, NotUsed: []string{"4"}}}}}},
-	{ID: "lorry", Title: "Lorry", Stages: []Stage{{"clean", "Clean", "clean"}, {"paint-cab", "Paint the cab", "paint"}, {"paint-bed", "Paint the bed", "paint"}}},
+	{ID: "lorry", Title: "Lorry", Stages: []Stage{{ID: "clean", Title: "Clean", Kind: "clean"}, {ID: "paint-cab", Title: "Paint the cab", Kind: "paint"}, {ID: "paint-bed", Title: "Paint the bed", Kind: "paint"}}},
 }}
 
 // shots makes photo records of lines "19:00 begin pilot-boat clean", one card

@@ -16,6 +16,7 @@ import (
 	"strings"
 	"time"
 
+	"rakelight/journal/plan"
 	"rakelight/journal/reason"
 	"rakelight/journal/record"
 )
@@ -33,7 +34,7 @@ const (
 	MissingLines = record.Missing
 	OddClock     = record.OddClock
 	OutsidePath  = "outside path" // a record names a file outside the journal's photos
-	EmptyPlan    = "emptied plan" // a build.md that holds nothing, of a build with sessions
+	EmptyPlan    = plan.Emptied   // a build.md that holds nothing, of a build with sessions
 	Leftover     = "leftover"     // of a write that was cut off
 	OtherRemark  = "remark"       // a problem in what was typed by hand, and the like
 )

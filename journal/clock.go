@@ -28,31 +28,13 @@ package journal
 
 import (
 	"errors"
-	"fmt"
 	"regexp"
 	"slices"
 	"strconv"
-	"strings"
 	"time"
 
 	"rakelight/journal/reason"
 )
-
-// ClockFault is a camera whose clock was wrong over a range of days. An empty
-// make, model or serial is any.
-type ClockFault struct {
-	Make   string `toml:"make"`
-	Model  string `toml:"model"`
-	Serial string `toml:"serial"`
-	Fast   string `toml:"fast"` // "1h3m"; negative = slow
-	From   string `toml:"from"` // YYYY-MM-DD as the camera showed it, "" = always
-	To     string `toml:"to"`   // YYYY-MM-DD inclusive, "" = for good
-	Record string `toml:"-"`    // id of the clock record, "" = from journal.toml
-}
-
-// maxFault is the most a clock can be wrong: one that fell back to its first
-// day is decades behind.
-const maxFault = 60 * 366 * 24 * time.Hour
 
 func (f *folding) clock(r Record) error {
 	b, err := read[ClockBody](r)
@@ -62,7 +44,7 @@ func (f *folding) clock(r Record) error {
 	if err := b.Check(); err != nil {
 		return err
 	}
-	fault := ClockFault{b.Camera.Make, b.Camera.Model, b.Camera.Serial, b.Fast, b.From, b.To, r.ID()}
+	fault := ClockFault{Make: b.Camera.Make, Model: b.Camera.Model, Serial: b.Camera.Serial, Fast: b.Fast, From: b.From, To: b.To, Record: r.ID()}
 	f.state.Clocks = slices.Insert(f.state.Clocks, 0, fault) // the latest first
 	return nil
 }
@@ -72,43 +54,15 @@ func (b ClockBody) Check() error {
 	if b.Camera == (Camera{}) {
 		return errors.New("it names no camera")
 	}
-	return ClockFault{Fast: b.Fast, From: b.From, To: b.To}.check()
-}
-
-func (c ClockFault) check() error {
-	if fast, err := c.duration(); err != nil || fast.Abs() > maxFault {
-		return fmt.Errorf("%q is no length of time a clock can be wrong by", c.Fast)
-	}
-	for _, day := range []string{c.From, c.To} {
-		if _, err := time.Parse(time.DateOnly, day); day != "" && err != nil {
-			return fmt.Errorf("%q is no day", day)
-		}
-	}
-	if c.From != "" && c.To != "" && c.To < c.From {
-		return fmt.Errorf("the days run backwards, from %s to %s", c.From, c.To)
-	}
-	return nil
-}
-
-func (c ClockFault) duration() (time.Duration, error) {
-	return time.ParseDuration(strings.ReplaceAll(c.Fast, " ", ""))
-}
-
-// fits reports whether the fault is one of the camera on the day it showed.
-func (c ClockFault) fits(camera Camera, day string) bool {
-	same := func(want, got string) bool {
-		return want == "" || strings.EqualFold(strings.TrimSpace(want), strings.TrimSpace(got))
-	}
-	return same(c.Make, camera.Make) && same(c.Model, camera.Model) && same(c.Serial, camera.Serial) &&
-		(c.From == "" || day >= c.From) && (c.To == "" || day <= c.To)
+	return ClockFault{Fast: b.Fast, From: b.From, To: b.To}.Check()
 }
 
 // ClockOf is how far the camera's clock was ahead on the day (YYYY-MM-DD) it
 // showed, below zero = behind. The first fault that fits counts.
 func ClockOf(clocks []ClockFault, camera Camera, day string) time.Duration {
 	for _, c := range clocks {
-		fast, err := c.duration()
-		if err == nil && c.fits(camera, day) {
+		fast, err := c.Duration()
+		if err == nil && c.Fits(camera.Make, camera.Model, camera.Serial, day) {
 			return fast
 		}
 	}
@@ -209,7 +163,7 @@ func nearestOffset(wall, moment time.Time, zone *time.Location) int {
 // setClocks corrects the instants of all photos.
 func (f *folding) setClocks() {
 	for _, c := range f.state.Config.Clocks {
-		if c.check() == nil { // else readPlan told of it
+		if c.Check() == nil { // else plan.Read told of it
 			f.state.Clocks = append(f.state.Clocks, c)
 		}
 	}

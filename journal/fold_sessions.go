@@ -298,7 +298,7 @@ func (f *folding) reopen(r Record) error {
 			}
 			continue
 		}
-		f.reopened[s.ID+" "+part.key()] += part.Count
+		f.reopened[s.ID+" "+part.Key()] += part.Count
 		s.Again = append(s.Again, part)
 		take(s, part.Count, []PartRef{part}, part.String())
 	}
@@ -313,9 +313,9 @@ func (f *folding) latestWith(build, stage string, part PartRef, before time.Time
 		if s.Build != build || stage != "" && s.Stage != stage || s.Start.After(before) {
 			continue
 		}
-		standing := -f.reopened[s.ID+" "+part.key()]
+		standing := -f.reopened[s.ID+" "+part.Key()]
 		for _, p := range s.Parts {
-			if p.same(part) {
+			if p.Is(part) {
 				standing += p.Count
 			}
 		}

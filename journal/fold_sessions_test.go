@@ -9,6 +9,7 @@ import (
 	"testing"
 	"time"
 
+	"rakelight/journal/plan"
 	"rakelight/journal/reason"
 )
 
@@ -194,11 +195,11 @@ func TestTagOtherBuild(t *testing.T) {
 
 func TestOverdue(t *testing.T) {
 	s := &Session{Start: clock("19:00"), Open: true}
-	if s.Overdue(clock("23:59"), defaultLongest) || !s.Overdue(clock("24:01"), defaultLongest) {
+	if s.Overdue(clock("23:59"), plan.DefaultLongest) || !s.Overdue(clock("24:01"), plan.DefaultLongest) {
 		t.Error("a timer is overdue after 5 h, and not before")
 	}
 	s.Open = false
-	if s.Overdue(clock("33:00"), defaultLongest) {
+	if s.Overdue(clock("33:00"), plan.DefaultLongest) {
 		t.Error("an ended session is never overdue")
 	}
 }

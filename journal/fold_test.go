@@ -20,8 +20,8 @@ import (
 )
 
 var testPlan = Plan{Zone: time.UTC, Builds: []*Build{
-	{ID: "lorry", Title: "Lorry", Stages: []Stage{{"clean", "Clean", "clean"}, {"paint", "Paint", "paint"}}, Kits: []Kit{{Runners: []Runner{{Letter: "A", Parts: numberRange(1, 20)}}}}},
-	{ID: "seaplane", Title: "Seaplane", Stages: []Stage{{"clean", "Clean", "clean"}}},
+	{ID: "lorry", Title: "Lorry", Stages: []Stage{{ID: "clean", Title: "Clean", Kind: "clean"}, {ID: "paint", Title: "Paint", Kind: "paint"}}, Kits: []Kit{{Runners: []Runner{{Letter: "A", Parts: numberRange(1, 20)}}}}},
+	{ID: "seaplane", Title: "Seaplane", Stages: []Stage{{ID: "clean", Title: "Clean", Kind: "clean"}}},
 }}
 
 // randomWhy is a reason of any kind, also of a kind that no version has yet.

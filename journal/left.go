@@ -38,9 +38,9 @@ func (s *State) Left(b *Build) (tasks []metrics.Task, uncounted []string) {
 		for i := range b.Stages {
 			st := &b.Stages[i]
 			unit, countable := metrics.CountedKind(st.Kind)
-			byClass, known := partsByClass(kits[k])
-			whole, ofWhole := b.total(b.Totals, st)
-			total, ofKit := b.total(kits[k].Totals, st)
+			byClass, known := kits[k].PartsByClass()
+			whole, ofWhole := b.Total(b.Totals, st)
+			total, ofKit := b.Total(kits[k].Totals, st)
 			switch {
 			case st.Kind == "wait" || st.Kind == repairKind:
 			case !countable:
@@ -57,36 +57,19 @@ func (s *State) Left(b *Build) (tasks []metrics.Task, uncounted []string) {
 				stated(number, st, total)
 			case ofWhole && number == 0:
 				stated(0, st, whole)
-			case !ofWhole || !b.wholeCounts(st):
+			case !ofWhole || !b.WholeCounts(st):
 				missing(st.ID)
 			}
 		}
 	}
 	if len(kits) > 1 {
 		for i := range b.Stages {
-			if total, ok := b.total(b.Totals, &b.Stages[i]); ok && b.wholeCounts(&b.Stages[i]) {
+			if total, ok := b.Total(b.Totals, &b.Stages[i]); ok && b.WholeCounts(&b.Stages[i]) {
 				stated(0, &b.Stages[i], total)
 			}
 		}
 	}
 	return tasks, uncounted
-}
-
-// partsByClass counts the parts to use of a kit. known is false when a runner
-// does not say how many it has.
-func partsByClass(k Kit) (total map[string]int, known bool) {
-	total = map[string]int{}
-	for _, r := range k.Runners {
-		if len(r.Parts) == 0 {
-			return nil, false
-		}
-		for _, n := range r.Parts {
-			if !slices.Contains(r.NotUsed, n) {
-				total[r.ClassOf(n)]++
-			}
-		}
-	}
-	return total, len(k.Runners) > 0
 }
 
 // takeOff subtracts what the stage's sessions did. A bare count without a class
@@ -102,7 +85,7 @@ func (s *State) takeOff(total map[string]int, b *Build, kit int, stage string) {
 			for _, p := range parts {
 				bare -= sign * p.Count
 				if p.Kit == kit || kit == 0 {
-					total[b.classOf(p)] -= sign * p.Count
+					total[b.ClassOf(p)] -= sign * p.Count
 				}
 			}
 		}
@@ -208,4 +191,15 @@ func weeksOn(week time.Time, n int) time.Time { return monday(week.AddDate(0, 0,
 func monday(t time.Time) time.Time {
 	y, m, d := t.Date()
 	return time.Date(y, m, d-(int(t.Weekday())+6)%7, 0, 0, 0, 0, t.Location())
+}
+
+// doneIn is how many are done in a stage, of one kit (0 = of the whole build).
+func (s *State) doneIn(build string, kit int, stage string) int {
+	done := 0
+	for _, one := range s.Sessions {
+		if one.Build == build && one.Stage == stage && !one.Doubt.Any() && (kit == 0 || one.Kit == kit) {
+			done += one.Done()
+		}
+	}
+	return done
 }

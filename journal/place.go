@@ -14,10 +14,6 @@ import (
 	"rakelight/journal/reason"
 )
 
-// DefaultSettle is how near a session must be for a guess when the journal's
-// settings do not say.
-const DefaultSettle = 2 * time.Hour
-
 // tagging is a photo being tagged: the first reason that names a tag keeps it.
 type tagging struct {
 	s     *State
@@ -312,12 +308,4 @@ func (t *tagging) unsorted(at Instant) reason.Why {
 		return reason.Why{By: reason.TimeInDoubt}
 	}
 	return reason.Why{By: reason.NoSession, Away: reason.Length(t.s.Config.SettleTime())}
-}
-
-// SettleTime is how near a session must be for a guess.
-func (c Config) SettleTime() time.Duration {
-	if d, err := time.ParseDuration(c.Settle); err == nil && d >= 0 {
-		return d
-	}
-	return DefaultSettle
 }

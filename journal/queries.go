@@ -120,14 +120,6 @@ func noneOrMany(what, name string, fits []string, hint string) error {
 	return &AskError{What: fmt.Sprintf("%q fits more than one %s: %s and %s", name, what, strings.Join(fits[:n-1], ", "), fits[n-1]), Hint: "name the one you mean in full"}
 }
 
-// Slug is a name as folders spell it: lower case, dashes for everything else.
-func Slug(name string) string {
-	words := strings.FieldsFunc(strings.ToLower(name), func(r rune) bool {
-		return r == ' ' || r == '-' || r == '_' || r == '.'
-	})
-	return strings.Join(words, "-")
-}
-
 // Paused returns the pause the build is in, or nil.
 func (s *State) Paused(build string) *Pause {
 	for i := range s.Pauses {

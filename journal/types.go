@@ -15,14 +15,6 @@ import (
 	"rakelight/journal/reason"
 )
 
-// Kinds are the stage kinds that compare across builds, in their usual order.
-// "wait" is curing time: it passes, but it is never bench time.
-var Kinds = []string{
-	"inspect", "wash", "plan", "cut", "clean", "dry-fit", "assemble", "seam",
-	"prime", "paint", "detail", "gloss", "decal", "line", "weather",
-	"top-coat", "base", "repair", "wait",
-}
-
 // Roles a photo may have.
 var Roles = []string{"before", "after", "progress", "problem", "finished"}
 
@@ -41,81 +33,8 @@ const (
 	Remembered = "remembered" // typed afterwards
 )
 
-// Build is one project, from concept to shelf.
-type Build struct {
-	ID        string // folder name under builds/, stable: "pilot-boat"
-	Title     string
-	Scale     string // "1/48"
-	Started   string // YYYY-MM-DD, or "" when the first session tells
-	Finished  string // YYYY-MM-DD, or "" while open
-	Closed    string // id of the record that says so, "" = build.md does
-	Finish    string // "painted" or "bare": what the plastic ends as
-	Kits      []Kit
-	Stages    []Stage
-	Totals    map[string]int // how many there are in all of what runners do not tell, by stage id or kind: 14 joins, 9 coats; in a build of several kits, of what no kit's own Totals tell
-	Body      string         // Markdown below the front matter: concept, checklists
-	Checklist []CheckItem    // the task-list items of Body, in order
-}
-
-// Kit is one boxed kit, conversion set or scratch-built unit in a build.
-type Kit struct {
-	Title   string
-	Scale   string
-	Runners []Runner
-	Totals  map[string]int // as in Build, of this kit
-}
-
-// Runner is a lettered frame of parts.
-type Runner struct {
-	Letter  string            // "A", "AA"
-	Parts   []string          // part numbers: "1", "2", …; a count n means 1 to n
-	Class   string            // flat, curved, small, clear, resin, …; "" = mixed
-	NotUsed []string          // numbers marked not for use: never counted
-	Missing []string          // numbers for use that were not in the box
-	Classes map[string]string // part number → class, where it differs from Class
-}
-
-// ClassOf is the class of the part of that number: its own, else the runner's.
-func (r Runner) ClassOf(number string) string {
-	if class, ok := r.Classes[number]; ok {
-		return class
-	}
-	return r.Class
-}
-
-// Stage is one step of the order of work. ID is what records name.
-type Stage struct {
-	ID    string // "clean", "clean-hull": stable
-	Title string
-	Kind  string // one of Kinds
-}
-
-// CheckItem is one item of a task list in build.md.
-type CheckItem struct {
-	Section string // the heading above it, "" if none
-	Text    string
-	Done    bool
-}
-
-// DiaryDay is one day's words, from builds/<build>/diary/<date>.md.
-type DiaryDay struct {
-	Build string
-	Date  string // YYYY-MM-DD
-	Title string // first heading, or ""
-	Body  string // Markdown
-}
-
 // Span is a stretch of time.
 type Span struct{ Start, End time.Time }
-
-// PartRef names one part: kit, runner letter, number. Count is 1 unless the
-// person wrote a multiple such as A12x2.
-type PartRef struct {
-	Kit    int    `json:"kit,omitempty"` // 1-based; 0 in a build with one kit
-	Runner string `json:"runner"`
-	Number string `json:"number"`
-	Count  int    `json:"count"`
-}
 
 // Session is a stretch of time at the bench on one stage.
 type Session struct {
@@ -291,43 +210,4 @@ func (s *State) Build(id string) *Build {
 		}
 	}
 	return nil
-}
-
-// Stage returns the stage of the build, or nil.
-func (b *Build) Stage(id string) *Stage {
-	for i := range b.Stages {
-		if b.Stages[i].ID == id {
-			return &b.Stages[i]
-		}
-	}
-	return nil
-}
-
-// Config is journal.toml.
-type Config struct {
-	Format      int           `toml:"format"`
-	Name        string        `toml:"name"`
-	Zone        string        `toml:"zone"`         // IANA name: "Europe/Lisbon"
-	Settle      string        `toml:"settle"`       // how near a session must be for a guess: "2h"
-	Longest     string        `toml:"longest"`      // a timer longer than this is asked about: "5h"
-	CardSilence string        `toml:"card-silence"` // a session by card without an end card ends after so much silence: "90m"
-	CardTwice   string        `toml:"card-twice"`   // the same card again within this counts once: "15s"
-	CardUnseen  string        `toml:"card-unseen"`  // so long a stretch between begin and end without a photo is remarked on: "2h"
-	Zones       []ZoneChange  `toml:"zones"`        // where else the person was, and when
-	Clocks      []ClockFault  `toml:"clock"`
-	Stages      []StageConfig `toml:"stage"`
-}
-
-// StageConfig is one default stage for builds that list none.
-type StageConfig struct {
-	ID    string `toml:"id"`
-	Title string `toml:"title"`
-	Kind  string `toml:"kind"`
-}
-
-// ZoneChange is another time zone from a day on: a journey, or a new home. It
-// holds until the next one.
-type ZoneChange struct {
-	From string `toml:"from"` // YYYY-MM-DD, or with the hour there: YYYY-MM-DD HH:MM
-	Name string `toml:"name"` // IANA name: "Asia/Tokyo"
 }

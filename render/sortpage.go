@@ -87,7 +87,7 @@ func (v *view) sortPage() SortPage {
 		}
 	}
 	s.Sum = count(s.Total, "photo") + ": " + s.Sum
-	for _, part := range []SortPart{v.setAside(), v.inInbox(), v.broken()} {
+	for _, part := range []SortPart{v.setAside(), v.inboxPart(), v.broken()} {
 		if part.Note != "" || len(part.Lines) > 0 {
 			s.Parts = append(s.Parts, part)
 		}
@@ -161,7 +161,7 @@ func (v *view) setAside() SortPart {
 	n := 0
 	var of []*journal.Photo
 	for _, a := range v.Asides {
-		if v.files.gone[a.Path] {
+		if v.gone[a.Path] {
 			continue
 		}
 		n++
@@ -179,10 +179,10 @@ func (v *view) setAside() SortPart {
 	return part
 }
 
-// inInbox tells of the files that lie in the inbox.
-func (v *view) inInbox() SortPart {
+// inboxPart tells of the files that lie in the inbox.
+func (v *view) inboxPart() SortPart {
 	part := SortPart{Title: "In the inbox", Types: []string{"rakelight take", "rakelight check --photos"}}
-	if n := v.files.lying; n > 0 {
+	if n := v.inInbox; n > 0 {
 		lie := "1 file lies"
 		if n > 1 {
 			lie = fmt.Sprintf("%d files lie", n)

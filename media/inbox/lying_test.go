@@ -45,3 +45,14 @@ func TestLying(t *testing.T) {
 		t.Error("looking took something in")
 	}
 }
+
+// Counted is what may be taken in, and nothing else.
+func TestCount(t *testing.T) {
+	j := bench(t)
+	for _, name := range []string{"aside/attic/here.jpg", "hull/one.txt", "two.jpg", "two.jpg.part", "two.xmp", ".hidden", "~lock/three.jpg"} {
+		drop(t, j, name, []byte("x"))
+	}
+	if n, err := New(j, Options{}).Count(); n != 2 || err != nil {
+		t.Errorf("%d, %v; want hull/one.txt and two.jpg", n, err)
+	}
+}
