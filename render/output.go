@@ -179,7 +179,7 @@ func (o *output) keepList(names []string) error {
 func (v *view) sizeFiles() []string {
 	var names []string
 	for _, p := range v.Photos {
-		if v.unshown[p.Hash] == "" {
+		if !v.unshown[p.Hash].any() {
 			names = append(names, v.sizeNames(p)...)
 		}
 	}
