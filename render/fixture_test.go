@@ -270,5 +270,5 @@ func smallView() *view {
 			s.Diary[i].Body = fmt.Sprintf(diary, byDay(s, "2024-02-10").Short())
 		}
 	}
-	return viewOf(s, time.Time{}, map[string]string{})
+	return viewOf(s, time.Time{}, map[string]noShow{})
 }

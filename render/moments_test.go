@@ -88,11 +88,11 @@ func TestNoPictureIsACard(t *testing.T) {
 		t.Error("a person is asked about a photo that is well")
 	}
 	// So for one that lost its picture only when it was decoded.
-	if why, ok := cannotShow(fmt.Errorf("a.jpg: %w", &media.BusyError{Want: media.Reader, Kind: "jpeg"})); !ok || !strings.Contains(why, "try again") {
-		t.Errorf("a busy reader ends the writing of all pages: %q, %v", why, ok)
+	if why, ok := cannotShow(fmt.Errorf("a.jpg: %w", &media.BusyError{Want: media.Reader, Kind: "jpeg"})); !ok || !strings.Contains(why.words, "try again") {
+		t.Errorf("a busy reader ends the writing of all pages: %v, %v", why, ok)
 	}
 	if why, ok := cannotShow(fmt.Errorf("raw.nef: %w", &media.NoPictureError{})); !ok || why != noPicture {
-		t.Errorf("%q, %v", why, ok)
+		t.Errorf("%v, %v", why, ok)
 	}
 }
 

@@ -42,10 +42,10 @@ func stemOf(p *journal.Photo, shared bool) string {
 
 // sizeFiles are the web sizes of all photos that have a picture to show, but of
 // those that unshown tells of.
-func (o originals) sizeFiles(unshown map[string]string) []string {
+func (o originals) sizeFiles(unshown map[string]noShow) []string {
 	var names []string
 	for _, p := range o.photos {
-		if hasPicture(p) && unshown[p.Hash] == "" {
+		if hasPicture(p) && !unshown[p.Hash].any() {
 			names = append(names, o.sizeNames(p)...)
 		}
 	}

@@ -54,9 +54,17 @@ const (
 	asSmall   = "5rem"
 )
 
+// noShow is why there is no picture of a photo; the zero value says there is one.
+type noShow struct {
+	words string
+	never bool // it is kept, and nothing of it can be shown
+}
+
+func (n noShow) any() bool { return n != noShow{} }
+
 // noPicture is said of a photo that is kept, though nothing of it can be shown:
 // a raw picture without a preview, a kind this program has no decoder for.
-const noPicture = "kept; no picture can be shown"
+var noPicture = noShow{"kept; no picture can be shown", true}
 
 // fileWidths are the sizes that exist of a photo so many pixels wide: none
 // wider than the first that holds all of it.
@@ -80,7 +88,7 @@ func (v *view) picture(root string, p *journal.Photo, sizes string) Picture {
 	}
 	pic := Picture{
 		ID: v.anchor(p), Sizes: sizes, Alt: v.alt(p), Caption: p.Caption, Role: p.Tags.Role,
-		Doubt: wording.Doubts(p.Instant.Doubts), Guess: p.Guess, Short: v.stem[p.Hash], Unshown: v.unshown[p.Hash],
+		Doubt: wording.Doubts(p.Instant.Doubts), Guess: p.Guess, Short: v.stem[p.Hash], Unshown: v.unshown[p.Hash].words,
 		Detail: joinWords(", ", viewWord(p.Tags.View), lightWord(p.Tags.Light)), Where: v.where(p), Fixed: clockWords(p.Instant.Corrected),
 	}
 	if at := p.Instant.At; !at.IsZero() {
@@ -95,7 +103,7 @@ func (v *view) picture(root string, p *journal.Photo, sizes string) Picture {
 	if b := v.builds[p.Tags.Build]; b != nil {
 		pic.Home = root + b.href + "#" + pic.ID
 	}
-	if pic.Unshown == noPicture {
+	if v.unshown[p.Hash].never {
 		pic.Format = cmp.Or(strings.ToUpper(p.Format), "Photo")
 	}
 	if pic.Unshown != "" {

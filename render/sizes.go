@@ -21,9 +21,9 @@ const workers = 2
 // sizes makes the sizes that do not exist yet. Photos that cannot be read come
 // back with the reason; an error means that nothing can be written, or that
 // ctx ended.
-func (o *output) sizes(ctx context.Context, j *journal.Journal, all originals) (Report, map[string]string, error) {
+func (o *output) sizes(ctx context.Context, j *journal.Journal, all originals) (Report, map[string]noShow, error) {
 	var report Report
-	unshown := map[string]string{}
+	unshown := map[string]noShow{}
 	var missing []*journal.Photo
 	for _, p := range all.photos {
 		if hasPicture(p) && !o.haveAll(all.sizeNames(p)) {
@@ -114,7 +114,7 @@ func makeSizes(j *journal.Journal, p *journal.Photo, dst func(width int) string,
 // cannotShow tells a photo that has no picture to show from trouble that
 // concerns all of them, such as a full disk. The reason names no path: it
 // stands on a page.
-func cannotShow(err error) (string, bool) {
+func cannotShow(err error) (noShow, bool) {
 	var broken *media.BrokenError
 	var unsupported *media.UnsupportedError
 	var none *media.NoPictureError
@@ -123,15 +123,15 @@ func cannotShow(err error) (string, bool) {
 	case errors.As(err, &none):
 		return noPicture, true
 	case errors.As(err, &busy):
-		return busy.Error(), true
+		return noShow{words: busy.Error()}, true
 	case errors.As(err, &broken):
-		return broken.Error(), true
+		return noShow{words: broken.Error()}, true
 	case errors.As(err, &unsupported):
-		return unsupported.Error(), true
+		return noShow{words: unsupported.Error()}, true
 	case errors.Is(err, journal.ErrOutside):
-		return "its path leads out of the photos folder", true
+		return noShow{words: "its path leads out of the photos folder"}, true
 	case errors.Is(err, fs.ErrNotExist):
-		return "the original is missing from the photos folder", true
+		return noShow{words: "the original is missing from the photos folder"}, true
 	}
-	return "", false
+	return noShow{}, false
 }

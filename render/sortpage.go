@@ -149,8 +149,8 @@ func (v *view) sortLine(group []*journal.Photo, rows []journal.ToDo) SortLine {
 			add("its file states no time zone, and another photo of that day was taken in another zone", command)
 		}
 	}
-	if why := v.unshown[p.Hash]; why != "" && why != noPicture {
-		add("no picture: "+why, "rakelight check")
+	if why := v.unshown[p.Hash]; why.any() && !why.never {
+		add("no picture: "+why.words, "rakelight check")
 	}
 	return line
 }
@@ -196,8 +196,8 @@ func (v *view) inboxPart() SortPart {
 func (v *view) broken() SortPart {
 	part := SortPart{Title: "They cannot be shown"}
 	for _, p := range v.Photos {
-		if why := v.unshown[p.Hash]; why != "" && why != noPicture && !slices.Contains(v.asked, p) {
-			part.Lines = append(part.Lines, SortLine{v.picture("", p, asPrint), []Reason{{"no picture: " + why, "rakelight check"}}})
+		if why := v.unshown[p.Hash]; why.any() && !why.never && !slices.Contains(v.asked, p) {
+			part.Lines = append(part.Lines, SortLine{v.picture("", p, asPrint), []Reason{{"no picture: " + why.words, "rakelight check"}}})
 		}
 	}
 	return part

@@ -26,7 +26,7 @@ type view struct {
 	builds  map[string]*build           // by id
 	byHash  map[string]*journal.Photo   // all photos
 	stem    map[string]string           // photo hash → file name of its sizes, without width
-	unshown map[string]string           // photo hash → why there is no picture of it
+	unshown map[string]noShow           // photo hash → why there is no picture of it
 	bursts  map[string][]*journal.Photo // hash of the photo that stands for a burst → the others
 	todo    []journal.ToDo
 	asked   []*journal.Photo  // photos of todo
@@ -69,9 +69,9 @@ const (
 )
 
 // viewOf looks at the state. today zero means the latest thing in it.
-func viewOf(s *journal.State, today time.Time, unshown map[string]string) *view {
+func viewOf(s *journal.State, today time.Time, unshown map[string]noShow) *view {
 	v := &view{
-		State: s, today: today, builds: map[string]*build{}, byHash: s.PhotosByHash(), stem: originalsOf(s).stem, unshown: map[string]string{},
+		State: s, today: today, builds: map[string]*build{}, byHash: s.PhotosByHash(), stem: originalsOf(s).stem, unshown: map[string]noShow{},
 		bursts: map[string][]*journal.Photo{}, todo: s.ToDo(), taken: map[string]bool{},
 		grays: map[string]grayed{}, unlaid: map[string]string{},
 	}
@@ -126,7 +126,7 @@ func viewOf(s *journal.State, today time.Time, unshown map[string]string) *view 
 // can be shown, it stands for its burst if it has one, and it shows more than
 // bench cards.
 func (v *view) print(p *journal.Photo) bool {
-	return stands(p) && v.unshown[p.Hash] == "" && !p.OfCards()
+	return stands(p) && !v.unshown[p.Hash].any() && !p.OfCards()
 }
 
 // stands reports whether the photo is shown in its own right, not a tap away
