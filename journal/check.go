@@ -175,7 +175,7 @@ func (j *Journal) takenBackBy(file string) string {
 	defer j.mu.Unlock()
 	gone := retracted(j.book.Records)
 	for _, r := range j.book.Records {
-		if r.Kind != "photo" && r.Kind != "beside" || !gone.has(r) {
+		if !is[PhotoBody](r) && !is[BesideBody](r) || !gone.has(r) {
 			continue
 		}
 		if b, err := read[struct{ Path string }](r); err != nil || b.Path != file {
@@ -233,7 +233,7 @@ func (j *Journal) namedFiles(ever bool) map[string]bool {
 	named := map[string]bool{}
 	gone := retracted(j.book.Records)
 	for _, r := range j.book.Records {
-		if r.Kind != "photo" && r.Kind != "beside" || gone.has(r) && !ever {
+		if !is[PhotoBody](r) && !is[BesideBody](r) || gone.has(r) && !ever {
 			continue
 		}
 		if b, err := read[struct{ Path string }](r); err == nil {

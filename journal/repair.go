@@ -115,7 +115,7 @@ func (j *Journal) Mend(src, hash, file, name string) (*Repair, error) {
 			return nil, err
 		}
 	}
-	r, err := j.Append("repair", body)
+	r, err := j.Append(body)
 	if err != nil {
 		return nil, err
 	}

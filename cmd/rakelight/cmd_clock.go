@@ -128,7 +128,7 @@ func (a *app) setClock(j *journal.Journal, said entry.Clock, yes bool) error {
 		}
 		plan, after = done.Plan, done.State
 	}
-	body := plan.Add[0].Body.(journal.ClockBody)
+	body := plan.Add[0].(journal.ClockBody)
 	fast, err := time.ParseDuration(body.Fast)
 	if err != nil {
 		return err

@@ -104,7 +104,7 @@ Example:
 		if err != nil {
 			return err
 		}
-		body := said.Add[0].Body.(journal.ReopenBody)
+		body := said.Add[0].(journal.ReopenBody)
 		what, in := rest[1], body.Stage
 		if body.Count > 0 {
 			what, in = count(body.Count, "part"), said.Sessions()[0].Stage
@@ -222,7 +222,7 @@ Example:
 		if err != nil {
 			return err
 		}
-		a.printf("%s is paused%s\n", said.Add[0].Body.(journal.PauseBody).Build, takeBack(said.Records[0]))
+		a.printf("%s is paused%s\n", said.Add[0].(journal.PauseBody).Build, takeBack(said.Records[0]))
 		a.told(said.Remarks)
 		return nil
 	},
@@ -247,7 +247,7 @@ Example:
 		if err != nil {
 			return err
 		}
-		build := said.Add[0].Body.(journal.ResumeBody).Build
+		build := said.Add[0].(journal.ResumeBody).Build
 		a.printf("%s goes on%s\n", build, takeBack(said.Records[0]))
 		if p := before.Paused(build); p != nil {
 			a.printf("You stopped because: %s. Next was: %s. You waited for: %s.\n", orNothing(p.Why), orNothing(p.Next), orNothing(p.Waiting))

@@ -338,9 +338,9 @@ func (k *keeping) placeWhole(f *filed, part *journal.Photo) {
 		f.settle(*end)
 		return
 	}
-	body := add[0].Body.(journal.PhotoBody)
+	body := add[0].(journal.PhotoBody)
 	if alone { // else it was the beginning of something else already
-		add = append(add, journal.New{Kind: "beside", Body: besideBody(body.Hash, part, reason.Beginning)})
+		add = append(add, besideBody(body.Hash, part, reason.Beginning))
 		delete(k.photos, part.Hash)
 	}
 	k.new(f, aWhole, body.Path, add)
@@ -355,6 +355,6 @@ func (k *keeping) placeWholeRaw(f *filed, part, photo *journal.Photo) {
 		return
 	}
 	whole := &journal.Photo{Hash: f.facts.Hash, Path: rel, Name: part.Name, Format: f.facts.Kind, Size: f.facts.Size}
-	k.new(f, aWhole, rel, []journal.New{{Kind: "beside", Body: besideBody(photo.Hash, whole, reason.Whole)}})
+	k.new(f, aWhole, rel, []journal.Body{besideBody(photo.Hash, whole, reason.Whole)})
 	f.out.Why = grew
 }

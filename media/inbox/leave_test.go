@@ -80,7 +80,7 @@ func TestWriterThatPauses(t *testing.T) {
 	if exists(path) || first.Photo.Tags.Stage != "clean" {
 		t.Errorf("%+v", first)
 	}
-	if _, err := opened(t, j).Append("tag", journal.TagBody{Photo: first.Photo.Hash, Set: journal.Tags{Role: "after"}}); err != nil {
+	if _, err := opened(t, j).Append(journal.TagBody{Photo: first.Photo.Hash, Set: journal.Tags{Role: "after"}}); err != nil {
 		t.Fatal(err)
 	}
 	write(whole[picture : picture+1000])
@@ -302,7 +302,7 @@ func TestTakenBackWhileLeaving(t *testing.T) {
 	drop(t, j, "b.jpg", shot(t, 2))
 	c.take(t, j)
 	a, b := j.State.FindPhoto("a.jpg")[0], j.State.FindPhoto("b.jpg")[0]
-	if _, err := j.Append("retract", journal.RetractBody{Record: a.Record}); err != nil {
+	if _, err := j.Append(journal.RetractBody{Record: a.Record}); err != nil {
 		t.Fatal(err)
 	}
 	if err := os.Remove(j.Path(b.Path)); err != nil {
