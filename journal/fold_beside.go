@@ -65,7 +65,7 @@ func (f *folding) beside(r Record) error {
 		p.addWords(was.Words)
 	}
 	slices.SortFunc(p.Beside, func(a, b Original) int { return cmp.Or(cmp.Compare(a.Path, b.Path), cmp.Compare(a.Hash, b.Hash)) })
-	if b.Instant != nil {
+	if b.Instant != nil && p.Instant.Source != SaidSo { // what a person says stands above every file
 		p.Instant = *b.Instant
 	}
 	p.addWords(b.Words)

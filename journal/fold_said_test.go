@@ -4,6 +4,7 @@ package journal
 
 import (
 	"slices"
+	"strings"
 	"testing"
 	"time"
 
@@ -92,5 +93,22 @@ func TestNotes(t *testing.T) {
 	}
 	if len(state.NotesOf("pilot-boat", part("1"))) != 0 || len(state.NotesIn(s)) != 1 || len(state.NotesIn("x")) != 0 {
 		t.Error("a note is found where it was not made")
+	}
+}
+
+// A date that a person gives stands above that of an XMP file, in whatever order
+// they came; taken back, the XMP file's counts.
+func TestDateSaidStandsAboveXMP(t *testing.T) {
+	hash := strings.Repeat("a", 64)
+	photo := PhotoBody{Hash: hash, Path: "photos/a.jpg", Instant: Instant{At: clock("19:00"), Source: "file time"}}
+	xmp := BesideBody{Photo: hash, Hash: strings.Repeat("c", 64), Path: "photos/a.jpg.xmp", Format: FormatXMP, Instant: &Instant{At: clock("20:00"), Source: "sidecar xmp:CreateDate"}}
+	dated := DatedBody{Photo: hash, At: clock("21:00")}
+	for _, order := range [][]Body{{photo, xmp, dated}, {photo, dated, xmp}} {
+		if in := Fold(testPlan, history(t, order...)).Photos[0].Instant; in.Source != SaidSo || !in.At.Equal(clock("21:00")) {
+			t.Errorf("%T last: %+v", order[2], in)
+		}
+	}
+	if in := Fold(testPlan, history(t, photo, xmp, dated, RetractBody{Record: "d/3"})).Photos[0].Instant; !in.At.Equal(clock("20:00")) {
+		t.Errorf("taken back: %+v", in)
 	}
 }
