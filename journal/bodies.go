@@ -28,9 +28,10 @@ type PhotoBody struct {
 	OldWhy  map[string]string     `json:"why,omitempty"` // sentences of earlier versions, in place of Why
 	Guess   bool                  `json:"guess,omitempty"`
 	Words   []string              `json:"words,omitempty"` // keywords, as written
-	Print   string                `json:"print,omitempty"` // 64 comparisons of brightness, 16 hex digits
-	Sharp   float64               `json:"sharp,omitempty"` // share of fine detail, to compare within a burst
-	Cards   []CardSeen            `json:"cards,omitempty"` // bench cards in the picture
+
+	Fingerprint string     `json:"print,omitempty"` // 64 comparisons of brightness, 16 hex digits
+	Sharp       float64    `json:"sharp,omitempty"` // share of fine detail, to compare within a burst
+	Cards       []CardSeen `json:"cards,omitempty"` // bench cards in the picture
 }
 
 // BesideBody ("beside") puts a kept file beside a photo: the raw picture of the

@@ -136,14 +136,15 @@ type Photo struct {
 	Guess   bool                  // build or stage is a guess from the nearest session
 	Kind    string                // kind of the tagged stage, "" = unknown
 	Caption string                // plain text
-	Print   string                // how it looks, "" = not known; see media.Look
-	Sharp   float64               // compares within a burst only
-	Cards   []CardSeen            // bench cards in it
-	CardsBy string                // id of the record by which a person said what its cards say, "" = they say what was read
-	Trial   int                   // number of the trial card that held, 0 = none
-	Burst   string                // hash of the photo that stands for its burst, possibly its own; "" = it stands alone
-	Beside  []Original            // its other files, by path: the raw picture of the same shot, XMP files that came later
-	Record  string                // id of the record that took it in
+
+	Fingerprint string     // how it looks, "" = not known; see media.Look
+	Sharp       float64    // compares within a burst only
+	Cards       []CardSeen // bench cards in it
+	CardsBy     string     // id of the record by which a person said what its cards say, "" = they say what was read
+	Trial       int        // number of the trial card that held, 0 = none
+	Burst       string     // hash of the photo that stands for its burst, possibly its own; "" = it stands alone
+	Beside      []Original // its other files, by path: the raw picture of the same shot, XMP files that came later
+	Record      string     // id of the record that took it in
 }
 
 // Original is a kept file that belongs to a photo but is not the one shown.

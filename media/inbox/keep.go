@@ -332,7 +332,7 @@ func (in *Inbox) place(r read, partner *journal.Photo) (add []journal.Body, end 
 		Hash: f.Hash, Path: rel, Name: path.Base(f.Claims.FileName), Folder: r.Folder, Size: f.Size,
 		Format: f.Kind, Width: f.Width, Height: f.Height, Turn: f.Turn, Camera: f.Camera,
 		Instant: r.instant, Tags: tags, Why: why, Guess: guess,
-		Words: few(f.Keywords), Print: f.Look.Print, Sharp: f.Look.Sharp, Cards: f.Cards,
+		Words: few(f.Keywords), Fingerprint: f.Look.Fingerprint, Sharp: f.Look.Sharp, Cards: f.Cards,
 	}}, beside...), nil
 }
 

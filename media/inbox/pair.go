@@ -113,6 +113,6 @@ func besideBody(photo string, raw *journal.Photo, why reason.Kin) journal.Beside
 func photoOf(b journal.PhotoBody) *journal.Photo {
 	return &journal.Photo{
 		Hash: b.Hash, Path: b.Path, Name: b.Name, Folder: b.Folder, Size: b.Size, Format: b.Format, Width: b.Width, Height: b.Height,
-		Turn: b.Turn, Camera: b.Camera, Instant: b.Instant, Print: b.Print,
+		Turn: b.Turn, Camera: b.Camera, Instant: b.Instant, Fingerprint: b.Fingerprint,
 	}
 }
