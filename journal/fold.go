@@ -29,21 +29,25 @@ func Fold(plan Plan, records []Record) *State { return foldWith(plan, records, p
 
 // photoCache remembers bodies of photo records by where their bytes lie. Photos
 // are by far the most records, and taking in a thousand folds a thousand times.
-type photoCache map[*byte]PhotoBody
+type photoCache map[*byte]*PhotoBody
 
-func (c photoCache) read(r Record) (PhotoBody, error) {
+// read is the body of a photo's record, in codes. It belongs to the cache: nobody
+// changes it.
+func (c photoCache) read(r Record) (*PhotoBody, error) {
 	if len(r.Body) == 0 {
-		return PhotoBody{}, errors.New("it has no body")
+		return nil, errors.New("it has no body")
 	}
 	at := &r.Body[0]
 	if b, ok := c[at]; ok {
 		return b, nil
 	}
 	b, err := read[PhotoBody](r)
-	if err == nil {
-		c[at] = b
+	if err != nil {
+		return nil, err
 	}
-	return b, err
+	b.inCodes()
+	c[at] = &b
+	return &b, nil
 }
 
 func foldWith(plan Plan, records []Record, bodies photoCache) *State {
