@@ -373,3 +373,23 @@ func TestStamp(t *testing.T) {
 		}
 	}
 }
+
+// A link in the inbox is taken in as what it leads to, and goes; what it leads to
+// is the person's and stays.
+func TestLinkLeaves(t *testing.T) {
+	j := bench(t)
+	elsewhere := filepath.Join(t.TempDir(), "a.jpg")
+	if err := os.WriteFile(elsewhere, shot(t, 1), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	link := filepath.Join(j.InboxDir(), "a.jpg")
+	if err := os.Symlink(elsewhere, link); err != nil {
+		t.Skip("no links here:", err)
+	}
+	if sum := takeAll(t, j); sum.Taken != 1 || len(sum.Stuck) != 0 || exists(link) || !exists(elsewhere) {
+		t.Errorf("%+v; the link is there: %v, the picture: %v", sum, exists(link), exists(elsewhere))
+	}
+	if list := New(j, Options{}).leavers(); len(list) != 0 {
+		t.Errorf("a link is leaving, for ever: %+v", list)
+	}
+}
