@@ -123,11 +123,11 @@ func photo(j *Journal, n int) *Photo { return j.State.FindPhoto(fmt.Sprintf("%06
 func TestClockMovesTags(t *testing.T) {
 	j, take := clockBench(t)
 	byPaint := "taken during the session on pilot-boat/paint, 2026-03-14 20:10"
-	take(1, "2026-03-14 20:35:05", Tags{Build: "pilot-boat", Stage: "paint"}, reason.Whys(map[string]string{"build": byPaint, "stage": byPaint}))
-	take(2, "2026-03-14 20:36:00", Tags{Build: "pilot-boat", Stage: "paint", Role: "after"}, reason.Whys(map[string]string{"build": "it lay in the folder pilot-boat", "stage": "it lay in the folder paint"}))
-	take(3, "2026-03-14 20:37:00", Tags{Build: "pilot-boat", Stage: "paint"}, reason.Whys(map[string]string{"build": byPaint, "stage": byPaint}))
-	take(4, "2026-03-14 20:38:00", Tags{Build: "pilot-boat", Stage: "paint"}, reason.Whys(map[string]string{"build": "it lay in the folder pilot-boat", "stage": byPaint}))
-	take(5, "2026-03-15 00:10:00", Tags{}, reason.Whys(map[string]string{"build": "to sort: no folder or keyword names it, and no session lies within 2 h"}))
+	take(1, "2026-03-14 20:35:05", Tags{Build: "pilot-boat", Stage: "paint"}, reason.WhysOf(map[string]string{"build": byPaint, "stage": byPaint}))
+	take(2, "2026-03-14 20:36:00", Tags{Build: "pilot-boat", Stage: "paint", Role: "after"}, reason.WhysOf(map[string]string{"build": "it lay in the folder pilot-boat", "stage": "it lay in the folder paint"}))
+	take(3, "2026-03-14 20:37:00", Tags{Build: "pilot-boat", Stage: "paint"}, reason.WhysOf(map[string]string{"build": byPaint, "stage": byPaint}))
+	take(4, "2026-03-14 20:38:00", Tags{Build: "pilot-boat", Stage: "paint"}, reason.WhysOf(map[string]string{"build": "it lay in the folder pilot-boat", "stage": byPaint}))
+	take(5, "2026-03-15 00:10:00", Tags{}, reason.WhysOf(map[string]string{"build": "to sort: no folder or keyword names it, and no session lies within 2 h"}))
 	if _, err := j.Append(TagBody{Photo: fmt.Sprintf("%064d", 3), Set: Tags{Build: "pilot-boat", Stage: "cut"}}); err != nil {
 		t.Fatal(err)
 	}

@@ -30,7 +30,7 @@ func Fold(plan Plan, records []Record) *State { return foldWith(plan, records, p
 
 // photoCache remembers bodies of photo records. Photos are by far the most
 // records, and taking in a thousand folds a thousand times.
-type photoCache map[bodyKey]PhotoBody
+type photoCache map[bodyKey]*PhotoBody
 
 // bodyKey tells the bodies of records apart, also of two records of one id.
 type bodyKey struct {
@@ -41,16 +41,20 @@ type bodyKey struct {
 
 var bodySeed = maphash.MakeSeed()
 
-func (c photoCache) read(r Record) (PhotoBody, error) {
+// read is the body of a photo's record, in codes. It belongs to the cache: nobody
+// changes it.
+func (c photoCache) read(r Record) (*PhotoBody, error) {
 	key := bodyKey{r.Dev, r.Seq, maphash.Bytes(bodySeed, r.Body)}
 	if b, ok := c[key]; ok {
 		return b, nil
 	}
 	b, err := read[PhotoBody](r)
-	if err == nil {
-		c[key] = b
+	if err != nil {
+		return nil, err
 	}
-	return b, err
+	b.inCodes()
+	c[key] = &b
+	return &b, nil
 }
 
 func foldWith(plan Plan, records []Record, bodies photoCache) *State {

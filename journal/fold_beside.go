@@ -66,7 +66,7 @@ func (f *folding) beside(r Record) error {
 	}
 	slices.SortFunc(p.Beside, func(a, b Original) int { return cmp.Or(cmp.Compare(a.Path, b.Path), cmp.Compare(a.Hash, b.Hash)) })
 	if b.Instant != nil && p.Instant.Source != SaidSo { // what a person says stands above every file
-		p.Instant = *b.Instant
+		p.Instant = b.Instant.inCodes()
 	}
 	p.addWords(b.Words)
 	said := &Photo{Tags: b.Tags, Why: whys(b.TagsWhys, b.OldWhys)}

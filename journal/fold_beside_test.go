@@ -15,7 +15,7 @@ import (
 func TestRawBesideItsPicture(t *testing.T) {
 	raw, shown := strings.Repeat("a", 64), strings.Repeat("b", 64)
 	photo := map[string]Body{
-		raw:   PhotoBody{Hash: raw, Path: "photos/x.cr2", Name: "IMG_1.CR2", Format: "cr2", Tags: Tags{Build: "lorry", Stage: "clean"}, Why: reason.Whys(map[string]string{"build": "folder", "stage": "folder"})},
+		raw:   PhotoBody{Hash: raw, Path: "photos/x.cr2", Name: "IMG_1.CR2", Format: "cr2", Tags: Tags{Build: "lorry", Stage: "clean"}, Why: reason.WhysOf(map[string]string{"build": "folder", "stage": "folder"})},
 		shown: PhotoBody{Hash: shown, Path: "photos/x.jpg", Name: "IMG_1.JPG", Format: "jpeg"},
 	}
 	beside := BesideBody{Photo: shown, Hash: raw, Path: "photos/x.cr2", Name: "IMG_1.CR2", Format: "cr2", Size: 3}
@@ -79,7 +79,7 @@ func TestXMPBeside(t *testing.T) {
 	for _, hash := range []string{a, b} {
 		add = append(add, PhotoBody{Hash: hash, Path: "photos/" + hash[:8] + ".jpg", Instant: Instant{At: now.AddDate(1, 0, 0), Source: "file time", Doubts: reason.Doubts{{Is: reason.FileTime}}}, Words: []string{"hull"}},
 			BesideBody{Photo: hash, Hash: strings.Repeat("c", 64), Path: "photos/" + hash[:8] + ".jpg.xmp", Format: FormatXMP, Words: []string{"pilot-boat", "hull"}, Instant: &at,
-				Tags: Tags{Build: "pilot-boat", Stage: "clean"}, TagsWhys: reason.Whys(map[string]string{"build": "keyword", "stage": "keyword"})})
+				Tags: Tags{Build: "pilot-boat", Stage: "clean"}, TagsWhys: reason.WhysOf(map[string]string{"build": "keyword", "stage": "keyword"})})
 	}
 	if _, err := j.AppendAll(add); err != nil {
 		t.Fatal(err)

@@ -4,6 +4,7 @@ package journal
 
 import (
 	"errors"
+	"maps"
 	"slices"
 
 	"rakelight/journal/reason"
@@ -24,7 +25,7 @@ func (f *folding) photo(r Record) error {
 		Hash: b.Hash, Path: b.Path, Name: b.Name, Folder: b.Folder, Size: b.Size, Format: b.Format,
 		Width: b.Width, Height: b.Height, Turn: b.Turn, Camera: b.Camera, Instant: b.Instant,
 		// The body may be used again: what could be changed is copied.
-		Tags: b.Tags, Why: whys(b.Why, b.OldWhy), Guess: b.Guess, Record: r.ID(),
+		Tags: b.Tags, Why: maps.Clone(b.Why), Guess: b.Guess, Record: r.ID(),
 		Words: slices.Clone(b.Words), Fingerprint: b.Fingerprint, Sharp: b.Sharp, Cards: slices.Clone(b.Cards),
 	}
 	f.taggedAt[p.Hash] = append(f.taggedAt[p.Hash], b.Instant.At)

@@ -155,7 +155,7 @@ func TestTwins(t *testing.T) {
 // second knows better is added.
 func TestPhotoOnTwoDevices(t *testing.T) {
 	photo := func(path string, tags Tags, guess bool, why string) Body {
-		return PhotoBody{Hash: "aa", Path: path, Tags: tags, Guess: guess, Why: reason.Whys(map[string]string{"build": why, "stage": why, "role": why})}
+		return PhotoBody{Hash: "aa", Path: path, Tags: tags, Guess: guess, Why: reason.WhysOf(map[string]string{"build": why, "stage": why, "role": why})}
 	}
 	s := Fold(testPlan, history(t,
 		photo("photos/1.jpg", Tags{Build: "lorry", Stage: "clean", View: "top"}, true, "nearest session"),
@@ -215,7 +215,7 @@ func BenchmarkAppend(b *testing.B) {
 	}
 	var many []Body
 	for i := range 5000 {
-		many = append(many, PhotoBody{Hash: fmt.Sprintf("%064x", i), Path: fmt.Sprintf("photos/%d.jpg", i), Instant: Instant{At: clock("19:00")}, Tags: Tags{Build: "lorry"}, Why: reason.Whys(map[string]string{"build": "folder"})})
+		many = append(many, PhotoBody{Hash: fmt.Sprintf("%064x", i), Path: fmt.Sprintf("photos/%d.jpg", i), Instant: Instant{At: clock("19:00")}, Tags: Tags{Build: "lorry"}, Why: reason.WhysOf(map[string]string{"build": "folder"})})
 	}
 	if _, err := j.AppendAll(many); err != nil {
 		b.Fatal(err)

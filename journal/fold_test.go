@@ -93,9 +93,9 @@ func randomRecords(rng *rand.Rand, n int) []Record {
 			ResumeBody{Build: b, At: at},
 			ClockBody{Camera: Camera{Model: models[rng.IntN(3)]}, Fast: (time.Duration(rng.IntN(5)-2) * 20 * time.Minute).String(), From: []string{"", "2026-03-02"}[rng.IntN(2)]},
 			AsideBody{Hash: fmt.Sprintf("%064d", rng.IntN(9)), Path: "inbox/aside/" + hash, CopyOf: hash},
-			PhotoBody{Hash: hash, Path: "photos/" + hash, Camera: Camera{Model: models[rng.IntN(3)]}, Fingerprint: prints[rng.IntN(3)], Sharp: float64(rng.IntN(3)), Instant: Instant{At: at, Wall: at.Format(time.DateTime), Source: "DateTimeOriginal", Offset: offsets[rng.IntN(3)]}, Why: reason.Whys(map[string]string{"build": "to sort"})},
-			PhotoBody{Hash: hash, Path: "photos/" + hash, Camera: Camera{Model: models[rng.IntN(3)]}, Instant: Instant{At: at, Wall: at.Add(20 * time.Minute).Format(time.DateTime), Source: "DateTimeOriginal", Offset: "journal zone", Corrected: reason.Fault{Fast: 20 * time.Minute}}, Tags: Tags{Build: b, Stage: "clean"}, Why: reason.Whys(map[string]string{"build": "taken during the session on x", "stage": "taken during the session on x"})},
-			PhotoBody{Hash: hash, Path: "photos/" + hash, Instant: Instant{At: at}, Tags: Tags{Build: b, View: Views[rng.IntN(2)]}, Guess: rng.IntN(2) == 0, Why: reason.Whys(map[string]string{"build": "folder"})},
+			PhotoBody{Hash: hash, Path: "photos/" + hash, Camera: Camera{Model: models[rng.IntN(3)]}, Fingerprint: prints[rng.IntN(3)], Sharp: float64(rng.IntN(3)), Instant: Instant{At: at, Wall: at.Format(time.DateTime), Source: "DateTimeOriginal", Offset: offsets[rng.IntN(3)]}, Why: reason.WhysOf(map[string]string{"build": "to sort"})},
+			PhotoBody{Hash: hash, Path: "photos/" + hash, Camera: Camera{Model: models[rng.IntN(3)]}, Instant: Instant{At: at, Wall: at.Add(20 * time.Minute).Format(time.DateTime), Source: "DateTimeOriginal", Offset: "journal zone", Corrected: reason.Fault{Fast: 20 * time.Minute}}, Tags: Tags{Build: b, Stage: "clean"}, Why: reason.WhysOf(map[string]string{"build": "taken during the session on x", "stage": "taken during the session on x"})},
+			PhotoBody{Hash: hash, Path: "photos/" + hash, Instant: Instant{At: at}, Tags: Tags{Build: b, View: Views[rng.IntN(2)]}, Guess: rng.IntN(2) == 0, Why: reason.WhysOf(map[string]string{"build": "folder"})},
 			PhotoBody{Hash: hash, Path: "photos/" + hash, Instant: Instant{At: at, Wall: at.Format(time.DateTime), Source: "DateTimeOriginal", Offset: HomeOffset, Doubts: randomDoubts(rng), Passed: randomDoubts(rng), Corrected: []reason.Fault{{}, {Fast: -20 * time.Minute}, {Text: "drifting"}}[rng.IntN(3)]}, Tags: Tags{Build: b, Stage: "clean", Kit: rng.IntN(2)}, Guess: rng.IntN(2) == 0, Why: map[string]reason.Why{"build": randomWhy(rng), "stage": randomWhy(rng), "kit": randomWhy(rng)}},
 			PhotoBody{Hash: hash, Path: "photos/" + hash, Instant: Instant{At: at}, Tags: Tags{Build: b}, OldWhy: map[string]string{"build": "taken during the session on lorry/clean, 2026-03-14 19:00"}},
 			BesideBody{Photo: hash, Hash: fmt.Sprintf("%064d", 30+rng.IntN(3)), Path: "photos/" + hash + ".2.xmp", Format: "xmp", Why: reason.Link{By: []reason.Kin{reason.XMPLater, "of-later"}[rng.IntN(2)]}, Tags: Tags{Build: b, Stage: "clean"}, TagsWhys: map[string]reason.Why{"build": randomWhy(rng), "stage": randomWhy(rng)}},
@@ -312,7 +312,7 @@ func TestRetract(t *testing.T) {
 func TestTagAndTagRetracted(t *testing.T) {
 	j, _ := bench(t)
 	hash := "1f3a9c04" + string(bytes.Repeat([]byte("0"), 56))
-	photo := PhotoBody{Hash: hash, Path: "photos/x.jpg", Name: "x.jpg", Tags: Tags{Build: "pilot-boat", Stage: "cut"}, Why: reason.Whys(map[string]string{"stage": "folder"}), Guess: true}
+	photo := PhotoBody{Hash: hash, Path: "photos/x.jpg", Name: "x.jpg", Tags: Tags{Build: "pilot-boat", Stage: "cut"}, Why: reason.WhysOf(map[string]string{"stage": "folder"}), Guess: true}
 	if _, err := j.Append(photo); err != nil {
 		t.Fatal(err)
 	}

@@ -104,6 +104,8 @@ type Instant struct {
 	Said      string        `json:"said,omitempty"`   // as a person dated it where no day is known: "spring 2019"; At is then its middle
 	Doubts    reason.Doubts `json:"doubts,omitempty"` // what speaks against it
 	Passed    reason.Doubts `json:"passed,omitempty"` // dates the file states that are none, and were passed over
+
+	oldInstant // of records alone
 }
 
 // Tags say where a photo belongs. An empty field is an unset tag.
