@@ -165,3 +165,18 @@ func FuzzCodes(f *testing.F) {
 		}
 	})
 }
+
+// Sentences of sessions that no version reads in full came from a session all the
+// same: their tags follow the clock.
+func TestSentencesOfSessions(t *testing.T) {
+	for sentence, by := range map[string]By{
+		"a guess: 5 min from the session clean on lorry": NearSession,
+		"taken during the session on x":                  InSession,
+		"taken during a walk":                            Words,
+		"it lay in the folder a guess: ":                 Folder,
+	} {
+		if w := WhyOf(sentence); w.By != by || w.BySession() != (by != Words && by != Folder) {
+			t.Errorf("%q: %+v", sentence, w)
+		}
+	}
+}
