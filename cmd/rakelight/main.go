@@ -51,6 +51,9 @@ func main() {
 		os.Setenv(marksEnv, filepath.Join(dir, "rakelight", "marks"))
 	}
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	// A command that is blocked (a pipe, a share that does not answer) hears of the
+	// first interrupt and cannot act on it: the second one ends the program.
+	context.AfterFunc(ctx, stop)
 	code := run(ctx, os.Args[1:], os.Stdout, os.Stderr, time.Now)
 	stop()
 	os.Exit(code)
