@@ -42,16 +42,10 @@ type reading struct {
 // speak of true wall times; a fault that names no make, model or serial is any
 // camera's, and its days are those the camera showed. It never fails: the
 // worst answer is the file's own time, with a Doubt.
-func Choose(c Claims, camera journal.Camera, clocks []journal.ClockFault, zone *time.Location) journal.Instant {
-	if zone == nil {
-		zone = time.UTC
-	}
-	return ChooseIn(c, camera, clocks, func(time.Time) *time.Location { return zone })
-}
-
-// ChooseIn is Choose for a person who travels: zoneAt gives the zone they were
-// in when the wall clock showed a time, as journal's State.ZoneAt does.
-func ChooseIn(c Claims, camera journal.Camera, clocks []journal.ClockFault, zoneAt func(wall time.Time) *time.Location) journal.Instant {
+//
+// zoneAt gives the zone the person was in when the wall clock showed a time, as
+// journal's State.ZoneAt does.
+func Choose(c Claims, camera journal.Camera, clocks []journal.ClockFault, zoneAt func(wall time.Time) *time.Location) journal.Instant {
 	best, odd := pick(c)
 	var in journal.Instant
 	// An absolute moment is shown in the zone of the wall clock it comes near.

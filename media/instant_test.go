@@ -114,7 +114,7 @@ func TestChoose(t *testing.T) {
 			if c.camera.Make == "" {
 				c.camera.Make = "none"
 			}
-			got := Choose(Claims{List: c.claims, GPS: c.gps, FileName: c.file, FileTime: file, Read: read}, c.camera, faults, zone(t, c.zone))
+			got := chosen(Claims{List: c.claims, GPS: c.gps, FileName: c.file, FileTime: file, Read: read}, c.camera, faults, zone(t, c.zone))
 			if at := got.At.Format(time.RFC3339Nano); at != c.want || got.Source != c.source || got.Offset != c.offset || !slices.Equal(got.Doubts, reason.DoubtsOf(c.doubt)) || got.Corrected != reason.FaultOf(c.fixed) {
 				t.Errorf("got %s %+v", at, got)
 			}
@@ -138,12 +138,12 @@ func TestOddDatesAreNamed(t *testing.T) {
 		"2026-03":             "",
 		"2026:03:14 19:32:05": "",
 	} {
-		got := Choose(Claims{List: []Claim{{Tag: "DateTimeOriginal", Text: text}, edit}}, journal.Camera{}, nil, nil)
+		got := chosen(Claims{List: []Claim{{Tag: "DateTimeOriginal", Text: text}, edit}}, journal.Camera{}, nil, nil)
 		if !slices.Equal(got.Passed, reason.DoubtsOf(note)) || got.Doubts.Any() {
 			t.Errorf("%q: passed %v, doubts %v", text, got.Passed, got.Doubts)
 		}
 	}
-	got := Choose(Claims{List: []Claim{{Tag: "DateTimeOriginal", Text: "1904:01:01 11:22:33"}, edit}}, journal.Camera{}, nil, nil)
+	got := chosen(Claims{List: []Claim{{Tag: "DateTimeOriginal", Text: "1904:01:01 11:22:33"}, edit}}, journal.Camera{}, nil, nil)
 	if !got.Passed.Has(reason.Unset) || got.Passed[0].Text != "1904:01:01 11:22:33" || got.Source != "DateTime" {
 		t.Errorf("1904: %+v", got)
 	}
@@ -273,4 +273,12 @@ func FuzzXMPDate(f *testing.F) {
 			t.Fatalf("%q is %+v, written %q it is %+v", text, d, again, got)
 		}
 	})
+}
+
+// chosen is what Choose says of a person who stayed in one zone; nil is UTC.
+func chosen(c Claims, camera journal.Camera, clocks []journal.ClockFault, zone *time.Location) journal.Instant {
+	if zone == nil {
+		zone = time.UTC
+	}
+	return Choose(c, camera, clocks, func(time.Time) *time.Location { return zone })
 }

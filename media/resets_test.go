@@ -19,20 +19,20 @@ func TestDatesThatAreNone(t *testing.T) {
 		"1980:01:01 00:00:00", "1980:01:06 00:00:00", "2000:01:01 00:00:00", "2001:01:01 00:00:00", "1899:12:30 00:00:00", "2031:01:01 10:00:00",
 	} {
 		c := Claims{List: []Claim{{Tag: "DateTimeOriginal", Text: text}}, FileTime: file, Read: read}
-		if in := Choose(c, journal.Camera{}, nil, time.UTC); in.Source != "file time" {
+		if in := chosen(c, journal.Camera{}, nil, time.UTC); in.Source != "file time" {
 			t.Errorf("%q counts as a date: %+v", text, in)
 		}
 		c.List = append(c.List, Claim{Tag: "DateTime", Text: "2026:03:14 19:32:05"})
-		if in := Choose(c, journal.Camera{}, nil, time.UTC); in.Source != "DateTime" {
+		if in := chosen(c, journal.Camera{}, nil, time.UTC); in.Source != "DateTime" {
 			t.Errorf("%q hides a later claim: %+v", text, in)
 		}
 	}
 	late := Claims{List: []Claim{{Tag: "DateTimeOriginal", Text: "2000:01:01 03:12:09"}}, FileTime: file, Read: read}
-	if in := Choose(late, journal.Camera{}, nil, time.UTC); in.Source != "DateTimeOriginal" || !in.Doubts.Has(reason.NeverSet) {
+	if in := chosen(late, journal.Camera{}, nil, time.UTC); in.Source != "DateTimeOriginal" || !in.Doubts.Has(reason.NeverSet) {
 		t.Errorf("hours after a reset: %+v", in)
 	}
 	for _, epoch := range []time.Time{{}, time.Unix(0, 0), time.Date(1980, 1, 1, 0, 0, 0, 0, time.UTC)} {
-		in := Choose(Claims{FileTime: epoch, Read: read}, journal.Camera{}, nil, time.UTC)
+		in := chosen(Claims{FileTime: epoch, Read: read}, journal.Camera{}, nil, time.UTC)
 		if in.Source != "taking in" || !in.At.Equal(read) || !in.Doubts.Has(reason.TakingIn) {
 			t.Errorf("file time %v: %+v", epoch, in)
 		}
@@ -63,13 +63,13 @@ func TestJourney(t *testing.T) {
 		{"2025:07:10 12:00:00", "+01:00", "2025-07-10 11:00:00"},
 	} {
 		claims := Claims{List: []Claim{{Tag: "DateTimeOriginal", Text: c.text, Offset: c.offset}}}
-		in := ChooseIn(claims, journal.Camera{}, nil, zoneAt)
+		in := Choose(claims, journal.Camera{}, nil, zoneAt)
 		if got := in.At.UTC().Format("2006-01-02 15:04:05"); got != c.want {
 			t.Errorf("%s %s: %s, want %s", c.text, c.offset, got, c.want)
 		}
 	}
 	gps := Claims{List: []Claim{{Tag: "GPS", Text: "2025:07:10 03:00:00"}}, GPS: time.Date(2025, 7, 10, 3, 0, 0, 0, time.UTC)}
-	if in := ChooseIn(gps, journal.Camera{}, nil, zoneAt); in.At.Format("15:04") != "12:00" {
+	if in := Choose(gps, journal.Camera{}, nil, zoneAt); in.At.Format("15:04") != "12:00" {
 		t.Errorf("satellite time is shown as %s", in.At)
 	}
 }

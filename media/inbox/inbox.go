@@ -272,7 +272,7 @@ func (in *Inbox) look(d Dropped, s *journal.State) (r read) {
 		return r
 	}
 	r.facts = facts
-	r.instant = media.ChooseIn(facts.Claims, facts.Camera, s.Clocks, s.ZoneAt)
+	r.instant = media.Choose(facts.Claims, facts.Camera, s.Clocks, s.ZoneAt)
 	return r
 }
 

@@ -243,7 +243,7 @@ func TestCrashPoints(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		return f, media.Choose(f.Claims, f.Camera, nil, j.State.Zone)
+		return f, media.Choose(f.Claims, f.Camera, nil, j.State.ZoneAt)
 	}
 	t.Run("placed, not recorded", func(t *testing.T) {
 		j := bench(t)

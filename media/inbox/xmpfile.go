@@ -75,7 +75,7 @@ func (in *Inbox) lookXMP(r read, s *journal.State) read {
 	r.facts = facts
 	only := facts.Claims
 	only.FileName, only.FileTime = "", time.Time{}
-	if i := media.ChooseIn(only, journal.Camera{}, nil, s.ZoneAt); strings.HasPrefix(i.Source, "sidecar ") {
+	if i := media.Choose(only, journal.Camera{}, nil, s.ZoneAt); strings.HasPrefix(i.Source, "sidecar ") {
 		r.instant = i
 	}
 	return r
@@ -187,7 +187,7 @@ func (in *Inbox) told(body *journal.BesideBody, p *journal.Photo, r read) error 
 	}
 	claims.List = append(claims.List, r.facts.Claims.List...)
 	claims.FileName = p.Name
-	if i := media.ChooseIn(claims, p.Camera, s.Clocks, s.ZoneAt); strings.HasPrefix(i.Source, "sidecar ") {
+	if i := media.Choose(claims, p.Camera, s.Clocks, s.ZoneAt); strings.HasPrefix(i.Source, "sidecar ") {
 		body.Instant = &i
 	}
 	in.wordTags(body, p)
