@@ -61,6 +61,9 @@ func (j *Journal) Check(deep bool) []Finding {
 	for _, o := range j.State.Over() {
 		found = append(found, Finding{OtherRemark, "builds/" + o.Build, 0, o.String() + "; " + o.Mend(), false})
 	}
+	for _, f := range j.State.Finishables() {
+		found = append(found, Finding{OtherRemark, "builds/" + f.Build, 0, f.String() + "; " + f.Mend(), false})
+	}
 	for _, o := range j.State.Overlaps() {
 		found = append(found, Finding{OtherRemark, "records", 0, o.String() + "; " + o.Mend(), false})
 	}
