@@ -54,6 +54,9 @@ func (j *Journal) Check(deep bool) []Finding {
 	vanished := slices.ContainsFunc(found, func(f Finding) bool { return f.Kind == MissingLines })
 	found = slices.Concat(found, j.checkPhotos(deep), j.checkNames(vanished), j.checkRepairs())
 	for _, p := range j.State.Problems {
+		if p.Record != "" {
+			p.What += "; if it should not be: " + Typed("rakelight retract %s", p.Record)
+		}
 		found = append(found, j.State.findingOfPlan(p))
 	}
 	found = append(found, j.State.lostFindings()...)

@@ -81,7 +81,7 @@ var benchRefusals = table{
 	},
 	entry.BreakTaken: func(r *refusal) Words {
 		return Words{fmt.Sprintf("there was a break in %s from %s to %s already"+nothing, on(r.Session), r.Break.Start.Format(hour), r.Break.End.Format(hour)),
-			"a break begins after it: " + journal.Typed("rakelight break --at %s", r.Break.End.Format(hour))}
+			"a break begins after it: " + journal.Typed("rakelight break --at %s", r.Break.End.Format(minute))}
 	},
 	entry.HourUnknown: func(r *refusal) Words {
 		return Words{fmt.Sprintf("of %s only the day is known, %s"+nothing, on(r.Session), r.Session.Date),
