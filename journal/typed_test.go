@@ -167,7 +167,8 @@ func TestHintsHoldHostileNames(t *testing.T) {
 func hintsAbout(name string) []string {
 	photo := &Photo{Hash: strings.Repeat("1f3a9c04", 8), Name: name, Guess: true, Tags: Tags{Build: name, Stage: "clean"},
 		Why: map[string]string{"stage": "a guess"}, Instant: Instant{At: time.Now(), Source: "DateTimeOriginal", Offset: "stated"}}
-	s := &State{Zone: time.UTC, Photos: []*Photo{photo}, Asides: []Aside{{Path: name, Why: "a copy"}}}
+	s := &State{Zone: time.UTC, Photos: []*Photo{photo}, Asides: []Aside{{Path: name, Why: "a copy"}},
+		Builds: []*Build{{ID: name, Stages: []Stage{{ID: "clean", Kind: "clean"}}}}}
 	var hints []string
 	for _, row := range s.ToDo() {
 		hints = append(hints, row.Command)
@@ -182,5 +183,5 @@ func hintsAbout(name string) []string {
 	mended, reopened := Over{Session: name}.Mend(), Over{Build: name}.Mend()
 	proposal := ClockProposal{Fast: time.Hour, From: "2026-01-01", To: "2026-02-01"}
 	proposal.Camera.Name = name
-	return append(hints, until(mended, " mends the"), until(reopened, " takes off"), proposal.Command())
+	return append(hints, until(mended, " mends the"), until(reopened, " takes off"), until(Finishable{Build: name, Date: "2026-03-14"}.Mend(), " says so"), proposal.Command())
 }
