@@ -369,7 +369,7 @@ func readStages(n yaml.Node, say func(int, string, ...any)) []Stage {
 			say(one.Line+1, "stage %q is listed twice; give the second its own id", s.ID)
 			continue
 		}
-		stages = append(stages, Stage{ID: s.ID, Title: s.Title, Kind: s.Kind})
+		stages = append(stages, Stage(s))
 	}
 	return stages
 }

@@ -220,7 +220,7 @@ type Photo struct {
 	Print   string            // how it looks, "" = not known; see media.Look
 	Sharp   float64           // compares within a burst only
 	Cards   []CardSeen        // bench cards in it
-	Lapsed  Lapse      // a role by card that held no longer, and would have been this photo's
+	Lapsed  Lapse             // a role by card that held no longer, and would have been this photo's
 	CardsBy string            // id of the record by which a person said what its cards say, "" = they say what was read
 	Trial   int               // number of the trial card that held, 0 = none
 	Burst   string            // hash of the photo that stands for its burst, possibly its own; "" = it stands alone

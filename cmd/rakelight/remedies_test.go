@@ -305,7 +305,9 @@ func rich(t *testing.T) *desk {
 	d.photo(at(20, 19), "5 parts, end", func(b *journal.PhotoBody) {
 		b.Instant.Source, b.Instant.Doubt = "file time", "file time, uncertain"
 	})
-	d.photo(at(21, 19), "begin clean of pilot-boat", func(b *journal.PhotoBody) { b.Cards[0].Text = strings.Replace(b.Cards[0].Text, b.Cards[0].Text[2:4], "zz", 1) })
+	d.photo(at(21, 19), "begin clean of pilot-boat", func(b *journal.PhotoBody) {
+		b.Cards[0].Text = strings.Replace(b.Cards[0].Text, b.Cards[0].Text[2:4], "zz", 1)
+	})
 	d.now = clock("2026-03-25 10:00")
 	d.write("inbox/new one.jpg", tinyJPEG(t, 32))
 	d.write("inbox/cut.jpg", tinyJPEG(t, 48)[:200])
