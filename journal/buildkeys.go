@@ -60,7 +60,7 @@ with. NAME is what you type and what records and printed cards call it.
 			fmt.Fprintf(&b, "\n%s:\n", heads[of])
 		}
 		fmt.Fprintf(&b, "\n  %s\n", w.Shape)
-		for _, line := range wrap(w.Word+": "+w.Means+".", 74) {
+		for _, line := range wrap(w.Means+".", 74) {
 			fmt.Fprintf(&b, "      %s\n", line)
 		}
 	}

@@ -367,3 +367,21 @@ func TestOneNumberToSort(t *testing.T) {
 		t.Errorf("status: %v, check --photos: %v\n%s\n%s", a, b, status, check)
 	}
 }
+
+// A session that cards began is mended as any other.
+func TestCorrectBySessionOfCards(t *testing.T) {
+	t.Parallel()
+	d := newDesk(t)
+	p := d.photo("2026-03-14 19:00", "begin clean of pilot-boat", nil)
+	d.photo("2026-03-14 19:40", "runner B", nil)
+	d.photo("2026-03-14 20:30", "end", nil)
+	id := "card-" + p.Hash[:16]
+	code, said := d.types("rakelight correct " + id + ` --begin 19:10 --end 20:20 --break "19:50 to 20:00" --take B4 --add A3 --class small --note "by lamp"`)
+	want := "2026-03-14 19:10 to 20:20, 1 h measured, break 19:50 to 20:00, 12 parts done (A3, B1, B2, B3, B5, B6, B7, B8, B9, B10, B11, B12), class: small, note: by lamp"
+	if code != exitDone || !strings.Contains(said, want) {
+		t.Errorf("exit %d: %s", code, said)
+	}
+	if code, said := d.types("rakelight check"); code != exitDone || strings.Contains(said, "remark") {
+		t.Errorf("exit %d: %s", code, said)
+	}
+}
