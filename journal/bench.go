@@ -6,29 +6,9 @@ package journal
 import (
 	"fmt"
 	"time"
+
+	"rakelight/journal/reason"
 )
-
-// AskError is a refusal that ends in a question: the person knows the answer,
-// we do not, and a guess would falsify the record.
-type AskError struct {
-	What string // what is unclear
-	Hint string // how to say it
-}
-
-func (e *AskError) Error() string { return e.What }
-
-// defaultLongest is how long a timer may run before it is asked about. Long
-// sittings at the bench exist; five hours without a break entered are rare
-// enough to ask.
-const defaultLongest = 5 * time.Hour
-
-// LongestTimer is the longest stretch a timer may run unasked.
-func (c Config) LongestTimer() time.Duration {
-	if d, err := time.ParseDuration(c.Longest); err == nil && d > 0 {
-		return d
-	}
-	return defaultLongest
-}
 
 // Overdue reports whether a running session has run longer than a person
 // stays at the bench, so that it was probably forgotten.
@@ -63,7 +43,7 @@ func (s *State) Standing(build, stage string, ref PartRef) int {
 func countOf(parts []PartRef, ref PartRef) int {
 	n := 0
 	for _, p := range parts {
-		if p.same(ref) {
+		if p.Is(ref) {
 			n += p.Count
 		}
 	}
@@ -86,7 +66,7 @@ func (s *State) FellSilent() *Session {
 	if len(s.Sessions) == 0 {
 		return nil
 	}
-	if last := s.Sessions[len(s.Sessions)-1]; last.Cards && last.Known == Estimated && last.How == fellSilent {
+	if last := s.Sessions[len(s.Sessions)-1]; last.Cards && last.Known == Estimated && last.How == reason.FellSilent {
 		return last
 	}
 	return nil

@@ -3,29 +3,34 @@
 
 package journal
 
-import "time"
+import (
+	"time"
+
+	"rakelight/journal/reason"
+)
 
 // PhotoBody ("photo") is a photo taken in. Its bytes lie durably in photos/
 // before the record is written.
 type PhotoBody struct {
-	Hash    string            `json:"hash"`
-	Path    string            `json:"path"`
-	Name    string            `json:"name"`
-	Folder  string            `json:"folder,omitempty"`
-	Size    int64             `json:"size"`
-	Format  string            `json:"format"`
-	Width   int               `json:"width"`
-	Height  int               `json:"height"`
-	Turn    int               `json:"turn,omitempty"`
-	Camera  Camera            `json:"camera"`
-	Instant Instant           `json:"instant"`
-	Tags    Tags              `json:"tags"`
-	Why     map[string]string `json:"why,omitempty"`
-	Guess   bool              `json:"guess,omitempty"`
-	Words   []string          `json:"words,omitempty"` // keywords, as written
-	Print   string            `json:"print,omitempty"` // 64 comparisons of brightness, 16 hex digits
-	Sharp   float64           `json:"sharp,omitempty"` // share of fine detail, to compare within a burst
-	Cards   []CardSeen        `json:"cards,omitempty"` // bench cards in the picture
+	Hash    string                `json:"hash"`
+	Path    string                `json:"path"`
+	Name    string                `json:"name"`
+	Folder  string                `json:"folder,omitempty"`
+	Size    int64                 `json:"size"`
+	Format  string                `json:"format"`
+	Width   int                   `json:"width"`
+	Height  int                   `json:"height"`
+	Turn    int                   `json:"turn,omitempty"`
+	Camera  Camera                `json:"camera"`
+	Instant Instant               `json:"instant"`
+	Tags    Tags                  `json:"tags"`
+	Why     map[string]reason.Why `json:"reasons,omitempty"`
+	OldWhy  map[string]string     `json:"why,omitempty"` // sentences of earlier versions, in place of Why
+	Guess   bool                  `json:"guess,omitempty"`
+	Words   []string              `json:"words,omitempty"` // keywords, as written
+	Print   string                `json:"print,omitempty"` // 64 comparisons of brightness, 16 hex digits
+	Sharp   float64               `json:"sharp,omitempty"` // share of fine detail, to compare within a burst
+	Cards   []CardSeen            `json:"cards,omitempty"` // bench cards in the picture
 }
 
 // BesideBody ("beside") puts a kept file beside a photo: the raw picture of the
@@ -33,19 +38,21 @@ type PhotoBody struct {
 // photos/ before the record is written. A raw picture that was a photo of its
 // own until then is none any more: what was said of it counts for the photo.
 type BesideBody struct {
-	Photo  string `json:"photo"` // hash of the photo that is shown
-	Hash   string `json:"hash"`
-	Path   string `json:"path"`
-	Name   string `json:"name"`
-	Format string `json:"format"` // a raw kind, or "xmp"
-	Size   int64  `json:"size"`
-	Why    string `json:"why,omitempty"`
+	Photo  string      `json:"photo"` // hash of the photo that is shown
+	Hash   string      `json:"hash"`
+	Path   string      `json:"path"`
+	Name   string      `json:"name"`
+	Format string      `json:"format"` // a raw kind, or "xmp"
+	Size   int64       `json:"size"`
+	Why    reason.Link `json:"link,omitzero"`
+	OldWhy string      `json:"why,omitempty"` // a sentence of earlier versions, in place of Why
 
 	// What an XMP file told that the photo did not.
-	Words    []string          `json:"words,omitempty"`   // keywords
-	Instant  *Instant          `json:"instant,omitempty"` // where the photo's own claims are trusted less
-	Tags     Tags              `json:"tags,omitzero"`     // by those keywords; only unset and guessed ones are taken
-	TagsWhys map[string]string `json:"tags-why,omitempty"`
+	Words    []string              `json:"words,omitempty"`   // keywords
+	Instant  *Instant              `json:"instant,omitempty"` // where the photo's own claims are trusted less
+	Tags     Tags                  `json:"tags,omitzero"`     // by those keywords; only unset and guessed ones are taken
+	TagsWhys map[string]reason.Why `json:"tags-reasons,omitempty"`
+	OldWhys  map[string]string     `json:"tags-why,omitempty"` // sentences of earlier versions, in place of TagsWhys
 }
 
 // TagBody ("tag") is what a person says of a photo. Set's empty fields stay as
@@ -205,21 +212,23 @@ type DatedBody struct {
 // days, as the camera showed them, both included. Of several that cover a day
 // the latest record counts. Fast "0s" says that the clock was right.
 type ClockBody struct {
-	Camera Camera `json:"camera"`         // an empty serial is any of that make and model
-	Fast   string `json:"fast"`           // "1h3m0s"; "-20m0s" is slow
-	From   string `json:"from,omitempty"` // YYYY-MM-DD, "" = always
-	To     string `json:"to,omitempty"`   // YYYY-MM-DD, "" = for good
-	Why    string `json:"why,omitempty"`
+	Camera Camera `json:"camera"`           // an empty serial is any of that make and model
+	Fast   string `json:"fast"`             // "1h3m0s"; "-20m0s" is slow
+	From   string `json:"from,omitempty"`   // YYYY-MM-DD, "" = always
+	To     string `json:"to,omitempty"`     // YYYY-MM-DD, "" = for good
+	Photo  string `json:"photo,omitempty"`  // hash of the photo it was reckoned from, "" = of none
+	Really string `json:"really,omitempty"` // when that was taken, as the person said it
 }
 
 // AsideBody ("aside") is a file of the inbox that was moved to inbox/aside
 // because it is a copy of a kept photo. It stays there; taken in by hand, it is
 // a photo like any other, and this record counts no more.
 type AsideBody struct {
-	Hash   string `json:"hash"`
-	Path   string `json:"path"`    // where it was moved to: inbox/aside/a.jpg
-	CopyOf string `json:"copy-of"` // hash of the kept photo
-	Why    string `json:"why"`
+	Hash   string      `json:"hash"`
+	Path   string      `json:"path"`    // where it was moved to: inbox/aside/a.jpg
+	CopyOf string      `json:"copy-of"` // hash of the kept photo
+	Why    reason.Link `json:"link,omitzero"`
+	OldWhy string      `json:"why,omitempty"` // a sentence of earlier versions, in place of Why
 }
 
 // RepairBody ("repair") says that a kept file was damaged or missing and was put

@@ -68,7 +68,7 @@ func (s *State) foldBursts() {
 // mayBurst reports whether enough is known of the photo: its camera, its time
 // to the second, and how it looks.
 func (p *Photo) mayBurst() bool {
-	return (p.Camera.Make != "" || p.Camera.Model != "") && p.Print != "" && p.Instant.ByClock() && p.Instant.Doubt == ""
+	return (p.Camera.Make != "" || p.Camera.Model != "") && p.Print != "" && p.Instant.ByClock() && !p.Instant.Doubts.Any()
 }
 
 // goesOn reports whether the next photo of the camera belongs to one burst with

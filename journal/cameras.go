@@ -42,10 +42,10 @@ func (s *State) Cameras() []CameraUse {
 			same[c.Name]++
 		}
 		c.Photos++
-		if p.Instant.Corrected != "" {
+		if p.Instant.Corrected.Any() {
 			c.Corrected++
 		}
-		if p.Instant.Doubt != "" {
+		if p.Instant.Doubts.Any() {
 			continue
 		}
 		if c.First.IsZero() {

@@ -77,48 +77,15 @@ type CardSaid struct {
 	Card    Card     // the zero Card when Text is none this version knows
 	Session string   // id of the session it touched, "" = none
 	Did     CardCame // what it did, or why it did nothing
-	Over    string   // that more is done with it than there is, "" = it is not
+	Over    *Over    // that more is done with it than there is, nil = it is not
 }
-
-const (
-	defaultSilence = 90 * time.Minute
-	defaultTwice   = 15 * time.Second
-	defaultUnseen  = 2 * time.Hour
-)
 
 // CardHold is how long a role, view or light by card holds without a photo.
 const CardHold = 30 * time.Minute
 
-// Silence is how long no photo may come before a session without an end card
-// is taken to have ended.
-func (c Config) Silence() time.Duration {
-	if d, err := time.ParseDuration(c.CardSilence); err == nil && d > 0 {
-		return d
-	}
-	return defaultSilence
-}
-
-// Unseen is how long a session between its cards may go without any photo before
-// that is remarked on. Two hours is common practice, no source: whoever keeps
-// hours by camera shows a count or a step more often than that.
-func (c Config) Unseen() time.Duration {
-	if d, err := time.ParseDuration(c.CardUnseen); err == nil && d > 0 {
-		return d
-	}
-	return defaultUnseen
-}
-
 // CardAfter is how long after an end or a pause card a count still belongs to
 // the session that ended there.
 const CardAfter = 5 * time.Minute
-
-// Twice is within how much time the same card in two pictures is one.
-func (c Config) Twice() time.Duration {
-	if d, err := time.ParseDuration(c.CardTwice); err == nil && d >= 0 {
-		return d
-	}
-	return defaultTwice
-}
 
 func (f *folding) card(r Record) error {
 	b, err := read[CardBody](r)

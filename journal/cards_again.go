@@ -53,16 +53,6 @@ const (
 // clocks may be off, may be of one moment.
 const CardCameras = 5 * time.Minute
 
-// Retake is within how much time a second picture of a card may be the first one
-// taken again: the time to look at it and see that it is blurred, on top of
-// card-twice. Without card-twice no picture is taken to be another's.
-func (c Config) Retake() time.Duration {
-	if c.Twice() == 0 {
-		return 0
-	}
-	return c.Twice() + 30*time.Second
-}
-
 // showing is the latest picture that shows a card.
 type showing struct {
 	photo *Photo

@@ -61,7 +61,7 @@ func TestPauseCardNamesTheBuild(t *testing.T) {
 	}
 	for i, build := range map[int]string{2: "lorry", 3: "pilot-boat"} {
 		if p := s.Photos[i]; p.Tags.Build != build || p.Why["build"] != cardInPicture {
-			t.Errorf("build %q (%s); want %s by the card", p.Tags.Build, p.Why["build"], build)
+			t.Errorf("build %q (%v); want %s by the card", p.Tags.Build, p.Why["build"], build)
 		}
 	}
 	if p := s.Photos[2]; p.Tags.Stage != "" || p.Guess {

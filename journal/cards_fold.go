@@ -10,6 +10,8 @@ import (
 	"slices"
 	"strings"
 	"time"
+
+	"rakelight/journal/reason"
 )
 
 // cardRunner is a card that says a whole runner is done.
@@ -38,7 +40,7 @@ func (f *folding) countRunners() {
 					done += countOf(s.Parts, p)
 				}
 			}
-			if done == 0 && !f.taken[one.session.ID+" "+p.key()] && !f.replaced[one.session.ID] {
+			if done == 0 && !f.taken[one.session.ID+" "+p.Key()] && !f.replaced[one.session.ID] {
 				left = append(left, p)
 			}
 		}
@@ -63,12 +65,12 @@ func (f *folding) sortOf(s *Session) {
 	if !s.Cards || s.Bare != 0 || b == nil {
 		return
 	}
-	kit, class := s.Parts[0].Kit, b.classOf(s.Parts[0])
+	kit, class := s.Parts[0].Kit, b.ClassOf(s.Parts[0])
 	for _, p := range s.Parts {
 		if p.Kit != kit {
 			kit = 0
 		}
-		if b.classOf(p) != class {
+		if b.ClassOf(p) != class {
 			class = ""
 		}
 	}
@@ -76,18 +78,6 @@ func (f *folding) sortOf(s *Session) {
 	if s.Class == "" && !f.classSaid[s.ID] {
 		s.Class = class
 	}
-}
-
-// classOf is the class of the part, "" when the plan has no such part.
-func (b *Build) classOf(p PartRef) string {
-	if i := max(0, p.Kit-1); i < len(b.Kits) {
-		for _, r := range b.Kits[i].Runners {
-			if r.Letter == p.Runner && slices.Contains(r.Parts, p.Number) {
-				return r.ClassOf(p.Number)
-			}
-		}
-	}
-	return ""
 }
 
 // runnerParts are the parts of the runner a card means that are for use. The
@@ -172,7 +162,7 @@ func (f *folding) tagByCards() {
 	slices.SortStableFunc(photos, func(a, b *Photo) int { return a.Instant.At.Compare(b.Instant.At) })
 	hold := map[Camera]map[CardVerb]*holding{}
 	for _, p := range photos {
-		if p.Tags.Build == "" || bySession(p.Why["build"]) || bySession(p.Why["stage"]) || p.Tags.Stage == "" {
+		if p.Tags.Build == "" || p.Why["build"].BySession() || p.Why["stage"].BySession() || p.Tags.Stage == "" {
 			f.state.tagAgain(p) // the cards' sessions may have come after it
 		}
 		if !certain(p.Instant) {
@@ -200,7 +190,7 @@ func (f *folding) tagByCards() {
 				p.Why["build"], p.Why["stage"] = cardInPicture, cardInPicture
 			case c.Card.Says == PauseCard:
 				i := slices.IndexFunc(f.state.Pauses, func(one Pause) bool { return one.Photo == p.Hash })
-				named := c.Card.Build != "" && bySession(p.Why["build"])
+				named := c.Card.Build != "" && p.Why["build"].BySession()
 				if build := p.Tags.Build; i >= 0 && (build == "" || named) {
 					p.Tags.Build, p.Why["build"] = f.state.Pauses[i].Build, cardInPicture
 					if build != "" && build != p.Tags.Build {
@@ -229,7 +219,7 @@ func (f *folding) tagByCards() {
 }
 
 // cardInPicture is the reason of a tag that a card in the picture gives.
-const cardInPicture = "the bench card in the picture says so"
+var cardInPicture = reason.Why{By: reason.Card}
 
 // OfCards reports whether the photo shows bench cards and hardly anything
 // else: it was taken to say something, and is no picture of the work. One card
@@ -262,7 +252,7 @@ func (p *Photo) OfCards() bool {
 func (p *Photo) hold(c CardSaid, zone *time.Location) {
 	why := cardInPicture
 	if c.Photo != p.Hash {
-		why = "a bench card said so at " + c.At.In(zone).Format("15:04")
+		why = reason.Why{By: reason.CardHeld, At: c.At.In(zone).Format("15:04")}
 	}
 	switch c.Card.Says {
 	case RoleCard:

@@ -8,6 +8,8 @@ import (
 	"slices"
 	"strings"
 	"time"
+
+	"rakelight/journal/reason"
 )
 
 // cardRun is the state machine at work.
@@ -75,7 +77,7 @@ func inOrder(a, b *Photo) int {
 
 // certain reports whether a photo's instant is good enough to put a card in
 // order.
-func certain(in Instant) bool { return in.Source != "file time" && in.Doubt == "" && !in.At.IsZero() }
+func certain(in Instant) bool { return in.Source != FileTime && !in.Doubts.Any() && !in.At.IsZero() }
 
 // cardEvents are all cards in order.
 func (f *folding) cardEvents() []CardSaid {
@@ -183,15 +185,12 @@ func (run *cardRun) fell(until time.Time, limit time.Duration) (last time.Time, 
 // quiet ends the session where it fell silent.
 func (run *cardRun) quiet(until time.Time, limit time.Duration) {
 	if last, silent := run.fell(until, limit); silent {
-		run.close(last, fellSilent)
+		run.close(last, reason.FellSilent)
 	}
 }
 
-// fellSilent is how a session ended that nothing else did.
-const fellSilent = "no end card: it ended with the last photo before a silence"
-
 // close ends the session at a moment nobody vouched for.
-func (run *cardRun) close(at time.Time, how string) {
+func (run *cardRun) close(at time.Time, how reason.How) {
 	s := run.open
 	s.End, s.Open, s.Known, s.How = at, false, Estimated, how
 	run.lastAt, run.open = at, nil

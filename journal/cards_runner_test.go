@@ -10,7 +10,7 @@ import (
 )
 
 var runnerPlan = Plan{Zone: time.UTC, Builds: []*Build{{
-	ID: "lightship", Stages: []Stage{{"clean", "Clean", "clean"}},
+	ID: "lightship", Stages: []Stage{{ID: "clean", Title: "Clean", Kind: "clean"}},
 	Kits: []Kit{
 		{Runners: []Runner{{Letter: "A", Parts: numberRange(1, 6), Class: "flat"}, {Letter: "B", Parts: numberRange(1, 5), Class: "small"}}},
 		{Runners: []Runner{{Letter: "A", Parts: numberRange(1, 4), Class: "small"}}},

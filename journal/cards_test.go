@@ -12,12 +12,14 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"rakelight/journal/reason"
 )
 
 var cardPlan = Plan{Zone: time.UTC, Builds: []*Build{
-	{ID: "pilot-boat", Title: "Pilot boat", Stages: []Stage{{"cut", "Cut", "cut"}, {"clean", "Clean", "clean"}, {"paint", "Paint", "paint"}},
+	{ID: "pilot-boat", Title: "Pilot boat", Stages: []Stage{{ID: "cut", Title: "Cut", Kind: "cut"}, {ID: "clean", Title: "Clean", Kind: "clean"}, {ID: "paint", Title: "Paint", Kind: "paint"}},
 		Kits: []Kit{{Runners: []Runner{{Letter: "A", Parts: []string{"1", "2", "3", "4"}, NotUsed: []string{"4"}}}}}},
-	{ID: "lorry", Title: "Lorry", Stages: []Stage{{"clean", "Clean", "clean"}, {"paint-cab", "Paint the cab", "paint"}, {"paint-bed", "Paint the bed", "paint"}}},
+	{ID: "lorry", Title: "Lorry", Stages: []Stage{{ID: "clean", Title: "Clean", Kind: "clean"}, {ID: "paint-cab", Title: "Paint the cab", Kind: "paint"}, {ID: "paint-bed", Title: "Paint the bed", Kind: "paint"}}},
 }}
 
 // shots makes photo records of lines "19:00 begin pilot-boat clean", one card
@@ -41,7 +43,7 @@ func shots(t *testing.T, lines ...string) []Record {
 			t.Fatal(err)
 		}
 		b := PhotoBody{Hash: fmt.Sprintf("%016d%048d", i+1, 0), Path: fmt.Sprintf("photos/%d.jpg", i+1), Name: line, Camera: Camera{Model: "T-24"},
-			Instant: Instant{At: at, Wall: at.Format(time.DateTime), Source: "DateTimeOriginal", Offset: "stated"}, Why: map[string]string{}}
+			Instant: Instant{At: at, Wall: at.Format(time.DateTime), Source: "DateTimeOriginal", Offset: "stated"}, Why: map[string]reason.Why{}}
 		if other {
 			b.Camera.Model = "K 2"
 		}
@@ -115,7 +117,7 @@ func told(s *State) string {
 			end = one.End.Format("15:04")
 		}
 		line := fmt.Sprintf("%s/%s %s-%s %s %d", one.Build, one.Stage, one.Start.Format("15:04"), end, one.Known, one.Done())
-		if one.Doubt != "" {
+		if one.Doubt.Any() {
 			line += " doubt"
 		}
 		for _, n := range one.Trials {

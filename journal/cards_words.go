@@ -16,8 +16,8 @@ func (c CardSaid) Came() string {
 	if c.Did.Idle() {
 		return "nothing: " + c.Why()
 	}
-	if c.Over != "" {
-		return c.effect() + "; " + c.Over
+	if c.Over != nil {
+		return c.effect() + "; " + c.Over.String()
 	}
 	return c.effect()
 }

@@ -16,6 +16,8 @@ import (
 	"strings"
 	"time"
 
+	"rakelight/journal/plan"
+	"rakelight/journal/reason"
 	"rakelight/journal/record"
 )
 
@@ -32,7 +34,7 @@ const (
 	MissingLines = record.Missing
 	OddClock     = record.OddClock
 	OutsidePath  = "outside path" // a record names a file outside the journal's photos
-	EmptyPlan    = "emptied plan" // a build.md that holds nothing, of a build with sessions
+	EmptyPlan    = plan.Emptied   // a build.md that holds nothing, of a build with sessions
 	Leftover     = "leftover"     // of a write that was cut off
 	OtherRemark  = "remark"       // a problem in what was typed by hand, and the like
 )
@@ -204,7 +206,7 @@ func (j *Journal) checkXMP(p *Photo, deep bool) *Finding {
 	}
 	data, err := os.Open(j.Path(file))
 	switch {
-	case errors.Is(err, fs.ErrNotExist) && p.Why["sidecar"] == SidecarKept:
+	case errors.Is(err, fs.ErrNotExist) && p.Why["sidecar"].By == reason.SidecarKept:
 		return &Finding{MissingPhoto, file, 0, "the XMP file kept beside the photo is missing; bring it back from a backup", true}
 	case errors.Is(err, fs.ErrNotExist):
 		return nil

@@ -28,29 +28,13 @@ package journal
 
 import (
 	"errors"
-	"fmt"
 	"regexp"
 	"slices"
 	"strconv"
-	"strings"
 	"time"
+
+	"rakelight/journal/reason"
 )
-
-// ClockFault is a camera whose clock was wrong over a range of days. An empty
-// make, model or serial is any.
-type ClockFault struct {
-	Make   string `toml:"make"`
-	Model  string `toml:"model"`
-	Serial string `toml:"serial"`
-	Fast   string `toml:"fast"` // "1h3m"; negative = slow
-	From   string `toml:"from"` // YYYY-MM-DD as the camera showed it, "" = always
-	To     string `toml:"to"`   // YYYY-MM-DD inclusive, "" = for good
-	Record string `toml:"-"`    // id of the clock record, "" = from journal.toml
-}
-
-// maxFault is the most a clock can be wrong: one that fell back to its first
-// day is decades behind.
-const maxFault = 60 * 366 * 24 * time.Hour
 
 func (f *folding) clock(r Record) error {
 	b, err := read[ClockBody](r)
@@ -60,7 +44,7 @@ func (f *folding) clock(r Record) error {
 	if err := b.Check(); err != nil {
 		return err
 	}
-	fault := ClockFault{b.Camera.Make, b.Camera.Model, b.Camera.Serial, b.Fast, b.From, b.To, r.ID()}
+	fault := ClockFault{Make: b.Camera.Make, Model: b.Camera.Model, Serial: b.Camera.Serial, Fast: b.Fast, From: b.From, To: b.To, Record: r.ID()}
 	f.state.Clocks = slices.Insert(f.state.Clocks, 0, fault) // the latest first
 	return nil
 }
@@ -70,91 +54,44 @@ func (b ClockBody) Check() error {
 	if b.Camera == (Camera{}) {
 		return errors.New("it names no camera")
 	}
-	return ClockFault{Fast: b.Fast, From: b.From, To: b.To}.check()
-}
-
-func (c ClockFault) check() error {
-	if fast, err := c.duration(); err != nil || fast.Abs() > maxFault {
-		return fmt.Errorf("%q is no length of time a clock can be wrong by", c.Fast)
-	}
-	for _, day := range []string{c.From, c.To} {
-		if _, err := time.Parse(time.DateOnly, day); day != "" && err != nil {
-			return fmt.Errorf("%q is no day", day)
-		}
-	}
-	if c.From != "" && c.To != "" && c.To < c.From {
-		return fmt.Errorf("the days run backwards, from %s to %s", c.From, c.To)
-	}
-	return nil
-}
-
-func (c ClockFault) duration() (time.Duration, error) {
-	return time.ParseDuration(strings.ReplaceAll(c.Fast, " ", ""))
-}
-
-// fits reports whether the fault is one of the camera on the day it showed.
-func (c ClockFault) fits(camera Camera, day string) bool {
-	same := func(want, got string) bool {
-		return want == "" || strings.EqualFold(strings.TrimSpace(want), strings.TrimSpace(got))
-	}
-	return same(c.Make, camera.Make) && same(c.Model, camera.Model) && same(c.Serial, camera.Serial) &&
-		(c.From == "" || day >= c.From) && (c.To == "" || day <= c.To)
+	return ClockFault{Fast: b.Fast, From: b.From, To: b.To}.Check()
 }
 
 // ClockOf is how far the camera's clock was ahead on the day (YYYY-MM-DD) it
-// showed, and that in words ("1h3m fast"). The first fault that fits counts.
-// A clock that was right is 0 and "".
-func ClockOf(clocks []ClockFault, camera Camera, day string) (time.Duration, string) {
+// showed, below zero = behind. The first fault that fits counts.
+func ClockOf(clocks []ClockFault, camera Camera, day string) time.Duration {
 	for _, c := range clocks {
-		fast, err := c.duration()
-		if err != nil || !c.fits(camera, day) {
-			continue
+		fast, err := c.Duration()
+		if err == nil && c.Fits(camera.Make, camera.Model, camera.Serial, day) {
+			return fast
 		}
-		switch text := strings.TrimLeft(c.Fast, "+- "); {
-		case fast < 0:
-			return fast, text + " slow"
-		case fast > 0:
-			return fast, text + " fast"
-		}
-		return 0, ""
 	}
-	return 0, ""
+	return 0
 }
 
-// fault is the correction that Corrected puts in words. It is false for words
-// that ClockOf does not write.
-func (in Instant) fault() (time.Duration, bool) {
-	if in.Corrected == "" {
-		return 0, true
-	}
-	text, slow := strings.CutSuffix(in.Corrected, " slow")
-	text = strings.TrimSuffix(text, " fast")
-	d, err := time.ParseDuration(strings.ReplaceAll(text, " ", ""))
-	if slow {
-		d = -d
-	}
-	return d, err == nil
-}
+// Where an instant and its offset may come from, beside the names of tags.
+const (
+	FileTime = "file time" // the file's own time
+	FromGPS  = "GPS"       // satellites
+	TakenIn  = "taking in" // when it was taken in, for want of any date
+
+	StatedOffset = "stated"       // the file states it
+	HomeOffset   = "journal zone" // the journal's zone has it then
+)
 
 // ByClock reports whether the instant owes its hour to the camera's clock, so
 // that a correction of that clock moves it.
 func (in Instant) ByClock() bool {
-	if _, ok := in.fault(); !ok {
-		return false
-	}
-	return !in.At.IsZero() && in.Wall != "" && in.Source != "file time" && in.Source != "GPS" && !strings.Contains(in.Doubt, doubtDay)
+	return in.Corrected.Known() && !in.At.IsZero() && in.Wall != "" &&
+		in.Source != FileTime && in.Source != FromGPS && !in.Doubts.Has(reason.DayOnly)
 }
-
-// doubtDay is the doubt of an instant without an hour.
-const doubtDay = "only the day is known"
 
 var wallDigits = regexp.MustCompile(`(\d{4})\D{0,2}(\d{1,2})\D{0,2}(\d{1,2})\D{1,5}(\d{1,2})\D{1,2}(\d{2})\D{1,2}(\d{2})`)
 
 // Shown is the wall time the camera showed, its digits in UTC, before any
 // correction. It is worth something only where ByClock is true.
 func (in Instant) Shown() time.Time {
-	was, _ := in.fault()
-	derived := asWall(in.At).Add(was)
+	derived := asWall(in.At).Add(in.Corrected.Fast)
 	m := wallDigits.FindStringSubmatch(in.Wall)
 	if m == nil {
 		return derived
@@ -178,23 +115,22 @@ func correctClock(in Instant, camera Camera, clocks []ClockFault, zone *time.Loc
 	if !in.ByClock() {
 		return in
 	}
-	was, _ := in.fault()
 	shown := in.Shown()
-	fast, said := ClockOf(clocks, camera, shown.Format(time.DateOnly))
-	if fast == was {
+	fast := ClockOf(clocks, camera, shown.Format(time.DateOnly))
+	if fast == in.Corrected.Fast {
 		return in
 	}
 	wall := shown.Add(-fast)
 	out := in
-	out.Corrected = said
-	out.Doubt = withoutHourDoubt(in.Doubt)
+	out.Corrected = reason.Fault{Fast: fast}
+	out.Doubts = in.Doubts.Without(reason.Twice, reason.Skipped) // they hold for one wall time only
 	switch secs := offsetOf(in.At); {
-	case in.Offset == "GPS":
+	case in.Offset == FromGPS:
 		out.At = atOffset(wall, nearestOffset(wall, in.At, zone))
-	case in.Offset == "journal zone" && offsetOf(in.At.In(zone)) == secs:
-		at, doubt := InZone(wall, zone)
+	case in.Offset == HomeOffset && offsetOf(in.At.In(zone)) == secs:
+		at, doubts := InZone(wall, zone)
 		out.At = atOffset(asWall(at), offsetOf(at))
-		out.Doubt = joinDoubts(out.Doubt, doubt)
+		out.Doubts = append(out.Doubts, doubts...)
 	default:
 		// The file states its offset, or the zone was another one then: the
 		// wrong clock says nothing against either.
@@ -224,28 +160,10 @@ func nearestOffset(wall, moment time.Time, zone *time.Location) int {
 	return best
 }
 
-// withoutHourDoubt drops the doubts that hold for one wall time only.
-func withoutHourDoubt(doubt string) string {
-	var left string
-	for _, one := range strings.Split(doubt, "; ") {
-		if !strings.HasPrefix(one, doubtTwice) && !strings.Contains(one, doubtSkipped) {
-			left = joinDoubts(left, one)
-		}
-	}
-	return left
-}
-
-func joinDoubts(a, b string) string {
-	if a == "" || b == "" {
-		return a + b
-	}
-	return a + "; " + b
-}
-
 // setClocks corrects the instants of all photos.
 func (f *folding) setClocks() {
 	for _, c := range f.state.Config.Clocks {
-		if c.check() == nil { // else readPlan told of it
+		if c.Check() == nil { // else plan.Read told of it
 			f.state.Clocks = append(f.state.Clocks, c)
 		}
 	}

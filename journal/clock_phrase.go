@@ -9,6 +9,8 @@ import (
 	"strconv"
 	"strings"
 	"time"
+
+	"rakelight/journal/plan"
 )
 
 var clockLength = regexp.MustCompile(`(?i)^\s*(?:(\d{1,5})\s*d(?:ays?)?)?\s*(?:(\d{1,6})\s*h(?:ours?|rs?)?)?\s*(?:(\d{1,7})\s*m(?:in(?:utes?)?)?)?\s*(?:(\d{1,8})\s*s(?:ec(?:onds?)?)?)?\s*$`)
@@ -25,7 +27,7 @@ func ParseFault(text string) (time.Duration, error) {
 		n, _ := strconv.Atoi("0" + m[i+1]) // the pattern vouches for digits
 		d += time.Duration(n) * unit
 	}
-	if d <= 0 || d > maxFault {
+	if d <= 0 || d > plan.MaxFault {
 		return 0, fmt.Errorf("%q: a clock is off by more than nothing and by less than sixty years", text)
 	}
 	return d, nil
@@ -107,7 +109,7 @@ func FaultOf(p *Photo, text string) (time.Duration, error) {
 		return 0, err
 	}
 	fast := shown.Truncate(time.Second).Sub(really)
-	if fast.Abs() > maxFault {
+	if fast.Abs() > plan.MaxFault {
 		return 0, fmt.Errorf("%s and what the camera showed, %s, lie more than sixty years apart", text, shown.Format(time.DateTime))
 	}
 	return fast, nil

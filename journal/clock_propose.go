@@ -52,14 +52,14 @@ const (
 func (s *State) ProposeClocks() []ClockProposal {
 	var sorted []*Session
 	for _, one := range s.Sessions {
-		if one.Known == Measured && !one.Open && one.Doubt == "" && one.Kind != "wait" && one.End.Sub(one.Start) >= 10*time.Minute {
+		if one.Known == Measured && !one.Open && !one.Doubt.Any() && one.Kind != "wait" && one.End.Sub(one.Start) >= 10*time.Minute {
 			sorted = append(sorted, one)
 		}
 	}
 	spans := spans{sorted, reachOf(sorted, 0)}
 	shots := map[Camera][]*Photo{}
 	for _, p := range s.Photos {
-		if p.Instant.ByClock() && p.Instant.Doubt == "" {
+		if p.Instant.ByClock() && !p.Instant.Doubts.Any() {
 			shots[p.Camera] = append(shots[p.Camera], p)
 		}
 	}

@@ -12,6 +12,8 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"rakelight/journal/reason"
 )
 
 func lisbon(t *testing.T) *time.Location {
@@ -42,16 +44,16 @@ func TestCorrectClock(t *testing.T) {
 		return Instant{At: moment(t, at), Wall: wall, Source: "DateTimeOriginal", Offset: offset}
 	}
 	with := func(in Instant, corrected, doubt string) Instant {
-		in.Corrected, in.Doubt = corrected, doubt
+		in.Corrected, in.Doubts = reason.FaultOf(corrected), reason.DoubtsOf(doubt)
 		return in
 	}
 	for _, c := range []struct {
 		name   string
 		in     Instant
 		clocks []ClockFault
-		want   string // At
-		said   string // Corrected
-		doubt  string // part of Doubt; "" = none
+		want   string    // At
+		said   string    // Corrected
+		doubt  reason.Is // among the doubts; "" = none
 	}{
 		{"fast", plain("2026-03-14 20:35:05 +00:00", "2026:03:14 20:35:05", "journal zone"), fault("1h3m", "", ""), "2026-03-14 19:32:05 +00:00", "1h3m fast", ""},
 		{"slow", plain("2026-03-14 20:35:05 +00:00", "2026:03:14 20:35:05", "journal zone"), fault("-20m", "", ""), "2026-03-14 20:55:05 +00:00", "20m slow", ""},
@@ -64,9 +66,9 @@ func TestCorrectClock(t *testing.T) {
 		{"zero overrules the next", with(plain("2026-03-14 19:32:05 +00:00", "2026:03:14 20:35:05", "journal zone"), "1h3m fast", ""), append(fault("0s", "", ""), fault("1h3m", "", "")...), "2026-03-14 20:35:05 +00:00", "", ""},
 		{"over the change to summer time", plain("2026-03-29 02:30:00 +01:00", "2026:03:29 02:30:00", "journal zone"), fault("2h", "", ""), "2026-03-29 00:30:00 +00:00", "2h fast", ""},
 		{"out of a skipped hour", with(plain("2026-03-29 02:30:00 +01:00", "2026:03:29 01:30:00", "journal zone"), "", "01:30 was skipped that night: 01:30 (+00:00) or 02:30 (+01:00)"), fault("1h", "", ""), "2026-03-29 00:30:00 +00:00", "1h fast", ""},
-		{"into a repeated hour", plain("2026-10-25 02:33:00 +00:00", "2026:10:25 02:33:00", "journal zone"), fault("1h3m", "", ""), "2026-10-25 01:30:00 +01:00", "1h3m fast", "twice"},
+		{"into a repeated hour", plain("2026-10-25 02:33:00 +00:00", "2026:10:25 02:33:00", "journal zone"), fault("1h3m", "", ""), "2026-10-25 01:30:00 +01:00", "1h3m fast", reason.Twice},
 		{"back out of it", with(plain("2026-10-25 01:30:00 +01:00", "2026:10:25 02:33:00", "journal zone"), "1h3m fast", "the hour came twice that night: 01:30 (+01:00) or 01:30 (+00:00)"), nil, "2026-10-25 02:33:00 +00:00", "", ""},
-		{"other doubts stay", with(plain("2026-03-14 20:35:05 +00:00", "2026:03:14 20:35:05", "journal zone"), "", "GPS says x, which cannot be"), fault("1h", "", ""), "2026-03-14 19:35:05 +00:00", "1h fast", "which cannot be"},
+		{"other doubts stay", with(plain("2026-03-14 20:35:05 +00:00", "2026:03:14 20:35:05", "journal zone"), "", "GPS says x, which cannot be"), fault("1h", "", ""), "2026-03-14 19:35:05 +00:00", "1h fast", reason.OutOfTime},
 		{"a stated offset stays", plain("2026-03-29 02:30:00 +09:00", "2026:03:29 02:30:00", "stated"), fault("2h", "", ""), "2026-03-29 00:30:00 +09:00", "2h fast", ""},
 		{"another zone than the journal's of today", plain("2026-08-14 20:35:05 +09:00", "2026:08:14 20:35:05", "journal zone"), fault("1h", "", ""), "2026-08-14 19:35:05 +09:00", "1h fast", ""},
 		// 63 minutes fast looked like the next zone, three minutes off.
@@ -74,14 +76,14 @@ func TestCorrectClock(t *testing.T) {
 		{"fractions stay", plain("2026-03-14 20:35:05 +00:00", "2026-03-14T20:35:05.25", "journal zone"), fault("1h", "", ""), "2026-03-14 19:35:05 +00:00", "1h fast", ""},
 		{"a name's digits", plain("2026-03-14 20:35:05 +00:00", "20260314_203505", "journal zone"), fault("1h", "", ""), "2026-03-14 19:35:05 +00:00", "1h fast", ""},
 		{"satellite time stays", Instant{At: moment(t, "2026-03-14 20:35:05 +00:00"), Wall: "2026:03:14 20:35:05", Source: "GPS", Offset: "GPS"}, fault("1h", "", ""), "2026-03-14 20:35:05 +00:00", "", ""},
-		{"file time stays", Instant{At: moment(t, "2026-03-14 20:35:05 +00:00"), Wall: "2026-03-14 20:35:05 +00:00", Source: "file time", Doubt: "file time, uncertain"}, fault("1h", "", ""), "2026-03-14 20:35:05 +00:00", "", "file time"},
-		{"a day without an hour stays", with(plain("2026-03-14 12:00:00 +00:00", "2026:03:14", "journal zone"), "", doubtDay), fault("1h", "", ""), "2026-03-14 12:00:00 +00:00", "", doubtDay},
+		{"file time stays", Instant{At: moment(t, "2026-03-14 20:35:05 +00:00"), Wall: "2026-03-14 20:35:05 +00:00", Source: "file time", Doubts: reason.Doubts{{Is: reason.FileTime}}}, fault("1h", "", ""), "2026-03-14 20:35:05 +00:00", "", reason.FileTime},
+		{"a day without an hour stays", with(plain("2026-03-14 12:00:00 +00:00", "2026:03:14", "journal zone"), "", "only the day is known"), fault("1h", "", ""), "2026-03-14 12:00:00 +00:00", "", reason.DayOnly},
 		{"another serial", plain("2026-03-14 20:35:05 +00:00", "2026:03:14 20:35:05", "journal zone"), []ClockFault{{Model: "T-24", Serial: "7", Fast: "1h"}}, "2026-03-14 20:35:05 +00:00", "", ""},
 		{"words of a later version", with(plain("2026-03-14 19:35:05 +00:00", "2026:03:14 20:35:05", "journal zone"), "drifting", ""), fault("1h", "", ""), "2026-03-14 19:35:05 +00:00", "drifting", ""},
 	} {
 		got := correctClock(c.in, cam, c.clocks, zone)
-		if s := got.At.Format("2006-01-02 15:04:05 -07:00"); s != c.want || got.Corrected != c.said || !strings.Contains(got.Doubt, c.doubt) || c.doubt == "" && got.Doubt != "" {
-			t.Errorf("%s: %s, corrected %q, doubt %q", c.name, s, got.Corrected, got.Doubt)
+		if s := got.At.Format("2006-01-02 15:04:05 -07:00"); s != c.want || got.Corrected != reason.FaultOf(c.said) || c.doubt != "" && !got.Doubts.Has(c.doubt) || c.doubt == "" && got.Doubts.Any() {
+			t.Errorf("%s: %s, corrected %v, doubts %v", c.name, s, got.Corrected, got.Doubts)
 		}
 		if again := correctClock(got, cam, c.clocks, zone); !reflect.DeepEqual(again, got) {
 			t.Errorf("%s: a second time it moves: %+v", c.name, again)
@@ -91,7 +93,7 @@ func TestCorrectClock(t *testing.T) {
 
 // clockBench is a journal with two sessions on one evening and a camera an
 // hour and three minutes fast.
-func clockBench(t *testing.T) (*Journal, func(n int, wall string, tags Tags, why map[string]string) *Photo) {
+func clockBench(t *testing.T) (*Journal, func(n int, wall string, tags Tags, why map[string]reason.Why) *Photo) {
 	t.Helper()
 	j, _ := bench(t)
 	for _, w := range []struct {
@@ -102,7 +104,7 @@ func clockBench(t *testing.T) (*Journal, func(n int, wall string, tags Tags, why
 			t.Fatal(err)
 		}
 	}
-	return j, func(n int, wall string, tags Tags, why map[string]string) *Photo {
+	return j, func(n int, wall string, tags Tags, why map[string]reason.Why) *Photo {
 		t.Helper()
 		hash := fmt.Sprintf("%064d", n)
 		body := PhotoBody{Hash: hash, Path: "photos/" + hash, Camera: Camera{Make: "Tarrow", Model: "T-24"}, Tags: tags, Why: why,
@@ -120,12 +122,12 @@ func photo(j *Journal, n int) *Photo { return j.State.FindPhoto(fmt.Sprintf("%06
 // a keyword gave do not. Taken back, all is as it was.
 func TestClockMovesTags(t *testing.T) {
 	j, take := clockBench(t)
-	byPaint := duringSession + "pilot-boat/paint, 2026-03-14 20:10"
-	take(1, "2026-03-14 20:35:05", Tags{Build: "pilot-boat", Stage: "paint"}, map[string]string{"build": byPaint, "stage": byPaint})
-	take(2, "2026-03-14 20:36:00", Tags{Build: "pilot-boat", Stage: "paint", Role: "after"}, map[string]string{"build": "it lay in the folder pilot-boat", "stage": "it lay in the folder paint"})
-	take(3, "2026-03-14 20:37:00", Tags{Build: "pilot-boat", Stage: "paint"}, map[string]string{"build": byPaint, "stage": byPaint})
-	take(4, "2026-03-14 20:38:00", Tags{Build: "pilot-boat", Stage: "paint"}, map[string]string{"build": "it lay in the folder pilot-boat", "stage": byPaint})
-	take(5, "2026-03-15 00:10:00", Tags{}, map[string]string{"build": "to sort: no folder or keyword names it, and no session lies within 2 h"})
+	byPaint := "taken during the session on pilot-boat/paint, 2026-03-14 20:10"
+	take(1, "2026-03-14 20:35:05", Tags{Build: "pilot-boat", Stage: "paint"}, reason.Whys(map[string]string{"build": byPaint, "stage": byPaint}))
+	take(2, "2026-03-14 20:36:00", Tags{Build: "pilot-boat", Stage: "paint", Role: "after"}, reason.Whys(map[string]string{"build": "it lay in the folder pilot-boat", "stage": "it lay in the folder paint"}))
+	take(3, "2026-03-14 20:37:00", Tags{Build: "pilot-boat", Stage: "paint"}, reason.Whys(map[string]string{"build": byPaint, "stage": byPaint}))
+	take(4, "2026-03-14 20:38:00", Tags{Build: "pilot-boat", Stage: "paint"}, reason.Whys(map[string]string{"build": "it lay in the folder pilot-boat", "stage": byPaint}))
+	take(5, "2026-03-15 00:10:00", Tags{}, reason.Whys(map[string]string{"build": "to sort: no folder or keyword names it, and no session lies within 2 h"}))
 	if _, err := j.Append("tag", TagBody{Photo: fmt.Sprintf("%064d", 3), Set: Tags{Build: "pilot-boat", Stage: "cut"}}); err != nil {
 		t.Fatal(err)
 	}
@@ -146,11 +148,11 @@ func TestClockMovesTags(t *testing.T) {
 		t.Error("what was supposed is not what came")
 	}
 	for n, want := range map[int]string{1: "clean", 2: "paint", 3: "cut", 4: "clean", 5: "paint"} {
-		if p := photo(j, n); p.Tags.Stage != want || p.Instant.Corrected != "1h3m fast" {
+		if p := photo(j, n); p.Tags.Stage != want || p.Instant.Corrected.Fast != 63*time.Minute {
 			t.Errorf("photo %d: %+v, %v", n, p.Tags, p.Why)
 		}
 	}
-	if p := photo(j, 5); !p.Guess || !strings.HasPrefix(p.Why["build"], "a guess: 1 h 57 min after") {
+	if p := photo(j, 5); !p.Guess || p.Why["build"].By != reason.NearSession || p.Why["build"].Away != reason.Length(117*time.Minute) || p.Why["build"].Before {
 		t.Errorf("%+v", p)
 	}
 	moves := Moves(before, j.State)
@@ -180,7 +182,7 @@ func TestClockFolderStage(t *testing.T) {
 	p := &Photo{Folder: "paint", Tags: tags, Why: why, Instant: at}
 	p.Instant.At = moment(t, "2026-03-14 10:30:00 +00:00")
 	s.tagAgain(p)
-	if p.Tags.Build != "lorry" || p.Tags.Stage != "paint" || p.Why["stage"] != "it lay in the folder paint" {
+	if p.Tags.Build != "lorry" || p.Tags.Stage != "paint" || p.Why["stage"] != (reason.Why{By: reason.Folder, Name: "paint"}) {
 		t.Errorf("%+v, %v", p.Tags, p.Why)
 	}
 }
@@ -197,9 +199,9 @@ func TestClockLaterPhotos(t *testing.T) {
 		t.Fatal(err)
 	}
 	// Intake asks State.Clocks and records what it believes then.
-	fast, said := ClockOf(j.State.Clocks, Camera{Make: "Tarrow", Model: "T-24"}, "2026-03-14")
+	fast := ClockOf(j.State.Clocks, Camera{Make: "Tarrow", Model: "T-24"}, "2026-03-14")
 	shown := moment(t, "2026-03-14 20:35:05 +00:00")
-	in := Instant{At: shown.Add(-fast), Wall: "2026:03:14 20:35:05", Source: "DateTimeOriginal", Offset: "journal zone", Corrected: said}
+	in := Instant{At: shown.Add(-fast), Wall: "2026:03:14 20:35:05", Source: "DateTimeOriginal", Offset: "journal zone", Corrected: reason.Fault{Fast: fast}}
 	tags, why, guess := j.State.Tag(nil, in)
 	if _, err = j.Append("photo", PhotoBody{Hash: fmt.Sprintf("%064d", 2), Path: "photos/2", Camera: Camera{Make: "Tarrow", Model: "T-24"}, Instant: in, Tags: tags, Why: why, Guess: guess}); err != nil {
 		t.Fatal(err)

@@ -4,157 +4,40 @@ package journal
 
 import (
 	"errors"
-	"fmt"
 	"io/fs"
 	"os"
-	"path/filepath"
-	"regexp"
-	"slices"
-	"strconv"
 	"strings"
 
+	"rakelight/journal/plan"
 	"rakelight/journal/record"
 )
 
-// Draft is a build as a person begins it.
-type Draft struct {
-	ID      string // the folder's name
-	Title   string // "" = as the id
-	Scale   string
-	Finish  string   // "painted", "bare", "" = not said
-	Kits    []string // titles; none or one = the runners are the build's own
-	Runners []string // "A:24:flat", "2/B:1-12", "C": kit, letter, parts, class
-	Stages  []string // ids; "" = the journal's own
-}
-
-var (
-	buildID     = regexp.MustCompile(`^[a-z0-9]+(-[a-z0-9]+)*$`)
-	draftRunner = regexp.MustCompile(`^(?:([0-9]{1,2})/)?([A-Za-z]{1,3})(?::([0-9 ,-]*)(?::([^:]+))?)?$`)
-)
-
-// reservedNames are no names of folders on Windows.
-var reservedNames = regexp.MustCompile(`^(con|prn|aux|nul|com[0-9]|lpt[0-9])$`)
-
-// WriteDraft writes builds/ID/build.md durably and reads the plan again. It
-// returns an *AskError, with nothing written, when the name is none, there is such
-// a build already, or what would be written would not be read as it was meant.
-// The path is below the journal, with slashes.
-func (j *Journal) WriteDraft(d Draft) (file string, err error) {
-	const nothing = ": nothing written"
-	if !buildID.MatchString(d.ID) || len(d.ID) > 60 || reservedNames.MatchString(d.ID) {
-		hint := "it is the name of a folder, and what you will type: small letters, digits and hyphens"
-		if slug := Slug(d.ID); slug != d.ID && buildID.MatchString(slug) {
-			hint += ", such as " + slug
-		}
-		return "", &AskError{fmt.Sprintf("%q cannot name a build", d.ID) + nothing, hint}
+// WriteDraft writes builds/ID/build.md durably. It returns an *AskError, with
+// nothing written, when there is such a build already or the draft is none that
+// can be read. The path is below the journal, with slashes.
+func (j *Journal) WriteDraft(d plan.Draft) (file string, err error) {
+	text, err := d.Text()
+	if err != nil {
+		return "", err
 	}
-	folder := j.Path("builds/" + d.ID)
 	entries, err := os.ReadDir(j.Path("builds"))
 	if err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return "", err
 	}
+	file = "builds/" + d.ID + "/build.md"
 	for _, e := range entries {
-		if strings.EqualFold(e.Name(), d.ID) && exists(filepath.Join(folder, "build.md")) || strings.EqualFold(e.Name(), d.ID) && e.Name() != d.ID {
-			return "", &AskError{"there is a build " + e.Name() + " already" + nothing, "choose another name, or edit builds/" + e.Name() + "/build.md"}
+		// A folder made by hand and still without a plan gets one; another spelling of
+		// the name is the same folder on some systems.
+		there, err := lies(j.Path("builds/" + e.Name() + "/build.md"))
+		if err != nil && e.Name() == d.ID {
+			return "", err
+		}
+		if same := e.Name() == d.ID; strings.EqualFold(e.Name(), d.ID) && (there || !same) {
+			return "", &AskError{What: "there is a build " + e.Name() + " already: nothing written", Hint: "choose another name, or edit builds/" + e.Name() + "/build.md"}
 		}
 	}
-	text, err := d.text()
-	if err != nil {
-		return "", err
-	}
-	if _, problems := ParseBuild(d.ID, text); len(problems) > 0 {
-		return "", &AskError{problems[0].What + nothing, "rakelight help build.md tells how each word is written"}
-	}
-	file = "builds/" + d.ID + "/build.md"
-	if err := record.MakeDirs(folder); err != nil {
+	if err := record.MakeDirs(j.Path("builds/" + d.ID)); err != nil {
 		return "", err
 	}
 	return file, handOut(j.Path(file), text, record.RenameNew)
-}
-
-func exists(path string) bool {
-	_, err := os.Lstat(path)
-	return err == nil
-}
-
-// text is the draft as build.md.
-func (d Draft) text() ([]byte, error) {
-	var b strings.Builder
-	b.WriteString("---\n")
-	title := d.Title
-	if title == "" {
-		title = Title(d.ID)
-	}
-	fmt.Fprintf(&b, "title: %s\n", quote(title))
-	for _, one := range []struct{ word, value string }{{"scale", d.Scale}, {"finish", d.Finish}} {
-		if one.value != "" {
-			fmt.Fprintf(&b, "%s: %s\n", one.word, quote(one.value))
-		}
-	}
-	byKit, err := d.runners()
-	if err != nil {
-		return nil, err
-	}
-	if len(d.Kits) > 1 {
-		b.WriteString("kits:\n")
-		for i, title := range d.Kits {
-			fmt.Fprintf(&b, "  - title: %s\n", quote(title))
-			writeRunners(&b, "    ", byKit[i])
-		}
-	} else {
-		writeRunners(&b, "", byKit[0])
-	}
-	if len(d.Stages) > 0 {
-		var stages []string
-		for _, id := range d.Stages {
-			stages = append(stages, quote(id))
-		}
-		fmt.Fprintf(&b, "stages: [%s]\n", strings.Join(stages, ", "))
-	}
-	b.WriteString("---\nWhat I want to build, and why.\n\n## Supplies\n- [ ] primer\n")
-	return []byte(b.String()), nil
-}
-
-func writeRunners(b *strings.Builder, indent string, runners []string) {
-	if len(runners) == 0 {
-		return
-	}
-	fmt.Fprintf(b, "%srunners:\n", indent)
-	for _, r := range runners {
-		fmt.Fprintf(b, "%s  - %s\n", indent, r)
-	}
-}
-
-// runners are the runners as build.md has them, by kit.
-func (d Draft) runners() ([][]string, error) {
-	byKit := make([][]string, max(1, len(d.Kits)))
-	var seen []string
-	for _, text := range d.Runners {
-		m := draftRunner.FindStringSubmatch(strings.TrimSpace(text))
-		if m == nil {
-			return nil, &AskError{fmt.Sprintf("%q is no runner: nothing written", text), `a runner is a letter, its parts and their class: A:24:flat, B:"1-12, 30", or 2/A:8 in the second kit`}
-		}
-		kit := 1
-		if m[1] != "" {
-			kit, _ = strconv.Atoi(m[1])
-		}
-		if kit < 1 || kit > len(byKit) {
-			return nil, &AskError{fmt.Sprintf("%s: there is no kit %d: nothing written", text, kit), "name the kits first, each with --kit TITLE"}
-		}
-		letter := strings.ToUpper(m[2])
-		name := fmt.Sprintf("%d/%s", kit, letter)
-		if slices.Contains(seen, name) {
-			return nil, &AskError{fmt.Sprintf("runner %s comes twice: nothing written", letter), "give it once, with all its parts"}
-		}
-		seen = append(seen, name)
-		line := "{letter: " + letter
-		if parts := strings.TrimSpace(m[3]); parts != "" {
-			line += ", parts: " + quote(parts)
-		}
-		if class := strings.TrimSpace(m[4]); class != "" {
-			line += ", class: " + quote(class)
-		}
-		byKit[kit-1] = append(byKit[kit-1], line+"}")
-	}
-	return byKit, nil
 }

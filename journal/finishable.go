@@ -58,7 +58,7 @@ func (s *State) finishable(b *Build) (Finishable, bool) {
 			continue
 		}
 		// Work that ended in the hour after the picture was perhaps the tidying up.
-		if at := p.Instant.At; p.Instant.Doubt == "" && at.After(b.Resumed) && worked.Before(at.Add(time.Hour)) {
+		if at := p.Instant.At; !p.Instant.Doubts.Any() && at.After(b.Resumed) && worked.Before(at.Add(time.Hour)) {
 			f.Photo, f.Name, f.Date = p.Hash, p.Name, max(f.Date, at.Format(time.DateOnly))
 			return f, true
 		}
@@ -79,10 +79,10 @@ func (s *State) lastStageDone(b *Build) *Stage {
 	if last == nil {
 		return nil
 	}
-	there, known := b.countOf(last)
+	there, known := b.CountOf(last)
 	done := 0
 	for _, one := range s.SessionsOf(b.ID) {
-		if one.Stage == last.ID && one.Doubt == "" {
+		if one.Stage == last.ID && !one.Doubt.Any() {
 			done += one.Done()
 		}
 	}
@@ -125,12 +125,12 @@ func (s *State) Remains(b *Build) Remains {
 	for i := range b.Stages {
 		st := &b.Stages[i]
 		unit, countable := metrics.CountedKind(st.Kind)
-		there, known := b.countOf(st)
+		there, known := b.CountOf(st)
 		if !countable || !known {
 			continue
 		}
 		for _, one := range s.SessionsOf(b.ID) {
-			if one.Stage == st.ID && one.Doubt == "" {
+			if one.Stage == st.ID && !one.Doubt.Any() {
 				there -= one.Done()
 			}
 		}

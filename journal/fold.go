@@ -23,16 +23,6 @@ import (
 	"rakelight/journal/record"
 )
 
-// Plan is what a person wrote by hand: the settings, the builds, the diary.
-type Plan struct {
-	Config   Config
-	Zone     *time.Location
-	Builds   []*Build
-	Diary    []DiaryDay
-	Problems []Problem
-	Now      time.Time // until when no photo came after the last one; zero = until the last one
-}
-
 // Fold makes the state of a plan and all records. It is pure: no clock, no
 // file, no random number.
 func Fold(plan Plan, records []Record) *State { return foldWith(plan, records, photoCache{}) }

@@ -13,10 +13,6 @@ import (
 // FormatXMP is the format of XMP files beside photos.
 const FormatXMP = "xmp"
 
-// SidecarKept is what a photo's reason "sidecar" says when the XMP file that came
-// along with it is kept under its name and ".xmp".
-const SidecarKept = "its XMP file is kept beside it"
-
 // shown is the photo a hash stands for: the photo itself, or the one that the
 // file lies beside.
 func (f *folding) shown(hash string) *Photo {
@@ -59,7 +55,7 @@ func (f *folding) beside(r Record) error {
 	} else if was != nil {
 		return errors.New("it puts a photo beside another as an XMP file")
 	}
-	p.Beside = append(p.Beside, Original{b.Hash, b.Path, b.Name, b.Format, b.Size, b.Why, r.ID()})
+	p.Beside = append(p.Beside, Original{b.Hash, b.Path, b.Name, b.Format, b.Size, link(b.Why, b.OldWhy), r.ID()})
 	if was != nil {
 		// It was a photo of its own: what was found out about it still counts,
 		// and what lay beside it moves along.
@@ -73,10 +69,10 @@ func (f *folding) beside(r Record) error {
 		p.Instant = *b.Instant
 	}
 	p.addWords(b.Words)
-	said := &Photo{Tags: b.Tags, Why: b.TagsWhys}
+	said := &Photo{Tags: b.Tags, Why: whys(b.TagsWhys, b.OldWhys)}
 	if p.Tags.Build != "" && p.Tags.Build == b.Tags.Build && p.Tags.Stage == "" && b.Tags.Stage != "" {
 		p.Tags.Stage = b.Tags.Stage
-		p.because("stage", b.TagsWhys["stage"])
+		p.because("stage", said.Why["stage"])
 	}
 	p.merge(said)
 	return nil

@@ -8,12 +8,14 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"rakelight/journal/reason"
 )
 
 func TestRawBesideItsPicture(t *testing.T) {
 	raw, shown := strings.Repeat("a", 64), strings.Repeat("b", 64)
 	photo := map[string]New{
-		raw:   {"photo", PhotoBody{Hash: raw, Path: "photos/x.cr2", Name: "IMG_1.CR2", Format: "cr2", Tags: Tags{Build: "lorry", Stage: "clean"}, Why: map[string]string{"build": "folder", "stage": "folder"}}},
+		raw:   {"photo", PhotoBody{Hash: raw, Path: "photos/x.cr2", Name: "IMG_1.CR2", Format: "cr2", Tags: Tags{Build: "lorry", Stage: "clean"}, Why: reason.Whys(map[string]string{"build": "folder", "stage": "folder"})}},
 		shown: {"photo", PhotoBody{Hash: shown, Path: "photos/x.jpg", Name: "IMG_1.JPG", Format: "jpeg"}},
 	}
 	beside := New{"beside", BesideBody{Photo: shown, Hash: raw, Path: "photos/x.cr2", Name: "IMG_1.CR2", Format: "cr2", Size: 3}}
@@ -75,15 +77,15 @@ func TestXMPBeside(t *testing.T) {
 	at := Instant{At: *now, Wall: "2026-03-14T19:00:00Z", Source: "sidecar xmp:CreateDate", Offset: "stated"}
 	var add []New
 	for _, hash := range []string{a, b} {
-		add = append(add, New{"photo", PhotoBody{Hash: hash, Path: "photos/" + hash[:8] + ".jpg", Instant: Instant{At: now.AddDate(1, 0, 0), Source: "file time", Doubt: "file time, uncertain"}, Words: []string{"hull"}}},
+		add = append(add, New{"photo", PhotoBody{Hash: hash, Path: "photos/" + hash[:8] + ".jpg", Instant: Instant{At: now.AddDate(1, 0, 0), Source: "file time", Doubts: reason.Doubts{{Is: reason.FileTime}}}, Words: []string{"hull"}}},
 			New{"beside", BesideBody{Photo: hash, Hash: strings.Repeat("c", 64), Path: "photos/" + hash[:8] + ".jpg.xmp", Format: FormatXMP, Words: []string{"pilot-boat", "hull"}, Instant: &at,
-				Tags: Tags{Build: "pilot-boat", Stage: "clean"}, TagsWhys: map[string]string{"build": "keyword", "stage": "keyword"}}})
+				Tags: Tags{Build: "pilot-boat", Stage: "clean"}, TagsWhys: reason.Whys(map[string]string{"build": "keyword", "stage": "keyword"})}})
 	}
 	if _, err := j.AppendAll(add); err != nil {
 		t.Fatal(err)
 	}
 	for _, p := range j.State.Photos {
-		if len(p.Beside) != 1 || !p.Instant.At.Equal(*now) || p.Instant.Doubt != "" || !slices.Equal(p.Words, []string{"hull", "pilot-boat"}) || p.Tags.Stage != "clean" || p.Why["stage"] != "keyword" {
+		if len(p.Beside) != 1 || !p.Instant.At.Equal(*now) || p.Instant.Doubts.Any() || !slices.Equal(p.Words, []string{"hull", "pilot-boat"}) || p.Tags.Stage != "clean" || p.Why["stage"].Name != "keyword" {
 			t.Errorf("%+v", p)
 		}
 	}

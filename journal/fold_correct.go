@@ -154,7 +154,7 @@ func (f *folding) correctParts(s *Session, r Record, b CorrectBody) {
 	}
 	for _, part := range b.Take {
 		s.takePart(part)
-		f.taken[s.ID+" "+part.key()] = true
+		f.taken[s.ID+" "+part.Key()] = true
 	}
 	s.Tallies = slices.DeleteFunc(s.Tallies, func(t Tally) bool { return t.Bare == 0 && len(t.Parts) == 0 })
 }
@@ -187,7 +187,7 @@ func lessOf(parts []PartRef, off PartRef) []PartRef {
 	var out []PartRef
 	left := off.Count
 	for _, p := range parts {
-		if p.same(off) && left > 0 {
+		if p.Is(off) && left > 0 {
 			less := min(p.Count, left)
 			left -= less
 			p.Count -= less
@@ -222,7 +222,7 @@ func (f *folding) tookBack(session, build string, parts []PartRef) {
 		return
 	}
 	for _, p := range parts {
-		f.lostParts[build+" "+p.key()] = true
+		f.lostParts[build+" "+p.Key()] = true
 	}
 }
 
@@ -232,7 +232,7 @@ func (f *folding) wasTakenBack(s *Session, build string, parts []PartRef) bool {
 	if s != nil && f.lostCounts[s.ID] {
 		return true
 	}
-	return slices.ContainsFunc(parts, func(p PartRef) bool { return f.lostParts[build+" "+p.key()] })
+	return slices.ContainsFunc(parts, func(p PartRef) bool { return f.lostParts[build+" "+p.Key()] })
 }
 
 // noteTakenBack gathers what was taken back and others may hang on.
@@ -262,13 +262,13 @@ func (f *folding) noteTakenBack(records []Record, gone gone) {
 			if b, err := read[DoneBody](r); err == nil {
 				f.lostCounts[b.Session] = true
 				for _, p := range b.Parts {
-					f.lostParts[b.Build+" "+p.key()] = true
+					f.lostParts[b.Build+" "+p.Key()] = true
 				}
 			}
 		case r.Kind == "work":
 			if b, err := read[WorkBody](r); err == nil {
 				for _, p := range b.Parts {
-					f.lostParts[b.Build+" "+p.key()] = true
+					f.lostParts[b.Build+" "+p.Key()] = true
 				}
 			}
 		}

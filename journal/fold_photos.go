@@ -4,8 +4,9 @@ package journal
 
 import (
 	"errors"
-	"maps"
 	"slices"
+
+	"rakelight/journal/reason"
 )
 
 func (f *folding) photo(r Record) error {
@@ -23,14 +24,11 @@ func (f *folding) photo(r Record) error {
 		Hash: b.Hash, Path: b.Path, Name: b.Name, Folder: b.Folder, Size: b.Size, Format: b.Format,
 		Width: b.Width, Height: b.Height, Turn: b.Turn, Camera: b.Camera, Instant: b.Instant,
 		// The body may be used again: what could be changed is copied.
-		Tags: b.Tags, Why: maps.Clone(b.Why), Guess: b.Guess, Record: r.ID(),
+		Tags: b.Tags, Why: whys(b.Why, b.OldWhy), Guess: b.Guess, Record: r.ID(),
 		Words: slices.Clone(b.Words), Print: b.Print, Sharp: b.Sharp, Cards: slices.Clone(b.Cards),
 	}
 	f.taggedAt[p.Hash] = append(f.taggedAt[p.Hash], b.Instant.At)
 	p.Tags.Parts = slices.Clone(b.Tags.Parts)
-	if p.Why == nil {
-		p.Why = map[string]string{}
-	}
 	if first := f.photos[p.Hash]; first != nil {
 		first.merge(p) // taken in on two devices
 		return nil
@@ -69,19 +67,20 @@ func (p *Photo) merge(o *Photo) {
 	}
 }
 
-func (p *Photo) because(name, why string) {
-	if why == "" {
+func (p *Photo) because(name string, why reason.Why) {
+	if !why.Any() {
 		delete(p.Why, name)
 		return
 	}
 	p.Why[name] = why
 }
 
-// said is the reason of a tag a person gave.
-const said = "you said so"
-
-// otherBuild is the reason of a tag that fell with the build it belonged to.
-const otherBuild = "the build was changed"
+// The reasons of tags that a person gave, and of those that fell with the build they
+// belonged to.
+var (
+	said       = reason.Why{By: reason.Said}
+	otherBuild = reason.Why{By: reason.BuildChanged}
+)
 
 func (f *folding) tag(r Record) error {
 	b, err := read[TagBody](r)
@@ -142,6 +141,6 @@ func (f *folding) aside(r Record) error {
 	if err := confined(b.Path, "inbox/"+AsideDir); err != nil {
 		return err
 	}
-	f.asides[b.Hash] = Aside{b.Path, b.Hash, b.CopyOf, b.Why, r.ID()} // the latest place counts
+	f.asides[b.Hash] = Aside{b.Path, b.Hash, b.CopyOf, link(b.Why, b.OldWhy), r.ID()} // the latest place counts
 	return nil
 }

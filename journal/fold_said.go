@@ -7,6 +7,8 @@ import (
 	"errors"
 	"fmt"
 	"time"
+
+	"rakelight/journal/reason"
 )
 
 // Note is a note made at the bench.
@@ -116,10 +118,11 @@ func (f *folding) setDates() {
 		case !b.At.IsZero():
 			in.At = b.At
 		case b.First == b.Last:
-			in.At, in.Doubt = f.noon(b.First), doubtDay
+			in.At, in.Doubts = f.noon(b.First), reason.Doubts{{Is: reason.DayOnly}}
 		default:
 			first, last := f.noon(b.First), f.noon(b.Last)
-			in.At, in.Said, in.Doubt = first.Add(last.Sub(first)/2), b.Said, doubtRange(b)
+			in.At, in.Said = first.Add(last.Sub(first)/2), b.Said
+			in.Doubts = reason.Doubts{{Is: reason.SomeDay, First: b.First, Last: b.Last}}
 			if in.Said == "" {
 				in.Said = b.First + " to " + b.Last
 			}
@@ -137,9 +140,4 @@ func (f *folding) noon(day string) time.Time {
 	}
 	at, _ := InZone(t.Add(12*time.Hour), f.state.Zone)
 	return at
-}
-
-// doubtRange is the doubt of a photo whose day is not known.
-func doubtRange(b DatedBody) string {
-	return "some day from " + b.First + " to " + b.Last
 }

@@ -3,8 +3,11 @@
 package journal
 
 import (
+	"slices"
 	"testing"
 	"time"
+
+	"rakelight/journal/reason"
 )
 
 func TestFinish(t *testing.T) {
@@ -41,7 +44,7 @@ func TestFinish(t *testing.T) {
 func TestDated(t *testing.T) {
 	h := &says{t: t}
 	hash := "aaaaaaaaaaaaaaaa1"
-	file := Instant{At: historyStart, Source: "file time", Doubt: "file time, uncertain"}
+	file := Instant{At: historyStart, Source: "file time", Doubts: reason.Doubts{{Is: reason.FileTime}}}
 	h.add("photo", PhotoBody{Hash: hash, Path: "photos/a.jpg", Name: "a.jpg", Instant: file})
 	if rows := h.fold().ToDo(); len(rows) == 0 || rows[0].Kind != NoDate {
 		t.Fatalf("a photo without a date is not listed: %v", rows)
@@ -49,17 +52,17 @@ func TestDated(t *testing.T) {
 	for _, c := range []struct {
 		said   DatedBody
 		at     string
-		doubt  string
+		doubt  reason.Doubts
 		asSaid string
 	}{
-		{DatedBody{Photo: hash, First: "2019-03-01", Last: "2019-05-31", Said: "spring 2019"}, "2019-04-16 00:00", "some day from 2019-03-01 to 2019-05-31", "spring 2019"},
-		{DatedBody{Photo: hash, First: "2019-03-14", Last: "2019-03-14"}, "2019-03-14 12:00", doubtDay, ""},
-		{DatedBody{Photo: hash, At: historyStart.Add(-time.Hour)}, "2026-03-14 18:00", "", ""},
+		{DatedBody{Photo: hash, First: "2019-03-01", Last: "2019-05-31", Said: "spring 2019"}, "2019-04-16 00:00", reason.Doubts{{Is: reason.SomeDay, First: "2019-03-01", Last: "2019-05-31"}}, "spring 2019"},
+		{DatedBody{Photo: hash, First: "2019-03-14", Last: "2019-03-14"}, "2019-03-14 12:00", reason.Doubts{{Is: reason.DayOnly}}, ""},
+		{DatedBody{Photo: hash, At: historyStart.Add(-time.Hour)}, "2026-03-14 18:00", nil, ""},
 	} {
 		h.add("dated", c.said)
 		s := h.fold()
 		in := s.Photos[0].Instant
-		if in.At.Format(minute) != c.at || in.Doubt != c.doubt || in.Said != c.asSaid || in.Source != SaidSo || in.ByClock() {
+		if in.At.Format(minute) != c.at || !slices.Equal(in.Doubts, c.doubt) || in.Said != c.asSaid || in.Source != SaidSo || in.ByClock() {
 			t.Errorf("%+v: %+v", c.said, in)
 		}
 		for _, row := range s.ToDo() {
@@ -70,7 +73,7 @@ func TestDated(t *testing.T) {
 	}
 	last := h.all[len(h.all)-1].ID()
 	h.add("retract", RetractBody{Record: last})
-	if in := h.fold().Photos[0].Instant; in.Doubt != doubtDay {
+	if in := h.fold().Photos[0].Instant; !in.Doubts.Has(reason.DayOnly) {
 		t.Errorf("taken back: %+v", in)
 	}
 	h.add("dated", DatedBody{Photo: hash, First: "2019-03-14", Last: "2019-03-01"})

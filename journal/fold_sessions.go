@@ -10,6 +10,8 @@ import (
 	"slices"
 	"strconv"
 	"time"
+
+	"rakelight/journal/reason"
 )
 
 // maxMinutes is the longest session that is believed: a year. It keeps a
@@ -296,7 +298,7 @@ func (f *folding) reopen(r Record) error {
 			}
 			continue
 		}
-		f.reopened[s.ID+" "+part.key()] += part.Count
+		f.reopened[s.ID+" "+part.Key()] += part.Count
 		s.Again = append(s.Again, part)
 		take(s, part.Count, []PartRef{part}, part.String())
 	}
@@ -311,9 +313,9 @@ func (f *folding) latestWith(build, stage string, part PartRef, before time.Time
 		if s.Build != build || stage != "" && s.Stage != stage || s.Start.After(before) {
 			continue
 		}
-		standing := -f.reopened[s.ID+" "+part.key()]
+		standing := -f.reopened[s.ID+" "+part.Key()]
 		for _, p := range s.Parts {
-			if p.same(part) {
+			if p.Is(part) {
 				standing += p.Count
 			}
 		}
@@ -366,18 +368,11 @@ func (f *folding) settle(s *Session, longest time.Duration) {
 		s.Net -= b.End.Sub(b.Start)
 	}
 	if s.Known == Estimated && s.Cards && s.Net < shortest && !f.accepted[s.ID] {
-		s.Doubt = "a card began it and nothing tells how long it lasted; say how long it was"
+		s.Doubt = reason.LengthDoubt{Is: reason.NoEnd, Cards: true}
 	}
 	if s.Known == Measured && s.Net > longest && !f.accepted[s.ID] {
-		overnight := ""
-		if s.Start.In(f.state.Zone).Format(time.DateOnly) != s.End.In(f.state.Zone).Format(time.DateOnly) {
-			overnight = " overnight"
-		}
-		how := "the timer ran " + Spell(s.Net)
-		if s.Cards {
-			how = "by its cards it lasted " + Spell(s.Net)
-		}
-		s.Doubt = fmt.Sprintf("%s%s; say how long it really was", how, overnight)
+		from, to := s.Start.In(f.state.Zone), s.End.In(f.state.Zone)
+		s.Doubt = reason.LengthDoubt{Is: reason.RanLong, Ran: s.Net, Cards: s.Cards, Overnight: from.Format(time.DateOnly) != to.Format(time.DateOnly)}
 	}
 }
 

@@ -15,13 +15,28 @@ import (
 	"testing"
 	"time"
 
+	"rakelight/journal/reason"
 	"rakelight/journal/record"
 )
 
 var testPlan = Plan{Zone: time.UTC, Builds: []*Build{
-	{ID: "lorry", Title: "Lorry", Stages: []Stage{{"clean", "Clean", "clean"}, {"paint", "Paint", "paint"}}, Kits: []Kit{{Runners: []Runner{{Letter: "A", Parts: numberRange(1, 20)}}}}},
-	{ID: "seaplane", Title: "Seaplane", Stages: []Stage{{"clean", "Clean", "clean"}}},
+	{ID: "lorry", Title: "Lorry", Stages: []Stage{{ID: "clean", Title: "Clean", Kind: "clean"}, {ID: "paint", Title: "Paint", Kind: "paint"}}, Kits: []Kit{{Runners: []Runner{{Letter: "A", Parts: numberRange(1, 20)}}}}},
+	{ID: "seaplane", Title: "Seaplane", Stages: []Stage{{ID: "clean", Title: "Clean", Kind: "clean"}}},
 }}
+
+// randomWhy is a reason of any kind, also of a kind that no version has yet.
+func randomWhy(rng *rand.Rand) reason.Why {
+	session := &reason.Session{ID: "a/1", Build: "lorry", Stage: "clean", Began: "2026-03-14 19:00"}
+	return []reason.Why{
+		{By: reason.Folder, Name: "clean"}, {By: reason.InSession, Session: session}, {By: reason.NearSession, Session: session, Away: reason.Length(12 * time.Minute)},
+		{By: reason.OneOfSessions, Session: session, Of: 2}, {By: reason.NoSession, Away: reason.Length(2 * time.Hour)}, {By: "of-later", Name: "x"},
+	}[rng.IntN(6)]
+}
+
+func randomDoubts(rng *rand.Rand) reason.Doubts {
+	all := reason.Doubts{{Is: reason.DayOnly}, {Is: reason.Twice, At: "01:30+01:00", Or: "01:30+00:00"}, {Is: reason.OutOfTime, Source: "GPS", Text: "2099"}, {Is: "of-later", Text: "x"}}
+	return slices.Clone(all[:rng.IntN(len(all)+1)])
+}
 
 // randomRecords makes a history with every kind of record on three devices,
 // wrong references and retractions included.
@@ -78,11 +93,14 @@ func randomRecords(rng *rand.Rand, n int) []Record {
 			{"resume", ResumeBody{Build: b, At: at}},
 			{"clock", ClockBody{Camera: Camera{Model: models[rng.IntN(3)]}, Fast: (time.Duration(rng.IntN(5)-2) * 20 * time.Minute).String(), From: []string{"", "2026-03-02"}[rng.IntN(2)]}},
 			{"aside", AsideBody{Hash: fmt.Sprintf("%064d", rng.IntN(9)), Path: "inbox/aside/" + hash, CopyOf: hash}},
-			{"photo", PhotoBody{Hash: hash, Path: "photos/" + hash, Camera: Camera{Model: models[rng.IntN(3)]}, Print: prints[rng.IntN(3)], Sharp: float64(rng.IntN(3)), Instant: Instant{At: at, Wall: at.Format(time.DateTime), Source: "DateTimeOriginal", Offset: offsets[rng.IntN(3)]}, Why: map[string]string{"build": "to sort"}}},
-			{"photo", PhotoBody{Hash: hash, Path: "photos/" + hash, Camera: Camera{Model: models[rng.IntN(3)]}, Instant: Instant{At: at, Wall: at.Add(20 * time.Minute).Format(time.DateTime), Source: "DateTimeOriginal", Offset: "journal zone", Corrected: "20m fast"}, Tags: Tags{Build: b, Stage: "clean"}, Why: map[string]string{"build": duringSession + "x", "stage": duringSession + "x"}}},
-			{"photo", PhotoBody{Hash: hash, Path: "photos/" + hash, Instant: Instant{At: at}, Tags: Tags{Build: b, View: Views[rng.IntN(2)]}, Guess: rng.IntN(2) == 0, Why: map[string]string{"build": "folder"}}},
+			{"photo", PhotoBody{Hash: hash, Path: "photos/" + hash, Camera: Camera{Model: models[rng.IntN(3)]}, Print: prints[rng.IntN(3)], Sharp: float64(rng.IntN(3)), Instant: Instant{At: at, Wall: at.Format(time.DateTime), Source: "DateTimeOriginal", Offset: offsets[rng.IntN(3)]}, Why: reason.Whys(map[string]string{"build": "to sort"})}},
+			{"photo", PhotoBody{Hash: hash, Path: "photos/" + hash, Camera: Camera{Model: models[rng.IntN(3)]}, Instant: Instant{At: at, Wall: at.Add(20 * time.Minute).Format(time.DateTime), Source: "DateTimeOriginal", Offset: "journal zone", Corrected: reason.Fault{Fast: 20 * time.Minute}}, Tags: Tags{Build: b, Stage: "clean"}, Why: reason.Whys(map[string]string{"build": "taken during the session on x", "stage": "taken during the session on x"})}},
+			{"photo", PhotoBody{Hash: hash, Path: "photos/" + hash, Instant: Instant{At: at}, Tags: Tags{Build: b, View: Views[rng.IntN(2)]}, Guess: rng.IntN(2) == 0, Why: reason.Whys(map[string]string{"build": "folder"})}},
+			{"photo", PhotoBody{Hash: hash, Path: "photos/" + hash, Instant: Instant{At: at, Wall: at.Format(time.DateTime), Source: "DateTimeOriginal", Offset: HomeOffset, Doubts: randomDoubts(rng), Passed: randomDoubts(rng), Corrected: []reason.Fault{{}, {Fast: -20 * time.Minute}, {Text: "drifting"}}[rng.IntN(3)]}, Tags: Tags{Build: b, Stage: "clean", Kit: rng.IntN(2)}, Guess: rng.IntN(2) == 0, Why: map[string]reason.Why{"build": randomWhy(rng), "stage": randomWhy(rng), "kit": randomWhy(rng)}}},
+			{"photo", PhotoBody{Hash: hash, Path: "photos/" + hash, Instant: Instant{At: at}, Tags: Tags{Build: b}, OldWhy: map[string]string{"build": "taken during the session on lorry/clean, 2026-03-14 19:00"}}},
+			{"beside", BesideBody{Photo: hash, Hash: fmt.Sprintf("%064d", 30+rng.IntN(3)), Path: "photos/" + hash + ".2.xmp", Format: "xmp", Why: reason.Link{By: []reason.Kin{reason.XMPLater, "of-later"}[rng.IntN(2)]}, Tags: Tags{Build: b, Stage: "clean"}, TagsWhys: map[string]reason.Why{"build": randomWhy(rng), "stage": randomWhy(rng)}}},
 			{"beside", BesideBody{Photo: hash, Hash: fmt.Sprintf("%064d", rng.IntN(9)), Path: "photos/beside" + hash[60:] + fmt.Sprint(rng.IntN(2)), Format: "cr2"}},
-			{"beside", BesideBody{Photo: hash, Hash: fmt.Sprintf("%064d", 20+rng.IntN(3)), Path: "photos/" + hash + ".xmp", Format: "xmp", Words: []string{"w" + fmt.Sprint(rng.IntN(3))}, Instant: &Instant{At: at, Wall: at.Format(time.DateTime), Source: "sidecar xmp:CreateDate"}, Tags: Tags{Build: b, Stage: "clean"}, TagsWhys: map[string]string{"build": "keyword", "stage": "keyword"}}},
+			{"beside", BesideBody{Photo: hash, Hash: fmt.Sprintf("%064d", 20+rng.IntN(3)), Path: "photos/" + hash + ".xmp", Format: "xmp", Words: []string{"w" + fmt.Sprint(rng.IntN(3))}, Instant: &Instant{At: at, Wall: at.Format(time.DateTime), Source: "sidecar xmp:CreateDate"}, Tags: Tags{Build: b, Stage: "clean"}, OldWhys: map[string]string{"build": "the picture carries the keyword " + b, "stage": "a guess: 5 min after the session on lorry/clean, 2026-03-14 19:00"}}},
 			{"repair", RepairBody{Hash: hash, Path: "photos/" + hash, Was: []string{"", fmt.Sprintf("%064d", rng.IntN(9))}[rng.IntN(2)], Aside: []string{"", "inbox/aside/damaged/" + hash}[rng.IntN(2)]}},
 			{"tag", TagBody{Photo: hash, Set: Tags{Role: Roles[rng.IntN(len(Roles))], Stage: "clean"}}},
 			{"mark", MarkBody{Photo: hash, Criterion: rng.IntN(14), Score: []*int{nil, new(int)}[rng.IntN(2)], Rubric: Rubric}},
@@ -237,7 +255,7 @@ func TestSessionWithBreakAndParts(t *testing.T) {
 		t.Fatal(err)
 	}
 	s := j.State.Session(id)
-	if s.Net != time.Hour || s.Done() != 12 || s.Open || s.Doubt != "" || !s.Counted {
+	if s.Net != time.Hour || s.Done() != 12 || s.Open || s.Doubt.Any() || !s.Counted {
 		t.Errorf("net %v, %d done, %+v; want 1 h and 12 parts (A7 is not for use)", s.Net, s.Done(), s)
 	}
 	if _, err := j.Append("reopen", ReopenBody{Build: "pilot-boat", Parts: refs[:2], At: at(80)}); err != nil {
@@ -263,15 +281,15 @@ func TestForgottenTimer(t *testing.T) {
 	if _, err := j.Append("end", EndBody{Session: id, End: now.Add(13 * time.Hour)}); err != nil {
 		t.Fatal(err)
 	}
-	if s := j.State.Session(id); s.Doubt == "" || len(j.State.Work("pilot-boat")) != 0 {
+	if s := j.State.Session(id); !s.Doubt.Any() || len(j.State.Work("pilot-boat")) != 0 {
 		t.Errorf("13 hours were counted: %+v", s)
 	}
 	minutes := 40.0
 	if _, err := j.Append("correct", CorrectBody{Session: id, Minutes: &minutes}); err != nil {
 		t.Fatal(err)
 	}
-	if s := j.State.Session(id); s.Doubt != "" || s.Net != 40*time.Minute {
-		t.Errorf("after the correction: %v, doubt %q", s.Net, s.Doubt)
+	if s := j.State.Session(id); s.Doubt.Any() || s.Net != 40*time.Minute {
+		t.Errorf("after the correction: %v, doubt %v", s.Net, s.Doubt)
 	}
 }
 
@@ -294,7 +312,7 @@ func TestRetract(t *testing.T) {
 func TestTagAndTagRetracted(t *testing.T) {
 	j, _ := bench(t)
 	hash := "1f3a9c04" + string(bytes.Repeat([]byte("0"), 56))
-	photo := PhotoBody{Hash: hash, Path: "photos/x.jpg", Name: "x.jpg", Tags: Tags{Build: "pilot-boat", Stage: "cut"}, Why: map[string]string{"stage": "folder"}, Guess: true}
+	photo := PhotoBody{Hash: hash, Path: "photos/x.jpg", Name: "x.jpg", Tags: Tags{Build: "pilot-boat", Stage: "cut"}, Why: reason.Whys(map[string]string{"stage": "folder"}), Guess: true}
 	if _, err := j.Append("photo", photo); err != nil {
 		t.Fatal(err)
 	}
@@ -310,7 +328,7 @@ func TestTagAndTagRetracted(t *testing.T) {
 		t.Fatal(err)
 	}
 	p = j.State.FindPhoto("1f3a")[0]
-	if p.Tags.Stage != "cut" || p.Tags.Role != "" || !p.Guess || p.Why["stage"] != "folder" {
+	if p.Tags.Stage != "cut" || p.Tags.Role != "" || !p.Guess || p.Why["stage"].Name != "folder" {
 		t.Errorf("after the tag was taken back: %+v", p)
 	}
 }

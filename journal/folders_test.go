@@ -9,8 +9,8 @@ import (
 
 func TestLostFolders(t *testing.T) {
 	s := &State{Builds: []*Build{
-		{ID: "pilot-boat", Title: "Pilot boat", Stages: []Stage{{"clean", "Clean", "clean"}, {"hull-seams", "Hull seams", "seam"}}},
-		{ID: "lorry", Title: "Field-kitchen lorry", Stages: []Stage{{"paint", "Paint", "paint"}}},
+		{ID: "pilot-boat", Title: "Pilot boat", Stages: []Stage{{ID: "clean", Title: "Clean", Kind: "clean"}, {ID: "hull-seams", Title: "Hull seams", Kind: "seam"}}},
+		{ID: "lorry", Title: "Field-kitchen lorry", Stages: []Stage{{ID: "paint", Title: "Paint", Kind: "paint"}}},
 	}}
 	for _, one := range []struct{ folder, build, want string }{
 		{"pilot-boat/clean/before", "pilot-boat", "[]"},

@@ -42,7 +42,7 @@ func TestFormat1(t *testing.T) {
 	if len(s.Photos) != 1 || !reflect.DeepEqual(s.Photos[0].Tags, wantTags) {
 		t.Fatalf("photos %+v", s.Photos)
 	}
-	if p := s.Photos[0]; p.Caption != "level at last" || p.Kind != "clean" || p.Why["role"] != said || p.Why["stage"] != "folder" || s.FindPhoto(p.Short())[0] != p {
+	if p := s.Photos[0]; p.Caption != "level at last" || p.Kind != "clean" || p.Why["role"] != said || p.Why["stage"].Name != "folder" || s.FindPhoto(p.Short())[0] != p {
 		t.Errorf("photo %+v", p)
 	}
 	if len(s.Pauses) != 1 || s.Pauses[0].Until.IsZero() || s.Pauses[0].Next != "rig the floats" || s.Paused("mail-seaplane") != nil {

@@ -14,11 +14,9 @@ import (
 	"os"
 	"path/filepath"
 
+	"rakelight/journal/plan"
 	"rakelight/journal/record"
 )
-
-// kept are the folders of a journal in which nothing lies but what belongs there.
-var kept = []string{"photos", "records", "builds", "inbox", "marks", ".cache"}
 
 // CanHandOut returns an AskError when HandOut would write nothing: something is
 // there, the folder is not (unless it is the journal's pages folder), or it is one
@@ -29,7 +27,7 @@ func (j *Journal) CanHandOut(path string) error {
 	}
 	there, err := lies(path)
 	if there {
-		return &AskError{path + " is there already: nothing written", another}
+		return &AskError{What: path + " is there already: nothing written", Hint: another}
 	}
 	return err
 }
@@ -63,7 +61,7 @@ func (j *Journal) HandOutPage(path string, page []byte, older string) error {
 	}
 	before := older != "" && len(old) <= maxPage && bytes.HasPrefix(old, []byte(older)) && !bytes.Contains(old, []byte(sealBegins))
 	if !sealed(old) && !before {
-		return &AskError{path + " is there already, and is not as Rakelight wrote it: nothing written", another + ", or move that one away"}
+		return &AskError{What: path + " is there already, and is not as Rakelight wrote it: nothing written", Hint: another + ", or move that one away"}
 	}
 	return handOut(path, seal(page), record.Rename)
 }
@@ -92,11 +90,11 @@ func lies(path string) (bool, error) {
 	case err != nil:
 		return false, fmt.Errorf("nothing written: %w", err)
 	case info.IsDir():
-		return false, &AskError{path + " is a folder: nothing written", "name a file in it"}
+		return false, &AskError{What: path + " is a folder: nothing written", Hint: "name a file in it"}
 	case info.Mode()&fs.ModeSymlink != 0:
-		return false, &AskError{path + " is a link to something else: nothing written", another}
+		return false, &AskError{What: path + " is a link to something else: nothing written", Hint: another}
 	case !info.Mode().IsRegular():
-		return false, &AskError{path + " is no ordinary file: nothing written", another}
+		return false, &AskError{What: path + " is no ordinary file: nothing written", Hint: another}
 	}
 	return true, nil
 }
@@ -106,7 +104,7 @@ func handOut(path string, data []byte, place func(from, to string) error) error 
 	err := record.WriteBy(path, data, place)
 	switch {
 	case errors.Is(err, fs.ErrExist):
-		return &AskError{path + " is there already: nothing written", another}
+		return &AskError{What: path + " is there already: nothing written", Hint: another}
 	case err != nil:
 		return fmt.Errorf("%s was not written: %w", path, err)
 	}
@@ -122,62 +120,20 @@ func (j *Journal) mayHold(dir string) error {
 	}
 	switch info, err := os.Stat(dir); {
 	case errors.Is(err, fs.ErrNotExist):
-		return &AskError{fmt.Sprintf("there is no folder %s: nothing written", dir), "make the folder first, or name another"}
+		return &AskError{What: fmt.Sprintf("there is no folder %s: nothing written", dir), Hint: "make the folder first, or name another"}
 	case err != nil:
 		return fmt.Errorf("nothing written: %w", err)
 	case !info.IsDir():
-		return &AskError{dir + " is no folder: nothing written", "name a file in a folder"}
+		return &AskError{What: dir + " is no folder: nothing written", Hint: "name a file in a folder"}
 	}
-	name, err := keptFolder(dir, j.Dir)
+	name, err := plan.KeptFolder(dir, j.Dir)
 	if err != nil {
 		return fmt.Errorf("nothing written: %w", err)
 	}
 	if name != "" {
-		return &AskError{fmt.Sprintf("%s lies in the folder %s of a journal, which holds nothing but its own: nothing written", dir, name), "name a file outside of it"}
+		return &AskError{What: fmt.Sprintf("%s lies in the folder %s of a journal, which holds nothing but its own: nothing written", dir, name), Hint: "name a file outside of it"}
 	}
 	return nil
-}
-
-// keptFolder is the folder of a journal that dir is or lies in, "" = of none:
-// of any journal above it, and of those given, whose folders may be links to
-// places elsewhere. Folders are compared as the system does, whatever the case
-// of their names and whatever links lead there. A dir that is not there yet will
-// lie in what is.
-func keptFolder(dir string, journals ...string) (string, error) {
-	dir, err := filepath.Abs(dir)
-	if err != nil {
-		return "", err
-	}
-	for {
-		real, err := filepath.EvalSymlinks(dir)
-		if err == nil {
-			dir = real
-			break
-		}
-		if !errors.Is(err, fs.ErrNotExist) || filepath.Dir(dir) == dir {
-			return "", err
-		}
-		dir = filepath.Dir(dir)
-	}
-	for ; filepath.Dir(dir) != dir; dir = filepath.Dir(dir) {
-		here, err := os.Stat(dir)
-		if err != nil {
-			return "", err
-		}
-		above := filepath.Dir(dir)
-		around := journals
-		if _, err := os.Stat(filepath.Join(above, "journal.toml")); err == nil {
-			around = append([]string{above}, journals...)
-		}
-		for _, j := range around {
-			for _, name := range kept {
-				if there, err := os.Stat(filepath.Join(j, name)); err == nil && os.SameFile(here, there) {
-					return name, nil
-				}
-			}
-		}
-	}
-	return "", nil
 }
 
 // A seal is the last line of a page: the SHA-256 of all before it. Whoever

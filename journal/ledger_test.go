@@ -94,23 +94,8 @@ func TestLedger(t *testing.T) {
 			t.Errorf("session %s: tallies make %d, done is %d", one.ID, sum, one.Done())
 		}
 	}
-	total, known := partsByClass(b.Kits[0])
+	total, known := b.Kits[0].PartsByClass()
 	if !known || total["small"] != 1 || total["flat"] != 2 || total["curved"] != 2 {
 		t.Errorf("parts by class: %v", total)
-	}
-}
-
-// A class that contradicts another, or names a part that is not there, is told.
-func TestReadClasses(t *testing.T) {
-	for plan, want := range map[string]string{
-		`{letter: A, parts: 4, classes: {small: "2", clear: "2"}}`: "runner A, classes: part 2 is small and clear; it is counted as small",
-		`{letter: A, parts: 4, classes: {small: "9"}}`:             "runner A, classes: it has no part 9",
-		`{letter: A, parts: 4, classes: small}`:                    `runner A, classes: write them like {small: "5-8", clear: 12}`,
-		`{letter: A, parts: 4, missing: x}`:                        `runner A, missing: parts "x": write them like "1-24, 30"`,
-	} {
-		_, problems := ParseBuild("x", []byte("---\nrunners:\n  - "+plan+"\n---\n"))
-		if len(problems) != 1 || problems[0].What != want || problems[0].Line != 3 {
-			t.Errorf("%s: %v, want %q", plan, problems, want)
-		}
 	}
 }

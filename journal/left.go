@@ -38,9 +38,9 @@ func (s *State) Left(b *Build) (tasks []metrics.Task, uncounted []string) {
 		for i := range b.Stages {
 			st := &b.Stages[i]
 			unit, countable := metrics.CountedKind(st.Kind)
-			byClass, known := partsByClass(kits[k])
-			whole, ofWhole := b.total(b.Totals, st)
-			total, ofKit := b.total(kits[k].Totals, st)
+			byClass, known := kits[k].PartsByClass()
+			whole, ofWhole := b.Total(b.Totals, st)
+			total, ofKit := b.Total(kits[k].Totals, st)
 			switch {
 			case st.Kind == "wait" || st.Kind == repairKind:
 			case !countable:
@@ -57,14 +57,14 @@ func (s *State) Left(b *Build) (tasks []metrics.Task, uncounted []string) {
 				stated(number, st, total)
 			case ofWhole && number == 0:
 				stated(0, st, whole)
-			case !ofWhole || !b.wholeCounts(st):
+			case !ofWhole || !b.WholeCounts(st):
 				missing(st.ID)
 			}
 		}
 	}
 	if len(kits) > 1 {
 		for i := range b.Stages {
-			if total, ok := b.total(b.Totals, &b.Stages[i]); ok && b.wholeCounts(&b.Stages[i]) {
+			if total, ok := b.Total(b.Totals, &b.Stages[i]); ok && b.WholeCounts(&b.Stages[i]) {
 				stated(0, &b.Stages[i], total)
 			}
 		}
@@ -72,29 +72,12 @@ func (s *State) Left(b *Build) (tasks []metrics.Task, uncounted []string) {
 	return tasks, uncounted
 }
 
-// partsByClass counts the parts to use of a kit. known is false when a runner
-// does not say how many it has.
-func partsByClass(k Kit) (total map[string]int, known bool) {
-	total = map[string]int{}
-	for _, r := range k.Runners {
-		if len(r.Parts) == 0 {
-			return nil, false
-		}
-		for _, n := range r.Parts {
-			if !slices.Contains(r.NotUsed, n) {
-				total[r.ClassOf(n)]++
-			}
-		}
-	}
-	return total, len(k.Runners) > 0
-}
-
 // takeOff subtracts what the stage's sessions did. A bare count without a class
 // is taken off wherever most is left: it must come off somewhere, and names
 // would have said where.
 func (s *State) takeOff(total map[string]int, b *Build, kit int, stage string) {
 	for _, one := range s.Sessions {
-		if one.Build != b.ID || one.Stage != stage || one.Doubt != "" {
+		if one.Build != b.ID || one.Stage != stage || one.Doubt.Any() {
 			continue
 		}
 		bare := one.Done()
@@ -102,7 +85,7 @@ func (s *State) takeOff(total map[string]int, b *Build, kit int, stage string) {
 			for _, p := range parts {
 				bare -= sign * p.Count
 				if p.Kit == kit || kit == 0 {
-					total[b.classOf(p)] -= sign * p.Count
+					total[b.ClassOf(p)] -= sign * p.Count
 				}
 			}
 		}
@@ -145,7 +128,7 @@ func (s *State) weeks(in func(*Session) bool, now time.Time, paused func(week ti
 	hours := map[time.Time]float64{}
 	var first time.Time
 	for _, one := range s.Sessions {
-		if !in(one) || one.Open || one.Doubt != "" || one.Kind == "wait" || len(one.Date) != len(time.DateOnly) {
+		if !in(one) || one.Open || one.Doubt.Any() || one.Kind == "wait" || len(one.Date) != len(time.DateOnly) {
 			continue
 		}
 		day, err := time.ParseInLocation(time.DateOnly, one.Date, s.zone())
@@ -208,4 +191,15 @@ func weeksOn(week time.Time, n int) time.Time { return monday(week.AddDate(0, 0,
 func monday(t time.Time) time.Time {
 	y, m, d := t.Date()
 	return time.Date(y, m, d-(int(t.Weekday())+6)%7, 0, 0, 0, 0, t.Location())
+}
+
+// doneIn is how many are done in a stage, of one kit (0 = of the whole build).
+func (s *State) doneIn(build string, kit int, stage string) int {
+	done := 0
+	for _, one := range s.Sessions {
+		if one.Build == build && one.Stage == stage && !one.Doubt.Any() && (kit == 0 || one.Kit == kit) {
+			done += one.Done()
+		}
+	}
+	return done
 }

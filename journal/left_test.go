@@ -10,21 +10,24 @@ import (
 	"time"
 
 	"rakelight/journal/metrics"
+	"rakelight/journal/reason"
 )
 
 func TestLeft(t *testing.T) {
-	b := &Build{ID: "boat", Finish: "bare", Stages: []Stage{{"cut", "Cut", "cut"}, {"clean", "Clean", "clean"}, {"paint", "Paint", "paint"}, {"wait", "Wait", "wait"}},
+	b := &Build{ID: "boat", Finish: "bare", Stages: []Stage{{ID: "cut", Title: "Cut", Kind: "cut"}, {ID: "clean", Title: "Clean", Kind: "clean"}, {ID: "paint", Title: "Paint", Kind: "paint"}, {ID: "wait", Title: "Wait", Kind: "wait"}},
 		Kits: []Kit{
 			{Runners: []Runner{{Letter: "A", Parts: numberRange(1, 10), Class: "flat", NotUsed: []string{"7"}}, {Letter: "B", Parts: numberRange(1, 4), Class: "clear"}}},
 			{Runners: []Runner{{Letter: "A", Parts: numberRange(1, 3), Class: "flat"}}},
 		}}
-	part := func(kit int, letter, number string) PartRef { return PartRef{kit, letter, number, 1} }
+	part := func(kit int, letter, number string) PartRef {
+		return PartRef{Kit: kit, Runner: letter, Number: number, Count: 1}
+	}
 	s := &State{Builds: []*Build{b}, Sessions: []*Session{
 		{Build: "boat", Kit: 1, Stage: "cut", Parts: []PartRef{part(1, "A", "1"), part(1, "A", "2"), part(1, "B", "1")}, Reopened: 1, Again: []PartRef{part(1, "A", "2")}},
 		{Build: "boat", Kit: 1, Stage: "cut", Bare: 2, Class: "clear"},
 		{Build: "boat", Kit: 1, Stage: "cut", Bare: 3}, // of whichever class has most left
 		{Build: "boat", Kit: 2, Stage: "cut", Bare: 3},
-		{Build: "boat", Kit: 1, Stage: "cut", Bare: 5, Doubt: "ran overnight"},
+		{Build: "boat", Kit: 1, Stage: "cut", Bare: 5, Doubt: reason.LengthDoubt{Is: reason.RanLong}},
 	}}
 	tasks, uncounted := s.Left(b)
 	cell := func(kind, class string) metrics.Cell { return metrics.Cell{Kind: kind, Class: class, Finish: "bare"} }
@@ -78,22 +81,6 @@ func TestLeftByTotals(t *testing.T) {
 	} {
 		if got := left(t, c.matter, c.sessions...); got != c.want {
 			t.Errorf("%s: %q, want %q", c.name, got, c.want)
-		}
-	}
-}
-
-func TestIdleTotals(t *testing.T) {
-	for matter, want := range map[string]string{
-		"stages: [seam]\ntotals: {seam: 3}":                                        "",
-		"stages: [seam]\ntotals: {sand: 3}":                                        `"sand" is no stage`,
-		"stages: [weather]\ntotals: {weather: 3}":                                  "weather has hours and nothing to count",
-		"stages: [clean]\nrunners: {A: 2}\ntotals: {clean: 3}":                     "clean is counted by the parts",
-		"stages: [seam]\nkits: [{title: a, totals: {seam: 1}}]\ntotals: {seam: 3}": "seam is told by a kit",
-		"stages: [{id: a, kind: seam}, {id: b, kind: seam}]\ntotals: {seam: 3}":    `"seam" fits more than one stage`,
-	} {
-		b, problems := ParseBuild("boat", []byte("---\n"+matter+"\n---\n"))
-		if got := strings.Join(b.idleTotals(), "; "); len(problems) > 0 || !strings.HasPrefix(got, want) || want == "" && got != "" {
-			t.Errorf("%s: %q %v, want %q", matter, got, problems, want)
 		}
 	}
 }

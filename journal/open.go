@@ -10,19 +10,14 @@ import (
 	"sync"
 	"time"
 
+	"rakelight/journal/plan"
 	"rakelight/journal/record"
 
 	_ "time/tzdata" // zones must mean the same on a computer without a zone database
 )
 
-// Format is the version of the folder's layout that this program writes.
-const Format = 1
-
-// Errors callers tell apart.
-var (
-	ErrNoJournal   = errors.New("there is no journal here or in a folder above")
-	ErrNewerFormat = errors.New("the journal was made by a newer rakelight; nothing was changed")
-)
+// ErrNoJournal is the error where no journal is.
+var ErrNoJournal = errors.New("there is no journal here or in a folder above")
 
 // Journal is an open journal folder. Its methods may be called from several
 // goroutines; State is replaced, never changed.
@@ -93,14 +88,14 @@ func (j *Journal) Reload() error {
 
 func (j *Journal) reload() error {
 	j.bodies = photoCache{} // the person may have changed anything
-	plan, err := readPlan(j.Dir)
+	written, err := plan.Read(j.Dir)
 	if err != nil {
 		return err
 	}
 	if err := j.book.Read(); err != nil {
 		return err
 	}
-	j.plan = plan
+	j.plan = written
 	j.fold()
 	return nil
 }

@@ -33,7 +33,7 @@ func (s *State) Over() []Over {
 	done, bare := map[place]int{}, map[place][]*Session{}
 	for _, one := range s.Sessions {
 		at := place{one.Build, one.Stage}
-		if one.Doubt != "" {
+		if one.Doubt.Any() {
 			continue
 		}
 		done[at] += one.Done()
@@ -45,7 +45,7 @@ func (s *State) Over() []Over {
 	for _, b := range s.Builds {
 		for i := range b.Stages {
 			st, at := &b.Stages[i], place{b.ID, b.Stages[i].ID}
-			if there, known := b.countOf(st); known && there > 0 && done[at] > there {
+			if there, known := b.CountOf(st); known && there > 0 && done[at] > there {
 				unit, _ := metrics.CountedKind(st.Kind)
 				all = append(all, Over{Build: b.ID, Stage: st.ID, Unit: unit, Done: done[at], There: there, Session: mendIn(bare[at], done[at]-there)})
 			}
@@ -84,33 +84,6 @@ func (s *State) OverIn(build, stage string) *Over {
 	return &all[i]
 }
 
-// countOf is how many a stage has to do in the whole build. known is false when
-// something that counts into it is not told.
-func (b *Build) countOf(st *Stage) (n int, known bool) {
-	unit, countable := metrics.CountedKind(st.Kind)
-	if !countable {
-		return 0, false
-	}
-	if whole, stated := b.total(b.Totals, st); stated && b.wholeCounts(st) {
-		return whole, true
-	}
-	for _, k := range b.Kits {
-		byClass, ofParts := partsByClass(k)
-		total, stated := b.total(k.Totals, st)
-		switch {
-		case unit == "part" && ofParts:
-			for _, parts := range byClass {
-				n += parts
-			}
-		case stated:
-			n += total
-		default:
-			return 0, false
-		}
-	}
-	return n, len(b.Kits) > 0
-}
-
 // sayOver says at the last card that counted in a stage that more is done there
 // than there is.
 func (s *State) sayOver() {
@@ -130,7 +103,7 @@ func (s *State) sayOver() {
 	}
 	for _, o := range over {
 		if i, ok := last[place{o.Build, o.Stage}]; ok {
-			s.Cards[i].Over = o.String()
+			s.Cards[i].Over = &o
 		}
 	}
 }

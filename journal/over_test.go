@@ -33,7 +33,7 @@ func TestOver(t *testing.T) {
 	}
 	rows := s.ToDo()
 	last := rows[len(rows)-1]
-	if last.Kind != CardWrong || !strings.HasSuffix(last.Why, want) || !strings.HasSuffix(last.Command, ` "NUMBER parts"`) || !strings.Contains(last.Else, "cards --ignore") {
+	if last.Kind != CardWrong || last.Why.(CardCause).Cards[0].Over.String() != want || !strings.HasSuffix(last.Command, ` "NUMBER parts"`) || !strings.Contains(last.Else, "cards --ignore") {
 		t.Errorf("to do: %+v", last)
 	}
 }

@@ -46,7 +46,7 @@ func (s *State) Overlaps() []Overlap {
 // placedInTime reports whether the session counts as bench time from one moment
 // to another.
 func (s *State) placedInTime(one *Session) bool {
-	return !one.Open && one.Doubt == "" && one.Kind != "wait" && s.Clocked(one)
+	return !one.Open && !one.Doubt.Any() && one.Kind != "wait" && s.Clocked(one)
 }
 
 // Clocked reports whether the hour of the session's beginning is known, and not

@@ -6,43 +6,42 @@
 package journal
 
 import (
-	"fmt"
-	"path"
 	"slices"
 	"strconv"
 	"strings"
 	"time"
-)
 
-// DefaultSettle is how near a session must be for a guess when the journal's
-// settings do not say.
-const DefaultSettle = 2 * time.Hour
+	"rakelight/journal/reason"
+)
 
 // tagging is a photo being tagged: the first reason that names a tag keeps it.
 type tagging struct {
 	s     *State
 	words []Word
 	tags  Tags
-	why   map[string]string
+	why   map[string]reason.Why
 	guess bool
 	said  []string // folder names and keywords that were no tag yet
 }
 
 // Word is a name that was given to a photo before it was taken in: a folder it
 // lay in, or a keyword it carries, and that as a reason.
-type Word struct{ Text, Why string }
+type Word struct {
+	Text string
+	Why  reason.Why
+}
 
 // WordsOf are the words of a photo, the folder's before the keywords.
 func WordsOf(folder string, keywords []string) []Word {
 	var words []Word
 	for _, segment := range strings.Split(folder, "/") {
 		if segment != "" {
-			words = append(words, Word{segment, fmt.Sprintf("it lay in the folder %s", segment)})
+			words = append(words, Word{segment, reason.Why{By: reason.Folder, Name: segment}})
 		}
 	}
 	for _, word := range keywords {
 		if word != "" {
-			words = append(words, Word{word, fmt.Sprintf("the picture carries the keyword %s", word)})
+			words = append(words, Word{word, reason.Why{By: reason.Keyword, Name: word}})
 		}
 	}
 	return words
@@ -52,8 +51,8 @@ func WordsOf(folder string, keywords []string) []Word {
 // its keywords, the session at the time, the nearest session within the settle
 // time, which is a guess and said to be one. An instant in doubt never places
 // a photo in a session.
-func (s *State) Tag(words []Word, at Instant) (Tags, map[string]string, bool) {
-	t := &tagging{s: s, words: words, why: make(map[string]string)}
+func (s *State) Tag(words []Word, at Instant) (Tags, map[string]reason.Why, bool) {
+	t := &tagging{s: s, words: words, why: make(map[string]reason.Why)}
 	// A build first, wherever it stands: a stage means something only in one.
 	for _, w := range words {
 		t.build(w)
@@ -74,11 +73,11 @@ func (s *State) tagAgain(p *Photo) {
 		clear()
 		delete(t.why, name)
 	}
-	lost := bySession(t.why["build"])
+	lost := t.why["build"].BySession()
 	if lost || t.tags.Build == "" {
 		// A stage that a word named while a session told the build is looked
 		// for again in the build the session tells now.
-		if t.tags.Stage != "" && !bySession(t.why["stage"]) {
+		if t.tags.Stage != "" && !t.why["stage"].BySession() {
 			t.words = append(t.words, Word{t.tags.Stage, t.why["stage"]})
 		}
 		forget("build", func() { t.tags.Build = "" })
@@ -86,27 +85,16 @@ func (s *State) tagAgain(p *Photo) {
 		forget("stage", func() { t.tags.Stage = "" })
 		t.guess = false
 	} else {
-		t.guess = p.Guess && !bySession(t.why["stage"]) && !bySession(t.why["kit"])
+		t.guess = p.Guess && !t.why["stage"].BySession() && !t.why["kit"].BySession()
 	}
-	if bySession(t.why["kit"]) {
+	if t.why["kit"].BySession() {
 		forget("kit", func() { t.tags.Kit = 0 })
 	}
-	if bySession(t.why["stage"]) || t.tags.Stage == "" {
+	if t.why["stage"].BySession() || t.tags.Stage == "" {
 		forget("stage", func() { t.tags.Stage = "" })
 	}
 	t.settle(p.Instant)
 	p.Tags, p.Why, p.Guess = t.tags, t.why, t.guess
-}
-
-// How a reason begins that comes from a session.
-const (
-	duringSession = "taken during the session on "
-	sessionGuess  = "a guess: "
-)
-
-// bySession reports whether a tag of that reason came from a session.
-func bySession(why string) bool {
-	return strings.HasPrefix(why, duringSession) || strings.HasPrefix(why, sessionGuess)
 }
 
 // settle fills what is unset from the sessions, and says why the rest is not.
@@ -179,7 +167,7 @@ func (t *tagging) stageWords() {
 // sessions fills the build and the stage from the session that covers the
 // instant, or else from the nearest one.
 func (t *tagging) sessions(at Instant) {
-	if t.tags.Build != "" && t.tags.Stage != "" || at.Source == "file time" || at.Doubt != "" {
+	if t.tags.Build != "" && t.tags.Stage != "" || at.Source == FileTime || at.Doubts.Any() {
 		return
 	}
 	var cover []*Session
@@ -208,18 +196,14 @@ func (t *tagging) sessions(at Instant) {
 	if near == nil || away > t.s.Config.SettleTime() {
 		return
 	}
-	side := "after"
-	if at.At.Before(near.Start) {
-		side = "before"
-	}
 	t.guess = true
-	t.take(near, fmt.Sprintf(sessionGuess+"%s %s the session on %s", Spell(away), side, t.name(near)))
+	t.take(near, reason.Why{By: reason.NearSession, Session: t.name(near), Away: reason.Length(away), Before: at.At.Before(near.Start)})
 }
 
 // fits reports whether a session can speak for a photo: one of the build known
 // and of the stage named, with a known time at the bench.
 func (t *tagging) fits(one *Session) bool {
-	if one.Kind == "wait" || one.Doubt != "" || t.tags.Build != "" && one.Build != t.tags.Build {
+	if one.Kind == "wait" || one.Doubt.Any() || t.tags.Build != "" && one.Build != t.tags.Build {
 		return false
 	}
 	if t.s.Build(one.Build) == nil {
@@ -286,17 +270,17 @@ func (t *tagging) covered(cover []*Session, at time.Time) {
 			best = one
 		}
 	}
-	why := duringSession + t.name(best)
+	why := reason.Why{By: reason.InSession, Session: t.name(best)}
 	if !same {
 		t.guess = true
-		why = fmt.Sprintf(sessionGuess+"%d sessions ran at that time, this one (%s) began nearest", len(cover), t.name(best))
+		why.By, why.Of = reason.OneOfSessions, len(cover)
 	}
 	t.take(best, why)
 }
 
 // take fills the empty tags from a session. A stage the folder named counts
 // more than the session's.
-func (t *tagging) take(one *Session, why string) {
+func (t *tagging) take(one *Session, why reason.Why) {
 	if t.tags.Build == "" {
 		t.tags.Build, t.why["build"] = one.Build, why
 		for _, w := range t.words {
@@ -313,23 +297,15 @@ func (t *tagging) take(one *Session, why string) {
 	}
 }
 
-// name is a session in words: "pilot-boat / clean, 2026-03-14 19:10".
-func (t *tagging) name(one *Session) string {
-	return fmt.Sprintf("%s, %s", path.Join(one.Build, one.Stage), one.Start.In(t.s.Zone).Format("2006-01-02 15:04"))
+// name is a session as it is now.
+func (t *tagging) name(one *Session) *reason.Session {
+	return &reason.Session{ID: one.ID, Build: one.Build, Stage: one.Stage, Began: one.Start.In(t.s.Zone).Format(minute)}
 }
 
 // unsorted says why a photo is to sort.
-func (t *tagging) unsorted(at Instant) string {
-	if at.Source == "file time" || at.Doubt != "" {
-		return "to sort: no folder or keyword names it, and its time is in doubt"
+func (t *tagging) unsorted(at Instant) reason.Why {
+	if at.Source == FileTime || at.Doubts.Any() {
+		return reason.Why{By: reason.TimeInDoubt}
 	}
-	return fmt.Sprintf("to sort: no folder or keyword names it, and no session lies within %s", Spell(t.s.Config.SettleTime()))
-}
-
-// SettleTime is how near a session must be for a guess.
-func (c Config) SettleTime() time.Duration {
-	if d, err := time.ParseDuration(c.Settle); err == nil && d >= 0 {
-		return d
-	}
-	return DefaultSettle
+	return reason.Why{By: reason.NoSession, Away: reason.Length(t.s.Config.SettleTime())}
 }

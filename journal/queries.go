@@ -120,14 +120,6 @@ func noneOrMany(what, name string, fits []string, hint string) error {
 	return &AskError{What: fmt.Sprintf("%q fits more than one %s: %s and %s", name, what, strings.Join(fits[:n-1], ", "), fits[n-1]), Hint: "name the one you mean in full"}
 }
 
-// Slug is a name as folders spell it: lower case, dashes for everything else.
-func Slug(name string) string {
-	words := strings.FieldsFunc(strings.ToLower(name), func(r rune) bool {
-		return r == ' ' || r == '-' || r == '_' || r == '.'
-	})
-	return strings.Join(words, "-")
-}
-
 // Paused returns the pause the build is in, or nil.
 func (s *State) Paused(build string) *Pause {
 	for i := range s.Pauses {
@@ -172,7 +164,7 @@ func (s *State) days(build string) []string {
 		}
 	}
 	for _, p := range s.Photos {
-		if p.Tags.Build == build && p.Instant.Doubt == "" {
+		if p.Tags.Build == build && !p.Instant.Doubts.Any() {
 			days = append(days, p.Instant.At.Format(time.DateOnly))
 		}
 	}
@@ -194,7 +186,7 @@ const shortest = time.Minute
 func (s *State) Work(build string) []metrics.Work {
 	var works []metrics.Work
 	for _, one := range s.Sessions {
-		if build != "" && one.Build != build || one.Open || one.Doubt != "" || one.Kind == "wait" {
+		if build != "" && one.Build != build || one.Open || one.Doubt.Any() || one.Kind == "wait" {
 			continue
 		}
 		_, countable := metrics.CountedKind(one.Kind)

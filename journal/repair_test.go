@@ -10,6 +10,8 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"rakelight/journal/reason"
 )
 
 // placedPhoto makes a photo of some bytes and returns its path and a good copy.
@@ -110,7 +112,7 @@ func TestCheckXMP(t *testing.T) {
 	if found := j.Check(true); len(found) != 0 {
 		t.Errorf("a photo that never had one: %+v", found)
 	}
-	j.State.Photos[0].Why["sidecar"] = SidecarKept
+	j.State.Photos[0].Why["sidecar"] = reason.Why{By: reason.SidecarKept}
 	if found := j.Check(false); len(found) != 1 || found[0].Kind != MissingPhoto {
 		t.Errorf("%+v", found)
 	}

@@ -40,7 +40,7 @@ func (s *State) LastSign(one *Session) (Sign, bool) {
 		if p.Instant.At.After(until) {
 			break
 		}
-		if p.Instant.Doubt == "" && (p.Tags.Build == one.Build || p.Tags.Build == "") {
+		if !p.Instant.Doubts.Any() && (p.Tags.Build == one.Build || p.Tags.Build == "") {
 			see(p.Instant.At, p)
 		}
 	}

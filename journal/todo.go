@@ -5,10 +5,10 @@ package journal
 
 import (
 	"cmp"
-	"fmt"
 	"slices"
-	"strings"
 	"time"
+
+	"rakelight/journal/reason"
 )
 
 // Kinds of things to do, in the order of ToDo. The last three are of files in
@@ -34,7 +34,7 @@ type ToDo struct {
 	Kind    string // one of ToDoKinds
 	Photo   *Photo // nil for a file that is none
 	File    string // of a file that is no photo: below the journal folder, slashes
-	Why     string // lower case, no period
+	Why     Cause
 	Else    string // the other thing one may type, "" = none
 	Command string // BUILD, STAGE and TIME stand for what the person knows; "" = no command helps, and Why says what does
 }
@@ -58,7 +58,7 @@ func (t ToDo) Name() string {
 // is not asked about again.
 func (s *State) ToDo() []ToDo {
 	var rows []ToDo
-	add := func(kind string, p *Photo, why, command string) {
+	add := func(kind string, p *Photo, why Cause, command string) {
 		rows = append(rows, ToDo{Kind: kind, Photo: p, Why: why, Command: command})
 	}
 	names := map[Camera]string{}
@@ -72,6 +72,7 @@ func (s *State) ToDo() []ToDo {
 	away := s.awayDays()
 	for _, p := range s.Photos {
 		in := p.Instant
+		doubt := DoubtCause{in.Doubts}
 		day := in.At.Format(time.DateOnly)
 		place := Typed("rakelight tag %s BUILD STAGE", p.Short())
 		really := Typed("rakelight why %s", p.Short())
@@ -80,47 +81,53 @@ func (s *State) ToDo() []ToDo {
 		}
 		switch {
 		case in.Source == SaidSo: // a person said it, as well as they know
-		case in.Source == "file time" && p.ToSort():
-			add(NoDate, p, in.Doubt, place)
-		case in.Source == "file time" || strings.Contains(in.Doubt, doubtDay):
-			add(NoDate, p, in.Doubt, Typed("rakelight why %s", p.Short()))
-		case strings.Contains(in.Doubt, doubtTwice) || strings.Contains(in.Doubt, doubtSkipped):
-			add(ZoneGuessed, p, in.Doubt, really)
-		case in.Doubt != "":
-			add(ClockDoubt, p, in.Doubt, really)
-		case in.Offset == "journal zone" && in.Corrected == "" && away[day] != nil && names[p.Camera] != "":
-			add(ZoneGuessed, p, fmt.Sprintf("its file states no zone, and %s of that day was taken at %s: if this camera showed the time there, correct it",
-				away[day].Name, away[day].Instant.At.Format("-07:00")), awayCommand(names[p.Camera], p, away[day]))
+		case in.Source == FileTime && p.ToSort():
+			add(NoDate, p, doubt, place)
+		case in.Source == FileTime || in.Doubts.Has(reason.DayOnly):
+			add(NoDate, p, doubt, Typed("rakelight why %s", p.Short()))
+		case in.Doubts.Has(reason.Twice, reason.Skipped):
+			add(ZoneGuessed, p, doubt, really)
+		case in.Doubts.Any():
+			add(ClockDoubt, p, doubt, really)
+		case in.Offset == HomeOffset && !in.Corrected.Any() && away[day] != nil && names[p.Camera] != "":
+			add(ZoneGuessed, p, ZoneCause{away[day].Name, away[day].Instant.At}, awayCommand(names[p.Camera], p, away[day]))
 		}
 		if c, ok := proposed[p.Camera]; ok && in.ByClock() {
 			if shown := in.Shown().Format(time.DateOnly); shown >= c.From && shown <= c.To {
-				add(ClockDoubt, p, fmt.Sprintf("its camera's clock seems %s", SpellFault(c.Fast)), c.Command())
+				add(ClockDoubt, p, ClockCause{c.Fast}, c.Command())
 			}
 		}
 		switch {
 		case p.ToSort():
-			add(Unsorted, p, cmp.Or(p.Why["build"], p.Why["stage"], "nothing names its build and stage"), place)
+			add(Unsorted, p, PlaceCause{firstWhy(p.Why["build"], p.Why["stage"])}, place)
 		case p.Guess && !p.OfCards():
 			guess := place
 			if b := s.Build(p.Tags.Build); b != nil && b.Stage(p.Tags.Stage) != nil {
 				guess = Typed("rakelight tag %s %s %s", p.Short(), p.Tags.Build, p.Tags.Stage)
 			}
-			add(Guessed, p, cmp.Or(p.Why["stage"], p.Why["build"]), guess)
+			add(Guessed, p, PlaceCause{firstWhy(p.Why["stage"], p.Why["build"])}, guess)
 		}
 		if role := p.Lapsed.Role; role != "" && p.Tags.Role == "" {
 			rows = append(rows, ToDo{Kind: CardWrong, Photo: p, Else: Typed("rakelight tag %s --role progress", p.Short()), Command: Typed("rakelight tag %s --role %s", p.Short(), role),
-				Why: fmt.Sprintf("the card %s held until %s, and no longer after %s without a photo; this one and those after it have no role by it",
-					role, p.Lapsed.Last.In(s.ZoneAt(p.Lapsed.Last)).Format("15:04"), Spell(in.At.Sub(p.Lapsed.Last)))})
+				Why: LapseCause{role, p.Lapsed.Last.In(s.ZoneAt(p.Lapsed.Last)), in.At.Sub(p.Lapsed.Last)}})
 		}
 	}
 	rows = append(rows, s.cardRows()...)
 	for _, a := range s.Asides {
-		rows = append(rows, ToDo{Kind: SetAside, File: a.Path, Why: a.Why, Command: Typed("rakelight take %s", a.Path)})
+		rows = append(rows, ToDo{Kind: SetAside, File: a.Path, Why: CopyCause{a.Why}, Command: Typed("rakelight take %s", a.Path)})
 	}
 	slices.SortStableFunc(rows, func(a, b ToDo) int {
 		return cmp.Compare(slices.Index(ToDoKinds, a.Kind), slices.Index(ToDoKinds, b.Kind))
 	})
 	return rows
+}
+
+// firstWhy is the first that is a reason.
+func firstWhy(a, b reason.Why) reason.Why {
+	if a.Any() {
+		return a
+	}
+	return b
 }
 
 // Asked are the photos of some rows, each once, in the order of the rows: those
@@ -139,7 +146,7 @@ func Asked(rows []ToDo) []*Photo {
 
 // NoZone counts the photos that state no zone and were read in the journal's.
 func (s *State) NoZone() int {
-	return len(keep(s.Photos, func(p *Photo) bool { return p.Instant.Offset == "journal zone" }))
+	return len(keep(s.Photos, func(p *Photo) bool { return p.Instant.Offset == HomeOffset }))
 }
 
 // awayDays are the days on which a photo knows its offset and it is another
@@ -147,7 +154,7 @@ func (s *State) NoZone() int {
 func (s *State) awayDays() map[string]*Photo {
 	days := map[string]*Photo{}
 	for _, p := range s.Photos {
-		known := p.Instant.Offset == "stated" || p.Instant.Offset == "GPS" && p.Instant.Source != "GPS"
+		known := p.Instant.Offset == StatedOffset || p.Instant.Offset == FromGPS && p.Instant.Source != FromGPS
 		day := p.Instant.At.Format(time.DateOnly)
 		if known && days[day] == nil && offsetOf(p.Instant.At) != offsetOf(p.Instant.At.In(s.zone())) {
 			days[day] = p

@@ -25,12 +25,12 @@ func (s *State) cardRows() []ToDo {
 	var rows []ToDo
 	for _, c := range s.Cards {
 		p := photos[c.Photo]
-		if p == nil || !c.Did.Idle() && c.Over == "" {
+		if p == nil || !c.Did.Idle() && c.Over == nil {
 			continue
 		}
 		row := s.cardRow(p, c, of[c.Photo])
 		if n := len(rows); n > 0 && c.Did.again() && rows[n-1].Photo == p && rows[n-1].Command == row.Command {
-			rows[n-1].Why += "; " + row.Why
+			rows[n-1].Why = CardCause{append(rows[n-1].Why.(CardCause).Cards, c)}
 			continue
 		}
 		rows = append(rows, row)
@@ -40,7 +40,7 @@ func (s *State) cardRows() []ToDo {
 
 // CardAsks is the row of ToDo about a card of a photo, false if there is none.
 func (s *State) CardAsks(p *Photo, c CardSaid) (ToDo, bool) {
-	if !c.Did.Idle() && c.Over == "" {
+	if !c.Did.Idle() && c.Over == nil {
 		return ToDo{}, false
 	}
 	return s.cardRow(p, c, keep(s.Cards, func(one CardSaid) bool { return one.Photo == p.Hash })), true
@@ -48,12 +48,8 @@ func (s *State) CardAsks(p *Photo, c CardSaid) (ToDo, bool) {
 
 // cardRow is what to do about a card; all are the cards of its photo.
 func (s *State) cardRow(p *Photo, c CardSaid, all []CardSaid) ToDo {
-	why := c.Over
-	if c.Did.Idle() {
-		why = c.Why()
-	}
 	say := func(words string) string { return Typed("rakelight cards --say %s %s", p.Short(), words) }
-	row := ToDo{Kind: CardWrong, Photo: p, Why: fmt.Sprintf("its card (%s): %s", c.Card, why), Else: s.silence(p, all)}
+	row := ToDo{Kind: CardWrong, Photo: p, Why: CardCause{[]CardSaid{c}}, Else: s.silence(p, all)}
 	switch c.Did.What {
 	case InView, Retaken:
 		row.Command = say(s.words(all, func(d CardCame) bool { return !d.Idle() || d.again() }))
@@ -79,7 +75,7 @@ func (s *State) cardRow(p *Photo, c CardSaid, all []CardSaid) ToDo {
 // silence is the command by which the cards that did nothing say nothing, and the
 // others of the photo what they said.
 func (s *State) silence(p *Photo, all []CardSaid) string {
-	if words := s.words(all, func(d CardCame) bool { return !d.Idle() && d.What != Lies && d.What != Once }); words != "" && !slices.ContainsFunc(all, func(c CardSaid) bool { return c.Over != "" }) {
+	if words := s.words(all, func(d CardCame) bool { return !d.Idle() && d.What != Lies && d.What != Once }); words != "" && !slices.ContainsFunc(all, func(c CardSaid) bool { return c.Over != nil }) {
 		return Typed("rakelight cards --say %s %s", p.Short(), words)
 	}
 	return Typed("rakelight cards --ignore %s", p.Short())

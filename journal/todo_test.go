@@ -7,6 +7,8 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"rakelight/journal/reason"
 )
 
 func TestToDo(t *testing.T) {
@@ -15,7 +17,7 @@ func TestToDo(t *testing.T) {
 	photo := func(at, wall string, change func(*Photo)) *Photo {
 		n++
 		p := &Photo{Hash: strings.Repeat(string(n), 64), Name: string(n) + ".jpg", Camera: Camera{Make: "Tarrow", Model: "T-24"},
-			Tags: Tags{Build: "lorry", Stage: "clean"}, Why: map[string]string{},
+			Tags: Tags{Build: "lorry", Stage: "clean"}, Why: map[string]reason.Why{},
 			Instant: Instant{At: moment(t, at), Wall: wall, Source: "DateTimeOriginal", Offset: "journal zone"}}
 		if change != nil {
 			change(p)
@@ -25,26 +27,26 @@ func TestToDo(t *testing.T) {
 	s := &State{Zone: zone, Photos: []*Photo{
 		photo("2026-03-01 10:00:00 +00:00", "2026:03:01 10:00:00", nil), // b: nothing to do
 		photo("2026-03-02 10:00:00 +00:00", "", func(p *Photo) { // c
-			p.Instant = Instant{At: p.Instant.At, Source: "file time", Doubt: "file time, uncertain"}
-			p.Tags, p.Why["build"] = Tags{}, "to sort: its time is in doubt"
+			p.Instant = Instant{At: p.Instant.At, Source: "file time", Doubts: reason.Doubts{{Is: reason.FileTime}}}
+			p.Tags, p.Why["build"] = Tags{}, reason.Why{By: reason.TimeInDoubt}
 		}),
-		photo("2026-03-02 12:00:00 +00:00", "2026:03:02", func(p *Photo) { p.Instant.Doubt = doubtDay }),                                      // d
-		photo("2026-10-25 01:30:00 +01:00", "2026:10:25 01:30:00", func(p *Photo) { p.Instant.Doubt = doubtTwice + "x or y" }),                // e
-		photo("2026-03-03 10:00:00 +00:00", "2026:03:03 10:00:00", func(p *Photo) { p.Instant.Doubt = "GPS says 2099, which cannot be" }),     // f
-		photo("2026-03-04 10:00:00 +00:00", "2026:03:04 10:00:00", func(p *Photo) { p.Guess, p.Why["stage"] = true, "a guess: 5 min after" }), // g
-		photo("2026-03-05 10:00:00 +00:00", "2026:03:05 10:00:00", func(p *Photo) { p.Tags.Stage = "" }),                                      // h
-		photo("2026-07-06 10:00:00 +09:00", "2026:07:06 10:00:00", func(p *Photo) { p.Instant.Offset, p.Camera.Model = "stated", "K 2" }),     // i: away
-		photo("2026-07-06 11:00:00 +01:00", "2026:07:06 11:00:00", nil),                                                                       // j: perhaps away too
-		photo("2026-07-06 03:00:00 +01:00", "2026:07:06 11:00:00", func(p *Photo) { p.Instant.Corrected = "8h fast" }),                        // k: corrected for it
-		photo("2026-07-07 10:00:00 +01:00", "2026:07:07 10:00:00", func(p *Photo) { p.Instant.Offset = "stated" }),                            // l: at home
+		photo("2026-03-02 12:00:00 +00:00", "2026:03:02", func(p *Photo) { p.Instant.Doubts = reason.Doubts{{Is: reason.DayOnly}} }),                        // d
+		photo("2026-10-25 01:30:00 +01:00", "2026:10:25 01:30:00", func(p *Photo) { p.Instant.Doubts = reason.Doubts{{Is: reason.Twice}} }),                 // e
+		photo("2026-03-03 10:00:00 +00:00", "2026:03:03 10:00:00", func(p *Photo) { p.Instant.Doubts = reason.DoubtsOf("GPS says 2099, which cannot be") }), // f
+		photo("2026-03-04 10:00:00 +00:00", "2026:03:04 10:00:00", func(p *Photo) { p.Guess, p.Why["stage"] = true, reason.Why{By: reason.NearSession} }),   // g
+		photo("2026-03-05 10:00:00 +00:00", "2026:03:05 10:00:00", func(p *Photo) { p.Tags.Stage = "" }),                                                    // h
+		photo("2026-07-06 10:00:00 +09:00", "2026:07:06 10:00:00", func(p *Photo) { p.Instant.Offset, p.Camera.Model = "stated", "K 2" }),                   // i: away
+		photo("2026-07-06 11:00:00 +01:00", "2026:07:06 11:00:00", nil),                                                                                     // j: perhaps away too
+		photo("2026-07-06 03:00:00 +01:00", "2026:07:06 11:00:00", func(p *Photo) { p.Instant.Corrected = reason.Fault{Fast: 8 * time.Hour} }),              // k: corrected for it
+		photo("2026-07-07 10:00:00 +01:00", "2026:07:07 10:00:00", func(p *Photo) { p.Instant.Offset = "stated" }),                                          // l: at home
 		photo("2026-07-08 10:00:00 +09:00", "2026:07:08 10:00:00", func(p *Photo) {
 			p.Instant.Source, p.Instant.Offset, p.Instant.At = "GPS", "GPS", moment(t, "2026-07-08 02:00:00 +01:00")
 		}), // m
 		photo("2026-07-06 12:00:00 +01:00", "2026:07:06 12:00:00", func(p *Photo) { p.Camera.Model = "K 2" }), // n: as the one that is away
-	}, Asides: []Aside{{Path: "inbox/aside/a (2).jpg", Why: "a smaller copy"}}}
+	}, Asides: []Aside{{Path: "inbox/aside/a (2).jpg", Why: reason.Link{By: reason.SmallerCopy}}}}
 	var got []string
 	for _, row := range s.ToDo() {
-		if row.Why == "" || row.Name() == "" || !strings.HasPrefix(row.Command, "rakelight ") {
+		if row.Why == nil || row.Name() == "" || !strings.HasPrefix(row.Command, "rakelight ") {
 			t.Errorf("%+v", row)
 		}
 		got = append(got, row.Kind+" "+row.Name()+": "+row.Command)

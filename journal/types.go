@@ -12,15 +12,8 @@ import (
 	"time"
 
 	"rakelight/journal/metrics"
+	"rakelight/journal/reason"
 )
-
-// Kinds are the stage kinds that compare across builds, in their usual order.
-// "wait" is curing time: it passes, but it is never bench time.
-var Kinds = []string{
-	"inspect", "wash", "plan", "cut", "clean", "dry-fit", "assemble", "seam",
-	"prime", "paint", "detail", "gloss", "decal", "line", "weather",
-	"top-coat", "base", "repair", "wait",
-}
 
 // Roles a photo may have.
 var Roles = []string{"before", "after", "progress", "problem", "finished"}
@@ -40,82 +33,8 @@ const (
 	Remembered = "remembered" // typed afterwards
 )
 
-// Build is one project, from concept to shelf.
-type Build struct {
-	ID        string // folder name under builds/, stable: "pilot-boat"
-	Title     string
-	Scale     string    // "1/48"
-	Started   string    // YYYY-MM-DD, or "" when the first session tells
-	Finished  string    // YYYY-MM-DD, or "" while open
-	Closed    string    // id of the record that says so, "" = build.md does
-	Resumed   time.Time // when a person said that it goes on, after it was finished; zero = never
-	Finish    string    // "painted" or "bare": what the plastic ends as
-	Kits      []Kit
-	Stages    []Stage
-	Totals    map[string]int // how many there are in all of what runners do not tell, by stage id or kind: 14 joins, 9 coats; in a build of several kits, of what no kit's own Totals tell
-	Body      string         // Markdown below the front matter: concept, checklists
-	Checklist []CheckItem    // the task-list items of Body, in order
-}
-
-// Kit is one boxed kit, conversion set or scratch-built unit in a build.
-type Kit struct {
-	Title   string
-	Scale   string
-	Runners []Runner
-	Totals  map[string]int // as in Build, of this kit
-}
-
-// Runner is a lettered frame of parts.
-type Runner struct {
-	Letter  string            // "A", "AA"
-	Parts   []string          // part numbers: "1", "2", …; a count n means 1 to n
-	Class   string            // flat, curved, small, clear, resin, …; "" = mixed
-	NotUsed []string          // numbers marked not for use: never counted
-	Missing []string          // numbers for use that were not in the box
-	Classes map[string]string // part number → class, where it differs from Class
-}
-
-// ClassOf is the class of the part of that number: its own, else the runner's.
-func (r Runner) ClassOf(number string) string {
-	if class, ok := r.Classes[number]; ok {
-		return class
-	}
-	return r.Class
-}
-
-// Stage is one step of the order of work. ID is what records name.
-type Stage struct {
-	ID    string // "clean", "clean-hull": stable
-	Title string
-	Kind  string // one of Kinds
-}
-
-// CheckItem is one item of a task list in build.md.
-type CheckItem struct {
-	Section string // the heading above it, "" if none
-	Text    string
-	Done    bool
-}
-
-// DiaryDay is one day's words, from builds/<build>/diary/<date>.md.
-type DiaryDay struct {
-	Build string
-	Date  string // YYYY-MM-DD
-	Title string // first heading, or ""
-	Body  string // Markdown
-}
-
 // Span is a stretch of time.
 type Span struct{ Start, End time.Time }
-
-// PartRef names one part: kit, runner letter, number. Count is 1 unless the
-// person wrote a multiple such as A12x2.
-type PartRef struct {
-	Kit    int    `json:"kit,omitempty"` // 1-based; 0 in a build with one kit
-	Runner string `json:"runner"`
-	Number string `json:"number"`
-	Count  int    `json:"count"`
-}
 
 // Session is a stretch of time at the bench on one stage.
 type Session struct {
@@ -138,14 +57,14 @@ type Session struct {
 	Counted    bool          // a count was given, even if 0
 	Tallies    []Tally       // what Parts, Bare, Reopened and Again are made of, one by one
 	Note       string
-	Cards      bool     // bench cards began it
-	Unseen     Span     // of one by card: the longest stretch in it without a photo, if it is remarked on
-	How        string   // how its end is known where it is only estimated
-	Trials     []int    // numbers of the trial cards shown in it
-	Tools      []string // tools used, as typed; ToolKey compares them
-	For        string   // of a repair: the stage it mends, or the record of the mistake; "" = not said
-	Charged    []Charge // of a repair: the stages whose work it mends; empty = nobody knows
-	Doubt      string   // why it is not counted, "" = counted: "ran overnight: …"
+	Cards      bool               // bench cards began it
+	Unseen     Span               // of one by card: the longest stretch in it without a photo, if it is remarked on
+	How        reason.How         // how its end is known where it is only estimated
+	Trials     []int              // numbers of the trial cards shown in it
+	Tools      []string           // tools used, as typed; ToolKey compares them
+	For        string             // of a repair: the stage it mends, or the record of the mistake; "" = not said
+	Charged    []Charge           // of a repair: the stages whose work it mends; empty = nobody knows
+	Doubt      reason.LengthDoubt // why it is not counted; none = counted
 }
 
 // Done is the number of parts that count: named and bare, less reopened.
@@ -177,14 +96,14 @@ type Camera struct {
 
 // Instant is when a photo was taken, and how that is known.
 type Instant struct {
-	At        time.Time `json:"at"`                  // corrected, in the zone it was taken in
-	Wall      string    `json:"wall,omitempty"`      // as the file states it, before any correction
-	Source    string    `json:"source"`              // "DateTimeOriginal", "GPS", "file name", "file time", …
-	Offset    string    `json:"offset,omitempty"`    // where the offset came from: "stated", "GPS", "journal zone"
-	Corrected string    `json:"corrected,omitempty"` // the clock correction applied: "1h3m fast"
-	Said      string    `json:"said,omitempty"`      // as a person dated it where no day is known: "spring 2019"; At is then its middle
-	Doubt     string    `json:"doubt,omitempty"`     // "file time, uncertain", "the hour came twice that night"; "" = none
-	Note      string    `json:"note,omitempty"`      // dates the file states that are none, and were passed over; "" = none
+	At        time.Time     `json:"at"`               // corrected, in the zone it was taken in
+	Wall      string        `json:"wall,omitempty"`   // as the file states it, before any correction
+	Source    string        `json:"source"`           // "DateTimeOriginal", "GPS", "file name", "file time", …
+	Offset    string        `json:"offset,omitempty"` // where the offset came from: "stated", "GPS", "journal zone"
+	Corrected reason.Fault  `json:"fast,omitzero"`    // the clock fault that was taken off
+	Said      string        `json:"said,omitempty"`   // as a person dated it where no day is known: "spring 2019"; At is then its middle
+	Doubts    reason.Doubts `json:"doubts,omitempty"` // what speaks against it
+	Passed    reason.Doubts `json:"passed,omitempty"` // dates the file states that are none, and were passed over
 }
 
 // Tags say where a photo belongs. An empty field is an unset tag.
@@ -213,19 +132,19 @@ type Photo struct {
 	Camera  Camera
 	Instant Instant // corrected by the clock that stands now
 	Tags    Tags
-	Why     map[string]string // tag name ("build", "stage", "role", …) → why it is what it is
-	Guess   bool              // build or stage is a guess from the nearest session
-	Kind    string            // kind of the tagged stage, "" = unknown
-	Caption string            // plain text
-	Print   string            // how it looks, "" = not known; see media.Look
-	Sharp   float64           // compares within a burst only
-	Cards   []CardSeen        // bench cards in it
-	Lapsed  Lapse             // a role by card that held no longer, and would have been this photo's
-	CardsBy string            // id of the record by which a person said what its cards say, "" = they say what was read
-	Trial   int               // number of the trial card that held, 0 = none
-	Burst   string            // hash of the photo that stands for its burst, possibly its own; "" = it stands alone
-	Beside  []Original        // its other files, by path: the raw picture of the same shot, XMP files that came later
-	Record  string            // id of the record that took it in
+	Why     map[string]reason.Why // tag name ("build", "stage", "role", …) → why it is what it is
+	Guess   bool                  // build or stage is a guess from the nearest session
+	Kind    string                // kind of the tagged stage, "" = unknown
+	Caption string                // plain text
+	Print   string                // how it looks, "" = not known; see media.Look
+	Sharp   float64               // compares within a burst only
+	Cards   []CardSeen            // bench cards in it
+	Lapsed  Lapse                 // a role by card that held no longer, and would have been this photo's
+	CardsBy string                // id of the record by which a person said what its cards say, "" = they say what was read
+	Trial   int                   // number of the trial card that held, 0 = none
+	Burst   string                // hash of the photo that stands for its burst, possibly its own; "" = it stands alone
+	Beside  []Original            // its other files, by path: the raw picture of the same shot, XMP files that came later
+	Record  string                // id of the record that took it in
 }
 
 // Lapse is a role by card that ended for want of photos.
@@ -236,13 +155,13 @@ type Lapse struct {
 
 // Original is a kept file that belongs to a photo but is not the one shown.
 type Original struct {
-	Hash   string // SHA-256 of the bytes, 64 hex digits
-	Path   string // below the journal folder, slashes
-	Name   string // file name in the inbox
-	Format string // a raw kind, or "xmp"
-	Size   int64  // bytes
-	Why    string // how it was known to belong, and what it told
-	Record string // id of the record that put it there
+	Hash   string      // SHA-256 of the bytes, 64 hex digits
+	Path   string      // below the journal folder, slashes
+	Name   string      // file name in the inbox
+	Format string      // a raw kind, or "xmp"
+	Size   int64       // bytes
+	Why    reason.Link // how it was known to belong
+	Record string      // id of the record that put it there
 }
 
 // ToSort reports whether the photo lacks a build or a stage, and wants them: a
@@ -258,7 +177,7 @@ type Aside struct {
 	Path   string // below the journal folder, slashes: inbox/aside/a.jpg
 	Hash   string
 	CopyOf string // hash of the kept photo
-	Why    string
+	Why    reason.Link
 	Record string
 }
 
@@ -298,43 +217,4 @@ func (s *State) Build(id string) *Build {
 		}
 	}
 	return nil
-}
-
-// Stage returns the stage of the build, or nil.
-func (b *Build) Stage(id string) *Stage {
-	for i := range b.Stages {
-		if b.Stages[i].ID == id {
-			return &b.Stages[i]
-		}
-	}
-	return nil
-}
-
-// Config is journal.toml.
-type Config struct {
-	Format      int           `toml:"format"`
-	Name        string        `toml:"name"`
-	Zone        string        `toml:"zone"`         // IANA name: "Europe/Lisbon"
-	Settle      string        `toml:"settle"`       // how near a session must be for a guess: "2h"
-	Longest     string        `toml:"longest"`      // a timer longer than this is asked about: "5h"
-	CardSilence string        `toml:"card-silence"` // a session by card without an end card ends after so much silence: "90m"
-	CardTwice   string        `toml:"card-twice"`   // the same card again within this counts once: "15s"
-	CardUnseen  string        `toml:"card-unseen"`  // so long a stretch between begin and end without a photo is remarked on: "2h"
-	Zones       []ZoneChange  `toml:"zones"`        // where else the person was, and when
-	Clocks      []ClockFault  `toml:"clock"`
-	Stages      []StageConfig `toml:"stage"`
-}
-
-// StageConfig is one default stage for builds that list none.
-type StageConfig struct {
-	ID    string `toml:"id"`
-	Title string `toml:"title"`
-	Kind  string `toml:"kind"`
-}
-
-// ZoneChange is another time zone from a day on: a journey, or a new home. It
-// holds until the next one.
-type ZoneChange struct {
-	From string `toml:"from"` // YYYY-MM-DD, or with the hour there: YYYY-MM-DD HH:MM
-	Name string `toml:"name"` // IANA name: "Asia/Tokyo"
 }

@@ -39,7 +39,7 @@ func unseen(s *Session, signs []time.Time, limit time.Duration) Span {
 // findUnseen looks for such stretches in the sessions by card that count.
 func (f *folding) findUnseen() {
 	for _, s := range f.sessions {
-		if s.Cards && !s.Open && s.Known == Measured && s.Doubt == "" && !f.accepted[s.ID] {
+		if s.Cards && !s.Open && s.Known == Measured && !s.Doubt.Any() && !f.accepted[s.ID] {
 			s.Unseen = unseen(s, f.signs, f.state.Config.Unseen())
 		}
 	}

@@ -3,14 +3,15 @@
 package journal
 
 import (
-	"fmt"
 	"time"
+
+	"rakelight/journal/reason"
 )
 
 // InZone is the moment a wall time (its digits, in UTC) means in the zone. When
 // the clocks were changed that night it may mean two or none: then the doubt
-// names both, and the moment is the earlier. The doubt is "" else.
-func InZone(wall time.Time, zone *time.Location) (at time.Time, doubt string) {
+// names both, and the moment is the earlier. There is no doubt else.
+func InZone(wall time.Time, zone *time.Location) (at time.Time, doubts reason.Doubts) {
 	var readings, near []time.Time
 	for _, secs := range OffsetsAround(wall, zone) {
 		t := wall.Add(-time.Duration(secs) * time.Second).In(zone)
@@ -19,24 +20,17 @@ func InZone(wall time.Time, zone *time.Location) (at time.Time, doubt string) {
 			readings = append(readings, t)
 		}
 	}
-	const form = "15:04 (-07:00)"
 	switch {
 	case len(readings) == 2:
-		return readings[0], doubtTwice + fmt.Sprintf("%s or %s", readings[0].Format(form), readings[1].Format(form))
+		return readings[0], reason.Doubts{reason.Readings(reason.Twice, wall, readings[0], readings[1])}
 	case len(readings) == 1:
-		return readings[0], ""
+		return readings[0], nil
 	case len(near) == 2:
-		return near[0], wall.Format("15:04") + doubtSkipped + fmt.Sprintf("%s or %s", near[0].Format(form), near[1].Format(form))
+		return near[0], reason.Doubts{reason.Readings(reason.Skipped, wall, near[0], near[1])}
 	}
 	// Two changes within two days: the zone's own reading.
-	return time.Date(wall.Year(), wall.Month(), wall.Day(), wall.Hour(), wall.Minute(), wall.Second(), wall.Nanosecond(), zone), ""
+	return time.Date(wall.Year(), wall.Month(), wall.Day(), wall.Hour(), wall.Minute(), wall.Second(), wall.Nanosecond(), zone), nil
 }
-
-// How InZone words its doubts: a corrected clock does away with them.
-const (
-	doubtTwice   = "the hour came twice that night: "
-	doubtSkipped = " was skipped that night: "
-)
 
 // OffsetsAround are the offsets, in seconds east of Greenwich, that the zone
 // has within a day of a wall time, the earlier first.

@@ -16,6 +16,8 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+
+	"rakelight/journal/reason"
 )
 
 // reference reads a table of testdata/reference.
@@ -236,8 +238,8 @@ func TestPagesGetSRGB(t *testing.T) {
 	}
 	src := write(t, "a.jpg", jpegWith(t, img, iccSegments(p3Profile(t), 100)...))
 	f, err := Read(src)
-	if err != nil || !strings.HasPrefix(f.Color, "Display P3; converted") {
-		t.Fatalf("%q, %v", f.Color, err)
+	if err != nil || f.Color != (reason.Why{By: reason.Converted, Name: "Display P3"}) {
+		t.Fatalf("%v, %v", f.Color, err)
 	}
 	out := filepath.Join(t.TempDir(), "a.jpg")
 	if _, err := Sizes(src, 1, func(w int) string { return strings.Replace(out, "a.jpg", strconv.Itoa(w)+".jpg", 1) }, []int{16, 32}); err != nil {
@@ -262,8 +264,8 @@ func TestPagesGetSRGB(t *testing.T) {
 	}
 	// One piece is missing: a broken profile is as none, and that is told.
 	f, err = Read(write(t, "b.jpg", jpegWith(t, img, iccSegments(p3Profile(t), 100)[1:]...)))
-	if err != nil || f.Color != errBroken.Error() {
-		t.Errorf("%q, %v", f.Color, err)
+	if err != nil || f.Color.By != reason.BadProfile {
+		t.Errorf("%v, %v", f.Color, err)
 	}
 }
 
@@ -294,8 +296,8 @@ func TestAdobeRGBByExif(t *testing.T) {
 	}{{0xffff, "R03", true}, {2, "R98", true}, {0xffff, "R98", false}, {1, "R03", false}} {
 		src := write(t, "a.jpg", marked(c.space, c.rule))
 		f, err := Read(src)
-		if err != nil || strings.HasPrefix(f.Color, "Adobe RGB") != c.adobe {
-			t.Errorf("space %d, rule %s: %q, %v", c.space, c.rule, f.Color, err)
+		if err != nil || (f.Color.By == reason.AdobeByEXIF) != c.adobe {
+			t.Errorf("space %d, rule %s: %v, %v", c.space, c.rule, f.Color, err)
 			continue
 		}
 		dst := filepath.Join(t.TempDir(), "out.jpg")
@@ -319,8 +321,8 @@ func TestWideColorsAreTold(t *testing.T) {
 	p.property("colr", []byte("nclx\x00\x09\x00\x10\x00\x09\x80"))
 	data := append(box("ftyp", []byte("heic\x00\x00\x00\x00mif1heic")), box("meta", make([]byte, 4), box("iprp", box("ipco", box("colr", []byte("nclx\x00\x09\x00\x10\x00\x09\x80")))))...)
 	c, said := colorsOf(bytes.NewReader(data), "heic")
-	if p.primaries != 9 || c != nil || !strings.Contains(said, "high dynamic range, not converted") {
-		t.Errorf("%d, %v, %q", p.primaries, c, said)
+	if p.primaries != 9 || c != nil || said.By != reason.HighRange {
+		t.Errorf("%d, %v, %v", p.primaries, c, said)
 	}
 }
 

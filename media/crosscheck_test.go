@@ -139,7 +139,7 @@ func agree(t *testing.T, dir string, rows [][]string) (dated int) {
 		bad := ""
 		check := func(what, got, want string, same bool) {
 			if want != "" && !same {
-				bad = join(bad, what+" "+got+", not "+want)
+				bad += what + " " + got + ", not " + want + "; "
 			}
 		}
 		check("date", got.Text, date, sameDate(got.Text, date))
@@ -150,7 +150,7 @@ func agree(t *testing.T, dir string, rows [][]string) (dated int) {
 		i := find(facts.Claims, "IPTC DateCreated").Text
 		check("IPTC", i, day, sameDate(i, strings.TrimSpace(day+" "+clock)))
 		if n := len(turn); n == 1 && turn >= "1" && turn <= "8" && facts.Turn != int(turn[0]-'0') && facts.Kind != "heic" {
-			bad = join(bad, "orientation "+string(rune('0'+facts.Turn))+", not "+turn)
+			bad += "orientation " + string(rune('0'+facts.Turn)) + ", not " + turn + "; "
 		}
 		if bad != "" {
 			t.Errorf("%s: %s", name, bad)

@@ -109,7 +109,7 @@ func FuzzContainers(f *testing.F) {
 			return
 		}
 		facts, err := readFacts(r, kind)
-		if err == nil && (facts.Turn < 1 || facts.Turn > 8 || facts.Picture == "" && facts.Width <= 0) {
+		if err == nil && (facts.Turn < 1 || facts.Turn > 8 || !facts.Picture.Any() && facts.Width <= 0) {
 			t.Fatalf("%+v", facts)
 		}
 	})

@@ -10,6 +10,8 @@ import (
 	"errors"
 	"math"
 	"sort"
+
+	"rakelight/journal/reason"
 )
 
 // profileOf returns the ICC profile of a picture, or nil. primaries is the
@@ -115,8 +117,8 @@ var (
 )
 
 var (
-	errTables = errors.New("a profile made of tables, not converted; shown as sRGB")
-	errBroken = errors.New("a damaged profile; shown as sRGB")
+	errTables = errors.New("a profile made of tables")
+	errBroken = errors.New("a damaged profile")
 )
 
 // colors is how the numbers of a picture become sRGB.
@@ -299,30 +301,38 @@ func parametric(kind uint16, p [7]float64) func(float64) float64 {
 }
 
 // colorsOf reads what the numbers of a picture mean. nil = they are sRGB, or
-// treated so; said is what there is to tell the person, "" = nothing.
-func colorsOf(f file, kind string) (c *colors, said string) {
+// treated so; said is what there is to tell the person.
+func colorsOf(f file, kind string) (c *colors, said reason.Why) {
 	icc, primaries := profileOf(f, kind)
 	switch {
 	case len(icc) > 0:
 		c, err := readProfile(icc)
 		if err != nil {
-			return nil, err.Error()
+			return nil, reason.Why{By: profileFault(err)}
 		}
 		if c.name == "sRGB" {
-			return nil, ""
+			return nil, said
 		}
-		return c, c.name + "; converted to sRGB for the pages"
+		return c, reason.Why{By: reason.Converted, Name: c.name}
 	case primaries == 12:
-		return displayP3(), "Display P3; converted to sRGB for the pages"
+		return displayP3(), reason.Why{By: reason.Converted, Name: "Display P3"}
 	case primaries == 9:
-		return nil, "colors of high dynamic range, not converted; shown as sRGB"
+		return nil, reason.Why{By: reason.HighRange}
 	case primaries == 1:
-		return nil, ""
+		return nil, said
 	}
 	if kind == "jpeg" && exifSaysAdobe(f) {
-		return adobeRGB(), "Adobe RGB, as its EXIF says without a profile; converted to sRGB for the pages"
+		return adobeRGB(), reason.Why{By: reason.AdobeByEXIF}
 	}
-	return nil, "no profile; shown as sRGB"
+	return nil, reason.Why{By: reason.NoProfile}
+}
+
+// profileFault is what is wrong with a profile that readProfile did not read.
+func profileFault(err error) reason.By {
+	if errors.Is(err, errTables) {
+		return reason.TableProfile
+	}
+	return reason.BadProfile
 }
 
 // exifSaysAdobe reports whether a JPEG is in Adobe RGB by the words of the

@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"rakelight/journal"
+	"rakelight/journal/reason"
 )
 
 // Digital cameras begin about here; an earlier year is a clock that was lost.
@@ -23,51 +24,8 @@ var claimOrder = []string{
 	"GPS", "DateTime",
 }
 
-// Doubts that Choose states word for word.
-const (
-	doubtFile  = "file time, uncertain"
-	doubtDay   = "only the day is known"
-	doubtNone  = "no date at all; the moment it was taken in stands for it"
-	doubtReset = "the first day of a clock that was never set"
-	doubtAhead = "it lies after the moment it was taken in: a clock is wrong, the camera's or this computer's"
-)
-
 // ahead is how far a time may lie after the taking in: clocks run some minutes off.
 const ahead = time.Hour
-
-// Odd is why a date that a file states is not used.
-type Odd int
-
-// The ways of a date to be odd.
-const (
-	NoSuchDate Odd = iota // 30 February, 25 o'clock
-	Zeros                 // 0000:00:00
-	Unset                 // the first moment of a clock that was never set
-	OutOfTime             // before there were such cameras, or years ahead
-	NotRead               // not written as any date
-)
-
-// Oddity is one such date.
-type Oddity struct {
-	Odd          Odd
-	Source, Text string // as Claim's Tag and Text; "file name"
-}
-
-// said is the oddity in words.
-func (o Oddity) said() string {
-	says := o.Source + " says " + o.Text + ", "
-	switch o.Odd {
-	case NoSuchDate:
-		return says + "a date there is not"
-	case Zeros:
-		return says + "which is no date"
-	case Unset:
-		return says + "the first moment of a clock that was never set"
-	case NotRead:
-		return says + "which is not written as a date"
-	}
-	return says + "which cannot be"
-}
 
 // reading is one usable claim, read.
 type reading struct {
@@ -100,45 +58,45 @@ func ChooseIn(c Claims, camera journal.Camera, clocks []journal.ClockFault, zone
 	of := func(t time.Time) *time.Location { return zoneAt(t.In(zoneAt(t.UTC()))) }
 	switch {
 	case best == nil && noDate(c.FileTime):
-		in = journal.Instant{At: c.Read.In(of(c.Read)), Source: "taking in", Doubt: doubtNone}
+		in = journal.Instant{At: c.Read.In(of(c.Read)), Source: journal.TakenIn, Doubts: reason.Doubts{{Is: reason.TakingIn}}}
 	case best == nil:
 		zone := of(c.FileTime)
-		in = journal.Instant{At: c.FileTime.In(zone), Source: "file time", Doubt: doubtFile}
+		in = journal.Instant{At: c.FileTime.In(zone), Source: journal.FileTime, Doubts: reason.Doubts{{Is: reason.FileTime}}}
 		if !c.FileTime.IsZero() {
 			in.Wall = in.At.Format("2006-01-02 15:04:05 -07:00")
 		}
-	case best.source == "GPS":
-		in = journal.Instant{At: c.GPS.In(of(c.GPS)), Wall: best.text, Source: "GPS", Offset: "GPS"}
+	case best.source == journal.FromGPS:
+		in = journal.Instant{At: c.GPS.In(of(c.GPS)), Wall: best.text, Source: journal.FromGPS, Offset: journal.FromGPS}
 	default:
 		// The camera's own fault is of minutes; which zone its day lay in does
 		// not hang on it.
 		in = best.instant(c.GPS, camera, clocks, zoneAt(best.wall))
 		if best.reset() {
-			in.Doubt = join(in.Doubt, doubtReset)
+			in.Doubts = in.Doubts.With(reason.Doubt{Is: reason.NeverSet})
 		}
 	}
 	if !c.Read.IsZero() && in.At.After(c.Read.Add(ahead)) {
-		in.Doubt = join(in.Doubt, doubtAhead)
+		in.Doubts = in.Doubts.With(reason.Doubt{Is: reason.Ahead})
 	}
 	// A date from another time casts doubt on the clock; one that is none, no more
 	// than on itself.
 	for _, o := range odd {
-		if o.Odd == OutOfTime {
-			in.Doubt = join(in.Doubt, o.said())
+		if o.Is == reason.OutOfTime {
+			in.Doubts = in.Doubts.With(o)
 		} else {
-			in.Note = join(in.Note, o.said())
+			in.Passed = in.Passed.With(o)
 		}
 	}
 	return in
 }
 
 // pick returns the claim to trust, or nil, and the dates that are not used.
-func pick(c Claims) (best *reading, odd []Oddity) {
+func pick(c Claims) (best *reading, odd reason.Doubts) {
 	var day *reading
 	list, odd := readings(c)
 	for _, r := range list {
 		if last := c.Read.Year() + 1; r.wall.Year() < firstYear || !c.Read.IsZero() && r.wall.Year() > last {
-			odd = append(odd, Oddity{OutOfTime, r.source, r.text})
+			odd = append(odd, reason.Doubt{Is: reason.OutOfTime, Source: r.source, Text: r.text})
 			continue
 		}
 		if !r.clock {
@@ -157,7 +115,7 @@ func pick(c Claims) (best *reading, odd []Oddity) {
 
 // readings are the claims that state a date, in the order of trust, and those
 // that state an odd one.
-func readings(c Claims) (list []reading, odd []Oddity) {
+func readings(c Claims) (list []reading, odd reason.Doubts) {
 	for _, tag := range claimOrder {
 		for _, claim := range c.List {
 			if claim.Tag != tag {
@@ -165,8 +123,8 @@ func readings(c Claims) (list []reading, odd []Oddity) {
 			}
 			text := strings.TrimSpace(claim.Text)
 			d, ok := parseDate(text)
-			if o := oddOf(text, d, ok); o != nil {
-				odd = append(odd, Oddity{*o, tag, text})
+			if is := oddOf(text, d, ok); is != "" {
+				odd = append(odd, reason.Doubt{Is: is, Source: tag, Text: text})
 			}
 			if !ok || d.unset() || tag == "GPS" && c.GPS.IsZero() {
 				continue
@@ -188,29 +146,26 @@ func readings(c Claims) (list []reading, odd []Oddity) {
 	return list, odd
 }
 
-// oddOf is what is odd about a date as read, nil for nothing: blanks say nothing,
+// oddOf is what is odd about a date as read, "" for nothing: blanks say nothing,
 // and a year or a month alone is less than is used.
-func oddOf(text string, d date, ok bool) *Odd {
+func oddOf(text string, d date, ok bool) reason.Is {
 	digits := strings.Map(func(r rune) rune {
 		if r < '0' || r > '9' {
 			return -1
 		}
 		return r
 	}, text)
-	var o Odd
 	switch {
 	case ok && d.unset():
-		o = Unset
+		return reason.Unset
 	case ok, digits == "", partForm.MatchString(text):
-		return nil
+		return ""
 	case strings.Trim(digits, "0") == "":
-		o = Zeros
+		return reason.Zeros
 	case dateForm.MatchString(text):
-		o = NoSuchDate
-	default:
-		o = NotRead
+		return reason.NoSuchDay
 	}
-	return &o
+	return reason.Unread
 }
 
 // lend gives claims without an offset that of another with the same wall time: an
@@ -238,26 +193,26 @@ func (r *reading) instant(gps time.Time, camera journal.Camera, clocks []journal
 	if !r.clock {
 		noon := r.wall.Add(12 * time.Hour) // the hour least likely to fall on another day elsewhere
 		in.At, _ = journal.InZone(noon, zone)
-		in.Offset, in.Doubt = "journal zone", doubtDay
+		in.Offset, in.Doubts = journal.HomeOffset, reason.Doubts{{Is: reason.DayOnly}}
 		return in
 	}
-	fast, said := journal.ClockOf(clocks, camera, r.wall.Format(time.DateOnly))
+	fast := journal.ClockOf(clocks, camera, r.wall.Format(time.DateOnly))
 	wall := r.wall.Add(fraction(r.sub) - fast)
-	in.Corrected = said
+	in.Corrected = reason.Fault{Fast: fast}
 	if secs, ok := parseOffset(r.offsetText); ok {
-		in.At, in.Offset = atOffset(wall, secs, zone), "stated"
+		in.At, in.Offset = atOffset(wall, secs, zone), journal.StatedOffset
 		return in
 	}
 	if secs, ok := gpsOffset(wall, gps, zone); ok {
-		in.At, in.Offset = atOffset(wall, secs, zone), "GPS"
+		in.At, in.Offset = atOffset(wall, secs, zone), journal.FromGPS
 		return in
 	}
 	if secs, ok := parseOffset(r.lent); ok {
-		in.At, in.Offset = atOffset(wall, secs, zone), "stated"
+		in.At, in.Offset = atOffset(wall, secs, zone), journal.StatedOffset
 		return in
 	}
-	in.Offset = "journal zone"
-	in.At, in.Doubt = journal.InZone(wall, zone)
+	in.Offset = journal.HomeOffset
+	in.At, in.Doubts = journal.InZone(wall, zone)
 	return in
 }
 
@@ -305,11 +260,4 @@ func gpsOffset(wall, gps time.Time, zone *time.Location) (int, bool) {
 		}
 	}
 	return 0, false
-}
-
-func join(a, b string) string {
-	if a == "" || b == "" {
-		return a + b
-	}
-	return a + "; " + b
 }

@@ -4,13 +4,18 @@ package media
 
 import (
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 	"time"
 	_ "time/tzdata" // the same zones on every computer
 
 	"rakelight/journal"
+	"rakelight/journal/reason"
 )
+
+// saysAhead is a doubt in the words in which records held it.
+const saysAhead = "it lies after the moment it was taken in: a clock is wrong, the camera's or this computer's"
 
 func zone(t testing.TB, name string) *time.Location {
 	t.Helper()
@@ -65,10 +70,10 @@ func TestChoose(t *testing.T) {
 		{name: "clock never set", claims: []Claim{{Tag: "DateTimeOriginal", Text: "2000:01:01 00:00:00"}, edit}, want: "2026-05-01T10:00:00+02:00", source: "DateTime", offset: "journal zone"},
 		{name: "epoch", claims: []Claim{{Tag: "DateTimeOriginal", Text: "1970:01:01 00:00:00"}}, want: "2026-06-01T14:00:00+02:00", source: "file time", doubt: "file time, uncertain"},
 		{name: "year 2216", claims: []Claim{{Tag: "DateTimeOriginal", Text: "2216:11:15 11:46:51"}}, want: "2026-06-01T14:00:00+02:00", source: "file time", doubt: "file time, uncertain; DateTimeOriginal says 2216:11:15 11:46:51, which cannot be"},
-		{name: "next year is possible", claims: []Claim{{Tag: "DateTimeOriginal", Text: "2027:01:01 00:00:00"}}, want: "2027-01-01T00:00:00+01:00", source: "DateTimeOriginal", offset: "journal zone", doubt: doubtAhead},
+		{name: "next year is possible", claims: []Claim{{Tag: "DateTimeOriginal", Text: "2027:01:01 00:00:00"}}, want: "2027-01-01T00:00:00+01:00", source: "DateTimeOriginal", offset: "journal zone", doubt: saysAhead},
 		{name: "an hour from now is possible", claims: []Claim{{Tag: "DateTimeOriginal", Text: "2026:11:01 00:59:00", Offset: "+00:00"}}, want: "2026-11-01T00:59:00Z", source: "DateTimeOriginal", offset: "stated"},
-		{name: "two hours are not", claims: []Claim{{Tag: "DateTimeOriginal", Text: "2026:11:01 02:00:00", Offset: "+00:00"}}, want: "2026-11-01T02:00:00Z", source: "DateTimeOriginal", offset: "stated", doubt: doubtAhead},
-		{name: "a file from tomorrow", file: "2026-11-02.jpg", want: "2026-11-02T12:00:00+01:00", source: "file name", offset: "journal zone", doubt: doubtDay + "; " + doubtAhead},
+		{name: "two hours are not", claims: []Claim{{Tag: "DateTimeOriginal", Text: "2026:11:01 02:00:00", Offset: "+00:00"}}, want: "2026-11-01T02:00:00Z", source: "DateTimeOriginal", offset: "stated", doubt: saysAhead},
+		{name: "a file from tomorrow", file: "2026-11-02.jpg", want: "2026-11-02T12:00:00+01:00", source: "file name", offset: "journal zone", doubt: "only the day is known" + "; " + saysAhead},
 		{name: "31 April", claims: []Claim{{Tag: "DateTimeOriginal", Text: "2026:04:31 10:00:00"}, edit}, want: "2026-05-01T10:00:00+02:00", source: "DateTime", offset: "journal zone"},
 		{name: "day only", claims: []Claim{{Tag: "XMP xmp:CreateDate", Text: "2026-03-14"}, edit}, want: "2026-03-14T12:00:00+01:00", source: "XMP xmp:CreateDate", offset: "journal zone", doubt: "only the day is known"},
 		{name: "day, then its hour", claims: []Claim{{Tag: "XMP xmp:CreateDate", Text: "2026-05-01"}, edit}, want: "2026-05-01T10:00:00+02:00", source: "DateTime", offset: "journal zone"},
@@ -110,7 +115,7 @@ func TestChoose(t *testing.T) {
 				c.camera.Make = "none"
 			}
 			got := Choose(Claims{List: c.claims, GPS: c.gps, FileName: c.file, FileTime: file, Read: read}, c.camera, faults, zone(t, c.zone))
-			if at := got.At.Format(time.RFC3339Nano); at != c.want || got.Source != c.source || got.Offset != c.offset || got.Doubt != c.doubt || got.Corrected != c.fixed {
+			if at := got.At.Format(time.RFC3339Nano); at != c.want || got.Source != c.source || got.Offset != c.offset || !slices.Equal(got.Doubts, reason.DoubtsOf(c.doubt)) || got.Corrected != reason.FaultOf(c.fixed) {
 				t.Errorf("got %s %+v", at, got)
 			}
 			if len(c.claims) == 1 && got.Source != "file time" && got.Wall != c.claims[0].Text {
@@ -134,12 +139,12 @@ func TestOddDatesAreNamed(t *testing.T) {
 		"2026:03:14 19:32:05": "",
 	} {
 		got := Choose(Claims{List: []Claim{{Tag: "DateTimeOriginal", Text: text}, edit}}, journal.Camera{}, nil, nil)
-		if got.Note != note || got.Doubt != "" {
-			t.Errorf("%q: note %q, doubt %q", text, got.Note, got.Doubt)
+		if !slices.Equal(got.Passed, reason.DoubtsOf(note)) || got.Doubts.Any() {
+			t.Errorf("%q: passed %v, doubts %v", text, got.Passed, got.Doubts)
 		}
 	}
 	got := Choose(Claims{List: []Claim{{Tag: "DateTimeOriginal", Text: "1904:01:01 11:22:33"}, edit}}, journal.Camera{}, nil, nil)
-	if !strings.Contains(got.Doubt+got.Note, "1904:01:01 11:22:33") || got.Source != "DateTime" {
+	if !got.Passed.Has(reason.Unset) || got.Passed[0].Text != "1904:01:01 11:22:33" || got.Source != "DateTime" {
 		t.Errorf("1904: %+v", got)
 	}
 }

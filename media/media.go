@@ -21,6 +21,7 @@ import (
 	"time"
 
 	"rakelight/journal"
+	"rakelight/journal/reason"
 	"rakelight/media/patience"
 )
 
@@ -37,8 +38,8 @@ type Facts struct {
 	Keywords []string           // XMP dc:subject, as written
 	Cards    []journal.CardSeen // bench cards in the picture
 	Look     Look               // how the picture looks, to find copies and bursts
-	Picture  string             // what is shown when it is not simply the file's own pixels, "" = those
-	Color    string             // what its colors are and how they are shown, "" = sRGB as the file says
+	Picture  reason.Why         // what is shown when it is not simply the file's own pixels
+	Color    reason.Why         // what its colors are and how they are shown; none = sRGB as the file says
 	Sidecar  string             // path of the XMP file beside it that was read, "" = none
 	Warn     []string           // what could not be read or did not agree
 }
@@ -144,7 +145,7 @@ func (f *Facts) pixels(from file, each func(f *Facts, img image.Image, own *colo
 	}
 	var none *NoPictureError
 	if errors.As(err, &none) {
-		f.Picture = none.Error()
+		f.Picture = none.reason()
 		f.Width, f.Height = 0, 0
 		return nil
 	}
@@ -200,7 +201,7 @@ func readFacts(f file, kind string) (Facts, error) {
 	var none *NoPictureError
 	switch {
 	case errors.As(err, &none):
-		facts.Picture = none.Error()
+		facts.Picture = none.reason()
 	case err != nil:
 		return Facts{}, err
 	default:
@@ -219,8 +220,8 @@ func readFacts(f file, kind string) (Facts, error) {
 		return Facts{}, err
 	}
 	meta.fill(&facts)
-	if IsRaw(kind) && facts.Picture == "" {
-		facts.Picture = "the preview its camera put into the raw picture"
+	if IsRaw(kind) && !facts.Picture.Any() {
+		facts.Picture = reason.Why{By: reason.Preview}
 	}
 	if facts.Turn >= 5 {
 		facts.Width, facts.Height = facts.Height, facts.Width

@@ -7,6 +7,8 @@ import (
 	"fmt"
 	"strings"
 	"time"
+
+	"rakelight/journal/reason"
 )
 
 // Fault is why a picture cannot be read.
@@ -171,6 +173,14 @@ const (
 	NoPreview NoShow = iota // a raw picture into which the camera put none
 	NoDecoder               // HEIC in a build that left its decoder out
 )
+
+// reason is why, as the photo's record holds it.
+func (e *NoPictureError) reason() reason.Why {
+	if e.Why == NoDecoder {
+		return reason.Why{By: reason.NoDecoder}
+	}
+	return reason.Why{By: reason.NoPreview}
+}
 
 func (e *NoPictureError) Error() string {
 	if e.Why == NoDecoder {

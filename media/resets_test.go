@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"rakelight/journal"
+	"rakelight/journal/reason"
 )
 
 func TestDatesThatAreNone(t *testing.T) {
@@ -27,12 +28,12 @@ func TestDatesThatAreNone(t *testing.T) {
 		}
 	}
 	late := Claims{List: []Claim{{Tag: "DateTimeOriginal", Text: "2000:01:01 03:12:09"}}, FileTime: file, Read: read}
-	if in := Choose(late, journal.Camera{}, nil, time.UTC); in.Source != "DateTimeOriginal" || !strings.Contains(in.Doubt, "never set") {
+	if in := Choose(late, journal.Camera{}, nil, time.UTC); in.Source != "DateTimeOriginal" || !in.Doubts.Has(reason.NeverSet) {
 		t.Errorf("hours after a reset: %+v", in)
 	}
 	for _, epoch := range []time.Time{{}, time.Unix(0, 0), time.Date(1980, 1, 1, 0, 0, 0, 0, time.UTC)} {
 		in := Choose(Claims{FileTime: epoch, Read: read}, journal.Camera{}, nil, time.UTC)
-		if in.Source != "taking in" || !in.At.Equal(read) || in.Doubt != doubtNone {
+		if in.Source != "taking in" || !in.At.Equal(read) || !in.Doubts.Has(reason.TakingIn) {
 			t.Errorf("file time %v: %+v", epoch, in)
 		}
 	}

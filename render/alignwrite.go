@@ -77,7 +77,7 @@ func (o *output) measureGrays(ctx context.Context, j *journal.Journal, v *view) 
 				measured, err := grayAt(j, s.photo, r)
 				var disk *os.PathError
 				if why, shown := cannotShow(err); shown {
-					err = errors.New(why)
+					err = errors.New(why.words)
 				} else if errors.As(err, &disk) {
 					return err
 				}
@@ -139,7 +139,7 @@ func (o *output) lay(ctx context.Context, j *journal.Journal, v *view) (made int
 			}
 			made += len(sizes)
 			if why, shown := cannotShow(err); shown {
-				v.unlaid[l.stem[0]] = fmt.Sprintf("the %s one cannot be read: %s", sideNames[i], why)
+				v.unlaid[l.stem[0]] = fmt.Sprintf("the %s one cannot be read: %s", sideNames[i], why.words)
 				break
 			} else if err != nil {
 				return made, err

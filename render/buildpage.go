@@ -11,6 +11,7 @@ import (
 
 	"rakelight/journal"
 	"rakelight/journal/metrics"
+	"rakelight/journal/wording"
 )
 
 // BuildPage is builds/<id>.html.
@@ -244,7 +245,7 @@ func (v *view) stagePart(b *build, st journal.Stage, pairs []pair) StagePart {
 		if s.Stage == st.ID {
 			ids[s.ID] = true
 			part.Sessions = append(part.Sessions, v.sessionLine(s))
-			part.Words = part.Words || s.Note != "" || s.Doubt != "" || len(v.NotesIn(s.ID)) > 0
+			part.Words = part.Words || s.Note != "" || s.Doubt.Any() || len(v.NotesIn(s.ID)) > 0
 		}
 	}
 	var works []metrics.Work
@@ -278,7 +279,7 @@ func (v *view) stagePart(b *build, st journal.Stage, pairs []pair) StagePart {
 
 func (v *view) sessionLine(s *journal.Session) SessionLine {
 	line := SessionLine{
-		ID: sessionID(s.ID), Type: s.ID, Date: dayOf(s.Date), Stamp: s.Date, Class: s.Class, Note: s.Note, Doubt: s.Doubt,
+		ID: sessionID(s.ID), Type: s.ID, Date: dayOf(s.Date), Stamp: s.Date, Class: s.Class, Note: s.Note, Doubt: wording.Length(s.Doubt),
 		Known: known(s.Known), Hours: hours(s.Hours()),
 	}
 	for _, n := range v.NotesIn(s.ID) {

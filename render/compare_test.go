@@ -71,7 +71,7 @@ func TestPairsPreferLikeViews(t *testing.T) {
 			p.Tags.View = "top" // the sheet's print no longer matches
 		}
 	}
-	v := viewOf(s, time.Time{}, map[string]string{})
+	v := viewOf(s, time.Time{}, map[string]noShow{})
 	found := false
 	for _, p := range v.pairs() {
 		if p.within || p.kind != "clean" || p.b.b.ID != "lightship" {

@@ -12,6 +12,7 @@ import (
 	"time"
 
 	"rakelight/journal"
+	"rakelight/journal/reason"
 )
 
 // The things of the fixture that no page may show.
@@ -201,7 +202,7 @@ func (f *fixture) build(id, title, scale, from, to string, speed float64) {
 		f.photo(id, "", "", "", "", at("2021-05-01"))
 	case 3:
 		p := f.photo("", "", "", "", "", at("2024-03-01"))
-		p.Instant.Source, p.Instant.Doubt = "file time", "file time, uncertain"
+		p.Instant.Source, p.Instant.Doubts = "file time", reason.Doubts{{Is: reason.FileTime}}
 		p = f.photo(id, "clean", "before", "left", "diffuse", at("2024-01-20"))
 		p.Caption = `Before, with "quotes" & <b>signs</b>`
 		p.Guess = true
@@ -211,7 +212,7 @@ func (f *fixture) build(id, title, scale, from, to string, speed float64) {
 		burst := []*journal.Photo{}
 		for i := range 3 {
 			p := f.photo(id, "paint", "after", "left", "diffuse", at("2024-05-04").Add(time.Duration(i)*time.Second))
-			p.Instant.Corrected = "1h3m fast"
+			p.Instant.Corrected = reason.Fault{Fast: 63 * time.Minute}
 			burst = append(burst, p)
 		}
 		for _, p := range burst {
@@ -219,7 +220,7 @@ func (f *fixture) build(id, title, scale, from, to string, speed float64) {
 		}
 		p = f.photo(id, "paint", "finished", "left", "diffuse", at("2024-05-05"))
 		p.Format, p.Width, p.Height = "nef", 0, 0 // no picture in it
-		f.s.Asides = []journal.Aside{{Path: "inbox/aside/" + secretFolder + "/" + secretName, CopyOf: burst[1].Hash, Why: "a smaller copy of " + secretName}}
+		f.s.Asides = []journal.Aside{{Path: "inbox/aside/" + secretFolder + "/" + secretName, CopyOf: burst[1].Hash, Why: reason.Link{By: reason.SmallerCopy, Name: secretName}}}
 	}
 }
 
@@ -249,7 +250,7 @@ func (f *fixture) photo(build, stage, role, view, light string, when time.Time) 
 		Format: "jpeg", Width: 1600, Height: 1200, Turn: 1, Camera: journal.Camera{Make: "Lumen", Model: "Two", Serial: secretSerial},
 		Instant: journal.Instant{At: when, Source: "DateTimeOriginal"}, Kind: stage,
 		Tags: journal.Tags{Build: build, Stage: stage, Role: role, View: view, Light: light},
-		Why:  map[string]string{"build": "inbox folder " + secretFolder},
+		Why:  map[string]reason.Why{"build": {By: reason.Folder, Name: secretFolder}},
 	}
 	f.s.Photos = append(f.s.Photos, p)
 	return p
@@ -269,5 +270,5 @@ func smallView() *view {
 			s.Diary[i].Body = fmt.Sprintf(diary, byDay(s, "2024-02-10").Short())
 		}
 	}
-	return viewOf(s, time.Time{}, map[string]string{})
+	return viewOf(s, time.Time{}, map[string]noShow{})
 }

@@ -187,7 +187,7 @@ func (v *view) slipChart(s metrics.Slips, what string, inFull bool) (charts []Ch
 		verdict = fmt.Sprintf("On 100 parts done: %s.", joinRates(s, c))
 	case !c.OK:
 		verdict = fmt.Sprintf("On 100 parts done: %s. Whether a build has more mistakes than bad luck explains cannot be told yet (%s).",
-			joinRates(s, c), strings.Replace(c.Why, "samples", "builds", 1))
+			joinRates(s, c), c.Why)
 	case len(out) == 0:
 		verdict = fmt.Sprintf("On 100 parts done: %s. No build lies outside its limits: what looks like more or fewer may be chance.", joinRates(s, c))
 	default:

@@ -177,22 +177,9 @@ func (o *output) keepList(names []string) error {
 // sizeFiles are the web sizes of all photos that can be shown, and of those
 // laid over each other.
 func (v *view) sizeFiles() []string {
-	var names []string
-	for _, p := range v.Photos {
-		if v.unshown[p.Hash] == "" {
-			names = append(names, v.sizeNames(p)...)
-		}
-	}
+	names := originals{v.Photos, v.stem}.sizeFiles(v.unshown)
 	for _, l := range v.lays() {
 		names = append(names, l.files()...)
-	}
-	return names
-}
-
-func (v *view) sizeNames(p *journal.Photo) []string {
-	var names []string
-	for _, w := range fileWidths(p.Width) {
-		names = append(names, sizeName(v.stem[p.Hash], w))
 	}
 	return names
 }

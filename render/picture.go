@@ -10,6 +10,8 @@ import (
 	"time"
 
 	"rakelight/journal"
+	"rakelight/journal/reason"
+	"rakelight/journal/wording"
 )
 
 // widths are the web sizes, in pixels: a contact print, a column, a full page.
@@ -52,9 +54,17 @@ const (
 	asSmall   = "5rem"
 )
 
+// noShow is why there is no picture of a photo; the zero value says there is one.
+type noShow struct {
+	words string
+	never bool // it is kept, and nothing of it can be shown
+}
+
+func (n noShow) any() bool { return n != noShow{} }
+
 // noPicture is said of a photo that is kept, though nothing of it can be shown:
 // a raw picture without a preview, a kind this program has no decoder for.
-const noPicture = "kept; no picture can be shown"
+var noPicture = noShow{"kept; no picture can be shown", true}
 
 // fileWidths are the sizes that exist of a photo so many pixels wide: none
 // wider than the first that holds all of it.
@@ -78,7 +88,7 @@ func (v *view) picture(root string, p *journal.Photo, sizes string) Picture {
 	}
 	pic := Picture{
 		ID: v.anchor(p), Sizes: sizes, Alt: v.alt(p), Caption: p.Caption, Role: p.Tags.Role,
-		Doubt: p.Instant.Doubt, Guess: p.Guess, Short: v.stem[p.Hash], Unshown: v.unshown[p.Hash],
+		Doubt: wording.Doubts(p.Instant.Doubts), Guess: p.Guess, Short: v.stem[p.Hash], Unshown: v.unshown[p.Hash].words,
 		Detail: joinWords(", ", viewWord(p.Tags.View), lightWord(p.Tags.Light)), Where: v.where(p), Fixed: clockWords(p.Instant.Corrected),
 	}
 	if at := p.Instant.At; !at.IsZero() {
@@ -86,14 +96,14 @@ func (v *view) picture(root string, p *journal.Photo, sizes string) Picture {
 		if p.Instant.Said != "" {
 			pic.Day, pic.Stamp = p.Instant.Said, p.Instant.At.Format("2006")
 		}
-		if p.Instant.Doubt == "" {
+		if !p.Instant.Doubts.Any() {
 			pic.Clock = at.Format("15:04")
 		}
 	}
 	if b := v.builds[p.Tags.Build]; b != nil {
 		pic.Home = root + b.href + "#" + pic.ID
 	}
-	if pic.Unshown == noPicture {
+	if v.unshown[p.Hash].never {
 		pic.Format = cmp.Or(strings.ToUpper(p.Format), "Photo")
 	}
 	if pic.Unshown != "" {
@@ -179,19 +189,11 @@ func (v *view) smalls(root string, photos []*journal.Photo) []Picture {
 
 // clockWords says which fault of a camera's clock was taken off: "clock 58 min
 // fast, corrected". It is "" when none was.
-func clockWords(corrected string) string {
-	if corrected == "" {
+func clockWords(corrected reason.Fault) string {
+	if !corrected.Any() {
 		return ""
 	}
-	amount, slow := strings.CutSuffix(corrected, " slow")
-	amount = strings.TrimSuffix(amount, " fast")
-	if d, err := journal.ParseFault(amount); err == nil {
-		if slow {
-			d = -d
-		}
-		corrected = journal.SpellFault(d)
-	}
-	return "clock " + corrected + ", corrected"
+	return "clock " + wording.Fault(corrected) + ", corrected"
 }
 
 // best is the photo that stands for a step: the latest of finished work, else

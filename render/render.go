@@ -28,6 +28,9 @@ type Options struct {
 	// Today is the day the pages speak of; zero means the latest thing in the
 	// journal, so that writing again changes nothing.
 	Today time.Time
+	// InInbox is how many files lie in the inbox that are no photos of the
+	// journal, those set aside left out; the pages say so.
+	InInbox int
 }
 
 // Report says what Write did.
@@ -48,12 +51,12 @@ type Report struct {
 func Write(ctx context.Context, j *journal.Journal, opts Options) (Report, error) {
 	out := output{dir: j.Path("pages"), progress: opts.Progress}
 	state := j.State
-	report, unshown, err := out.sizes(ctx, j, viewOf(state, opts.Today, nil))
+	report, unshown, err := out.sizes(ctx, j, originalsOf(state))
 	if err != nil {
 		return report, err
 	}
 	v := viewOf(state, opts.Today, unshown)
-	v.files = lookAtInbox(j)
+	v.inInbox, v.gone = opts.InInbox, goneAsides(j, state)
 	if err := out.measureGrays(ctx, j, v); err != nil {
 		return report, err
 	}

@@ -21,12 +21,12 @@ const workers = 2
 // sizes makes the sizes that do not exist yet. Photos that cannot be read come
 // back with the reason; an error means that nothing can be written, or that
 // ctx ended.
-func (o *output) sizes(ctx context.Context, j *journal.Journal, v *view) (Report, map[string]string, error) {
+func (o *output) sizes(ctx context.Context, j *journal.Journal, all originals) (Report, map[string]noShow, error) {
 	var report Report
-	unshown := map[string]string{}
+	unshown := map[string]noShow{}
 	var missing []*journal.Photo
-	for _, p := range v.Photos {
-		if v.unshown[p.Hash] == "" && !o.haveAll(v.sizeNames(p)) {
+	for _, p := range all.photos {
+		if hasPicture(p) && !o.haveAll(all.sizeNames(p)) {
 			missing = append(missing, p)
 		}
 	}
@@ -37,8 +37,9 @@ func (o *output) sizes(ctx context.Context, j *journal.Journal, v *view) (Report
 	if err := os.MkdirAll(o.path("photos"), 0o755); err != nil {
 		return report, nil, err
 	}
-	foreign := o.foreign(v.sizeFiles())
-	if err := o.keepList(without(append(o.list(), v.sizeFiles()...), foreign)); err != nil {
+	names := all.sizeFiles(nil)
+	foreign := o.foreign(names)
+	if err := o.keepList(without(append(o.list(), names...), foreign)); err != nil {
 		return report, nil, err
 	}
 	var (
@@ -51,8 +52,8 @@ func (o *output) sizes(ctx context.Context, j *journal.Journal, v *view) (Report
 	for range workers {
 		group.Go(func() {
 			for p := range todo {
-				dst := func(width int) string { return o.path(sizeName(v.stem[p.Hash], width)) }
-				made, err := makeSizes(j, p, dst, ours(v.stem[p.Hash], fileWidths(p.Width), foreign))
+				dst := func(width int) string { return o.path(sizeName(all.stem[p.Hash], width)) }
+				made, err := makeSizes(j, p, dst, ours(all.stem[p.Hash], fileWidths(p.Width), foreign))
 				lock.Lock()
 				done++
 				report.Photos += len(made)
@@ -113,7 +114,7 @@ func makeSizes(j *journal.Journal, p *journal.Photo, dst func(width int) string,
 // cannotShow tells a photo that has no picture to show from trouble that
 // concerns all of them, such as a full disk. The reason names no path: it
 // stands on a page.
-func cannotShow(err error) (string, bool) {
+func cannotShow(err error) (noShow, bool) {
 	var broken *media.BrokenError
 	var unsupported *media.UnsupportedError
 	var none *media.NoPictureError
@@ -122,15 +123,15 @@ func cannotShow(err error) (string, bool) {
 	case errors.As(err, &none):
 		return noPicture, true
 	case errors.As(err, &busy):
-		return busy.Error(), true
+		return noShow{words: busy.Error()}, true
 	case errors.As(err, &broken):
-		return broken.Error(), true
+		return noShow{words: broken.Error()}, true
 	case errors.As(err, &unsupported):
-		return unsupported.Error(), true
+		return noShow{words: unsupported.Error()}, true
 	case errors.Is(err, journal.ErrOutside):
-		return "its path leads out of the photos folder", true
+		return noShow{words: "its path leads out of the photos folder"}, true
 	case errors.Is(err, fs.ErrNotExist):
-		return "the original is missing from the photos folder", true
+		return noShow{words: "the original is missing from the photos folder"}, true
 	}
-	return "", false
+	return noShow{}, false
 }

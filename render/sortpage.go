@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"rakelight/journal"
+	"rakelight/journal/wording"
 )
 
 // SortPage is to-sort.html. A photo stands in one part only, the first that
@@ -86,7 +87,7 @@ func (v *view) sortPage() SortPage {
 		}
 	}
 	s.Sum = count(s.Total, "photo") + ": " + s.Sum
-	for _, part := range []SortPart{v.setAside(), v.inInbox(), v.broken()} {
+	for _, part := range []SortPart{v.setAside(), v.inboxPart(), v.broken()} {
 		if part.Note != "" || len(part.Lines) > 0 {
 			s.Parts = append(s.Parts, part)
 		}
@@ -127,6 +128,7 @@ func (v *view) sortLine(group []*journal.Photo, rows []journal.ToDo) SortLine {
 		if row.Kind == journal.NoDate && p.ToSort() {
 			command = "" // what sorts it comes below
 		}
+		_, doubt := row.Why.(journal.DoubtCause)
 		switch {
 		case row.Kind == journal.Unsorted && p.Tags.Build == "":
 			add("no build, no stage", v.tagCommand(group))
@@ -134,21 +136,21 @@ func (v *view) sortLine(group []*journal.Photo, rows []journal.ToDo) SortLine {
 			add(line.Picture.Where+": no stage", v.tagCommand(group))
 		case row.Kind == journal.Guessed:
 			add(line.Picture.Where+": a guess from the nearest session", v.tagCommand(group))
-		case p.Instant.Doubt != "" && row.Why == p.Instant.Doubt:
-			add("time in doubt: "+row.Why, command)
+		case doubt:
+			add("time in doubt: "+wording.ToDo(row.Why), command)
 		case row.Kind == journal.CardWrong:
-			add(row.Why, command)
+			add(wording.ToDo(row.Why), command)
 			if row.Else != "" {
 				add("or the card is to say nothing", row.Else)
 			}
 		case row.Kind == journal.ClockDoubt:
-			add(row.Why, command)
+			add(wording.ToDo(row.Why), command)
 		default:
 			add("its file states no time zone, and another photo of that day was taken in another zone", command)
 		}
 	}
-	if why := v.unshown[p.Hash]; why != "" && why != noPicture {
-		add("no picture: "+why, "rakelight check")
+	if why := v.unshown[p.Hash]; why.any() && !why.never {
+		add("no picture: "+why.words, "rakelight check")
 	}
 	return line
 }
@@ -159,7 +161,7 @@ func (v *view) setAside() SortPart {
 	n := 0
 	var of []*journal.Photo
 	for _, a := range v.Asides {
-		if v.files.gone[a.Path] {
+		if v.gone[a.Path] {
 			continue
 		}
 		n++
@@ -177,10 +179,10 @@ func (v *view) setAside() SortPart {
 	return part
 }
 
-// inInbox tells of the files that lie in the inbox.
-func (v *view) inInbox() SortPart {
+// inboxPart tells of the files that lie in the inbox.
+func (v *view) inboxPart() SortPart {
 	part := SortPart{Title: "In the inbox", Types: []string{"rakelight take", "rakelight check --photos"}}
-	if n := v.files.lying; n > 0 {
+	if n := v.inInbox; n > 0 {
 		lie := "1 file lies"
 		if n > 1 {
 			lie = fmt.Sprintf("%d files lie", n)
@@ -194,8 +196,8 @@ func (v *view) inInbox() SortPart {
 func (v *view) broken() SortPart {
 	part := SortPart{Title: "They cannot be shown"}
 	for _, p := range v.Photos {
-		if why := v.unshown[p.Hash]; why != "" && why != noPicture && !slices.Contains(v.asked, p) {
-			part.Lines = append(part.Lines, SortLine{v.picture("", p, asPrint), []Reason{{"no picture: " + why, "rakelight check"}}})
+		if why := v.unshown[p.Hash]; why.any() && !why.never && !slices.Contains(v.asked, p) {
+			part.Lines = append(part.Lines, SortLine{v.picture("", p, asPrint), []Reason{{"no picture: " + why.words, "rakelight check"}}})
 		}
 	}
 	return part

@@ -26,11 +26,12 @@ type view struct {
 	builds  map[string]*build           // by id
 	byHash  map[string]*journal.Photo   // all photos
 	stem    map[string]string           // photo hash → file name of its sizes, without width
-	unshown map[string]string           // photo hash → why there is no picture of it
+	unshown map[string]noShow           // photo hash → why there is no picture of it
 	bursts  map[string][]*journal.Photo // hash of the photo that stands for a burst → the others
 	todo    []journal.ToDo
-	asked   []*journal.Photo // photos of todo
-	files   leftFiles
+	asked   []*journal.Photo  // photos of todo
+	inInbox int               // files that are no photos of the journal
+	gone    map[string]bool   // paths of copies that were set aside and are no longer there
 	taken   map[string]bool   // addresses of pages
 	paired  []pair            // see pairs
 	grays   map[string]grayed // photo hash → what its card tells of its light
@@ -68,9 +69,9 @@ const (
 )
 
 // viewOf looks at the state. today zero means the latest thing in it.
-func viewOf(s *journal.State, today time.Time, unshown map[string]string) *view {
+func viewOf(s *journal.State, today time.Time, unshown map[string]noShow) *view {
 	v := &view{
-		State: s, today: today, builds: map[string]*build{}, byHash: s.PhotosByHash(), stem: map[string]string{}, unshown: map[string]string{},
+		State: s, today: today, builds: map[string]*build{}, byHash: s.PhotosByHash(), stem: originalsOf(s).stem, unshown: map[string]noShow{},
 		bursts: map[string][]*journal.Photo{}, todo: s.ToDo(), taken: map[string]bool{},
 		grays: map[string]grayed{}, unlaid: map[string]string{},
 	}
@@ -78,7 +79,7 @@ func viewOf(s *journal.State, today time.Time, unshown map[string]string) *view 
 	v.judged = v.judge()
 	maps.Copy(v.unshown, unshown)
 	for _, p := range s.Photos {
-		if p.Width < 1 || p.Height < 1 {
+		if !hasPicture(p) {
 			v.unshown[p.Hash] = noPicture
 		}
 	}
@@ -115,39 +116,17 @@ func viewOf(s *journal.State, today time.Time, unshown map[string]string) *view 
 		b.shape = i % dashes
 		b.shade = fmt.Sprintf("r%d d%d", step, b.shape)
 	}
-	v.nameFiles()
 	if v.today.IsZero() {
 		v.today = v.latest()
 	}
 	return v
 }
 
-// nameFiles gives each photo the first eight digits of its hash as name, and
-// twice as many to those that share them.
-func (v *view) nameFiles() {
-	shared := map[string]int{}
-	for _, p := range v.Photos {
-		shared[p.Short()]++
-	}
-	for _, p := range v.Photos {
-		v.stem[p.Hash] = stemOf(p, shared[p.Short()] > 1)
-	}
-}
-
-// stemOf is the name of a photo's files; shared says that another photo has the
-// same first digits.
-func stemOf(p *journal.Photo, shared bool) string {
-	if shared {
-		return p.Hash[:min(16, len(p.Hash))]
-	}
-	return p.Short()
-}
-
 // print reports whether a photo can open a page or be held against another: it
 // can be shown, it stands for its burst if it has one, and it shows more than
 // bench cards.
 func (v *view) print(p *journal.Photo) bool {
-	return stands(p) && v.unshown[p.Hash] == "" && !p.OfCards()
+	return stands(p) && !v.unshown[p.Hash].any() && !p.OfCards()
 }
 
 // stands reports whether the photo is shown in its own right, not a tap away

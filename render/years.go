@@ -156,7 +156,7 @@ func (b *build) span() string {
 	for _, s := range b.sessions {
 		// A date known to the year or month lies outside when all of it does.
 		n := len(s.Date)
-		if s.Known != journal.Remembered || s.Doubt != "" || s.Kind == "wait" || n == 0 ||
+		if s.Known != journal.Remembered || s.Doubt.Any() || s.Kind == "wait" || n == 0 ||
 			b.first != "" && s.Date >= b.first[:min(n, len(b.first))] && s.Date <= b.last[:min(n, len(b.last))] {
 			continue
 		}

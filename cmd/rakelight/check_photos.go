@@ -9,6 +9,7 @@ import (
 	"os"
 
 	"rakelight/journal"
+	"rakelight/journal/wording"
 	"rakelight/media/inbox"
 )
 
@@ -55,7 +56,7 @@ func (a *app) checkPhotos(j *journal.Journal, all bool) error {
 				a.printf("  and %d more: rakelight check --photos --all\n", len(list)-i)
 				break
 			}
-			a.printf("  %s: %s\n", row.Name(), row.Why)
+			a.printf("  %s: %s\n", row.Name(), wording.ToDo(row.Why))
 			if row.Command != "" {
 				a.printf("      %s\n", row.Command)
 			}

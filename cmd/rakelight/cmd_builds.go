@@ -120,7 +120,7 @@ func standing(s *journal.State, b *journal.Build) string {
 func hoursOf(s *journal.State, b *journal.Build) float64 {
 	hours := 0.0
 	for _, one := range s.SessionsOf(b.ID) {
-		if one.Doubt == "" && one.Kind != "wait" {
+		if !one.Doubt.Any() && one.Kind != "wait" {
 			hours += one.Hours()
 		}
 	}

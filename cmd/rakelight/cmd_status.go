@@ -11,6 +11,7 @@ import (
 	"rakelight/journal"
 	"rakelight/journal/entry/wording"
 	"rakelight/journal/metrics"
+	reasons "rakelight/journal/wording"
 )
 
 var statusCmd = &command{
@@ -126,12 +127,12 @@ func (a *app) askForgotten(s *journal.State) {
 		}
 	}
 	for _, one := range s.Sessions {
-		if one.Doubt != "" && !one.Open {
+		if one.Doubt.Any() && !one.Open {
 			hint := journal.Typed(`rakelight correct %s --worked "1h20"`, one.ID) + " says how long it really was"
 			if sign, known := s.LastSign(one); known {
 				hint += fmt.Sprintf("; the last that is known of it: %s", sign.At.Format("2006-01-02 15:04"))
 			}
-			a.say(fmt.Errorf("%s on %s, %s: %s; it is not counted", one.Stage, one.Build, one.Start.In(s.Zone).Format("2006-01-02"), one.Doubt), hint)
+			a.say(fmt.Errorf("%s on %s, %s: %s; it is not counted", one.Stage, one.Build, one.Start.In(s.Zone).Format("2006-01-02"), reasons.Length(one.Doubt)), hint)
 		}
 	}
 }

@@ -156,7 +156,7 @@ func aside(sum inbox.Summary) error {
 	}
 	denied, disk := 0, 0
 	for _, o := range sum.Left {
-		if strings.HasPrefix(o.Why, inbox.NotAllowed) {
+		if o.Denied {
 			denied++
 		} else if h := diskHint(o.Err); h != "" {
 			disk++

@@ -62,7 +62,7 @@ func (a *app) printTools(s *journal.State) error {
 		for _, one := range s.Sessions {
 			if one.Used(name) {
 				n, last = n+1, max(last, one.Date)
-				if one.Doubt == "" {
+				if !one.Doubt.Any() {
 					hours += one.Hours()
 				}
 			}

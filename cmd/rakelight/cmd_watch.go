@@ -149,7 +149,7 @@ func stamp(dir string) string {
 // write makes the pages, with progress.
 func (a *app) write(j *journal.Journal) error {
 	bar := newProgress(a.err)
-	report, err := render.Write(a.ctx, j, render.Options{Progress: bar.at})
+	report, err := render.Write(a.ctx, j, render.Options{Progress: bar.at, InInbox: inInbox(j)})
 	bar.end()
 	// While the watch runs, what is in the way is said once.
 	if left := foreign(report); left != nil && left.text != a.inTheWay {

@@ -9,6 +9,8 @@ import (
 
 	"github.com/spf13/pflag"
 
+	"rakelight/journal"
+	"rakelight/media/inbox"
 	"rakelight/render"
 )
 
@@ -33,7 +35,7 @@ Example:
 		a.askForgotten(j.State)
 		render.ClearLeftovers(j)
 		bar := newProgress(a.err)
-		report, err := render.Write(a.ctx, j, render.Options{Progress: bar.at})
+		report, err := render.Write(a.ctx, j, render.Options{Progress: bar.at, InInbox: inInbox(j)})
 		bar.end()
 		if err != nil {
 			return err
@@ -44,6 +46,16 @@ Example:
 		}
 		return nil
 	},
+}
+
+// inInbox is how many files lie in the inbox and are not taken in. What cannot
+// be looked at is not told of on the pages.
+func inInbox(j *journal.Journal) int {
+	n, err := inbox.New(j, inbox.Options{}).Count()
+	if err != nil {
+		return 0
+	}
+	return n
 }
 
 // foreign says which pages were left out for what lies in their place, nil = none.

@@ -18,6 +18,7 @@ import (
 	"time"
 
 	"rakelight/journal"
+	"rakelight/journal/reason"
 )
 
 // desk is a journal on disk and the moment it is now.
@@ -101,7 +102,7 @@ func (d *desk) photo(at, words string, change func(*journal.PhotoBody)) *journal
 		Hash: hash, Path: path, Name: fmt.Sprintf("p%d.jpg", d.n), Size: int64(len(data)), Format: "jpeg", Width: 4000, Height: 3000,
 		Camera:  journal.Camera{Make: "Tarrow", Model: "T-24"},
 		Instant: journal.Instant{At: clock(at), Wall: clock(at).Format("2006:01:02 15:04:05"), Source: "DateTimeOriginal", Offset: "stated"},
-		Tags:    journal.Tags{Build: "pilot-boat", Stage: "clean"}, Why: map[string]string{"build": "it lay in the folder pilot-boat", "stage": "it lay in the folder clean"},
+		Tags:    journal.Tags{Build: "pilot-boat", Stage: "clean"}, Why: reason.Whys(map[string]string{"build": "it lay in the folder pilot-boat", "stage": "it lay in the folder clean"}),
 	}
 	if words != "" {
 		cards, err := d.j.State.CardsFrom(words, d.j.State.Build("pilot-boat"))
@@ -282,28 +283,29 @@ func tinyJPEG(t *testing.T, size int) string {
 func rich(t *testing.T) *desk {
 	d := newDesk(t)
 	at := func(day, hour int) string { return fmt.Sprintf("2026-03-%02d %02d:00", day, hour) }
+	twice := reason.Readings(reason.Twice, clock("2026-03-01 01:30"), clock("2026-03-01 01:30"), clock("2026-03-01 02:30"))
 	loose := func(b *journal.PhotoBody) { b.Tags, b.Why = journal.Tags{}, nil }
 	d.photo(at(1, 10), "", loose)
 	d.photo(at(1, 11), "", func(b *journal.PhotoBody) { b.Guess = true })
 	d.photo(at(1, 12), "", func(b *journal.PhotoBody) { b.Guess, b.Tags.Stage = true, "polish" })
-	d.photo(at(1, 13), "", func(b *journal.PhotoBody) { b.Instant.Source, b.Instant.Doubt = "file time", "file time, uncertain" })
+	d.photo(at(1, 13), "", func(b *journal.PhotoBody) { b.Instant.Source, b.Instant.Doubts = journal.FileTime, reason.Doubts{{Is: reason.FileTime}} })
 	d.photo(at(1, 14), "", func(b *journal.PhotoBody) {
 		loose(b)
-		b.Instant.Source, b.Instant.Doubt, b.Camera = "file time", "file time, uncertain", journal.Camera{}
+		b.Instant.Source, b.Instant.Doubts, b.Camera = journal.FileTime, reason.Doubts{{Is: reason.FileTime}}, journal.Camera{}
 	})
-	d.photo(at(1, 15), "", func(b *journal.PhotoBody) { b.Instant.Doubt = "the hour came twice that night" })
+	d.photo(at(1, 15), "", func(b *journal.PhotoBody) { b.Instant.Doubts = reason.Doubts{twice} })
 	d.photo(at(1, 16), "", func(b *journal.PhotoBody) {
-		b.Instant.Doubt, b.Camera = "the hour came twice that night", journal.Camera{}
+		b.Instant.Doubts, b.Camera = reason.Doubts{twice}, journal.Camera{}
 	})
-	d.photo(at(1, 17), "", func(b *journal.PhotoBody) { b.Instant.Doubt = "its year is long before this journal" })
+	d.photo(at(1, 17), "", func(b *journal.PhotoBody) { b.Instant.Doubts = reason.Doubts{{Is: reason.NeverSet}} })
 	d.photo(at(1, 18), "", func(b *journal.PhotoBody) {
-		b.Instant.Doubt, b.Instant.Source, b.Instant.Wall = "its year is long before this journal", "GPS", ""
+		b.Instant.Doubts, b.Instant.Source, b.Instant.Wall = reason.Doubts{{Is: reason.NeverSet}}, "GPS", ""
 	})
 	for i, words := range []string{"end", "5 parts", "runner A", "begin clean of pilot-boat", "runner C", "runner", "pause of lorry", "end", "begin cut of lorry", "begin cut of lorry", "3 parts", "99 parts", "before"} {
 		d.photo(at(2+i, 19), words, nil)
 	}
 	d.photo(at(20, 19), "5 parts, end", func(b *journal.PhotoBody) {
-		b.Instant.Source, b.Instant.Doubt = "file time", "file time, uncertain"
+		b.Instant.Source, b.Instant.Doubts = journal.FileTime, reason.Doubts{{Is: reason.FileTime}}
 	})
 	d.photo(at(21, 19), "begin clean of pilot-boat", func(b *journal.PhotoBody) {
 		b.Cards[0].Text = strings.Replace(b.Cards[0].Text, b.Cards[0].Text[2:4], "zz", 1)

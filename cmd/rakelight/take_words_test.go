@@ -15,7 +15,7 @@ import (
 func TestHintOfWhatWasLeft(t *testing.T) {
 	const damaged = "copy a damaged one from the camera again; move what is no photo out of the inbox"
 	const denied = "give yourself the right to read the file in its permissions, then rakelight take"
-	no, cut := inbox.Outcome{Why: inbox.NotAllowed + "; left in the inbox"}, inbox.Outcome{Why: "it is cut off"}
+	no, cut := inbox.Outcome{Why: "it may not be read", Denied: true}, inbox.Outcome{Why: "it is cut off"}
 	full := inbox.Outcome{Why: "it could not be kept", Err: &fs.PathError{Op: "write", Path: "photos", Err: troubles[0].codes[0]}}
 	room := fmt.Sprintf(hintFull, "photos")
 	for want, left := range map[string][]inbox.Outcome{damaged: {cut}, denied: {no, no}, damaged + "; " + denied: {cut, no}, room: {full, full}, room + "; " + damaged: {full, cut}} {

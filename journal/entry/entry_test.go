@@ -426,7 +426,7 @@ func TestMendAnEvening(t *testing.T) {
 	b.refused("20:20", Correct{Session: id, Take: "A3"}, NotDone)
 	b.refused("20:20", Correct{Session: id, Add: "A2"}, CountedTwice)
 	b.says("20:20", Correct{Session: id, Start: b.at("18:30"), End: b.at("19:40"), Breaks: rest("18:50", "19:00"), Add: "A3", Take: "A1"})
-	if s := b.j.State.Session(id); s.Net != time.Hour || partList(s.Parts) != "A2, A3" || s.Known != journal.Measured || s.Doubt != "" {
+	if s := b.j.State.Session(id); s.Net != time.Hour || partList(s.Parts) != "A2, A3" || s.Known != journal.Measured || s.Doubt.Any() {
 		t.Errorf("%s, %s, %s", s.Net, partList(s.Parts), s.Known)
 	}
 	// What was opened again rests on the session that did it.

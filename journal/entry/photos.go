@@ -318,7 +318,7 @@ func (r Clock) Plan(l journal.Look) (Plan, error) {
 		if fast, err = journal.FaultOf(p, r.Really); err != nil {
 			return Plan{}, err
 		}
-		body.Camera, body.Why = p.Camera, "photo "+p.Short()+" was really taken at "+r.Really
+		body.Camera, body.Photo, body.Really = p.Camera, p.Hash, r.Really
 	} else {
 		camera, err := l.ResolveCamera(r.Camera)
 		if err != nil {

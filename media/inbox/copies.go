@@ -8,6 +8,7 @@ import (
 	"fmt"
 
 	"rakelight/journal"
+	"rakelight/journal/reason"
 	"rakelight/media"
 )
 
@@ -49,25 +50,25 @@ func (in *Inbox) originalOf(f media.Facts, photos map[string]*journal.Photo) *jo
 	return best
 }
 
-// setAside moves a copy out of the way, and says why; a file elsewhere stays.
-func (in *Inbox) setAside(r read, body journal.AsideBody) Outcome {
+// setAside moves a copy out of the way to there, and says why; a file elsewhere stays.
+func (in *Inbox) setAside(r read, to, why string) Outcome {
 	if !r.Inside {
-		return *r.ended(Copy, body.Why+"; left untouched: name it itself to take it in all the same")
+		return *r.ended(Copy, why+"; left untouched: name it itself to take it in all the same")
 	}
 	if err := r.unchanged(); err != nil {
-		return *r.notAside(body.Why, err)
+		return *r.notAside(why, err)
 	}
-	if err := in.j.MoveAside(r.Shown, body.Path); err != nil {
-		return *r.notAside(body.Why, err)
+	if err := in.j.MoveAside(r.Shown, to); err != nil {
+		return *r.notAside(why, err)
 	}
-	return *r.ended(Copy, fmt.Sprintf("%s; moved to %s (%s takes it in all the same)", body.Why, body.Path, journal.Typed("rakelight take %s", body.Path)))
+	return *r.ended(Copy, fmt.Sprintf("%s; moved to %s (%s takes it in all the same)", why, to, journal.Typed("rakelight take %s", to)))
 }
 
 func (d Dropped) notAside(why string, err error) *Outcome {
 	return d.ended(SetAside, fmt.Sprintf("%s; it could not be set aside (%v); left in the inbox", why, cause(err))).again(err)
 }
 
-// copyWhy is the reason a copy is set aside.
-func copyWhy(f media.Facts, p *journal.Photo) string {
-	return fmt.Sprintf("a smaller copy, %d × %d pixels without any camera data, of %s (%s, %d × %d)", f.Width, f.Height, p.Short(), p.Name, p.Width, p.Height)
+// copyOf is why a copy is set aside.
+func copyOf(f media.Facts, p *journal.Photo) reason.Link {
+	return reason.Link{By: reason.SmallerCopy, Width: f.Width, Height: f.Height, Of: p.Hash, Name: p.Name, OfWide: p.Width, OfHigh: p.Height}
 }

@@ -139,7 +139,7 @@ func (in *Inbox) TakeAll(ctx context.Context, report func(done, total int, o Out
 	for _, f := range inbox.files {
 		list = append(list, in.drop(f.path, ""))
 	}
-	return in.take(ctx, list, inbox.passed.outcomes("inbox"), report)
+	return in.take(ctx, list, inbox.passed.outcomes("inbox", nil), report)
 }
 
 // Take takes in files and folders from elsewhere. They are copied and stay
@@ -193,7 +193,7 @@ func (in *Inbox) named(p string) ([]Dropped, []Outcome, error) {
 	for _, f := range folder.files {
 		list = append(list, in.drop(f.path, filepath.Join(filepath.Base(full), f.folder)))
 	}
-	return list, folder.passed.outcomes(p), nil
+	return list, folder.passed.outcomes(p, nil), nil
 }
 
 // special names what is neither a file nor a folder.
@@ -323,7 +323,9 @@ func (d Dropped) refused(err error) *Outcome {
 	case errors.Is(err, fs.ErrNotExist):
 		return d.ended(SetAside, "it is gone")
 	case errors.Is(err, fs.ErrPermission):
-		return d.ended(SetAside, NotAllowed+left).again(err)
+		o := d.ended(SetAside, "it may not be read (permission denied)"+left).again(err)
+		o.Denied = true
+		return o
 	}
 	return d.ended(SetAside, fmt.Sprintf("it cannot be read (%v)%s", cause(err), left)).again(err)
 }

@@ -16,6 +16,8 @@ import (
 	"time"
 
 	"rakelight/journal"
+	"rakelight/journal/reason"
+	"rakelight/journal/wording"
 	"rakelight/media"
 )
 
@@ -147,12 +149,12 @@ func TestCameraPictures(t *testing.T) {
 		seen[old] = true
 		switch _, err := time.Parse("2006-01-02-15-04-05", named); {
 		case strings.Contains(old, "NoDate"):
-			if p.Instant.Source != "file time" || p.Instant.Doubt != "file time, uncertain" {
+			if p.Instant.Source != "file time" || !p.Instant.Doubts.Has(reason.FileTime) {
 				t.Errorf("%s: %+v", old, p.Instant)
 			}
 		case err != nil: // its name states no time
 		case namedOtherwise[named] != "":
-			if p.Instant.Source != "file time" || !strings.Contains(p.Instant.Doubt, strings.Replace(named[:10], "-", ":", 2)) {
+			if p.Instant.Source != "file time" || !strings.Contains(wording.Doubts(p.Instant.Doubts), strings.Replace(named[:10], "-", ":", 2)) {
 				t.Errorf("%s: %+v", old, p.Instant)
 			}
 		default:

@@ -10,6 +10,8 @@ import (
 	"slices"
 
 	"rakelight/journal"
+	"rakelight/journal/reason"
+	"rakelight/journal/wording"
 	"rakelight/media"
 )
 
@@ -150,17 +152,18 @@ func (k *keeping) placeNew(f *filed) {
 // planAside notes where a smaller copy of a kept photo is moved to. The record
 // comes first, then the move.
 func (k *keeping) planAside(f *filed, original *journal.Photo) {
-	body := journal.AsideBody{Hash: f.facts.Hash, CopyOf: original.Hash, Why: copyWhy(f.facts, original)}
+	body := journal.AsideBody{Hash: f.facts.Hash, CopyOf: original.Hash, Why: copyOf(f.facts, original)}
+	said := wording.Link(body.Why)
 	if f.Inside {
 		to, err := k.in.j.AsidePath(f.Shown)
 		if err != nil {
-			f.settle(*f.notAside(body.Why, err))
+			f.settle(*f.notAside(said, err))
 			return
 		}
 		body.Path = to
 		f.add = append(f.add, journal.New{Kind: "aside", Body: body})
 	}
-	f.as, f.out.Why, f.at = aCopy, body.Why, body.Path
+	f.as, f.out.Why, f.at = aCopy, said, body.Path
 }
 
 // placePhoto keeps a picture as a photo of its own; its partner, if there is one,
@@ -177,7 +180,7 @@ func (k *keeping) placePhoto(f *filed, partner *journal.Photo) {
 	if partner != nil {
 		k.photos[body.Hash].Beside = []journal.Original{{Hash: partner.Hash, Format: partner.Format}}
 		delete(k.photos, partner.Hash)
-		f.add = append(f.add, journal.New{Kind: "beside", Body: besideBody(body.Hash, partner, sameShot)})
+		f.add = append(f.add, journal.New{Kind: "beside", Body: besideBody(body.Hash, partner, reason.RawOfShot)})
 	}
 }
 
@@ -239,7 +242,7 @@ func (k *keeping) leave() {
 		case aRaw:
 			o.Status, o.Why = Beside, "one photo with "+nameOf(p)
 		case aCopy:
-			f.settle(k.in.setAside(f.read, journal.AsideBody{Path: f.at, Why: f.out.Why}))
+			f.settle(k.in.setAside(f.read, f.at, f.out.Why))
 			continue
 		default:
 			continue
@@ -308,10 +311,10 @@ func (in *Inbox) place(r read, partner *journal.Photo) (add []journal.New, end *
 	}()
 	f := r.facts
 	tags, why, guess := Tag(f, r.instant, r.Folder, in.j.State)
-	if f.Picture != "" {
+	if f.Picture.Any() {
 		why["picture"] = f.Picture
 	}
-	if f.Color != "" {
+	if f.Color.Any() {
 		why["color"] = f.Color
 	}
 	var rel string

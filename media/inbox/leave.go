@@ -23,6 +23,7 @@ import (
 	"time"
 
 	"rakelight/journal"
+	"rakelight/journal/reason"
 	"rakelight/media"
 )
 
@@ -65,7 +66,11 @@ func (in *Inbox) left(r read, o Outcome) Outcome {
 	}
 	if err != nil {
 		o.Stuck, o.retry, o.Err = cause(err).Error(), later, err
-		o.Why = strings.TrimPrefix(fmt.Sprintf("%s; it is kept, but its inbox copy could not be removed (%s)", o.Why, o.Stuck), "; ")
+		stuck := fmt.Sprintf("it is kept, but its inbox copy could not be removed (%s)", o.Stuck)
+		if o.Why != "" {
+			stuck = o.Why + "; " + stuck
+		}
+		o.Why = stuck
 	}
 	return o
 }
@@ -333,13 +338,8 @@ func beginsWith(file string, size int64, hash string) bool {
 	return err == nil && n == size && strings.HasPrefix(hex.EncodeToString(sum.Sum(nil)), hash)
 }
 
-// What is told of a file that grew, why its beginning lies beside it, and why the
-// whole of a raw picture lies beside its photo.
-const (
-	grew         = "it went on growing after it was taken in; the whole file is kept now, its beginning beside it"
-	itsBeginning = "the beginning of it, taken in before the rest had come"
-	itsWhole     = "the whole raw picture, of which only the beginning had come before"
-)
+// grew is what is told of a file that grew.
+const grew = "it went on growing after it was taken in; the whole file is kept now, its beginning beside it"
 
 // placeWhole keeps a file whose beginning is a kept picture, in that one's place. A
 // raw picture's beginning lies beside a photo perhaps: then so does the whole.
@@ -350,7 +350,7 @@ func (k *keeping) placeWhole(f *filed, part *journal.Photo) {
 		k.placeWholeRaw(f, part, photo)
 		return
 	}
-	if f.instant.Source == "file time" && part.Instant.Source != journal.SaidSo { // what a person said moves along by itself
+	if f.instant.Source == journal.FileTime && part.Instant.Source != journal.SaidSo { // what a person said moves along by itself
 		f.instant = part.Instant // an XMP file told it, or the time before it grew
 	}
 	add, end := k.in.place(f.read, nil)
@@ -360,7 +360,7 @@ func (k *keeping) placeWhole(f *filed, part *journal.Photo) {
 	}
 	body := add[0].Body.(journal.PhotoBody)
 	if alone { // else it was the beginning of something else already
-		add = append(add, journal.New{Kind: "beside", Body: besideBody(body.Hash, part, itsBeginning)})
+		add = append(add, journal.New{Kind: "beside", Body: besideBody(body.Hash, part, reason.Beginning)})
 		delete(k.photos, part.Hash)
 	}
 	k.new(f, aWhole, body.Path, add)
@@ -375,6 +375,6 @@ func (k *keeping) placeWholeRaw(f *filed, part, photo *journal.Photo) {
 		return
 	}
 	whole := &journal.Photo{Hash: f.facts.Hash, Path: rel, Name: part.Name, Format: f.facts.Kind, Size: f.facts.Size}
-	k.new(f, aWhole, rel, []journal.New{{Kind: "beside", Body: besideBody(photo.Hash, whole, itsWhole)}})
+	k.new(f, aWhole, rel, []journal.New{{Kind: "beside", Body: besideBody(photo.Hash, whole, reason.Whole)}})
 	f.out.Why = grew
 }

@@ -95,7 +95,7 @@ func TestWriterThatPauses(t *testing.T) {
 	if p.Tags.Role != "after" || p.Tags.Stage != "clean" || len(p.Beside) != 1 || p.Beside[0].Size != int64(picture) || len(fresh.State.Problems) != 0 {
 		t.Errorf("%+v, %v", p, fresh.State.Problems)
 	}
-	if story := strings.Join(Story(p, fresh.State), "\n"); !strings.Contains(story, itsBeginning) {
+	if story := strings.Join(Story(p, fresh.State), "\n"); !strings.Contains(story, "the beginning of it, taken in before") {
 		t.Error(story)
 	}
 }

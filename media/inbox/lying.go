@@ -34,7 +34,7 @@ func (in *Inbox) PassedOver() []Outcome {
 	if err != nil {
 		return []Outcome{{Path: "inbox", Status: SetAside, Why: fmt.Sprintf("the folder cannot be read (%v)", cause(err))}}
 	}
-	return list.passed.outcomes("inbox")
+	return list.passed.outcomes("inbox", nil)
 }
 
 // Lying lists the files in the inbox that are no photos of the journal, by
@@ -75,21 +75,21 @@ func (in *Inbox) Lying(ctx context.Context) ([]journal.ToDo, error) {
 
 // whyLying tells of one file why it lies in the inbox.
 func (in *Inbox) whyLying(d Dropped) journal.ToDo {
-	row := journal.ToDo{Kind: journal.NotTaken, File: d.Shown, Why: "it was not taken in yet", Command: journal.Typed("rakelight take %s", d.Shown)}
+	row := journal.ToDo{Kind: journal.NotTaken, File: d.Shown, Why: journal.FileCause("it was not taken in yet"), Command: journal.Typed("rakelight take %s", d.Shown)}
 	if strings.HasPrefix(d.Shown, "inbox/"+journal.AsideDir+"/") {
-		row.Kind, row.Why = journal.SetAside, "it was put aside by hand; no reason is written down"
+		row.Kind, row.Why = journal.SetAside, journal.FileCause("it was put aside by hand; no reason is written down")
 		for _, r := range in.j.State.Repairs {
 			if r.Aside == d.Shown {
-				row.Why, row.Command = r.String(), journal.Typed("rakelight why %s", path.Base(r.Path))
+				row.Why, row.Command = journal.FileCause(r.String()), journal.Typed("rakelight why %s", path.Base(r.Path))
 			}
 		}
 		return row
 	}
 	if r := in.look(d, in.j.State); r.end != nil {
-		row.Kind, row.Why, row.Command = journal.Unreadable, r.end.Why+" (copy it again, or move it out of the inbox)", ""
+		row.Kind, row.Why, row.Command = journal.Unreadable, journal.FileCause(r.end.Why+" (copy it again, or move it out of the inbox)"), ""
 	} else if isXMP(d.Path) {
 		if _, why := in.photoOfXMP(r); why != "" {
-			row.Why = why
+			row.Why = journal.FileCause(why)
 		}
 		r.Meant = true // named by itself it is taken in where it otherwise waits
 		if _, why := in.photoOfXMP(r); why != "" {

@@ -6,6 +6,8 @@ import (
 	"context"
 	"strings"
 	"testing"
+
+	"rakelight/journal/wording"
 )
 
 func TestLying(t *testing.T) {
@@ -28,7 +30,7 @@ func TestLying(t *testing.T) {
 	}
 	var got []string
 	for _, r := range rows {
-		got = append(got, r.Kind+": "+r.File+": "+r.Why+": "+r.Command)
+		got = append(got, r.Kind+": "+r.File+": "+wording.ToDo(r.Why)+": "+r.Command)
 	}
 	want := []string{
 		"unreadable: inbox/cut.jpg: the picture ends halfway; left in the inbox (copy it again, or move it out of the inbox): ",
@@ -41,5 +43,16 @@ func TestLying(t *testing.T) {
 	}
 	if len(j.State.Photos) != 1 || !exists(j.Path("inbox/new one.jpg")) {
 		t.Error("looking took something in")
+	}
+}
+
+// Counted is what may be taken in, and nothing else.
+func TestCount(t *testing.T) {
+	j := bench(t)
+	for _, name := range []string{"aside/attic/here.jpg", "hull/one.txt", "two.jpg", "two.jpg.part", "two.xmp", ".hidden", "~lock/three.jpg"} {
+		drop(t, j, name, []byte("x"))
+	}
+	if n, err := New(j, Options{}).Count(); n != 2 || err != nil {
+		t.Errorf("%d, %v; want hull/one.txt and two.jpg", n, err)
 	}
 }

@@ -15,9 +15,6 @@ const (
 	Copy      = "copy"      // a smaller copy of a kept photo: moved to inbox/aside, or left where it is if it lies elsewhere
 )
 
-// NotAllowed is how the reason of a file begins that this user may not read.
-const NotAllowed = "it may not be read (permission denied)"
-
 // Outcome is what became of one file.
 type Outcome struct {
 	Path   string         // below the journal folder with slashes, or as given for a file elsewhere
@@ -27,6 +24,7 @@ type Outcome struct {
 	Err    error          // the disk's, where it and not the file is the reason
 	Stuck  string         // the file is kept, but its inbox copy could not be removed: why; "" = it went
 	Notice bool           // all went well, and a person should read Why nevertheless
+	Denied bool           // this user may not read the file
 
 	alone string // an XMP file that stood beside it in the inbox and is none of the kept photo's yet
 	cut   bool   // the file ends early, as one still being copied does

@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"rakelight/journal"
+	"rakelight/journal/reason"
 	"rakelight/media"
 )
 
@@ -69,8 +70,6 @@ func hasRaw(p *journal.Photo) bool {
 	return false
 }
 
-const sameShot = "the same name, camera and second: the raw picture of this shot"
-
 // placeRaw keeps a raw picture beside the photo of its shot. The first record is
 // the raw picture's.
 func (in *Inbox) placeRaw(r read, p *journal.Photo) (add []journal.New, end *Outcome) {
@@ -79,13 +78,13 @@ func (in *Inbox) placeRaw(r read, p *journal.Photo) (add []journal.New, end *Out
 	if err != nil {
 		return nil, r.ended(SetAside, fmt.Sprintf("it could not be kept beside %s (%v); left untouched", p.Name, cause(err))).again(err)
 	}
-	body := besideBody(p.Hash, &journal.Photo{Hash: f.Hash, Path: rel, Name: path.Base(f.Claims.FileName), Format: f.Kind, Size: f.Size}, sameShot)
+	body := besideBody(p.Hash, &journal.Photo{Hash: f.Hash, Path: rel, Name: path.Base(f.Claims.FileName), Format: f.Kind, Size: f.Size}, reason.RawOfShot)
 	// The picture's own XMP file may be the raw one's as well; a second one is
 	// kept with the raw picture.
 	var sidecar []journal.New
 	if f.Sidecar != "" && !strings.EqualFold(stem(path.Base(f.Sidecar)), stem(p.Name)) {
-		why := map[string]string{}
-		if sidecar = in.placeSidecar(r, rel, p.Hash, why); why["sidecar"] == journal.SidecarKept {
+		why := map[string]reason.Why{}
+		if sidecar = in.placeSidecar(r, rel, p.Hash, why); why["sidecar"].By == reason.SidecarKept {
 			body.Words = few(f.Keywords)
 			in.wordTags(&body, p)
 		}
@@ -105,8 +104,8 @@ func (in *Inbox) placeLike(r read, kept string) (string, error) {
 }
 
 // besideBody puts a raw picture, or what was a photo of its own, beside a photo.
-func besideBody(photo string, raw *journal.Photo, why string) journal.BesideBody {
-	return journal.BesideBody{Photo: photo, Hash: raw.Hash, Path: raw.Path, Name: raw.Name, Format: raw.Format, Size: raw.Size, Why: why}
+func besideBody(photo string, raw *journal.Photo, why reason.Kin) journal.BesideBody {
+	return journal.BesideBody{Photo: photo, Hash: raw.Hash, Path: raw.Path, Name: raw.Name, Format: raw.Format, Size: raw.Size, Why: reason.Link{By: why}}
 }
 
 // photoOf is a photo as its record will make it, as far as others are compared

@@ -14,6 +14,8 @@ import (
 	"time"
 
 	"rakelight/journal"
+	"rakelight/journal/reason"
+	"rakelight/journal/wording"
 )
 
 // exifTIFF is a TIFF of a camera's texts: the EXIF of a JPEG, or, with a
@@ -139,7 +141,7 @@ func TestPairInEveryOrder(t *testing.T) {
 			if found := j.Check(true); len(found) != 0 {
 				t.Errorf("%+v", found)
 			}
-			if story := strings.Join(Story(p, j.State), "\n"); !strings.Contains(story, p.Beside[0].Path) || !strings.Contains(story, sameShot) {
+			if story := strings.Join(Story(p, j.State), "\n"); !strings.Contains(story, p.Beside[0].Path) || !strings.Contains(story, "the raw picture of this shot") {
 				t.Error(story)
 			}
 			// Again: nothing new; a lost raw picture is put back.
@@ -226,7 +228,7 @@ func TestLateXMP(t *testing.T) {
 	}
 	for name, source := range map[string]string{"dated.jpg": "DateTimeOriginal", "bare.jpg": "sidecar xmp:CreateDate"} {
 		p := j.State.FindPhoto(name)[0]
-		if p.Instant.Source != source || p.Tags.Build != "pilot-boat" || !strings.Contains(p.Why["build"], "keyword") || len(p.Beside) != 1 || p.Beside[0].Path != p.Path+".xmp" {
+		if p.Instant.Source != source || p.Tags.Build != "pilot-boat" || p.Why["build"].By != reason.Keyword || len(p.Beside) != 1 || p.Beside[0].Path != p.Path+".xmp" {
 			t.Errorf("%s: %+v", name, p)
 		}
 		if kept, err := os.ReadFile(j.Path(p.Path + ".xmp")); err != nil || !bytes.Equal(kept, xmp) {
@@ -271,7 +273,7 @@ func TestXMPOfAnotherDay(t *testing.T) {
 	if sum.Beside != 0 || len(sum.Left) != 1 || !strings.Contains(sum.Left[0].Why, "speaks of 2026-04-02") {
 		t.Fatalf("%+v", sum)
 	}
-	if rows, err := New(j, Options{}).Lying(context.Background()); err != nil || len(rows) != 1 || !strings.Contains(rows[0].Why, "speaks of") {
+	if rows, err := New(j, Options{}).Lying(context.Background()); err != nil || len(rows) != 1 || !strings.Contains(wording.ToDo(rows[0].Why), "speaks of") {
 		t.Errorf("%+v, %v", rows, err)
 	}
 	// Two of the name: the date tells. None in it: nothing does.

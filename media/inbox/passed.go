@@ -6,6 +6,7 @@ package inbox
 import (
 	"fmt"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"rakelight/media"
@@ -68,10 +69,16 @@ func (p *passed) add(reason, rel string) {
 	(*p)[reason] = append((*p)[reason], filepath.ToSlash(rel))
 }
 
-// outcomes tells of each reason once. A name that begins with a dot or is being
+// same reports whether there is as much to tell of a reason as there was.
+func (p passed) same(was passed, reason string) bool {
+	now, then := p[reason], was[reason]
+	return len(now) == len(then) && slices.Equal(now[:min(shownNames, len(now))], then[:min(shownNames, len(then))])
+}
+
+// outcomes tells of each reason once, and not again what was told. A name that begins with a dot or is being
 // written is no fault; a folder that is closed or too deep hides photos, and
 // counts as left.
-func (p passed) outcomes(top string) []Outcome {
+func (p passed) outcomes(top string, told passed) []Outcome {
 	var list []Outcome
 	for _, one := range []struct{ reason, one, many, why string }{
 		{closed, "1 file or folder", "files and folders", "passed over: it may not be read (permission denied); give yourself the right to"},
@@ -81,7 +88,7 @@ func (p passed) outcomes(top string) []Outcome {
 		{unfinished, "1 file", "files", "passed over: by its name another program is still writing it"},
 	} {
 		names := p[one.reason]
-		if len(names) == 0 {
+		if len(names) == 0 || p.same(told, one.reason) {
 			continue
 		}
 		what := one.one
@@ -97,10 +104,13 @@ func (p passed) outcomes(top string) []Outcome {
 	return list
 }
 
+// shownNames is how many names a line spells out.
+const shownNames = 3
+
 // few3 names the first three of some names.
 func few3(names []string) string {
-	said := strings.Join(names[:min(3, len(names))], ", ")
-	if more := len(names) - 3; more > 0 {
+	said := strings.Join(names[:min(shownNames, len(names))], ", ")
+	if more := len(names) - shownNames; more > 0 {
 		said += fmt.Sprintf(" and %d more", more)
 	}
 	return said

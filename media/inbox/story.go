@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"rakelight/journal"
+	"rakelight/journal/wording"
 )
 
 // Story tells what each step saw, one line a step: the file, the instant and
@@ -27,7 +28,7 @@ func Story(p *journal.Photo, s *journal.State) []string {
 		lines[1] = fmt.Sprintf("file     %s, from %s; %s, %d bytes", p.Name, from, p.Format, p.Size)
 	}
 	for _, name := range []string{"picture", "color", "colour"} {
-		if why := p.Why[name]; why != "" {
+		if why := wording.Why(p.Why[name]); why != "" {
 			label := name
 			if name == "colour" { // as photos taken in earlier spell it
 				label = "color"
@@ -51,7 +52,7 @@ func Story(p *journal.Photo, s *journal.State) []string {
 		{"build", tags.Build}, {"kit", kit}, {"stage", tags.Stage}, {"role", tags.Role},
 		{"view", tags.View}, {"light", tags.Light}, {"parts", strings.Join(parts, ", ")},
 	} {
-		why := p.Why[t.name]
+		why := wording.Why(p.Why[t.name])
 		switch {
 		case t.value != "" && why != "":
 			lines = append(lines, fmt.Sprintf("%-8s %s: %s", t.name, t.value, why))
@@ -77,8 +78,8 @@ func Story(p *journal.Photo, s *journal.State) []string {
 	}
 	for _, o := range p.Beside {
 		line := fmt.Sprintf("beside   %s, %s, %d bytes, kept as %s", o.Name, o.Format, o.Size, o.Path)
-		if o.Why != "" {
-			line += ": " + o.Why
+		if why := wording.Link(o.Why); why != "" {
+			line += ": " + why
 		}
 		lines = append(lines, line+" (record "+o.Record+")")
 	}
@@ -135,8 +136,8 @@ func sessionLine(one *journal.Session, s *journal.State) string {
 	if one.Counted {
 		line += fmt.Sprintf(", %d done", one.Done())
 	}
-	if one.How != "" {
-		line += "; " + one.How
+	if how := wording.How(one.How); how != "" {
+		line += "; " + how
 	}
 	return line
 }
@@ -149,21 +150,21 @@ func instantLines(i journal.Instant, s *journal.State) []string {
 	}
 	lines := []string{line}
 	switch i.Offset {
-	case "stated":
+	case journal.StatedOffset:
 		lines = append(lines, "zone     the file states it")
-	case "GPS":
+	case journal.FromGPS:
 		lines = append(lines, "zone     from the satellite time in the file")
-	case "journal zone":
+	case journal.HomeOffset:
 		lines = append(lines, "zone     the journal's, "+s.ZoneAt(i.At).String()+": the file states none")
 	}
-	if i.Corrected != "" {
-		lines = append(lines, "clock    the camera's was "+i.Corrected+"; taken into account")
+	if i.Corrected.Any() {
+		lines = append(lines, "clock    the camera's was "+wording.Fault(i.Corrected)+"; taken into account")
 	}
-	if i.Doubt != "" {
-		lines = append(lines, "doubt    "+i.Doubt)
+	if i.Doubts.Any() {
+		lines = append(lines, "doubt    "+wording.Doubts(i.Doubts))
 	}
-	if i.Note != "" {
-		lines = append(lines, "passed   "+i.Note)
+	if i.Passed.Any() {
+		lines = append(lines, "passed   "+wording.Doubts(i.Passed))
 	}
 	return lines
 }

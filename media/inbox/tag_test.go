@@ -8,6 +8,8 @@ import (
 	"time"
 
 	"rakelight/journal"
+	"rakelight/journal/reason"
+	"rakelight/journal/wording"
 	"rakelight/media"
 )
 
@@ -20,7 +22,7 @@ func TestTag(t *testing.T) {
 	open := session("pilot-boat", "paint", at(21, 0), time.Time{})
 	open.Open = true
 	doubtful := session("pilot-boat", "paint", at(2, 0), at(4, 0))
-	doubtful.Doubt = "ran overnight"
+	doubtful.Doubt = reason.LengthDoubt{Is: reason.RanLong}
 	curing := session("pilot-boat", "dry", at(4, 0), at(6, 0))
 	curing.Kind = "wait"
 	remembered := session("pilot-boat", "paint", at(0, 0), at(1, 0))
@@ -69,18 +71,18 @@ func TestTag(t *testing.T) {
 		{name: "unknown folder", folder: "holiday", at: at(5, 0).AddDate(0, 1, 0), want: journal.Tags{}, why: "build: to sort"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			instant := journal.Instant{At: c.at, Source: "DateTimeOriginal", Doubt: c.doubt}
+			instant := journal.Instant{At: c.at, Source: "DateTimeOriginal", Doubts: reason.DoubtsOf(c.doubt)}
 			tags, why, guess := Tag(media.Facts{Keywords: c.keywords}, instant, c.folder, s)
 			if tags.Build != c.want.Build || tags.Kit != c.want.Kit || tags.Stage != c.want.Stage || tags.Role != c.want.Role ||
 				tags.View != c.want.View || tags.Light != c.want.Light || guess != c.guess {
-				t.Errorf("tags %+v, guess %v, why %q", tags, guess, why)
+				t.Errorf("tags %+v, guess %v, why %v", tags, guess, why)
 			}
 			name, part, _ := strings.Cut(c.why, ": ")
-			if !strings.Contains(why[name], part) {
-				t.Errorf("why %s is %q, want %q in it", name, why[name], part)
+			if !strings.Contains(wording.Why(why[name]), part) {
+				t.Errorf("why %s is %q, want %q in it", name, wording.Why(why[name]), part)
 			}
 			for name, value := range map[string]string{"build": tags.Build, "stage": tags.Stage, "role": tags.Role, "view": tags.View, "light": tags.Light} {
-				if value != "" && why[name] == "" {
+				if value != "" && !why[name].Any() {
 					t.Errorf("no reason for %s", name)
 				}
 			}

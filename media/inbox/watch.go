@@ -29,7 +29,6 @@ import (
 	"context"
 	"os"
 	"path/filepath"
-	"slices"
 	"strings"
 	"time"
 
@@ -64,7 +63,7 @@ type watching struct {
 	settler *settler
 	leaving *settler          // of what changed after it left
 	again   time.Time         // what is leaving is looked at then
-	over    []string          // what was told of as passed over
+	over    passed            // what was passed over and told
 	events  *fsnotify.Watcher // nil: there are no events
 	proof   time.Time         // until then the probe's event may come; zero = settled
 	gone    bool              // the inbox was missing at the last look
@@ -155,14 +154,10 @@ func (w *watching) look(ctx context.Context) error {
 
 // passOver tells of what is passed over, each line once as long as it is true.
 func (w *watching) passOver(p passed) {
-	var lines []string
-	for _, o := range p.outcomes("inbox") {
-		lines = append(lines, o.Why)
-		if !slices.Contains(w.over, o.Why) {
-			w.on(o)
-		}
+	for _, o := range p.outcomes("inbox", w.over) {
+		w.on(o)
 	}
-	w.over = lines
+	w.over = p
 }
 
 // reload reads what another command or a person changed: sessions and builds

@@ -15,6 +15,7 @@ import (
 	"time"
 
 	"rakelight/journal"
+	"rakelight/journal/reason"
 	"rakelight/media"
 )
 
@@ -43,7 +44,7 @@ func (in *Inbox) photoOfXMP(r read) (p *journal.Photo, why string) {
 			continue
 		}
 		named = append(named, p)
-		if dated := p.Instant.Source != "file time" && p.Instant.Source != "taking in"; dated && r.instant.Source != "" {
+		if dated := p.Instant.Source != journal.FileTime && p.Instant.Source != journal.TakenIn; dated && r.instant.Source != "" {
 			if apart := p.Instant.At.Sub(r.instant.At).Abs(); apart > oneDay {
 				continue
 			}
@@ -99,7 +100,7 @@ func (in *Inbox) keepXMP(r read) (Outcome, error) {
 	}
 	body := journal.BesideBody{
 		Photo: p.Hash, Hash: r.facts.Hash, Name: path.Base(r.facts.Claims.FileName), Format: journal.FormatXMP, Size: r.facts.Size,
-		Why: "its XMP file, which came later", Words: few(r.facts.Keywords),
+		Why: reason.Link{By: reason.XMPLater}, Words: few(r.facts.Keywords),
 	}
 	if err := in.told(&body, p, r); err != nil {
 		return *r.ended(SetAside, fmt.Sprintf("%s, which it belongs to, cannot be read (%v)%s", p.Path, cause(err), left)).again(err), nil
@@ -122,7 +123,7 @@ func (in *Inbox) keepXMP(r read) (Outcome, error) {
 // placeSidecar keeps the XMP file that came along with a picture beside it, and
 // returns the record that tells its hash. Where it could not be kept the photo's
 // reasons say so.
-func (in *Inbox) placeSidecar(r read, picture, photo string, why map[string]string) []journal.New {
+func (in *Inbox) placeSidecar(r read, picture, photo string, why map[string]reason.Why) []journal.New {
 	if r.facts.Sidecar == "" {
 		return nil
 	}
@@ -135,13 +136,13 @@ func (in *Inbox) placeSidecar(r read, picture, photo string, why map[string]stri
 		data, err = os.ReadFile(in.j.Path(rel))
 	}
 	if err != nil {
-		why["sidecar"] = fmt.Sprintf("its XMP file was not kept (%v)", cause(err))
+		why["sidecar"] = reason.Why{By: reason.SidecarLost, Name: cause(err).Error()}
 		return nil
 	}
-	why["sidecar"] = journal.SidecarKept
+	why["sidecar"] = reason.Why{By: reason.SidecarKept}
 	return []journal.New{{Kind: "beside", Body: journal.BesideBody{
 		Photo: photo, Hash: hashOf(data), Path: rel, Name: filepath.Base(r.facts.Sidecar), Format: journal.FormatXMP, Size: int64(len(data)),
-		Why: "its XMP file, which came along",
+		Why: reason.Link{By: reason.XMPAlong},
 	}}}
 }
 
@@ -197,15 +198,15 @@ func (in *Inbox) told(body *journal.BesideBody, p *journal.Photo, r read) error 
 // session is the fold's business.
 func (in *Inbox) wordTags(body *journal.BesideBody, p *journal.Photo) {
 	words := append(append([]string{}, p.Words...), body.Words...)
-	tags, why, _ := in.j.State.Tag(journal.WordsOf(p.Folder, words), journal.Instant{Doubt: "not asked"})
+	tags, why, _ := in.j.State.Tag(journal.WordsOf(p.Folder, words), journal.Instant{Doubts: reason.Doubts{{Is: reason.NotAsked}}})
 	body.Tags = tags
 	for name, set := range map[string]bool{
 		"build": tags.Build != "", "kit": tags.Kit != 0, "stage": tags.Stage != "", "parts": len(tags.Parts) > 0,
 		"role": tags.Role != "", "view": tags.View != "", "light": tags.Light != "",
 	} {
-		if set && why[name] != "" {
+		if set && why[name].Any() {
 			if body.TagsWhys == nil {
-				body.TagsWhys = map[string]string{}
+				body.TagsWhys = map[string]reason.Why{}
 			}
 			body.TagsWhys[name] = why[name]
 		}

@@ -1,6 +1,6 @@
 // Tests of text that hides nothing.
 
-package journal
+package prompt
 
 import (
 	"strings"

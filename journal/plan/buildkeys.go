@@ -1,7 +1,7 @@
 // This file tells every word of build.md, in one place: rakelight help build.md
 // prints it, and a test holds it against what is read.
 
-package journal
+package plan
 
 import (
 	"fmt"

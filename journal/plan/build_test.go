@@ -1,6 +1,6 @@
 // Tests of build.md as people write it, mistakes included.
 
-package journal
+package plan
 
 import (
 	"reflect"
@@ -76,6 +76,21 @@ func TestParseBuildMistakes(t *testing.T) {
 	for _, quiet := range []string{"", "Only words.", "---\n---\nWords.", "---\n# a comment\n---\n", "---\nrunners:\nstages:\n---\n"} {
 		if b, problems := ParseBuild("lorry", []byte(quiet)); len(problems) > 0 || b.Title != "Lorry" {
 			t.Errorf("ParseBuild(%q) = %+v, %v", quiet, b, problems)
+		}
+	}
+}
+
+// A class that contradicts another, or names a part that is not there, is told.
+func TestReadClasses(t *testing.T) {
+	for runner, want := range map[string]string{
+		`{letter: A, parts: 4, classes: {small: "2", clear: "2"}}`: "runner A, classes: part 2 is small and clear; it is counted as small",
+		`{letter: A, parts: 4, classes: {small: "9"}}`:             "runner A, classes: it has no part 9",
+		`{letter: A, parts: 4, classes: small}`:                    `runner A, classes: write them like {small: "5-8", clear: 12}`,
+		`{letter: A, parts: 4, missing: x}`:                        `runner A, missing: parts "x": write them like "1-24, 30"`,
+	} {
+		_, problems := ParseBuild("x", []byte("---\nrunners:\n  - "+runner+"\n---\n"))
+		if len(problems) != 1 || problems[0].What != want || problems[0].Line != 3 {
+			t.Errorf("%s: %v, want %q", runner, problems, want)
 		}
 	}
 }

@@ -2,7 +2,7 @@
 // things is asked about, never guessed: a part counted under a wrong name is
 // wrong for good.
 
-package journal
+package plan
 
 import (
 	"fmt"
@@ -11,6 +11,15 @@ import (
 	"strconv"
 	"strings"
 )
+
+// PartRef names one part: kit, runner letter, number. Count is 1 unless the
+// person wrote a multiple such as A12x2.
+type PartRef struct {
+	Kit    int    `json:"kit,omitempty"` // 1-based; 0 in a build with one kit
+	Runner string `json:"runner"`
+	Number string `json:"number"`
+	Count  int    `json:"count"`
+}
 
 // String writes the reference as a person would type it: "2/A12", "A12x2".
 func (p PartRef) String() string {
@@ -25,15 +34,12 @@ func (p PartRef) String() string {
 }
 
 // Is reports whether both name the same part, however many of it.
-func (p PartRef) Is(o PartRef) bool { return p.same(o) }
-
-// same reports whether both name the same part, however many of it.
-func (p PartRef) same(o PartRef) bool {
+func (p PartRef) Is(o PartRef) bool {
 	return p.Kit == o.Kit && p.Runner == o.Runner && p.Number == o.Number
 }
 
-// key names the part, however many of it.
-func (p PartRef) key() string { return PartRef{p.Kit, p.Runner, p.Number, 1}.String() }
+// Key names the part, however many of it: "2/A12".
+func (p PartRef) Key() string { return PartRef{p.Kit, p.Runner, p.Number, 1}.String() }
 
 var (
 	bareCount = regexp.MustCompile(`^\d+$`)
@@ -64,7 +70,7 @@ func ParseParts(text string, b *Build) (refs []PartRef, count int, err error) {
 			return nil, 0, err
 		}
 		for _, ref := range found {
-			if slices.ContainsFunc(refs, ref.same) {
+			if slices.ContainsFunc(refs, ref.Is) {
 				return nil, 0, fmt.Errorf("%s is named twice; several of one number are written %sx2", ref, PartRef{ref.Kit, ref.Runner, ref.Number, 1})
 			}
 			refs = append(refs, ref)

@@ -1,6 +1,6 @@
 // Tests of proposed commands: what a shell makes of them when they are pasted.
 
-package journal
+package prompt_test
 
 import (
 	"os"
@@ -11,6 +11,10 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"rakelight/journal"
+	"rakelight/journal/prompt"
+	"rakelight/journal/reason"
 )
 
 // hostileNames are names that say something to a shell. CANARY becomes a file
@@ -88,8 +92,8 @@ func pasted(t *testing.T, shell, line string) [][]string {
 func TestPastingACommandDoesWhatItSays(t *testing.T) {
 	for shell, octal := range shells(t) {
 		for _, name := range hostileNames {
-			line := Typed("rakelight take %s x", name)
-			if Shown(line) != line {
+			line := prompt.Typed("rakelight take %s x", name)
+			if prompt.Shown(line) != line {
 				t.Errorf("%q hides something", line)
 			}
 			runs := pasted(t, shell, line)
@@ -97,8 +101,8 @@ func TestPastingACommandDoesWhatItSays(t *testing.T) {
 			if strings.HasPrefix(name, "-") {
 				want = []string{"take", "--", name, "x"}
 			}
-			if hides(name) && !octal {
-				want[1] = "$" + strings.TrimSuffix(strings.TrimPrefix(Quoted(name), "$'"), "'") // another name, and no more
+			if prompt.Hides(name) && !octal {
+				want[1] = "$" + strings.TrimSuffix(strings.TrimPrefix(prompt.Quoted(name), "$'"), "'") // another name, and no more
 			}
 			if len(runs) != 1 || !slices.Equal(runs[0], want) {
 				t.Errorf("%s: %s\nsaid %q, want %q", shell, line, runs, want)
@@ -112,13 +116,13 @@ func TestTyped(t *testing.T) {
 		t.Skip("the words are those of another system")
 	}
 	for _, c := range []struct{ got, want string }{
-		{Typed("rakelight check"), "rakelight check"},
-		{Typed("rakelight tag %s BUILD STAGE", "1f3a9c04"), "rakelight tag 1f3a9c04 BUILD STAGE"},
-		{Typed("rakelight off --at %s", "2026-03-14 19:32"), `rakelight off --at "2026-03-14 19:32"`},
-		{Typed("rakelight take %s", "inbox/a (2).jpg"), `rakelight take "inbox/a (2).jpg"`},
-		{Typed("rakelight clock %s --fast %s --from %s", "-cam", "1h", "-x"), "rakelight clock --fast 1h --from -x -- -cam"},
-		{Typed(`rakelight pause %s --why "…"`, "-b"), `rakelight pause --why "…" -- -b`},
-		{Typed("rakelight trial note %s TEXT", "-d/4"), "rakelight trial -- note -d/4 TEXT"},
+		{prompt.Typed("rakelight check"), "rakelight check"},
+		{prompt.Typed("rakelight tag %s BUILD STAGE", "1f3a9c04"), "rakelight tag 1f3a9c04 BUILD STAGE"},
+		{prompt.Typed("rakelight off --at %s", "2026-03-14 19:32"), `rakelight off --at "2026-03-14 19:32"`},
+		{prompt.Typed("rakelight take %s", "inbox/a (2).jpg"), `rakelight take "inbox/a (2).jpg"`},
+		{prompt.Typed("rakelight clock %s --fast %s --from %s", "-cam", "1h", "-x"), "rakelight clock --fast 1h --from -x -- -cam"},
+		{prompt.Typed(`rakelight pause %s --why "…"`, "-b"), `rakelight pause --why "…" -- -b`},
+		{prompt.Typed("rakelight trial note %s TEXT", "-d/4"), "rakelight trial -- note -d/4 TEXT"},
 	} {
 		if c.got != c.want {
 			t.Errorf("%s, want %s", c.got, c.want)
@@ -133,7 +137,7 @@ func TestQuotedOnWindows(t *testing.T) {
 		`inbox\a.jpg`: `inbox\a.jpg`, `a b.jpg`: `"a b.jpg"`, `a&calc`: `"a&calc"`, `a'b`: `"a'b"`, `a,b`: `"a,b"`, ``: `""`, `(x)`: `"(x)"`,
 		`$(calc)`: "NAME", "`calc`": "NAME", `%PATH%`: "NAME", `a "b"`: "NAME", `“$(calc)”`: "NAME", "a\nb": "NAME", `a b\`: "NAME",
 	} {
-		if got := quotedOn("windows", word); got != want {
+		if got := prompt.QuotedOn("windows", word); got != want {
 			t.Errorf("%q: %s, want %s", word, got, want)
 		}
 	}
@@ -150,7 +154,7 @@ func TestHintsHoldHostileNames(t *testing.T) {
 				continue
 			}
 			for _, hint := range hintsAbout(name) {
-				if Shown(hint) != hint {
+				if prompt.Shown(hint) != hint {
 					t.Errorf("%q hides something", hint)
 				}
 				runs := pasted(t, shell, hint)
@@ -165,10 +169,10 @@ func TestHintsHoldHostileNames(t *testing.T) {
 // hintsAbout are the commands proposed for a build, a record, a file and a camera
 // of that name.
 func hintsAbout(name string) []string {
-	photo := &Photo{Hash: strings.Repeat("1f3a9c04", 8), Name: name, Guess: true, Tags: Tags{Build: name, Stage: "clean"},
-		Why: map[string]string{"stage": "a guess"}, Instant: Instant{At: time.Now(), Source: "DateTimeOriginal", Offset: "stated"}}
-	s := &State{Zone: time.UTC, Photos: []*Photo{photo}, Asides: []Aside{{Path: name, Why: "a copy"}},
-		Builds: []*Build{{ID: name, Stages: []Stage{{ID: "clean", Kind: "clean"}}}}}
+	photo := &journal.Photo{Hash: strings.Repeat("1f3a9c04", 8), Name: name, Guess: true, Tags: journal.Tags{Build: name, Stage: "clean"},
+		Why: reason.Whys(map[string]string{"stage": "a guess"}), Instant: journal.Instant{At: time.Now(), Source: "DateTimeOriginal", Offset: "stated"}}
+	s := &journal.State{Zone: time.UTC, Photos: []*journal.Photo{photo}, Asides: []journal.Aside{{Path: name, Why: reason.Link{By: reason.SmallerCopy}}},
+		Builds: []*journal.Build{{ID: name, Stages: []journal.Stage{{ID: "clean", Kind: "clean"}}}}}
 	var hints []string
 	for _, row := range s.ToDo() {
 		hints = append(hints, row.Command)
@@ -180,8 +184,8 @@ func hintsAbout(name string) []string {
 		}
 		return before
 	}
-	mended, reopened := Over{Session: name}.Mend(), Over{Build: name}.Mend()
-	proposal := ClockProposal{Fast: time.Hour, From: "2026-01-01", To: "2026-02-01"}
+	mended, reopened := journal.Over{Session: name}.Mend(), journal.Over{Build: name}.Mend()
+	proposal := journal.ClockProposal{Fast: time.Hour, From: "2026-01-01", To: "2026-02-01"}
 	proposal.Camera.Name = name
-	return append(hints, until(mended, " mends the"), until(reopened, " takes off"), until(Finishable{Build: name, Date: "2026-03-14"}.Mend(), " says so"), proposal.Command())
+	return append(hints, until(mended, " mends the"), until(reopened, " takes off"), until(journal.Finishable{Build: name, Date: "2026-03-14"}.Mend(), " says so"), proposal.Command())
 }

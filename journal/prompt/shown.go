@@ -1,7 +1,7 @@
 // This file writes text of other hands so that it stays one line and hides
 // nothing.
 
-package journal
+package prompt
 
 import (
 	"fmt"

@@ -1,6 +1,6 @@
 // This file makes a new journal folder.
 
-package journal
+package plan
 
 import (
 	"encoding/json"
@@ -11,6 +11,8 @@ import (
 	"path/filepath"
 	"strings"
 	"time"
+
+	"rakelight/journal/record"
 )
 
 // Create makes a journal in dir, which must not exist or be empty; anything
@@ -38,9 +40,6 @@ func Create(dir, name, zone string, now time.Time) error {
 	return err
 }
 
-// subfolders are those of a new journal.
-var subfolders = []string{"inbox", "builds", "photos", "records"}
-
 // fill makes what a new journal holds.
 func fill(dir string, toml []byte) error {
 	for _, sub := range subfolders {
@@ -48,11 +47,11 @@ func fill(dir string, toml []byte) error {
 			return err
 		}
 	}
-	if err := WriteFile(filepath.Join(dir, "README.txt"), []byte(readme)); err != nil {
+	if err := record.WriteFile(filepath.Join(dir, "README.txt"), []byte(readme)); err != nil {
 		return err
 	}
 	// Last, because it is what makes the folder a journal.
-	return WriteFile(filepath.Join(dir, "journal.toml"), toml)
+	return record.WriteFile(filepath.Join(dir, "journal.toml"), toml)
 }
 
 // CheckVacant returns an AskError when no journal can be made in dir: something
@@ -75,7 +74,7 @@ func CheckVacant(dir string) error {
 	if len(entries) > 0 {
 		return &AskError{dir + " is not empty; it was left as it is", another}
 	}
-	if name, err := keptFolder(dir); err != nil {
+	if name, err := KeptFolder(dir); err != nil {
 		return err
 	} else if name != "" {
 		return &AskError{fmt.Sprintf("%s would lie in the folder %s of a journal, which holds nothing but its own; nothing was made", dir, name), "name a folder outside of it"}

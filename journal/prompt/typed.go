@@ -1,7 +1,7 @@
 // This file writes the commands that hints propose, so that pasting one does
 // what it says and nothing else, whatever stands in the names.
 
-package journal
+package prompt
 
 import (
 	"fmt"

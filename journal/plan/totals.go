@@ -1,10 +1,11 @@
 // This file reads how many joins, coats, items and decals a build has in all:
 // what its runners cannot tell, and what its forecast needs.
 
-package journal
+package plan
 
 import (
 	"fmt"
+	"maps"
 	"slices"
 	"strconv"
 
@@ -42,9 +43,9 @@ func readTotals(n yaml.Node, say func(int, string, ...any)) map[string]int {
 	return totals
 }
 
-// total is what totals say of the stage: by its id, or by its kind when it is
+// Total is what totals say of the stage: by its id, or by its kind when it is
 // the only stage of that kind.
-func (b *Build) total(totals map[string]int, st *Stage) (total int, stated bool) {
+func (b *Build) Total(totals map[string]int, st *Stage) (total int, stated bool) {
 	if total, stated = totals[st.ID]; stated {
 		return total, true
 	}
@@ -69,13 +70,13 @@ func (b *Build) onlyOf(kind string) *Stage {
 	return only
 }
 
-// wholeCounts reports whether the total of the whole build is the one to count
+// WholeCounts reports whether the total of the whole build is the one to count
 // by: some stage kinds have no count, and what a kit tells is not told twice.
-func (b *Build) wholeCounts(st *Stage) bool {
+func (b *Build) WholeCounts(st *Stage) bool {
 	unit, countable := metrics.CountedKind(st.Kind)
 	return countable && !slices.ContainsFunc(b.Kits, func(k Kit) bool {
-		_, known := partsByClass(k)
-		_, own := b.total(k.Totals, st)
+		_, known := k.PartsByClass()
+		_, own := b.Total(k.Totals, st)
 		return own || unit == "part" && known
 	})
 }
@@ -84,7 +85,7 @@ func (b *Build) wholeCounts(st *Stage) bool {
 func (b *Build) idleTotals() []string {
 	var idle []string
 	look := func(totals map[string]int, ofKit *Kit) {
-		for _, key := range sortedKeys(totals) {
+		for _, key := range slices.Sorted(maps.Keys(totals)) {
 			st := b.Stage(key)
 			if st == nil {
 				st = b.onlyOf(key)
@@ -100,14 +101,14 @@ func (b *Build) idleTotals() []string {
 			unit, countable := metrics.CountedKind(st.Kind)
 			known := false
 			if ofKit != nil {
-				_, known = partsByClass(*ofKit)
+				_, known = ofKit.PartsByClass()
 			}
 			switch {
 			case !countable:
 				idle = append(idle, fmt.Sprintf("%s has hours and nothing to count", key))
-			case unit == "part" && known, ofKit == nil && unit == "part" && !b.wholeCounts(st):
+			case unit == "part" && known, ofKit == nil && unit == "part" && !b.WholeCounts(st):
 				idle = append(idle, fmt.Sprintf("%s is counted by the parts of the runners", key))
-			case ofKit == nil && !b.wholeCounts(st):
+			case ofKit == nil && !b.WholeCounts(st):
 				idle = append(idle, fmt.Sprintf("%s is told by a kit already", key))
 			}
 		}
@@ -119,13 +120,46 @@ func (b *Build) idleTotals() []string {
 	return idle
 }
 
-// doneIn is how many are done in a stage, of one kit (0 = of the whole build).
-func (s *State) doneIn(build string, kit int, stage string) int {
-	done := 0
-	for _, one := range s.Sessions {
-		if one.Build == build && one.Stage == stage && one.Doubt == "" && (kit == 0 || one.Kit == kit) {
-			done += one.Done()
+// PartsByClass counts the parts to use of the kit. known is false when a runner
+// does not say how many it has.
+func (k Kit) PartsByClass() (total map[string]int, known bool) {
+	total = map[string]int{}
+	for _, r := range k.Runners {
+		if len(r.Parts) == 0 {
+			return nil, false
+		}
+		for _, n := range r.Parts {
+			if !slices.Contains(r.NotUsed, n) {
+				total[r.ClassOf(n)]++
+			}
 		}
 	}
-	return done
+	return total, len(k.Runners) > 0
+}
+
+// CountOf is how many a stage has to do in the whole build. known is false when
+// something that counts into it is not told.
+func (b *Build) CountOf(st *Stage) (n int, known bool) {
+	unit, countable := metrics.CountedKind(st.Kind)
+	if !countable {
+		return 0, false
+	}
+	if whole, stated := b.Total(b.Totals, st); stated && b.WholeCounts(st) {
+		return whole, true
+	}
+	for _, k := range b.Kits {
+		byClass, ofParts := k.PartsByClass()
+		total, stated := b.Total(k.Totals, st)
+		switch {
+		case unit == "part" && ofParts:
+			for _, parts := range byClass {
+				n += parts
+			}
+		case stated:
+			n += total
+		default:
+			return 0, false
+		}
+	}
+	return n, len(b.Kits) > 0
 }

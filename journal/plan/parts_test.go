@@ -1,6 +1,6 @@
 // Tests of part references as builders write them (common practice, no source).
 
-package journal
+package plan
 
 import (
 	"errors"

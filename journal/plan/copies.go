@@ -2,7 +2,7 @@
 // by hand. Their names differ by program and language, so they are known by
 // their shape: the name of the file or folder, and something more.
 
-package journal
+package plan
 
 import (
 	"fmt"
@@ -10,6 +10,8 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+
+	"rakelight/journal/record"
 )
 
 // emptyPlan is said of a build.md that holds nothing.
@@ -37,16 +39,16 @@ func copiesOf(name, dir string) []string {
 	return copies
 }
 
-func copyProblem(file, of string) Problem {
-	return Problem{Kind: ConflictCopy, File: file, What: fmt.Sprintf(
+func copyProblem(file, of string) record.Problem {
+	return record.Problem{Kind: record.Copy, File: file, What: fmt.Sprintf(
 		"it looks like a copy of %s, perhaps made by a sync program, and is not read; take over into %s what only the copy has, then delete the copy", of, of)}
 }
 
 // copiedBuilds tells of build folders that look like copies of others: named
 // like them and something more, with the same title or with no plan of their
 // own. They are read as builds, because records may name them.
-func copiedBuilds(dir string, builds []*Build) []Problem {
-	var problems []Problem
+func copiedBuilds(dir string, builds []*Build) []record.Problem {
+	var problems []record.Problem
 	for _, b := range builds {
 		i := slices.IndexFunc(builds, func(o *Build) bool {
 			return o != b && len(o.ID) < len(b.ID) && strings.Contains(strings.ToLower(b.ID), strings.ToLower(o.ID)) &&
@@ -55,7 +57,7 @@ func copiedBuilds(dir string, builds []*Build) []Problem {
 		if i < 0 {
 			continue
 		}
-		problems = append(problems, Problem{Kind: ConflictCopy, File: "builds/" + b.ID, What: fmt.Sprintf(
+		problems = append(problems, record.Problem{Kind: record.Copy, File: "builds/" + b.ID, What: fmt.Sprintf(
 			"it looks like a copy of builds/%s, perhaps made by a sync program, and is read as a build of its own; move into builds/%s what only the copy has, then delete the copy; or give it a title of its own", builds[i].ID, builds[i].ID)})
 	}
 	return problems

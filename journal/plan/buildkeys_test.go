@@ -1,6 +1,6 @@
 // Tests that each word of build.md is told, and that what is told is read.
 
-package journal
+package plan
 
 import (
 	"reflect"

@@ -1,7 +1,7 @@
 // This file reads build.md: YAML front matter, then Markdown. A mistake in the
-// front matter is a Problem with its line; the rest still counts.
+// front matter is a problem with its line; the rest still counts.
 
-package journal
+package plan
 
 import (
 	"errors"
@@ -12,8 +12,8 @@ import (
 	"strconv"
 	"strings"
 	"time"
-	"unicode"
-	"unicode/utf8"
+
+	"rakelight/journal/record"
 
 	"go.yaml.in/yaml/v3"
 )
@@ -56,12 +56,12 @@ type stageNode struct {
 
 // ParseBuild reads build.md. The build is never nil: what could not be read is
 // left out and told in the problems.
-func ParseBuild(id string, data []byte) (*Build, []Problem) {
+func ParseBuild(id string, data []byte) (*Build, []record.Problem) {
 	b := &Build{ID: id, Title: Title(id), Finish: "painted"}
 	file := "builds/" + id + "/build.md"
-	var problems []Problem
+	var problems []record.Problem
 	say := func(line int, format string, args ...any) {
-		problems = append(problems, Problem{File: file, Line: line, What: fmt.Sprintf(format, args...)})
+		problems = append(problems, record.Problem{File: file, Line: line, What: fmt.Sprintf(format, args...)})
 	}
 	text := strings.ReplaceAll(strings.TrimPrefix(string(data), "\ufeff"), "\r\n", "\n")
 	matter, body, ok := cutFront(text)
@@ -395,14 +395,4 @@ func checklist(body string) []CheckItem {
 		}
 	}
 	return items
-}
-
-// Title makes a readable title of an id: "pilot-boat" becomes "Pilot boat".
-func Title(id string) string {
-	words := strings.ReplaceAll(id, "-", " ")
-	first, size := utf8.DecodeRuneInString(words)
-	if size == 0 || first == utf8.RuneError {
-		return words
-	}
-	return string(unicode.ToUpper(first)) + words[size:]
 }

@@ -1,6 +1,6 @@
 // This file knows which time zone the person was in.
 
-package journal
+package plan
 
 import (
 	"fmt"
@@ -28,14 +28,14 @@ func (z ZoneChange) read() (from time.Time, zone *time.Location, err error) {
 // ZoneDoubt says what is wrong with the time zones of journal.toml, "" = nothing.
 // Photos that state no zone would be dated by the wrong one for ever, so none is
 // taken in until it is mended.
-func (s *State) ZoneDoubt() string {
-	if s.Config.Zone == "" {
+func (c Config) ZoneDoubt() string {
+	if c.Zone == "" {
 		return "journal.toml names no time zone"
 	}
-	if _, err := time.LoadLocation(s.Config.Zone); err != nil {
-		return fmt.Sprintf("journal.toml names %q, which is no time zone", s.Config.Zone)
+	if _, err := time.LoadLocation(c.Zone); err != nil {
+		return fmt.Sprintf("journal.toml names %q, which is no time zone", c.Zone)
 	}
-	for _, z := range s.Config.Zones {
+	for _, z := range c.Zones {
 		if _, _, err := z.read(); err != nil {
 			return fmt.Sprintf("journal.toml has an entry of zones that cannot be read: %v", err)
 		}
@@ -44,12 +44,13 @@ func (s *State) ZoneDoubt() string {
 }
 
 // ZoneAt is the zone the person was in when the clock on the wall showed a
-// time: that of the latest change before it, else the journal's own. Only the
+// time: that of the latest change before it, else the home, or UTC
+// where that is nil. Only the
 // digits of wall count, not its zone.
-func (s *State) ZoneAt(wall time.Time) *time.Location {
+func (c Config) ZoneAt(home *time.Location, wall time.Time) *time.Location {
 	digits := time.Date(wall.Year(), wall.Month(), wall.Day(), wall.Hour(), wall.Minute(), wall.Second(), 0, time.UTC)
-	zone, since := s.Zone, time.Time{}
-	for _, z := range s.Config.Zones {
+	zone, since := home, time.Time{}
+	for _, z := range c.Zones {
 		from, loc, err := z.read()
 		if err == nil && !from.After(digits) && !from.Before(since) {
 			zone, since = loc, from

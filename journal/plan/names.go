@@ -1,0 +1,27 @@
+// This file makes names: titles of ids, and ids of what a person types.
+
+package plan
+
+import (
+	"strings"
+	"unicode"
+	"unicode/utf8"
+)
+
+// Title makes a readable title of an id: "pilot-boat" becomes "Pilot boat".
+func Title(id string) string {
+	words := strings.ReplaceAll(id, "-", " ")
+	first, size := utf8.DecodeRuneInString(words)
+	if size == 0 || first == utf8.RuneError {
+		return words
+	}
+	return string(unicode.ToUpper(first)) + words[size:]
+}
+
+// Slug is a name as folders spell it: lower case, dashes for everything else.
+func Slug(name string) string {
+	words := strings.FieldsFunc(strings.ToLower(name), func(r rune) bool {
+		return r == ' ' || r == '-' || r == '_' || r == '.'
+	})
+	return strings.Join(words, "-")
+}
