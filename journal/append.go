@@ -12,18 +12,12 @@ import (
 // Record is one line of a records file.
 type Record = record.Record
 
-// New is a record to be appended: its kind and the body of that kind.
-type New struct {
-	Kind string
-	Body any
-}
-
 // Problem is something in the folder that could not be read as it should be.
 type Problem = record.Problem
 
 // Append writes one record durably and folds it into State.
-func (j *Journal) Append(kind string, body any) (Record, error) {
-	written, err := j.AppendAll([]New{{kind, body}})
+func (j *Journal) Append(body Body) (Record, error) {
+	written, err := j.AppendAll([]Body{body})
 	if err != nil {
 		return Record{}, err
 	}
@@ -36,18 +30,18 @@ const foldsFresh = time.Minute
 
 // AppendAll writes records durably, all in one write, and folds them into
 // State. On an error none of them counts as written.
-func (j *Journal) AppendAll(add []New) ([]Record, error) {
+func (j *Journal) AppendAll(add []Body) ([]Record, error) {
 	if len(add) == 0 {
 		return nil, nil
 	}
-	return j.AppendFrom(func(Look) ([]New, error) { return add, nil })
+	return j.AppendFrom(func(Look) ([]Body, error) { return add, nil })
 }
 
 // AppendFrom asks decide what to append, and appends that durably, all in one
 // write. decide sees the journal as it stands while no other process of this
 // computer can write, and its error comes back as it is. It must not call the
 // journal. Nothing to append is no error.
-func (j *Journal) AppendFrom(decide func(Look) ([]New, error)) ([]Record, error) {
+func (j *Journal) AppendFrom(decide func(Look) ([]Body, error)) ([]Record, error) {
 	j.mu.Lock()
 	defer j.mu.Unlock()
 	known := len(j.book.Records)
@@ -59,8 +53,8 @@ func (j *Journal) AppendFrom(decide func(Look) ([]New, error)) ([]Record, error)
 		now.Now = j.Now()
 		add, err := decide(now)
 		lines := make([]record.New, len(add))
-		for i, n := range add {
-			lines[i] = record.New(n)
+		for i, body := range add {
+			lines[i] = record.New{Kind: body.RecordKind(), Body: body}
 		}
 		return lines, err
 	})
@@ -73,7 +67,7 @@ func (j *Journal) AppendFrom(decide func(Look) ([]New, error)) ([]Record, error)
 
 // suppose is a record as it would be appended by a device of its own, after
 // all others.
-func suppose(kind string, body any, records []Record) (Record, error) {
+func suppose(body Body, records []Record) (Record, error) {
 	data, err := json.Marshal(body)
 	if err != nil {
 		return Record{}, err
@@ -88,5 +82,5 @@ func suppose(kind string, body any, records []Record) (Record, error) {
 			seq = r.Seq + 1
 		}
 	}
-	return Record{At: at, Dev: dev, Seq: seq, Kind: kind, Body: data}.Behind(record.Last(records)), nil
+	return Record{At: at, Dev: dev, Seq: seq, Kind: body.RecordKind(), Body: data}.Behind(record.Last(records)), nil
 }

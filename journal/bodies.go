@@ -12,25 +12,26 @@ import (
 // PhotoBody ("photo") is a photo taken in. Its bytes lie durably in photos/
 // before the record is written.
 type PhotoBody struct {
-	Hash    string                `json:"hash"`
-	Path    string                `json:"path"`
-	Name    string                `json:"name"`
-	Folder  string                `json:"folder,omitempty"`
-	Size    int64                 `json:"size"`
-	Format  string                `json:"format"`
-	Width   int                   `json:"width"`
-	Height  int                   `json:"height"`
-	Turn    int                   `json:"turn,omitempty"`
-	Camera  Camera                `json:"camera"`
-	Instant Instant               `json:"instant"`
-	Tags    Tags                  `json:"tags"`
-	Why     map[string]reason.Why `json:"reasons,omitempty"`
-	OldWhy  map[string]string     `json:"why,omitempty"` // sentences of earlier versions, in place of Why
-	Guess   bool                  `json:"guess,omitempty"`
-	Words   []string              `json:"words,omitempty"` // keywords, as written
-	Print   string                `json:"print,omitempty"` // 64 comparisons of brightness, 16 hex digits
-	Sharp   float64               `json:"sharp,omitempty"` // share of fine detail, to compare within a burst
-	Cards   []CardSeen            `json:"cards,omitempty"` // bench cards in the picture
+	Hash    string            `json:"hash"`
+	Path    string            `json:"path"`
+	Name    string            `json:"name"`
+	Folder  string            `json:"folder,omitempty"`
+	Size    int64             `json:"size"`
+	Format  string            `json:"format"`
+	Width   int               `json:"width"`
+	Height  int               `json:"height"`
+	Turn    int               `json:"turn,omitempty"`
+	Camera  Camera            `json:"camera"`
+	Instant Instant           `json:"instant"`
+	Tags    Tags              `json:"tags"`
+	Why     reason.Whys       `json:"reasons,omitempty"`
+	OldWhy  map[string]string `json:"why,omitempty"` // sentences of earlier versions, in place of Why
+	Guess   bool              `json:"guess,omitempty"`
+	Words   []string          `json:"words,omitempty"` // keywords, as written
+
+	Fingerprint string     `json:"print,omitempty"` // 64 comparisons of brightness, 16 hex digits
+	Sharp       float64    `json:"sharp,omitempty"` // share of fine detail, to compare within a burst
+	Cards       []CardSeen `json:"cards,omitempty"` // bench cards in the picture
 }
 
 // BesideBody ("beside") puts a kept file beside a photo: the raw picture of the
@@ -48,11 +49,11 @@ type BesideBody struct {
 	OldWhy string      `json:"why,omitempty"` // a sentence of earlier versions, in place of Why
 
 	// What an XMP file told that the photo did not.
-	Words    []string              `json:"words,omitempty"`   // keywords
-	Instant  *Instant              `json:"instant,omitempty"` // where the photo's own claims are trusted less
-	Tags     Tags                  `json:"tags,omitzero"`     // by those keywords; only unset and guessed ones are taken
-	TagsWhys map[string]reason.Why `json:"tags-reasons,omitempty"`
-	OldWhys  map[string]string     `json:"tags-why,omitempty"` // sentences of earlier versions, in place of TagsWhys
+	Words    []string          `json:"words,omitempty"`   // keywords
+	Instant  *Instant          `json:"instant,omitempty"` // where the photo's own claims are trusted less
+	Tags     Tags              `json:"tags,omitzero"`     // by those keywords; only unset and guessed ones are taken
+	TagsWhys reason.Whys       `json:"tags-reasons,omitempty"`
+	OldWhys  map[string]string `json:"tags-why,omitempty"` // sentences of earlier versions, in place of TagsWhys
 }
 
 // TagBody ("tag") is what a person says of a photo. Set's empty fields stay as

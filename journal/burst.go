@@ -12,13 +12,13 @@ import (
 )
 
 // Two pictures are of one burst when the same camera took them at most burstGap
-// apart and at most burstPrint of the 64 comparisons of their prints differ.
+// apart and at most burstFingerprint of the 64 comparisons of their fingerprints differ.
 // Measured on 48 pictures of real cameras: any two different ones differ in 17
 // or more; the same one moved by a hundredth of its width, as by a hand, in at
 // most 8.
 const (
-	burstGap   = 3 * time.Second // cameras tell whole seconds
-	burstPrint = 10
+	burstGap         = 3 * time.Second // cameras tell whole seconds
+	burstFingerprint = 10
 )
 
 // Bursts are the photos that belong together, those that stand alone left out:
@@ -53,7 +53,7 @@ func (s *State) foldBursts() {
 			continue
 		}
 		burst := running[p.Camera]
-		if len(burst) > 0 && burst[len(burst)-1].goesOn(p) && printsNear(burst[0].Print, p.Print) {
+		if len(burst) > 0 && burst[len(burst)-1].goesOn(p) && fingerprintsNear(burst[0].Fingerprint, p.Fingerprint) {
 			running[p.Camera] = append(burst, p)
 			continue
 		}
@@ -68,7 +68,7 @@ func (s *State) foldBursts() {
 // mayBurst reports whether enough is known of the photo: its camera, its time
 // to the second, and how it looks.
 func (p *Photo) mayBurst() bool {
-	return (p.Camera.Make != "" || p.Camera.Model != "") && p.Print != "" && p.Instant.ByClock() && !p.Instant.Doubts.Any()
+	return (p.Camera.Make != "" || p.Camera.Model != "") && p.Fingerprint != "" && p.Instant.ByClock() && !p.Instant.Doubts.Any()
 }
 
 // goesOn reports whether the next photo of the camera belongs to one burst with
@@ -76,7 +76,7 @@ func (p *Photo) mayBurst() bool {
 // reason: the last before and the first after may look alike.
 func (p *Photo) goesOn(next *Photo) bool {
 	a, b := p.Tags, next.Tags
-	return next.Instant.At.Sub(p.Instant.At) <= burstGap && printsNear(p.Print, next.Print) &&
+	return next.Instant.At.Sub(p.Instant.At) <= burstGap && fingerprintsNear(p.Fingerprint, next.Fingerprint) &&
 		p.Width == next.Width && p.Height == next.Height &&
 		a.Build == b.Build && a.Stage == b.Stage && a.Kit == b.Kit && a.Role == b.Role && a.View == b.View && a.Light == b.Light &&
 		slices.Equal(a.Parts, b.Parts)
@@ -97,8 +97,8 @@ func settleBurst(burst []*Photo) {
 	}
 }
 
-func printsNear(a, b string) bool {
+func fingerprintsNear(a, b string) bool {
 	m, errA := strconv.ParseUint(a, 16, 64)
 	n, errB := strconv.ParseUint(b, 16, 64)
-	return errA == nil && errB == nil && bits.OnesCount64(m^n) <= burstPrint
+	return errA == nil && errB == nil && bits.OnesCount64(m^n) <= burstFingerprint
 }

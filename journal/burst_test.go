@@ -14,7 +14,7 @@ func TestBursts(t *testing.T) {
 	n := 0
 	shot := func(seconds int, print string, sharp float64, change ...func(*Photo)) *Photo {
 		n++
-		p := &Photo{Hash: fmt.Sprintf("%02d", n), Camera: Camera{Model: "T-24"}, Width: 400, Height: 300, Print: print, Sharp: sharp,
+		p := &Photo{Hash: fmt.Sprintf("%02d", n), Camera: Camera{Model: "T-24"}, Width: 400, Height: 300, Fingerprint: print, Sharp: sharp,
 			Instant: Instant{At: start.Add(time.Duration(seconds) * time.Second), Wall: "2026:03:14 19:00:00", Source: "DateTimeOriginal"}}
 		for _, c := range change {
 			c(p)

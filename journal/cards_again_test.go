@@ -177,7 +177,7 @@ func TestSeenAgainAccepted(t *testing.T) {
 			}
 			body.Cards = append(body.Cards, text)
 		}
-		now := Fold(cardPlan, append(slices.Clone(records), written(t, 1, "card", body)))
+		now := Fold(cardPlan, append(slices.Clone(records), written(t, 1, body)))
 		idle := keep(now.Cards, func(c CardSaid) bool { return c.Did.Idle() })
 		if done := now.Sessions[0].Done(); done != want || len(idle) != 1 || idle[0].Photo != rows[1].Photo.Hash {
 			t.Errorf("%q: %d done, want %d; listed: %+v", words, done, want, idle)
@@ -189,7 +189,7 @@ func TestSeenAgainAccepted(t *testing.T) {
 // counts, however soon it was taken.
 func TestRetakeAccepted(t *testing.T) {
 	records := shotsAt(t, "19:00 begin lorry clean {alone}", "19:10 5 {alone}", "19:10:32 5 {alone}", "20:00 end {alone}")
-	records = append(records, written(t, 1, "card", CardBody{Photo: fmt.Sprintf("%016d%048d", 3, 0), Cards: []string{cardText(t, "5")}}))
+	records = append(records, written(t, 1, CardBody{Photo: fmt.Sprintf("%016d%048d", 3, 0), Cards: []string{cardText(t, "5")}}))
 	if got, want := told(Fold(cardPlan, records)), "lorry/clean 19:00-20:00 measured 10"; got != want {
 		t.Errorf("got\n%s\nwant\n%s", got, want)
 	}
@@ -200,7 +200,7 @@ func TestRetakeAccepted(t *testing.T) {
 func TestRetakenBegin(t *testing.T) {
 	records := shotsAt(t, "19:00 begin lorry clean {alone}", "19:00:32 begin lorry clean {alone}", "20:00 end {alone}")
 	count := 7
-	records = append(records, written(t, 1, "correct", CorrectBody{Session: cardSession(fmt.Sprintf("%016d%048d", 2, 0)), Count: &count}))
+	records = append(records, written(t, 1, CorrectBody{Session: cardSession(fmt.Sprintf("%016d%048d", 2, 0)), Count: &count}))
 	if got, want := told(Fold(cardPlan, records)), "lorry/clean 19:00-20:00 measured 7"; got != want {
 		t.Errorf("got\n%s\nwant\n%s", got, want)
 	}
@@ -267,7 +267,7 @@ func TestSeenAgainInAnyOrder(t *testing.T) {
 		records := shotsAt(t, lines...)
 		if rng.IntN(2) == 0 {
 			i := rng.IntN(len(lines))
-			records = append(records, written(t, 1, "card", CardBody{Photo: fmt.Sprintf("%016d%048d", i+1, 0), Cards: []string{cardText(t, "5")}[:rng.IntN(2)]}))
+			records = append(records, written(t, 1, CardBody{Photo: fmt.Sprintf("%016d%048d", i+1, 0), Cards: []string{cardText(t, "5")}[:rng.IntN(2)]}))
 		}
 		want := withoutIDs(Fold(cardPlan, records))
 		late := slices.Clone(records)

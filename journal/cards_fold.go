@@ -252,7 +252,7 @@ func (p *Photo) OfCards() bool {
 func (p *Photo) hold(c CardSaid, zone *time.Location) {
 	why := cardInPicture
 	if c.Photo != p.Hash {
-		why = reason.Why{By: reason.CardHeld, At: c.At.In(zone).Format("15:04")}
+		why = reason.Why{By: reason.CardHeld, Name: c.At.In(zone).Format("15:04")}
 	}
 	switch c.Card.Says {
 	case RoleCard:

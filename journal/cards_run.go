@@ -44,7 +44,7 @@ func (f *folding) runCards(records []Record, gone gone) {
 		f.signs = append(f.signs, p.Instant.At)
 	}
 	for _, r := range records {
-		if r.Kind != "end" || gone.has(r) {
+		if !is[EndBody](r) || gone.has(r) {
 			continue
 		}
 		if b, err := read[EndBody](r); err == nil {

@@ -32,7 +32,7 @@ func TestRunnerByCard(t *testing.T) {
 	for _, c := range []struct {
 		name  string
 		texts []string
-		more  func(id string) []New
+		more  func(id string) []Body
 		done  int
 		class string
 		kit   int
@@ -41,14 +41,14 @@ func TestRunnerByCard(t *testing.T) {
 		{"of the second kit", []string{runner(2, "A")}, nil, 4, "small", 2},
 		{"two of one kit and two classes", []string{runner(1, "A"), runner(1, "B")}, nil, 11, "", 1},
 		{"two of two kits and one class", []string{runner(1, "B"), runner(2, "A")}, nil, 9, "small", 0},
-		{"some of it was named before", []string{runner(1, "A")}, func(id string) []New {
-			return []New{{"done", DoneBody{Session: id, Parts: []PartRef{{Kit: 1, Runner: "A", Number: "1", Count: 1}, {Kit: 1, Runner: "A", Number: "2", Count: 1}}}}}
+		{"some of it was named before", []string{runner(1, "A")}, func(id string) []Body {
+			return []Body{DoneBody{Session: id, Parts: []PartRef{{Kit: 1, Runner: "A", Number: "1", Count: 1}, {Kit: 1, Runner: "A", Number: "2", Count: 1}}}}
 		}, 6, "flat", 1},
-		{"beside a bare count", []string{runner(1, "A")}, func(id string) []New {
-			return []New{{"done", DoneBody{Session: id, Count: 3}}}
+		{"beside a bare count", []string{runner(1, "A")}, func(id string) []Body {
+			return []Body{DoneBody{Session: id, Count: 3}}
 		}, 9, "", 0},
-		{"a person said the class", []string{runner(1, "A")}, func(id string) []New {
-			return []New{{"correct", CorrectBody{Session: id, Class: &class}}}
+		{"a person said the class", []string{runner(1, "A")}, func(id string) []Body {
+			return []Body{CorrectBody{Session: id, Class: &class}}
 		}, 6, "curved", 1},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -63,11 +63,11 @@ func TestRunnerByCard(t *testing.T) {
 			records[1].Body, _ = json.Marshal(b)
 			if c.more != nil {
 				for i, n := range c.more("card-0000000000000001") {
-					body, err := json.Marshal(n.Body)
+					body, err := json.Marshal(n)
 					if err != nil {
 						t.Fatal(err)
 					}
-					records = append(records, Record{At: records[0].At.Add(time.Hour), Dev: "bench-2", Seq: int64(i + 1), Kind: n.Kind, Body: body})
+					records = append(records, Record{At: records[0].At.Add(time.Hour), Dev: "bench-2", Seq: int64(i + 1), Kind: n.RecordKind(), Body: body})
 				}
 			}
 			s := Fold(runnerPlan, records)

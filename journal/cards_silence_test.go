@@ -32,7 +32,7 @@ func TestSilenceUntilNow(t *testing.T) {
 
 	// At 20:30 a timer began; the end card at 21:00 is its end.
 	records := shots(t, append(shown, "21:00 end")...)
-	timer, err := suppose("begin", BeginBody{Build: "lorry", Stage: "clean", Kind: "clean", Start: time.Date(2026, 3, 14, 20, 30, 0, 0, time.UTC)}, records)
+	timer, err := suppose(BeginBody{Build: "lorry", Stage: "clean", Kind: "clean", Start: time.Date(2026, 3, 14, 20, 30, 0, 0, time.UTC)}, records)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -228,13 +228,13 @@ func withoutIDs(s *State) *State {
 	return s
 }
 
-func written(t *testing.T, seq int64, kind string, body any) Record {
+func written(t *testing.T, seq int64, body Body) Record {
 	t.Helper()
 	data, err := json.Marshal(body)
 	if err != nil {
 		t.Fatal(err)
 	}
-	return Record{At: time.Date(2026, 6, 1, 0, int(seq), 0, 0, time.UTC), Dev: "bench-9", Seq: seq, Kind: kind, Body: data}
+	return Record{At: time.Date(2026, 6, 1, 0, int(seq), 0, 0, time.UTC), Dev: "bench-9", Seq: seq, Kind: body.RecordKind(), Body: data}
 }
 
 // What a person says of a session by card, or of a card, stays, whatever cards
@@ -244,8 +244,8 @@ func TestCardsCorrectedByHandStay(t *testing.T) {
 	hash := func(i int) string { return fmt.Sprintf("%016d%048d", i, 0) }
 	count := 7
 	hand := []Record{
-		written(t, 1, "card", CardBody{Photo: hash(4)}), // the lorry's card lay about
-		written(t, 2, "correct", CorrectBody{Session: cardSession(hash(1)), Count: &count}),
+		written(t, 1, CardBody{Photo: hash(4)}), // the lorry's card lay about
+		written(t, 2, CorrectBody{Session: cardSession(hash(1)), Count: &count}),
 	}
 	// Before the earlier picture of the same card came, and after: the id that
 	// was corrected is that of the later picture.
@@ -256,7 +256,7 @@ func TestCardsCorrectedByHandStay(t *testing.T) {
 		}
 	}
 	// A card read wrong is set right.
-	hand[0] = written(t, 1, "card", CardBody{Photo: hash(2), Cards: []string{cardText(t, "20")}})
+	hand[0] = written(t, 1, CardBody{Photo: hash(2), Cards: []string{cardText(t, "20")}})
 	if got := told(Fold(cardPlan, append(slices.Clone(records[:3]), hand[0]))); got != "pilot-boat/clean 19:00-20:00 measured 20" {
 		t.Error(got)
 	}
@@ -265,7 +265,7 @@ func TestCardsCorrectedByHandStay(t *testing.T) {
 func TestCardsTagPhotos(t *testing.T) {
 	records := shots(t, "19:00 begin pilot-boat clean", "19:05 before & raking", "19:06 photo", "19:07 photo K2", "19:08 after", "19:09 photo", "19:50 photo", "20:00 end", "20:01 photo")
 	hash := func(i int) string { return fmt.Sprintf("%016d%048d", i, 0) }
-	records = append(records, written(t, 1, "tag", TagBody{Photo: hash(6), Set: Tags{Role: "problem"}}))
+	records = append(records, written(t, 1, TagBody{Photo: hash(6), Set: Tags{Role: "problem"}}))
 	s := Fold(cardPlan, records)
 	var got []string
 	for _, p := range s.Photos {
@@ -281,7 +281,7 @@ func TestCardsTagPhotos(t *testing.T) {
 // A timer and cards do not count the same hour twice.
 func TestCardsBesideATimer(t *testing.T) {
 	day := time.Date(2026, 3, 14, 0, 0, 0, 0, time.UTC)
-	begin := written(t, 1, "begin", BeginBody{Build: "pilot-boat", Stage: "clean", Kind: "clean", Start: day.Add(19 * time.Hour)})
+	begin := written(t, 1, BeginBody{Build: "pilot-boat", Stage: "clean", Kind: "clean", Start: day.Add(19 * time.Hour)})
 	got := told(Fold(cardPlan, append(shots(t, "19:10 5", "19:20 begin lorry clean", "20:00 end"), begin)))
 	if want := "pilot-boat/clean 19:00-20:00 measured 5\nwrong: a timer ran on clean of pilot-boat at that time; the card begins nothing"; got != want {
 		t.Errorf("got\n%s\nwant\n%s", got, want)

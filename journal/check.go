@@ -125,10 +125,12 @@ func (j *Journal) checkNames(vanished bool) (found []Finding) {
 
 // checkRepairs tells of damaged bytes that wait for the person to let go of them.
 func (j *Journal) checkRepairs() (found []Finding) {
-	for _, r := range j.State.Repairs {
-		if _, err := os.Lstat(j.Path(r.Aside)); r.Lost() || err != nil {
+	told := map[string]bool{} // the same damage twice, of a disk that lets bits go, gives the same bytes
+	for _, r := range slices.Backward(j.State.Repairs) {
+		if _, err := os.Lstat(j.Path(r.Aside)); r.Lost() || err != nil || told[r.Aside] {
 			continue
 		}
+		told[r.Aside] = true
 		what := fmt.Sprintf("the damaged bytes of %s, which was repaired on %s; delete this file when you no longer want it", r.Path, r.At.In(j.State.zone()).Format(time.DateOnly))
 		found = append(found, Finding{DamagedBytes, r.Aside, 0, what, false})
 	}
@@ -142,7 +144,11 @@ const goodCopy = "drop a good copy (from a backup or the camera) into inbox/ and
 func (j *Journal) checkFile(file, hash string, size int64, deep bool) *Finding {
 	lies, err := j.Original(file)
 	if err != nil {
-		return &Finding{OutsidePath, file, 0, err.Error(), true}
+		what := err.Error()
+		if confinedPhoto(file) == nil {
+			what += "; remove the link that lies there, then " + goodCopy
+		}
+		return &Finding{OutsidePath, file, 0, what, true}
 	}
 	info, err := os.Stat(lies)
 	switch {
@@ -150,6 +156,8 @@ func (j *Journal) checkFile(file, hash string, size int64, deep bool) *Finding {
 		return &Finding{MissingPhoto, file, 0, "the original is missing; " + goodCopy, true}
 	case err != nil:
 		return &Finding{MissingPhoto, file, 0, err.Error(), true}
+	case !info.Mode().IsRegular():
+		return &Finding{MissingPhoto, file, 0, "a folder or something else that is no file lies in the place of the original; move it away, then " + goodCopy, true}
 	case info.Size() != size:
 		return &Finding{ChangedPhoto, file, 0, fmt.Sprintf("it has %d bytes, its record says %d; %s", info.Size(), size, goodCopy), true}
 	}
@@ -181,7 +189,7 @@ func (j *Journal) takenBackBy(file string) string {
 	defer j.mu.Unlock()
 	gone := retracted(j.book.Records)
 	for _, r := range j.book.Records {
-		if r.Kind != "photo" && r.Kind != "beside" || !gone.has(r) {
+		if !is[PhotoBody](r) && !is[BesideBody](r) || !gone.has(r) {
 			continue
 		}
 		if b, err := read[struct{ Path string }](r); err != nil || b.Path != file {
@@ -239,7 +247,7 @@ func (j *Journal) namedFiles(ever bool) map[string]bool {
 	named := map[string]bool{}
 	gone := retracted(j.book.Records)
 	for _, r := range j.book.Records {
-		if r.Kind != "photo" && r.Kind != "beside" || gone.has(r) && !ever {
+		if !is[PhotoBody](r) && !is[BesideBody](r) || gone.has(r) && !ever {
 			continue
 		}
 		if b, err := read[struct{ Path string }](r); err == nil {

@@ -100,7 +100,7 @@ func clockBench(t *testing.T) (*Journal, func(n int, wall string, tags Tags, why
 		stage, start string
 		minutes      float64
 	}{{"clean", "2026-03-14 19:10:00 +00:00", 50}, {"paint", "2026-03-14 20:10:00 +00:00", 60}} {
-		if _, err := j.Append("work", WorkBody{Build: "pilot-boat", Stage: w.stage, Kind: w.stage, Date: "2026-03-14", Start: moment(t, w.start), Minutes: w.minutes, Known: Measured}); err != nil {
+		if _, err := j.Append(WorkBody{Build: "pilot-boat", Stage: w.stage, Kind: w.stage, Date: "2026-03-14", Start: moment(t, w.start), Minutes: w.minutes, Known: Measured}); err != nil {
 			t.Fatal(err)
 		}
 	}
@@ -109,7 +109,7 @@ func clockBench(t *testing.T) (*Journal, func(n int, wall string, tags Tags, why
 		hash := fmt.Sprintf("%064d", n)
 		body := PhotoBody{Hash: hash, Path: "photos/" + hash, Camera: Camera{Make: "Tarrow", Model: "T-24"}, Tags: tags, Why: why,
 			Instant: Instant{At: moment(t, wall+" +00:00"), Wall: wall, Source: "DateTimeOriginal", Offset: "journal zone"}}
-		if _, err := j.Append("photo", body); err != nil {
+		if _, err := j.Append(body); err != nil {
 			t.Fatal(err)
 		}
 		return photo(j, n)
@@ -123,24 +123,24 @@ func photo(j *Journal, n int) *Photo { return j.State.FindPhoto(fmt.Sprintf("%06
 func TestClockMovesTags(t *testing.T) {
 	j, take := clockBench(t)
 	byPaint := "taken during the session on pilot-boat/paint, 2026-03-14 20:10"
-	take(1, "2026-03-14 20:35:05", Tags{Build: "pilot-boat", Stage: "paint"}, reason.Whys(map[string]string{"build": byPaint, "stage": byPaint}))
-	take(2, "2026-03-14 20:36:00", Tags{Build: "pilot-boat", Stage: "paint", Role: "after"}, reason.Whys(map[string]string{"build": "it lay in the folder pilot-boat", "stage": "it lay in the folder paint"}))
-	take(3, "2026-03-14 20:37:00", Tags{Build: "pilot-boat", Stage: "paint"}, reason.Whys(map[string]string{"build": byPaint, "stage": byPaint}))
-	take(4, "2026-03-14 20:38:00", Tags{Build: "pilot-boat", Stage: "paint"}, reason.Whys(map[string]string{"build": "it lay in the folder pilot-boat", "stage": byPaint}))
-	take(5, "2026-03-15 00:10:00", Tags{}, reason.Whys(map[string]string{"build": "to sort: no folder or keyword names it, and no session lies within 2 h"}))
-	if _, err := j.Append("tag", TagBody{Photo: fmt.Sprintf("%064d", 3), Set: Tags{Build: "pilot-boat", Stage: "cut"}}); err != nil {
+	take(1, "2026-03-14 20:35:05", Tags{Build: "pilot-boat", Stage: "paint"}, reason.WhysOf(map[string]string{"build": byPaint, "stage": byPaint}))
+	take(2, "2026-03-14 20:36:00", Tags{Build: "pilot-boat", Stage: "paint", Role: "after"}, reason.WhysOf(map[string]string{"build": "it lay in the folder pilot-boat", "stage": "it lay in the folder paint"}))
+	take(3, "2026-03-14 20:37:00", Tags{Build: "pilot-boat", Stage: "paint"}, reason.WhysOf(map[string]string{"build": byPaint, "stage": byPaint}))
+	take(4, "2026-03-14 20:38:00", Tags{Build: "pilot-boat", Stage: "paint"}, reason.WhysOf(map[string]string{"build": "it lay in the folder pilot-boat", "stage": byPaint}))
+	take(5, "2026-03-15 00:10:00", Tags{}, reason.WhysOf(map[string]string{"build": "to sort: no folder or keyword names it, and no session lies within 2 h"}))
+	if _, err := j.Append(TagBody{Photo: fmt.Sprintf("%064d", 3), Set: Tags{Build: "pilot-boat", Stage: "cut"}}); err != nil {
 		t.Fatal(err)
 	}
 	before := j.State
 	body := ClockBody{Camera: Camera{Make: "Tarrow", Model: "T-24"}, Fast: "1h3m"}
-	supposed, err := j.Look().Suppose(New{"clock", body})
+	supposed, err := j.Look().Suppose(body)
 	if err != nil {
 		t.Fatal(err)
 	}
 	if j.State != before {
 		t.Error("supposing changed the state")
 	}
-	rec, err := j.Append("clock", body)
+	rec, err := j.Append(body)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -159,7 +159,7 @@ func TestClockMovesTags(t *testing.T) {
 	if gained, changed, lost := Gains(moves); len(moves) != 5 || gained != 1 || changed != 2 || lost != 0 {
 		t.Errorf("%d moves, %d gained, %d changed, %d lost", len(moves), gained, changed, lost)
 	}
-	if _, err := j.Append("retract", RetractBody{Record: rec.ID()}); err != nil {
+	if _, err := j.Append(RetractBody{Record: rec.ID()}); err != nil {
 		t.Fatal(err)
 	}
 	if !reflect.DeepEqual(j.State.Photos, before.Photos) {
@@ -194,7 +194,7 @@ func TestClockLaterPhotos(t *testing.T) {
 	raw := Instant{At: moment(t, "2026-03-14 20:35:05 +00:00"), Source: "DateTimeOriginal"}
 	tags, why, _ := j.State.Tag(nil, raw)
 	take(1, "2026-03-14 20:35:05", tags, why)
-	rec, err := j.Append("clock", ClockBody{Camera: Camera{Model: "T-24"}, Fast: "1h3m"})
+	rec, err := j.Append(ClockBody{Camera: Camera{Model: "T-24"}, Fast: "1h3m"})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -203,7 +203,7 @@ func TestClockLaterPhotos(t *testing.T) {
 	shown := moment(t, "2026-03-14 20:35:05 +00:00")
 	in := Instant{At: shown.Add(-fast), Wall: "2026:03:14 20:35:05", Source: "DateTimeOriginal", Offset: "journal zone", Corrected: reason.Fault{Fast: fast}}
 	tags, why, guess := j.State.Tag(nil, in)
-	if _, err = j.Append("photo", PhotoBody{Hash: fmt.Sprintf("%064d", 2), Path: "photos/2", Camera: Camera{Make: "Tarrow", Model: "T-24"}, Instant: in, Tags: tags, Why: why, Guess: guess}); err != nil {
+	if _, err = j.Append(PhotoBody{Hash: fmt.Sprintf("%064d", 2), Path: "photos/2", Camera: Camera{Make: "Tarrow", Model: "T-24"}, Instant: in, Tags: tags, Why: why, Guess: guess}); err != nil {
 		t.Fatal(err)
 	}
 	agree := func(stage, clock string) {
@@ -214,13 +214,13 @@ func TestClockLaterPhotos(t *testing.T) {
 		}
 	}
 	agree("clean", "19:32")
-	second, err := j.Append("clock", ClockBody{Camera: Camera{Model: "T-24"}, Fast: "5m", From: "2026-03-14"})
+	second, err := j.Append(ClockBody{Camera: Camera{Model: "T-24"}, Fast: "5m", From: "2026-03-14"})
 	if err != nil {
 		t.Fatal(err)
 	}
 	agree("paint", "20:30")
 	for _, step := range []struct{ id, stage, clock string }{{second.ID(), "clean", "19:32"}, {rec.ID(), "paint", "20:35"}} {
-		if _, err := j.Append("retract", RetractBody{Record: step.id}); err != nil {
+		if _, err := j.Append(RetractBody{Record: step.id}); err != nil {
 			t.Fatal(err)
 		}
 		agree(step.stage, step.clock)

@@ -22,11 +22,11 @@ func TestPathsAreConfined(t *testing.T) {
 		"inbox/x.jpg", "records/x.jpg", "photosx/x.jpg", "Photos/x.jpg", "photos/x\x00.jpg", "photos/x\n.jpg", "photos/x.jpg/..",
 	} {
 		j, _ := bench(t)
-		_, err := j.AppendAll([]New{
-			{"photo", PhotoBody{Hash: other, Path: "photos/2026/03/y.jpg"}},
-			{"photo", PhotoBody{Hash: hash, Path: name}},
-			{"beside", BesideBody{Photo: other, Hash: strings.Repeat("3", 64), Path: name, Format: FormatXMP}},
-			{"aside", AsideBody{Hash: strings.Repeat("4", 64), Path: name, CopyOf: other}},
+		_, err := j.AppendAll([]Body{
+			PhotoBody{Hash: other, Path: "photos/2026/03/y.jpg"},
+			PhotoBody{Hash: hash, Path: name},
+			BesideBody{Photo: other, Hash: strings.Repeat("3", 64), Path: name, Format: FormatXMP},
+			AsideBody{Hash: strings.Repeat("4", 64), Path: name, CopyOf: other},
 		})
 		try(t, err)
 		if s := j.State; len(s.Photos) != 1 || s.Photos[0].Hash != other || len(s.Photos[0].Beside) > 0 || len(s.Asides) > 0 {
@@ -48,7 +48,7 @@ func TestPathsAreConfined(t *testing.T) {
 	// Names that files of the inbox may well have.
 	j, _ := bench(t)
 	for _, name := range []string{"inbox/aside/a: b.jpg", `inbox/aside/a\b.jpg`, "inbox/aside/x/..y.jpg"} {
-		_, err := j.Append("aside", AsideBody{Hash: hash, Path: name, CopyOf: other})
+		_, err := j.Append(AsideBody{Hash: hash, Path: name, CopyOf: other})
 		try(t, err)
 		if len(j.State.Asides) != 1 || j.State.Asides[0].Path != name {
 			t.Errorf("%q was not believed: %+v", name, j.State.Asides)
@@ -75,7 +75,7 @@ func TestLinksOutside(t *testing.T) {
 	if left, err := os.ReadDir(outside); err != nil || len(left) != 1 {
 		t.Errorf("%d files lie outside, %v; want the source alone", len(left), err)
 	}
-	_, err := j.Append("photo", PhotoBody{Hash: hash, Path: "photos/2026/a.jpg", Size: int64(len(data))})
+	_, err := j.Append(PhotoBody{Hash: hash, Path: "photos/2026/a.jpg", Size: int64(len(data))})
 	try(t, err)
 	if _, err := j.Original("photos/2026/a.jpg"); !errors.Is(err, ErrOutside) {
 		t.Errorf("the file behind a link is an original: %v", err)

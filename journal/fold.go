@@ -16,6 +16,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"hash/maphash"
 	"slices"
 	"time"
 
@@ -27,26 +28,41 @@ import (
 // file, no random number.
 func Fold(plan Plan, records []Record) *State { return foldWith(plan, records, photoCache{}) }
 
-// photoCache remembers bodies of photo records by where their bytes lie. Photos
-// are by far the most records, and taking in a thousand folds a thousand times.
-type photoCache map[*byte]PhotoBody
+// photoCache remembers bodies of photo records. Photos are by far the most
+// records, and taking in a thousand folds a thousand times.
+type photoCache map[bodyKey]*PhotoBody
 
-func (c photoCache) read(r Record) (PhotoBody, error) {
-	if len(r.Body) == 0 {
-		return PhotoBody{}, errors.New("it has no body")
-	}
-	at := &r.Body[0]
-	if b, ok := c[at]; ok {
+// bodyKey tells the bodies of records apart, also of two records of one id.
+type bodyKey struct {
+	dev  string
+	seq  int64
+	hash uint64 // of the body's bytes
+}
+
+var bodySeed = maphash.MakeSeed()
+
+// read is the body of a photo's record, in codes. It belongs to the cache: nobody
+// changes it.
+func (c photoCache) read(r Record) (*PhotoBody, error) {
+	key := bodyKey{r.Dev, r.Seq, maphash.Bytes(bodySeed, r.Body)}
+	if b, ok := c[key]; ok {
 		return b, nil
 	}
 	b, err := read[PhotoBody](r)
-	if err == nil {
-		c[at] = b
+	if err != nil {
+		return nil, err
 	}
-	return b, err
+	b.inCodes()
+	c[key] = &b
+	return &b, nil
 }
 
 func foldWith(plan Plan, records []Record, bodies photoCache) *State {
+	return foldIn(passes, plan, records, bodies)
+}
+
+// foldIn folds in passes; in any order but that of passes it gives another state.
+func foldIn(in []pass, plan Plan, records []Record, bodies photoCache) *State {
 	f := folding{
 		bodies: bodies, now: plan.Now,
 		state: &State{
@@ -66,65 +82,27 @@ func foldWith(plan Plan, records []Record, bodies photoCache) *State {
 	gone := retracted(records)
 	f.noteTakenBack(records, gone)
 	f.state.Problems = append(f.state.Problems, twins(records, gone)...)
-	// Later steps refer to what earlier steps made, so the kinds go in passes;
-	// within a pass the total order holds. A clock that ran behind on one
-	// device then cannot put an end before its beginning.
-	for i, pass := range passes {
-		f.run(pass, records, gone)
-		if i == 0 {
-			// Cards need the clocks, and the records to come may name the
-			// sessions that cards begin.
-			f.setClocks()
-			f.saidOfParts(records, gone)
-			f.setDates()
-			f.runCards(records, gone)
+	for _, p := range in {
+		if p.do != nil {
+			p.do(&f, records, gone)
 		}
-		if i == correctedIn {
-			f.endEarly()
-		}
-		if i == runnersAfter {
-			f.countRunners()
-		}
+		f.run(p.effects, records, gone)
 	}
-	// Tags by session need the sessions as they were in the end, and the
-	// instants as the clocks stand; what a person said comes above both.
-	f.settleSessions()
-	f.tagMoved()
-	f.tagByCards()
-	f.run(lastPass, records, gone)
 	for _, r := range records {
 		if !known(r.Kind) {
 			f.state.Unknown = append(f.state.Unknown, r)
 		}
 	}
-	f.finish()
 	return f.state
 }
 
-// passes are the record kinds by the order in which they take effect.
-var passes = []map[string]func(*folding, Record) error{
-	{"begin": (*folding).begin, "work": (*folding).work, "photo": (*folding).photo, "pause": (*folding).pause, "clock": (*folding).clock, "aside": (*folding).aside, "card": (*folding).card, "pack": (*folding).pack, "dated": (*folding).dated, "finish": (*folding).finishBuild, "sheet": (*folding).sheet, "repair": (*folding).repair, "lost": (*folding).lost},
-	{"beside": (*folding).beside},
-	{"end": (*folding).end, "break": (*folding).rest, "resume": (*folding).resume, "mark": (*folding).mark, "verdict": (*folding).verdict, "answers": (*folding).answers, "mistake": (*folding).mistake, "trial": (*folding).trial, "points": (*folding).points, "note": (*folding).note},
-	{"observe": (*folding).observe, "review": (*folding).review},
-	{"done": (*folding).done, "correct": (*folding).correct},
-	{"done": (*folding).doneSomewhere}, // needs the corrected times
-	{"reopen": (*folding).reopen},
-}
-
-// correctedIn is the pass of the corrections.
-const correctedIn = 4
-
-// runnersAfter is the pass after which whole runners are counted: all other
-// parts are known then, and what is counted can be reopened.
-const runnersAfter = 5
-
-// lastPass is what a person said of photos.
-var lastPass = map[string]func(*folding, Record) error{"tag": (*folding).tag}
-
-func (f *folding) run(pass map[string]func(*folding, Record) error, records []Record, gone gone) {
+// run lets the records of some kinds take effect, in their total order.
+func (f *folding) run(effects map[string]effect, records []Record, gone gone) {
+	if len(effects) == 0 {
+		return
+	}
 	for _, r := range records {
-		apply, ok := pass[r.Kind]
+		apply, ok := effects[r.Kind]
 		if !ok || gone.has(r) {
 			continue
 		}
@@ -146,18 +124,6 @@ func (f *folding) problem(r Record, err error) {
 		kind = OutsidePath
 	}
 	f.state.Problems = append(f.state.Problems, Problem{Kind: kind, File: "records/" + r.Dev, What: fmt.Sprintf("record %s (%s): %v", r.ID(), r.Kind, err), Record: r.ID()})
-}
-
-func known(kind string) bool {
-	if kind == "retract" {
-		return true
-	}
-	_, ok := lastPass[kind]
-	for _, pass := range passes {
-		_, here := pass[kind]
-		ok = ok || here
-	}
-	return ok
 }
 
 // folding is a state in the making.

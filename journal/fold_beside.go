@@ -65,8 +65,8 @@ func (f *folding) beside(r Record) error {
 		p.addWords(was.Words)
 	}
 	slices.SortFunc(p.Beside, func(a, b Original) int { return cmp.Or(cmp.Compare(a.Path, b.Path), cmp.Compare(a.Hash, b.Hash)) })
-	if b.Instant != nil {
-		p.Instant = *b.Instant
+	if b.Instant != nil && p.Instant.Source != SaidSo { // what a person says stands above every file
+		p.Instant = b.Instant.inCodes()
 	}
 	p.addWords(b.Words)
 	said := &Photo{Tags: b.Tags, Why: whys(b.TagsWhys, b.OldWhys)}
@@ -81,13 +81,13 @@ func (f *folding) beside(r Record) error {
 // saidOfParts lets what a person said of a file that lies beside a photo, of its
 // cards and its date, count for the photo: it is the same picture. What was said
 // of the photo itself comes first.
-func (f *folding) saidOfParts(records []Record, gone map[string]bool) {
+func (f *folding) saidOfParts(records []Record, gone gone) {
 	if len(f.cardSaid)+len(f.datedBy) == 0 {
 		return
 	}
 	whole := map[string]string{}
 	for _, r := range records {
-		if r.Kind != "beside" || gone[r.ID()] {
+		if !is[BesideBody](r) || gone.has(r) {
 			continue
 		}
 		if b, err := read[BesideBody](r); err == nil && b.Format != FormatXMP && whole[b.Hash] == "" {

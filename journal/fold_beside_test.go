@@ -14,19 +14,19 @@ import (
 
 func TestRawBesideItsPicture(t *testing.T) {
 	raw, shown := strings.Repeat("a", 64), strings.Repeat("b", 64)
-	photo := map[string]New{
-		raw:   {"photo", PhotoBody{Hash: raw, Path: "photos/x.cr2", Name: "IMG_1.CR2", Format: "cr2", Tags: Tags{Build: "lorry", Stage: "clean"}, Why: reason.Whys(map[string]string{"build": "folder", "stage": "folder"})}},
-		shown: {"photo", PhotoBody{Hash: shown, Path: "photos/x.jpg", Name: "IMG_1.JPG", Format: "jpeg"}},
+	photo := map[string]Body{
+		raw:   PhotoBody{Hash: raw, Path: "photos/x.cr2", Name: "IMG_1.CR2", Format: "cr2", Tags: Tags{Build: "lorry", Stage: "clean"}, Why: reason.WhysOf(map[string]string{"build": "folder", "stage": "folder"})},
+		shown: PhotoBody{Hash: shown, Path: "photos/x.jpg", Name: "IMG_1.JPG", Format: "jpeg"},
 	}
-	beside := New{"beside", BesideBody{Photo: shown, Hash: raw, Path: "photos/x.cr2", Name: "IMG_1.CR2", Format: "cr2", Size: 3}}
-	tag := New{"tag", TagBody{Photo: raw, Set: Tags{Role: "after"}}}
-	for name, order := range map[string][]New{
+	beside := BesideBody{Photo: shown, Hash: raw, Path: "photos/x.cr2", Name: "IMG_1.CR2", Format: "cr2", Size: 3}
+	tag := TagBody{Photo: raw, Set: Tags{Role: "after"}}
+	for name, order := range map[string][]Body{
 		"raw first":              {photo[raw], tag, photo[shown], beside},
 		"picture first":          {photo[shown], photo[raw], beside, tag},
 		"before what it names":   {beside, tag, photo[shown], photo[raw]},
-		"the raw was never one":  {photo[shown], beside, {"tag", TagBody{Photo: raw, Set: Tags{Build: "lorry", Stage: "clean", Role: "after"}}}},
+		"the raw was never one":  {photo[shown], beside, TagBody{Photo: raw, Set: Tags{Build: "lorry", Stage: "clean", Role: "after"}}},
 		"twice, on two devices":  {photo[raw], photo[shown], beside, beside, tag},
-		"a ring does not matter": {photo[raw], photo[shown], beside, {"beside", BesideBody{Photo: raw, Hash: shown, Path: "photos/x.jpg"}}, tag},
+		"a ring does not matter": {photo[raw], photo[shown], beside, BesideBody{Photo: raw, Hash: shown, Path: "photos/x.jpg"}, tag},
 	} {
 		j, _ := bench(t)
 		j.State = nil
@@ -57,15 +57,15 @@ func TestRawBesideItsPicture(t *testing.T) {
 func TestBesideTakenBack(t *testing.T) {
 	j, _ := bench(t)
 	raw, shown := strings.Repeat("a", 64), strings.Repeat("b", 64)
-	written, err := j.AppendAll([]New{
-		{"photo", PhotoBody{Hash: raw, Path: "photos/x.cr2"}},
-		{"photo", PhotoBody{Hash: shown, Path: "photos/x.jpg"}},
-		{"beside", BesideBody{Photo: shown, Hash: raw, Path: "photos/x.cr2"}},
+	written, err := j.AppendAll([]Body{
+		PhotoBody{Hash: raw, Path: "photos/x.cr2"},
+		PhotoBody{Hash: shown, Path: "photos/x.jpg"},
+		BesideBody{Photo: shown, Hash: raw, Path: "photos/x.cr2"},
 	})
 	if err != nil || len(j.State.Photos) != 1 {
 		t.Fatal(len(j.State.Photos), err)
 	}
-	if _, err := j.Append("retract", RetractBody{Record: written[2].ID()}); err != nil || len(j.State.Photos) != 2 || len(j.State.Photos[0].Beside)+len(j.State.Photos[1].Beside) != 0 {
+	if _, err := j.Append(RetractBody{Record: written[2].ID()}); err != nil || len(j.State.Photos) != 2 || len(j.State.Photos[0].Beside)+len(j.State.Photos[1].Beside) != 0 {
 		t.Errorf("%d photos, %v", len(j.State.Photos), err)
 	}
 }
@@ -75,11 +75,11 @@ func TestXMPBeside(t *testing.T) {
 	j, now := bench(t)
 	a, b := strings.Repeat("a", 64), strings.Repeat("b", 64)
 	at := Instant{At: *now, Wall: "2026-03-14T19:00:00Z", Source: "sidecar xmp:CreateDate", Offset: "stated"}
-	var add []New
+	var add []Body
 	for _, hash := range []string{a, b} {
-		add = append(add, New{"photo", PhotoBody{Hash: hash, Path: "photos/" + hash[:8] + ".jpg", Instant: Instant{At: now.AddDate(1, 0, 0), Source: "file time", Doubts: reason.Doubts{{Is: reason.FileTime}}}, Words: []string{"hull"}}},
-			New{"beside", BesideBody{Photo: hash, Hash: strings.Repeat("c", 64), Path: "photos/" + hash[:8] + ".jpg.xmp", Format: FormatXMP, Words: []string{"pilot-boat", "hull"}, Instant: &at,
-				Tags: Tags{Build: "pilot-boat", Stage: "clean"}, TagsWhys: reason.Whys(map[string]string{"build": "keyword", "stage": "keyword"})}})
+		add = append(add, PhotoBody{Hash: hash, Path: "photos/" + hash[:8] + ".jpg", Instant: Instant{At: now.AddDate(1, 0, 0), Source: "file time", Doubts: reason.Doubts{{Is: reason.FileTime}}}, Words: []string{"hull"}},
+			BesideBody{Photo: hash, Hash: strings.Repeat("c", 64), Path: "photos/" + hash[:8] + ".jpg.xmp", Format: FormatXMP, Words: []string{"pilot-boat", "hull"}, Instant: &at,
+				Tags: Tags{Build: "pilot-boat", Stage: "clean"}, TagsWhys: reason.WhysOf(map[string]string{"build": "keyword", "stage": "keyword"})})
 	}
 	if _, err := j.AppendAll(add); err != nil {
 		t.Fatal(err)
@@ -119,9 +119,9 @@ func TestCheckLooksBeside(t *testing.T) {
 	if err != nil || strings.TrimSuffix(rawPath, ".cr2") != strings.TrimSuffix(path, ".jpg") {
 		t.Fatal(rawPath, err)
 	}
-	if _, err := j.AppendAll([]New{
-		{"photo", PhotoBody{Hash: shown, Path: path, Size: 7, Instant: Instant{At: *now}}},
-		{"beside", BesideBody{Photo: shown, Hash: raw, Path: rawPath, Format: "cr2", Size: 11}},
+	if _, err := j.AppendAll([]Body{
+		PhotoBody{Hash: shown, Path: path, Size: 7, Instant: Instant{At: *now}},
+		BesideBody{Photo: shown, Hash: raw, Path: rawPath, Format: "cr2", Size: 11},
 	}); err != nil {
 		t.Fatal(err)
 	}

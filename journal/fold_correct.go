@@ -241,7 +241,7 @@ func (f *folding) noteTakenBack(records []Record, gone gone) {
 	standing := map[string]bool{}
 	for _, r := range records {
 		switch {
-		case r.Kind == "photo":
+		case is[PhotoBody](r):
 			if b, err := f.bodies.read(r); err == nil {
 				if !gone.has(r) {
 					standing[b.Hash] = true
@@ -250,22 +250,22 @@ func (f *folding) noteTakenBack(records []Record, gone gone) {
 				}
 			}
 		case !gone.has(r):
-		case r.Kind == "beside":
+		case is[BesideBody](r):
 			if b, err := read[BesideBody](r); err == nil {
 				f.goneHashes[b.Hash] = true
 			}
-		case r.Kind == "pack":
+		case is[PackBody](r):
 			if b, err := read[PackBody](r); err == nil {
 				f.gonePacks[b.Pack] = true
 			}
-		case r.Kind == "done":
+		case is[DoneBody](r):
 			if b, err := read[DoneBody](r); err == nil {
 				f.lostCounts[b.Session] = true
 				for _, p := range b.Parts {
 					f.lostParts[b.Build+" "+p.Key()] = true
 				}
 			}
-		case r.Kind == "work":
+		case is[WorkBody](r):
 			if b, err := read[WorkBody](r); err == nil {
 				for _, p := range b.Parts {
 					f.lostParts[b.Build+" "+p.Key()] = true

@@ -4,6 +4,7 @@ package journal
 
 import (
 	"errors"
+	"maps"
 	"slices"
 
 	"rakelight/journal/reason"
@@ -24,8 +25,8 @@ func (f *folding) photo(r Record) error {
 		Hash: b.Hash, Path: b.Path, Name: b.Name, Folder: b.Folder, Size: b.Size, Format: b.Format,
 		Width: b.Width, Height: b.Height, Turn: b.Turn, Camera: b.Camera, Instant: b.Instant,
 		// The body may be used again: what could be changed is copied.
-		Tags: b.Tags, Why: whys(b.Why, b.OldWhy), Guess: b.Guess, Record: r.ID(),
-		Words: slices.Clone(b.Words), Print: b.Print, Sharp: b.Sharp, Cards: slices.Clone(b.Cards),
+		Tags: b.Tags, Why: maps.Clone(b.Why), Guess: b.Guess, Record: r.ID(),
+		Words: slices.Clone(b.Words), Fingerprint: b.Fingerprint, Sharp: b.Sharp, Cards: slices.Clone(b.Cards),
 	}
 	f.taggedAt[p.Hash] = append(f.taggedAt[p.Hash], b.Instant.At)
 	p.Tags.Parts = slices.Clone(b.Tags.Parts)
@@ -41,8 +42,8 @@ func (f *folding) photo(r Record) error {
 // unset, and a build and stage where there was none or a guess. The file stays
 // the first record's.
 func (p *Photo) merge(o *Photo) {
-	if p.Print == "" { // the first was taken in before prints were made
-		p.Print, p.Sharp = o.Print, o.Sharp
+	if p.Fingerprint == "" { // the first was taken in before fingerprints were taken
+		p.Fingerprint, p.Sharp = o.Fingerprint, o.Sharp
 	}
 	if len(p.Cards) == 0 { // the first was taken in before cards were looked for
 		p.Cards = o.Cards

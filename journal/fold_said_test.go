@@ -4,6 +4,7 @@ package journal
 
 import (
 	"slices"
+	"strings"
 	"testing"
 	"time"
 
@@ -15,23 +16,23 @@ func TestFinish(t *testing.T) {
 	if b := h.fold().Build("pilot-boat"); b.Finished != "" {
 		t.Fatal("finished before it was said")
 	}
-	id := h.add("finish", FinishBody{Build: "pilot-boat", Date: "2026-03-14"})
+	id := h.add(FinishBody{Build: "pilot-boat", Date: "2026-03-14"})
 	if b := h.fold().Build("pilot-boat"); b.Finished != "2026-03-14" || b.Closed != id {
 		t.Errorf("finished: %+v", b)
 	}
-	h.add("finish", FinishBody{Build: "pilot-boat"})
+	h.add(FinishBody{Build: "pilot-boat"})
 	if b := h.fold().Build("pilot-boat"); b.Finished != "" || b.Closed != "" {
 		t.Errorf("open again: %+v", b)
 	}
-	id = h.add("finish", FinishBody{Build: "pilot-boat", Date: "2026-03-20"})
-	h.add("retract", RetractBody{Record: id})
+	id = h.add(FinishBody{Build: "pilot-boat", Date: "2026-03-20"})
+	h.add(RetractBody{Record: id})
 	if b := h.fold().Build("pilot-boat"); b.Finished != "" {
 		t.Errorf("taken back: %+v", b)
 	}
 	// build.md comes above records, and the plan's own build is left as it is.
 	plan := &Build{ID: "lorry", Finished: "2023-06-10"}
-	h.add("finish", FinishBody{Build: "lorry", Date: "2026-03-20"})
-	h.add("finish", FinishBody{Build: "lorry"})
+	h.add(FinishBody{Build: "lorry", Date: "2026-03-20"})
+	h.add(FinishBody{Build: "lorry"})
 	if b := Fold(Plan{Builds: []*Build{plan}}, h.all).Build("lorry"); b.Finished != "2023-06-10" {
 		t.Errorf("the plan says another day: %+v", b)
 	}
@@ -45,7 +46,7 @@ func TestDated(t *testing.T) {
 	h := &says{t: t}
 	hash := "aaaaaaaaaaaaaaaa1"
 	file := Instant{At: historyStart, Source: "file time", Doubts: reason.Doubts{{Is: reason.FileTime}}}
-	h.add("photo", PhotoBody{Hash: hash, Path: "photos/a.jpg", Name: "a.jpg", Instant: file})
+	h.add(PhotoBody{Hash: hash, Path: "photos/a.jpg", Name: "a.jpg", Instant: file})
 	if rows := h.fold().ToDo(); len(rows) == 0 || rows[0].Kind != NoDate {
 		t.Fatalf("a photo without a date is not listed: %v", rows)
 	}
@@ -59,7 +60,7 @@ func TestDated(t *testing.T) {
 		{DatedBody{Photo: hash, First: "2019-03-14", Last: "2019-03-14"}, "2019-03-14 12:00", reason.Doubts{{Is: reason.DayOnly}}, ""},
 		{DatedBody{Photo: hash, At: historyStart.Add(-time.Hour)}, "2026-03-14 18:00", nil, ""},
 	} {
-		h.add("dated", c.said)
+		h.add(c.said)
 		s := h.fold()
 		in := s.Photos[0].Instant
 		if in.At.Format(minute) != c.at || !slices.Equal(in.Doubts, c.doubt) || in.Said != c.asSaid || in.Source != SaidSo || in.ByClock() {
@@ -72,11 +73,11 @@ func TestDated(t *testing.T) {
 		}
 	}
 	last := h.all[len(h.all)-1].ID()
-	h.add("retract", RetractBody{Record: last})
+	h.add(RetractBody{Record: last})
 	if in := h.fold().Photos[0].Instant; !in.Doubts.Has(reason.DayOnly) {
 		t.Errorf("taken back: %+v", in)
 	}
-	h.add("dated", DatedBody{Photo: hash, First: "2019-03-14", Last: "2019-03-01"})
+	h.add(DatedBody{Photo: hash, First: "2019-03-14", Last: "2019-03-01"})
 	if s := h.fold(); len(s.Problems) != 1 {
 		t.Errorf("days that run backward: %v", s.Problems)
 	}
@@ -84,13 +85,30 @@ func TestDated(t *testing.T) {
 
 func TestNotes(t *testing.T) {
 	h := &says{t: t}
-	s := h.add("begin", BeginBody{Build: "pilot-boat", Stage: "cut", Kind: "cut", Start: historyStart})
-	id := h.add("note", NoteBody{Build: "pilot-boat", Session: s, Stage: "cut", Parts: []PartRef{part("2")}, Text: "peg short on the left"})
+	s := h.add(BeginBody{Build: "pilot-boat", Stage: "cut", Kind: "cut", Start: historyStart})
+	id := h.add(NoteBody{Build: "pilot-boat", Session: s, Stage: "cut", Parts: []PartRef{part("2")}, Text: "peg short on the left"})
 	state := h.fold()
 	if of := state.NotesOf("pilot-boat", part("2")); len(of) != 1 || of[0].Record != id || of[0].Session != s || of[0].At.IsZero() {
 		t.Errorf("of the part: %+v", of)
 	}
 	if len(state.NotesOf("pilot-boat", part("1"))) != 0 || len(state.NotesIn(s)) != 1 || len(state.NotesIn("x")) != 0 {
 		t.Error("a note is found where it was not made")
+	}
+}
+
+// A date that a person gives stands above that of an XMP file, in whatever order
+// they came; taken back, the XMP file's counts.
+func TestDateSaidStandsAboveXMP(t *testing.T) {
+	hash := strings.Repeat("a", 64)
+	photo := PhotoBody{Hash: hash, Path: "photos/a.jpg", Instant: Instant{At: clock("19:00"), Source: "file time"}}
+	xmp := BesideBody{Photo: hash, Hash: strings.Repeat("c", 64), Path: "photos/a.jpg.xmp", Format: FormatXMP, Instant: &Instant{At: clock("20:00"), Source: "sidecar xmp:CreateDate"}}
+	dated := DatedBody{Photo: hash, At: clock("21:00")}
+	for _, order := range [][]Body{{photo, xmp, dated}, {photo, dated, xmp}} {
+		if in := Fold(testPlan, history(t, order...)).Photos[0].Instant; in.Source != SaidSo || !in.At.Equal(clock("21:00")) {
+			t.Errorf("%T last: %+v", order[2], in)
+		}
+	}
+	if in := Fold(testPlan, history(t, photo, xmp, dated, RetractBody{Record: "d/3"})).Photos[0].Instant; !in.At.Equal(clock("20:00")) {
+		t.Errorf("taken back: %+v", in)
 	}
 }

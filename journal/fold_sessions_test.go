@@ -14,15 +14,15 @@ import (
 )
 
 // history makes records of one device, a minute apart, numbered from 1.
-func history(t *testing.T, add ...New) []Record {
+func history(t *testing.T, add ...Body) []Record {
 	t.Helper()
 	var all []Record
 	for i, n := range add {
-		body, err := json.Marshal(n.Body)
+		body, err := json.Marshal(n)
 		if err != nil {
 			t.Fatal(err)
 		}
-		all = append(all, Record{At: clock("19:00").Add(time.Duration(i) * time.Minute), Dev: "d", Seq: int64(i + 1), Kind: n.Kind, Body: body})
+		all = append(all, Record{At: clock("19:00").Add(time.Duration(i) * time.Minute), Dev: "d", Seq: int64(i + 1), Kind: n.RecordKind(), Body: body})
 	}
 	return all
 }
@@ -36,67 +36,67 @@ func clock(text string) time.Time {
 	return time.Date(2026, 3, 14, h, m, 0, 0, time.UTC)
 }
 
-func begin(from string) New {
-	return New{"begin", BeginBody{Build: "lorry", Stage: "clean", Kind: "clean", Start: clock(from)}}
+func begin(from string) Body {
+	return BeginBody{Build: "lorry", Stage: "clean", Kind: "clean", Start: clock(from)}
 }
 
-func end(at string) New { return New{"end", EndBody{Session: "d/1", End: clock(at)}} }
+func end(at string) Body { return EndBody{Session: "d/1", End: clock(at)} }
 
 func part(n string) PartRef { return PartRef{Runner: "A", Number: n, Count: 1} }
 
 func ptr[T any](v T) *T { return &v }
 
 func TestSessionsFold(t *testing.T) {
-	rest := func(from, to string) New {
+	rest := func(from, to string) Body {
 		b := BreakBody{Session: "d/1", Start: clock(from)}
 		if to != "" {
 			b.End = clock(to)
 		}
-		return New{"break", b}
+		return b
 	}
-	correct := func(b CorrectBody) New { b.Session = "d/1"; return New{"correct", b} }
+	correct := func(b CorrectBody) Body { b.Session = "d/1"; return b }
 	for _, c := range []struct {
 		name     string
-		records  []New
+		records  []Body
 		net      time.Duration
 		done     int
 		doubt    string // part of it
 		open     bool
 		problems int
 	}{
-		{"begin and end", []New{begin("19:00"), end("20:00")}, time.Hour, 0, "", false, 0},
-		{"running", []New{begin("19:00")}, 0, 0, "", true, 0},
-		{"end before begin is written", []New{{"hologram", 1}, {"end", EndBody{Session: "d/3", End: clock("20:00")}}, begin("19:00")}, time.Hour, 0, "", false, 0},
-		{"end too early", []New{begin("19:00"), end("18:00")}, 0, 0, "", true, 1},
-		{"overlapping breaks", []New{begin("19:00"), rest("19:10", "19:30"), rest("19:20", "19:40"), end("20:00")}, 30 * time.Minute, 0, "", false, 0},
-		{"break over both ends", []New{begin("19:00"), rest("18:50", "19:10"), rest("19:50", "20:30"), end("20:00")}, 40 * time.Minute, 0, "", false, 0},
-		{"break outside", []New{begin("19:00"), rest("21:00", "22:00"), end("20:00")}, time.Hour, 0, "", false, 0},
-		{"break still running at the end", []New{begin("19:00"), rest("19:45", ""), end("20:00")}, 45 * time.Minute, 0, "", false, 0},
-		{"break ended later", []New{begin("19:00"), rest("19:10", ""), rest("19:10", "19:30"), end("20:00")}, 40 * time.Minute, 0, "", false, 0},
-		{"break backward", []New{begin("19:00"), rest("19:30", "19:10"), end("20:00")}, time.Hour, 0, "", false, 1},
-		{"the whole session a break", []New{begin("19:00"), rest("18:00", "21:00"), end("20:00")}, 0, 0, "", false, 0},
-		{"overnight", []New{begin("21:40"), end("33:00")}, 11*time.Hour + 20*time.Minute, 0, "ran-long", false, 0},
-		{"long by day", []New{begin("09:00"), end("15:00")}, 6 * time.Hour, 0, "ran-long", false, 0},
-		{"long and vouched for", []New{begin("09:00"), end("15:00"), correct(CorrectBody{Accept: true})}, 6 * time.Hour, 0, "", false, 0},
-		{"long with breaks", []New{begin("09:00"), rest("12:00", "14:00"), end("15:00")}, 4 * time.Hour, 0, "", false, 0},
-		{"end corrected", []New{begin("19:00"), end("33:00"), correct(CorrectBody{End: ptr(clock("20:30"))})}, 90 * time.Minute, 0, "", false, 0},
-		{"minutes corrected", []New{begin("19:00"), rest("19:10", "19:20"), end("33:00"), correct(CorrectBody{Minutes: ptr(25.0)})}, 25 * time.Minute, 0, "", false, 0},
-		{"minutes, then an end", []New{begin("19:00"), end("33:00"), correct(CorrectBody{Minutes: ptr(25.0)}), correct(CorrectBody{End: ptr(clock("20:00"))})}, time.Hour, 0, "", false, 0},
-		{"running, minutes said", []New{begin("19:00"), correct(CorrectBody{Minutes: ptr(25.0)})}, 25 * time.Minute, 0, "", false, 0},
-		{"corrected to nonsense", []New{begin("19:00"), end("20:00"), correct(CorrectBody{End: ptr(clock("18:00"))}), correct(CorrectBody{Minutes: ptr(-1.0)}), correct(CorrectBody{Count: ptr(-1)})}, time.Hour, 0, "", false, 3},
-		{"counted", []New{begin("19:00"), {"done", DoneBody{Session: "d/1", Parts: []PartRef{part("1"), {Runner: "A", Number: "2"}}, Count: 3}}, end("20:00")}, time.Hour, 5, "", false, 0},
-		{"counted, no session named", []New{begin("19:00"), end("20:00"), {"done", DoneBody{Build: "lorry", Stage: "clean", Count: 3, At: clock("19:30")}}}, time.Hour, 3, "", false, 0},
-		{"counted at another time", []New{begin("19:00"), end("20:00"), {"done", DoneBody{Build: "lorry", Count: 3, At: clock("20:30")}}}, time.Hour, 0, "", false, 1},
-		{"counted at a time corrected later", []New{begin("19:00"), end("20:00"), {"done", DoneBody{Build: "lorry", Count: 3, At: clock("20:30")}}, correct(CorrectBody{End: ptr(clock("21:00"))})}, 2 * time.Hour, 3, "", false, 0},
-		{"counted on another stage", []New{begin("19:00"), end("20:00"), {"done", DoneBody{Build: "lorry", Stage: "paint", Count: 3, At: clock("19:30")}}}, time.Hour, 0, "", false, 1},
-		{"a count below zero", []New{begin("19:00"), {"done", DoneBody{Session: "d/1", Count: -3}}, end("20:00")}, time.Hour, 0, "", false, 1},
-		{"reopened", []New{begin("19:00"), {"done", DoneBody{Session: "d/1", Parts: []PartRef{part("1"), part("2")}}}, end("20:00"), {"reopen", ReopenBody{Build: "lorry", Parts: []PartRef{part("2")}, At: clock("21:00")}}}, time.Hour, 1, "", false, 0},
-		{"reopened twice", []New{begin("19:00"), {"done", DoneBody{Session: "d/1", Parts: []PartRef{part("1"), part("2")}}}, end("20:00"), {"reopen", ReopenBody{Build: "lorry", Parts: []PartRef{part("2")}, At: clock("21:00")}}, {"reopen", ReopenBody{Build: "lorry", Parts: []PartRef{part("2"), part("1")}, At: clock("21:00")}}}, time.Hour, 0, "", false, 1},
-		{"reopened, but never done", []New{begin("19:00"), {"done", DoneBody{Session: "d/1", Parts: []PartRef{part("1")}}}, end("20:00"), {"reopen", ReopenBody{Build: "lorry", Parts: []PartRef{part("2")}, At: clock("21:00")}}}, time.Hour, 1, "", false, 1},
-		{"reopened by count", []New{begin("19:00"), {"done", DoneBody{Session: "d/1", Count: 4}}, end("20:00"), {"reopen", ReopenBody{Build: "lorry", Session: "d/1", Parts: []PartRef{part("9")}, Count: 2, At: clock("21:00")}}}, time.Hour, 1, "", false, 0},
-		{"reopened too many", []New{begin("19:00"), {"done", DoneBody{Session: "d/1", Count: 4}}, end("20:00"), {"reopen", ReopenBody{Build: "lorry", Session: "d/1", Count: 5}}}, time.Hour, 4, "", false, 1},
-		{"remembered", []New{{"work", WorkBody{Build: "lorry", Stage: "clean", Date: "1998", Minutes: 600, Known: Remembered, Count: 7}}}, 10 * time.Hour, 7, "", false, 0},
-		{"remembered, start corrected", []New{{"work", WorkBody{Build: "lorry", Stage: "clean", Date: "2026-03-01", Minutes: 40}}, correct(CorrectBody{Start: ptr(clock("10:00"))})}, 40 * time.Minute, 0, "", false, 0},
+		{"begin and end", []Body{begin("19:00"), end("20:00")}, time.Hour, 0, "", false, 0},
+		{"running", []Body{begin("19:00")}, 0, 0, "", true, 0},
+		{"end before begin is written", []Body{hologram{1}, EndBody{Session: "d/3", End: clock("20:00")}, begin("19:00")}, time.Hour, 0, "", false, 0},
+		{"end too early", []Body{begin("19:00"), end("18:00")}, 0, 0, "", true, 1},
+		{"overlapping breaks", []Body{begin("19:00"), rest("19:10", "19:30"), rest("19:20", "19:40"), end("20:00")}, 30 * time.Minute, 0, "", false, 0},
+		{"break over both ends", []Body{begin("19:00"), rest("18:50", "19:10"), rest("19:50", "20:30"), end("20:00")}, 40 * time.Minute, 0, "", false, 0},
+		{"break outside", []Body{begin("19:00"), rest("21:00", "22:00"), end("20:00")}, time.Hour, 0, "", false, 0},
+		{"break still running at the end", []Body{begin("19:00"), rest("19:45", ""), end("20:00")}, 45 * time.Minute, 0, "", false, 0},
+		{"break ended later", []Body{begin("19:00"), rest("19:10", ""), rest("19:10", "19:30"), end("20:00")}, 40 * time.Minute, 0, "", false, 0},
+		{"break backward", []Body{begin("19:00"), rest("19:30", "19:10"), end("20:00")}, time.Hour, 0, "", false, 1},
+		{"the whole session a break", []Body{begin("19:00"), rest("18:00", "21:00"), end("20:00")}, 0, 0, "", false, 0},
+		{"overnight", []Body{begin("21:40"), end("33:00")}, 11*time.Hour + 20*time.Minute, 0, "ran-long", false, 0},
+		{"long by day", []Body{begin("09:00"), end("15:00")}, 6 * time.Hour, 0, "ran-long", false, 0},
+		{"long and vouched for", []Body{begin("09:00"), end("15:00"), correct(CorrectBody{Accept: true})}, 6 * time.Hour, 0, "", false, 0},
+		{"long with breaks", []Body{begin("09:00"), rest("12:00", "14:00"), end("15:00")}, 4 * time.Hour, 0, "", false, 0},
+		{"end corrected", []Body{begin("19:00"), end("33:00"), correct(CorrectBody{End: ptr(clock("20:30"))})}, 90 * time.Minute, 0, "", false, 0},
+		{"minutes corrected", []Body{begin("19:00"), rest("19:10", "19:20"), end("33:00"), correct(CorrectBody{Minutes: ptr(25.0)})}, 25 * time.Minute, 0, "", false, 0},
+		{"minutes, then an end", []Body{begin("19:00"), end("33:00"), correct(CorrectBody{Minutes: ptr(25.0)}), correct(CorrectBody{End: ptr(clock("20:00"))})}, time.Hour, 0, "", false, 0},
+		{"running, minutes said", []Body{begin("19:00"), correct(CorrectBody{Minutes: ptr(25.0)})}, 25 * time.Minute, 0, "", false, 0},
+		{"corrected to nonsense", []Body{begin("19:00"), end("20:00"), correct(CorrectBody{End: ptr(clock("18:00"))}), correct(CorrectBody{Minutes: ptr(-1.0)}), correct(CorrectBody{Count: ptr(-1)})}, time.Hour, 0, "", false, 3},
+		{"counted", []Body{begin("19:00"), DoneBody{Session: "d/1", Parts: []PartRef{part("1"), {Runner: "A", Number: "2"}}, Count: 3}, end("20:00")}, time.Hour, 5, "", false, 0},
+		{"counted, no session named", []Body{begin("19:00"), end("20:00"), DoneBody{Build: "lorry", Stage: "clean", Count: 3, At: clock("19:30")}}, time.Hour, 3, "", false, 0},
+		{"counted at another time", []Body{begin("19:00"), end("20:00"), DoneBody{Build: "lorry", Count: 3, At: clock("20:30")}}, time.Hour, 0, "", false, 1},
+		{"counted at a time corrected later", []Body{begin("19:00"), end("20:00"), DoneBody{Build: "lorry", Count: 3, At: clock("20:30")}, correct(CorrectBody{End: ptr(clock("21:00"))})}, 2 * time.Hour, 3, "", false, 0},
+		{"counted on another stage", []Body{begin("19:00"), end("20:00"), DoneBody{Build: "lorry", Stage: "paint", Count: 3, At: clock("19:30")}}, time.Hour, 0, "", false, 1},
+		{"a count below zero", []Body{begin("19:00"), DoneBody{Session: "d/1", Count: -3}, end("20:00")}, time.Hour, 0, "", false, 1},
+		{"reopened", []Body{begin("19:00"), DoneBody{Session: "d/1", Parts: []PartRef{part("1"), part("2")}}, end("20:00"), ReopenBody{Build: "lorry", Parts: []PartRef{part("2")}, At: clock("21:00")}}, time.Hour, 1, "", false, 0},
+		{"reopened twice", []Body{begin("19:00"), DoneBody{Session: "d/1", Parts: []PartRef{part("1"), part("2")}}, end("20:00"), ReopenBody{Build: "lorry", Parts: []PartRef{part("2")}, At: clock("21:00")}, ReopenBody{Build: "lorry", Parts: []PartRef{part("2"), part("1")}, At: clock("21:00")}}, time.Hour, 0, "", false, 1},
+		{"reopened, but never done", []Body{begin("19:00"), DoneBody{Session: "d/1", Parts: []PartRef{part("1")}}, end("20:00"), ReopenBody{Build: "lorry", Parts: []PartRef{part("2")}, At: clock("21:00")}}, time.Hour, 1, "", false, 1},
+		{"reopened by count", []Body{begin("19:00"), DoneBody{Session: "d/1", Count: 4}, end("20:00"), ReopenBody{Build: "lorry", Session: "d/1", Parts: []PartRef{part("9")}, Count: 2, At: clock("21:00")}}, time.Hour, 1, "", false, 0},
+		{"reopened too many", []Body{begin("19:00"), DoneBody{Session: "d/1", Count: 4}, end("20:00"), ReopenBody{Build: "lorry", Session: "d/1", Count: 5}}, time.Hour, 4, "", false, 1},
+		{"remembered", []Body{WorkBody{Build: "lorry", Stage: "clean", Date: "1998", Minutes: 600, Known: Remembered, Count: 7}}, 10 * time.Hour, 7, "", false, 0},
+		{"remembered, start corrected", []Body{WorkBody{Build: "lorry", Stage: "clean", Date: "2026-03-01", Minutes: 40}, correct(CorrectBody{Start: ptr(clock("10:00"))})}, 40 * time.Minute, 0, "", false, 0},
 	} {
 		s := Fold(testPlan, history(t, c.records...))
 		if len(s.Problems) != c.problems || len(s.Sessions) != 1 {
@@ -119,7 +119,7 @@ func TestSessionsFold(t *testing.T) {
 // Work that says nothing usable is a problem and no session.
 func TestWorkRefused(t *testing.T) {
 	for _, b := range []WorkBody{{Build: "lorry", Minutes: 5}, {Date: "yesterday", Minutes: 5}, {Date: "2026", Minutes: -5}, {Date: "2026", Minutes: 1e12}, {Date: "2026", Count: -1}} {
-		if s := Fold(testPlan, history(t, New{"work", b})); len(s.Sessions) != 0 || len(s.Problems) != 1 {
+		if s := Fold(testPlan, history(t, b)); len(s.Sessions) != 0 || len(s.Problems) != 1 {
 			t.Errorf("%+v: %d sessions, problems %v", b, len(s.Sessions), s.Problems)
 		}
 	}
@@ -127,8 +127,8 @@ func TestWorkRefused(t *testing.T) {
 
 // A retraction counts by what it names, not by its clock.
 func TestRetractionsOfSlowClock(t *testing.T) {
-	records := history(t, begin("19:00"), New{"retract", RetractBody{Record: "d/1"}})
-	slow := history(t, New{"retract", RetractBody{Record: "d/2"}})[0]
+	records := history(t, begin("19:00"), RetractBody{Record: "d/1"})
+	slow := history(t, RetractBody{Record: "d/2"})[0]
 	slow.Dev, slow.At = "slow", slow.At.Add(-24*time.Hour)
 	if s := Fold(testPlan, records); len(s.Sessions) != 0 {
 		t.Error("the session was taken back, and is there")
@@ -136,7 +136,7 @@ func TestRetractionsOfSlowClock(t *testing.T) {
 	if s := Fold(testPlan, append(records, slow)); len(s.Sessions) != 1 {
 		t.Error("the retraction was taken back by a device whose clock is behind, and still counts")
 	}
-	ring := history(t, New{"retract", RetractBody{Record: "d/2"}}, New{"retract", RetractBody{Record: "d/1"}})
+	ring := history(t, RetractBody{Record: "d/2"}, RetractBody{Record: "d/1"})
 	if s := Fold(testPlan, ring); len(s.Sessions) != 0 {
 		t.Error("a ring of retractions made a session")
 	}
@@ -154,8 +154,8 @@ func TestTwins(t *testing.T) {
 // Of two devices that took in one photo, the first names the file; what the
 // second knows better is added.
 func TestPhotoOnTwoDevices(t *testing.T) {
-	photo := func(path string, tags Tags, guess bool, why string) New {
-		return New{"photo", PhotoBody{Hash: "aa", Path: path, Tags: tags, Guess: guess, Why: reason.Whys(map[string]string{"build": why, "stage": why, "role": why})}}
+	photo := func(path string, tags Tags, guess bool, why string) Body {
+		return PhotoBody{Hash: "aa", Path: path, Tags: tags, Guess: guess, Why: reason.WhysOf(map[string]string{"build": why, "stage": why, "role": why})}
 	}
 	s := Fold(testPlan, history(t,
 		photo("photos/1.jpg", Tags{Build: "lorry", Stage: "clean", View: "top"}, true, "nearest session"),
@@ -175,7 +175,7 @@ func TestPhotoOnTwoDevices(t *testing.T) {
 
 // A stage means nothing in another build.
 func TestTagOtherBuild(t *testing.T) {
-	photo := New{"photo", PhotoBody{Hash: "aa", Path: "photos/1.jpg", Tags: Tags{Build: "lorry", Stage: "wheels", Kit: 2, Role: "after"}}}
+	photo := PhotoBody{Hash: "aa", Path: "photos/1.jpg", Tags: Tags{Build: "lorry", Stage: "wheels", Kit: 2, Role: "after"}}
 	for _, c := range []struct {
 		tag  TagBody
 		want Tags
@@ -186,7 +186,7 @@ func TestTagOtherBuild(t *testing.T) {
 		{TagBody{Clear: []string{"build", "role"}}, Tags{}},
 	} {
 		c.tag.Photo = "aa"
-		s := Fold(testPlan, history(t, photo, New{"tag", c.tag}))
+		s := Fold(testPlan, history(t, photo, c.tag))
 		if got := s.Photos[0]; !reflect.DeepEqual(got.Tags, c.want) || got.Kind == "wheels" {
 			t.Errorf("%+v: tags %+v, want %+v", c.tag, got.Tags, c.want)
 		}
@@ -213,15 +213,15 @@ func BenchmarkAppend(b *testing.B) {
 	if err != nil {
 		b.Fatal(err)
 	}
-	var many []New
+	var many []Body
 	for i := range 5000 {
-		many = append(many, New{"photo", PhotoBody{Hash: fmt.Sprintf("%064x", i), Path: fmt.Sprintf("photos/%d.jpg", i), Instant: Instant{At: clock("19:00")}, Tags: Tags{Build: "lorry"}, Why: reason.Whys(map[string]string{"build": "folder"})}})
+		many = append(many, PhotoBody{Hash: fmt.Sprintf("%064x", i), Path: fmt.Sprintf("photos/%d.jpg", i), Instant: Instant{At: clock("19:00")}, Tags: Tags{Build: "lorry"}, Why: reason.WhysOf(map[string]string{"build": "folder"})})
 	}
 	if _, err := j.AppendAll(many); err != nil {
 		b.Fatal(err)
 	}
 	for b.Loop() {
-		if _, err := j.Append("resume", ResumeBody{Build: "lorry"}); err != nil {
+		if _, err := j.Append(ResumeBody{Build: "lorry"}); err != nil {
 			b.Fatal(err)
 		}
 	}

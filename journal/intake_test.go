@@ -27,7 +27,7 @@ func TestOneIntakeAtATime(t *testing.T) {
 	if _, err := other.Intake(ctx); !errors.Is(err, context.DeadlineExceeded) {
 		t.Errorf("a second intake began: %v", err)
 	}
-	if _, err := j.Append("photo", PhotoBody{Hash: strings.Repeat("a", 64), Path: "photos/a.jpg"}); err != nil {
+	if _, err := j.Append(PhotoBody{Hash: strings.Repeat("a", 64), Path: "photos/a.jpg"}); err != nil {
 		t.Fatal(err)
 	}
 	first.Broken = false
@@ -66,7 +66,7 @@ func TestOneWatch(t *testing.T) {
 // device wrote is seen.
 func TestRefresh(t *testing.T) {
 	j, _ := bench(t)
-	if _, err := j.Append("photo", PhotoBody{Hash: strings.Repeat("a", 64), Path: "photos/a.jpg"}); err != nil {
+	if _, err := j.Append(PhotoBody{Hash: strings.Repeat("a", 64), Path: "photos/a.jpg"}); err != nil {
 		t.Fatal(err)
 	}
 	before := j.State
@@ -77,7 +77,7 @@ func TestRefresh(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if _, err := other.Append("photo", PhotoBody{Hash: strings.Repeat("b", 64), Path: "photos/b.jpg"}); err != nil {
+	if _, err := other.Append(PhotoBody{Hash: strings.Repeat("b", 64), Path: "photos/b.jpg"}); err != nil {
 		t.Fatal(err)
 	}
 	if err := j.Refresh(); err != nil || len(j.State.Photos) != 2 {

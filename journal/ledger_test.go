@@ -29,9 +29,9 @@ func ledgerState(t *testing.T, records ...Record) (*State, *Build) {
 // The ledger tells of each part what was done to it, and what was opened again.
 func TestLedger(t *testing.T) {
 	at := time.Date(2026, 3, 14, 19, 0, 0, 0, time.UTC)
-	rec := func(seq int64, kind string, body any) Record {
+	rec := func(seq int64, body Body) Record {
 		t.Helper()
-		r, err := suppose(kind, body, nil)
+		r, err := suppose(body, nil)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -40,12 +40,12 @@ func TestLedger(t *testing.T) {
 	}
 	a := func(n string) PartRef { return PartRef{Runner: "A", Number: n, Count: 1} }
 	s, b := ledgerState(t,
-		rec(1, "begin", BeginBody{Build: "pilot-boat", Stage: "cut", Kind: "cut", Start: at}),
-		rec(2, "done", DoneBody{Session: "bench/1", Parts: []PartRef{a("1"), a("2")}, At: at.Add(5 * time.Minute)}),
-		rec(3, "done", DoneBody{Session: "bench/1", Count: 3, At: at.Add(6 * time.Minute)}),
-		rec(4, "end", EndBody{Session: "bench/1", End: at.Add(time.Hour)}),
-		rec(5, "work", WorkBody{Build: "pilot-boat", Stage: "clean", Kind: "clean", Date: "2026-03-15", Minutes: 20, Known: Remembered, Parts: []PartRef{a("1"), {Runner: "C", Number: "9", Count: 1}}}),
-		rec(6, "reopen", ReopenBody{Build: "pilot-boat", Stage: "cut", Parts: []PartRef{a("2")}, Why: "stub left", At: at.Add(26 * time.Hour)}),
+		rec(1, BeginBody{Build: "pilot-boat", Stage: "cut", Kind: "cut", Start: at}),
+		rec(2, DoneBody{Session: "bench/1", Parts: []PartRef{a("1"), a("2")}, At: at.Add(5 * time.Minute)}),
+		rec(3, DoneBody{Session: "bench/1", Count: 3, At: at.Add(6 * time.Minute)}),
+		rec(4, EndBody{Session: "bench/1", End: at.Add(time.Hour)}),
+		rec(5, WorkBody{Build: "pilot-boat", Stage: "clean", Kind: "clean", Date: "2026-03-15", Minutes: 20, Known: Remembered, Parts: []PartRef{a("1"), {Runner: "C", Number: "9", Count: 1}}}),
+		rec(6, ReopenBody{Build: "pilot-boat", Stage: "cut", Parts: []PartRef{a("2")}, Why: "stub left", At: at.Add(26 * time.Hour)}),
 	)
 	runners := s.Ledger(b)
 	if len(runners) != 3 || runners[0].Name() != "A" || runners[2].Letter != "C" || runners[2].Parts[0].Use != Unknown {

@@ -28,7 +28,7 @@ func (j *Journal) knownLost() []record.Gap {
 	var known []record.Gap
 	gone := retracted(j.book.Records)
 	for _, r := range j.book.Records {
-		if r.Kind != "lost" || gone.has(r) {
+		if !is[LostBody](r) || gone.has(r) {
 			continue
 		}
 		if g, err := lostOf(r); err == nil {
@@ -44,9 +44,9 @@ func (j *Journal) AcceptLost() (gaps []record.Gap, written []Record, err error) 
 	j.mu.Lock()
 	gaps = j.book.Gaps(j.knownLost())
 	j.mu.Unlock()
-	var add []New
+	var add []Body
 	for _, g := range gaps {
-		add = append(add, New{"lost", LostBody(g)})
+		add = append(add, LostBody(g))
 	}
 	written, err = j.AppendAll(add)
 	return gaps, written, err

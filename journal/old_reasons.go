@@ -3,21 +3,23 @@
 package journal
 
 import (
-	"encoding/json"
-	"maps"
-
 	"rakelight/journal/reason"
 )
 
-// whys are the reasons of a body, as a map of its own.
-func whys(codes map[string]reason.Why, sentences map[string]string) map[string]reason.Why {
-	if len(codes) > 0 {
-		return maps.Clone(codes)
+// inCodes puts codes in place of the sentences of a body.
+func (b *PhotoBody) inCodes() {
+	b.Instant, b.Why, b.OldWhy = b.Instant.inCodes(), whys(b.Why, b.OldWhy), nil
+}
+
+// whys are the reasons of a body, each tag with its own.
+func whys(codes reason.Whys, sentences map[string]string) reason.Whys {
+	if len(codes) == 0 {
+		codes = reason.WhysOf(sentences)
 	}
-	if len(sentences) > 0 {
-		return reason.Whys(sentences)
+	if codes == nil {
+		return reason.Whys{}
 	}
-	return map[string]reason.Why{}
+	return codes.Each()
 }
 
 // link is why a body says that a file belongs to another.
@@ -28,27 +30,25 @@ func link(code reason.Link, sentence string) reason.Link {
 	return reason.LinkOf(sentence)
 }
 
-// UnmarshalJSON reads an instant, also as records of earlier versions hold it.
-func (in *Instant) UnmarshalJSON(data []byte) error {
-	type plain Instant
-	var both struct {
-		plain
-		Corrected string `json:"corrected"` // "1h3m fast"
-		Doubt     string `json:"doubt"`     // what Doubts are, in sentences
-		Note      string `json:"note"`      // what Passed are, in sentences
+// oldInstant is what records of earlier versions say of an instant, in sentences.
+// It stands in no state.
+type oldInstant struct {
+	OldCorrected string `json:"corrected,omitempty"` // "1h3m fast"
+	OldDoubt     string `json:"doubt,omitempty"`     // what Doubts are
+	OldNote      string `json:"note,omitempty"`      // what Passed are
+}
+
+// inCodes is the instant of a record with codes in place of sentences.
+func (in Instant) inCodes() Instant {
+	if in.OldCorrected != "" {
+		in.Corrected = reason.FaultOf(in.OldCorrected)
 	}
-	if err := json.Unmarshal(data, &both); err != nil {
-		return err
+	if in.OldDoubt != "" {
+		in.Doubts = reason.DoubtsOf(in.OldDoubt)
 	}
-	*in = Instant(both.plain)
-	if both.Corrected != "" {
-		in.Corrected = reason.FaultOf(both.Corrected)
+	if in.OldNote != "" {
+		in.Passed = reason.DoubtsOf(in.OldNote)
 	}
-	if both.Doubt != "" {
-		in.Doubts = reason.DoubtsOf(both.Doubt)
-	}
-	if both.Note != "" {
-		in.Passed = reason.DoubtsOf(both.Note)
-	}
-	return nil
+	in.oldInstant = oldInstant{}
+	return in
 }

@@ -72,7 +72,7 @@ func TestAnswersFold(t *testing.T) {
 // told and changes nothing, until the first is taken back.
 func TestOneSheetIsOnePerson(t *testing.T) {
 	records := packRecords(t)
-	again, err := suppose("answers", AnswersBody{Pack: "p", Sheet: "3", Answers: []PackAnswer{{"one", "left"}, {"two", "left"}}}, records)
+	again, err := suppose(AnswersBody{Pack: "p", Sheet: "3", Answers: []PackAnswer{{"one", "left"}, {"two", "left"}}}, records)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -91,15 +91,15 @@ func TestOneSheetIsOnePerson(t *testing.T) {
 }
 
 func TestAnswersThatMakeNoSense(t *testing.T) {
-	for i, one := range []New{
-		{"pack", PackBody{Pack: "p", Pairs: nil}},
-		{"pack", PackBody{Pack: "", Pairs: nil}},
-		{"pack", PackBody{Pack: "q", Pairs: []PackPair{{"one", "a", "b", 1}, {"one", "a", "b", 1}}}},
-		{"answers", AnswersBody{Pack: "q", Judge: "Mo", Answers: []PackAnswer{{"one", "left"}}}},
-		{"answers", AnswersBody{Pack: "p", Judge: "Mo", Answers: []PackAnswer{{"three", "left"}, {"one", "up"}}}},
+	for i, one := range []Body{
+		PackBody{Pack: "p", Pairs: nil},
+		PackBody{Pack: "", Pairs: nil},
+		PackBody{Pack: "q", Pairs: []PackPair{{"one", "a", "b", 1}, {"one", "a", "b", 1}}},
+		AnswersBody{Pack: "q", Judge: "Mo", Answers: []PackAnswer{{"one", "left"}}},
+		AnswersBody{Pack: "p", Judge: "Mo", Answers: []PackAnswer{{"three", "left"}, {"one", "up"}}},
 	} {
 		records := packRecords(t)
-		r, err := suppose(one.Kind, one.Body, records)
+		r, err := suppose(one, records)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -49,9 +49,9 @@ func TestEmptiedPlan(t *testing.T) {
 	if found := j.Check(false); len(found) != 1 || found[0].Kind != EmptyPlan || found[0].Error {
 		t.Errorf("before any work: %+v", found)
 	}
-	_, err := j.AppendAll([]New{
-		{"work", WorkBody{Build: "pilot-boat", Stage: "paint", Kind: "paint", Date: "2026-03-01", Minutes: 30, Known: Remembered}},
-		{"photo", PhotoBody{Hash: strings.Repeat("1", 64), Path: "photos/x.jpg", Instant: Instant{At: *now}, Tags: Tags{Build: "pilot-boat", Stage: "cut"}}},
+	_, err := j.AppendAll([]Body{
+		WorkBody{Build: "pilot-boat", Stage: "paint", Kind: "paint", Date: "2026-03-01", Minutes: 30, Known: Remembered},
+		PhotoBody{Hash: strings.Repeat("1", 64), Path: "photos/x.jpg", Instant: Instant{At: *now}, Tags: Tags{Build: "pilot-boat", Stage: "cut"}},
 	})
 	try(t, err)
 	var told string

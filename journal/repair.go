@@ -92,7 +92,11 @@ func (s *State) DamagedBytes(hash string) (Repair, bool) {
 // run that ended in between is finished by the next, from the same good copy.
 func (j *Journal) Mend(src, hash, file, name string) (*Repair, error) {
 	body := RepairBody{Hash: hash, Path: file, From: name}
-	was, err := hashFile(j.Path(file))
+	lies, err := j.Original(file)
+	if err != nil {
+		return nil, err // a link there leads elsewhere: what it shows is not kept here
+	}
+	was, err := hashFile(lies)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
 		if _, err := j.placeAt(src, hash, file); err != nil {
@@ -115,7 +119,7 @@ func (j *Journal) Mend(src, hash, file, name string) (*Repair, error) {
 			return nil, err
 		}
 	}
-	r, err := j.Append("repair", body)
+	r, err := j.Append(body)
 	if err != nil {
 		return nil, err
 	}

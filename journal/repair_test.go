@@ -29,7 +29,7 @@ func placedPhoto(t *testing.T, j *Journal, now time.Time) (hash, rel, good strin
 	if err != nil {
 		t.Fatal(err)
 	}
-	if _, err := j.Append("photo", PhotoBody{Hash: hash, Path: rel, Name: "good.jpg", Size: 7, Instant: Instant{At: now}}); err != nil {
+	if _, err := j.Append(PhotoBody{Hash: hash, Path: rel, Name: "good.jpg", Size: 7, Instant: Instant{At: now}}); err != nil {
 		t.Fatal(err)
 	}
 	return hash, rel, good
@@ -127,13 +127,13 @@ func TestSaidOfAPart(t *testing.T) {
 		t.Fatal(err)
 	}
 	at := Instant{At: time.Date(2026, 3, 14, 19, 0, 0, 0, time.UTC), Source: "DateTimeOriginal", Wall: "2026:03:14 19:00:00", Offset: "stated"}
-	photo := func(hash string) New {
-		return New{"photo", PhotoBody{Hash: hash, Path: "photos/" + hash[:8] + ".jpg", Instant: at, Cards: []CardSeen{{Text: text}}}}
+	photo := func(hash string) Body {
+		return PhotoBody{Hash: hash, Path: "photos/" + hash[:8] + ".jpg", Instant: at, Cards: []CardSeen{{Text: text}}}
 	}
-	grew := New{"beside", BesideBody{Photo: whole, Hash: part, Path: "photos/aaaaaaaa.jpg", Format: "jpeg"}}
-	none := New{"card", CardBody{Photo: part}}
-	dated := New{"dated", DatedBody{Photo: part, First: "2019-04-02", Last: "2019-04-02"}}
-	for name, order := range map[string][]New{
+	grew := BesideBody{Photo: whole, Hash: part, Path: "photos/aaaaaaaa.jpg", Format: "jpeg"}
+	none := CardBody{Photo: part}
+	dated := DatedBody{Photo: part, First: "2019-04-02", Last: "2019-04-02"}
+	for name, order := range map[string][]Body{
 		"said before it grew":  {photo(part), none, dated, photo(whole), grew},
 		"said after":           {photo(part), photo(whole), grew, none, dated},
 		"the record came last": {none, dated, grew, photo(whole), photo(part)},

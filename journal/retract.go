@@ -27,7 +27,7 @@ func retractions(records []Record) map[string][]retraction {
 	against := map[string][]retraction{}
 	for _, r := range records {
 		var b RetractBody
-		if r.Kind == "retract" && json.Unmarshal(r.Body, &b) == nil && b.Record != "" {
+		if is[RetractBody](r) && json.Unmarshal(r.Body, &b) == nil && b.Record != "" {
 			against[b.Record] = append(against[b.Record], retraction{r, b.Sum})
 		}
 	}

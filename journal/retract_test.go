@@ -41,7 +41,7 @@ func TestRetractOneOfTwo(t *testing.T) {
 	if none := j.Look().Bearers(first.ID() + "#00000000"); len(none) > 0 {
 		t.Errorf("a checksum nobody bears names %+v", none)
 	}
-	by, err := j.Append("retract", RetractBody{Record: second.ID(), Sum: second.Sum()})
+	by, err := j.Append(RetractBody{Record: second.ID(), Sum: second.Sum()})
 	try(t, err)
 	if len(j.State.Pauses) != 1 || j.State.Pauses[0].Why != "no wire" {
 		t.Errorf("pauses %+v; want the first alone", j.State.Pauses)
@@ -50,7 +50,7 @@ func TestRetractOneOfTwo(t *testing.T) {
 		t.Errorf("taken back by %q and %q; want the second alone", l.RetractedBy(first), l.RetractedBy(second))
 	}
 	// The retraction taken back brings it back.
-	if _, err = j.Append("retract", RetractBody{Record: by.ID(), Sum: by.Sum()}); err != nil || len(j.State.Pauses) != 2 {
+	if _, err = j.Append(RetractBody{Record: by.ID(), Sum: by.Sum()}); err != nil || len(j.State.Pauses) != 2 {
 		t.Errorf("%d pauses, %v", len(j.State.Pauses), err)
 	}
 	sameState(t, j)
@@ -73,7 +73,7 @@ func TestTwinComesAfterRetraction(t *testing.T) {
 // it did then, and that is told with the way to mend it.
 func TestOlderRetractionOfTwo(t *testing.T) {
 	j, first, _ := two(t)
-	by, err := j.Append("retract", RetractBody{Record: first.ID()})
+	by, err := j.Append(RetractBody{Record: first.ID()})
 	try(t, err)
 	if len(j.State.Pauses) != 0 {
 		t.Errorf("%d pauses stand", len(j.State.Pauses))
@@ -91,7 +91,7 @@ func TestOlderRetractionOfTwo(t *testing.T) {
 func TestLaterWordCounts(t *testing.T) {
 	j, now := bench(t)
 	hash := strings.Repeat("1", 64)
-	_, err := j.Append("photo", PhotoBody{Hash: hash, Path: "photos/2026/03/x.jpg"})
+	_, err := j.Append(PhotoBody{Hash: hash, Path: "photos/2026/03/x.jpg"})
 	try(t, err)
 	ahead := Record{At: time.Date(2099, 1, 1, 0, 0, 0, 0, time.UTC), Dev: "bench-91c0", Seq: 1, Kind: "tag", Body: []byte(`{"photo":"` + hash + `","set":{"role":"before"}}`)}
 	line, err := record.EncodeLine(ahead)
@@ -102,16 +102,16 @@ func TestLaterWordCounts(t *testing.T) {
 		t.Fatalf("the role is %q", role)
 	}
 	mark := func(score int) Record {
-		r, err := j.Append("mark", MarkBody{Photo: hash, Criterion: 1, Score: &score, Rubric: Rubric})
+		r, err := j.Append(MarkBody{Photo: hash, Criterion: 1, Score: &score, Rubric: Rubric})
 		try(t, err)
 		return r
 	}
-	_, err = j.Append("tag", TagBody{Photo: hash, Set: Tags{Role: "after"}})
+	_, err = j.Append(TagBody{Photo: hash, Set: Tags{Role: "after"}})
 	try(t, err)
 	if role := j.State.Photos[0].Tags.Role; role != "after" {
 		t.Errorf("the role is %q; the word of 2099 still counts", role)
 	}
-	supposed, err := j.Look().Suppose(New{"tag", TagBody{Photo: hash, Set: Tags{Role: "problem"}}})
+	supposed, err := j.Look().Suppose(TagBody{Photo: hash, Set: Tags{Role: "problem"}})
 	try(t, err)
 	if role := supposed.Photos[0].Tags.Role; role != "problem" {
 		t.Errorf("supposed, the role is %q", role)

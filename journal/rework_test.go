@@ -13,8 +13,8 @@ import (
 func TestTools(t *testing.T) {
 	tools := func(names ...string) *[]string { return &names }
 	s := Fold(testPlan, history(t,
-		New{"begin", BeginBody{Build: "lorry", Stage: "clean", Start: clock("19:00"), Tools: []string{" Glass  file", "saw", "glass FILE", " "}}},
-		New{"correct", CorrectBody{Session: "d/1", AddTool: []string{"knife", "SAW"}}},
+		BeginBody{Build: "lorry", Stage: "clean", Start: clock("19:00"), Tools: []string{" Glass  file", "saw", "glass FILE", " "}},
+		CorrectBody{Session: "d/1", AddTool: []string{"knife", "SAW"}},
 	))
 	if got, want := s.Sessions[0].Tools, []string{"Glass file", "knife", "saw"}; !reflect.DeepEqual(got, want) {
 		t.Errorf("%q, want %q", got, want)
@@ -23,9 +23,9 @@ func TestTools(t *testing.T) {
 		t.Error("names do not compare by their keys")
 	}
 	s = Fold(testPlan, history(t,
-		New{"begin", BeginBody{Build: "lorry", Stage: "clean", Start: clock("19:00"), Tools: []string{"saw"}}},
+		BeginBody{Build: "lorry", Stage: "clean", Start: clock("19:00"), Tools: []string{"saw"}},
 		end("20:00"),
-		New{"correct", CorrectBody{Session: "d/1", Tools: tools("Knife")}},
+		CorrectBody{Session: "d/1", Tools: tools("Knife")},
 	))
 	if got := s.Work("lorry")[0].Tools; !reflect.DeepEqual(got, []string{"knife"}) {
 		t.Errorf("corrected: %q", got)
@@ -33,31 +33,31 @@ func TestTools(t *testing.T) {
 }
 
 // mending folds what came before and one repair of an hour on A1 and A2.
-func mending(t *testing.T, mends string, before ...New) *State {
+func mending(t *testing.T, mends string, before ...Body) *State {
 	t.Helper()
-	all := append(before, New{"work", WorkBody{Build: "lorry", Stage: "repair", Kind: "repair", Start: clock("22:00"), Minutes: 60, Known: Measured,
-		Parts: []PartRef{part("1"), part("2")}, For: mends}})
+	all := append(before, WorkBody{Build: "lorry", Stage: "repair", Kind: "repair", Start: clock("22:00"), Minutes: 60, Known: Measured,
+		Parts: []PartRef{part("1"), part("2")}, For: mends})
 	return Fold(testPlan, history(t, all...))
 }
 
 func TestRepairsAreCharged(t *testing.T) {
-	did := func(stage, at string, parts ...PartRef) New {
-		return New{"work", WorkBody{Build: "lorry", Stage: stage, Kind: stage, Start: clock(at), Minutes: 30, Known: Measured, Parts: parts}}
+	did := func(stage, at string, parts ...PartRef) Body {
+		return WorkBody{Build: "lorry", Stage: stage, Kind: stage, Start: clock(at), Minutes: 30, Known: Measured, Parts: parts}
 	}
-	gouge := New{"mistake", MistakeBody{Build: "lorry", Kind: "gouge", Stage: "paint", At: clock("21:00")}}
-	other := New{"mistake", MistakeBody{Build: "seaplane", Kind: "gouge", Stage: "paint", At: clock("21:00")}}
+	gouge := MistakeBody{Build: "lorry", Kind: "gouge", Stage: "paint", At: clock("21:00")}
+	other := MistakeBody{Build: "seaplane", Kind: "gouge", Stage: "paint", At: clock("21:00")}
 	for _, c := range []struct {
 		name, mends string
-		before      []New
+		before      []Body
 		want        []Charge
 	}{
-		{"the stage it names", "clean", []New{did("paint", "20:00", part("1"))}, []Charge{{"clean", "clean", 1, ChargedAsSaid}}},
-		{"the mistake it names", "d/1", []New{gouge}, []Charge{{"paint", "paint", 1, ChargedByMistake}}},
-		{"a mistake of another build is none", "d/1", []New{other, did("clean", "20:00", part("1"), part("2"))}, []Charge{{"clean", "clean", 1, ChargedByParts}}},
-		{"the last stage of its parts", "", []New{did("clean", "19:00", part("1"), part("2")), did("paint", "20:00", part("1")), did("paint", "23:00", part("2"))},
+		{"the stage it names", "clean", []Body{did("paint", "20:00", part("1"))}, []Charge{{"clean", "clean", 1, ChargedAsSaid}}},
+		{"the mistake it names", "d/1", []Body{gouge}, []Charge{{"paint", "paint", 1, ChargedByMistake}}},
+		{"a mistake of another build is none", "d/1", []Body{other, did("clean", "20:00", part("1"), part("2"))}, []Charge{{"clean", "clean", 1, ChargedByParts}}},
+		{"the last stage of its parts", "", []Body{did("clean", "19:00", part("1"), part("2")), did("paint", "20:00", part("1")), did("paint", "23:00", part("2"))},
 			[]Charge{{"clean", "clean", 0.5, ChargedByParts}, {"paint", "paint", 0.5, ChargedByParts}}},
-		{"a part nobody did", "", []New{did("clean", "19:00", part("2"))}, []Charge{{"clean", "clean", 0.5, ChargedByParts}}},
-		{"opened again since", "", []New{did("clean", "19:00", part("1"), part("2")), {"reopen", ReopenBody{Build: "lorry", Parts: []PartRef{part("1")}, At: clock("21:00")}}},
+		{"a part nobody did", "", []Body{did("clean", "19:00", part("2"))}, []Charge{{"clean", "clean", 0.5, ChargedByParts}}},
+		{"opened again since", "", []Body{did("clean", "19:00", part("1"), part("2")), ReopenBody{Build: "lorry", Parts: []PartRef{part("1")}, At: clock("21:00")}},
 			[]Charge{{"clean", "clean", 1, ChargedByParts}}},
 		{"nothing is known", "no-such-stage", nil, nil},
 		{"a repair causes none", "repair", nil, nil},
@@ -95,12 +95,12 @@ func TestRepairsAreCharged(t *testing.T) {
 
 // What the measured sessions say of the person's scatter goes with every session.
 func TestWorkBringsTheScatter(t *testing.T) {
-	var all []New
+	var all []Body
 	for i := range 20 {
-		all = append(all, New{"work", WorkBody{Build: "lorry", Stage: "clean", Kind: "clean", Start: clock("08:00").Add(time.Duration(i) * 24 * time.Hour), Minutes: 60,
-			Known: Measured, Count: 20 + 20*(i%2)}})
+		all = append(all, WorkBody{Build: "lorry", Stage: "clean", Kind: "clean", Start: clock("08:00").Add(time.Duration(i) * 24 * time.Hour), Minutes: 60,
+			Known: Measured, Count: 20 + 20*(i%2)})
 	}
-	all = append(all, New{"work", WorkBody{Build: "lorry", Stage: "clean", Kind: "clean", Start: clock("09:00"), Minutes: 60, Known: Remembered, Count: 900}})
+	all = append(all, WorkBody{Build: "lorry", Stage: "clean", Kind: "clean", Start: clock("09:00"), Minutes: 60, Known: Remembered, Count: 900})
 	for _, w := range Fold(testPlan, history(t, all...)).Work("lorry") {
 		if w.Scatter.N != 20 || w.Scatter.CV < 0.27 || w.Scatter.CV > 0.33 {
 			t.Fatalf("%+v, want the 20 measured sessions, about 30 %%", w.Scatter)

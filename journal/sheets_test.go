@@ -23,7 +23,7 @@ func sheetBench(t *testing.T) (j *Journal, marked, bare *Photo) {
 		hash := fmt.Sprintf("%064d", i+1)
 		at := now.AddDate(0, 0, i)
 		body := PhotoBody{Hash: hash, Path: "photos/" + hash, Name: hash, Instant: Instant{At: at, Wall: at.Format(time.DateTime), Source: "DateTimeOriginal", Offset: "stated"}, Cards: []CardSeen{{Text: text}}}
-		if _, err := j.Append("photo", body); err != nil {
+		if _, err := j.Append(body); err != nil {
 			t.Fatal(err)
 		}
 	}
@@ -35,7 +35,7 @@ func sheetBench(t *testing.T) (j *Journal, marked, bare *Photo) {
 func TestSheetMeasured(t *testing.T) {
 	j, marked, bare := sheetBench(t)
 	say := func(b SheetBody) Record {
-		r, err := j.Append("sheet", b)
+		r, err := j.Append(b)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -59,7 +59,7 @@ func TestSheetMeasured(t *testing.T) {
 	is("its day", 47.5, 48)
 	last := say(SheetBody{Sheet: "K7QF", Measured: 47})
 	is("said again", 47, 48)
-	if _, err := j.Append("retract", RetractBody{Record: last.ID()}); err != nil {
+	if _, err := j.Append(RetractBody{Record: last.ID()}); err != nil {
 		t.Fatal(err)
 	}
 	is("taken back", 47.5, 48)
@@ -116,7 +116,7 @@ func TestSheetsThatCannotBe(t *testing.T) {
 			t.Errorf("%+v is taken for a measure", b)
 		}
 	}
-	if _, err := j.Append("sheet", SheetBody{Measured: 4.75}); err != nil {
+	if _, err := j.Append(SheetBody{Measured: 4.75}); err != nil {
 		t.Fatal(err)
 	}
 	if len(j.State.Sheets) != 0 || len(j.State.Problems) != 1 || !strings.Contains(j.State.Problems[0].What, "4.75 mm") {
@@ -136,7 +136,7 @@ func TestWholeSheetSaysNothing(t *testing.T) {
 	if len(j.State.Cards) != 2 {
 		t.Fatal(j.State.Cards)
 	}
-	r, err := j.Append("sheet", SheetBody{Sheet: "K7QF", Measured: 48, Photo: marked.Hash, Paper: "A4", Error: 0.2})
+	r, err := j.Append(SheetBody{Sheet: "K7QF", Measured: 48, Photo: marked.Hash, Paper: "A4", Error: 0.2})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -146,7 +146,7 @@ func TestWholeSheetSaysNothing(t *testing.T) {
 	if p := j.State.PrintedOf(j.State.FindPhoto(marked.Hash)[0], marked.Cards[0]); p.Error() != 0.2/48 {
 		t.Errorf("%+v is known to %v", p, p.Error())
 	}
-	if _, err := j.Append("retract", RetractBody{Record: r.ID()}); err != nil {
+	if _, err := j.Append(RetractBody{Record: r.ID()}); err != nil {
 		t.Fatal(err)
 	}
 	if len(j.State.Cards) != 2 {

@@ -149,7 +149,7 @@ func TestCheck(t *testing.T) {
 			try(t, os.WriteFile(filepath.Join(filepath.Dir(photo), "x.jpg"), nil, 0o644))
 		}, UnnamedPhoto, false},
 		{"a photo record taken back", func(t *testing.T, j *Journal, _, _ string) {
-			_, err := j.Append("retract", RetractBody{Record: j.State.Photos[0].Record})
+			_, err := j.Append(RetractBody{Record: j.State.Photos[0].Record})
 			try(t, err)
 		}, UnnamedPhoto, false},
 		{"a torn line", func(t *testing.T, _ *Journal, _, records string) {
@@ -176,7 +176,7 @@ func TestCheck(t *testing.T) {
 			hash := hex.EncodeToString(sum[:])
 			rel, err := j.Place(src, hash, *now, ".jpg")
 			try(t, err)
-			_, err = j.Append("photo", PhotoBody{Hash: hash, Path: rel, Size: int64(len(data)), Instant: Instant{At: *now}})
+			_, err = j.Append(PhotoBody{Hash: hash, Path: rel, Size: int64(len(data)), Instant: Instant{At: *now}})
 			try(t, err)
 			c.damage(t, j, j.Path(rel), recordsFile(t, j))
 			try(t, j.Reload())

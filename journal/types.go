@@ -104,6 +104,8 @@ type Instant struct {
 	Said      string        `json:"said,omitempty"`   // as a person dated it where no day is known: "spring 2019"; At is then its middle
 	Doubts    reason.Doubts `json:"doubts,omitempty"` // what speaks against it
 	Passed    reason.Doubts `json:"passed,omitempty"` // dates the file states that are none, and were passed over
+
+	oldInstant // of records alone
 }
 
 // Tags say where a photo belongs. An empty field is an unset tag.
@@ -136,15 +138,16 @@ type Photo struct {
 	Guess   bool                  // build or stage is a guess from the nearest session
 	Kind    string                // kind of the tagged stage, "" = unknown
 	Caption string                // plain text
-	Print   string                // how it looks, "" = not known; see media.Look
-	Sharp   float64               // compares within a burst only
-	Cards   []CardSeen            // bench cards in it
-	Lapsed  Lapse                 // a role by card that held no longer, and would have been this photo's
-	CardsBy string                // id of the record by which a person said what its cards say, "" = they say what was read
-	Trial   int                   // number of the trial card that held, 0 = none
-	Burst   string                // hash of the photo that stands for its burst, possibly its own; "" = it stands alone
-	Beside  []Original            // its other files, by path: the raw picture of the same shot, XMP files that came later
-	Record  string                // id of the record that took it in
+
+	Fingerprint string     // how it looks, "" = not known; see media.Look
+	Sharp       float64    // compares within a burst only
+	Cards       []CardSeen // bench cards in it
+	Lapsed      Lapse      // a role by card that held no longer, and would have been this photo's
+	CardsBy     string     // id of the record by which a person said what its cards say, "" = they say what was read
+	Trial       int        // number of the trial card that held, 0 = none
+	Burst       string     // hash of the photo that stands for its burst, possibly its own; "" = it stands alone
+	Beside      []Original // its other files, by path: the raw picture of the same shot, XMP files that came later
+	Record      string     // id of the record that took it in
 }
 
 // Lapse is a role by card that ended for want of photos.

@@ -31,7 +31,7 @@ type view struct {
 
 func drawView(t *testing.T, name string, w, h int, p shot.Placed, tint [3]float64) view {
 	t.Helper()
-	p.Print = card.Print{Card: journal.Card{Says: journal.CountCard, Count: 5}, Words: "5 parts"}
+	p.Face = card.Face{Card: journal.Card{Says: journal.CountCard, Count: 5}, Words: "5 parts"}
 	img, err := shot.Shot{Width: w, Height: h, Seed: 5, Cards: []shot.Placed{p}, Tint: tint, Noise: 1.5}.Draw()
 	if err != nil {
 		t.Fatal(err)

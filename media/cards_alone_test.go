@@ -34,7 +34,7 @@ func TestCardsAloneAndBeside(t *testing.T) {
 	} {
 		s := shot.Shot{Width: one.width, Height: one.height, Seed: 7}
 		for i, c := range one.cards {
-			s.Cards = append(s.Cards, shot.Placed{Print: card.Print{Card: c, Words: c.String()}, Share: one.share, X: 0.3 + 0.4*float64(i), Y: 0.5, Turn: 0.1, Tilt: 0.2})
+			s.Cards = append(s.Cards, shot.Placed{Face: card.Face{Card: c, Words: c.String()}, Share: one.share, X: 0.3 + 0.4*float64(i), Y: 0.5, Turn: 0.1, Tilt: 0.2})
 		}
 		img, err := s.Draw()
 		if err != nil {

@@ -29,9 +29,9 @@ func BenchmarkIntakeCards(b *testing.B) {
 			s := shot.Shot{Width: 4000, Height: 3000, Seed: 3, Bench: bench, Noise: noise}
 			b.Run(fmt.Sprintf("%s, noise %v, no card", bench, noise), func(b *testing.B) { intake(b, dir, s) })
 		}
-		p := card.Print{Card: journal.Card{Says: journal.EndCard}, Words: "End"}
+		p := card.Face{Card: journal.Card{Says: journal.EndCard}, Words: "End"}
 		s := shot.Shot{Width: 4000, Height: 3000, Seed: 3, Bench: bench, Noise: 3,
-			Cards: []shot.Placed{{Print: p, Share: 0.15, X: 0.5, Y: 0.5, Turn: 0.2, Tilt: 0.2}}}
+			Cards: []shot.Placed{{Face: p, Share: 0.15, X: 0.5, Y: 0.5, Turn: 0.2, Tilt: 0.2}}}
 		b.Run(bench+", a card", func(b *testing.B) { intake(b, dir, s) })
 	}
 }

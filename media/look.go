@@ -14,11 +14,11 @@ import (
 // Look is how a picture looks upright. The zero Look is that of a picture that
 // cannot be compared.
 type Look struct {
-	// Print holds 64 comparisons of brightness between neighbours on a grid of
+	// Fingerprint holds 64 comparisons of brightness between neighbours on a grid of
 	// 9 by 8 cells, as 16 hex digits. It stays nearly the same when a picture
 	// is made smaller or packed harder. "" = the picture is too flat to tell
 	// from another flat one.
-	Print string
+	Fingerprint string
 	// Sharp is how much of the picture's contrast lies in fine detail. It
 	// compares pictures of one subject and one size only; more is sharper.
 	Sharp float64
@@ -39,16 +39,16 @@ const flatest = 3
 // 60 (at most 2 comparisons, 6 for the smallest pictures; 0.84 in the mean, 9 in
 // one cell).
 const (
-	CopyPrint = 6 // of 64 comparisons of their prints
-	copyMean  = 1.6
-	copyMost  = 16
+	CopyFingerprint = 6 // of 64 comparisons of their fingerprints
+	copyMean        = 1.6
+	copyMost        = 16
 )
 
 // Copies reports whether one of the two pictures is the other, made smaller or
 // packed harder. A picture that was brightened, cropped or written upon is not.
 func (l Look) Copies(o Look) bool {
 	mean, most := l.Differ(o)
-	return PrintDistance(l.Print, o.Print) <= CopyPrint && mean <= copyMean && most <= copyMost
+	return FingerprintDistance(l.Fingerprint, o.Fingerprint) <= CopyFingerprint && mean <= copyMean && most <= copyMost
 }
 
 // lookOf is LookOf for a picture that may break on reading: the index of a
@@ -81,16 +81,16 @@ func LookOf(img image.Image, turn int) Look {
 	if deviation(cells) < flatest {
 		return look
 	}
-	var print uint64
+	var fingerprint uint64
 	for y := range 8 {
 		for x := range 8 {
-			print <<= 1
+			fingerprint <<= 1
 			if cells[y*9+x] < cells[y*9+x+1] {
-				print |= 1
+				fingerprint |= 1
 			}
 		}
 	}
-	look.Print = hex16(print)
+	look.Fingerprint = hex16(fingerprint)
 	return look
 }
 
@@ -100,9 +100,9 @@ func hex16(n uint64) string {
 	return "0000000000000000"[len(s):] + s
 }
 
-// PrintDistance is in how many of its 64 comparisons one print differs from
+// FingerprintDistance is in how many of its 64 comparisons one fingerprint differs from
 // another; 64 when one of them is none.
-func PrintDistance(a, b string) int {
+func FingerprintDistance(a, b string) int {
 	m, errA := strconv.ParseUint(a, 16, 64)
 	n, errB := strconv.ParseUint(b, 16, 64)
 	if errA != nil || errB != nil || len(a) != 16 || len(b) != 16 {

@@ -63,20 +63,20 @@ func packed(t testing.TB, img image.Image, quality int) image.Image {
 	return out
 }
 
-// burstPrint is the bound of the journal's bursts (see journal/burst.go).
-const burstPrint = 10
+// burstFingerprint is the bound of the journal's bursts (see journal/burst.go).
+const burstFingerprint = 10
 
 // Different photos never look like one burst; a photo moved by a hand, packed
 // anew, brightened or blurred does.
-func TestPrints(t *testing.T) {
+func TestFingerprints(t *testing.T) {
 	all := previews(t)
 	var prints []string
 	for path, img := range all {
 		l := LookOf(img, 1)
-		if len(l.Print) != 16 {
+		if len(l.Fingerprint) != 16 {
 			t.Errorf("%s has no print", path)
 		}
-		prints = append(prints, l.Print)
+		prints = append(prints, l.Fingerprint)
 	}
 	if len(prints) < 40 {
 		t.Fatalf("only %d pictures", len(prints))
@@ -85,11 +85,11 @@ func TestPrints(t *testing.T) {
 	for i, a := range prints {
 		for _, b := range prints[:i] {
 			pairs++
-			nearest = min(nearest, PrintDistance(a, b))
+			nearest = min(nearest, FingerprintDistance(a, b))
 		}
 	}
 	t.Logf("%d pictures, %d pairs of different ones: the nearest differ in %d of 64", len(prints), pairs, nearest)
-	if nearest <= burstPrint+2 {
+	if nearest <= burstFingerprint+2 {
 		t.Errorf("two different photos differ in only %d of 64", nearest)
 	}
 	for _, v := range []struct {
@@ -101,7 +101,7 @@ func TestPrints(t *testing.T) {
 			return packed(t, imaging.Resize(img, img.Bounds().Dx()/2, 0, imaging.Lanczos), 60)
 		}},
 		{"quality 40", 4, func(img image.Image) image.Image { return packed(t, img, 40) }},
-		{"moved by a hundredth", burstPrint, func(img image.Image) image.Image {
+		{"moved by a hundredth", burstFingerprint, func(img image.Image) image.Image {
 			b := img.Bounds()
 			return packed(t, imaging.Crop(img, image.Rect(b.Dx()/100+1, b.Dy()/100+1, b.Dx(), b.Dy())), 85)
 		}},
@@ -110,7 +110,7 @@ func TestPrints(t *testing.T) {
 	} {
 		most := 0
 		for path, img := range all {
-			d := PrintDistance(LookOf(img, 1).Print, LookOf(v.as(img), 1).Print)
+			d := FingerprintDistance(LookOf(img, 1).Fingerprint, LookOf(v.as(img), 1).Fingerprint)
 			if most = max(most, d); d > v.far {
 				t.Errorf("%s, %s: %d of 64", filepath.Base(path), v.name, d)
 			}
@@ -134,7 +134,7 @@ func TestCopies(t *testing.T) {
 		originals = append(originals, l)
 		if c := LookOf(packed(t, imaging.Resize(img, 640, 0, imaging.Lanczos), 60), 1); !l.Copies(c) || !c.Copies(l) {
 			mean, most := l.Differ(c)
-			t.Errorf("%s: a copy is not known: %d of 64, mean %.2f, most %.0f", filepath.Base(name), PrintDistance(l.Print, c.Print), mean, most)
+			t.Errorf("%s: a copy is not known: %d of 64, mean %.2f, most %.0f", filepath.Base(name), FingerprintDistance(l.Fingerprint, c.Fingerprint), mean, most)
 		}
 		written := imaging.Clone(img)
 		draw.Draw(written, image.Rect(40, 40, 240, 140), image.NewUniform(color.Black), image.Point{}, draw.Src)
@@ -169,14 +169,14 @@ func TestCopies(t *testing.T) {
 func TestLookForms(t *testing.T) {
 	img := picture(300, 200)
 	want := LookOf(img, 1)
-	if want.Print == "" || want.Sharp <= 0 {
+	if want.Fingerprint == "" || want.Sharp <= 0 {
 		t.Fatalf("%+v", want)
 	}
 	for turn := 1; turn <= 8; turn++ {
 		// The turn that undoes it: 6 and 8 undo each other, the rest themselves.
 		stored := Upright(img, map[int]int{6: 8, 8: 6}[turn]+map[bool]int{true: turn}[turn != 6 && turn != 8])
-		if got := LookOf(stored, turn); PrintDistance(got.Print, want.Print) > 0 {
-			t.Errorf("turn %d: %s, want %s", turn, got.Print, want.Print)
+		if got := LookOf(stored, turn); FingerprintDistance(got.Fingerprint, want.Fingerprint) > 0 {
+			t.Errorf("turn %d: %s, want %s", turn, got.Fingerprint, want.Fingerprint)
 		}
 	}
 	rgba, deep := image.NewRGBA(img.Rect), image.NewNRGBA64(img.Rect)
@@ -185,13 +185,13 @@ func TestLookForms(t *testing.T) {
 		draw.Draw(to, img.Rect, img, image.Point{}, draw.Src)
 	}
 	for _, other := range []image.Image{rgba, deep, grays, packed(t, img, 95)} {
-		if got := LookOf(other, 1); PrintDistance(got.Print, want.Print) > 2 {
-			t.Errorf("%T: %s, want %s", other, got.Print, want.Print)
+		if got := LookOf(other, 1); FingerprintDistance(got.Fingerprint, want.Fingerprint) > 2 {
+			t.Errorf("%T: %s, want %s", other, got.Fingerprint, want.Fingerprint)
 		}
 	}
 	for _, none := range []image.Image{image.NewGray(image.Rect(0, 0, 8, 8)), image.NewGray(image.Rect(0, 0, 100, 100)), image.NewGray(image.Rect(0, 0, 1, 5000))} {
 		l := LookOf(none, 1)
-		if l.Print != "" || l.Copies(l) || PrintDistance(l.Print, l.Print) != 64 {
+		if l.Fingerprint != "" || l.Copies(l) || FingerprintDistance(l.Fingerprint, l.Fingerprint) != 64 {
 			t.Errorf("%v: %+v", none.Bounds(), l)
 		}
 	}

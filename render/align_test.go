@@ -169,7 +169,7 @@ func TestUnsureCoversALens(t *testing.T) {
 	const w, h = 1600, 1200
 	for i, lens := range []float64{0, 0, 0.004, -0.006, 0.01, -0.015, 0.02, -0.04, 0.06, -0.08} {
 		rng := rand.New(rand.NewPCG(21, uint64(i)))
-		c := shot.Placed{Print: card.Print{Card: journal.Card{Says: journal.EndCard}, Words: "End"}, Turn: rng.Float64() * 6}
+		c := shot.Placed{Face: card.Face{Card: journal.Card{Says: journal.EndCard}, Words: "End"}, Turn: rng.Float64() * 6}
 		var s [2]shot.Shot
 		var cards [2]*card.Ruler
 		var photos [2]*journal.Photo
@@ -327,7 +327,7 @@ func cardJournal(t *testing.T) *journal.Journal {
 	j := newJournal(t)
 	var photos []*journal.Photo
 	for i, one := range []shot.Placed{earlierCard, laterCard} {
-		one.Print = card.Print{Card: journal.Card{Says: journal.CountCard, Count: 5}, Words: "5 parts"}
+		one.Face = card.Face{Card: journal.Card{Says: journal.CountCard, Count: 5}, Words: "5 parts"}
 		img, err := shot.Shot{Width: 1200, Height: 900, Seed: 4, Noise: 1, Cards: []shot.Placed{one}, Tint: [3]float64{1, 0.9, 0.6 + 0.3*float64(i)}}.Draw()
 		if err != nil {
 			t.Fatal(err)

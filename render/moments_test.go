@@ -148,7 +148,7 @@ func TestToSortOfMany(t *testing.T) {
 		p := &journal.Photo{
 			Hash: fmt.Sprintf("%08x%056d", n, 0), Name: secretName, Width: 800, Height: 600, Camera: camera,
 			Instant: journal.Instant{At: when, Wall: when.Format(time.DateTime), Source: "DateTimeOriginal", Offset: "journal zone"},
-			Tags:    journal.Tags{Build: build, Stage: build}, Why: reason.Whys(map[string]string{"build": "folder " + secretFolder}),
+			Tags:    journal.Tags{Build: build, Stage: build}, Why: reason.WhysOf(map[string]string{"build": "folder " + secretFolder}),
 		}
 		s.Photos = append(s.Photos, p)
 		return p

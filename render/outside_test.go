@@ -26,7 +26,7 @@ func TestOutsideIsNotPublished(t *testing.T) {
 	if err := os.MkdirAll(outside, 0o755); err != nil {
 		t.Fatal(err)
 	}
-	var add []journal.New
+	var add []journal.Body
 	for i, path := range []string{"../outside/0.jpg", "photos/2024/1.jpg"} {
 		img := image.NewRGBA(image.Rect(0, 0, 640, 480))
 		for k := range img.Pix {
@@ -44,10 +44,10 @@ func TestOutsideIsNotPublished(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		add = append(add, journal.New{Kind: "photo", Body: journal.PhotoBody{
+		add = append(add, journal.PhotoBody{
 			Hash: fmt.Sprintf("%x", sha256.Sum256(data)), Path: path, Name: "x.jpg", Size: int64(len(data)), Format: "jpeg",
 			Width: 640, Height: 480, Instant: journal.Instant{At: at},
-		}})
+		})
 	}
 	if err := os.MkdirAll(j.Path("photos"), 0o755); err != nil {
 		t.Fatal(err)

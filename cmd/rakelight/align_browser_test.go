@@ -43,7 +43,7 @@ func twoBuilds(t *testing.T) string {
 		if err := journal.WriteFile(filepath.Join(dir, "builds", build, "build.md"), []byte("---\ntitle: "+[]string{"Pilot boat", "Field-kitchen lorry"}[i]+"\nstages: [clean]\n---\n")); err != nil {
 			t.Fatal(err)
 		}
-		placed := shot.Placed{Print: card.Print{Card: journal.Card{Says: journal.CountCard, Count: 5}, Words: "5 parts"}, Share: 0.3, X: 0.5, Y: 0.5, Turn: 0.3 * float64(i), Tilt: 0.2 * float64(i)}
+		placed := shot.Placed{Face: card.Face{Card: journal.Card{Says: journal.CountCard, Count: 5}, Words: "5 parts"}, Share: 0.3, X: 0.5, Y: 0.5, Turn: 0.3 * float64(i), Tilt: 0.2 * float64(i)}
 		img, err := shot.Shot{Width: 1000, Height: 750, Seed: 3, Cards: []shot.Placed{placed}, Noise: 1, Tint: [3]float64{1, 0.95, 0.7 + 0.2*float64(i)}}.Draw()
 		if err != nil {
 			t.Fatal(err)

@@ -58,7 +58,7 @@ func packedBench(t *testing.T) (dir, pack string) {
 		if err := f.Close(); err != nil {
 			t.Fatal(err)
 		}
-		if _, err := j.Append("photo", journal.PhotoBody{Hash: strings.Repeat(fmt.Sprint(i), 64), Path: name, Name: filepath.Base(name), Width: 120, Height: 90,
+		if _, err := j.Append(journal.PhotoBody{Hash: strings.Repeat(fmt.Sprint(i), 64), Path: name, Name: filepath.Base(name), Width: 120, Height: 90,
 			Tags: journal.Tags{Build: build, Role: "finished", View: "left", Light: "raking"}}); err != nil {
 			t.Fatal(err)
 		}

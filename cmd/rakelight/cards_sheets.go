@@ -60,7 +60,7 @@ func (a *app) saySheet(j *journal.Journal, size entry.PrintedSheet, why string) 
 	if err != nil {
 		return err
 	}
-	rec, body := done.Records[0], done.Add[0].Body.(journal.SheetBody)
+	rec, body := done.Records[0], done.Add[0].(journal.SheetBody)
 	said := journal.Printed{Sheet: body.Sheet, Measured: body.Measured, Within: body.Error, Record: rec.ID()}
 	by := ""
 	if body.Paper != "" {

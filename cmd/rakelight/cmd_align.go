@@ -93,7 +93,7 @@ Example:
 
 // printAligned tells what the spots of two photos come to.
 func (a *app) printAligned(done entry.Outcome) error {
-	body := done.Add[0].Body.(journal.PointsBody)
+	body := done.Add[0].(journal.PointsBody)
 	photos := done.State.PhotosByHash()
 	one, other := photos[body.A], photos[body.B]
 	spots, err := entry.Fit(one, other, body.Pairs)

@@ -169,7 +169,7 @@ Example:
 		if err != nil {
 			return err
 		}
-		lies := said.Add[0].Body.(journal.BreakBody)
+		lies := said.Add[0].(journal.BreakBody)
 		word, moment := "ended", lies.End
 		if moment.IsZero() {
 			word, moment = "began", lies.Start

@@ -180,7 +180,7 @@ Example:
 		if err != nil {
 			return err
 		}
-		body := done.Add[0].Body.(journal.FinishBody)
+		body := done.Add[0].(journal.FinishBody)
 		a.printf("%s is finished, on %s%s\n", body.Build, body.Date, takeBack(done.Records[0]))
 		a.told(done.Remarks)
 		return nil

@@ -169,7 +169,7 @@ func (a *app) sayCards(j *journal.Journal, name, words string) error {
 	if err != nil {
 		return err
 	}
-	body := said.Add[0].Body.(journal.CardBody)
+	body := said.Add[0].(journal.CardBody)
 	if len(body.Cards) == 0 {
 		a.printSilent(said)
 		return nil
@@ -195,6 +195,6 @@ func (a *app) ignoreCards(j *journal.Journal, name string) error {
 
 // printSilent tells that the cards of a photo say nothing.
 func (a *app) printSilent(said entry.Outcome) {
-	photo := said.State.PhotosByHash()[said.Add[0].Body.(journal.CardBody).Photo]
+	photo := said.State.PhotosByHash()[said.Add[0].(journal.CardBody).Photo]
 	a.printf("the cards in %s say nothing now; %s takes that back\n", photo.Name, journal.Typed("rakelight retract %s", said.Records[0].ID()))
 }

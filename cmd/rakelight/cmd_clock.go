@@ -128,7 +128,7 @@ func (a *app) setClock(j *journal.Journal, said entry.Clock, yes bool) error {
 		}
 		plan, after = done.Plan, done.State
 	}
-	body := plan.Add[0].Body.(journal.ClockBody)
+	body := plan.Add[0].(journal.ClockBody)
 	fast, err := time.ParseDuration(body.Fast)
 	if err != nil {
 		return err
@@ -158,7 +158,10 @@ func cameraName(s *journal.State, camera journal.Camera) string {
 const shownMoves = 6
 
 func (a *app) showMoves(moves []journal.Move, done bool) {
-	verb := map[bool]string{false: "would move", true: "moved"}[done]
+	verb := "would move"
+	if done {
+		verb = "moved"
+	}
 	a.printf("%s %s\n", count(len(moves), "photo"), verb)
 	for i, m := range moves {
 		if i == shownMoves {

@@ -104,7 +104,7 @@ Example:
 		if err != nil {
 			return err
 		}
-		body := said.Add[0].Body.(journal.ReopenBody)
+		body := said.Add[0].(journal.ReopenBody)
 		what, in := rest[1], body.Stage
 		if body.Count > 0 {
 			what, in = count(body.Count, "part"), said.Sessions()[0].Stage
@@ -179,7 +179,7 @@ Example:
 		if err != nil {
 			return err
 		}
-		a.printf("%s is paused%s\n", said.Add[0].Body.(journal.PauseBody).Build, takeBack(said.Records[0]))
+		a.printf("%s is paused%s\n", said.Add[0].(journal.PauseBody).Build, takeBack(said.Records[0]))
 		a.told(said.Remarks)
 		return nil
 	},
@@ -205,7 +205,7 @@ Example:
 		if err != nil {
 			return err
 		}
-		switch body := said.Add[0].Body.(type) {
+		switch body := said.Add[0].(type) {
 		case journal.FinishBody:
 			a.printf("%s is open again%s\n", body.Build, takeBack(said.Records[0]))
 		case journal.ResumeBody:

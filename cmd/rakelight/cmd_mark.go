@@ -71,7 +71,7 @@ Example:
 		if err != nil {
 			return err
 		}
-		short := done.Add[0].Body.(journal.MarkBody).Photo[:8]
+		short := done.Add[0].(journal.MarkBody).Photo[:8]
 		a.printf("%s, %s: %s%s\n", short, journal.Criteria[said.Criterion-1].Name, word, takeBack(done.Records[0]))
 		a.told(done.Remarks)
 		return nil

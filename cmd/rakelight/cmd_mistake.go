@@ -63,7 +63,7 @@ Example:
 		if err != nil {
 			return err
 		}
-		body := done.Add[0].Body.(journal.MistakeBody)
+		body := done.Add[0].(journal.MistakeBody)
 		times := 0
 		for _, m := range done.State.Mistakes {
 			if m.Kind == body.Kind {

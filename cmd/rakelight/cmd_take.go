@@ -104,7 +104,7 @@ func (a *app) tell(sum inbox.Summary) {
 		a.printf(", %s kept beside their photos", count(sum.Beside, "file"))
 	}
 	if n := len(sum.Copies); n > 0 {
-		a.printf(", %s set aside", map[bool]string{true: "1 copy", false: fmt.Sprintf("%d copies", n)}[n == 1])
+		a.printf(", %s set aside", count(n, "copy"))
 	}
 	if n := len(sum.Left); n > 0 {
 		a.printf(", %s left where they are", count(n, "file"))

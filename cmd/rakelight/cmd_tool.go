@@ -40,7 +40,7 @@ Example:
 			return err
 		}
 		for i, s := range said.Sessions() {
-			name := said.Add[i].Body.(journal.CorrectBody).AddTool[0]
+			name := said.Add[i].(journal.CorrectBody).AddTool[0]
 			a.printf("%s noted in %s on %s%s\n", name, s.Stage, s.Build, takeBack(said.Records[i]))
 		}
 		a.told(said.Remarks)

@@ -99,7 +99,7 @@ func (a *app) noteTrial(j *journal.Journal, note entry.Request) (*journal.Trial,
 		return nil, err
 	}
 	id := ""
-	switch b := said.Add[0].Body.(type) {
+	switch b := said.Add[0].(type) {
 	case journal.ObserveBody:
 		id = b.Trial
 	case journal.ReviewBody:

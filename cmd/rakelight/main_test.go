@@ -160,7 +160,7 @@ func cardPhotoCommand(ts *testscript.TestScript, neg bool, args []string) {
 		c = journal.Card{Says: journal.CountCard, Count: n}
 	}
 	c.Sheet = mark
-	placed.Print = card.Print{Card: c, Words: c.String()}
+	placed.Face = card.Face{Card: c, Words: c.String()}
 	drawCards(ts, args[0], at, shot.Shot{Width: 800, Height: 600, Cards: []shot.Placed{placed}})
 }
 
@@ -177,8 +177,8 @@ func twoCardsCommand(ts *testscript.TestScript, neg bool, args []string) {
 	ts.Check(err)
 	left, right := journal.Card{Says: journal.EndCard, Sheet: "K7QF"}, journal.Card{Says: journal.CountCard, Count: 5, Sheet: "M2AB"}
 	drawCards(ts, args[0], at, shot.Shot{Width: 1200, Height: 900, Cards: []shot.Placed{
-		{Print: card.Print{Card: left, Words: left.String()}, Share: 0.28, X: 0.25, Y: 0.5},
-		{Print: card.Print{Card: right, Words: right.String()}, Share: 0.28 * percent / 100, X: 0.75, Y: 0.5, Turn: 0.2},
+		{Face: card.Face{Card: left, Words: left.String()}, Share: 0.28, X: 0.25, Y: 0.5},
+		{Face: card.Face{Card: right, Words: right.String()}, Share: 0.28 * percent / 100, X: 0.75, Y: 0.5, Turn: 0.2},
 	}})
 }
 
@@ -196,7 +196,7 @@ func wholePageCommand(ts *testscript.TestScript, neg bool, args []string) {
 	for i := range set {
 		set[i].Card.Sheet = "K7QF"
 	}
-	page := &shot.Page{Prints: set, Width: 210, Height: 297, Printed: percent / 100, Left: 105 - 0.95*percent, Top: 10, Words: true, Share: 0.85, Tilt: 0.1}
+	page := &shot.Page{Faces: set, Width: 210, Height: 297, Printed: percent / 100, Left: 105 - 0.95*percent, Top: 10, Words: true, Share: 0.85, Tilt: 0.1}
 	drawCards(ts, args[0], at, shot.Shot{Width: 1200, Height: 1600, Bench: "wood", Page: page})
 }
 

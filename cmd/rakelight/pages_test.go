@@ -49,8 +49,8 @@ func benchOf(t *testing.T, now time.Time) *journal.Journal {
 		t.Fatal(err)
 	}
 	rng := rand.New(rand.NewPCG(5, 8))
-	var records []journal.New
-	add := func(kind string, body any) { records = append(records, journal.New{Kind: kind, Body: body}) }
+	var records []journal.Body
+	add := func(body journal.Body) { records = append(records, body) }
 	var photos [3][]string
 	for i, b := range builds {
 		day := time.Date([]int{2023, 2025, 2026}[i], []time.Month{2, 1, 9}[i], 11, 19, 0, 0, 0, time.UTC)
@@ -58,18 +58,18 @@ func benchOf(t *testing.T, now time.Time) *journal.Journal {
 			day = day.AddDate(0, 0, 7)
 			minutes := 40 + rng.IntN(40)
 			kind := []string{"clean", "clean", "seam"}[n%3]
-			add("work", journal.WorkBody{Build: b.id, Stage: kind, Kind: kind, Class: "flat", Start: day, Date: day.Format(time.DateOnly),
+			add(journal.WorkBody{Build: b.id, Stage: kind, Kind: kind, Class: "flat", Start: day, Date: day.Format(time.DateOnly),
 				Minutes: float64(minutes), Known: journal.Measured, Count: 5 + 2*i + rng.IntN(5), Counted: true})
 			sum := fmt.Sprintf("%x", sha256.Sum256(fmt.Append(nil, b.id, n)))
 			photos[i] = append(photos[i], sum)
-			add("photo", journal.PhotoBody{Hash: sum, Path: "photos/" + sum[:8] + ".jpg", Name: "a.jpg", Format: "jpeg", Width: 640, Height: 480,
+			add(journal.PhotoBody{Hash: sum, Path: "photos/" + sum[:8] + ".jpg", Name: "a.jpg", Format: "jpeg", Width: 640, Height: 480,
 				Instant: journal.Instant{At: day.Add(time.Hour), Source: "DateTimeOriginal"},
 				Tags:    journal.Tags{Build: b.id, Stage: kind, Role: "after", View: "left", Light: "raking"}})
 			score := min(journal.TopScore, i+rng.IntN(3))
-			add("mark", journal.MarkBody{Photo: sum, Criterion: 3, Score: &score, Rubric: journal.Rubric})
+			add(journal.MarkBody{Photo: sum, Criterion: 3, Score: &score, Rubric: journal.Rubric})
 			if i == 0 {
 				again := max(0, score-rng.IntN(2))
-				add("mark", journal.MarkBody{Photo: sum, Criterion: 3, Score: &again, Rubric: journal.Rubric})
+				add(journal.MarkBody{Photo: sum, Criterion: 3, Score: &again, Rubric: journal.Rubric})
 			}
 		}
 	}
@@ -79,7 +79,7 @@ func benchOf(t *testing.T, now time.Time) *journal.Journal {
 		if float64(r-l)+1.5*rng.NormFloat64() > 0 {
 			outcome = "right"
 		}
-		add("verdict", journal.VerdictBody{Left: photos[l][n%10], Right: photos[r][n/3%10], Criterion: 3, Outcome: outcome})
+		add(journal.VerdictBody{Left: photos[l][n%10], Right: photos[r][n/3%10], Criterion: 3, Outcome: outcome})
 	}
 	if _, err := j.AppendAll(records); err != nil {
 		t.Fatal(err)

@@ -71,9 +71,9 @@ func clock(text string) time.Time {
 
 // record adds a record as another device, or an older version, may have written
 // it: past the door, which would refuse some of these.
-func (d *desk) record(kind string, body any) string {
+func (d *desk) record(body journal.Body) string {
 	d.Helper()
-	r, err := d.j.Append(kind, body)
+	r, err := d.j.Append(body)
 	if err != nil {
 		d.Fatal(err)
 	}
@@ -83,9 +83,9 @@ func (d *desk) record(kind string, body any) string {
 // session is one by timer.
 func (d *desk) session(build, stage, from, to string) string {
 	d.Helper()
-	id := d.record("begin", journal.BeginBody{Build: build, Stage: stage, Kind: stage, Start: clock(from)})
+	id := d.record(journal.BeginBody{Build: build, Stage: stage, Kind: stage, Start: clock(from)})
 	if to != "" {
-		d.record("end", journal.EndBody{Session: id, End: clock(to)})
+		d.record(journal.EndBody{Session: id, End: clock(to)})
 	}
 	return id
 }
@@ -102,7 +102,7 @@ func (d *desk) photo(at, words string, change func(*journal.PhotoBody)) *journal
 		Hash: hash, Path: path, Name: fmt.Sprintf("p%d.jpg", d.n), Size: int64(len(data)), Format: "jpeg", Width: 4000, Height: 3000,
 		Camera:  journal.Camera{Make: "Tarrow", Model: "T-24"},
 		Instant: journal.Instant{At: clock(at), Wall: clock(at).Format("2006:01:02 15:04:05"), Source: "DateTimeOriginal", Offset: "stated"},
-		Tags:    journal.Tags{Build: "pilot-boat", Stage: "clean"}, Why: reason.Whys(map[string]string{"build": "it lay in the folder pilot-boat", "stage": "it lay in the folder clean"}),
+		Tags:    journal.Tags{Build: "pilot-boat", Stage: "clean"}, Why: reason.WhysOf(map[string]string{"build": "it lay in the folder pilot-boat", "stage": "it lay in the folder clean"}),
 	}
 	if words != "" {
 		cards, err := d.j.State.CardsFrom(words, d.j.State.Build("pilot-boat"))
@@ -121,7 +121,7 @@ func (d *desk) photo(at, words string, change func(*journal.PhotoBody)) *journal
 	if change != nil {
 		change(&b)
 	}
-	d.record("photo", b)
+	d.record(b)
 	p := d.j.State.FindPhoto(hash)
 	if len(p) != 1 {
 		d.Fatalf("no photo %s", hash)
@@ -178,15 +178,15 @@ func TestRemediesEndTheirRemarks(t *testing.T) {
 		{"a card's session over another", func(d *desk) {
 			d.photo("2026-03-14 20:00", "begin clean of pilot-boat", nil)
 			d.photo("2026-03-14 20:40", "end", nil)
-			d.record("work", journal.WorkBody{Build: "lorry", Stage: "cut", Kind: "cut", Date: "2026-03-14", Start: clock("2026-03-14 20:00"), Minutes: 40, Known: journal.Remembered})
+			d.record(journal.WorkBody{Build: "lorry", Stage: "cut", Kind: "cut", Date: "2026-03-14", Start: clock("2026-03-14 20:00"), Minutes: 40, Known: journal.Remembered})
 		}, "check", "lie over each other", `rakelight cards --ignore \S+`, nil},
 		{"more by number than there is", func(d *desk) {
 			id := d.session("lorry", "cut", "2026-03-14 19:00", "2026-03-14 20:00")
-			d.record("done", journal.DoneBody{Session: id, Build: "lorry", Stage: "cut", Count: 9, At: clock("2026-03-14 19:30")})
+			d.record(journal.DoneBody{Session: id, Build: "lorry", Stage: "cut", Count: 9, At: clock("2026-03-14 19:30")})
 		}, "check", "has 9 parts done, and there are 4", `rakelight correct \S+ --count N`, map[string]string{"N": "3"}},
 		{"more by name than there is", func(d *desk) {
 			id := d.session("lorry", "cut", "2026-03-14 19:00", "2026-03-14 20:00")
-			d.record("done", journal.DoneBody{Session: id, Build: "lorry", Stage: "cut", Parts: []journal.PartRef{{Runner: "A", Number: "1", Count: 6}}, At: clock("2026-03-14 19:30")})
+			d.record(journal.DoneBody{Session: id, Build: "lorry", Stage: "cut", Parts: []journal.PartRef{{Runner: "A", Number: "1", Count: 6}}, At: clock("2026-03-14 19:30")})
 		}, "check", "has 6 parts done, and there are 4", `rakelight reopen lorry PARTS`, map[string]string{"PARTS": "A1x5"}},
 		{"hours without a photo, away", func(d *desk) {
 			d.photo("2026-03-14 17:00", "begin clean of pilot-boat", nil)
@@ -204,26 +204,26 @@ func TestRemediesEndTheirRemarks(t *testing.T) {
 		}, "status", "was the timer forgotten", `rakelight off --at "2026-03-14 11:20"`, nil},
 		{"a timer that was forgotten after a photo", func(d *desk) {
 			id := d.session("pilot-boat", "clean", "2026-03-14 10:00", "")
-			d.record("done", journal.DoneBody{Session: id, Build: "pilot-boat", Stage: "clean", Count: 2, At: clock("2026-03-14 10:20")})
+			d.record(journal.DoneBody{Session: id, Build: "pilot-boat", Stage: "clean", Count: 2, At: clock("2026-03-14 10:20")})
 			d.photo("2026-03-14 10:50", "", nil)
 			d.photo("2026-03-14 22:50", "", nil)
 		}, "status", "was the timer forgotten", `rakelight off --at "2026-03-14 10:50"`, nil},
 		{"the last stage is done", func(d *desk) {
 			id := d.session("lorry", "clean", "2026-03-14 19:00", "2026-03-14 20:00")
-			d.record("done", journal.DoneBody{Session: id, Build: "lorry", Stage: "clean", Count: 4, At: clock("2026-03-14 19:30")})
+			d.record(journal.DoneBody{Session: id, Build: "lorry", Stage: "clean", Count: 4, At: clock("2026-03-14 19:30")})
 		}, "builds", "lorry seems to be finished", `rakelight finish lorry 2026-03-14`, nil},
 		{"a photo says finished", func(d *desk) {
 			d.photo("2026-03-14 19:00", "", func(b *journal.PhotoBody) { b.Tags.Role = "finished" })
 		}, "check", "pilot-boat seems to be finished", `rakelight finish pilot-boat 2026-03-14`, nil},
 		{"the file of a photo that was taken back", func(d *desk) {
 			p := d.photo("2026-03-14 19:00", "", nil)
-			d.record("retract", journal.RetractBody{Record: p.Record})
+			d.record(journal.RetractBody{Record: p.Record})
 		}, "check", "its record was taken back", `rakelight retract \S+`, nil},
 		{"parts of no session", func(d *desk) {
-			d.record("done", journal.DoneBody{Build: "lorry", Stage: "clean", Count: 4, At: clock("2026-03-14 19:30")})
+			d.record(journal.DoneBody{Build: "lorry", Stage: "clean", Count: 4, At: clock("2026-03-14 19:30")})
 		}, "check", "no session of lorry was running", `rakelight retract \S+`, nil},
 		{"a record of what is not here", func(d *desk) {
-			d.record("end", journal.EndBody{Session: "bench-0000/7", End: clock("2026-03-14 19:30")})
+			d.record(journal.EndBody{Session: "bench-0000/7", End: clock("2026-03-14 19:30")})
 		}, "check", "which is not here", `rakelight retract \S+`, nil},
 		{"a clock ahead that began a session in the future", func(d *desk) {
 			d.photo("2026-03-15 19:00", "begin clean of pilot-boat", nil)
@@ -288,7 +288,9 @@ func rich(t *testing.T) *desk {
 	d.photo(at(1, 10), "", loose)
 	d.photo(at(1, 11), "", func(b *journal.PhotoBody) { b.Guess = true })
 	d.photo(at(1, 12), "", func(b *journal.PhotoBody) { b.Guess, b.Tags.Stage = true, "polish" })
-	d.photo(at(1, 13), "", func(b *journal.PhotoBody) { b.Instant.Source, b.Instant.Doubts = journal.FileTime, reason.Doubts{{Is: reason.FileTime}} })
+	d.photo(at(1, 13), "", func(b *journal.PhotoBody) {
+		b.Instant.Source, b.Instant.Doubts = journal.FileTime, reason.Doubts{{Is: reason.FileTime}}
+	})
 	d.photo(at(1, 14), "", func(b *journal.PhotoBody) {
 		loose(b)
 		b.Instant.Source, b.Instant.Doubts, b.Camera = journal.FileTime, reason.Doubts{{Is: reason.FileTime}}, journal.Camera{}

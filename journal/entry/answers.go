@@ -135,7 +135,7 @@ func (t *taking) add(one Sheet, who string) error {
 		}
 	}
 	if said.Taken = len(body.Answers); said.Taken > 0 {
-		t.plan.Add = append(t.plan.Add, journal.New{Kind: "answers", Body: body})
+		t.plan.Add = append(t.plan.Add, body)
 		remark.New = len(t.plan.Add)
 	}
 	said.Open = len(pack.Pairs)

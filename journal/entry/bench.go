@@ -53,7 +53,7 @@ func (r Begin) Plan(l journal.Look) (Plan, error) {
 		case start.Before(open.Start):
 			return Plan{}, beganLater(l, open, start)
 		}
-		plan.Add = append(plan.Add, journal.New{Kind: "end", Body: journal.EndBody{Session: open.ID, End: start}})
+		plan.Add = append(plan.Add, journal.EndBody{Session: open.ID, End: start})
 	}
 	// Of now nobody needs to be asked: what ends later was told by a camera whose
 	// clock is ahead, and is remarked on once it lies over this one.
@@ -62,9 +62,9 @@ func (r Begin) Plan(l journal.Look) (Plan, error) {
 			return Plan{}, err
 		}
 	}
-	plan.Add = append(plan.Add, journal.New{Kind: "begin", Body: journal.BeginBody{
+	plan.Add = append(plan.Add, journal.BeginBody{
 		Build: b.ID, Kit: r.Kit, Stage: st.ID, Kind: st.Kind, Class: r.Class, Start: start, Tools: r.Tools, For: mends,
-	}})
+	})
 	return plan, nil
 }
 
@@ -102,7 +102,7 @@ func (r End) Plan(l journal.Look) (Plan, error) {
 		if !at.After(open.Start) {
 			return Plan{}, beganLater(l, open, at)
 		}
-		plan.Add = append(plan.Add, journal.New{Kind: "end", Body: journal.EndBody{Session: open.ID, End: at}})
+		plan.Add = append(plan.Add, journal.EndBody{Session: open.ID, End: at})
 	}
 	return plan, nil
 }
@@ -122,9 +122,9 @@ func (r End) lasted(l journal.Look) (Plan, error) {
 		return Plan{}, err
 	}
 	net := r.Lasted.Minutes()
-	return Plan{Add: []journal.New{
-		{Kind: "end", Body: journal.EndBody{Session: open.ID, End: open.Start.Add(r.Lasted)}},
-		{Kind: "correct", Body: journal.CorrectBody{Session: open.ID, Minutes: &net, Accept: true}},
+	return Plan{Add: []journal.Body{
+		journal.EndBody{Session: open.ID, End: open.Start.Add(r.Lasted)},
+		journal.CorrectBody{Session: open.ID, Minutes: &net, Accept: true},
 	}}, nil
 }
 
@@ -160,12 +160,12 @@ func (r Break) Plan(l journal.Look) (Plan, error) {
 		case b.End.IsZero() && at.Before(b.Start):
 			return Plan{}, &Refusal{Reason: BreakBackward, Session: s, Break: spanIn(l, b), At: at}
 		case b.End.IsZero():
-			return just("break", journal.BreakBody{Session: s.ID, Start: b.Start, End: at})
+			return just(journal.BreakBody{Session: s.ID, Start: b.Start, End: at})
 		case at.Before(b.End):
 			return Plan{}, &Refusal{Reason: BreakTaken, Session: s, Break: spanIn(l, b), At: at}
 		}
 	}
-	return just("break", journal.BreakBody{Session: s.ID, Start: at})
+	return just(journal.BreakBody{Session: s.ID, Start: at})
 }
 
 func spanIn(l journal.Look, b journal.Span) journal.Span {
@@ -204,7 +204,7 @@ func (r Done) Plan(l journal.Look) (Plan, error) {
 	if err != nil {
 		return Plan{}, err
 	}
-	return just("done", journal.DoneBody{
+	return just(journal.DoneBody{
 		Session: s.ID, Build: s.Build, Stage: s.Stage, Kit: s.Kit, Class: s.Class, Parts: refs, Count: count, At: at,
 	})
 }
@@ -244,5 +244,5 @@ func (r Tool) Plan(l journal.Look) (Plan, error) {
 	if s.Used(name) {
 		return Plan{Remarks: []Remark{{Matter: ToolNoted, Session: s, Name: name}}}, nil
 	}
-	return just("correct", journal.CorrectBody{Session: s.ID, AddTool: []string{name}})
+	return just(journal.CorrectBody{Session: s.ID, AddTool: []string{name}})
 }

@@ -40,13 +40,13 @@ func (r Pause) Plan(l journal.Look) (Plan, error) {
 			return Plan{}, &Refusal{Reason: StillRunning, Session: s}
 		}
 	}
-	plan, _ := just("pause", journal.PauseBody{Build: b.ID, From: from, Why: r.Why, Next: r.Next, Waiting: r.Waiting})
+	plan, _ := just(journal.PauseBody{Build: b.ID, From: from, Why: r.Why, Next: r.Next, Waiting: r.Waiting})
 	if !r.Until.IsZero() {
 		until, err := moment(l, r.Until)
 		if err != nil {
 			return Plan{}, err
 		}
-		plan.Add = append(plan.Add, journal.New{Kind: "resume", Body: journal.ResumeBody{Build: b.ID, At: until}})
+		plan.Add = append(plan.Add, journal.ResumeBody{Build: b.ID, At: until})
 	}
 	return plan, nil
 }
@@ -78,7 +78,7 @@ func (r Resume) Plan(l journal.Look) (Plan, error) {
 	case at.Before(p.From):
 		at = p.From // a time typed has no seconds
 	}
-	return just("resume", journal.ResumeBody{Build: b.ID, At: at})
+	return just(journal.ResumeBody{Build: b.ID, At: at})
 }
 
 // Finish says that a build is finished.
@@ -116,7 +116,7 @@ func (r Finish) Plan(l journal.Look) (Plan, error) {
 			return Plan{}, &Refusal{Reason: WorkedAfter, Session: s, Name: date}
 		}
 	}
-	return just("finish", journal.FinishBody{Build: b.ID, Date: date, At: l.Now})
+	return just(journal.FinishBody{Build: b.ID, Date: date, At: l.Now})
 }
 
 // Unfinish says that a build which was finished goes on.
@@ -135,7 +135,7 @@ func (r Unfinish) Plan(l journal.Look) (Plan, error) {
 	case b.Closed == "":
 		return Plan{}, &Refusal{Reason: FinishedByHand, Build: b.ID, Name: b.Finished}
 	}
-	return just("finish", journal.FinishBody{Build: b.ID, At: l.Now})
+	return just(journal.FinishBody{Build: b.ID, At: l.Now})
 }
 
 // Note is a note made at once: in a session, on parts, or on a build.
@@ -173,7 +173,7 @@ func (r Note) Plan(l journal.Look) (Plan, error) {
 	if body.Parts, err = named(b, r.Parts); err != nil {
 		return Plan{}, err
 	}
-	return just("note", body)
+	return just(body)
 }
 
 // of is the build the note is on; the session and its stage go into the body.

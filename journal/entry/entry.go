@@ -30,7 +30,7 @@ type Request interface {
 
 // Plan is what a request would do.
 type Plan struct {
-	Add     []journal.New
+	Add     []journal.Body
 	Remarks []Remark
 }
 
@@ -52,7 +52,7 @@ func DoAll(j *journal.Journal, all ...Request) (Outcome, error) {
 	var out Outcome
 	var before *journal.State
 	var now time.Time
-	records, err := j.AppendFrom(func(l journal.Look) ([]journal.New, error) {
+	records, err := j.AppendFrom(func(l journal.Look) ([]journal.Body, error) {
 		before, now = l.State, l.Now
 		for _, r := range all {
 			plan, err := r.Plan(l)
@@ -106,7 +106,7 @@ func (o Outcome) Sessions() []*journal.Session {
 	var all []*journal.Session
 	for i, r := range o.Records {
 		id := r.ID()
-		switch b := o.Add[i].Body.(type) {
+		switch b := o.Add[i].(type) {
 		case journal.EndBody:
 			id = b.Session
 		case journal.BreakBody:
@@ -126,6 +126,6 @@ func (o Outcome) Sessions() []*journal.Session {
 }
 
 // just is a plan that adds one record.
-func just(kind string, body any, remarks ...Remark) (Plan, error) {
-	return Plan{Add: []journal.New{{Kind: kind, Body: body}}, Remarks: remarks}, nil
+func just(body journal.Body, remarks ...Remark) (Plan, error) {
+	return Plan{Add: []journal.Body{body}, Remarks: remarks}, nil
 }

@@ -167,7 +167,7 @@ func TestForgottenAndSeveral(t *testing.T) {
 	b.says("21:00", End{Lasted: time.Hour})
 	b.says("21:00", Begin{Build: "pilot-boat", Stage: "clean"})
 	// Another device's session comes by sync.
-	if _, err := b.j.Append("begin", journal.BeginBody{Build: "lorry", Stage: "cut", Kind: "cut", Start: b.at("21:05")}); err != nil {
+	if _, err := b.j.Append(journal.BeginBody{Build: "lorry", Stage: "cut", Kind: "cut", Start: b.at("21:05")}); err != nil {
 		t.Fatal(err)
 	}
 	for _, r := range []Request{Done{Parts: "A1"}, Break{}, Tool{Name: "file"}, End{Lasted: time.Minute}} {
@@ -218,7 +218,7 @@ func TestSessionsDoNotOverlap(t *testing.T) {
 func TestBeginNowIsNeverKeptWaiting(t *testing.T) {
 	b := sitDown(t)
 	b.says("19:00", Begin{Build: "pilot-boat", Stage: "clean"})
-	if _, err := b.j.Append("end", journal.EndBody{Session: b.j.State.Running()[0].ID, End: b.at("20:05")}); err != nil {
+	if _, err := b.j.Append(journal.EndBody{Session: b.j.State.Running()[0].ID, End: b.at("20:05")}); err != nil {
 		t.Fatal(err)
 	}
 	b.says("20:02", Begin{Build: "lorry", Stage: "cut"})
@@ -483,7 +483,7 @@ func TestRetractOneOfTwo(t *testing.T) {
 		t.Fatalf("%v, %+v; want to be asked which of two", err, no)
 	}
 	plan, err := Retract{Record: "d/1#" + b.Sum()}.Plan(l)
-	if err != nil || plan.Add[0].Body.(journal.RetractBody) != (journal.RetractBody{Record: "d/1", Sum: b.Sum()}) {
+	if err != nil || plan.Add[0].(journal.RetractBody) != (journal.RetractBody{Record: "d/1", Sum: b.Sum()}) {
 		t.Errorf("%+v, %v", plan, err)
 	}
 }

@@ -79,7 +79,7 @@ func (r Worked) Plan(l journal.Look) (Plan, error) {
 			return Plan{}, err
 		}
 	}
-	return just("work", body)
+	return just(body)
 }
 
 // dayEnd is the latest moment at which work of a day can have begun: the day's
@@ -153,7 +153,7 @@ func (r Correct) Plan(l journal.Look) (Plan, error) {
 		}
 		body.For = &mends
 	}
-	plan, _ := just("correct", body)
+	plan, _ := just(body)
 	if err := whole(l, plan, s.ID); err != nil {
 		return Plan{}, err
 	}
@@ -360,7 +360,7 @@ func (r Reopen) Plan(l journal.Look) (Plan, error) {
 			return Plan{}, &Refusal{Reason: NotDone, Part: ref.String(), Build: b.ID}
 		}
 	}
-	return just("reopen", journal.ReopenBody{Build: b.ID, Stage: stage, Parts: refs, Why: r.Why, At: at})
+	return just(journal.ReopenBody{Build: b.ID, Stage: stage, Parts: refs, Why: r.Why, At: at})
 }
 
 // stage is the stage in which the parts stand done, "" = none.
@@ -399,7 +399,7 @@ func (r Reopen) count(l journal.Look, b *journal.Build, bare int, at time.Time) 
 	case s.Done() < bare:
 		return Plan{}, &Refusal{Reason: FewerDone, Session: s, Count: bare}
 	}
-	return just("reopen", journal.ReopenBody{Build: b.ID, Count: bare, Session: s.ID, Why: r.Why, At: at})
+	return just(journal.ReopenBody{Build: b.ID, Count: bare, Session: s.ID, Why: r.Why, At: at})
 }
 
 func partList(refs []journal.PartRef) string {
@@ -437,7 +437,7 @@ func (r Retract) Plan(l journal.Look) (Plan, error) {
 	}
 	// The checksum says which record is meant, also when another of the same id
 	// comes later.
-	plan, _ := just("retract", journal.RetractBody{Record: stand[0].ID(), Sum: stand[0].Sum(), Why: r.Why})
+	plan, _ := just(journal.RetractBody{Record: stand[0].ID(), Sum: stand[0].Sum(), Why: r.Why})
 	if err := whole(l, plan, r.Record); err != nil {
 		return Plan{}, err
 	}

@@ -55,7 +55,7 @@ func (r Tag) Plan(l journal.Look) (Plan, error) {
 		if body.Set, err = r.set(l, p); err != nil {
 			return Plan{}, err
 		}
-		plan.Add = append(plan.Add, journal.New{Kind: "tag", Body: body})
+		plan.Add = append(plan.Add, body)
 	}
 	return plan, nil
 }
@@ -117,7 +117,7 @@ func (r Cards) Plan(l journal.Look) (Plan, error) {
 		}
 		body.Cards = append(body.Cards, text)
 	}
-	return just("card", body)
+	return just(body)
 }
 
 // cardBuild is the build that a person means who names none: that of a card read
@@ -147,7 +147,7 @@ func (r NoCardsIn) Plan(l journal.Look) (Plan, error) {
 	if len(p.Cards) == 0 && p.CardsBy == "" {
 		return Plan{}, &Refusal{Reason: NoCards, Photo: p}
 	}
-	return just("card", journal.CardBody{Photo: p.Hash})
+	return just(journal.CardBody{Photo: p.Hash})
 }
 
 // PrintedSheet says how long the scale on the cards of a printed sheet is, which
@@ -177,7 +177,7 @@ func (r PrintedSheet) Plan(l journal.Look) (Plan, error) {
 	if err := l.AskSheet(body); err != nil {
 		return Plan{}, err
 	}
-	return just("sheet", body)
+	return just(body)
 }
 
 // Points are the same spots in two photos, by which one is laid over the other.
@@ -256,7 +256,7 @@ func (r Points) Plan(l journal.Look) (Plan, error) {
 	if err := spots.Doubt(); err != nil && !r.Anyway {
 		return Plan{}, err
 	}
-	plan, _ := just("points", journal.PointsBody{A: a.Hash, B: b.Hash, Pairs: r.Pairs})
+	plan, _ := just(journal.PointsBody{A: a.Hash, B: b.Hash, Pairs: r.Pairs})
 	if _, earlier := l.PointsOf(a, b); earlier != "" {
 		plan.Remarks = append(plan.Remarks, Remark{Matter: ReplacesPoints, Record: earlier})
 	}
@@ -282,7 +282,7 @@ func (r Dated) Plan(l journal.Look) (Plan, error) {
 		if _, err := moment(l, r.At); err != nil {
 			return Plan{}, err
 		}
-		return just("dated", body)
+		return just(body)
 	}
 	body.First, body.Last = r.First, cmp.Or(r.Last, r.First)
 	first, err := day(l, body.First)
@@ -293,7 +293,7 @@ func (r Dated) Plan(l journal.Look) (Plan, error) {
 	if err != nil || last.Before(first) {
 		return Plan{}, &Refusal{Reason: NoDay, Name: body.Last}
 	}
-	return just("dated", body)
+	return just(body)
 }
 
 // Clock says that a camera's clock was wrong from and to the days it showed, both
@@ -330,5 +330,5 @@ func (r Clock) Plan(l journal.Look) (Plan, error) {
 	if err := body.Check(); err != nil {
 		return Plan{}, &Refusal{Reason: ClockImpossible, Err: err}
 	}
-	return just("clock", body)
+	return just(body)
 }

@@ -43,7 +43,7 @@ func newBench(t *testing.T, seed uint64) *bench {
 	for i := range 6 {
 		hash := strings.Repeat(strconv.Itoa(i), 64)
 		at := b.now.Add(time.Duration(20*i) * time.Minute)
-		b.add("photo", journal.PhotoBody{
+		b.add(journal.PhotoBody{
 			Hash: hash, Path: "photos/" + hash[:8] + ".jpg", Name: fmt.Sprintf("p%d.jpg", i), Width: 800, Height: 600, Camera: journal.Camera{Make: "Tarrow", Model: "T-24"},
 			Instant: journal.Instant{At: at, Wall: at.Format("2006:01:02 15:04:05"), Source: "DateTimeOriginal", Offset: "stated"},
 			Tags:    journal.Tags{Build: []string{"pilot-boat", "lorry"}[i%2], Stage: "clean", Role: "after", View: "left", Light: "diffuse"},
@@ -53,13 +53,13 @@ func newBench(t *testing.T, seed uint64) *bench {
 	return b
 }
 
-func (b *bench) add(kind string, body any) string {
+func (b *bench) add(body journal.Body) string {
 	b.Helper()
 	data, err := json.Marshal(body)
 	if err != nil {
 		b.Fatal(err)
 	}
-	r := journal.Record{At: b.now.Add(time.Duration(len(b.records)) * time.Millisecond), Dev: "d", Seq: int64(len(b.records) + 1), Kind: kind, Body: data}
+	r := journal.Record{At: b.now.Add(time.Duration(len(b.records)) * time.Millisecond), Dev: "d", Seq: int64(len(b.records) + 1), Kind: body.RecordKind(), Body: data}
 	b.records = append(b.records, r)
 	return r.ID()
 }
@@ -88,7 +88,7 @@ func (b *bench) say(r Request) bool {
 		return false
 	}
 	for _, n := range plan.Add {
-		b.said = append(b.said, b.add(n.Kind, n.Body))
+		b.said = append(b.said, b.add(n))
 	}
 	b.log = append(b.log, fmt.Sprintf("%T %+v: let through", r, r))
 	after := b.look()

@@ -47,7 +47,7 @@ func (r Mistake) Plan(l journal.Look) (Plan, error) {
 	if body.Parts, err = named(b, r.Parts); err != nil {
 		return Plan{}, err
 	}
-	return just("mistake", body)
+	return just(body)
 }
 
 // plain is words with single spaces.
@@ -94,7 +94,7 @@ func (r Trial) Plan(l journal.Look) (Plan, error) {
 			return Plan{}, &Refusal{Reason: CardBelonged, Number: r.Card, Trial: t, At: t.Closed.In(zone(l.State))}
 		}
 	}
-	plan, _ := just("trial", body)
+	plan, _ := just(body)
 	if first, shown := l.TrialCardShown(r.Card, at); shown && r.Card > 0 {
 		plan.Remarks = append(plan.Remarks, Remark{Matter: CardShown, New: 1, Number: r.Card, At: first.In(zone(l.State))})
 	}
@@ -133,7 +133,7 @@ func (r Observe) Plan(l journal.Look) (Plan, error) {
 		}
 		body.Photo = p.Hash
 	}
-	return just("observe", body)
+	return just(body)
 }
 
 // Review closes a trial; a later one replaces it.
@@ -149,7 +149,7 @@ func (r Review) Plan(l journal.Look) (Plan, error) {
 	if err != nil {
 		return Plan{}, err
 	}
-	return just("review", journal.ReviewBody{Trial: t.ID, Text: r.Text, At: at})
+	return just(journal.ReviewBody{Trial: t.ID, Text: r.Text, At: at})
 }
 
 func trial(l journal.Look, name, text string, at time.Time) (*journal.Trial, time.Time, error) {

@@ -11,8 +11,11 @@ import (
 // Count turns a number and a unit into words: "1 part", "12 parts".
 func Count(n int, unit string) string {
 	if n != 1 {
-		if strings.HasSuffix(unit, "ch") || strings.HasSuffix(unit, "s") {
+		switch stem, y := strings.CutSuffix(unit, "y"); {
+		case strings.HasSuffix(unit, "ch") || strings.HasSuffix(unit, "s"):
 			unit += "e"
+		case y && !strings.ContainsAny(stem[max(0, len(stem)-1):], "aeiou"):
+			unit = stem + "ie"
 		}
 		unit += "s"
 	}

@@ -43,3 +43,14 @@ func TestPaceSentence(t *testing.T) {
 		}
 	}
 }
+
+func TestCount(t *testing.T) {
+	for want, got := range map[string]string{
+		"1 copy": Count(1, "copy"), "2 copies": Count(2, "copy"), "3 days": Count(3, "day"), "0 parts": Count(0, "part"),
+		"2 batches": Count(2, "batch"), "2 lenses": Count(2, "lens"), "1 part": Count(1, "part"),
+	} {
+		if got != want {
+			t.Errorf("%q, want %q", got, want)
+		}
+	}
+}

@@ -170,7 +170,7 @@ func TestHintsHoldHostileNames(t *testing.T) {
 // of that name.
 func hintsAbout(name string) []string {
 	photo := &journal.Photo{Hash: strings.Repeat("1f3a9c04", 8), Name: name, Guess: true, Tags: journal.Tags{Build: name, Stage: "clean"},
-		Why: reason.Whys(map[string]string{"stage": "a guess"}), Instant: journal.Instant{At: time.Now(), Source: "DateTimeOriginal", Offset: "stated"}}
+		Why: reason.WhysOf(map[string]string{"stage": "a guess"}), Instant: journal.Instant{At: time.Now(), Source: "DateTimeOriginal", Offset: "stated"}}
 	s := &journal.State{Zone: time.UTC, Photos: []*journal.Photo{photo}, Asides: []journal.Aside{{Path: name, Why: reason.Link{By: reason.SmallerCopy}}},
 		Builds: []*journal.Build{{ID: name, Stages: []journal.Stage{{ID: "clean", Kind: "clean"}}}}}
 	var hints []string

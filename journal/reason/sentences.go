@@ -11,13 +11,13 @@ import (
 	"time"
 )
 
-// Whys are the reasons of some tags that sentences tell.
-func Whys(sentences map[string]string) map[string]Why {
+// WhysOf are the reasons of some tags that sentences tell.
+func WhysOf(sentences map[string]string) Whys {
 	if sentences == nil {
 		return nil
 	}
-	whys := make(map[string]Why, len(sentences))
-	var last string // mostly build and stage have one sentence
+	whys := make(Whys, len(sentences))
+	last := "" // mostly build and stage have one sentence
 	var same Why
 	for name, sentence := range sentences {
 		if sentence != last {
@@ -82,7 +82,7 @@ func WhyOf(sentence string) Why {
 		return Why{By: Keyword, Name: name}
 	}
 	if at, ok := strings.CutPrefix(sentence, cardAt); ok {
-		return Why{By: CardHeld, At: at}
+		return Why{By: CardHeld, Name: at}
 	}
 	if why, ok := strings.CutPrefix(sentence, notKept); ok && strings.HasSuffix(why, ")") {
 		return Why{By: SidecarLost, Name: strings.TrimSuffix(why, ")")}

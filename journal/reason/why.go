@@ -8,7 +8,12 @@
 // it is.
 package reason
 
-import "time"
+import (
+	"encoding/json"
+	"maps"
+	"slices"
+	"time"
+)
 
 // By is what gave a tag to a photo.
 type By string
@@ -18,7 +23,7 @@ const (
 	Said          By = "said"          // a person
 	BuildChanged  By = "build-changed" // it fell with the build it belonged to
 	Card          By = "card"          // a bench card in the picture
-	CardHeld      By = "card-held"     // a bench card that was seen before: At
+	CardHeld      By = "card-held"     // a bench card that was seen before, at HH:MM: Name
 	Folder        By = "folder"        // it lay in it: Name
 	Keyword       By = "keyword"       // it carries it: Name
 	InSession     By = "session"       // it was taken during it: Session
@@ -29,6 +34,8 @@ const (
 	SidecarKept   By = "sidecar"       // of "sidecar": the XMP file that came along is kept beside it
 	SidecarLost   By = "no-sidecar"    // of "sidecar": that file could not be kept, because: Name
 	Words         By = "words"         // as somebody wrote them: Name
+
+	same By = "same" // in records alone: as that of another tag, Name
 )
 
 // What there is to tell of a picture itself, under "picture" and "color".
@@ -47,12 +54,11 @@ const (
 // Why is why a tag is what it is. The zero value is no reason.
 type Why struct {
 	By      By       `json:"by"`
-	Name    string   `json:"name,omitempty"`    // of the folder or the keyword, else words
+	Name    string   `json:"name,omitempty"`    // of the folder or the keyword; the time of the card; else words
 	Session *Session `json:"session,omitempty"` // the one that gave it
 	Away    Length   `json:"away,omitzero"`     // how far away the session was, or might have been
 	Before  bool     `json:"before,omitempty"`  // the photo was taken before the session, else after
 	Of      int      `json:"of,omitempty"`      // so many sessions ran then
-	At      string   `json:"at,omitempty"`      // HH:MM at which the card was seen
 }
 
 // Session is a session as it was when it gave a tag.
@@ -61,6 +67,40 @@ type Session struct {
 	Build string `json:"build"`
 	Stage string `json:"stage,omitempty"`
 	Began string `json:"began"` // YYYY-MM-DD HH:MM in the journal's zone
+}
+
+// Whys are reasons by the names of their tags, as records hold them.
+type Whys map[string]Why
+
+// MarshalJSON writes a reason that several tags have once.
+func (w Whys) MarshalJSON() ([]byte, error) {
+	short := make(map[string]Why, len(w))
+	var names []string
+	for _, name := range slices.Sorted(maps.Keys(w)) {
+		short[name] = w[name]
+		i := slices.IndexFunc(names, func(one string) bool { return w[one] == w[name] })
+		if i < 0 || w[name].Session == nil {
+			names = append(names, name)
+			continue
+		}
+		short[name] = Why{By: same, Name: names[i]}
+	}
+	return json.Marshal(short)
+}
+
+// Each gives every tag its own reason, in place of what MarshalJSON left out.
+func (w Whys) Each() Whys {
+	for name, why := range w {
+		if why.By != same {
+			continue
+		}
+		if of := w[why.Name]; of.By != same && of.Any() {
+			w[name] = of
+		} else {
+			delete(w, name) // a ring, or a chain: nobody writes those
+		}
+	}
+	return w
 }
 
 // Any reports whether there is a reason.

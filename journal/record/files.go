@@ -136,12 +136,22 @@ func (b *Book) folders() []string {
 
 func (b *Book) readFile(path, rel string, fresh fileCache) error {
 	info, err := os.Stat(path)
-	if err != nil {
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return nil // a sync program's own file that went, or a link that leads nowhere
+	case err != nil:
 		return err
+	case !info.Mode().IsRegular(): // a pipe would be waited for without end
+		b.Problems = append(b.Problems, Problem{File: rel, What: "no ordinary file; nothing in it was read"})
+		return nil
 	}
 	file, ok := b.files[rel]
 	if !ok || file.size != info.Size() || !file.modified.Equal(info.ModTime()) {
-		if file, err = decodeAt(path, rel); err != nil {
+		file, err = decodeAt(path, rel)
+		if errors.Is(err, fs.ErrNotExist) {
+			return nil
+		}
+		if err != nil {
 			return err
 		}
 		file.modified = info.ModTime()

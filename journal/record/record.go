@@ -90,6 +90,7 @@ func EncodeLine(r Record) ([]byte, error) {
 		fields = append(fields, member{name, r.Extra[name]})
 	}
 	var b bytes.Buffer
+	b.WriteByte('{')
 	for i, f := range fields {
 		name, err := json.Marshal(f.name)
 		if err != nil {
@@ -99,7 +100,9 @@ func EncodeLine(r Record) ([]byte, error) {
 		if err != nil {
 			return nil, err
 		}
-		b.WriteByte("{,"[min(i, 1)])
+		if i > 0 {
+			b.WriteByte(',')
+		}
 		b.Write(name)
 		b.WriteByte(':')
 		b.Write(value)

@@ -42,7 +42,7 @@ var whys = map[reason.By]func(reason.Why) string{
 	reason.Said:         always[reason.Why]("you said so"),
 	reason.BuildChanged: always[reason.Why]("the build was changed"),
 	reason.Card:         always[reason.Why]("the bench card in the picture says so"),
-	reason.CardHeld:     func(w reason.Why) string { return "a bench card said so at " + w.At },
+	reason.CardHeld:     func(w reason.Why) string { return "a bench card said so at " + w.Name },
 	reason.Folder:       func(w reason.Why) string { return "it lay in the folder " + w.Name },
 	reason.Keyword:      func(w reason.Why) string { return "the picture carries the keyword " + w.Name },
 	reason.InSession:    func(w reason.Why) string { return "taken during the session on " + session(w.Session) },

@@ -18,7 +18,7 @@ import (
 
 const agreeWidth, agreeHeight = 1600, 1200
 
-func printOf(c journal.Card) card.Print { return card.Print{Card: c, Words: c.String()} }
+func faceOf(c journal.Card) card.Face { return card.Face{Card: c, Words: c.String()} }
 
 // photographed draws the cards and reads them back as a photo's record keeps
 // them.
@@ -42,10 +42,10 @@ func photographed(t *testing.T, seed uint64, cards ...shot.Placed) *journal.Phot
 // twoCards is a card anywhere in the left half of a photo, tilted, and another
 // in the right half, in its plane.
 func twoCards(rng *rand.Rand, printed float64) (a, b shot.Placed) {
-	a = shot.Placed{Print: printOf(journal.Card{Says: journal.CountCard, Count: 5, Sheet: "K7QF"}), Share: 0.22 + 0.06*rng.Float64(),
+	a = shot.Placed{Face: faceOf(journal.Card{Says: journal.CountCard, Count: 5, Sheet: "K7QF"}), Share: 0.22 + 0.06*rng.Float64(),
 		X: 0.22 + 0.1*rng.Float64(), Y: 0.3 + 0.4*rng.Float64(), Turn: rng.Float64() * 6, Tilt: rng.Float64() * 35 * deg, TiltAxis: rng.Float64() * 6}
 	b = a.InPlane(0.68+0.1*rng.Float64(), 0.3+0.4*rng.Float64(), rng.Float64()*6, printed, agreeWidth, agreeHeight)
-	b.Print = printOf(journal.Card{Says: journal.EndCard, Sheet: "M2AB"})
+	b.Face = faceOf(journal.Card{Says: journal.EndCard, Sheet: "M2AB"})
 	return a, b
 }
 

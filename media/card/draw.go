@@ -21,7 +21,7 @@ import (
 )
 
 // SVG draws the card in millimeters, with a line to cut along.
-func (p Print) SVG() (string, error) {
+func (p Face) SVG() (string, error) {
 	marks, err := p.layout()
 	if err != nil {
 		return "", err
@@ -50,7 +50,7 @@ func mm(v float64) string { return strconv.FormatFloat(math.Round(v*1000)/1000, 
 
 // Raster draws the card at so many pixels a millimeter, for invented photos.
 // Edges that fall between pixels are gray, as they are on paper.
-func (p Print) Raster(perMM float64) (*image.Gray, error) {
+func (p Face) Raster(perMM float64) (*image.Gray, error) {
 	marks, err := p.layout()
 	if err != nil {
 		return nil, err

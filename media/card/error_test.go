@@ -41,7 +41,7 @@ func measured(t *testing.T, c shot.Condition, k int, seed uint64, width int) (m 
 	if err != nil {
 		t.Fatal(err)
 	}
-	text, err := p.Print.Card.Text()
+	text, err := p.Face.Card.Text()
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -14,7 +14,7 @@ import (
 // A card held close fills the picture, and is read all the same.
 func TestCardsHeldClose(t *testing.T) {
 	for _, share := range []float64{0.45, 0.7, 0.95} {
-		p := shot.Placed{Print: everyPrint()[3], Share: share, X: 0.5, Y: 0.5, Turn: 0.1}
+		p := shot.Placed{Face: everyFace()[3], Share: share, X: 0.5, Y: 0.5, Turn: 0.1}
 		img, err := shot.Shot{Width: 1600, Height: 1300, Seed: 2, Cards: []shot.Placed{p}, Noise: 3, Defocus: 1}.Draw()
 		if err != nil {
 			t.Fatal(err)

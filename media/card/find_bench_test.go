@@ -15,8 +15,8 @@ import (
 // one beside a small one, on each kind of bench, with little noise and with much.
 // Decoding the photo is no part of it.
 func BenchmarkFind(b *testing.B) {
-	large := shot.Placed{Print: card.Print{Card: journal.Card{Says: journal.CountCard, Count: 10}, Words: "10 done"}, Share: 0.35, X: 0.3, Y: 0.5, Turn: 0.2, Tilt: 0.2}
-	small := shot.Placed{Print: card.Print{Card: journal.Card{Says: journal.EndCard}, Words: "End"}, Share: 0.09, X: 0.8, Y: 0.4, Turn: -0.2}
+	large := shot.Placed{Face: card.Face{Card: journal.Card{Says: journal.CountCard, Count: 10}, Words: "10 done"}, Share: 0.35, X: 0.3, Y: 0.5, Turn: 0.2, Tilt: 0.2}
+	small := shot.Placed{Face: card.Face{Card: journal.Card{Says: journal.EndCard}, Words: "End"}, Share: 0.09, X: 0.8, Y: 0.4, Turn: -0.2}
 	for n, cards := range [][]shot.Placed{nil, {large}, {large, small}} {
 		for _, bench := range shot.Benches {
 			for _, noise := range []float64{3, 11} {

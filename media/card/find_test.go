@@ -29,7 +29,7 @@ func textsOf(t *testing.T, s shot.Shot) (texts []string, found []card.Found) {
 
 func textOf(t *testing.T, p shot.Placed) string {
 	t.Helper()
-	text, err := p.Print.Card.Text()
+	text, err := p.Face.Card.Text()
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -39,8 +39,8 @@ func textOf(t *testing.T, p shot.Placed) string {
 // A small card beside a large one is read with it, whatever they say, and so is
 // one among other people's squares.
 func TestSmallCardBesideALargeOne(t *testing.T) {
-	large := shot.Placed{Print: card.Print{Card: journal.Card{Says: journal.CountCard, Count: 10}, Words: "10 done"}, Share: 0.55, X: 0.32, Y: 0.5, Turn: 0.1}
-	small := shot.Placed{Print: card.Print{Card: journal.Card{Says: journal.EndCard}, Words: "End"}, Share: 0.07, X: 0.85, Y: 0.4, Turn: -0.4}
+	large := shot.Placed{Face: card.Face{Card: journal.Card{Says: journal.CountCard, Count: 10}, Words: "10 done"}, Share: 0.55, X: 0.32, Y: 0.5, Turn: 0.1}
+	small := shot.Placed{Face: card.Face{Card: journal.Card{Says: journal.EndCard}, Words: "End"}, Share: 0.07, X: 0.85, Y: 0.4, Turn: -0.4}
 	for _, squares := range []int{0, 6} {
 		s := shot.Shot{Width: 2400, Height: 1800, Seed: 4, Noise: 3, Cards: []shot.Placed{large, small}, Squares: squares}
 		texts, _ := textsOf(t, s)
@@ -54,7 +54,7 @@ func TestSmallCardBesideALargeOne(t *testing.T) {
 func TestCoveredMark(t *testing.T) {
 	for _, corner := range []int{1, 2, 4} {
 		for turn := range 3 {
-			p := shot.Placed{Print: everyPrint()[2], Share: 0.25, X: 0.5, Y: 0.5, Turn: 2 * float64(turn), Tilt: 0.15, TiltAxis: float64(corner)}
+			p := shot.Placed{Face: everyFace()[2], Share: 0.25, X: 0.5, Y: 0.5, Turn: 2 * float64(turn), Tilt: 0.15, TiltAxis: float64(corner)}
 			s := shot.Shot{Width: 2000, Height: 1500, Seed: 6, Noise: 3, Cards: []shot.Placed{p}, Finger: corner}
 			texts, found := textsOf(t, s)
 			if !slices.Equal(texts, []string{textOf(t, p)}) {
@@ -72,7 +72,7 @@ func TestCoveredMark(t *testing.T) {
 // them is no less than how far the card is from flat allows.
 func TestCurledCardsAreNotMeasuredAsFlat(t *testing.T) {
 	for i, curl := range []float64{0.8, -1} {
-		p := shot.Placed{Print: everyPrint()[1], Share: 0.4, X: 0.45, Y: 0.5, Turn: float64(i), Curl: curl, CurlTo: 0.4 * float64(i)}
+		p := shot.Placed{Face: everyFace()[1], Share: 0.4, X: 0.45, Y: 0.5, Turn: float64(i), Curl: curl, CurlTo: 0.4 * float64(i)}
 		s := shot.Shot{Width: 1000, Height: 750, Seed: 7, Noise: 3, Defocus: 1, Cards: []shot.Placed{p}}
 		texts, found := textsOf(t, s)
 		if !slices.Equal(texts, []string{textOf(t, p)}) {

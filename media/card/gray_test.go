@@ -16,7 +16,7 @@ import (
 func TestCorrectionBringsLightsTogether(t *testing.T) {
 	var whites, middles [][3]float64
 	for i, tint := range [][3]float64{{1, 1, 1}, {1, 0.8, 0.6}, {0.6, 0.75, 0.9}, {0.5, 0.5, 0.5}} {
-		p := shot.Placed{Print: card.Print{Card: everyPrint()[0].Card, Words: "Begin"}, Share: 0.3, X: 0.5, Y: 0.5, Turn: 0.2}
+		p := shot.Placed{Face: card.Face{Card: everyFace()[0].Card, Words: "Begin"}, Share: 0.3, X: 0.5, Y: 0.5, Turn: 0.2}
 		img, err := shot.Shot{Width: 1200, Height: 900, Seed: 5, Cards: []shot.Placed{p}, Tint: tint, Noise: 1}.Draw()
 		if err != nil {
 			t.Fatal(err)
@@ -57,7 +57,7 @@ func TestCorrectionBringsLightsTogether(t *testing.T) {
 }
 
 func TestCorrectionRefusesWhatItCannotKnow(t *testing.T) {
-	p := shot.Placed{Print: everyPrint()[0], Share: 0.3, X: 0.5, Y: 0.5}
+	p := shot.Placed{Face: everyFace()[0], Share: 0.3, X: 0.5, Y: 0.5}
 	s := shot.Shot{Width: 1200, Height: 900, Seed: 5, Cards: []shot.Placed{p}}
 	m, err := card.MeasureOf(p.Corners(1200, 900), 0.1)
 	if err != nil {
@@ -86,12 +86,12 @@ func TestCorrectionRefusesWhatItCannotKnow(t *testing.T) {
 	}
 }
 
-func everyPrint() []card.Print { return card.SetOf(nil) }
+func everyFace() []card.Face { return card.SetOf(nil) }
 
 // Every card of a set can be written, and no two say the same in other words.
 func TestSetsAreWhole(t *testing.T) {
 	seen := map[string]string{}
-	for _, p := range everyPrint() {
+	for _, p := range everyFace() {
 		text, err := p.Card.Text()
 		if err != nil {
 			t.Errorf("%s: %v", p.Words, err)
@@ -101,7 +101,7 @@ func TestSetsAreWhole(t *testing.T) {
 		}
 		seen[text] = p.Words
 	}
-	if _, err := card.Sheet("Bench cards", "K7QF", everyPrint()); err != nil {
+	if _, err := card.Sheet("Bench cards", "K7QF", everyFace()); err != nil {
 		t.Error(err)
 	}
 }

@@ -47,8 +47,8 @@ type mark struct {
 	bold       bool
 }
 
-// Print is a card as it is printed: what it says and the words for the person.
-type Print struct {
+// Face is a card as it is printed: what it says and the words for the person.
+type Face struct {
 	Card   journal.Card
 	Words  string   // large: "Begin: Clean"
 	Of     string   // the build's title, "" = any build
@@ -58,7 +58,7 @@ type Print struct {
 
 // layout places all that stands on a card. An error is a card that cannot be
 // written as text.
-func (p Print) layout() ([]mark, error) {
+func (p Face) layout() ([]mark, error) {
 	text, err := p.Card.Text()
 	if err != nil {
 		return nil, err

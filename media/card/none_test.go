@@ -200,7 +200,7 @@ func TestDamagedCardsSayNothingElse(t *testing.T) {
 	read := 0
 	for i := range 400 {
 		rng := rand.New(rand.NewPCG(13, uint64(i)))
-		all := everyPrint()
+		all := everyFace()
 		want, err := all[rng.IntN(len(all))].Card.Text()
 		if err != nil {
 			t.Fatal(err)

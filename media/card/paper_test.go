@@ -48,7 +48,7 @@ func wholeSheet(t *testing.T, rng *rand.Rand, bench string, kind card.PaperKind)
 		set[i].Card.Sheet = "K7QF"
 	}
 	printed := min(0.9+0.12*rng.Float64(), (kind.Width-6)/190)
-	p := &shot.Page{Prints: set, Width: kind.Width, Height: kind.Height, Printed: printed, Words: true,
+	p := &shot.Page{Faces: set, Width: kind.Width, Height: kind.Height, Printed: printed, Words: true,
 		Left: (kind.Width-190*printed)/2 + 2*(rng.Float64()-0.5), Top: 10*printed + 3*rng.Float64(),
 		Share: 0.72 + 0.1*rng.Float64(), Turn: 0.1 * (rng.Float64() - 0.5), Tilt: 12 * deg * rng.Float64(), TiltAxis: 6 * rng.Float64()}
 	img, err := shot.Shot{Width: 1200, Height: 1600, Seed: rng.Uint64(), Bench: bench, Noise: 3, Defocus: 1, Uneven: 0.4 * rng.Float64(), Page: p}.Draw()
@@ -104,9 +104,9 @@ func TestNoPaper(t *testing.T) {
 	letter, _ := wholeSheet(t, rng, "cutting mat", card.Papers[1])
 	cut, _ := wholeSheet(t, rng, "cutting mat", card.PaperKind{Name: "A4 less a strip", Width: 210, Height: 285})
 	loose, err := shot.Shot{Width: 1200, Height: 900, Seed: 3, Bench: "wood", Noise: 2, Cards: []shot.Placed{
-		{Print: printOf(journal.Card{Says: journal.EndCard, Sheet: "K7QF"}), Share: 0.3, X: 0.2, Y: 0.3},
-		{Print: printOf(journal.Card{Says: journal.CountCard, Count: 5, Sheet: "K7QF"}), Share: 0.3, X: 0.7, Y: 0.3},
-		{Print: printOf(journal.Card{Says: journal.CountCard, Count: 10, Sheet: "K7QF"}), Share: 0.3, X: 0.2, Y: 0.75},
+		{Face: faceOf(journal.Card{Says: journal.EndCard, Sheet: "K7QF"}), Share: 0.3, X: 0.2, Y: 0.3},
+		{Face: faceOf(journal.Card{Says: journal.CountCard, Count: 5, Sheet: "K7QF"}), Share: 0.3, X: 0.7, Y: 0.3},
+		{Face: faceOf(journal.Card{Says: journal.CountCard, Count: 10, Sheet: "K7QF"}), Share: 0.3, X: 0.2, Y: 0.75},
 	}}.Draw()
 	if err != nil {
 		t.Fatal(err)

@@ -99,7 +99,7 @@ func TestRecall(t *testing.T) {
 				seen[i] = strings.Fields(string(out))
 			}
 			for _, p := range s.Cards {
-				text, err := p.Print.Card.Text()
+				text, err := p.Face.Card.Text()
 				if err != nil {
 					t.Fatal(err)
 				}

@@ -12,14 +12,14 @@ import (
 
 // SetOf is the set of cards of a build: its stages, and what is said of any
 // build. A nil build is the generic set, whose cards mean the build that runs.
-func SetOf(b *journal.Build) []Print {
-	var set []Print
+func SetOf(b *journal.Build) []Face {
+	var set []Face
 	build, title := "", ""
 	if b != nil {
 		build, title = journal.BuildKey(b.ID), b.Title
 	}
 	add := func(c journal.Card, words string, detail, rules []string) {
-		set = append(set, Print{Card: c, Words: words, Of: title, Detail: detail, Rules: rules})
+		set = append(set, Face{Card: c, Words: words, Of: title, Detail: detail, Rules: rules})
 	}
 	if b != nil {
 		for _, st := range b.Stages {
@@ -56,8 +56,8 @@ func SetOf(b *journal.Build) []Print {
 
 // runnersOf are the cards for whole runners: one a runner of the build, or one
 // for the only runner.
-func runnersOf(b *journal.Build, title string) []Print {
-	var set []Print
+func runnersOf(b *journal.Build, title string) []Face {
+	var set []Face
 	if b != nil {
 		for i, k := range b.Kits {
 			for _, r := range k.Runners {
@@ -70,12 +70,12 @@ func runnersOf(b *journal.Build, title string) []Print {
 				if _, err := c.Text(); err != nil {
 					continue // a name no card can carry; parts can still be counted
 				}
-				set = append(set, Print{Card: c, Words: words, Of: title, Detail: []string{"All its parts that were", "not done yet are done"}})
+				set = append(set, Face{Card: c, Words: words, Of: title, Detail: []string{"All its parts that were", "not done yet are done"}})
 			}
 		}
 	}
 	if len(set) == 0 {
-		set = append(set, Print{Card: journal.Card{Says: journal.RunnerCard}, Words: "Whole runner done", Of: title, Detail: []string{"Of a kit with one runner"}})
+		set = append(set, Face{Card: journal.Card{Says: journal.RunnerCard}, Words: "Whole runner done", Of: title, Detail: []string{"Of a kit with one runner"}})
 	}
 	return set
 }
@@ -86,7 +86,7 @@ const perPage = 6
 // Sheet is the page that prints cards: it needs nothing beside it, and fits A4
 // and Letter. title heads it. Every card bears the mark of the sheet ("" = none),
 // so that what a ruler says of the paper holds for the photos that show it.
-func Sheet(title, mark string, cards []Print) (string, error) {
+func Sheet(title, mark string, cards []Face) (string, error) {
 	var b strings.Builder
 	fmt.Fprintf(&b, sheetHead, html.EscapeString(title), html.EscapeString(title))
 	for i := 0; i < len(cards); i += perPage {

@@ -37,7 +37,7 @@ func TestCardsInTheInbox(t *testing.T) {
 	}
 	var placed shot.Placed
 	for i, c := range cards {
-		placed = shot.Placed{Print: card.Print{Card: c, Words: c.String()}, Share: 0.3, X: 0.5, Y: 0.5, Turn: 0.3}
+		placed = shot.Placed{Face: card.Face{Card: c, Words: c.String()}, Share: 0.3, X: 0.5, Y: 0.5, Turn: 0.3}
 		img, err := shot.Shot{Width: 1200, Height: 900, Seed: uint64(i), Cards: []shot.Placed{placed}, Noise: 2, Defocus: 1}.Draw()
 		if err != nil {
 			t.Fatal(err)

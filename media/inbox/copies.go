@@ -20,10 +20,10 @@ func bare(f media.Facts) bool {
 }
 
 // originalOf is the kept photo that the picture is a smaller copy of, or nil.
-// Prints suggest it; the kept original itself, opened, decides. One that cannot
+// Fingerprints suggest it; the kept original itself, opened, decides. One that cannot
 // be opened decides nothing.
 func (in *Inbox) originalOf(f media.Facts, photos map[string]*journal.Photo) *journal.Photo {
-	if !bare(f) || f.Look.Print == "" {
+	if !bare(f) || f.Look.Fingerprint == "" {
 		return nil
 	}
 	var best *journal.Photo
@@ -32,7 +32,7 @@ func (in *Inbox) originalOf(f media.Facts, photos map[string]*journal.Photo) *jo
 		// of the same shape, up to rounding.
 		shape := p.Width*f.Height - p.Height*f.Width
 		if p.Width < f.Width*11/10 || max(shape, -shape) > max(p.Width, p.Height)*2 ||
-			media.PrintDistance(p.Print, f.Look.Print) > media.CopyPrint {
+			media.FingerprintDistance(p.Fingerprint, f.Look.Fingerprint) > media.CopyFingerprint {
 			continue
 		}
 		file, err := in.j.Original(p.Path)

@@ -28,9 +28,9 @@ type keeping struct {
 type filed struct {
 	read
 	as  as
-	add []journal.New // records that say so
-	at  string        // where its bytes lie, below the journal folder
-	out Outcome       // once it is settled
+	add []journal.Body // records that say so
+	at  string         // where its bytes lie, below the journal folder
+	out Outcome        // once it is settled
 }
 
 // as is what a file is kept as.
@@ -161,7 +161,7 @@ func (k *keeping) planAside(f *filed, original *journal.Photo) {
 			return
 		}
 		body.Path = to
-		f.add = append(f.add, journal.New{Kind: "aside", Body: body})
+		f.add = append(f.add, body)
 	}
 	f.as, f.out.Why, f.at = aCopy, said, body.Path
 }
@@ -174,13 +174,13 @@ func (k *keeping) placePhoto(f *filed, partner *journal.Photo) {
 		f.settle(*end)
 		return
 	}
-	body := add[0].Body.(journal.PhotoBody)
+	body := add[0].(journal.PhotoBody)
 	k.new(f, aPhoto, body.Path, add)
 	k.photos[body.Hash] = photoOf(body)
 	if partner != nil {
 		k.photos[body.Hash].Beside = []journal.Original{{Hash: partner.Hash, Format: partner.Format}}
 		delete(k.photos, partner.Hash)
-		f.add = append(f.add, journal.New{Kind: "beside", Body: besideBody(body.Hash, partner, reason.RawOfShot)})
+		f.add = append(f.add, besideBody(body.Hash, partner, reason.RawOfShot))
 	}
 }
 
@@ -191,7 +191,7 @@ func (k *keeping) placeRaw(f *filed, partner *journal.Photo) {
 		f.settle(*end)
 		return
 	}
-	body := add[0].Body.(journal.BesideBody)
+	body := add[0].(journal.BesideBody)
 	k.new(f, aRaw, body.Path, add)
 	with := *partner // the state's own is nobody's to change
 	with.Beside = append(slices.Clip(with.Beside), journal.Original{Hash: body.Hash, Format: body.Format})
@@ -199,14 +199,14 @@ func (k *keeping) placeRaw(f *filed, partner *journal.Photo) {
 }
 
 // new notes that a file's bytes are placed.
-func (k *keeping) new(f *filed, as as, at string, add []journal.New) {
+func (k *keeping) new(f *filed, as as, at string, add []journal.Body) {
 	f.as, f.at, f.add = as, at, append(f.add, add...)
 	k.placed[f.facts.Hash] = true
 }
 
 // record appends the records of all files in one write.
 func (k *keeping) record() error {
-	var add []journal.New
+	var add []journal.Body
 	for _, f := range k.bareLast() {
 		add = append(add, f.add...)
 	}
@@ -303,7 +303,7 @@ func (k *keeping) outcomes() []Outcome {
 
 // place tags a photo and puts its bytes under photos/, beside those of the raw
 // picture of the same shot if there is one. The first record is the photo's.
-func (in *Inbox) place(r read, partner *journal.Photo) (add []journal.New, end *Outcome) {
+func (in *Inbox) place(r read, partner *journal.Photo) (add []journal.Body, end *Outcome) {
 	defer func() {
 		if p := recover(); p != nil {
 			end = r.ended(SetAside, fmt.Sprintf("keeping it failed inside (%v); left untouched", p))
@@ -328,12 +328,12 @@ func (in *Inbox) place(r read, partner *journal.Photo) (add []journal.New, end *
 		return nil, r.notKept(err)
 	}
 	beside := in.placeSidecar(r, rel, f.Hash, why)
-	return append([]journal.New{{Kind: "photo", Body: journal.PhotoBody{
+	return append([]journal.Body{journal.PhotoBody{
 		Hash: f.Hash, Path: rel, Name: path.Base(f.Claims.FileName), Folder: r.Folder, Size: f.Size,
 		Format: f.Kind, Width: f.Width, Height: f.Height, Turn: f.Turn, Camera: f.Camera,
 		Instant: r.instant, Tags: tags, Why: why, Guess: guess,
-		Words: few(f.Keywords), Print: f.Look.Print, Sharp: f.Look.Sharp, Cards: f.Cards,
-	}}}, beside...), nil
+		Words: few(f.Keywords), Fingerprint: f.Look.Fingerprint, Sharp: f.Look.Sharp, Cards: f.Cards,
+	}}, beside...), nil
 }
 
 // notKept is the outcome of a file whose bytes could not be placed: it is the

@@ -78,7 +78,7 @@ func (in *Inbox) left(r read, o Outcome) Outcome {
 // replaced is an error when the file is another than the one that was read. One
 // that only grew is the same: it leaves, and is looked at again.
 func (r read) replaced() error {
-	info, err := os.Lstat(r.Path)
+	info, err := os.Stat(r.Path)
 	if errors.Is(err, fs.ErrNotExist) || err == nil && info.Size() > r.facts.Size {
 		return nil
 	}
@@ -87,7 +87,7 @@ func (r read) replaced() error {
 
 // unchanged is an error when the file differs in any way from the one read.
 func (r read) unchanged() error {
-	info, err := os.Lstat(r.Path)
+	info, err := os.Stat(r.Path) // of a link, what was read through it
 	if err != nil {
 		return err
 	}
@@ -99,9 +99,11 @@ func (r read) unchanged() error {
 
 // leave renames a file of the inbox into the folder of those leaving. A folder
 // of another file system lies in the inbox now and then (a card that is mounted
-// there): its files cannot be renamed out of it, and go at once.
+// there): its files cannot be renamed out of it, and go at once. So does a link,
+// which holds nothing: what it leads to is not of the inbox, and stays.
 func (in *Inbox) leave(file, shown string, s stamp) error {
-	if in.opts.Leave < 0 {
+	info, err := os.Lstat(file)
+	if in.opts.Leave < 0 || err == nil && info.Mode()&fs.ModeSymlink != 0 {
 		return gone(os.Remove(file))
 	}
 	dir := filepath.Join(in.j.InboxDir(), leavingDir, s.String())
@@ -109,7 +111,7 @@ func (in *Inbox) leave(file, shown string, s stamp) error {
 	if err := os.MkdirAll(filepath.Dir(to), 0o755); err != nil {
 		return err
 	}
-	err := os.Rename(file, to)
+	err = os.Rename(file, to)
 	if errors.Is(err, syscall.EXDEV) {
 		err = os.Remove(file)
 	}
@@ -358,9 +360,9 @@ func (k *keeping) placeWhole(f *filed, part *journal.Photo) {
 		f.settle(*end)
 		return
 	}
-	body := add[0].Body.(journal.PhotoBody)
+	body := add[0].(journal.PhotoBody)
 	if alone { // else it was the beginning of something else already
-		add = append(add, journal.New{Kind: "beside", Body: besideBody(body.Hash, part, reason.Beginning)})
+		add = append(add, besideBody(body.Hash, part, reason.Beginning))
 		delete(k.photos, part.Hash)
 	}
 	k.new(f, aWhole, body.Path, add)
@@ -375,6 +377,6 @@ func (k *keeping) placeWholeRaw(f *filed, part, photo *journal.Photo) {
 		return
 	}
 	whole := &journal.Photo{Hash: f.facts.Hash, Path: rel, Name: part.Name, Format: f.facts.Kind, Size: f.facts.Size}
-	k.new(f, aWhole, rel, []journal.New{{Kind: "beside", Body: besideBody(photo.Hash, whole, reason.Whole)}})
+	k.new(f, aWhole, rel, []journal.Body{besideBody(photo.Hash, whole, reason.Whole)})
 	f.out.Why = grew
 }

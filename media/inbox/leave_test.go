@@ -80,7 +80,7 @@ func TestWriterThatPauses(t *testing.T) {
 	if exists(path) || first.Photo.Tags.Stage != "clean" {
 		t.Errorf("%+v", first)
 	}
-	if _, err := opened(t, j).Append("tag", journal.TagBody{Photo: first.Photo.Hash, Set: journal.Tags{Role: "after"}}); err != nil {
+	if _, err := opened(t, j).Append(journal.TagBody{Photo: first.Photo.Hash, Set: journal.Tags{Role: "after"}}); err != nil {
 		t.Fatal(err)
 	}
 	write(whole[picture : picture+1000])
@@ -302,7 +302,7 @@ func TestTakenBackWhileLeaving(t *testing.T) {
 	drop(t, j, "b.jpg", shot(t, 2))
 	c.take(t, j)
 	a, b := j.State.FindPhoto("a.jpg")[0], j.State.FindPhoto("b.jpg")[0]
-	if _, err := j.Append("retract", journal.RetractBody{Record: a.Record}); err != nil {
+	if _, err := j.Append(journal.RetractBody{Record: a.Record}); err != nil {
 		t.Fatal(err)
 	}
 	if err := os.Remove(j.Path(b.Path)); err != nil {
@@ -415,5 +415,25 @@ func TestEmptiedFoldersGo(t *testing.T) {
 		if lies(folder) != want {
 			t.Errorf("%s: is it there? %v", folder, !want)
 		}
+	}
+}
+
+// A link in the inbox is taken in as what it leads to, and goes; what it leads to
+// is the person's and stays.
+func TestLinkLeaves(t *testing.T) {
+	j := bench(t)
+	elsewhere := filepath.Join(t.TempDir(), "a.jpg")
+	if err := os.WriteFile(elsewhere, shot(t, 1), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	link := filepath.Join(j.InboxDir(), "a.jpg")
+	if err := os.Symlink(elsewhere, link); err != nil {
+		t.Skip("no links here:", err)
+	}
+	if sum := takeAll(t, j); sum.Taken != 1 || len(sum.Stuck) != 0 || exists(link) || !exists(elsewhere) {
+		t.Errorf("%+v; the link is there: %v, the picture: %v", sum, exists(link), exists(elsewhere))
+	}
+	if list := New(j, Options{}).leavers(); len(list) != 0 {
+		t.Errorf("a link is leaving, for ever: %+v", list)
 	}
 }

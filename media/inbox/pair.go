@@ -72,7 +72,7 @@ func hasRaw(p *journal.Photo) bool {
 
 // placeRaw keeps a raw picture beside the photo of its shot. The first record is
 // the raw picture's.
-func (in *Inbox) placeRaw(r read, p *journal.Photo) (add []journal.New, end *Outcome) {
+func (in *Inbox) placeRaw(r read, p *journal.Photo) (add []journal.Body, end *Outcome) {
 	f := r.facts
 	rel, err := in.placeLike(r, p.Path)
 	if err != nil {
@@ -81,7 +81,7 @@ func (in *Inbox) placeRaw(r read, p *journal.Photo) (add []journal.New, end *Out
 	body := besideBody(p.Hash, &journal.Photo{Hash: f.Hash, Path: rel, Name: path.Base(f.Claims.FileName), Format: f.Kind, Size: f.Size}, reason.RawOfShot)
 	// The picture's own XMP file may be the raw one's as well; a second one is
 	// kept with the raw picture.
-	var sidecar []journal.New
+	var sidecar []journal.Body
 	if f.Sidecar != "" && !strings.EqualFold(stem(path.Base(f.Sidecar)), stem(p.Name)) {
 		why := map[string]reason.Why{}
 		if sidecar = in.placeSidecar(r, rel, p.Hash, why); why["sidecar"].By == reason.SidecarKept {
@@ -89,7 +89,7 @@ func (in *Inbox) placeRaw(r read, p *journal.Photo) (add []journal.New, end *Out
 			in.wordTags(&body, p)
 		}
 	}
-	return append([]journal.New{{Kind: "beside", Body: body}}, sidecar...), nil
+	return append([]journal.Body{body}, sidecar...), nil
 }
 
 // placeLike keeps a file under the name of another of the same shot, or under
@@ -113,6 +113,6 @@ func besideBody(photo string, raw *journal.Photo, why reason.Kin) journal.Beside
 func photoOf(b journal.PhotoBody) *journal.Photo {
 	return &journal.Photo{
 		Hash: b.Hash, Path: b.Path, Name: b.Name, Folder: b.Folder, Size: b.Size, Format: b.Format, Width: b.Width, Height: b.Height,
-		Turn: b.Turn, Camera: b.Camera, Instant: b.Instant, Print: b.Print,
+		Turn: b.Turn, Camera: b.Camera, Instant: b.Instant, Fingerprint: b.Fingerprint,
 	}
 }

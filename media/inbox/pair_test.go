@@ -115,7 +115,7 @@ func TestPairInEveryOrder(t *testing.T) {
 				}
 				if n == 0 && len(goes) == 2 {
 					// What a person says of the first file holds for the photo.
-					if _, err := j.Append("tag", journal.TagBody{Photo: j.State.Photos[0].Hash, Set: journal.Tags{Role: "after"}}); err != nil {
+					if _, err := j.Append(journal.TagBody{Photo: j.State.Photos[0].Hash, Set: journal.Tags{Role: "after"}}); err != nil {
 						t.Fatal(err)
 					}
 				}

@@ -113,7 +113,7 @@ func (in *Inbox) keepXMP(r read) (Outcome, error) {
 	if err != nil {
 		return *r.ended(SetAside, fmt.Sprintf("it could not be kept beside %s (%v)%s", p.Name, cause(err), left)).again(err), nil
 	}
-	if _, err := in.j.Append("beside", body); err != nil {
+	if _, err := in.j.Append(body); err != nil {
 		return Outcome{}, fmt.Errorf("no file was recorded, it stays where it is: %w", err)
 	}
 	kept, _, _ := in.j.State.Kept(p.Hash)
@@ -123,7 +123,7 @@ func (in *Inbox) keepXMP(r read) (Outcome, error) {
 // placeSidecar keeps the XMP file that came along with a picture beside it, and
 // returns the record that tells its hash. Where it could not be kept the photo's
 // reasons say so.
-func (in *Inbox) placeSidecar(r read, picture, photo string, why map[string]reason.Why) []journal.New {
+func (in *Inbox) placeSidecar(r read, picture, photo string, why map[string]reason.Why) []journal.Body {
 	if r.facts.Sidecar == "" {
 		return nil
 	}
@@ -140,10 +140,10 @@ func (in *Inbox) placeSidecar(r read, picture, photo string, why map[string]reas
 		return nil
 	}
 	why["sidecar"] = reason.Why{By: reason.SidecarKept}
-	return []journal.New{{Kind: "beside", Body: journal.BesideBody{
+	return []journal.Body{journal.BesideBody{
 		Photo: photo, Hash: hashOf(data), Path: rel, Name: filepath.Base(r.facts.Sidecar), Format: journal.FormatXMP, Size: int64(len(data)),
 		Why: reason.Link{By: reason.XMPAlong},
-	}}}
+	}}
 }
 
 // sidecarLeaves has the inbox copy of an XMP file leave whose bytes lie beside the

@@ -12,14 +12,14 @@ import (
 // where the camera stands, and the camera steps back until all of it is in the
 // picture.
 type Paper struct {
-	Print *image.Gray // the whole sheet as printed; nil = no paper lies there
+	Image *image.Gray // the whole sheet as printed; nil = no paper lies there
 	Width float64     // by the longer side of what is photographed: 0.5 = half as wide
 }
 
 // lay puts the paper beside the points of the work and returns its corners.
 func (s *set) lay(work []v3) []v3 {
 	paper := s.shot.Beside
-	w, h := paper.Print.Rect.Dx(), paper.Print.Rect.Dy()
+	w, h := paper.Image.Rect.Dx(), paper.Image.Rect.Dy()
 	half := paper.Width * s.size / 2
 	deep := half * float64(h) / float64(w)
 	left := math.Inf(1)
@@ -34,7 +34,7 @@ func (s *set) lay(work []v3) []v3 {
 		for i := range 9 {
 			x := (sp.o.X+sp.fw*float64(i%3-1)/3)/(2*half) + 0.5
 			y := (sp.o.Z+sp.fw*float64(i/3-1)/3)/(2*deep) + 0.5
-			sum += grayAt(paper.Print, x*float64(w)-0.5, y*float64(h)-0.5)
+			sum += grayAt(paper.Image, x*float64(w)-0.5, y*float64(h)-0.5)
 		}
 		// Paper is not quite white, and ink not quite black.
 		k := 0.035 + 0.78*sum/9

@@ -16,7 +16,7 @@ import (
 // TestCardBeside holds that a bench card lying beside the work is read, and that
 // the plane its symbol tells puts the card's lower edge into the picture.
 func TestCardBeside(t *testing.T) {
-	p := card.Print{Card: journal.Card{Says: journal.RoleCard, Word: "after"}, Words: "After"}
+	p := card.Face{Card: journal.Card{Says: journal.RoleCard, Word: "after"}, Words: "After"}
 	text, err := p.Card.Text()
 	if err != nil {
 		t.Fatal(err)
@@ -35,7 +35,7 @@ func TestCardBeside(t *testing.T) {
 	} {
 		t.Run(c.model+" "+c.kind, func(t *testing.T) {
 			shot := scene.Shot{Model: c.model, Kind: c.kind, Light: c.light, Step: 1, Skill: 0.8, Seed: 5, Width: 1120, Height: 840}
-			shot.Beside = scene.Paper{Print: print, Width: c.width}
+			shot.Beside = scene.Paper{Image: print, Width: c.width}
 			var b bytes.Buffer
 			if err := scene.WriteJPEG(&b, scene.Draw(shot), scene.Exif{}); err != nil {
 				t.Fatal(err)

@@ -148,7 +148,7 @@ func (s *set) photograph() *image.RGBA {
 	s.mid[1] += s.rnd.span(-0.01, 0.01)
 	s.right = v3{cam.right.X, 0, cam.right.Z}.unit()
 	s.away = v3{s.right.Z, 0, -s.right.X}
-	if s.shot.Beside.Print != nil {
+	if s.shot.Beside.Image != nil {
 		pts = append(pts, s.lay(pts)...)
 		s.fill = [2]float64{0.88, 0.82}
 	}

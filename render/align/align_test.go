@@ -41,7 +41,7 @@ func served(t *testing.T) (*Server, *journal.Journal) {
 		if err := f.Close(); err != nil {
 			t.Fatal(err)
 		}
-		if _, err := j.Append("photo", journal.PhotoBody{Hash: strings.Repeat(string(rune('a'+i)), 64), Path: name, Width: 160, Height: 120, Turn: 1}); err != nil {
+		if _, err := j.Append(journal.PhotoBody{Hash: strings.Repeat(string(rune('a'+i)), 64), Path: name, Width: 160, Height: 120, Turn: 1}); err != nil {
 			t.Fatal(err)
 		}
 	}

@@ -56,7 +56,7 @@ func served(t *testing.T) (*Server, *journal.Journal) {
 		if err := f.Close(); err != nil {
 			t.Fatal(err)
 		}
-		if _, err := j.Append("photo", journal.PhotoBody{Hash: strings.Repeat(string(rune('a'+i)), 64), Path: name, Name: filepath.Base(name), Width: []int{160, 120}[i], Height: []int{120, 240}[i],
+		if _, err := j.Append(journal.PhotoBody{Hash: strings.Repeat(string(rune('a'+i)), 64), Path: name, Name: filepath.Base(name), Width: []int{160, 120}[i], Height: []int{120, 240}[i],
 			Turn: 1 + 5*i, Tags: journal.Tags{Build: build, Role: "finished", View: "left", Light: "raking"}}); err != nil {
 			t.Fatal(err)
 		}

@@ -39,7 +39,7 @@ var lying = map[string]float64{
 type sayer struct {
 	story story
 	build *journal.Build
-	set   []card.Print
+	set   []card.Face
 }
 
 func newSayer(p story, b *journal.Build) *sayer {
@@ -52,30 +52,30 @@ func newSayer(p story, b *journal.Build) *sayer {
 
 // print is the card of the set that says so; one that is not in it has no words
 // for the person, and is none of ours.
-func (s *sayer) print(c journal.Card) card.Print {
+func (s *sayer) print(c journal.Card) card.Face {
 	c.Sheet = s.story.sheet
-	i := slices.IndexFunc(s.set, func(p card.Print) bool { return p.Card == c })
+	i := slices.IndexFunc(s.set, func(p card.Face) bool { return p.Card == c })
 	if i < 0 {
 		panic(fmt.Sprintf("the demo's %s has no card that says %+v", s.build.ID, c)) // the story names only its own stages and runners
 	}
 	return s.set[i]
 }
 
-func (s *sayer) word(v journal.CardVerb, word string) card.Print {
+func (s *sayer) word(v journal.CardVerb, word string) card.Face {
 	return s.print(journal.Card{Says: v, Word: word})
 }
 
-func (s *sayer) begin(stage string) card.Print {
+func (s *sayer) begin(stage string) card.Face {
 	return s.print(journal.Card{Says: journal.BeginCard, Build: journal.BuildKey(s.build.ID), Stage: journal.StageKey(stage)})
 }
 
-func (s *sayer) end() card.Print { return s.print(journal.Card{Says: journal.EndCard}) }
+func (s *sayer) end() card.Face { return s.print(journal.Card{Says: journal.EndCard}) }
 
 // evening is what is said and photographed on evening i of a piece of work.
 func (s *sayer) evening(w work, i int, start, end time.Time, rng *rand.Rand) []shot {
 	sights := s.story.photograph(w, i, start, end, rng)
-	view := []card.Print{s.word(journal.ViewCard, "three-quarter"), s.word(journal.LightCard, lightOf(w.kindShown()))}
-	first := []card.Print{s.begin(w.stage)}
+	view := []card.Face{s.word(journal.ViewCard, "three-quarter"), s.word(journal.LightCard, lightOf(w.kindShown()))}
+	first := []card.Face{s.begin(w.stage)}
 	if w.trial != "" && i == 0 {
 		on := s.print(journal.Card{Says: journal.TrialCard, Count: 1})
 		on.Rules = []string{"Tool or material\n" + w.trial, "Since\n" + start.Format("2 January")}
@@ -94,7 +94,7 @@ func (s *sayer) evening(w work, i int, start, end time.Time, rng *rand.Rand) []s
 		if one.role == "after" {
 			// The counts come before the last look, the end after it.
 			out = append(out, s.cards(append(said, done...), one.taken.Add(-40*time.Second)))
-			last = []card.Print{s.end()}
+			last = []card.Face{s.end()}
 		} else {
 			first = append(first, said...)
 		}
@@ -119,8 +119,8 @@ func (s *sayer) evening(w work, i int, start, end time.Time, rng *rand.Rand) []s
 
 // counted are the cards that say what was done on evening i: whole runners, or
 // so many.
-func (s *sayer) counted(w work, i int) []card.Print {
-	var out []card.Print
+func (s *sayer) counted(w work, i int) []card.Face {
+	var out []card.Face
 	if w.perHour == 0 {
 		return nil
 	}
@@ -162,24 +162,24 @@ func (s *sayer) lay(shots []shot) []shot {
 func (s *sayer) pause(w work, at time.Time) shot {
 	aside := s.print(journal.Card{Says: journal.PauseCard, Build: journal.BuildKey(s.build.ID)})
 	aside.Rules = []string{"Why\n" + w.why, "Next\n" + w.next, "Waiting for\n" + w.waiting}
-	return s.cards([]card.Print{aside}, at)
+	return s.cards([]card.Face{aside}, at)
 }
 
 // tea is the last evening: two short sessions on the tender with a break
 // between them.
 func (s *sayer) tea(zone *time.Location) []shot {
 	at := func(hour, min int) time.Time { return time.Date(2026, 11, 20, hour, min, 0, 0, zone) }
-	runner := func(letter string) card.Print {
+	runner := func(letter string) card.Face {
 		return s.print(journal.Card{Says: journal.RunnerCard, Kit: 2, Word: letter})
 	}
 	return []shot{
-		s.cards([]card.Print{s.begin("clean")}, at(19, 30)), s.cards([]card.Print{runner("A"), s.end()}, at(19, 50)),
-		s.cards([]card.Print{s.begin("clean")}, at(20, 1)), s.cards([]card.Print{runner("B"), s.end()}, at(20, 20)),
+		s.cards([]card.Face{s.begin("clean")}, at(19, 30)), s.cards([]card.Face{runner("A"), s.end()}, at(19, 50)),
+		s.cards([]card.Face{s.begin("clean")}, at(20, 1)), s.cards([]card.Face{runner("B"), s.end()}, at(20, 20)),
 	}
 }
 
 // cards is a picture of cards alone, laid out on the bench.
-func (s *sayer) cards(prints []card.Print, at time.Time) shot {
+func (s *sayer) cards(prints []card.Face, at time.Time) shot {
 	one := shot{taken: at}
 	one.hold(true, 0)
 	seed := hash(s.build.ID, at.String())
@@ -206,26 +206,26 @@ func (s *sayer) cards(prints []card.Print, at time.Time) shot {
 		x := (float64(i%columns)+0.5)/float64(columns) + 0.02*(rng.Float64()-0.5)
 		y := (float64(i/columns)+0.5)/float64(rows) + 0.02*(rng.Float64()-0.5)
 		placed := bench.InPlane(x, y, 0.1*(rng.Float64()-0.5), 1, width, width*3/4)
-		placed.Print = p
+		placed.Face = p
 		one.cards.Cards = append(one.cards.Cards, placed)
 	}
 	return one
 }
 
 // lay lays a card beside the work where it can be read there, and tells whether.
-func (s *shot) lay(p card.Print) bool {
+func (s *shot) lay(p card.Face) bool {
 	width := lying[s.scene.Model+" "+s.scene.Kind]
 	if width == 0 {
 		return false
 	}
-	s.scene.Beside = scene.Paper{Print: rasterOf(p), Width: width}
+	s.scene.Beside = scene.Paper{Image: rasterOf(p), Width: width}
 	return true
 }
 
 var rasters sync.Map // words of the card → *image.Gray
 
 // rasterOf is the card as printed, finer than it is seen.
-func rasterOf(p card.Print) *image.Gray {
+func rasterOf(p card.Face) *image.Gray {
 	key := strings.Join(append([]string{p.Words, p.Of, p.Card.Sheet}, p.Rules...), "\n")
 	if img, ok := rasters.Load(key); ok {
 		return img.(*image.Gray)

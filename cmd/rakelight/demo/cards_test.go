@@ -46,9 +46,9 @@ func TestCardsOfTheStory(t *testing.T) {
 		if s.cards != nil {
 			kind = len(s.cards.Cards)
 			for _, c := range s.cards.Cards {
-				want = append(want, textOf(t, c.Print.Card))
+				want = append(want, textOf(t, c.Face.Card))
 			}
-		} else if s.scene.Beside.Print != nil {
+		} else if s.scene.Beside.Image != nil {
 			kind = -1
 			want = []string{textOf(t, journal.Card{Says: journal.RoleCard, Word: s.role})}
 		}

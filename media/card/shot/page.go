@@ -10,14 +10,14 @@ import (
 
 // Page is a whole sheet of cards in a photo, not cut yet.
 type Page struct {
-	Prints        []card.Print // up to six, two in a row
-	Width, Height float64      // of the paper, millimeters
-	Printed       float64      // how large the cards came out, 1 = as they should
-	Left, Top     float64      // of the cards on the paper, millimeters
-	Words         bool         // a line of words below the cards
-	Share         float64      // height of the paper by that of the photo, if it were not tilted
-	Turn          float64      // radians, in its plane
-	Tilt          float64      // radians, out of the picture's plane
+	Faces         []card.Face // up to six, two in a row
+	Width, Height float64     // of the paper, millimeters
+	Printed       float64     // how large the cards came out, 1 = as they should
+	Left, Top     float64     // of the cards on the paper, millimeters
+	Words         bool        // a line of words below the cards
+	Share         float64     // height of the paper by that of the photo, if it were not tilted
+	Turn          float64     // radians, in its plane
+	Tilt          float64     // radians, out of the picture's plane
 	TiltAxis      float64
 }
 
@@ -37,7 +37,7 @@ func (p Page) raster(perMM float64) (*image.Gray, error) {
 	img := image.NewGray(image.Rect(0, 0, int(p.Width*perMM), int(p.Height*perMM)))
 	draw.Draw(img, img.Bounds(), image.White, image.Point{}, draw.Src)
 	bottom := 0.0
-	for i, one := range p.Prints {
+	for i, one := range p.Faces {
 		paper, err := one.Raster(perMM * p.Printed)
 		if err != nil {
 			return nil, err

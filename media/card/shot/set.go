@@ -104,8 +104,8 @@ var Conditions = []Condition{
 
 // add lays another card that says something else into the picture.
 func (s *Shot) add(p Placed, rng *rand.Rand) {
-	for p.Print = printOf(rng); p.Print.Card == s.Cards[0].Print.Card; {
-		p.Print = printOf(rng)
+	for p.Face = faceOf(rng); p.Face.Card == s.Cards[0].Face.Card; {
+		p.Face = faceOf(rng)
 	}
 	s.Cards = append(s.Cards, p)
 }
@@ -121,27 +121,27 @@ func (c Condition) Of(n, width, height int, seed uint64) Shot {
 	rng := rand.New(rand.NewPCG(seed, uint64(n)))
 	s := Shot{Width: width, Height: height, Seed: seed + uint64(n)*977, Noise: 2 + 2*rng.Float64(), Defocus: 1}
 	s.Cards = []Placed{{
-		Print: printOf(rng), Share: 0.08 + 0.27*rng.Float64(), X: 0.35 + 0.3*rng.Float64(), Y: 0.4 + 0.2*rng.Float64(),
+		Face: faceOf(rng), Share: 0.08 + 0.27*rng.Float64(), X: 0.35 + 0.3*rng.Float64(), Y: 0.4 + 0.2*rng.Float64(),
 		Turn: (rng.Float64() - 0.5) * 0.3, Tilt: 8 * degree * rng.Float64(), TiltAxis: rng.Float64() * 2 * math.Pi,
 	}}
 	c.spoil(&s, rng)
 	return s
 }
 
-// printOf is some card of the pilot boat's set.
-func printOf(rng *rand.Rand) card.Print {
+// faceOf is some card of the pilot boat's set.
+func faceOf(rng *rand.Rand) card.Face {
 	stages := []string{"cut", "clean", "dry-fit", "seam", "paint", "decal"}
 	switch rng.IntN(4) {
 	case 0:
 		n := []int{1, 2, 5, 10, 20}[rng.IntN(5)]
-		return card.Print{Card: journal.Card{Says: journal.CountCard, Count: n}, Words: "Parts done"}
+		return card.Face{Card: journal.Card{Says: journal.CountCard, Count: n}, Words: "Parts done"}
 	case 1:
-		return card.Print{Card: journal.Card{Says: journal.EndCard}, Words: "End"}
+		return card.Face{Card: journal.Card{Says: journal.EndCard}, Words: "End"}
 	case 2:
-		return card.Print{Card: journal.Card{Says: journal.RoleCard, Word: journal.Roles[rng.IntN(len(journal.Roles))]}, Words: "Before", Rules: []string{"Of"}}
+		return card.Face{Card: journal.Card{Says: journal.RoleCard, Word: journal.Roles[rng.IntN(len(journal.Roles))]}, Words: "Before", Rules: []string{"Of"}}
 	}
 	stage := stages[rng.IntN(len(stages))]
-	return card.Print{
+	return card.Face{
 		Card:  journal.Card{Says: journal.BeginCard, Build: journal.BuildKey("pilot-boat"), Stage: journal.StageKey(stage)},
 		Words: "Begin: " + journal.Title(stage), Of: "Pilot boat", Detail: []string{"A stage begins"},
 	}

@@ -42,7 +42,7 @@ type Shot struct {
 
 // Placed is a card in a photo.
 type Placed struct {
-	Print    card.Print
+	Face     card.Face
 	Share    float64 // width of the card by that of the photo, if it were not tilted
 	X, Y     float64 // its middle, by width and height of the photo
 	Turn     float64 // radians, in its plane
@@ -238,7 +238,7 @@ func (s Shot) bench(img *image.YCbCr, rng *rand.Rand) {
 // card lays a card into the picture and returns where it is.
 func (s Shot) card(p Placed, img *image.YCbCr) (image.Rectangle, error) {
 	perMM := max(4, p.Share*float64(s.Width)/card.Width*1.5)
-	paper, err := p.Print.Raster(perMM)
+	paper, err := p.Face.Raster(perMM)
 	if err != nil {
 		return image.Rectangle{}, err
 	}

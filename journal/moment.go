@@ -66,10 +66,10 @@ func (l Look) RetractedBy(r Record) string {
 }
 
 // Suppose is the state as it would be with more records. Nothing is written.
-func (l Look) Suppose(add ...New) (*State, error) {
+func (l Look) Suppose(add ...Body) (*State, error) {
 	records := slices.Clone(l.records)
-	for _, n := range add {
-		r, err := suppose(n.Kind, n.Body, records)
+	for _, body := range add {
+		r, err := suppose(body, records)
 		if err != nil {
 			return nil, err
 		}

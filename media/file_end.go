@@ -6,14 +6,17 @@ package media
 
 import (
 	"bufio"
+	"bytes"
 	"encoding/binary"
 	"io"
+	"math"
+	"slices"
 )
 
 // checkWhole returns a *BrokenError with Cut when the file is shorter than its
-// container says. A JPEG states no length, and the decoder of a PNG reads to its
-// end: both pass here. So does what is too damaged to follow: its decoder says
-// so in better words.
+// container says, or when it has that length and only zeros at its end. A JPEG
+// states no length, and its decoder reads to its end: it passes here. So does
+// what is too damaged to follow: its decoder says so in better words.
 func checkWhole(f io.ReaderAt, size int64, kind string) error {
 	whole := true
 	switch kind {
@@ -21,7 +24,11 @@ func checkWhole(f io.ReaderAt, size int64, kind string) error {
 		whole = wholeRIFF(f, size)
 	case "gif":
 		whole = wholeGIF(f, size)
-	case "heic", "avif", "cr3":
+	case "png":
+		whole = wholePNG(f, size)
+	case "heic", "avif":
+		whole = wholeBoxes(f, size)
+	case "cr3":
 		_, whole = topBoxes(f, size)
 	case "dng", "nef", "cr2", "arw", "pef", "raw", "tiff":
 		whole = wholeTIFF(f, size)
@@ -32,6 +39,57 @@ func checkWhole(f io.ReaderAt, size int64, kind string) error {
 	return nil
 }
 
+// blank is so long a run of zeros as neither packed pixels nor what programs
+// leave free for metadata (two fields of 2060 bytes) put at the end of a picture;
+// common practice, no source. Many who copy give the file its full length first,
+// and a copy that broke off keeps it.
+const blank = 8 << 10
+
+// endsBlank reports whether nothing but zeros stands before an offset.
+func endsBlank(f io.ReaderAt, end int64) bool {
+	tail := make([]byte, blank)
+	if end < blank {
+		return false
+	}
+	n, _ := f.ReadAt(tail, end-blank)
+	return n == blank && len(bytes.Trim(tail, "\x00")) == 0
+}
+
+// wholeBoxes looks that the boxes end with the file, and its pixels with something.
+func wholeBoxes(f io.ReaderAt, size int64) bool {
+	list, whole := topBoxes(f, size)
+	for _, box := range slices.Backward(list) {
+		if box.kind == "mdat" || box.kind == "\x00\x00\x00\x00" {
+			return whole && !endsBlank(f, box.at+box.size)
+		}
+	}
+	return whole
+}
+
+// wholePNG walks the chunks to the last (PNG, third edition, 5.3: length, type,
+// data, CRC). The decoder calls one that ends within its pixels damaged.
+func wholePNG(f io.ReaderAt, size int64) bool {
+	var head [8]byte
+	for at := int64(8); ; {
+		if n, _ := f.ReadAt(head[:], at); n < len(head) {
+			return false
+		}
+		length, kind := binary.BigEndian.Uint32(head[:]), string(head[4:])
+		switch {
+		case kind == "\x00\x00\x00\x00":
+			return !endsBlank(f, size)
+		case length > math.MaxInt32:
+			return true
+		}
+		if at += 12 + int64(length); at > size {
+			return false
+		}
+		if kind == "IEND" {
+			return true
+		}
+	}
+}
+
 // wholeRIFF asks the length in the header (Google's WebP container
 // specification: the file is that and 8 bytes; an odd last chunk is padded, which
 // some writers leave out).
@@ -40,7 +98,8 @@ func wholeRIFF(f io.ReaderAt, size int64) bool {
 	if n, _ := f.ReadAt(head[:], 0); n < len(head) {
 		return false
 	}
-	return size+1 >= 8+int64(binary.LittleEndian.Uint32(head[4:]))
+	end := 8 + int64(binary.LittleEndian.Uint32(head[4:]))
+	return size+1 >= end && !endsBlank(f, min(size, end))
 }
 
 // wholeGIF walks the blocks to the trailer (GIF89a specification, appendix B:
@@ -86,6 +145,8 @@ func wholeGIF(f io.ReaderAt, size int64) bool {
 			if _, err := io.ReadFull(r, d[:]); err != nil || !table(d[8]) || !skip(1) || !subBlocks() {
 				return false
 			}
+		case 0:
+			return !endsBlank(f, size)
 		default:
 			return true // damaged, or bytes behind the picture: not for us to say
 		}

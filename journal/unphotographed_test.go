@@ -14,7 +14,7 @@ func TestUnseen(t *testing.T) {
 	for _, c := range []struct {
 		name  string
 		shots []string
-		more  []New
+		more  []Body
 		unset bool
 		want  string
 	}{
@@ -22,8 +22,8 @@ func TestUnseen(t *testing.T) {
 		{"a photo between", []string{"18:00 begin pilot-boat clean", "19:50 photo", "21:40 end"}, nil, false, ""},
 		{"the longest of two", []string{"17:00 begin pilot-boat clean", "19:10 5", "21:40 end"}, nil, false, "19:10-21:40"},
 		{"just as long", []string{"18:00 begin pilot-boat clean", "20:00 end"}, nil, false, ""},
-		{"a break was entered", []string{"18:00 begin pilot-boat clean", "22:00 end"}, []New{{"break", BreakBody{Session: id, Start: at(19, 0), End: at(21, 0)}}}, false, ""},
-		{"a person said so", []string{"18:00 begin pilot-boat clean", "22:00 end"}, []New{{"correct", CorrectBody{Session: id, Accept: true}}}, false, ""},
+		{"a break was entered", []string{"18:00 begin pilot-boat clean", "22:00 end"}, []Body{BreakBody{Session: id, Start: at(19, 0), End: at(21, 0)}}, false, ""},
+		{"a person said so", []string{"18:00 begin pilot-boat clean", "22:00 end"}, []Body{CorrectBody{Session: id, Accept: true}}, false, ""},
 		{"the setting", []string{"18:00 begin pilot-boat clean", "22:00 end"}, nil, true, ""},
 		{"only estimated", []string{"18:00 begin pilot-boat clean", "18:30 5", "+19:00 photo"}, nil, false, ""},
 	} {
@@ -33,7 +33,7 @@ func TestUnseen(t *testing.T) {
 		}
 		records := shots(t, c.shots...)
 		for i, n := range c.more {
-			records = append(records, written(t, int64(i+1), n.Kind, n.Body))
+			records = append(records, written(t, int64(i+1), n))
 		}
 		s := Fold(plan, records)
 		got := ""

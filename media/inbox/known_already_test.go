@@ -265,3 +265,70 @@ func photoRecords(t testing.TB, j *journal.Journal) int {
 	}
 	return n
 }
+
+// A link in the place of an original that leads elsewhere is no kept photo, even
+// if the same bytes lie there: a good copy does not leave for its sake, and mends
+// it once the link is gone.
+func TestLinkInPlaceOfOriginal(t *testing.T) {
+	j := bench(t)
+	picture := shot(t, 1)
+	drop(t, j, "a.jpg", picture)
+	takeAll(t, j)
+	kept := j.Path(j.State.Photos[0].Path)
+	elsewhere := filepath.Join(t.TempDir(), "a.jpg")
+	if err := os.Rename(kept, elsewhere); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.Symlink(elsewhere, kept); err != nil {
+		t.Skip("no links here:", err)
+	}
+	good := drop(t, j, "good.jpg", picture)
+	if takeAll(t, j); !exists(good) {
+		t.Fatal("the good copy left although nothing is kept in the journal")
+	}
+	found := j.Check(true)
+	if len(found) != 1 || !found[0].Error || !strings.Contains(found[0].What, "remove the link") {
+		t.Errorf("%+v", found)
+	}
+	if err := os.Remove(kept); err != nil {
+		t.Fatal(err)
+	}
+	if takeAll(t, j); exists(good) || len(j.Check(true)) != 0 {
+		t.Errorf("not mended: %+v", j.Check(true))
+	}
+}
+
+// A folder in the place of an original is called what it is.
+func TestFolderInPlaceOfOriginal(t *testing.T) {
+	j := bench(t)
+	drop(t, j, "a.jpg", shot(t, 1))
+	takeAll(t, j)
+	kept := j.Path(j.State.Photos[0].Path)
+	if err := os.Remove(kept); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.Mkdir(kept, 0o755); err != nil {
+		t.Fatal(err)
+	}
+	found := j.Check(true)
+	if len(found) != 1 || !found[0].Error || !strings.Contains(found[0].What, "folder") {
+		t.Errorf("%+v", found)
+	}
+}
+
+// Damaged bytes that lie aside are told of once, however often the same damage
+// was repaired.
+func TestSameDamageTwice(t *testing.T) {
+	j := bench(t)
+	picture := shot(t, 1)
+	drop(t, j, "a.jpg", picture)
+	takeAll(t, j)
+	for range 2 {
+		flip(t, j.Path(j.State.Photos[0].Path))
+		drop(t, j, "good.jpg", picture)
+		takeAll(t, j)
+	}
+	if found := j.Check(true); len(j.State.Repairs) != 2 || len(found) != 1 || found[0].Kind != journal.DamagedBytes {
+		t.Errorf("%d repairs: %+v", len(j.State.Repairs), found)
+	}
+}

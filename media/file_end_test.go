@@ -10,6 +10,7 @@ import (
 	"image"
 	"image/color"
 	"image/gif"
+	"image/png"
 	"os"
 	"path/filepath"
 	"strings"
@@ -59,12 +60,55 @@ func rawWithStrip() []byte {
 	return append(data, make([]byte, 2060-len(data))...)
 }
 
+// noisyPNG is a PNG of several chunks of pixels.
+func noisyPNG(t *testing.T) []byte {
+	t.Helper()
+	picture := image.NewGray(image.Rect(0, 0, 200, 200))
+	n := uint32(1)
+	for i := range picture.Pix {
+		n = n*1664525 + 1013904223
+		picture.Pix[i] = byte(n >> 24)
+	}
+	var b bytes.Buffer
+	if err := png.Encode(&b, picture); err != nil {
+		t.Fatal(err)
+	}
+	return b.Bytes()
+}
+
+// A copy that was given its full length first, and broke off, has zeros at its
+// end: the decoders of HEIC and WebP make gray of them and are content.
+func TestBlankEndIsCut(t *testing.T) {
+	box := func(kind string, n int) string {
+		return string(binary.BigEndian.AppendUint32(nil, uint32(8+n))) + kind + strings.Repeat("x", n)
+	}
+	large := animated(t)
+	large = append(large[:len(large)-1], bytes.Repeat([]byte("\x21\xfe\xc8"+strings.Repeat("x", 200)+"\x00"), 100)...)
+	for kind, data := range map[string][]byte{
+		"webp": longWebP(t), "png": noisyPNG(t), "gif": append(large, 0x3b),
+		"heic": []byte(box("ftyp", 16) + box("meta", 40) + box("mdat", 30000)),
+		"avif": []byte(box("ftyp", 16) + box("meta", 40) + box("mdat", 30000)),
+	} {
+		if err := checkWhole(bytes.NewReader(data), int64(len(data)), kind); err != nil {
+			t.Errorf("a whole %s: %v", kind, err)
+		}
+		for _, written := range []int{len(data) / 4, len(data) / 2, len(data) - 2*blank} {
+			broke := append(bytes.Clone(data[:written]), make([]byte, len(data)-written)...)
+			var broken *BrokenError
+			if err := checkWhole(bytes.NewReader(broke), int64(len(broke)), kind); !errors.As(err, &broken) || !broken.Cut {
+				t.Errorf("%s, %d of %d bytes and zeros: %v", kind, written, len(data), err)
+			}
+		}
+	}
+}
+
 func TestWhole(t *testing.T) {
 	box := func(kind string, n int) string {
 		return string(binary.BigEndian.AppendUint32(nil, uint32(8+n))) + kind + strings.Repeat("x", n)
 	}
 	for kind, data := range map[string][]byte{
 		"gif": animated(t), "webp": longWebP(t), "dng": rawWithStrip(),
+		"png": noisyPNG(t), "heic": []byte(box("ftyp", 16) + box("meta", 40) + box("mdat", 500)),
 		"cr3": []byte(box("ftyp", 16) + box("moov", 40) + box("mdat", 500)),
 	} {
 		if err := checkWhole(bytes.NewReader(data), int64(len(data)), kind); err != nil {
@@ -75,7 +119,7 @@ func TestWhole(t *testing.T) {
 			t.Errorf("a %s with something behind it: %v", kind, err)
 		}
 		ends := map[int]bool{} // between two boxes nothing tells
-		if kind == "cr3" {
+		if kind == "cr3" || kind == "heic" {
 			ends = map[int]bool{24: true, 72: true}
 		}
 		for n := range len(data) {
@@ -91,9 +135,9 @@ func TestWhole(t *testing.T) {
 }
 
 // TestReadFindsCut: by the whole way of reading, a WebP and a GIF whose beginning
-// decodes are found cut.
+// decodes are found cut, and a PNG is called that rather than damaged.
 func TestReadFindsCut(t *testing.T) {
-	for name, data := range map[string][]byte{"a.gif": animated(t), "a.webp": longWebP(t)} {
+	for name, data := range map[string][]byte{"a.gif": animated(t), "a.webp": longWebP(t), "a.png": noisyPNG(t)} {
 		path := filepath.Join(t.TempDir(), name)
 		for _, n := range []int{len(data), len(data) - 100} {
 			if err := os.WriteFile(path, data[:n], 0o644); err != nil {
