@@ -202,8 +202,12 @@ func (f *folding) tagByCards() {
 			}
 		}
 		for verb, h := range hold[p.Camera] {
-			if p.Instant.At.Sub(h.last) > CardHold {
+			if away := p.Instant.At.Sub(h.last); away > CardHold {
 				delete(hold[p.Camera], verb)
+				// After a longer silence the session is over, and nobody expects it.
+				if verb == RoleCard && away <= f.state.Config.Silence() && !p.OfCards() {
+					p.Lapsed = Lapse{h.card.Card.Word, h.last}
+				}
 				continue
 			}
 			h.last = p.Instant.At

@@ -56,12 +56,18 @@ func (j *Journal) Check(deep bool) []Finding {
 	vanished := slices.ContainsFunc(found, func(f Finding) bool { return f.Kind == MissingLines })
 	found = slices.Concat(found, j.checkPhotos(deep), j.checkNames(vanished), j.checkRepairs())
 	for _, p := range j.State.Problems {
+		if p.Record != "" {
+			p.What += "; if it should not be: " + Typed("rakelight retract %s", p.Record)
+		}
 		found = append(found, j.State.findingOfPlan(p))
 	}
 	found = append(found, j.State.lostFindings()...)
 	found = append(found, j.State.unseenFindings()...)
 	for _, o := range j.State.Over() {
 		found = append(found, Finding{OtherRemark, "builds/" + o.Build, 0, o.String() + "; " + o.Mend(), false})
+	}
+	for _, f := range j.State.Finishables() {
+		found = append(found, Finding{OtherRemark, "builds/" + f.Build, 0, f.String() + "; " + f.Mend(), false})
 	}
 	for _, o := range j.State.Overlaps() {
 		found = append(found, Finding{OtherRemark, "records", 0, o.String() + "; " + o.Mend(), false})

@@ -85,6 +85,12 @@ func ParseReally(text string, shown time.Time) (time.Time, error) {
 	return time.Time{}, fmt.Errorf("%q is no time; write it like \"2026-03-14 19:32:05\" or 19:32:05", text)
 }
 
+// TellsClock reports whether FaultOf can say something: the photo's time is that
+// of its camera's clock, and it names its camera.
+func (p *Photo) TellsClock() bool {
+	return p.Instant.ByClock() && (p.Camera.Make != "" || p.Camera.Model != "")
+}
+
 // FaultOf is how far the camera was ahead when it took the photo that was
 // really taken at the moment text tells, in whole seconds. A photo whose time
 // did not come from its camera's clock tells nothing.

@@ -76,7 +76,7 @@ func (f *folding) finishBuild(r Record) error {
 		closed := *one
 		closed.Finished, closed.Closed = b.Date, r.ID()
 		if b.Date == "" {
-			closed.Closed = ""
+			closed.Closed, closed.Resumed = "", b.At
 		}
 		f.state.Builds[i] = &closed
 	}

@@ -23,6 +23,7 @@ type (
 	CheckItem   = plan.CheckItem
 	DiaryDay    = plan.DiaryDay
 	PartRef     = plan.PartRef
+	Draft       = plan.Draft
 	AskError    = plan.AskError
 )
 
@@ -52,6 +53,9 @@ func ParseParts(text string, b *Build) (refs []PartRef, count int, err error) {
 // LooksLikePart reports whether the text has the form of a part or a runner; see
 // plan.LooksLikePart.
 func LooksLikePart(text string) bool { return plan.LooksLikePart(text) }
+
+// BuildHelp tells every word of build.md; see plan.BuildHelp.
+func BuildHelp() string { return plan.BuildHelp() }
 
 // Title makes a readable title of an id; see plan.Title.
 func Title(id string) string { return plan.Title(id) }

@@ -77,7 +77,7 @@ func (s *State) ResolveBuild(name string) (*Build, error) {
 		ids = append(ids, b.ID)
 	}
 	if len(ids) == 0 {
-		return nil, &AskError{What: fmt.Sprintf("there is no build %q, nor any other yet", name), Hint: "a build is a folder with a build.md: builds/" + slug + "/build.md; the journal's README.txt shows one"}
+		return nil, &AskError{What: fmt.Sprintf("there is no build %q, nor any other yet", name), Hint: Typed("rakelight build %s", slug) + " begins one"}
 	}
 	fits := make([]string, len(found))
 	for i, b := range found {

@@ -36,7 +36,7 @@ type ToDo struct {
 	File    string // of a file that is no photo: below the journal folder, slashes
 	Why     Cause
 	Else    string // the other thing one may type, "" = none
-	Command string // BUILD, STAGE and TIME stand for what the person knows
+	Command string // BUILD, STAGE and TIME stand for what the person knows; "" = no command helps, and Why says what does
 }
 
 // Name is what the row is about, in short.
@@ -75,7 +75,10 @@ func (s *State) ToDo() []ToDo {
 		doubt := DoubtCause{in.Doubts}
 		day := in.At.Format(time.DateOnly)
 		place := Typed("rakelight tag %s BUILD STAGE", p.Short())
-		really := Typed("rakelight clock --photo %s --really TIME", p.Short())
+		really := Typed("rakelight why %s", p.Short())
+		if p.TellsClock() {
+			really = Typed("rakelight clock --photo %s --really TIME", p.Short())
+		}
 		switch {
 		case in.Source == SaidSo: // a person said it, as well as they know
 		case in.Source == FileTime && p.ToSort():
@@ -98,7 +101,15 @@ func (s *State) ToDo() []ToDo {
 		case p.ToSort():
 			add(Unsorted, p, PlaceCause{firstWhy(p.Why["build"], p.Why["stage"])}, place)
 		case p.Guess && !p.OfCards():
-			add(Guessed, p, PlaceCause{firstWhy(p.Why["stage"], p.Why["build"])}, Typed("rakelight tag %s %s %s", p.Short(), p.Tags.Build, p.Tags.Stage))
+			guess := place
+			if b := s.Build(p.Tags.Build); b != nil && b.Stage(p.Tags.Stage) != nil {
+				guess = Typed("rakelight tag %s %s %s", p.Short(), p.Tags.Build, p.Tags.Stage)
+			}
+			add(Guessed, p, PlaceCause{firstWhy(p.Why["stage"], p.Why["build"])}, guess)
+		}
+		if role := p.Lapsed.Role; role != "" && p.Tags.Role == "" {
+			rows = append(rows, ToDo{Kind: CardWrong, Photo: p, Else: Typed("rakelight tag %s --role progress", p.Short()), Command: Typed("rakelight tag %s --role %s", p.Short(), role),
+				Why: LapseCause{role, p.Lapsed.Last.In(s.ZoneAt(p.Lapsed.Last)), in.At.Sub(p.Lapsed.Last)}})
 		}
 	}
 	rows = append(rows, s.cardRows()...)

@@ -59,7 +59,9 @@ func (s *State) cardRow(p *Photo, c CardSaid, all []CardSaid) ToDo {
 			row.Command += fmt.Sprintf(" --parts %d", c.Card.Count)
 		}
 	case TimeInDoubt:
-		row.Command = Typed("rakelight clock --photo %s --really TIME", p.Short())
+		if row.Command = Typed("rakelight clock --photo %s --really TIME", p.Short()); !p.TellsClock() {
+			row.Command = Typed("rakelight why %s", p.Short())
+		}
 	case TimerRan, EndByHand, RunnerBefore:
 		row.Command, row.Else = Typed("rakelight cards --ignore %s", p.Short()), ""
 	case NoRunners, ManyRunners:

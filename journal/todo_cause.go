@@ -30,6 +30,13 @@ type PlaceCause struct{ Why reason.Why }
 // CardCause says what became of bench cards in one photo.
 type CardCause struct{ Cards []CardSaid }
 
+// LapseCause says that a role by card held no longer.
+type LapseCause struct {
+	Role string
+	Last time.Time     // of the last photo it held for, in the journal's zone
+	Away time.Duration // without a photo since
+}
+
 // CopyCause says why a file was set aside.
 type CopyCause struct{ Why reason.Link }
 
@@ -42,5 +49,6 @@ func (ZoneCause) cause()  {}
 func (ClockCause) cause() {}
 func (PlaceCause) cause() {}
 func (CardCause) cause()  {}
+func (LapseCause) cause() {}
 func (CopyCause) cause()  {}
 func (FileCause) cause()  {}

@@ -43,7 +43,7 @@ func TestToDo(t *testing.T) {
 			p.Instant.Source, p.Instant.Offset, p.Instant.At = "GPS", "GPS", moment(t, "2026-07-08 02:00:00 +01:00")
 		}), // m
 		photo("2026-07-06 12:00:00 +01:00", "2026:07:06 12:00:00", func(p *Photo) { p.Camera.Model = "K 2" }), // n: as the one that is away
-	}, Asides: []Aside{{Path: "inbox/aside/a (2).jpg", Why: reason.Link{By: reason.SmallerCopy}}}}
+	}, Asides: []Aside{{Path: "inbox/aside/a (2).jpg", Why: reason.Link{By: reason.SmallerCopy}}}, Builds: []*Build{{ID: "lorry", Stages: []Stage{{ID: "clean", Kind: "clean"}}}}}
 	var got []string
 	for _, row := range s.ToDo() {
 		if row.Why == nil || row.Name() == "" || !strings.HasPrefix(row.Command, "rakelight ") {

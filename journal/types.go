@@ -142,11 +142,18 @@ type Photo struct {
 	Fingerprint string     // how it looks, "" = not known; see media.Look
 	Sharp       float64    // compares within a burst only
 	Cards       []CardSeen // bench cards in it
+	Lapsed      Lapse      // a role by card that held no longer, and would have been this photo's
 	CardsBy     string     // id of the record by which a person said what its cards say, "" = they say what was read
 	Trial       int        // number of the trial card that held, 0 = none
 	Burst       string     // hash of the photo that stands for its burst, possibly its own; "" = it stands alone
 	Beside      []Original // its other files, by path: the raw picture of the same shot, XMP files that came later
 	Record      string     // id of the record that took it in
+}
+
+// Lapse is a role by card that ended for want of photos.
+type Lapse struct {
+	Role string    // "" = none did
+	Last time.Time // of the last photo it held for
 }
 
 // Original is a kept file that belongs to a photo but is not the one shown.

@@ -22,7 +22,7 @@ var headings = map[string]string{
 	journal.ZoneGuessed: "with a guessed zone",
 	journal.ClockDoubt:  "with a clock in doubt",
 	journal.Guessed:     "whose place is a guess",
-	journal.Unsorted:    "to sort",
+	journal.Unsorted:    "without a build or a stage",
 	journal.CardWrong:   "with a bench card that does not fit",
 	journal.SetAside:    "set aside",
 	journal.Unreadable:  "in the inbox, not taken in for a reason",
@@ -33,6 +33,9 @@ func (a *app) checkPhotos(j *journal.Journal, all bool) error {
 	lying, err := inbox.New(j, inbox.Options{}).Lying(a.ctx)
 	if err != nil {
 		return err
+	}
+	if n := len(journal.Asked(j.State.ToDo())); n > 0 { // as status and the pages say
+		a.printf("%s to sort\n", count(n, "photo"))
 	}
 	rows := map[string][]journal.ToDo{}
 	for _, row := range append(j.State.ToDo(), lying...) {
@@ -53,7 +56,10 @@ func (a *app) checkPhotos(j *journal.Journal, all bool) error {
 				a.printf("  and %d more: rakelight check --photos --all\n", len(list)-i)
 				break
 			}
-			a.printf("  %s: %s\n      %s\n", row.Name(), wording.ToDo(row.Why), row.Command)
+			a.printf("  %s: %s\n", row.Name(), wording.ToDo(row.Why))
+			if row.Command != "" {
+				a.printf("      %s\n", row.Command)
+			}
 			if row.Else != "" {
 				a.printf("      or %s\n", row.Else)
 			}

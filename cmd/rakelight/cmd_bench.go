@@ -1,4 +1,4 @@
-// rakelight on, off, break, done and status: the timer at the bench.
+// rakelight on, off, break and done: the timer at the bench.
 
 package main
 
@@ -11,7 +11,7 @@ import (
 	"rakelight/journal"
 	"rakelight/journal/entry"
 	"rakelight/journal/entry/wording"
-	reasons "rakelight/journal/wording"
+	"rakelight/journal/metrics"
 )
 
 var onCmd = &command{
@@ -72,7 +72,9 @@ var offCmd = &command{
 	usage: `Usage: rakelight off [--at TIME] [--worked TIME]
 
 Ends the running session now. If the timer was forgotten, say when it really
-ended or how long you really worked; it is never counted silently.
+ended or how long you really worked; it is never counted silently. If nothing was
+counted in it, it is asked once how much was done; rakelight done … --last
+answers, at any time before the next session ends.
 
   --at TIME       it ended then: 22:10 (the latest such time that has passed),
                   or with its day, "2026-11-21 20:30"
@@ -110,12 +112,28 @@ Example:
 		if err != nil {
 			return err
 		}
-		for _, s := range said.Sessions() {
+		ended := said.Sessions()
+		for _, s := range ended {
 			a.printEnded(s)
 		}
 		a.told(said.Remarks)
+		a.askCount(ended[len(ended)-1])
 		return nil
 	},
+}
+
+// askCount asks how much was done in a session that ended without a count: none
+// is another answer than none given. It waits for nothing.
+func (a *app) askCount(s *journal.Session) {
+	unit, countable := metrics.CountedKind(s.Kind)
+	if s.Counted || !countable {
+		return
+	}
+	some := "A1-A12"
+	if unit != "part" {
+		some = "3"
+	}
+	a.remark(fmt.Sprintf("how many %ss were done? %s says it, rakelight done 0 --last that there were none", unit, journal.Typed("rakelight done %s --last", some)))
 }
 
 func (a *app) printEnded(s *journal.Session) {
@@ -165,7 +183,7 @@ Example:
 
 var doneCmd = &command{
 	name: "done", line: "count parts as done in the running session",
-	usage: `Usage: rakelight done PARTS [--at HH:MM]
+	usage: `Usage: rakelight done PARTS [--at HH:MM] [--last]
 
 Counts parts in the running session: by reference (runner letter and part
 number) or as a bare count. References are better: each part counts once, and
@@ -173,14 +191,19 @@ weeks later you still know which. A reference that could mean two things is
 asked about, never guessed. 0 says that none was done, which is not the same as
 not counted.
 
+  --last      in the session that ended last
+  --at HH:MM  they were done earlier today
+
 Example:
   rakelight done A1-A12,B3
+  rakelight done A13 --last
   rakelight done 2/A4
   rakelight done 12
 `,
 	run: func(a *app, args []string) error {
 		fs := pflag.NewFlagSet("done", pflag.ContinueOnError)
 		at := fs.String("at", "", "")
+		last := fs.Bool("last", false, "")
 		j, rest, err := a.openWith(fs, args, takes(1, many, "done takes the parts: A1-A12,B3 or a count"))
 		if err != nil {
 			return err
@@ -189,59 +212,19 @@ Example:
 		if err != nil {
 			return err
 		}
-		said, err := entry.Do(j, entry.Done{Parts: strings.Join(rest, ","), At: when})
+		said, err := entry.Do(j, entry.Done{Parts: strings.Join(rest, ","), Last: *last, At: when})
 		if err != nil {
 			return err
 		}
 		s := said.Sessions()[0]
-		a.printf("%s done in this session of %s on %s%s\n", count(s.Done(), "part"), s.Stage, s.Build, takeBack(said.Records[0]))
+		which := "this session"
+		if *last {
+			which = "the session of " + s.Date
+		}
+		a.printf("%s done in %s of %s on %s%s\n", count(s.Done(), "part"), which, s.Stage, s.Build, takeBack(said.Records[0]))
 		a.told(said.Remarks)
 		return nil
 	},
-}
-
-var statusCmd = &command{
-	name: "status", line: "say what is running, paused and to sort",
-	usage: `Usage: rakelight status
-
-Says which session runs, which builds are paused and what they wait for, and
-how many photos are still to sort.
-
-Example:
-  rakelight status
-`,
-	run: func(a *app, args []string) error {
-		j, _, err := a.openWith(pflag.NewFlagSet("status", pflag.ContinueOnError), args, takes(0, 0, "status takes no arguments"))
-		if err != nil {
-			return err
-		}
-		running := j.State.Running()
-		for _, s := range running {
-			a.printf("running: %s on %s since %s (%s)\n", s.Stage, s.Build, s.Start.In(j.State.Zone).Format("2006-01-02 15:04"), journal.Spell(a.now().Sub(s.Start)))
-		}
-		if len(running) == 0 {
-			a.println("no session is running")
-		}
-		for _, b := range j.State.Builds {
-			if p := j.State.Paused(b.ID); p != nil {
-				a.printf("paused: %s since %s; why: %s; next: %s; waiting for: %s\n", b.ID, p.From.In(j.State.Zone).Format("2006-01-02"), orNothing(p.Why), orNothing(p.Next), orNothing(p.Waiting))
-			}
-		}
-		// The pages name the same number beside the way to "To sort".
-		if n := len(journal.Asked(j.State.ToDo())); n > 0 {
-			a.printf("%s to sort\n", count(n, "photo"))
-			a.println("rakelight check --photos lists them, each with what to type")
-		}
-		a.askForgotten(j)
-		return nil
-	},
-}
-
-func orNothing(s string) string {
-	if s == "" {
-		return "not said"
-	}
-	return s
 }
 
 // takeBack says how to take a record back.
@@ -276,21 +259,4 @@ func caution(kind string) string {
 		return "keep glue off skin and away from eyes, with fresh air" + deferral
 	}
 	return ""
-}
-
-// askForgotten says which timers seem to have been forgotten.
-func (a *app) askForgotten(j *journal.Journal) {
-	now := a.now()
-	for _, s := range j.State.Running() {
-		if s.Overdue(now, j.State.Config.LongestTimer()) {
-			a.say(fmt.Errorf("%s on %s has been running for %s; was the timer forgotten? it is not counted", s.Stage, s.Build, journal.Spell(now.Sub(s.Start))),
-				`rakelight off --worked "1h20" says how long it really was`)
-		}
-	}
-	for _, s := range j.State.Sessions {
-		if s.Doubt.Any() && !s.Open {
-			a.say(fmt.Errorf("%s on %s, %s: %s; it is not counted", s.Stage, s.Build, s.Start.In(j.State.Zone).Format("2006-01-02"), reasons.Length(s.Doubt)),
-				journal.Typed(`rakelight correct %s --worked "1h20"`, s.ID)+" says how long it really was")
-		}
-	}
 }

@@ -1,5 +1,5 @@
-// rakelight worked, reopen, correct, retract, pause and resume: what is said
-// after the fact.
+// rakelight worked, reopen, retract, pause and resume: what is said after the
+// fact.
 
 package main
 
@@ -115,69 +115,15 @@ Example:
 	},
 }
 
-var correctCmd = &command{
-	name: "correct", line: "correct a session",
-	usage: `Usage: rakelight correct SESSION [--worked TIME] [--count N] [--build BUILD] [--stage STAGE] [--class CLASS]
-                         [--tool NAME]… [--for STAGE] [--note TEXT] [--yes]
-
-Corrects a session; the earlier record stays, the newer one counts. The id of a
-session is printed when it ends, and stands on the build's page.
-
-  --worked TIME   it lasted that long: 40m, 1h20; it is then a remembered time
-  --count N       parts done by bare count, on top of those named
-  --tool NAME     the tools used, in place of those named before; "" = none
-  --for STAGE     of a repair: the stage, or the id of the mistake, that it mends
-  --yes           yes, it really ran that long
-
-Example:
-  rakelight correct bench-1f3a/12 --worked 1h20
-`,
-	run: func(a *app, args []string) error {
-		fs := pflag.NewFlagSet("correct", pflag.ContinueOnError)
-		var said entry.Correct
-		worked := fs.String("worked", "", "")
-		parts := fs.Int("count", -1, "")
-		fs.StringVar(&said.Build, "build", "", "")
-		fs.StringVar(&said.Stage, "stage", "", "")
-		fs.StringVar(&said.Class, "class", "", "")
-		fs.StringVar(&said.Note, "note", "", "")
-		fs.BoolVar(&said.Accept, "yes", false, "")
-		tools := toolFlag(fs)
-		fs.StringVar(&said.For, "for", "", "")
-		j, rest, err := a.openWith(fs, args, takes(1, 1, "correct takes one session"))
-		if err != nil {
-			return err
-		}
-		said.Session = rest[0]
-		if *worked != "" {
-			if said.Lasted, err = a.length(*worked); err != nil {
-				return err
-			}
-		}
-		if *parts >= 0 {
-			said.Count = parts
-		}
-		if *tools != nil {
-			said.Tools = tools
-		}
-		done, err := entry.Do(j, said)
-		if err != nil {
-			return err
-		}
-		a.printEnded(done.Sessions()[0])
-		a.printf("corrected%s\n", takeBack(done.Records[0]))
-		a.told(done.Remarks)
-		return nil
-	},
-}
-
 var retractCmd = &command{
 	name: "retract", line: "take a record back",
-	usage: `Usage: rakelight retract RECORD [--why TEXT]
+	usage: `Usage: rakelight retract RECORD [--why TEXT] [--preview]
 
 Takes a record back: the record stays in the file, and counts no more, nor does
-what hangs on it, such as the end and the parts of a session. A photo whose
-record is taken back leaves the pages; its original stays.
+what hangs on it, such as the end and the parts of a session; it says what goes
+along. A photo whose record is taken back leaves the pages; its original stays.
+
+  --preview  say what would go along, and write nothing
 
 Example:
   rakelight retract bench-1f3a/12 --why "wrong build"
@@ -185,11 +131,22 @@ Example:
 	run: func(a *app, args []string) error {
 		fs := pflag.NewFlagSet("retract", pflag.ContinueOnError)
 		why := fs.String("why", "", "")
+		preview := fs.Bool("preview", false, "")
 		j, rest, err := a.openWith(fs, args, takes(1, 1, "retract takes one record"))
 		if err != nil {
 			return err
 		}
-		said, err := entry.Do(j, entry.Retract{Record: rest[0], Why: *why})
+		back := entry.Retract{Record: rest[0], Why: *why}
+		if *preview {
+			plan, _, err := entry.Preview(j, back)
+			if err != nil {
+				return err
+			}
+			a.printf("%s would be taken back; nothing was written\n", rest[0])
+			a.told(plan.Remarks)
+			return nil
+		}
+		said, err := entry.Do(j, back)
 		if err != nil {
 			return err
 		}
@@ -229,10 +186,11 @@ Example:
 }
 
 var resumeCmd = &command{
-	name: "resume", line: "take a paused build up again",
+	name: "resume", line: "take a build up again, paused or finished",
 	usage: `Usage: rakelight resume BUILD
 
-Takes a paused build up again, and says what you noted when you stopped.
+Takes a build up again that was paused, and says what you noted when you stopped;
+or one that rakelight finish closed.
 
 Example:
   rakelight resume pilot-boat
@@ -247,10 +205,14 @@ Example:
 		if err != nil {
 			return err
 		}
-		build := said.Add[0].(journal.ResumeBody).Build
-		a.printf("%s goes on%s\n", build, takeBack(said.Records[0]))
-		if p := before.Paused(build); p != nil {
-			a.printf("You stopped because: %s. Next was: %s. You waited for: %s.\n", orNothing(p.Why), orNothing(p.Next), orNothing(p.Waiting))
+		switch body := said.Add[0].(type) {
+		case journal.FinishBody:
+			a.printf("%s is open again%s\n", body.Build, takeBack(said.Records[0]))
+		case journal.ResumeBody:
+			a.printf("%s goes on%s\n", body.Build, takeBack(said.Records[0]))
+			if p := before.Paused(body.Build); p != nil {
+				a.printf("You stopped because: %s. Next was: %s. You waited for: %s.\n", orNothing(p.Why), orNothing(p.Next), orNothing(p.Waiting))
+			}
 		}
 		a.told(said.Remarks)
 		return nil

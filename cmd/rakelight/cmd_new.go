@@ -57,8 +57,8 @@ Example:
 
 Three things to do next:
   1. Drop photos into %s
-  2. Say what you build: write %s
-     (the file README.txt in the journal shows one to copy)
+  2. Say what you build, in the journal folder: rakelight build my-build
+     (it writes %s for you to edit)
   3. When you sit down at the bench, in the journal folder:
      rakelight on my-build cut        and later: rakelight off
 

@@ -77,7 +77,7 @@ func (a *app) watch(j *journal.Journal, addr string, serve bool) error {
 		a.printf("The pages are at %s\n", server.URL)
 	}
 	a.printf("Watching %s; drop photos there. Ctrl-C stops.\n", j.InboxDir())
-	a.askForgotten(j)
+	a.askForgotten(j.State)
 
 	seen, told := stamp(j.Dir), false
 	after := func() {

@@ -32,7 +32,7 @@ Example:
 		if err != nil {
 			return err
 		}
-		a.askForgotten(j)
+		a.askForgotten(j.State)
 		render.ClearLeftovers(j)
 		bar := newProgress(a.err)
 		report, err := render.Write(a.ctx, j, render.Options{Progress: bar.at, InInbox: inInbox(j)})

@@ -84,6 +84,7 @@ func init() {
 	commands = []*command{
 		newCmd, demoCmd,
 		takeCmd, watchCmd, cardsCmd, alignCmd, tagCmd, clockCmd, whyCmd,
+		buildCmd, buildsCmd, finishCmd,
 		onCmd, offCmd, breakCmd, doneCmd, partsCmd, reopenCmd, workedCmd, correctCmd, retractCmd, pauseCmd, resumeCmd, toolCmd, statusCmd,
 		markCmd, judgeCmd, mistakeCmd, trialCmd, paceCmd, hoursCmd, skillCmd, forecastCmd, writeCmd, checkCmd,
 	}
@@ -166,6 +167,10 @@ func (a *app) help(args []string) int {
 		manual(a.out, overview())
 		return exitDone
 	}
+	if args[0] == "build.md" {
+		manual(a.out, journal.BuildHelp())
+		return exitDone
+	}
 	c := find(args[0])
 	if c == nil {
 		a.say(fmt.Errorf("there is no command %q", args[0]), "rakelight help lists the commands")
@@ -197,7 +202,8 @@ Usage: rakelight [--journal DIR] COMMAND [ARGUMENTS]
 	}
 	b.WriteString(`
 The journal is the nearest folder upward with a journal.toml, or --journal DIR,
-or $RAKELIGHT_JOURNAL. rakelight help COMMAND tells more.
+or $RAKELIGHT_JOURNAL. rakelight help COMMAND tells more, rakelight help build.md
+tells what a build's plan may hold.
 
 Exit codes: 0 done; 1 not done; 2 command line not understood;
             3 done, but something was left aside and is listed.

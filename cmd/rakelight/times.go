@@ -50,3 +50,47 @@ func (a *app) length(text string) (time.Duration, error) {
 	}
 	return d, nil
 }
+
+// evening reads times as those of a session: without a day, 20:10 is that of its
+// own evening, whatever day it is now.
+type evening struct {
+	a    *app
+	zone *time.Location
+	from time.Time // its beginning
+}
+
+// around is the time nearest to the beginning.
+func (e evening) around(flag, text string) (time.Time, error) {
+	return e.until(flag, text, 12*time.Hour)
+}
+
+// after is the first such time after the beginning.
+func (e evening) after(flag, text string) (time.Time, error) {
+	return e.until(flag, text, 24*time.Hour)
+}
+
+func (e evening) until(flag, text string, reach time.Duration) (time.Time, error) {
+	if text == "" {
+		return time.Time{}, nil
+	}
+	now := e.a.now().In(e.zone)
+	t, dated, err := phrase.ParseMoment(text, now)
+	if !dated {
+		t, _, err = phrase.ParseMoment(text, e.from.Add(reach).In(e.zone))
+	}
+	if err != nil {
+		return time.Time{}, &usageError{fmt.Sprintf("%s %v", flag, err)}
+	}
+	return t, nil
+}
+
+// span is a stretch of that evening, or of the day it names.
+func (e evening) span(flag, text string) (phrase.Span, error) {
+	s, err := phrase.ParseSpan(text, e.from.Add(24*time.Hour).In(e.zone))
+	if err != nil {
+		if s, err = phrase.ParseSpan(text, e.a.now().In(e.zone)); err != nil {
+			return s, &usageError{fmt.Sprintf("%s %v", flag, err)}
+		}
+	}
+	return s, nil
+}

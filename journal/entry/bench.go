@@ -3,6 +3,7 @@
 package entry
 
 import (
+	"errors"
 	"time"
 
 	"rakelight/journal"
@@ -39,11 +40,14 @@ func (r Begin) Plan(l journal.Look) (Plan, error) {
 	if err := awake(l, b.ID, start); err != nil {
 		return Plan{}, err
 	}
+	if b.Finished != "" {
+		return Plan{}, finished(b)
+	}
 	var plan Plan
 	for _, open := range l.Running() {
 		switch {
 		case open.Overdue(start, l.Config.LongestTimer()):
-			return Plan{}, &Refusal{Reason: Forgotten, Session: open, At: start.In(zone(l.State))}
+			return Plan{}, forgotten(l, open, start)
 		case open.Build == b.ID && open.Stage == st.ID && open.Kit == r.Kit:
 			return Plan{}, &Refusal{Reason: RunsAlready, Session: open, At: start.In(zone(l.State))}
 		case start.Before(open.Start):
@@ -93,7 +97,7 @@ func (r End) Plan(l journal.Look) (Plan, error) {
 			if !open.Open {
 				return Plan{}, &Refusal{Reason: FellSilent, Wish: ToEnd, Session: open, At: at.In(zone(l.State))}
 			}
-			return Plan{}, &Refusal{Reason: Forgotten, Session: open, At: at.In(zone(l.State))}
+			return Plan{}, forgotten(l, open, at)
 		}
 		if !at.After(open.Start) {
 			return Plan{}, beganLater(l, open, at)
@@ -172,10 +176,12 @@ func spanIn(l journal.Look, b journal.Span) journal.Span {
 	return b
 }
 
-// Done counts parts as done in the session that runs.
+// Done counts parts as done in the session that runs, or in the one that ended
+// last.
 type Done struct {
 	Parts string    // "A1-A12,B3", or a bare number; "0" = none, counted
-	At    time.Time // zero = now
+	Last  bool      // in the session that ended last, whatever runs
+	At    time.Time // zero = now; of the session that ended last, its end
 }
 
 // Plan looks that each part is there and counts once.
@@ -184,9 +190,15 @@ func (r Done) Plan(l journal.Look) (Plan, error) {
 	if err != nil {
 		return Plan{}, err
 	}
-	s, err := running(l, ToCount, at)
+	s, err := r.session(l, at)
 	if err != nil {
 		return Plan{}, err
+	}
+	if r.Last && r.At.IsZero() {
+		at = time.Time{} // of a session of which only the day is known, no hour is made up
+		if l.Clocked(s) {
+			at = s.End.In(zone(l.State))
+		}
 	}
 	refs, count, err := counted(l, buildOf(l, s.Build), s.Stage, r.Parts)
 	if err != nil {
@@ -195,6 +207,23 @@ func (r Done) Plan(l journal.Look) (Plan, error) {
 	return just(journal.DoneBody{
 		Session: s.ID, Build: s.Build, Stage: s.Stage, Kit: s.Kit, Class: s.Class, Parts: refs, Count: count, At: at,
 	})
+}
+
+// session is the one in which the parts are counted. With none that runs, it is
+// asked whether the one that ended last is meant.
+func (r Done) session(l journal.Look, at time.Time) (*journal.Session, error) {
+	last := l.LastEnded(l.Now)
+	if r.Last && last != nil {
+		return last, nil
+	}
+	s, err := running(l, ToCount, at)
+	var no *Refusal
+	if last != nil && errors.As(err, &no) && (no.Reason == NoSession || no.Reason == FellSilent) {
+		one := *last
+		one.End = one.End.In(zone(l.State))
+		return nil, &Refusal{Reason: OrTheLast, Session: &one, Name: r.Parts}
+	}
+	return s, err
 }
 
 // Tool notes a tool in the session that runs.

@@ -29,6 +29,9 @@ func (r Pause) Plan(l journal.Look) (Plan, error) {
 	if err != nil {
 		return Plan{}, err
 	}
+	if b.Finished != "" && from.In(zone(l.State)).Format(time.DateOnly) >= b.Finished {
+		return Plan{}, finished(b)
+	}
 	if p := l.Paused(b.ID); p != nil && (r.Until.IsZero() || r.Until.After(p.From)) {
 		return Plan{}, &Refusal{Reason: PausedAlready, Pause: inZone(l, p)}
 	}
@@ -48,13 +51,13 @@ func (r Pause) Plan(l journal.Look) (Plan, error) {
 	return plan, nil
 }
 
-// Resume takes a paused build up again.
+// Resume takes a build up again that is put aside, or that was finished.
 type Resume struct {
 	Build string
 	At    time.Time // zero = now
 }
 
-// Plan looks that the build is put aside.
+// Plan looks that the build is put aside or finished.
 func (r Resume) Plan(l journal.Look) (Plan, error) {
 	b, err := l.ResolveBuild(r.Build)
 	if err != nil {
@@ -66,6 +69,8 @@ func (r Resume) Plan(l journal.Look) (Plan, error) {
 	}
 	p := l.Paused(b.ID)
 	switch {
+	case b.Finished != "":
+		return Unfinish{Build: r.Build}.Plan(l)
 	case p == nil:
 		return Plan{}, &Refusal{Reason: NotPaused, Build: b.ID}
 	case p.From.Sub(at) >= time.Minute:
@@ -89,7 +94,10 @@ func (r Finish) Plan(l journal.Look) (Plan, error) {
 		return Plan{}, err
 	}
 	if b.Finished != "" {
-		return Plan{}, &Refusal{Reason: FinishedAlready, Build: b.ID, Name: b.Finished}
+		return Plan{}, finished(b)
+	}
+	if p := l.Paused(b.ID); p != nil {
+		return Plan{}, &Refusal{Reason: PausedBuild, Pause: inZone(l, p)}
 	}
 	for _, s := range l.Running() {
 		if s.Build == b.ID {
@@ -102,6 +110,11 @@ func (r Finish) Plan(l journal.Look) (Plan, error) {
 	}
 	if _, err := day(l, date); err != nil {
 		return Plan{}, err
+	}
+	for _, s := range l.SessionsOf(b.ID) {
+		if s.Date[:min(len(s.Date), len(date))] > date && s.Kind != "wait" && !s.Start.After(l.Now) {
+			return Plan{}, &Refusal{Reason: WorkedAfter, Session: s, Name: date}
+		}
 	}
 	return just(journal.FinishBody{Build: b.ID, Date: date, At: l.Now})
 }

@@ -118,6 +118,24 @@ func awake(l journal.Look, build string, at time.Time) error {
 	return nil
 }
 
+// unfinished refuses work on a build after the day on which it was finished. What
+// was done before may be entered at any time.
+func unfinished(b *journal.Build, date string) error {
+	if b.Finished != "" && date > b.Finished {
+		return finished(b)
+	}
+	return nil
+}
+
+// finished refuses what a build that is finished stands in the way of: a record
+// says so, or its build.md.
+func finished(b *journal.Build) error {
+	if b.Closed == "" {
+		return &Refusal{Reason: FinishedByHand, Build: b.ID, Name: b.Finished}
+	}
+	return &Refusal{Reason: FinishedAlready, Build: b.ID, Name: b.Finished}
+}
+
 func inZone(l journal.Look, p *journal.Pause) *journal.Pause {
 	one := *p
 	one.From = one.From.In(zone(l.State))
@@ -127,13 +145,18 @@ func inZone(l journal.Look, p *journal.Pause) *journal.Pause {
 // counted is what a person counts as done: parts of the build, or a bare number,
 // which may be 0. None of the parts stands done in the stage already.
 func counted(l journal.Look, b *journal.Build, stage, text string) (refs []journal.PartRef, count int, err error) {
-	if strings.TrimSpace(text) == "0" {
-		return nil, 0, nil
-	}
-	if refs, count, err = journal.ParseParts(text, b); err != nil {
+	if refs, count, err = countedAs(b, text); err != nil {
 		return nil, 0, err
 	}
 	return refs, count, once(l, b.ID, stage, refs)
+}
+
+// countedAs reads parts of the build, or a bare number, which may be 0.
+func countedAs(b *journal.Build, text string) ([]journal.PartRef, int, error) {
+	if text = strings.TrimSpace(text); text == "" || text == "0" {
+		return nil, 0, nil
+	}
+	return journal.ParseParts(text, b)
 }
 
 // once refuses a part that stands done in the stage.
@@ -171,11 +194,18 @@ func running(l journal.Look, wish Wish, at time.Time) (*journal.Session, error) 
 	case len(all) > 1:
 		return nil, &Refusal{Reason: SeveralSessions, Wish: wish, Count: len(all)}
 	case all[0].Overdue(at, l.Config.LongestTimer()):
-		return nil, &Refusal{Reason: Forgotten, Session: all[0], At: at.In(zone(l.State))}
+		return nil, forgotten(l, all[0], at)
 	case all[0].Start.Sub(at) >= time.Minute: // a time typed has no seconds
 		return nil, beganLater(l, all[0], at)
 	}
 	return all[0], nil
+}
+
+// forgotten refuses a timer that has run too long by a moment, with the last that
+// is known of that evening.
+func forgotten(l journal.Look, s *journal.Session, at time.Time) error {
+	sign, _ := l.LastSign(s)
+	return &Refusal{Reason: Forgotten, Session: s, At: at.In(zone(l.State)), Sign: sign}
 }
 
 // beganLater refuses a moment before a session began: the moment is wrong, or the

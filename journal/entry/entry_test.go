@@ -327,14 +327,14 @@ func TestSortsOfWork(t *testing.T) {
 	id := b.says("19:00", Worked{Build: "lorry", Stage: "cut", Minutes: 5, Date: "2026-03-13"}).Sessions()[0].ID
 	b.refused("19:00", Begin{Build: "lorry", Stage: "cut", Class: "funny"}, UnknownClass)
 	b.refused("19:00", Worked{Build: "lorry", Stage: "cut", Minutes: 5, Date: "2026-03-13", Class: "funny"}, UnknownClass)
-	b.refused("19:00", Correct{Session: id, Class: "funny"}, UnknownClass)
+	b.refused("19:00", Correct{Session: id, Class: text("funny")}, UnknownClass)
 	b.refused("19:00", Begin{Build: "lorry", Stage: "cut", For: "clean"}, NoRepair)
 	b.refused("19:00", Worked{Build: "lorry", Stage: "cut", Minutes: 5, Date: "2026-03-13", For: "clean"}, NoRepair)
 	b.refused("19:00", Correct{Session: id, For: "clean"}, NoRepair)
 	b.refused("19:00", Begin{Build: "lorry", Stage: "cut", Kit: 2}, UnknownKit)
 	b.refused("19:00", Worked{Build: "lorry", Stage: "cut", Minutes: 5, Date: "2026-03-13", Kit: 2}, UnknownKit)
 	b.refused("19:00", Correct{Session: id}, NothingSaid)
-	b.refused("19:00", Correct{Session: "none", Note: "x"}, NoSuchSession)
+	b.refused("19:00", Correct{Session: "none", Note: text("x")}, NoSuchSession)
 }
 
 // Two processes at once: what the second one checked on its own state does not
@@ -378,7 +378,7 @@ func TestRetractTakesAlong(t *testing.T) {
 	b.says("19:15", Break{})
 	b.says("19:20", Break{})
 	b.says("20:00", End{})
-	b.says("20:01", Correct{Session: id, Note: "by lamp"})
+	b.says("20:01", Correct{Session: id, Note: text("by lamp")})
 	b.says("20:02", Reopen{Build: "lorry", Parts: "A2"})
 	whole := *b.j.State.Session(id)
 	back := b.says("20:05", Retract{Record: id}).Records[0].ID()

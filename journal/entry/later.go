@@ -59,6 +59,9 @@ func (r Worked) Plan(l journal.Look) (Plan, error) {
 	if err := awake(l, b.ID, dayEnd(r.Date, start, l)); err != nil {
 		return Plan{}, err
 	}
+	if err := unfinished(b, r.Date); err != nil {
+		return Plan{}, err
+	}
 	body := journal.WorkBody{
 		Build: b.ID, Stage: st.ID, Kind: st.Kind, Class: r.Class, Kit: r.Kit, Date: r.Date, Start: r.Start, Minutes: r.Minutes,
 		Known: r.Known, Note: r.Note, Counted: r.Parts != "", Tools: r.Tools, For: mends,
@@ -100,13 +103,13 @@ type Correct struct {
 	Lasted     time.Duration   // so long was it at the bench; it is then a remembered time
 	Accept     bool            // yes, it really ran so long
 	Count      *int            // parts by bare number, besides those named
-	Parts      *string         // parts by name in place of those counted before, "" = none
+	Parts      *string         // in place of all that was counted before, as in Done; "" or "0" = none was done
 	Add, Take  string          // parts by name: besides, and not done after all
 	Build      string
 	Kit        int
 	Stage      string
-	Class      string
-	Note       string
+	Class      *string   // "" = not said
+	Note       *string   // "" = none
 	Tools      *[]string // in place of those named before
 	For        string
 }
@@ -136,15 +139,13 @@ func (r Correct) Plan(l journal.Look) (Plan, error) {
 	if err := r.times(l, s, st.Kind, &body); err != nil {
 		return Plan{}, err
 	}
-	if r.Class != "" {
-		if err := class(b, r.Class); err != nil {
+	if r.Class != nil {
+		if err := class(b, *r.Class); err != nil {
 			return Plan{}, err
 		}
-		body.Class = &r.Class
+		body.Class = r.Class
 	}
-	if r.Note != "" {
-		body.Note = &r.Note
-	}
+	body.Note = r.Note
 	if r.For != "" {
 		mends, err := mended(l, b, st.Kind, r.For)
 		if err != nil {
@@ -169,7 +170,7 @@ func (r Correct) place(l journal.Look, s *journal.Session, body *journal.Correct
 		}
 		body.Build = &b.ID
 		if b.ID != s.Build {
-			if err := awake(l, b.ID, s.Start); err != nil {
+			if err := cmp.Or(awake(l, b.ID, s.Start), unfinished(b, s.Date)); err != nil {
 				return nil, nil, err
 			}
 		}
@@ -196,11 +197,17 @@ func (r Correct) parts(l journal.Look, s *journal.Session, b *journal.Build, sta
 	moved := b.ID != s.Build || stage != s.Stage
 	had := s.Parts
 	if r.Parts != nil {
-		parts, err := named(b, *r.Parts)
+		parts, bare, err := countedAs(b, *r.Parts)
 		if err != nil {
 			return err
 		}
+		if parts == nil {
+			parts = []journal.PartRef{} // none, which is not the same as not said
+		}
 		body.Parts, had = &parts, nil
+		if body.Count == nil {
+			body.Count = &bare
+		}
 		if err := r.onceMore(l, s, b.ID, stage, moved, parts); err != nil {
 			return err
 		}
@@ -288,6 +295,14 @@ func (r Correct) times(l journal.Look, s *journal.Session, kind string, body *jo
 		for _, one := range *r.Breaks {
 			said.Breaks = append(said.Breaks, journal.Span(one))
 		}
+	}
+	switch {
+	case (body.End != nil || body.Breaks != nil) && !l.Clocked(s) && r.Start.IsZero():
+		return &Refusal{Reason: HourUnknown, Session: s}
+	case body.Breaks != nil && body.End == nil && body.Minutes == nil && !said.Open:
+		// A length that was said would hide the breaks: it follows from beginning
+		// and end again.
+		body.End = &said.End
 	}
 	if body.Start == nil && body.End == nil && body.Minutes == nil && body.Breaks == nil || said.Open || !l.Clocked(s) && r.Start.IsZero() {
 		return nil
@@ -407,7 +422,7 @@ type Retract struct {
 }
 
 // Plan refuses what would leave another record without effect that a person would
-// wonder at: that one is taken back first.
+// wonder at: that one is taken back first. What goes along is remarked on.
 func (r Retract) Plan(l journal.Look) (Plan, error) {
 	all := l.Bearers(r.Record)
 	if len(all) == 0 {
@@ -425,6 +440,9 @@ func (r Retract) Plan(l journal.Look) (Plan, error) {
 	plan, _ := just(journal.RetractBody{Record: stand[0].ID(), Sum: stand[0].Sum(), Why: r.Why})
 	if err := whole(l, plan, r.Record); err != nil {
 		return Plan{}, err
+	}
+	if along := l.HangsOn(stand[0]); along != (journal.Hanging{}) {
+		plan.Remarks = append(plan.Remarks, Remark{Matter: GoesAlong, Along: along})
 	}
 	return plan, nil
 }

@@ -147,14 +147,14 @@ func (b *bench) random() Request {
 	case 6, 7:
 		return Break{At: at}
 	case 8, 9, 10:
-		return Done{Parts: parts, At: at}
+		return Done{Parts: parts, At: at, Last: b.rng.IntN(3) == 0}
 	case 11:
 		return Worked{Build: build, Stage: stage, Minutes: lasted.Minutes(), Date: one(b, "2026-03-14", "2026-03", "1998", "2026-04-01"), Parts: one(b, "", parts)}
 	case 12:
 		start := b.now.Add(-time.Duration(b.rng.IntN(300)) * time.Minute)
 		return Worked{Build: build, Stage: stage, Minutes: lasted.Minutes(), Date: start.Format(time.DateOnly), Start: start, Parts: one(b, "", parts)}
 	case 13:
-		return Correct{Session: session, Lasted: one(b, 0, lasted), Count: one(b, nil, &count), Stage: one(b, "", stage), Build: one(b, "", "", build), Note: "x"}
+		return Correct{Session: session, Lasted: one(b, 0, lasted), Count: one(b, nil, &count), Stage: one(b, "", stage), Build: one(b, "", "", build), Note: text("x"), Class: one(b, nil, text(""), text("flat"))}
 	case 26:
 		from := b.now.Add(-time.Duration(b.rng.IntN(200)) * time.Minute)
 		rests := []journal.Rest{{Start: from.Add(5 * time.Minute), End: from.Add(9 * time.Minute)}}
@@ -277,3 +277,6 @@ func (b *bench) sameAsWithout() {
 		b.fail("what was taken back left a trace")
 	}
 }
+
+// text is a pointer to a text.
+func text(s string) *string { return &s }

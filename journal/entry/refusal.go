@@ -17,7 +17,8 @@ const (
 	NoSession       Reason = "no session"        // Wish
 	SeveralSessions Reason = "several sessions"  // Wish, Count
 	FellSilent      Reason = "fell silent"       // Session: it ended with its last photo
-	Forgotten       Reason = "forgotten"         // Session, At: it has run too long by then
+	Forgotten       Reason = "forgotten"         // Session, At: it has run too long by then; Sign, the last known of it
+	OrTheLast       Reason = "or the last"       // Session that ended last, Name: the parts; none runs
 	RunsAlready     Reason = "runs already"      // Session
 	BeganLater      Reason = "began later"       // Session, At, Photo of the card that began it
 	LongerThanSince Reason = "longer than since" // Session, Length, Ran: it cannot have lasted so long
@@ -44,6 +45,7 @@ const (
 	TakenBack      Reason = "taken back"      // Name, Record that took it back
 	RestsOn        Reason = "rests on"        // Name, Record that rests on it
 	NoLength       Reason = "no length"       // Length
+	HourUnknown    Reason = "hour unknown"    // Session: only its day is known
 
 	// Parts opened again.
 	NotDone      Reason = "not done"      // Part, Build
@@ -62,6 +64,7 @@ const (
 	FinishedAlready Reason = "finished already" // Build, Name: the day
 	FinishedByHand  Reason = "finished by hand" // Build, Name: the day, in build.md
 	NotFinished     Reason = "not finished"     // Build
+	WorkedAfter     Reason = "worked after"     // Session after the day, Name: the day
 
 	// Photos and cards.
 	NoSuchPhoto     Reason = "no such photo"  // Name
@@ -124,6 +127,7 @@ type Refusal struct {
 	Trial          *journal.Trial
 	Break          journal.Span
 	Spots          *Spots
+	Sign           journal.Sign
 
 	Build, Stage, Part string
 	Name, Field, File  string // Name as it was typed

@@ -17,6 +17,8 @@ const (
 	MoreThanThere  Matter = "more than there" // Over
 	Overlapping    Matter = "overlapping"     // Overlap
 	InTheFuture    Matter = "in the future"   // Session, Photo of its card, At
+	GoesAlong      Matter = "goes along"      // Along, with the record taken back
+	SeemsFinished  Matter = "seems finished"  // Finishable
 	ToolNoted      Matter = "tool noted"      // Session, Name: it was before
 	MarkedBefore   Matter = "marked before"   // Count: so this is kept as a re-mark
 	CardShown      Matter = "card shown"      // Number, At: before the trial began; New
@@ -38,6 +40,9 @@ type Remark struct {
 	Count   int
 	At      time.Time
 	Answers SheetTaken
+	Along   journal.Hanging
+
+	Finishable journal.Finishable
 }
 
 // arisen is what a person should know of a state that was not so before: the same
@@ -55,6 +60,12 @@ func arisen(before, after *journal.State, now time.Time) []Remark {
 	for _, o := range after.Overlaps() {
 		if !slices.Contains(lay, o) {
 			out = append(out, Remark{Matter: Overlapping, Overlap: o})
+		}
+	}
+	seemed := before.Finishables()
+	for _, f := range after.Finishables() {
+		if !slices.ContainsFunc(seemed, func(one journal.Finishable) bool { return one.Build == f.Build }) {
+			out = append(out, Remark{Matter: SeemsFinished, Finishable: f})
 		}
 	}
 	for _, s := range after.Sessions {

@@ -162,7 +162,10 @@ func (s *said) clockAt(i int) (c clock, n int, sure bool) {
 			return clock{}, 0, false
 		}
 		colon := s.at(i).text[len(m[1])] == ':'
-		c := clock{minute: (h%24)*60 + min, unsure: h >= 1 && h <= 12 && (m[1][0] != '0')}
+		// Two digits behind a date such as 2026-03-14 count the hours of the day from 00
+		// to 24 (ISO 8601-1:2019, 5.3), as all that is proposed to type does.
+		ofDay := m[1][0] == '0' || colon && len(m[1]) == 2 && i > 0 && isoDay.MatchString(s.at(i-1).text)
+		c := clock{minute: (h%24)*60 + min, unsure: h >= 1 && h <= 12 && !ofDay}
 		return s.half(c, i, 1, colon)
 	}
 	h := 0
@@ -194,7 +197,7 @@ func (s *said) half(c clock, i, n int, sure bool) (clock, int, bool) {
 			}
 			used = 2
 		}
-		if !c.unsure {
+		if early := c.minute > 0 && c.minute < 13*60; !c.unsure && !early {
 			return c, n + used, true // 19:30 pm says the same twice
 		}
 		c.minute %= 12 * 60

@@ -48,6 +48,12 @@ type runnerNode struct {
 	Classes yaml.Node `yaml:"classes"`
 }
 
+type stageNode struct {
+	ID    string `yaml:"id"`
+	Title string `yaml:"title"`
+	Kind  string `yaml:"kind"`
+}
+
 // ParseBuild reads build.md. The build is never nil: what could not be read is
 // left out and told in the problems.
 func ParseBuild(id string, data []byte) (*Build, []record.Problem) {
@@ -338,11 +344,7 @@ func readStages(n yaml.Node, say func(int, string, ...any)) []Stage {
 		return nil
 	}
 	for _, one := range n.Content {
-		var s struct {
-			ID    string `yaml:"id"`
-			Title string `yaml:"title"`
-			Kind  string `yaml:"kind"`
-		}
+		var s stageNode
 		switch {
 		case one.Kind == yaml.ScalarNode:
 			s.ID, s.Kind = one.Value, one.Value
@@ -367,7 +369,7 @@ func readStages(n yaml.Node, say func(int, string, ...any)) []Stage {
 			say(one.Line+1, "stage %q is listed twice; give the second its own id", s.ID)
 			continue
 		}
-		stages = append(stages, Stage{ID: s.ID, Title: s.Title, Kind: s.Kind})
+		stages = append(stages, Stage(s))
 	}
 	return stages
 }

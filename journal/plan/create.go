@@ -161,6 +161,9 @@ pages/                  the diary as web pages; safe to delete
 Keep builds, photos, records, marks and journal.toml in your backup: everything
 else can be made again from them.
 
+rakelight build my-build writes a build.md to begin with, and
+rakelight help build.md tells every word it may hold.
+
 A builds/my-build/build.md to copy:
 
 ---

@@ -2,7 +2,10 @@
 
 package plan
 
-import "slices"
+import (
+	"slices"
+	"time"
+)
 
 // Kinds are the stage kinds that compare across builds, in their usual order.
 // "wait" is curing time: it passes, but it is never bench time.
@@ -16,11 +19,12 @@ var Kinds = []string{
 type Build struct {
 	ID        string // folder name under builds/, stable: "pilot-boat"
 	Title     string
-	Scale     string // "1/48"
-	Started   string // YYYY-MM-DD, or "" when the first session tells
-	Finished  string // YYYY-MM-DD, or "" while open
-	Closed    string // id of the record that says so, "" = build.md does
-	Finish    string // "painted" or "bare": what the plastic ends as
+	Scale     string    // "1/48"
+	Started   string    // YYYY-MM-DD, or "" when the first session tells
+	Finished  string    // YYYY-MM-DD, or "" while open
+	Closed    string    // id of the record that says so, "" = build.md does
+	Resumed   time.Time // when a person said that it goes on, after it was finished; zero = never
+	Finish    string    // "painted" or "bare": what the plastic ends as
 	Kits      []Kit
 	Stages    []Stage
 	Totals    map[string]int // how many there are in all of what runners do not tell, by stage id or kind: 14 joins, 9 coats; in a build of several kits, of what no kit's own Totals tell

@@ -171,7 +171,8 @@ func TestHintsHoldHostileNames(t *testing.T) {
 func hintsAbout(name string) []string {
 	photo := &journal.Photo{Hash: strings.Repeat("1f3a9c04", 8), Name: name, Guess: true, Tags: journal.Tags{Build: name, Stage: "clean"},
 		Why: reason.WhysOf(map[string]string{"stage": "a guess"}), Instant: journal.Instant{At: time.Now(), Source: "DateTimeOriginal", Offset: "stated"}}
-	s := &journal.State{Zone: time.UTC, Photos: []*journal.Photo{photo}, Asides: []journal.Aside{{Path: name, Why: reason.Link{By: reason.SmallerCopy}}}}
+	s := &journal.State{Zone: time.UTC, Photos: []*journal.Photo{photo}, Asides: []journal.Aside{{Path: name, Why: reason.Link{By: reason.SmallerCopy}}},
+		Builds: []*journal.Build{{ID: name, Stages: []journal.Stage{{ID: "clean", Kind: "clean"}}}}}
 	var hints []string
 	for _, row := range s.ToDo() {
 		hints = append(hints, row.Command)
@@ -186,5 +187,5 @@ func hintsAbout(name string) []string {
 	mended, reopened := journal.Over{Session: name}.Mend(), journal.Over{Build: name}.Mend()
 	proposal := journal.ClockProposal{Fast: time.Hour, From: "2026-01-01", To: "2026-02-01"}
 	proposal.Camera.Name = name
-	return append(hints, until(mended, " mends the"), until(reopened, " takes off"), proposal.Command())
+	return append(hints, until(mended, " mends the"), until(reopened, " takes off"), until(journal.Finishable{Build: name, Date: "2026-03-14"}.Mend(), " says so"), proposal.Command())
 }

@@ -23,6 +23,9 @@ func ToDo(c journal.Cause) string {
 		return Why(c.Why)
 	case journal.CardCause:
 		return cards(c.Cards)
+	case journal.LapseCause:
+		return fmt.Sprintf("the card %s held until %s, and no longer after %s without a photo; this one and those after it have no role by it",
+			c.Role, c.Last.Format("15:04"), journal.Spell(c.Away))
 	case journal.CopyCause:
 		return Link(c.Why)
 	case journal.FileCause:

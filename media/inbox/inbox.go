@@ -165,6 +165,12 @@ func (in *Inbox) Take(ctx context.Context, paths []string, report func(done, tot
 // named lists what a person named: a file, or the files of a folder.
 func (in *Inbox) named(p string) ([]Dropped, []Outcome, error) {
 	info, err := os.Stat(p)
+	if errors.Is(err, fs.ErrNotExist) && !filepath.IsAbs(p) {
+		// As lists name files: below the journal, wherever the command is typed.
+		if below, belowErr := os.Stat(in.j.Path(filepath.ToSlash(p))); belowErr == nil {
+			p, info, err = in.j.Path(filepath.ToSlash(p)), below, nil
+		}
+	}
 	switch {
 	case err != nil:
 		return nil, nil, fmt.Errorf("%s cannot be read; nothing was taken in: %w", p, err)

@@ -136,6 +136,25 @@ func prune(dir, top string) {
 	}
 }
 
+// pruneEmptied removes a folder of the inbox from which files left, and those above
+// it, as long as nothing at all lies in them and nothing happened there for as long
+// as a file takes to leave: a folder somebody made or used just now stays.
+func (in *Inbox) pruneEmptied(rel string, now time.Time) {
+	var quiet []string // looked at first, since each one that goes changes the one above
+	for ; rel != "." && rel != journal.AsideDir; rel = path.Dir(rel) {
+		dir := filepath.Join(in.j.InboxDir(), filepath.FromSlash(rel))
+		if info, err := os.Lstat(dir); err != nil || !info.IsDir() || now.Sub(info.ModTime()) < in.opts.Leave {
+			break
+		}
+		quiet = append(quiet, dir)
+	}
+	for _, dir := range quiet {
+		if os.Remove(dir) != nil { // something lies in it, perhaps hidden
+			return
+		}
+	}
+}
+
 // leaver is a file that is leaving, as it is now.
 type leaver struct {
 	found
@@ -211,6 +230,7 @@ func (in *Inbox) lookAgain(now time.Time, quiet func(changed []found) []found) [
 		default:
 			if os.Remove(l.path) == nil { // else at the next look
 				prune(filepath.Dir(l.path), in.j.InboxDir())
+				in.pruneEmptied(path.Dir(l.rel), now)
 			}
 		}
 	}

@@ -374,6 +374,50 @@ func TestStamp(t *testing.T) {
 	}
 }
 
+// Emptied folders of the inbox go when their files have gone for good; not one in
+// which anything lies, hidden or not, nor one that was made or used just now.
+func TestEmptiedFoldersGo(t *testing.T) {
+	j := bench(t)
+	drop(t, j, "pilot-boat/clean/a.jpg", shot(t, 1))
+	drop(t, j, "pilot-boat/paint/b.jpg", shot(t, 2))
+	drop(t, j, "pilot-boat/paint/.notes", []byte("mine"))
+	drop(t, j, "pilot-boat/seam/c.jpg", shot(t, 3))
+	drop(t, j, "lorry/clean/d.jpg", shot(t, 4))
+	drop(t, j, "lorry/clean/notes.txt", []byte("mine"))
+	drop(t, j, "seaplane/clean/e.jpg", shot(t, 5))
+	now := time.Now()
+	take := func() {
+		t.Helper()
+		if _, err := New(j, Options{Now: func() time.Time { return now }}).TakeAll(context.Background(), nil); err != nil {
+			t.Fatal(err)
+		}
+	}
+	lies := func(folder string) bool { return exists(filepath.Join(j.InboxDir(), filepath.FromSlash(folder))) }
+	take()
+	for _, folder := range []string{"pilot-boat/clean", "seaplane/clean"} {
+		if !lies(folder) {
+			t.Errorf("%s went while its file could come back", folder)
+		}
+	}
+	now = now.Add(10 * time.Minute)
+	// The person uses one of them just now, and makes another.
+	if err := os.Chtimes(filepath.Join(j.InboxDir(), "pilot-boat", "seam"), now, now); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.MkdirAll(filepath.Join(j.InboxDir(), "lightship", "clean"), 0o755); err != nil {
+		t.Fatal(err)
+	}
+	take()
+	for folder, want := range map[string]bool{
+		"pilot-boat/clean": false, "pilot-boat/paint/.notes": true, "pilot-boat/seam": true,
+		"lorry/clean/notes.txt": true, "seaplane": false, "lightship/clean": true,
+	} {
+		if lies(folder) != want {
+			t.Errorf("%s: is it there? %v", folder, !want)
+		}
+	}
+}
+
 // A link in the inbox is taken in as what it leads to, and goes; what it leads to
 // is the person's and stays.
 func TestLinkLeaves(t *testing.T) {

@@ -86,10 +86,14 @@ func (in *Inbox) whyLying(d Dropped) journal.ToDo {
 		return row
 	}
 	if r := in.look(d, in.j.State); r.end != nil {
-		row.Kind, row.Why = journal.Unreadable, journal.FileCause(r.end.Why)
+		row.Kind, row.Why, row.Command = journal.Unreadable, journal.FileCause(r.end.Why+" (copy it again, or move it out of the inbox)"), ""
 	} else if isXMP(d.Path) {
 		if _, why := in.photoOfXMP(r); why != "" {
 			row.Why = journal.FileCause(why)
+		}
+		r.Meant = true // named by itself it is taken in where it otherwise waits
+		if _, why := in.photoOfXMP(r); why != "" {
+			row.Kind, row.Command = journal.Unreadable, ""
 		}
 	}
 	return row

@@ -41,8 +41,11 @@ var benchRefusals = table{
 	},
 	entry.Forgotten: func(r *refusal) Words {
 		return Words{fmt.Sprintf("%s has been running for %s; was the timer forgotten? nothing was written", on(r.Session), journal.Spell(r.At.Sub(r.Session.Start))),
-			fmt.Sprintf(`say how long it really was: rakelight off --worked "1h20", or %s, or rakelight off --worked "11h20" if it truly ran so long`,
-				journal.Typed("rakelight off --at %s", in(r.Session.Start.Add(80*time.Minute), r.At).Format(minute)))}
+			fmt.Sprintf(`say how long it really was: %s; or rakelight off --worked "1h20", or rakelight off --worked "11h20" if it truly ran so long`, EndedThen(r.Session, r.Sign, r.At.Location()))}
+	},
+	entry.OrTheLast: func(r *refusal) Words {
+		return Words{fmt.Sprintf("no session is running; the last one was %s and ended on %s", on(r.Session), r.Session.End.Format(minute)),
+			"if the parts were done in it: " + journal.Typed("rakelight done %s --last", r.Name)}
 	},
 	entry.RunsAlready: func(r *refusal) Words {
 		return Words{fmt.Sprintf("%s is running since %s already", on(r.Session), in(r.Session.Start, r.At).Format(hour)), "rakelight off ends it"}
@@ -78,7 +81,11 @@ var benchRefusals = table{
 	},
 	entry.BreakTaken: func(r *refusal) Words {
 		return Words{fmt.Sprintf("there was a break in %s from %s to %s already"+nothing, on(r.Session), r.Break.Start.Format(hour), r.Break.End.Format(hour)),
-			"a break begins after it: " + journal.Typed("rakelight break --at %s", r.Break.End.Format(hour))}
+			"a break begins after it: " + journal.Typed("rakelight break --at %s", r.Break.End.Format(minute))}
+	},
+	entry.HourUnknown: func(r *refusal) Words {
+		return Words{fmt.Sprintf("of %s only the day is known, %s"+nothing, on(r.Session), r.Session.Date),
+			"say also when it began: " + journal.Typed("rakelight correct %s --begin %s", r.Session.ID, r.Session.Date+" HH:MM")}
 	},
 	entry.BreakOutside: func(r *refusal) Words {
 		return Words{What: fmt.Sprintf("the break from %s to %s does not lie in %s, which ran from %s to %s"+nothing, r.Break.Start.Format(hour), r.Break.End.Format(hour),
@@ -111,6 +118,21 @@ var benchRefusals = table{
 		return Words{What: fmt.Sprintf("--for %s: a repair is charged to the stage that caused it", r.Name)}
 	},
 	entry.NoTool: func(*refusal) Words { return Words{What: "say the name of the tool"} },
+}
+
+// EndedThen is the command that ends a forgotten session at the last that is known
+// of it, with what that is.
+func EndedThen(s *journal.Session, sign journal.Sign, zone *time.Location) string {
+	if sign.At.IsZero() {
+		return journal.Typed("rakelight off --at %s", s.Start.Add(80*time.Minute).In(zone).Format(minute))
+	}
+	what := "the last that was said in it"
+	if sign.Photo != nil {
+		what = "its last photo, " + sign.Photo.Name
+	}
+	// A photo has seconds, and what ends before it would leave it out.
+	at := sign.At.Add(time.Minute - 1).Truncate(time.Minute).In(zone)
+	return fmt.Sprintf("%s (%s)", journal.Typed("rakelight off --at %s", at.Format(minute)), what)
 }
 
 // laterRefusals are those of what is said of sessions, parts and records
@@ -183,12 +205,16 @@ var buildRefusals = table{
 		return Words{on(r.Session) + " is still running", "rakelight off ends it"}
 	},
 	entry.FinishedAlready: func(r *refusal) Words {
-		return Words{What: fmt.Sprintf("%s is finished already, since %s", r.Build, r.Name)}
+		return Words{fmt.Sprintf("%s is finished, since %s"+nothing, r.Build, r.Name), journal.Typed("rakelight resume %s", r.Build) + " takes it up again"}
 	},
 	entry.FinishedByHand: func(r *refusal) Words {
 		return Words{fmt.Sprintf("builds/%s/build.md says that it was finished on %s"+nothing, r.Build, r.Name), "take the line finished: out of that file"}
 	},
 	entry.NotFinished: func(r *refusal) Words { return Words{What: r.Build + " is not finished"} },
+	entry.WorkedAfter: func(r *refusal) Words {
+		return Words{fmt.Sprintf("%s was done on %s, after %s"+nothing, on(r.Session), r.Session.Date, r.Name),
+			"a day without work after it: " + journal.Typed("rakelight finish %s %s", r.Session.Build, r.Session.Date)}
+	},
 	entry.NoWhy: func(r *refusal) Words {
 		return Words{"why do you stop? in five weeks you will want to know", journal.Typed(`rakelight pause %s --why "…" --next "…" --waiting "…"`, r.Build)}
 	},

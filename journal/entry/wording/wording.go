@@ -92,6 +92,10 @@ func Remark(r entry.Remark) Words {
 			w.Hint = "if the camera's clock was wrong: " + journal.Typed("rakelight clock --photo %s --really TIME", r.Photo.Short())
 		}
 		return w
+	case entry.GoesAlong:
+		return Words{What: "with it goes " + along(r.Along) + "; all of it comes back with it"}
+	case entry.SeemsFinished:
+		return Words{r.Finishable.String(), r.Finishable.Mend()}
 	case entry.ToolNoted:
 		return Words{What: fmt.Sprintf("%s is noted in %s already", r.Name, on(r.Session))}
 	case entry.MarkedBefore:
@@ -106,6 +110,25 @@ func Remark(r entry.Remark) Words {
 		return Words{What: answers(r.Answers)}
 	}
 	return Words{}
+}
+
+// along is what hangs on a record.
+func along(n journal.Hanging) string {
+	var all []string
+	for _, one := range []struct {
+		n    int
+		what string
+	}{{n.Ends, "end"}, {n.Breaks, "word of a break"}, {n.Counts, "count"}, {n.Opened, "reopening"}, {n.Corrections, "correction"}, {n.Notes, "note"}, {n.Others, "other record"}} {
+		switch {
+		case one.n == 1:
+			all = append(all, "1 "+one.what)
+		case one.what == "word of a break":
+			all = append(all, fmt.Sprintf("%d words of breaks", one.n))
+		case one.n > 1:
+			all = append(all, metrics.Count(one.n, one.what))
+		}
+	}
+	return list(all)
 }
 
 // answers is what became of a sheet of answers.

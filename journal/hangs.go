@@ -1,0 +1,65 @@
+// This file tells what hangs on a record: it goes along when that is taken back,
+// and comes back with it.
+
+package journal
+
+// Hanging is how many records hang on another one.
+type Hanging struct {
+	Ends, Breaks, Counts, Opened, Corrections, Notes int // of a session
+	Others                                           int // what was said of a photo, a pack or a trial
+}
+
+// HangsOn counts the records that hang on one and stand. On a photo's record
+// hangs what was said of the photo, and of the session that a card in it begins.
+func (l Look) HangsOn(r Record) Hanging {
+	names := map[string]bool{r.ID(): true}
+	switch r.Kind {
+	case "retract":
+		return Hanging{} // what comes back has it still
+	case "photo":
+		if b, err := l.bodies.read(r); err == nil {
+			names[b.Hash], names[cardSession(b.Hash)] = true, true
+		}
+	case "pack":
+		if b, err := read[PackBody](r); err == nil {
+			names[b.Pack] = true
+		}
+	}
+	away := retracted(l.records)
+	var n Hanging
+	for _, one := range l.records {
+		if one.Kind == "photo" || one.Kind == "retract" || away.has(one) {
+			continue
+		}
+		b, err := read[struct{ Session, Photo, Trial, Pack, Left, Right, A, B string }](one)
+		if err != nil {
+			continue
+		}
+		for _, name := range []string{b.Session, b.Photo, b.Trial, b.Pack, b.Left, b.Right, b.A, b.B} {
+			if name != "" && names[name] && one.ID() != r.ID() {
+				n.add(one.Kind)
+				break
+			}
+		}
+	}
+	return n
+}
+
+func (n *Hanging) add(kind string) {
+	switch kind {
+	case "end":
+		n.Ends++
+	case "break":
+		n.Breaks++
+	case "done":
+		n.Counts++
+	case "reopen":
+		n.Opened++
+	case "correct":
+		n.Corrections++
+	case "note":
+		n.Notes++
+	default:
+		n.Others++
+	}
+}
