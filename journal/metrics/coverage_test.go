@@ -391,6 +391,7 @@ func TestCoverageOfForecast(t *testing.T) {
 		if learn < 1 {
 			what = "forecast 80 %, learning"
 		}
+		half := newBand(t, "forecast 50 % of those", 0.5, 250)
 		newBand(t, what, 0.8, 250).rows([4]float64{1, 0, 0, 0}, func(rng *rand.Rand, n int, c *coverage) {
 			b := newBuilder(rng, learn, 1)
 			if learn < 1 {
@@ -412,7 +413,9 @@ func TestCoverageOfForecast(t *testing.T) {
 				to -= w.Parts
 			}
 			c.add(Interval{Low: f.Hours.Low80, High: f.Hours.High80, OK: f.OK}, byFactor, f.Hours.Middle, hours)
+			half.all.add(Interval{Low: f.Hours.Low50, High: f.Hours.High50, OK: f.OK}, byFactor, f.Hours.Middle, hours)
 		})
+		half.close()
 	}
 	newBand(t, "forecast 80 %, weeks", 0.8, 250).rows([4]float64{1, 0, 0, 0}, func(rng *rand.Rand, n int, c *coverage) {
 		week := func() float64 { // one in four without an hour
