@@ -35,7 +35,7 @@ import (
 var updateScripts = pflag.Bool("update", false, "rewrite the scripts' expected output")
 
 func TestMain(m *testing.M) {
-	testscript.Main(m, map[string]func(){
+	testscript.Main(withBrowser{m}, map[string]func(){
 		"rakelight": func() {
 			ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
 			defer stop()
@@ -55,6 +55,7 @@ func scriptNow() func() time.Time {
 }
 
 func TestScripts(t *testing.T) {
+	t.Parallel() // beside the demo's pages, which take as long
 	testscript.Run(t, testscript.Params{
 		Dir:                 "testdata",
 		RequireExplicitExec: true,
