@@ -68,6 +68,7 @@ func TestScripts(t *testing.T) {
 			"wholepage": wholePageCommand,
 			"cut":       cutCommand,
 			"flip":      flipCommand,
+			"evenings":  eveningsCommand,
 			"grow":      growCommand,
 			"grown":     grownCommand,
 			"nowhere":   nowhereCommand,

@@ -16,6 +16,7 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/rogpeppe/go-internal/testscript"
 )
@@ -225,5 +226,25 @@ func nowhereCommand(ts *testscript.TestScript, neg bool, args []string) {
 	}))
 	if files == 0 || neg && !seen {
 		ts.Fatalf("none of %d files holds it", files)
+	}
+}
+
+// eveningsCommand works half an hour on each of the evenings from a day on: evenings
+// BUILD DAY N,N,… with so many parts done, measured by the timer.
+func eveningsCommand(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 3 {
+		ts.Fatalf("usage: evenings BUILD DAY N,N,…")
+	}
+	day, err := time.Parse(time.DateOnly, args[1])
+	ts.Check(err)
+	for i, parts := range strings.Split(args[2], ",") {
+		begin := day.AddDate(0, 0, i).Add(19 * time.Hour)
+		for _, said := range []struct {
+			at   time.Time
+			args []string
+		}{{begin, []string{"on", args[0], "clean"}}, {begin.Add(20 * time.Minute), []string{"done", parts}}, {begin.Add(30 * time.Minute), []string{"off"}}} {
+			ts.Setenv("RAKELIGHT_NOW", said.at.Format(time.RFC3339))
+			ts.Check(ts.Exec("rakelight", said.args...))
+		}
 	}
 }
