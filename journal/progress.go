@@ -73,13 +73,21 @@ type Outlook struct {
 	From      time.Time      // the instant the weeks are counted from
 }
 
-// Outlook forecasts a build at an instant.
+// Outlook forecasts a build at an instant, from measured time, and where that is
+// too little of all that is left, from remembered time alone.
 func (s *State) Outlook(b *Build, now time.Time) Outlook {
 	o := Outlook{Build: b, From: now}
 	o.Tasks, o.Uncounted = s.Left(b)
-	// An estimated hour is a lower bound and would promise too much.
-	history := keep(s.Work(""), func(w metrics.Work) bool { return w.Known != metrics.Estimated })
-	o.Forecast = metrics.Predict(o.Tasks, history, s.Weeks(b.ID, now), Seed)
+	// Measured and remembered time do not mix, and an estimated hour is a lower
+	// bound that would promise too much.
+	work, weeks := s.Work(""), s.Weeks(b.ID, now)
+	o.Forecast = metrics.Predict(o.Tasks, metrics.KnownAs(work, metrics.Measured), weeks, Seed)
+	if o.OK || len(o.Tasks) == 0 {
+		return o
+	}
+	if f := metrics.Predict(o.Tasks, metrics.KnownAs(work, metrics.Remembered), weeks, Seed); f.OK {
+		o.Forecast, o.Remembered = f, true
+	}
 	return o
 }
 
@@ -88,12 +96,13 @@ func (o Outlook) Day(weeks float64) time.Time {
 	return o.From.Add(time.Duration(weeks * 7 * 24 * float64(time.Hour)))
 }
 
-// Replays tells how forecasts would have done on the finished builds.
+// Replays tells how forecasts would have done on the measured time of the finished
+// builds.
 func (s *State) Replays() []metrics.Replay {
 	var finished [][]metrics.Work
 	for _, b := range s.Builds {
 		if b.Finished != "" {
-			finished = append(finished, s.Work(b.ID))
+			finished = append(finished, metrics.KnownAs(s.Work(b.ID), metrics.Measured))
 		}
 	}
 	return metrics.Calibrate(finished, Seed)

@@ -133,6 +133,7 @@ const measure = `Promise.all(Array.from(document.images, i => { i.loading = "eag
 	Title: document.title, Scroll: document.documentElement.scrollWidth, Inner: window.innerWidth, Broken: all.filter(s => s)}))`
 
 func TestPagesInBrowser(t *testing.T) {
+	t.Parallel()
 	pages := demoPages(t)
 	ctx := browser(t)
 	var l listener

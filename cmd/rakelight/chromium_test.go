@@ -8,6 +8,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"runtime"
+	"sync"
 	"testing"
 	"time"
 
@@ -60,12 +61,37 @@ func installedChromium() string {
 	return ""
 }
 
-// browser starts a headless browser with a profile of its own and returns the
-// context of its first tab. Nothing in it calls home.
+// shared is the one browser of all tests of this package: each takes a tab.
+var shared struct {
+	sync.Once
+	ctx  context.Context
+	err  error
+	stop func()
+}
+
+// browser returns the context of a new tab of a headless browser with a profile of
+// its own. Nothing in it calls home.
 func browser(t *testing.T) context.Context {
 	t.Helper()
+	path := chromium(t)
+	shared.Do(func() { startBrowser(path) })
+	if shared.err != nil {
+		t.Fatal(shared.err)
+	}
+	ctx, closeTab := chromedp.NewContext(shared.ctx)
+	ctx, timeout := context.WithTimeout(ctx, 6*time.Minute)
+	t.Cleanup(func() { timeout(); closeTab() })
+	return ctx
+}
+
+func startBrowser(path string) {
+	profile, err := os.MkdirTemp("", "rakelight-browser-")
+	if err != nil {
+		shared.err = err
+		return
+	}
 	opts := append(chromedp.DefaultExecAllocatorOptions[:],
-		chromedp.ExecPath(chromium(t)), chromedp.UserDataDir(t.TempDir()),
+		chromedp.ExecPath(path), chromedp.UserDataDir(profile),
 		chromedp.Flag("disable-background-networking", true), chromedp.Flag("disable-component-update", true),
 		chromedp.Flag("disable-sync", true), chromedp.Flag("disable-quic", true), chromedp.DisableGPU,
 	)
@@ -74,7 +100,21 @@ func browser(t *testing.T) context.Context {
 	}
 	alloc, stopAlloc := chromedp.NewExecAllocator(context.Background(), opts...)
 	ctx, stop := chromedp.NewContext(alloc)
-	ctx, timeout := context.WithTimeout(ctx, 6*time.Minute)
-	t.Cleanup(func() { timeout(); stop(); stopAlloc() })
-	return ctx
+	shared.ctx, shared.err = ctx, chromedp.Do(ctx) // starts it, and it lives as long as ctx
+	shared.stop = func() {
+		stop()
+		stopAlloc()
+		_ = os.RemoveAll(profile)
+	}
+}
+
+// withBrowser runs the tests, and ends the browser when they have.
+type withBrowser struct{ *testing.M }
+
+func (m withBrowser) Run() int {
+	code := m.M.Run()
+	if shared.stop != nil {
+		shared.stop()
+	}
+	return code
 }

@@ -49,6 +49,7 @@ Example:
 		}
 		var opts inbox.Options
 		opts.SizePath, opts.Widths = render.IntakeSizes(j)
+		opts.Now = a.now
 		in := inbox.New(j, opts)
 		bar := newProgress(a.err)
 		var lost []string

@@ -35,7 +35,7 @@ import (
 var updateScripts = pflag.Bool("update", false, "rewrite the scripts' expected output")
 
 func TestMain(m *testing.M) {
-	testscript.Main(m, map[string]func(){
+	testscript.Main(withBrowser{m}, map[string]func(){
 		"rakelight": func() {
 			ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
 			defer stop()
@@ -55,6 +55,7 @@ func scriptNow() func() time.Time {
 }
 
 func TestScripts(t *testing.T) {
+	t.Parallel() // beside the demo's pages, which take as long
 	testscript.Run(t, testscript.Params{
 		Dir:                 "testdata",
 		RequireExplicitExec: true,
@@ -67,6 +68,10 @@ func TestScripts(t *testing.T) {
 			"wholepage": wholePageCommand,
 			"cut":       cutCommand,
 			"flip":      flipCommand,
+			"evenings":  eveningsCommand,
+			"grow":      growCommand,
+			"grown":     grownCommand,
+			"nowhere":   nowhereCommand,
 			"pipe":      pipeCommand,
 			"fillin":    fillIn,
 			"keep":      keepCommand,
@@ -99,17 +104,24 @@ func lineCommand(ts *testscript.TestScript, neg bool, args []string) {
 	ts.Check(f.Close())
 }
 
-// photoCommand draws a photo: photo PATH 2026-03-14T19:32:05 [OFFSET]. Each
+// photoCommand draws a photo: photo PATH 2026-03-14T19:32:05 [OFFSET [LAT LON]]. Each
 // path makes a different picture.
 func photoCommand(ts *testscript.TestScript, neg bool, args []string) {
 	if neg || len(args) < 2 {
-		ts.Fatalf("usage: photo PATH WALLTIME [OFFSET]")
+		ts.Fatalf("usage: photo PATH WALLTIME [OFFSET [LAT LON]]")
 	}
 	at, err := time.Parse("2006-01-02T15:04:05", args[1])
 	ts.Check(err)
 	exif := scene.Exif{Make: "Tarrow", Model: "T-24", Serial: "0042817", At: at}
 	if len(args) > 2 {
 		exif.Offset = args[2]
+	}
+	if len(args) > 4 {
+		exif.HasGPS = true
+		exif.Lat, err = strconv.ParseFloat(args[3], 64)
+		ts.Check(err)
+		exif.Lon, err = strconv.ParseFloat(args[4], 64)
+		ts.Check(err)
 	}
 	img := image.NewRGBA(image.Rect(0, 0, 64, 48))
 	for i := range img.Pix {

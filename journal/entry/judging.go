@@ -134,10 +134,13 @@ type Pack struct {
 	Key journal.PackBody
 }
 
-// Plan looks that its photos are still here.
+// Plan looks that its photos are still here, and two of each pair.
 func (r Pack) Plan(l journal.Look) (Plan, error) {
 	photos := l.PhotosByHash()
 	for _, p := range r.Key.Pairs {
+		if p.Left == p.Right {
+			return Plan{}, &Refusal{Reason: SamePhoto}
+		}
 		for _, hash := range []string{p.Left, p.Right} {
 			if photos[hash] == nil {
 				return Plan{}, &Refusal{Reason: NoSuchPhoto, Name: hash}

@@ -7,6 +7,7 @@ import (
 	"cmp"
 	"math"
 	"slices"
+	"strings"
 	"time"
 
 	"rakelight/journal"
@@ -117,7 +118,7 @@ func (r Cards) Plan(l journal.Look) (Plan, error) {
 		}
 		body.Cards = append(body.Cards, text)
 	}
-	return just(body)
+	return unlessBase(l, p, body)
 }
 
 // cardBuild is the build that a person means who names none: that of a card read
@@ -147,7 +148,17 @@ func (r NoCardsIn) Plan(l journal.Look) (Plan, error) {
 	if len(p.Cards) == 0 && p.CardsBy == "" {
 		return Plan{}, &Refusal{Reason: NoCards, Photo: p}
 	}
-	return just(journal.CardBody{Photo: p.Hash})
+	return unlessBase(l, p, journal.CardBody{Photo: p.Hash})
+}
+
+// unlessBase is one record about a photo, or a refusal where something rests on
+// what the photo's cards say without it: a correction of the session they began.
+func unlessBase(l journal.Look, p *journal.Photo, body journal.Body) (Plan, error) {
+	plan, _ := just(body)
+	if err := whole(l, plan, p.Short()); err != nil {
+		return Plan{}, err
+	}
+	return plan, nil
 }
 
 // PrintedSheet says how long the scale on the cards of a printed sheet is, which
@@ -282,7 +293,7 @@ func (r Dated) Plan(l journal.Look) (Plan, error) {
 		if _, err := moment(l, r.At); err != nil {
 			return Plan{}, err
 		}
-		return just(body)
+		return unlessBase(l, p, body)
 	}
 	body.First, body.Last = r.First, cmp.Or(r.Last, r.First)
 	first, err := day(l, body.First)
@@ -293,7 +304,7 @@ func (r Dated) Plan(l journal.Look) (Plan, error) {
 	if err != nil || last.Before(first) {
 		return Plan{}, &Refusal{Reason: NoDay, Name: body.Last}
 	}
-	return just(body)
+	return unlessBase(l, p, body)
 }
 
 // Clock says that a camera's clock was wrong from and to the days it showed, both
@@ -330,5 +341,9 @@ func (r Clock) Plan(l journal.Look) (Plan, error) {
 	if err := body.Check(); err != nil {
 		return Plan{}, &Refusal{Reason: ClockImpossible, Err: err}
 	}
-	return just(body)
+	plan, _ := just(body)
+	if err := whole(l, plan, "the clock of "+strings.TrimSpace(body.Camera.Make+" "+body.Camera.Model)); err != nil {
+		return Plan{}, err
+	}
+	return plan, nil
 }

@@ -42,7 +42,8 @@ func TestChainBreaks(t *testing.T) {
 
 // Five builds at one pace: the chain ends at 1.
 func TestCoverageOfChain(t *testing.T) {
-	overSessions(t, "chain of five builds", 0.93, 0.97, func(rng *rand.Rand, n int, c *coverage) {
+	t.Parallel()
+	newBand(t, "chain of five builds", level, 500).rows([4]float64{0.25, 0.02, 0, 0}, func(rng *rand.Rand, n int, c *coverage) {
 		b := newBuilder(rng, 1, 1)
 		var builds [][]Work
 		for k := range 5 {
@@ -53,6 +54,7 @@ func TestCoverageOfChain(t *testing.T) {
 			}
 			builds = append(builds, ws)
 		}
-		c.add(Chain(builds, rng.Uint64(), Options{})[4].Interval, 1)
+		last := Chain(builds, rng.Uint64(), Options{})[4]
+		c.add(last.Interval, byFactor, last.Speed, 1)
 	})
 }

@@ -51,13 +51,16 @@ type Forecast struct {
 	WhyNot  string    // why there are no weeks, when !WeeksOK: too few, or they would reach beyond a hundred years
 	Kits    []KitLeft // in order of work, when there is more than one
 
-	N        int    // sessions it rests on
-	NWeeks   int    // weeks it rests on
-	Pooled   []Cell // cells judged by their stage kind, because the cell itself has too few sessions
-	LeftOut  []Task // work that nothing is known of: its hours come on top
-	OK       bool
-	Why      string
-	Sessions []string
+	N      int // sessions it rests on
+	NWeeks int // weeks it rests on
+	// Remembered says that the sessions are remembered ones: the caller sets it, and
+	// the number is flagged.
+	Remembered bool
+	Pooled     []Cell // cells judged by their stage kind, because the cell itself has too few sessions
+	LeftOut    []Task // work that nothing is known of: its hours come on top
+	OK         bool
+	Why        string
+	Sessions   []string
 }
 
 // Predict forecasts the tasks from the sessions of history and the bench hours
@@ -172,8 +175,12 @@ func (f Forecast) Sentence(label string) string {
 	if !f.OK {
 		return fmt.Sprintf("%s: no forecast (%s).", label, f.Why)
 	}
-	s := fmt.Sprintf("%s: about %s hours left; four times in five between %s and %s (%s)", label, Figure(f.Hours.Middle),
-		Figure(f.Hours.Low80), Figure(f.Hours.High80), Count(f.N, "session"))
+	known := ""
+	if f.Remembered {
+		known = ", all remembered"
+	}
+	s := fmt.Sprintf("%s: about %s hours left; four times in five between %s and %s (%s%s)", label, Figure(f.Hours.Middle),
+		Figure(f.Hours.Low80), Figure(f.Hours.High80), Count(f.N, "session"), known)
 	if n := len(f.LeftOut); n > 0 {
 		s += fmt.Sprintf(", and on top of that %s of work that no session tells of", Count(n, "kind"))
 	}

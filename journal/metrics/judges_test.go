@@ -84,9 +84,10 @@ func TestJudgesAgreeSymmetry(t *testing.T) {
 // without. Without ties it is Wilson's of a share, which is known to dip to 91 %
 // for single shares and numbers.
 func TestJudgesAgreeCoverage(t *testing.T) {
+	t.Parallel()
 	rng := rand.New(rand.NewPCG(11, 5))
 	const runs = 3000
-	var sum, rows float64
+	var sum, narrowed, widened, rows float64
 	for _, tied := range []float64{0, 0.2, 0.4} {
 		for _, alike := range []float64{0, 0.4, 0.7, 0.9} {
 			// Each judge ties with this share; with the share alike the second
@@ -102,7 +103,8 @@ func TestJudgesAgreeCoverage(t *testing.T) {
 			}
 			truth := alike // weighted as it is: both parts have equal margins
 			for _, n := range []int{10, 20, 40} {
-				hit, wald, refused := 0, 0, 0
+				var c coverage
+				wald := 0
 				for range runs {
 					var both []Both
 					for range n {
@@ -113,20 +115,17 @@ func TestJudgesAgreeCoverage(t *testing.T) {
 						both = append(both, b)
 					}
 					a := JudgesAgree(both)
-					if !a.OK {
-						refused++
-						continue
-					}
-					if a.Interval.contains(truth) {
-						hit++
-					}
-					if math.Abs(a.Kappa-truth) <= zQuantile()*a.SE {
+					c.add(a.Interval, byAmount, a.Kappa, truth)
+					if a.OK && math.Abs(a.Kappa-truth) <= zQuantile()*a.SE {
 						wald++
 					}
 				}
-				share := float64(hit) / float64(runs-refused)
-				t.Logf("ties %.1f, alike %.1f, %2d pairs: %.1f %% (large-sample interval %.1f %%)", tied, alike, n, 100*share, 100*float64(wald)/float64(runs-refused))
-				sum, rows = sum+share, rows+1
+				if c.refused > 0 {
+					t.Fatalf("ties %.1f, alike %.1f, %d pairs: %d of %d refused", tied, alike, n, c.refused, runs)
+				}
+				share := c.share(c.hit)
+				t.Logf("ties %.1f, alike %.1f, %2d pairs: %.1f %% (large-sample interval %.1f %%), %d of %d refused", tied, alike, n, 100*share, 100*c.share(wald), c.refused, runs)
+				sum, narrowed, widened, rows = sum+share, narrowed+c.share(c.narrowed), widened+c.share(c.widened), rows+1
 				if share < 0.905 {
 					t.Errorf("ties %.1f, alike %.1f, %d pairs: covers in %.1f %%", tied, alike, n, 100*share)
 				}
@@ -135,5 +134,8 @@ func TestJudgesAgreeCoverage(t *testing.T) {
 	}
 	if mean := sum / rows; mean < 0.95 || mean > 0.985 {
 		t.Errorf("covers in %.3f on average", mean)
+	}
+	if narrowed/rows >= 0.95 || widened/rows <= 0.985 {
+		t.Errorf("a fifth narrower covers in %.3f, a fifth wider in %.3f, and nobody would notice", narrowed/rows, widened/rows)
 	}
 }

@@ -56,6 +56,12 @@ func TestKappaPublished(t *testing.T) {
 		}
 		near(t, row["example"]+" "+row["weights"], a.Kappa, num(t, row["kappa"]), 1e-8)
 		near(t, row["example"]+" SE "+row["weights"], a.SE, num(t, row["se"]), 1e-8)
+		if !a.Interval.OK {
+			t.Errorf("%s: no interval (%s)", row["example"], a.Interval.Why)
+		}
+		reach := 1.959964 * num(t, row["se"]) // of the normal curve, for 95 %
+		near(t, row["example"]+" low "+row["weights"], a.Interval.Low, max(-1, num(t, row["kappa"])-reach), 1e-6)
+		near(t, row["example"]+" high "+row["weights"], a.Interval.High, min(1, num(t, row["kappa"])+reach), 1e-6)
 		checked++
 	}
 	if checked != 7 {

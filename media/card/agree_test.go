@@ -56,6 +56,7 @@ const deg = math.Pi / 180
 // where one came out at 95 %, by as much and the right way round.
 // RAKELIGHT_CARD_PAIRS=n draws n of each.
 func TestCardsApart(t *testing.T) {
+	t.Parallel()
 	n, _ := strconv.Atoi(os.Getenv("RAKELIGHT_CARD_PAIRS"))
 	n = max(n, 5)
 	plain := &journal.State{Zone: time.UTC}

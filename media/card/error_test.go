@@ -72,6 +72,7 @@ func measured(t *testing.T, c shot.Condition, k int, seed uint64, width int) (m 
 // a third of it. RAKELIGHT_CARD_ERRORS=n draws n photos of each condition,
 // RAKELIGHT_CARD_SEED others.
 func TestStatedError(t *testing.T) {
+	t.Parallel()
 	n, _ := strconv.Atoi(os.Getenv("RAKELIGHT_CARD_ERRORS"))
 	n = max(n, 2)
 	seed, _ := strconv.ParseUint(os.Getenv("RAKELIGHT_CARD_SEED"), 10, 64)

@@ -39,6 +39,7 @@ func textOf(t *testing.T, p shot.Placed) string {
 // A small card beside a large one is read with it, whatever they say, and so is
 // one among other people's squares.
 func TestSmallCardBesideALargeOne(t *testing.T) {
+	t.Parallel()
 	large := shot.Placed{Face: card.Face{Card: journal.Card{Says: journal.CountCard, Count: 10}, Words: "10 done"}, Share: 0.55, X: 0.32, Y: 0.5, Turn: 0.1}
 	small := shot.Placed{Face: card.Face{Card: journal.Card{Says: journal.EndCard}, Words: "End"}, Share: 0.07, X: 0.85, Y: 0.4, Turn: -0.4}
 	for _, squares := range []int{0, 6} {
@@ -52,6 +53,7 @@ func TestSmallCardBesideALargeOne(t *testing.T) {
 
 // A finger may lie over any one of the corner marks.
 func TestCoveredMark(t *testing.T) {
+	t.Parallel()
 	for _, corner := range []int{1, 2, 4} {
 		for turn := range 3 {
 			p := shot.Placed{Face: everyFace()[2], Share: 0.25, X: 0.5, Y: 0.5, Turn: 2 * float64(turn), Tilt: 0.15, TiltAxis: float64(corner)}
@@ -71,6 +73,7 @@ func TestCoveredMark(t *testing.T) {
 // The corners of curled cards are found where they are, and what is stated of
 // them is no less than how far the card is from flat allows.
 func TestCurledCardsAreNotMeasuredAsFlat(t *testing.T) {
+	t.Parallel()
 	for i, curl := range []float64{0.8, -1} {
 		p := shot.Placed{Face: everyFace()[1], Share: 0.4, X: 0.45, Y: 0.5, Turn: float64(i), Curl: curl, CurlTo: 0.4 * float64(i)}
 		s := shot.Shot{Width: 1000, Height: 750, Seed: 7, Noise: 3, Defocus: 1, Cards: []shot.Placed{p}}

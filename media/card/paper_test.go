@@ -62,6 +62,7 @@ func wholeSheet(t *testing.T, rng *rand.Rand, bench string, kind card.PaperKind)
 // lens that bends by a hundredth at the corners; on a bench as bright as paper it
 // tells nothing. RAKELIGHT_CARD_PAPERS=n draws n sheets of each.
 func TestPaperOf(t *testing.T) {
+	t.Parallel()
 	n, _ := strconv.Atoi(os.Getenv("RAKELIGHT_CARD_PAPERS"))
 	n = max(n, 2)
 	for _, c := range []struct {

@@ -26,6 +26,7 @@ import (
 )
 
 func TestRecall(t *testing.T) {
+	t.Parallel()
 	n, _ := strconv.Atoi(os.Getenv("RAKELIGHT_CARD_PHOTOS"))
 	width, height := 4000, 3000
 	if n < 1 {
