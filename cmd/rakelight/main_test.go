@@ -129,7 +129,7 @@ func photoCommand(ts *testscript.TestScript, neg bool, args []string) {
 // it bears the mark of its sheet.
 func cardPhotoCommand(ts *testscript.TestScript, neg bool, args []string) {
 	if neg || len(args) < 3 {
-		ts.Fatalf("usage: cardphoto PATH WALLTIME [beside|left|right] [sheet MARK] begin BUILD STAGE | count N | end")
+		ts.Fatalf("usage: cardphoto PATH WALLTIME [beside|left|right] [sheet MARK] begin BUILD STAGE | count N | break | end")
 	}
 	placed := shot.Placed{Share: 0.5, X: 0.5, Y: 0.5, Turn: 0.1}
 	switch args[2] {
@@ -158,6 +158,8 @@ func cardPhotoCommand(ts *testscript.TestScript, neg bool, args []string) {
 		n, err := strconv.Atoi(args[3])
 		ts.Check(err)
 		c = journal.Card{Says: journal.CountCard, Count: n}
+	case args[2] == "break":
+		c = journal.Card{Says: journal.BreakCard}
 	}
 	c.Sheet = mark
 	placed.Face = card.Face{Card: c, Words: c.String()}
