@@ -78,10 +78,8 @@ func (s *State) ToDo() []ToDo {
 		really := Typed("rakelight clock --photo %s --really TIME", p.Short())
 		switch {
 		case in.Source == SaidSo: // a person said it, as well as they know
-		case in.Source == FileTime && p.ToSort():
-			add(NoDate, p, doubt, place)
-		case in.Source == FileTime || in.Doubts.Has(reason.DayOnly):
-			add(NoDate, p, doubt, Typed("rakelight why %s", p.Short()))
+		case in.Source == FileTime || in.Source == TakenIn || in.Doubts.Has(reason.DayOnly):
+			add(NoDate, p, doubt, Typed("rakelight date %s WHEN", p.Short()))
 		case in.Doubts.Has(reason.Twice, reason.Skipped):
 			add(ZoneGuessed, p, doubt, really)
 		case in.Doubts.Any():

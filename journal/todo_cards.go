@@ -65,6 +65,9 @@ func (s *State) cardRow(p *Photo, c CardSaid, all []CardSaid) ToDo {
 		}
 	case TimeInDoubt:
 		row.Command = Typed("rakelight clock --photo %s --really TIME", p.Short())
+		if p.Instant.Source == FileTime || p.Instant.Source == TakenIn || p.DatedBy != "" {
+			row.Command = Typed("rakelight date %s WHEN", p.Short()) // no clock told it, and a card needs the hour
+		}
 	case TimerRan, EndByHand, RunnerBefore:
 		row.Command, row.Else = ignore, ""
 	case NoRunners, ManyRunners:

@@ -305,10 +305,13 @@ func (v *view) sessionLine(s *journal.Session) SessionLine {
 	return line
 }
 
-// dayWords returns the diary day of a photo of a build: its date and title,
-// when there is one.
-func (v *view) diaryDay(build string, at time.Time) *journal.DiaryDay {
-	date := at.Format(time.DateOnly)
+// diaryDay is the diary's day of a photo of a build, nil when there is none or
+// its day is not known.
+func (v *view) diaryDay(build string, in journal.Instant) *journal.DiaryDay {
+	if in.Said != "" {
+		return nil
+	}
+	date := in.At.Format(time.DateOnly)
 	i := slices.IndexFunc(v.Diary, func(d journal.DiaryDay) bool { return d.Build == build && d.Date == date })
 	if i < 0 {
 		return nil

@@ -170,8 +170,11 @@ func (a *app) writeCards(j *journal.Journal, rest []string, o cardsOptions) erro
 
 // listCards lists all cards with the time that tells two of the same apart.
 func (a *app) listCards(s *journal.State) {
+	photos := s.PhotosByHash()
 	for _, c := range s.Cards {
-		a.printf("%s  %s  %s: %s\n", c.At.In(s.Zone).Format("2006-01-02 15:04:05"), c.Photo[:min(8, len(c.Photo))], c.Card, c.Came())
+		in := photos[c.Photo].Instant
+		in.At = in.At.In(s.Zone)
+		a.printf("%s  %s  %s: %s\n", in.Told("2006-01-02 15:04:05"), c.Photo[:min(8, len(c.Photo))], c.Card, c.Came())
 	}
 	if len(s.Cards) == 0 {
 		a.println("no cards were photographed yet")

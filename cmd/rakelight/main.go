@@ -80,7 +80,7 @@ var commands []*command
 func init() {
 	commands = []*command{
 		newCmd, demoCmd,
-		takeCmd, watchCmd, cardsCmd, alignCmd, tagCmd, clockCmd, whyCmd,
+		takeCmd, watchCmd, cardsCmd, alignCmd, tagCmd, dateCmd, clockCmd, whyCmd,
 		onCmd, offCmd, breakCmd, doneCmd, partsCmd, reopenCmd, workedCmd, correctCmd, retractCmd, pauseCmd, resumeCmd, toolCmd, statusCmd,
 		markCmd, judgeCmd, mistakeCmd, trialCmd, paceCmd, hoursCmd, skillCmd, forecastCmd, writeCmd, checkCmd,
 	}

@@ -99,14 +99,18 @@ func lineCommand(ts *testscript.TestScript, neg bool, args []string) {
 	ts.Check(f.Close())
 }
 
-// photoCommand draws a photo: photo PATH 2026-03-14T19:32:05 [OFFSET]. Each
-// path makes a different picture.
+// photoCommand draws a photo: photo PATH 2026-03-14T19:32:05 [OFFSET], or photo
+// PATH none, whose file states no date. Each path makes a different picture.
 func photoCommand(ts *testscript.TestScript, neg bool, args []string) {
 	if neg || len(args) < 2 {
 		ts.Fatalf("usage: photo PATH WALLTIME [OFFSET]")
 	}
-	at, err := time.Parse("2006-01-02T15:04:05", args[1])
-	ts.Check(err)
+	var at time.Time
+	if args[1] != "none" {
+		var err error
+		at, err = time.Parse("2006-01-02T15:04:05", args[1])
+		ts.Check(err)
+	}
 	exif := scene.Exif{Make: "Tarrow", Model: "T-24", Serial: "0042817", At: at}
 	if len(args) > 2 {
 		exif.Offset = args[2]

@@ -137,7 +137,7 @@ func (b *bench) random() Request {
 		mistake = one(b, l.Mistakes...).Record
 	}
 	tools := []string{one(b, "file", "FILE", "saw")}
-	switch b.rng.IntN(30) {
+	switch b.rng.IntN(32) {
 	case 0, 1, 2:
 		return Begin{Build: build, Stage: stage, At: at, Tools: tools, Class: one(b, "", "", "flat", "odd"), For: one(b, "", "", "", mistake)}
 	case 3, 4:
@@ -189,6 +189,8 @@ func (b *bench) random() Request {
 		return Observe{Trial: trial, Text: "slow in corners", Photo: one(b, "", photo)}
 	case 23:
 		return Tag{Photos: []string{photo, other}, Build: one(b, "", build), Stage: one(b, "", stage), Role: one(b, "", "before", "odd"), Parts: one(b, "", parts)}
+	case 30:
+		return Date{Photos: []string{photo}, At: one(b, time.Time{}, at), First: one(b, "2019-03-01", "1700-01-01", "x"), Last: one(b, "2019-05-31", "2026-03-14", "2030-01-01", "2019-02-01"), Said: one(b, "", "spring 2019")}
 	case 24:
 		return Points{A: photo, B: other, Anyway: b.rng.IntN(2) == 0,
 			Pairs: []journal.PointPair{{0.1, 0.1, 0.1, b.rng.Float64()}, {0.8, 0.8, b.rng.Float64(), 0.8}}}

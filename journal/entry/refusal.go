@@ -75,6 +75,7 @@ const (
 	SpotsFar        Reason = "spots far"        // Spots: hardly the same
 	SpotsTurned     Reason = "spots turned"     // Spots: turned too far
 	SpotsNothing    Reason = "spots nothing"    // Err: they fix nothing
+	BeforePhotos    Reason = "before photos"    // At is before any was taken
 	ClockImpossible Reason = "clock impossible" // Err
 
 	// Judging.
