@@ -81,7 +81,7 @@ func init() {
 	commands = []*command{
 		newCmd, demoCmd,
 		takeCmd, watchCmd, cardsCmd, alignCmd, tagCmd, dateCmd, clockCmd, whyCmd,
-		onCmd, offCmd, breakCmd, doneCmd, partsCmd, reopenCmd, workedCmd, correctCmd, retractCmd, pauseCmd, resumeCmd, toolCmd, statusCmd,
+		onCmd, offCmd, breakCmd, doneCmd, partsCmd, reopenCmd, workedCmd, correctCmd, retractCmd, noteCmd, dayCmd, pauseCmd, resumeCmd, toolCmd, statusCmd,
 		markCmd, judgeCmd, mistakeCmd, trialCmd, paceCmd, hoursCmd, skillCmd, forecastCmd, writeCmd, checkCmd,
 	}
 }

@@ -189,6 +189,8 @@ func (b *bench) random() Request {
 		return Observe{Trial: trial, Text: "slow in corners", Photo: one(b, "", photo)}
 	case 23:
 		return Tag{Photos: []string{photo, other}, Build: one(b, "", build), Stage: one(b, "", stage), Role: one(b, "", "before", "odd"), Parts: one(b, "", parts)}
+	case 31:
+		return Noted{Text: one(b, "peg short", " "), Build: one(b, "", build), Session: one(b, "", "", session), Stage: one(b, "", stage), Parts: one(b, "", parts), At: at}
 	case 30:
 		return Date{Photos: []string{photo}, At: one(b, time.Time{}, at), First: one(b, "2019-03-01", "1700-01-01", "x"), Last: one(b, "2019-05-31", "2026-03-14", "2030-01-01", "2019-02-01"), Said: one(b, "", "spring 2019")}
 	case 24:

@@ -62,6 +62,7 @@ const (
 	FinishedAlready Reason = "finished already" // Build, Name: the day
 	FinishedByHand  Reason = "finished by hand" // Build, Name: the day, in build.md
 	NotFinished     Reason = "not finished"     // Build
+	WhichBuild      Reason = "which build"      // Known: those that are open
 
 	// Photos and cards.
 	NoSuchPhoto     Reason = "no such photo"  // Name

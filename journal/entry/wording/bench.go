@@ -189,6 +189,12 @@ var buildRefusals = table{
 		return Words{fmt.Sprintf("builds/%s/build.md says that it was finished on %s"+nothing, r.Build, r.Name), "take the line finished: out of that file"}
 	},
 	entry.NotFinished: func(r *refusal) Words { return Words{What: r.Build + " is not finished"} },
+	entry.WhichBuild: func(r *refusal) Words {
+		if len(r.Known) == 0 {
+			return Words{"no build is open, so it is not plain which is meant" + nothing, "name it: --build BUILD"}
+		}
+		return Words{fmt.Sprintf("%d builds are open, so it is not plain which is meant"+nothing, len(r.Known)), "name it with --build; it is one of " + list(r.Known)}
+	},
 	entry.NoWhy: func(r *refusal) Words {
 		return Words{"why do you stop? in five weeks you will want to know", journal.Typed(`rakelight pause %s --why "…" --next "…" --waiting "…"`, r.Build)}
 	},
