@@ -11,24 +11,6 @@ import (
 	"time"
 )
 
-func TestWithParagraph(t *testing.T) {
-	for _, c := range []struct{ old, text, want string }{
-		{"", "One.", "One.\n"},
-		{"Old.", "One.", "Old.\n\nOne.\n"},
-		{"Old.\n", "One.", "Old.\n\nOne.\n"},
-		{"Old.\n\n", "One.", "Old.\n\nOne.\n"},
-		{"# Title\r\n\r\nOld.\r\n", "One.\nTwo.", "# Title\r\n\r\nOld.\r\n\r\nOne.\r\nTwo.\r\n"},
-		{"Old.\r\n\r\n", "One.", "Old.\r\n\r\nOne.\r\n"},
-		{"\ufeffOld. ", "One. ", "\ufeffOld. \n\nOne.\n"},
-		{"\ufeff", "One.", "\ufeffOne.\n"},
-		{"Old.  \n\t\n", "One.\r\nTwo.", "Old.  \n\t\n\nOne.\nTwo.\n"},
-	} {
-		if got := string(withParagraph([]byte(c.old), c.text)); got != c.want {
-			t.Errorf("%q and %q: %q, want %q", c.old, c.text, got, c.want)
-		}
-	}
-}
-
 // dayJournal is a journal with one build.
 func dayJournal(t *testing.T) *Journal {
 	t.Helper()
@@ -59,7 +41,7 @@ func TestAddToDiary(t *testing.T) {
 
 	// What is no text, is too long, or may only be read stays as it is.
 	for name, old := range map[string]string{
-		"UTF-16": "\xff\xfeO\x00l\x00d\x00", "Latin": "caf\xe9\n", "long": strings.Repeat("word ", maxProse/5) + "\n",
+		"UTF-16": "\xff\xfeO\x00l\x00d\x00", "Latin": "caf\xe9\n", "long": strings.Repeat("word ", 256<<10/5) + "\n",
 	} {
 		if err := os.WriteFile(file, []byte(old), 0o644); err != nil {
 			t.Fatal(err)
