@@ -73,26 +73,26 @@ func TestBreaksByCardAndByHand(t *testing.T) {
 	}
 	cards := shots(t, "19:00 begin pilot-boat clean", "19:30 break", "19:50 photo", "20:30 end")
 	id := cardSession("0000000000000001")
-	said := written(t, 1, "break", BreakBody{Session: id, Start: at("19:30"), End: at("19:40")})
+	said := written(t, 1, BreakBody{Session: id, Start: at("19:30"), End: at("19:40")})
 	if got := restTold(Fold(cardPlan, append(cards, said))); got != "19:00 measured 1 h 20 min, break 19:30-19:40" {
 		t.Errorf("its end said by hand: %s", got)
 	}
-	yes := written(t, 2, "correct", CorrectBody{Session: id, Accept: true})
+	yes := written(t, 2, CorrectBody{Session: id, Accept: true})
 	if got := restTold(Fold(cardPlan, append(cards, yes))); got != "19:00 measured 1 h 10 min, break 19:30-19:50" {
 		t.Errorf("vouched for: %s", got)
 	}
 
-	timer := written(t, 3, "begin", BeginBody{Build: "pilot-boat", Stage: "clean", Kind: "clean", Start: at("19:00")})
-	off := written(t, 4, "end", EndBody{Session: timer.ID(), End: at("20:30")})
+	timer := written(t, 3, BeginBody{Build: "pilot-boat", Stage: "clean", Kind: "clean", Start: at("19:00")})
+	off := written(t, 4, EndBody{Session: timer.ID(), End: at("20:30")})
 	byCard := append(shots(t, "19:30 break", "19:50 break"), timer, off)
 	if got := restTold(Fold(cardPlan, byCard)); got != "19:00 measured 1 h 10 min, break 19:30-19:50" {
 		t.Errorf("beside a timer: %s", got)
 	}
-	byHand := written(t, 5, "break", BreakBody{Session: timer.ID(), Start: at("19:20")})
+	byHand := written(t, 5, BreakBody{Session: timer.ID(), Start: at("19:20")})
 	if got := restTold(Fold(cardPlan, append(shots(t, "19:50 break"), timer, off, byHand))); got != "19:00 measured 1 h, break 19:20-19:50" {
 		t.Errorf("begun by hand, ended by card: %s", got)
 	}
-	ended := written(t, 6, "break", BreakBody{Session: timer.ID(), Start: at("19:30"), End: at("19:40")})
+	ended := written(t, 6, BreakBody{Session: timer.ID(), Start: at("19:30"), End: at("19:40")})
 	if got := restTold(Fold(cardPlan, append(shots(t, "19:30 break", "20:10 break", "20:20 break"), timer, off, ended))); got != "19:00 measured 1 h 10 min, break 19:30-19:40, break 20:10-20:20" {
 		t.Errorf("begun by card, ended by hand, and another by card: %s", got)
 	}

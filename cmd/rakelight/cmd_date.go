@@ -126,7 +126,7 @@ func (a *app) setDate(j *journal.Journal, said entry.Date, yes bool) error {
 	}
 	photos := after.PhotosByHash()
 	for i, n := range plan.Add {
-		hash := n.Body.(journal.DatedBody).Photo
+		hash := n.(journal.DatedBody).Photo
 		was, is := before[hash], photos[hash]
 		a.printf("%s  %s: %s → %s", is.Short(), is.Name, was.Instant.Told("2006-01-02 15:04"), is.Instant.Told("2006-01-02 15:04"))
 		if is.Instant.Doubts.Any() {

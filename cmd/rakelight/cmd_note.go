@@ -51,7 +51,7 @@ Example:
 		if err != nil {
 			return err
 		}
-		a.printf("noted on %s%s\n", noteOn(done.Add[0].Body.(journal.NoteBody)), takeBack(done.Records[0]))
+		a.printf("noted on %s%s\n", noteOn(done.Add[0].(journal.NoteBody)), takeBack(done.Records[0]))
 		a.told(done.Remarks)
 		return nil
 	},

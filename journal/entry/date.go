@@ -50,7 +50,7 @@ func (r Date) Plan(l journal.Look) (Plan, error) {
 			return Plan{}, err
 		}
 		body.Photo = p.Hash
-		plan.Add = append(plan.Add, journal.New{Kind: "dated", Body: body})
+		plan.Add = append(plan.Add, body)
 	}
 	return plan, nil
 }

@@ -47,7 +47,7 @@ func (r Noted) Plan(l journal.Look) (Plan, error) {
 	if body.Parts, err = named(b, r.Parts); err != nil {
 		return Plan{}, err
 	}
-	return just("note", body)
+	return just(body)
 }
 
 // on is the session and the build a note is on; nil is none.
