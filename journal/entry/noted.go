@@ -72,7 +72,7 @@ func (r Noted) on(l journal.Look, at time.Time) (*journal.Session, *journal.Buil
 		}
 	}
 	for _, s := range l.Running() {
-		if !s.Start.After(at) && (b == nil || b.ID == s.Build) {
+		if s.Start.Sub(at) < time.Minute && (b == nil || b.ID == s.Build) { // a time typed has no seconds
 			return s, buildOf(l, s.Build), nil
 		}
 	}
