@@ -14,6 +14,11 @@
 //	pause      the build is put aside; of  it ends there, measured, and its build
 //	           no build: listed            is put aside; of another build: only
 //	                                       that one is put aside
+//	break      listed                      a break begins in it; the break ends with
+//	                                       the same card shown anew or a begin card
+//	                                       of the stage, measured; with a count, a
+//	                                       runner or a photo of the work more than
+//	                                       CardAfter later, estimated
 //	N parts    listed; within CardAfter    counted in it
 //	           of an end or a pause card:
 //	           to the session it ended
@@ -23,7 +28,7 @@
 //	           follow of the same camera, until the next of its kind, a begin, end or pause, or half an hour
 //	           without a photo of that camera
 //	trial      the same; and the session that runs notes it
-//	silence    a session that no end, pause or count card speaks for ends with
+//	silence    a session that no end, break, pause or count card speaks for ends with
 //	           the last photo before a gap longer than card-silence, estimated;
 //	           one that such a card speaks for, before a gap longer than the
 //	           longest timer. No photo until now is such a gap
@@ -31,13 +36,13 @@
 // Whole runners give their session the class and the kit that all its parts have.
 // Begin puts an end to the pause of its build. A begin of any build (a card of
 // the generic set) means the build that runs, or was worked on last, or the only
-// one that is not finished. A begin, an end, a pause, a count and a runner say what
-// they say once: cards_again.go tells a card shown anew from one that was
+// one that is not finished. A begin, an end, a break, a pause, a count and a runner say
+// what they say once: cards_again.go tells a card shown anew from one that was
 // photographed twice or left lying. Cards in one picture count in the order count,
-// end, pause, begin, the rest; two different begins in one picture are listed, and
+// break, end, pause, begin, the rest; two different begins in one picture are listed, and
 // neither counts; a begin beside the card that ends its stage begins nothing. A
 // card whose photo has a doubtful instant is listed.
-// While a timer runs, counts and the end card go to it, and a begin card is
+// While a timer runs, counts, breaks and the end card go to it, and a begin card is
 // listed: the two would count the same hour.
 //
 // What a person says stays above it: a card record replaces what a photo's cards

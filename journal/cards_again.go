@@ -155,6 +155,9 @@ func (run *cardRun) wouldChange(c *CardSaid) (*Session, bool) {
 	}
 	s := run.runs(c.At, config.LongestTimer())
 	switch c.Card.Says {
+	case BreakCard:
+		// One that runs is ended by the photo itself, if it shows the work.
+		return s, s != nil && !c.ofOther(s) && run.rest.session != s
 	case PauseCard:
 		build := run.pauseOf(c, s)
 		runs := s != nil && !c.ofOther(s)
@@ -169,7 +172,10 @@ func (run *cardRun) wouldChange(c *CardSaid) (*Session, bool) {
 		return nil, false
 	}
 	same := func(one cardRunner) bool { return one.session == s && one.text == c.Text }
-	return s, c.Card.Says == CountCard || !slices.ContainsFunc(run.f.runners, same)
+	if c.Card.Says == CountCard {
+		return s, c.Card.Count > 0 || !s.Counted
+	}
+	return s, !slices.ContainsFunc(run.f.runners, same)
 }
 
 // runs is the session at a moment, nil if the one by card had fallen silent.

@@ -15,6 +15,8 @@ const (
 	WentOn                   // it runs already
 	TimerWentOn              // a timer runs on it already
 	EndedStage               // Stage of Build ends
+	BreakBegan               // in Stage of Build
+	BreakEnded               // the same, and it had begun at Since
 	PutAside                 // Build is put aside
 	Counted                  // N of Kind counted in Stage
 	CountedAfter             // the same, and Stage had ended just before

@@ -22,6 +22,9 @@ type cardRun struct {
 	lastAt time.Time
 	timers []*Session
 	ended  ending
+	photos []*Photo // in order
+	rest   resting
+	rests  map[string][]Span // breaks said by hand, by session
 }
 
 // ending is the end of a session by card, while a count may still belong to it.
@@ -38,8 +41,8 @@ func (f *folding) runCards(records []Record, gone gone) {
 	if len(said) == 0 {
 		return
 	}
-	run := &cardRun{f: f, ends: map[string]time.Time{}}
 	photos := f.photosInOrder()
+	run := &cardRun{f: f, ends: map[string]time.Time{}, photos: photos, rests: restsSaid(records, gone)}
 	for _, p := range photos {
 		f.signs = append(f.signs, p.Instant.At)
 	}
@@ -57,9 +60,11 @@ func (f *folding) runCards(records []Record, gone gone) {
 	slices.SortFunc(run.timers, func(a, b *Session) int { return cmp.Or(a.Start.Compare(b.Start), cmp.Compare(a.ID, b.ID)) })
 	for i, before := range f.repeats(photos, said) {
 		if c := &said[i]; c.Did.What == Undecided {
+			run.seen(c.At)
 			run.take(c, before)
 		}
 	}
+	run.seen(time.Time{})
 	if run.open != nil && len(f.signs) > 0 {
 		until := f.signs[len(f.signs)-1]
 		if f.now.After(until) {
@@ -122,7 +127,7 @@ func (f *folding) cardEvents() []CardSaid {
 }
 
 // cardOrder is the order in which cards in one picture count.
-const cardOrder = "NWEPBRVLT"
+const cardOrder = "NWKEPBRVLT"
 
 // cardSession is the id of the session that a photo's begin card begins.
 func cardSession(hash string) string { return "card-" + hash[:min(16, len(hash))] }
@@ -156,7 +161,7 @@ func (run *cardRun) take(c *CardSaid, before repeat) {
 
 // shownOnce are the verbs that say something each time they are shown; the others
 // tell what the picture shows, for as long as they lie in it.
-const shownOnce = "BEPNW"
+const shownOnce = "BEKPNW"
 
 // fell is when the session fell silent, if no photo came for longer than the limit
 // at some time between the last card that spoke for it and the moment.
@@ -194,6 +199,7 @@ func (run *cardRun) close(at time.Time, how reason.How) {
 	s := run.open
 	s.End, s.Open, s.Known, s.How = at, false, Estimated, how
 	run.lastAt, run.open = at, nil
+	run.stopRest(s)
 }
 
 // running is the session at a moment: by card, or by timer.
@@ -239,6 +245,7 @@ func (run *cardRun) begin(c *CardSaid) {
 	if s := run.open; s != nil {
 		if s.is(b, st) {
 			run.proven = c.At
+			run.workAgain(s, c.At)
 			c.Session, c.Did.What = s.ID, WentOn
 			return
 		}
@@ -250,7 +257,9 @@ func (run *cardRun) begin(c *CardSaid) {
 		c.Session, c.Did.What = t.ID, TimerWentOn
 		if !t.is(b, st) {
 			c.Did = CardCame{What: TimerRan, Build: t.Build, Stage: t.Stage}
+			return
 		}
+		run.workAgain(t, c.At)
 		return
 	} else if e := run.ended; e.session != nil && e.photo == c.Photo && e.session.is(b, st) {
 		c.Session, c.Did.What = e.session.ID, EndedBeside
@@ -283,7 +292,7 @@ func (run *cardRun) onRunning(c *CardSaid) {
 		run.pause(c, s)
 		return
 	}
-	after := s == nil && c.Card.Says != EndCard
+	after := s == nil && c.Card.Says != EndCard && c.Card.Says != BreakCard
 	if after {
 		s = run.justEnded(c)
 	}
@@ -301,7 +310,10 @@ func (run *cardRun) onRunning(c *CardSaid) {
 		c.Did.What = EndedStage
 		run.end(s, c)
 		return
+	case BreakCard:
+		run.takeBreak(s, c)
 	case CountCard:
+		run.back(s, c.At)
 		s.Bare, s.Counted = s.Bare+c.Card.Count, true
 		s.Tallies = append(s.Tallies, Tally{At: c.At, Bare: c.Card.Count, Photo: c.Photo})
 		c.Did.What, c.Did.Kind, c.Did.N = Counted, s.Kind, c.Card.Count
@@ -309,6 +321,7 @@ func (run *cardRun) onRunning(c *CardSaid) {
 			c.Did.What = CountedAfter
 		}
 	case RunnerCard:
+		run.back(s, c.At)
 		f.runners = append(f.runners, cardRunner{c.Photo, c.Text, s})
 		c.Did.What = RunnerDone
 	}
@@ -360,6 +373,7 @@ func (run *cardRun) justEnded(c *CardSaid) *Session {
 // endOpen ends the session by card at a card that was photographed.
 func (run *cardRun) endOpen(c *CardSaid) {
 	run.open.End, run.open.Open = c.At, false
+	run.stopRest(run.open)
 	run.open, run.lastAt = nil, c.At
 }
 
@@ -372,6 +386,7 @@ func (run *cardRun) end(s *Session, c *CardSaid) {
 		return
 	} else {
 		s.End, s.Open = c.At, false
+		run.stopRest(s)
 	}
 	run.ended = ending{s, c.At, c.Photo}
 }

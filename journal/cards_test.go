@@ -81,6 +81,8 @@ func cardText(t *testing.T, words string) string {
 		c = Card{Says: BeginCard, Stage: StageKey(w[1])}
 	case w[0] == "end":
 		c = Card{Says: EndCard, Build: build(1)}
+	case w[0] == "break":
+		c = Card{Says: BreakCard, Build: build(1)}
 	case w[0] == "pause":
 		c = Card{Says: PauseCard, Build: build(1)}
 	case w[0] == "runner":
@@ -195,7 +197,7 @@ func TestCardStories(t *testing.T) {
 // in time. Only the records' own ids, which number their arrival, differ.
 func TestCardsComeInAnyOrder(t *testing.T) {
 	words := []string{"photo", "photo", "begin pilot-boat clean", "begin lorry clean", "begin pilot-boat paint", "begin paint", "end", "end lorry", "pause", "pause lorry",
-		"1", "5", "20", "runner A", "runner", "before", "after", "front", "raking", "trial 2", "5 & end", "begin lorry clean & end"}
+		"break", "break", "break lorry", "0", "1", "5", "20", "runner A", "runner", "before", "after", "front", "raking", "trial 2", "5 & end", "begin lorry clean & end"}
 	for seed := range uint64(150) {
 		rng := rand.New(rand.NewPCG(seed, 4))
 		at := time.Date(2026, 3, 14, 8, 0, 0, 0, time.UTC)

@@ -38,6 +38,10 @@ func (c CardSaid) effect() string {
 		return "a timer runs on it already and goes on"
 	case EndedStage:
 		return stage + " ends"
+	case BreakBegan:
+		return "a break begins in " + stage
+	case BreakEnded:
+		return "the break in " + stage + " ends after " + Spell(c.At.Sub(d.Since))
 	case PutAside:
 		return d.Build + " is put aside"
 	case Counted:
@@ -71,6 +75,8 @@ func (c CardSaid) without() string {
 		return "nothing begins"
 	case EndCard:
 		return "nothing ends"
+	case BreakCard:
+		return "no break begins"
 	case PauseCard:
 		return "nothing is put aside"
 	}
@@ -214,11 +220,11 @@ func CardsTold(cards []CardSaid, zone *time.Location) string {
 }
 
 // nouns are what cards are called when they are counted, in the order of telling.
-var nouns = []string{"begin", "count", "runner", "end", "pause", "role", "view", "light", "trial"}
+var nouns = []string{"begin", "count", "runner", "break", "end", "pause", "role", "view", "light", "trial"}
 
 // noun is what a card of the verb is called when it is counted.
 func (v CardVerb) noun() string {
-	i := slices.Index([]CardVerb{BeginCard, CountCard, RunnerCard, EndCard, PauseCard, RoleCard, ViewCard, LightCard, TrialCard}, v)
+	i := slices.Index([]CardVerb{BeginCard, CountCard, RunnerCard, BreakCard, EndCard, PauseCard, RoleCard, ViewCard, LightCard, TrialCard}, v)
 	if i < 0 {
 		return ""
 	}

@@ -20,8 +20,9 @@
 //	V  says                           AAAA
 //	B  the stage begins               key of the stage's id; of the kind if BBBBB is -----
 //	E  the stage ends                 ----
+//	K  a break begins, or ends        ----
 //	P  the build is put aside         ----
-//	N  so many parts are done         0001 to 9999
+//	N  so many parts are done         0000 to 9999
 //	W  a whole runner is done         kit and letters, A---, 2AB-; ---- = the only one
 //	R  the next are of this role      BEFO AFTE PROG PROB FINI
 //	V  the next are of this view      FRON LEFT RIGH REAR TOP- THRE
@@ -47,7 +48,7 @@ type Card struct {
 	Says  CardVerb
 	Build string // key of the build's id, five characters; "" = the running one
 	Stage string // of BeginCard: key of the stage's id, or of its kind if Build is ""
-	Count int    // of CountCard and TrialCard, 1 to 9999
+	Count int    // of CountCard 0 to 9999, of TrialCard 1 to 9999
 	Kit   int    // of RunnerCard, 0 = the only kit
 	// Of RunnerCard the runner's letters, "" = the only runner; of RoleCard,
 	// ViewCard and LightCard the role, view or light in full.
@@ -64,6 +65,7 @@ type CardVerb byte
 const (
 	BeginCard  CardVerb = 'B'
 	EndCard    CardVerb = 'E'
+	BreakCard  CardVerb = 'K'
 	PauseCard  CardVerb = 'P'
 	CountCard  CardVerb = 'N'
 	RunnerCard CardVerb = 'W'
@@ -80,6 +82,8 @@ func (c Card) String() string {
 		return "begin"
 	case EndCard:
 		return "end"
+	case BreakCard:
+		return "break"
 	case PauseCard:
 		return "pause"
 	case CountCard:
@@ -189,10 +193,13 @@ func ParseCard(text string) (Card, error) {
 	switch c.Says {
 	case BeginCard:
 		c.Stage, good = arg, isKey(arg)
-	case EndCard, PauseCard:
+	case EndCard, BreakCard, PauseCard:
 		good = arg == noArg
-	case CountCard, TrialCard:
+	case CountCard:
 		c.Count, good = digits(arg)
+	case TrialCard:
+		c.Count, good = digits(arg)
+		good = good && c.Count > 0
 	case RunnerCard:
 		c.Kit, c.Word, good = runnerArg(arg)
 	case RoleCard:
@@ -213,13 +220,13 @@ func isKey(s string) bool {
 	return strings.Trim(s, "ABCDEFGHIJKLMNOPQRSTUVWXYZ234567") == ""
 }
 
-// digits reads four digits, no sign, no zero.
+// digits reads four digits, no sign.
 func digits(s string) (int, bool) {
 	if strings.Trim(s, "0123456789") != "" {
 		return 0, false
 	}
 	n, err := strconv.Atoi(s)
-	return n, err == nil && n > 0 && n <= maxCount
+	return n, err == nil && n <= maxCount
 }
 
 // runnerArg reads a kit and a runner's letters.

@@ -14,10 +14,11 @@ func everyCard() []Card {
 	cards := []Card{
 		{Says: BeginCard, Build: BuildKey("pilot-boat"), Stage: StageKey("clean")}, {Says: BeginCard, Stage: StageKey("clean")},
 		{Says: EndCard}, {Says: EndCard, Build: BuildKey("pilot-boat")}, {Says: PauseCard, Build: BuildKey("pilot-boat")},
+		{Says: BreakCard}, {Says: BreakCard, Build: BuildKey("pilot-boat")},
 		{Says: RunnerCard}, {Says: RunnerCard, Word: "A"}, {Says: RunnerCard, Kit: 12, Word: "AB"},
 		{Says: TrialCard, Count: 3},
 	}
-	for _, n := range []int{1, 2, 5, 10, 20, 9999} {
+	for _, n := range []int{0, 1, 2, 5, 10, 20, 9999} {
 		cards = append(cards, Card{Says: CountCard, Count: n})
 	}
 	for verb, words := range map[CardVerb][]string{RoleCard: Roles, ViewCard: Views, LightCard: Lights} {
@@ -61,7 +62,7 @@ func TestCardTextReadsBack(t *testing.T) {
 
 func TestCardsThatCannotBe(t *testing.T) {
 	for _, c := range []Card{
-		{}, {Says: 'Q'}, {Says: CountCard}, {Says: CountCard, Count: 10000}, {Says: CountCard, Count: -1}, {Says: BeginCard},
+		{}, {Says: 'Q'}, {Says: TrialCard}, {Says: BreakCard, Count: 1}, {Says: CountCard, Count: 10000}, {Says: CountCard, Count: -1}, {Says: BeginCard},
 		{Says: BeginCard, Stage: "clean"}, {Says: EndCard, Build: "x"}, {Says: RunnerCard, Word: "a"}, {Says: RunnerCard, Word: "ABCDE"},
 		{Says: RoleCard, Word: "middle"}, {Says: EndCard, Count: 3},
 		{Says: EndCard, Sheet: "K7Q"}, {Says: EndCard, Sheet: "k7qf"}, {Says: EndCard, Sheet: "----"}, {Says: EndCard, Sheet: "K7QF1"},

@@ -48,6 +48,8 @@ func (s *State) Words(c Card) string {
 		return "begin " + stageOfKey(b, c.Stage) + of
 	case EndCard:
 		return "end"
+	case BreakCard:
+		return "break"
 	case PauseCard:
 		return "pause" + of
 	case CountCard:
@@ -96,7 +98,9 @@ func stageOfKey(b *Build, key string) string {
 
 // cardFrom reads one card; words are lower case with single blanks.
 func (s *State) cardFrom(words string, b *Build) (Card, error) {
-	words = strings.TrimSuffix(words, " done")
+	if words = strings.TrimSuffix(words, " done"); words == "nothing" || words == "none" {
+		words = "0" // "nothing done": counted, and none
+	}
 	rest, name, named := strings.Cut(words, " of ")
 	if named {
 		words = rest
@@ -116,11 +120,13 @@ func (s *State) cardFrom(words string, b *Build) (Card, error) {
 			return Card{}, cannotSay(words)
 		}
 		return s.beginFrom(what, b, key)
-	case "end", "pause":
+	case "end", "break", "pause":
 		switch {
 		case what != "":
 		case verb == "end":
 			return Card{Says: EndCard}, nil
+		case verb == "break":
+			return Card{Says: BreakCard}, nil
 		default:
 			return Card{Says: PauseCard, Build: key}, nil
 		}
@@ -182,7 +188,7 @@ func runnerFrom(words string) (Card, error) {
 func cannotSay(words string) error {
 	return &AskError{
 		What: fmt.Sprintf("no card says %q", words),
-		Hint: "one can say: begin STAGE (of BUILD), end, pause (of BUILD), 12 parts, runner A, runner 2/A, trial 1, " +
+		Hint: "one can say: begin STAGE (of BUILD), end, break, pause (of BUILD), 12 parts, 0 done, runner A, runner 2/A, trial 1, " +
 			strings.Join(slices.Concat(Roles, Views), ", ") + ", " + strings.Join(Lights, " light, ") + " light, nothing; several with commas between them",
 	}
 }

@@ -34,7 +34,12 @@ func TestCardsFromWords(t *testing.T) {
 		{"12 parts", boat, []Card{{Says: CountCard, Count: 12}}},
 		{"1 part done", boat, []Card{{Says: CountCard, Count: 1}}},
 		{"12", nil, []Card{{Says: CountCard, Count: 12}}},
-		{"0 parts", nil, nil},
+		{"0 parts", nil, []Card{{Says: CountCard}}},
+		{"0 done", nil, []Card{{Says: CountCard}}},
+		{"nothing done", nil, []Card{{Says: CountCard}}},
+		{"break", boat, []Card{{Says: BreakCard}}},
+		{"break clean", boat, nil},
+		{"trial 0", nil, nil},
 		{"-3", nil, nil},
 		{"10000", nil, nil},
 		{"runner a", boat, []Card{{Says: RunnerCard, Word: "A"}}},
@@ -61,7 +66,7 @@ func TestCardsFromWords(t *testing.T) {
 		}
 	}
 	// What the program calls a card, a person can type.
-	for _, c := range []Card{{Says: EndCard}, {Says: PauseCard}, {Says: CountCard, Count: 7}, {Says: RunnerCard, Word: "A"}, {Says: TrialCard, Count: 3},
+	for _, c := range []Card{{Says: EndCard}, {Says: BreakCard}, {Says: PauseCard}, {Says: CountCard}, {Says: CountCard, Count: 7}, {Says: RunnerCard, Word: "A"}, {Says: TrialCard, Count: 3},
 		{Says: RoleCard, Word: "problem"}, {Says: ViewCard, Word: "three-quarter"}, {Says: LightCard, Word: "diffuse"}} {
 		if got, err := s.CardsFrom(c.String(), nil); err != nil || !slices.Equal(got, []Card{c}) {
 			t.Errorf("%q: %+v, %v", c, got, err)

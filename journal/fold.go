@@ -72,7 +72,7 @@ func foldIn(in []pass, plan Plan, records []Record, bodies photoCache) *State {
 		sessions: map[string]*Session{}, photos: map[string]*Photo{}, shownBy: map[string]string{}, asides: map[string]Aside{}, trials: map[string]*Trial{}, answered: map[answered]bool{}, judges: map[string]string{}, sheets: map[sheet]string{}, taggedAt: map[string][]time.Time{},
 		cardSaid: map[string][]string{}, cardsBy: map[string]string{}, alias: map[string]string{},
 		accepted: map[string]bool{}, net: map[string]time.Duration{}, reopened: map[string]int{}, classSaid: map[string]bool{},
-		taken: map[string]bool{}, replaced: map[string]bool{}, datedBy: map[string]DatedBody{},
+		taken: map[string]bool{}, loose: map[string][]Span{}, replaced: map[string]bool{}, datedBy: map[string]given{},
 		goneHashes: map[string]bool{}, gonePacks: map[string]bool{}, lostParts: map[string]bool{}, lostCounts: map[string]bool{},
 	}
 	if f.state.Zone == nil {
@@ -151,8 +151,9 @@ type folding struct {
 	runners   []cardRunner             // whole runners to be counted
 	signs     []time.Time              // instants of all photos that are not in doubt, in order, if there are cards
 	taken     map[string]bool          // session and part → a person took it off
+	loose     map[string][]Span        // session → breaks by card that ended with a photo at the latest
 	replaced  map[string]bool          // sessions whose parts a person named anew
-	datedBy   map[string]DatedBody     // photo → when a person says it was taken
+	datedBy   map[string]given         // photo → when a person says it was taken
 
 	gone       map[string]bool // records that were taken back, and sessions begun by cards of such photos
 	goneHashes map[string]bool // photos and files beside whose records were all taken back

@@ -83,25 +83,6 @@ func (f *folding) finishBuild(r Record) error {
 	return nil
 }
 
-func (f *folding) dated(r Record) error {
-	b, err := read[DatedBody](r)
-	if err != nil {
-		return err
-	}
-	if b.Photo == "" {
-		return errors.New("it names no photo")
-	}
-	if b.At.IsZero() {
-		first, errFirst := time.Parse(time.DateOnly, b.First)
-		last, errLast := time.Parse(time.DateOnly, b.Last)
-		if errFirst != nil || errLast != nil || last.Before(first) {
-			return fmt.Errorf("it gives no moment, and %q to %q are no days", b.First, b.Last)
-		}
-	}
-	f.datedBy[b.Photo] = b // the latest counts
-	return nil
-}
-
 // SaidSo is the source of an instant that a person gave.
 const SaidSo = "you"
 
@@ -127,7 +108,7 @@ func (f *folding) setDates() {
 				in.Said = b.First + " to " + b.Last
 			}
 		}
-		p.Instant = in
+		p.Instant, p.DatedBy = in, b.record
 	}
 }
 

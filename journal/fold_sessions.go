@@ -360,6 +360,7 @@ func (f *folding) settle(s *Session, longest time.Duration) {
 		return
 	}
 	s.Breaks = mergeBreaks(s.Breaks, s)
+	f.loosen(s)
 	if s.Open {
 		return
 	}

@@ -203,3 +203,57 @@ func (s *State) doneIn(build string, kit int, stage string) int {
 	}
 	return done
 }
+
+// OpenStages are the ids of the stages of a build on which there is work to do:
+// those worked on last first, then those that follow them in the order of work.
+// Waiting is no work; a stage of which all is counted as done is none.
+func (s *State) OpenStages(b *Build) []string {
+	tasks, uncounted := s.Left(b)
+	var open []string
+	for _, st := range b.Stages {
+		left := slices.Contains(uncounted, st.ID) || slices.ContainsFunc(tasks, func(t metrics.Task) bool { return t.Kind == st.Kind })
+		if left && st.Kind != repairKind {
+			open = append(open, st.ID)
+		}
+	}
+	worked := s.lastWorked(func(one *Session) (string, bool) { return one.Stage, one.Build == b.ID })
+	return inHand(open, worked)
+}
+
+// OpenKinds are the kinds of work over all builds, those done last first, then
+// those that follow in the usual order.
+func (s *State) OpenKinds() []string {
+	open := keep(Kinds, func(kind string) bool { return kind != "wait" && kind != repairKind })
+	return inHand(open, s.lastWorked(func(one *Session) (string, bool) { return one.Kind, true }))
+}
+
+// lastWorked are names of sessions, the latest first, each once.
+func (s *State) lastWorked(name func(*Session) (string, bool)) []string {
+	var out []string
+	for _, one := range slices.Backward(s.Sessions) {
+		if n, ok := name(one); ok && !slices.Contains(out, n) {
+			out = append(out, n)
+		}
+	}
+	return out
+}
+
+// inHand are steps in the order in which they are likely needed next: the one
+// worked on last, those that follow it, and those before it.
+func inHand(open, worked []string) []string {
+	worked = keep(worked, func(id string) bool { return slices.Contains(open, id) })
+	if len(worked) == 0 {
+		return open
+	}
+	at := slices.Index(open, worked[0])
+	out := []string{worked[0]}
+	if len(worked) > 1 {
+		out = append(out, worked[1])
+	}
+	for _, id := range slices.Concat(open[at:], open[:at]) {
+		if !slices.Contains(out, id) {
+			out = append(out, id)
+		}
+	}
+	return out
+}

@@ -135,7 +135,7 @@ func (s *State) PrintedOf(p *Photo, seen CardSeen) Printed {
 		out.Sheet = c.Sheet
 	}
 	day := ""
-	if !p.Instant.At.IsZero() {
+	if !p.Instant.At.IsZero() && p.Instant.Said == "" {
 		day = p.Instant.At.In(s.Zone).Format(time.DateOnly)
 	}
 	for _, m := range s.Sheets {
@@ -189,7 +189,7 @@ func (s *State) SheetsUsed() []SheetUse {
 	for mark, photos := range s.sheetPhotos() {
 		u := SheetUse{Sheet: mark, Photos: len(photos)}
 		for _, p := range photos {
-			if at := p.Instant.At; !at.IsZero() {
+			if at := p.Instant.At; !at.IsZero() && p.Instant.Said == "" {
 				if u.First.IsZero() || at.Before(u.First) {
 					u.First = at
 				}

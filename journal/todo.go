@@ -75,16 +75,14 @@ func (s *State) ToDo() []ToDo {
 		doubt := DoubtCause{in.Doubts}
 		day := in.At.Format(time.DateOnly)
 		place := Typed("rakelight tag %s BUILD STAGE", p.Short())
-		really := Typed("rakelight why %s", p.Short())
+		really := Typed("rakelight date %s WHEN", p.Short()) // no clock tells it
 		if p.TellsClock() {
 			really = Typed("rakelight clock --photo %s --really TIME", p.Short())
 		}
 		switch {
 		case in.Source == SaidSo: // a person said it, as well as they know
-		case in.Source == FileTime && p.ToSort():
-			add(NoDate, p, doubt, place)
-		case in.Source == FileTime || in.Doubts.Has(reason.DayOnly):
-			add(NoDate, p, doubt, Typed("rakelight why %s", p.Short()))
+		case in.Source == FileTime || in.Source == TakenIn || in.Doubts.Has(reason.DayOnly):
+			add(NoDate, p, doubt, Typed("rakelight date %s WHEN", p.Short()))
 		case in.Doubts.Has(reason.Twice, reason.Skipped):
 			add(ZoneGuessed, p, doubt, really)
 		case in.Doubts.Any():

@@ -50,6 +50,11 @@ func (s *State) CardAsks(p *Photo, c CardSaid) (ToDo, bool) {
 func (s *State) cardRow(p *Photo, c CardSaid, all []CardSaid) ToDo {
 	say := func(words string) string { return Typed("rakelight cards --say %s %s", p.Short(), words) }
 	row := ToDo{Kind: CardWrong, Photo: p, Why: CardCause{[]CardSaid{c}}, Else: s.silence(p, all)}
+	ignore := Typed("rakelight cards --ignore %s", p.Short())
+	if c.Card.Says == BreakCard && c.Did.What == NothingRan {
+		row.Command, row.Else = ignore, "" // a break outside of work changes nothing
+		return row
+	}
 	switch c.Did.What {
 	case InView, Retaken:
 		row.Command = say(s.words(all, func(d CardCame) bool { return !d.Idle() || d.again() }))
@@ -59,11 +64,12 @@ func (s *State) cardRow(p *Photo, c CardSaid, all []CardSaid) ToDo {
 			row.Command += fmt.Sprintf(" --parts %d", c.Card.Count)
 		}
 	case TimeInDoubt:
-		if row.Command = Typed("rakelight clock --photo %s --really TIME", p.Short()); !p.TellsClock() {
-			row.Command = Typed("rakelight why %s", p.Short())
+		row.Command = Typed("rakelight clock --photo %s --really TIME", p.Short())
+		if !p.TellsClock() {
+			row.Command = Typed("rakelight date %s WHEN", p.Short()) // no clock told it, and a card needs the hour
 		}
 	case TimerRan, EndByHand, RunnerBefore:
-		row.Command, row.Else = Typed("rakelight cards --ignore %s", p.Short()), ""
+		row.Command, row.Else = ignore, ""
 	case NoRunners, ManyRunners:
 		row.Command = say("NUMBER parts")
 	default:
@@ -117,6 +123,8 @@ func (s *State) sayInstead(c CardSaid) string {
 		return fmt.Sprintf("begin %s of %s", stage, build)
 	case EndCard:
 		return "end"
+	case BreakCard:
+		return "break"
 	case PauseCard:
 		return "pause of " + build
 	case RunnerCard:

@@ -52,8 +52,8 @@ func TestToDo(t *testing.T) {
 		got = append(got, row.Kind+" "+row.Name()+": "+row.Command)
 	}
 	want := []string{
-		"no date cccccccc  c.jpg: rakelight tag cccccccc BUILD STAGE",
-		"no date dddddddd  d.jpg: rakelight why dddddddd",
+		"no date cccccccc  c.jpg: rakelight date cccccccc WHEN",
+		"no date dddddddd  d.jpg: rakelight date dddddddd WHEN",
 		"zone guessed eeeeeeee  e.jpg: rakelight clock --photo eeeeeeee --really TIME",
 		"zone guessed jjjjjjjj  j.jpg: rakelight clock tarrow-t-24 --fast 8h --from 2026-07-06 --to 2026-07-06",
 		"zone guessed nnnnnnnn  n.jpg: rakelight why nnnnnnnn",

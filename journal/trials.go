@@ -83,8 +83,11 @@ func (s *State) markTried(t *Trial, out *metrics.Tried, uses map[string]bool) {
 }
 
 // sessionShown is the latest session of the photo's build and stage begun when
-// it was taken, or nil.
+// it was taken, or nil; nil where only the day of the photo is known, or less.
 func (s *State) sessionShown(p *Photo) *Session {
+	if !p.Instant.Hour() {
+		return nil
+	}
 	for i := len(s.Sessions) - 1; i >= 0; i-- {
 		one := s.Sessions[i]
 		if one.Build == p.Tags.Build && one.Stage == p.Tags.Stage && !one.Start.After(p.Instant.At) {

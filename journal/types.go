@@ -98,7 +98,7 @@ type Camera struct {
 type Instant struct {
 	At        time.Time     `json:"at"`               // corrected, in the zone it was taken in
 	Wall      string        `json:"wall,omitempty"`   // as the file states it, before any correction
-	Source    string        `json:"source"`           // "DateTimeOriginal", "GPS", "file name", "file time", …
+	Source    string        `json:"source"`           // "DateTimeOriginal", "GPS", "file name", "file time", …; SaidSo
 	Offset    string        `json:"offset,omitempty"` // where the offset came from: "stated", "GPS", "journal zone"
 	Corrected reason.Fault  `json:"fast,omitzero"`    // the clock fault that was taken off
 	Said      string        `json:"said,omitempty"`   // as a person dated it where no day is known: "spring 2019"; At is then its middle
@@ -144,6 +144,7 @@ type Photo struct {
 	Cards       []CardSeen // bench cards in it
 	Lapsed      Lapse      // a role by card that held no longer, and would have been this photo's
 	CardsBy     string     // id of the record by which a person said what its cards say, "" = they say what was read
+	DatedBy     string     // id of the record by which a person said when it was taken, "" = nobody did
 	Trial       int        // number of the trial card that held, 0 = none
 	Burst       string     // hash of the photo that stands for its burst, possibly its own; "" = it stands alone
 	Beside      []Original // its other files, by path: the raw picture of the same shot, XMP files that came later

@@ -33,6 +33,7 @@ type BuildPage struct {
 	Loose      []Picture // photos of the build without a stage
 	LooseCards []Picture // of them those of bench cards alone
 	Pauses     []PauseLine
+	Notes      []NoteLine // those on no session and no part of the runners
 	Days       []DayPart
 	Typing     bool // there are sessions or photos, with ids to type
 }
@@ -141,6 +142,7 @@ func (v *view) buildPage(b *build, t *texts, pairs []pair) BuildPage {
 		}
 		p.Pauses = append(p.Pauses, PauseLine{span, one.Why, one.Next, one.Waiting, v.pauseCard(top, &one)})
 	}
+	p.Notes = v.looseNotes(b)
 	for _, d := range v.Diary {
 		if d.Build == b.ID {
 			text := t.render(d.Body, top, "day-"+d.Date+"-")
@@ -150,6 +152,42 @@ func (v *view) buildPage(b *build, t *texts, pairs []pair) BuildPage {
 		}
 	}
 	return p
+}
+
+// looseNotes are the notes of a build that stand neither with a session nor with
+// a part.
+func (v *view) looseNotes(b *build) []NoteLine {
+	if !slices.ContainsFunc(v.State.Notes, func(n journal.Note) bool { return n.Build == b.ID }) {
+		return nil
+	}
+	known := map[string]bool{}
+	for _, r := range v.Ledger(b.Build) {
+		for _, p := range r.Parts {
+			for _, n := range v.NotesOf(b.ID, p.Ref) {
+				known[n.Record] = true
+			}
+		}
+	}
+	for _, s := range b.sessions {
+		if b.Stage(s.Stage) != nil {
+			for _, n := range v.NotesIn(s.ID) {
+				known[n.Record] = true
+			}
+		}
+	}
+	var out []NoteLine
+	for _, n := range v.State.Notes {
+		if n.Build != b.ID || known[n.Record] {
+			continue
+		}
+		at := n.At.In(v.zone())
+		line := NoteLine{Day: day(at), Stamp: at.Format(time.DateOnly), Text: n.Text}
+		if st := b.Stage(n.Stage); st != nil {
+			line.Text = st.Title + ": " + n.Text
+		}
+		out = append(out, line)
+	}
+	return out
 }
 
 func keepPhotos(photos []*journal.Photo, good func(*journal.Photo) bool) []*journal.Photo {
@@ -305,10 +343,13 @@ func (v *view) sessionLine(s *journal.Session) SessionLine {
 	return line
 }
 
-// dayWords returns the diary day of a photo of a build: its date and title,
-// when there is one.
-func (v *view) diaryDay(build string, at time.Time) *journal.DiaryDay {
-	date := at.Format(time.DateOnly)
+// diaryDay is the diary's day of a photo of a build, nil when there is none or
+// its day is not known.
+func (v *view) diaryDay(build string, in journal.Instant) *journal.DiaryDay {
+	if in.Said != "" {
+		return nil
+	}
+	date := in.At.Format(time.DateOnly)
 	i := slices.IndexFunc(v.Diary, func(d journal.DiaryDay) bool { return d.Build == build && d.Date == date })
 	if i < 0 {
 		return nil

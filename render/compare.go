@@ -217,7 +217,9 @@ func (v *view) side(p pair, s side, t *texts) CompareSide {
 		add("Stage", st.Title)
 	}
 	add("Taken", joinWords(", ", out.Picture.Day, out.Picture.Clock))
-	if out.Picture.Doubt != "" {
+	if s.photo.DatedBy != "" && out.Picture.Doubt != "" {
+		add("Its date", "remembered: "+out.Picture.Doubt)
+	} else if out.Picture.Doubt != "" {
 		add("Its time", "doubtful: "+out.Picture.Doubt)
 	}
 	add("Role", s.photo.Tags.Role)
@@ -228,7 +230,7 @@ func (v *view) side(p pair, s side, t *texts) CompareSide {
 			out.Known = ps[0].Known
 		}
 	}
-	if d := v.diaryDay(s.b.ID, s.photo.Instant.At); d != nil {
+	if d := v.diaryDay(s.b.ID, s.photo.Instant); d != nil {
 		out.Words = t.excerpt(d.Body)
 		out.Day = Link{Words: joinWords(": ", dayOf(d.Date), d.Title), Href: top + s.b.href + "#day-" + d.Date}
 	}

@@ -69,7 +69,7 @@ func dayShort(p *journal.Photo) string {
 	if p.Instant.At.IsZero() {
 		return p.Short()
 	}
-	return day(p.Instant.At)
+	return dayTold(p.Instant)
 }
 
 // stageTitle is a stage of a build as its page calls it, and the way to it.

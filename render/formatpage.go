@@ -40,8 +40,9 @@ func (v *view) formatPage() FormatPage {
 	}{
 		{journal.Card{Says: journal.BeginCard, Build: build, Stage: stage}, "a stage begins", "key of the stage’s id; of its kind where no build is named"},
 		{journal.Card{Says: journal.EndCard}, "the stage ends", "----"},
+		{journal.Card{Says: journal.BreakCard}, "a break begins, or ends", "----"},
 		{journal.Card{Says: journal.PauseCard, Build: build}, "the build is put aside", "----"},
-		{journal.Card{Says: journal.CountCard, Count: 12}, "so many are done", "0001 to 9999"},
+		{journal.Card{Says: journal.CountCard, Count: 12}, "so many are done", "0000 to 9999; 0000 = nothing done"},
 		{journal.Card{Says: journal.RunnerCard, Kit: 2, Word: "AB"}, "a whole runner is done", "number of the kit and letters, filled up with dashes; ---- for the only runner"},
 		{journal.Card{Says: journal.RoleCard, Word: "before"}, "what the photos show", "code of the role"},
 		{journal.Card{Says: journal.ViewCard, Word: "three-quarter"}, "from where they are taken", "code of the view"},

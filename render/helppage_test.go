@@ -46,7 +46,7 @@ func TestFormatIsTheFormat(t *testing.T) {
 		}
 		letters += one.Letter
 	}
-	if letters != "BEPNWRVLT" {
+	if letters != "BEKPNWRVLT" {
 		t.Errorf("it lists %s", letters)
 	}
 }

@@ -96,7 +96,7 @@ func (v *view) portrait(shown []*journal.Photo) *journal.Photo {
 		if p.Tags.Role != "finished" {
 			continue
 		}
-		sameDay := found != nil && day(found.Instant.At) == day(p.Instant.At)
+		sameDay := found != nil && found.Instant.Day() == p.Instant.Day()
 		if !sameDay || p.Tags.View == "three-quarter" || found.Tags.View != "three-quarter" {
 			found = p
 		}

@@ -92,11 +92,13 @@ func (v *view) picture(root string, p *journal.Photo, sizes string) Picture {
 		Detail: joinWords(", ", viewWord(p.Tags.View), lightWord(p.Tags.Light)), Where: v.where(p), Fixed: clockWords(p.Instant.Corrected),
 	}
 	if at := p.Instant.At; !at.IsZero() {
-		pic.Day, pic.Stamp = day(at), at.Format(time.RFC3339)
-		if p.Instant.Said != "" {
-			pic.Day, pic.Stamp = p.Instant.Said, p.Instant.At.Format("2006")
-		}
-		if !p.Instant.Doubts.Any() {
+		pic.Day, pic.Stamp = dayTold(p.Instant), at.Format(time.RFC3339)
+		switch {
+		case p.Instant.Said != "":
+			pic.Stamp = at.Format("2006")
+		case !p.Instant.Hour():
+			pic.Stamp = at.Format(time.DateOnly)
+		case !p.Instant.Doubts.Any():
 			pic.Clock = at.Format("15:04")
 		}
 	}
@@ -112,6 +114,14 @@ func (v *view) picture(root string, p *journal.Photo, sizes string) Picture {
 	files := sizesOf(root, v.stem[p.Hash], p.Width, p.Height)
 	pic.Src, pic.SrcSet, pic.Large, pic.Width, pic.Height = files.Src, files.SrcSet, files.Large, files.Width, files.Height
 	return pic
+}
+
+// dayTold is the day of a photo, or what a person said of it where no day is known.
+func dayTold(in journal.Instant) string {
+	if in.Said != "" {
+		return in.Said
+	}
+	return day(in.At)
 }
 
 // sizesOf is a picture so many pixels wide and high by the addresses and
@@ -149,7 +159,7 @@ func (v *view) where(p *journal.Photo) string {
 func (v *view) alt(p *journal.Photo) string {
 	at := ""
 	if !p.Instant.At.IsZero() {
-		at = day(p.Instant.At)
+		at = dayTold(p.Instant)
 	}
 	return joinWords(", ", v.where(p), p.Tags.Role, viewWord(p.Tags.View), lightWord(p.Tags.Light), at)
 }

@@ -16,7 +16,7 @@ import (
 
 var cardsCmd = &command{
 	name: "cards", line: "write bench cards to print, or list what cards said",
-	usage: `Usage: rakelight cards [BUILD] [--out FILE]
+	usage: `Usage: rakelight cards [BUILD] [--all] [--out FILE]
        rakelight cards --said
        rakelight cards --say PHOTO WORDS
        rakelight cards --ignore PHOTO
@@ -24,18 +24,21 @@ var cardsCmd = &command{
        rakelight cards --whole PHOTO --paper A4 [--from DAY] [--to DAY]
        rakelight cards --sheets
 
-Writes a page of bench cards to print. With a BUILD: its stages and runners.
-Without: a set for any build, which asks for the one you work on. Photograph a
-card and you have said it: the stage begins, it ends, twelve parts done.
+Writes one page of bench cards to print, enough for an evening: begin for the
+stages you work on next, end, break, 1, 5, 10 and 0 done, before, after. With
+--all the rest follows: every stage, runners, views, light, trials. Without a
+BUILD the cards mean the one you work on. Photograph a card and you have said
+it: the stage begins, it ends, ten parts done.
 
+  --all           the rest of the set on further pages
   --out FILE      where the page goes; left out: pages/cards.html of the
                   journal, or pages/cards-BUILD.html; a sheet that is there and
                   was not touched is replaced, anything else is left alone
   --said          list all cards photographed so far and what came of each
   --say PHOTO     the cards in that photo say WORDS, whatever was read, and also
                   where none was: "begin clean", "begin clean of pilot-boat",
-                  "end", "pause", "12 parts", "runner A", "before", "left view",
-                  "raking light", "trial 1"; several with commas between them
+                  "end", "break", "pause", "12 parts", "0 done", "runner A",
+                  "before", "left view", "raking light", "trial 1"; several with commas between them
   --ignore PHOTO  the cards in that photo say nothing
   --measured MM   the scale on the cards of a sheet is MM millimeters long from 0
                   to 50: printers make pages smaller to fit, and then everything
@@ -61,6 +64,7 @@ Examples:
 		var o cardsOptions
 		fs := pflag.NewFlagSet("cards", pflag.ContinueOnError)
 		fs.StringVar(&o.out, "out", "", "")
+		fs.BoolVar(&o.all, "all", false, "")
 		fs.BoolVar(&o.said, "said", false, "")
 		fs.StringVar(&o.say, "say", "", "")
 		fs.StringVar(&o.ignore, "ignore", "", "")
@@ -91,7 +95,7 @@ Examples:
 		case o.whole != "":
 			return a.measureWhole(j, o)
 		}
-		return a.writeCards(j, rest, o.out)
+		return a.writeCards(j, rest, o)
 	},
 }
 
@@ -99,7 +103,7 @@ type cardsOptions struct {
 	out, say, ignore          string
 	measured, sheet, from, to string
 	whole, paper              string
-	said, sheets              bool
+	all, said, sheets         bool
 }
 
 // check refuses a command line that says too much or too little.
@@ -117,6 +121,8 @@ func (o *cardsOptions) check(rest []string) error {
 		return &usageError{"--sheet, --from and --to go with --measured"}
 	case (o.whole == "") != (o.paper == ""):
 		return &usageError{"--whole and --paper go together: the photo of a page, and what paper it is, A4 or Letter"}
+	case alone > 0 && o.all && o.out == "":
+		return &usageError{"--all goes with the cards to print"}
 	case o.say != "" && len(rest) == 0:
 		return &usageError{"--say takes a photo and what its cards say"}
 	case o.say == "" && len(rest) > 1:
@@ -125,38 +131,50 @@ func (o *cardsOptions) check(rest []string) error {
 	return nil
 }
 
-func (a *app) writeCards(j *journal.Journal, rest []string, out string) error {
+func (a *app) writeCards(j *journal.Journal, rest []string, o cardsOptions) error {
 	title, name := "Bench cards for any build", "cards.html"
 	var build *journal.Build
+	open := j.State.OpenKinds()
 	if len(rest) == 1 {
 		var err error
 		if build, err = j.State.ResolveBuild(rest[0]); err != nil {
 			return err
 		}
 		title, name = "Bench cards: "+build.Title, "cards-"+build.ID+".html"
+		open = j.State.OpenStages(build)
 	}
-	set := card.SetOf(build)
+	set := card.EveningOf(build, open)
+	more := card.Rest(card.SetOf(build), set)
+	if o.all {
+		set, more = append(set, more...), nil
+	}
 	mark := j.State.NewSheet()
 	page, err := card.Sheet(title, mark, set)
 	if err != nil {
 		return err
 	}
-	older := ""
+	out, older := o.out, ""
 	if out == "" {
 		out, older = filepath.Join(j.Dir, "pages", name), card.OlderSheet
 	}
 	if err := j.HandOutPage(out, []byte(page), older); err != nil {
 		return err
 	}
-	a.printf("%s in %s; print at 100 %%\n", count(len(set), "card"), out)
+	a.printf("%s on %s in %s; print at 100 %%\n", count(len(set), "card"), count(len(card.Pages(set)), "page"), out)
+	if len(more) > 0 {
+		a.printf("that is enough for an evening; with --all there are %d more: every stage, runners, views, light, trials\n", len(more))
+	}
 	a.printf("then lay a ruler on one, from 0 to 50, and say what it is: %s\n", journal.Typed("rakelight cards --sheet %s --measured MM", mark))
 	return nil
 }
 
 // listCards lists all cards with the time that tells two of the same apart.
 func (a *app) listCards(s *journal.State) {
+	photos := s.PhotosByHash()
 	for _, c := range s.Cards {
-		a.printf("%s  %s  %s: %s\n", c.At.In(s.Zone).Format("2006-01-02 15:04:05"), c.Photo[:min(8, len(c.Photo))], c.Card, c.Came())
+		in := photos[c.Photo].Instant
+		in.At = in.At.In(s.Zone)
+		a.printf("%s  %s  %s: %s\n", in.Told("2006-01-02 15:04:05"), c.Photo[:min(8, len(c.Photo))], c.Card, c.Came())
 	}
 	if len(s.Cards) == 0 {
 		a.println("no cards were photographed yet")

@@ -185,7 +185,7 @@ func (a *app) showMoves(moves []journal.Move, done bool) {
 	a.printf("of these, %d would gain a session, %d change to another, %d have none any more\n", gained, changed, lost)
 }
 
-func when(p *journal.Photo) string { return p.Instant.At.Format("2006-01-02 15:04:05") }
+func when(p *journal.Photo) string { return p.Instant.Told("2006-01-02 15:04:05") }
 
 // where is a photo's build and stage, for one line.
 func where(p *journal.Photo) string {

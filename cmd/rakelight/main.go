@@ -83,9 +83,9 @@ var commands []*command
 func init() {
 	commands = []*command{
 		newCmd, demoCmd,
-		takeCmd, watchCmd, cardsCmd, alignCmd, tagCmd, clockCmd, whyCmd,
+		takeCmd, watchCmd, cardsCmd, alignCmd, tagCmd, dateCmd, clockCmd, whyCmd,
 		buildCmd, buildsCmd, finishCmd,
-		onCmd, offCmd, breakCmd, doneCmd, partsCmd, reopenCmd, workedCmd, correctCmd, retractCmd, pauseCmd, resumeCmd, toolCmd, statusCmd,
+		onCmd, offCmd, breakCmd, doneCmd, partsCmd, reopenCmd, workedCmd, correctCmd, retractCmd, noteCmd, dayCmd, pauseCmd, resumeCmd, toolCmd, statusCmd,
 		markCmd, judgeCmd, mistakeCmd, trialCmd, paceCmd, hoursCmd, skillCmd, forecastCmd, writeCmd, checkCmd,
 	}
 }

@@ -104,14 +104,18 @@ func lineCommand(ts *testscript.TestScript, neg bool, args []string) {
 	ts.Check(f.Close())
 }
 
-// photoCommand draws a photo: photo PATH 2026-03-14T19:32:05 [OFFSET [LAT LON]]. Each
-// path makes a different picture.
+// photoCommand draws a photo: photo PATH 2026-03-14T19:32:05 [OFFSET [LAT LON]], or
+// photo PATH none, whose file states no date. Each path makes a different picture.
 func photoCommand(ts *testscript.TestScript, neg bool, args []string) {
 	if neg || len(args) < 2 {
 		ts.Fatalf("usage: photo PATH WALLTIME [OFFSET [LAT LON]]")
 	}
-	at, err := time.Parse("2006-01-02T15:04:05", args[1])
-	ts.Check(err)
+	var at time.Time
+	var err error
+	if args[1] != "none" {
+		at, err = time.Parse("2006-01-02T15:04:05", args[1])
+		ts.Check(err)
+	}
 	exif := scene.Exif{Make: "Tarrow", Model: "T-24", Serial: "0042817", At: at}
 	if len(args) > 2 {
 		exif.Offset = args[2]
@@ -141,7 +145,7 @@ func photoCommand(ts *testscript.TestScript, neg bool, args []string) {
 // it bears the mark of its sheet.
 func cardPhotoCommand(ts *testscript.TestScript, neg bool, args []string) {
 	if neg || len(args) < 3 {
-		ts.Fatalf("usage: cardphoto PATH WALLTIME [beside|left|right] [sheet MARK] begin BUILD STAGE | count N | end")
+		ts.Fatalf("usage: cardphoto PATH WALLTIME [beside|left|right] [sheet MARK] begin BUILD STAGE | count N | break | end")
 	}
 	placed := shot.Placed{Share: 0.5, X: 0.5, Y: 0.5, Turn: 0.1}
 	switch args[2] {
@@ -170,6 +174,8 @@ func cardPhotoCommand(ts *testscript.TestScript, neg bool, args []string) {
 		n, err := strconv.Atoi(args[3])
 		ts.Check(err)
 		c = journal.Card{Says: journal.CountCard, Count: n}
+	case args[2] == "break":
+		c = journal.Card{Says: journal.BreakCard}
 	}
 	c.Sheet = mark
 	placed.Face = card.Face{Card: c, Words: c.String()}

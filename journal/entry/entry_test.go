@@ -447,7 +447,7 @@ func TestMendAnEvening(t *testing.T) {
 
 func TestFinishAndNote(t *testing.T) {
 	b := sitDown(t)
-	b.refused("19:00", Note{Text: "pegs cut off"}, NoSession)
+	b.refused("19:00", Note{Text: "pegs cut off"}, WhichBuild)
 	b.refused("19:00", Note{Text: " ", Build: "lorry"}, NoWords)
 	b.says("19:00", Note{Text: "pegs cut off", Build: "lorry", Parts: "A1"})
 	id := b.says("19:00", Begin{Build: "lorry", Stage: "cut"}).Sessions()[0].ID

@@ -4,7 +4,6 @@
 package entry
 
 import (
-	"cmp"
 	"math"
 	"slices"
 	"strings"
@@ -272,39 +271,6 @@ func (r Points) Plan(l journal.Look) (Plan, error) {
 		plan.Remarks = append(plan.Remarks, Remark{Matter: ReplacesPoints, Record: earlier})
 	}
 	return plan, nil
-}
-
-// Dated says when a photo was taken: at a moment, or between two days.
-type Dated struct {
-	Photo       string
-	At          time.Time // zero = only days are known
-	First, Last string    // YYYY-MM-DD, both included; Last "" = First
-	Said        string    // as the person says it: "spring 2019"
-}
-
-// Plan looks that it has been.
-func (r Dated) Plan(l journal.Look) (Plan, error) {
-	p, err := Photo(l.State, r.Photo)
-	if err != nil {
-		return Plan{}, err
-	}
-	body := journal.DatedBody{Photo: p.Hash, At: r.At, Said: r.Said}
-	if !r.At.IsZero() {
-		if _, err := moment(l, r.At); err != nil {
-			return Plan{}, err
-		}
-		return unlessBase(l, p, body)
-	}
-	body.First, body.Last = r.First, cmp.Or(r.Last, r.First)
-	first, err := day(l, body.First)
-	if err != nil {
-		return Plan{}, err
-	}
-	last, err := time.ParseInLocation(time.DateOnly, body.Last, zone(l.State))
-	if err != nil || last.Before(first) {
-		return Plan{}, &Refusal{Reason: NoDay, Name: body.Last}
-	}
-	return unlessBase(l, p, body)
 }
 
 // Clock says that a camera's clock was wrong from and to the days it showed, both

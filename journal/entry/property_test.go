@@ -199,9 +199,10 @@ func (b *bench) random() Request {
 	case 27:
 		return one[Request](b, Finish{Build: build, Date: one(b, "", "2026-03-01", "never")}, Unfinish{Build: build})
 	case 28:
-		return Note{Text: one(b, "pegs cut off", ""), Session: one(b, "", session), Build: one(b, "", build), Parts: one(b, "", parts)}
+		return Note{Text: one(b, "pegs cut off", " "), Session: one(b, "", "", session), Build: one(b, "", build), Stage: one(b, "", stage), Parts: one(b, "", parts), At: at}
 	case 29:
-		return Dated{Photo: photo, At: at, First: one(b, "2019-03-01", "x"), Last: one(b, "", "2019-05-31"), Said: "spring 2019"}
+		return Dated{Photos: []string{photo}, At: one(b, time.Time{}, at), First: one(b, "2019-03-01", "1700-01-01", "x"),
+			Last: one(b, "2019-05-31", "2026-03-14", "2030-01-01", "2019-02-01"), Said: one(b, "", "spring 2019")}
 	case 14:
 		return Reopen{Build: build, Parts: parts, Stage: one(b, "", stage), Session: one(b, "", session)}
 	case 15:

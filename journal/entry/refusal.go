@@ -65,6 +65,7 @@ const (
 	FinishedByHand  Reason = "finished by hand" // Build, Name: the day, in build.md
 	NotFinished     Reason = "not finished"     // Build
 	WorkedAfter     Reason = "worked after"     // Session after the day, Name: the day
+	WhichBuild      Reason = "which build"      // Known: those that are open
 
 	// Photos and cards.
 	NoSuchPhoto     Reason = "no such photo"  // Name
@@ -78,6 +79,7 @@ const (
 	SpotsFar        Reason = "spots far"        // Spots: hardly the same
 	SpotsTurned     Reason = "spots turned"     // Spots: turned too far
 	SpotsNothing    Reason = "spots nothing"    // Err: they fix nothing
+	BeforePhotos    Reason = "before photos"    // At is before any was taken
 	ClockImpossible Reason = "clock impossible" // Err
 
 	// Judging.
@@ -112,7 +114,6 @@ const (
 	ToRest  Wish = "break"
 	ToCount Wish = "count"
 	ToTool  Wish = "tool"
-	ToNote  Wish = "note"
 )
 
 // Refusal is something that may not be said, and what tells why. Which fields are

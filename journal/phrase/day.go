@@ -4,6 +4,7 @@
 package phrase
 
 import (
+	"errors"
 	"fmt"
 	"regexp"
 	"slices"
@@ -87,8 +88,11 @@ func (s *said) one(t time.Time) *day {
 // error, and so is one before there was anything to note.
 func (s *said) calendar(y, m, d int) (*day, error) {
 	t := time.Date(y, time.Month(m), d, 0, 0, 0, 0, s.now.Location())
-	if y < earlyYear || m < 1 || m > 12 || t.Day() != d || int(t.Month()) != m {
+	if m < 1 || m > 12 || t.Day() != d || int(t.Month()) != m {
 		return nil, s.unclear(BadDay, fmt.Sprintf("%04d-%02d-%02d", y, m, d))
+	}
+	if y < earlyYear {
+		return nil, s.unclear(Early, fmt.Sprintf("%04d-%02d-%02d", y, m, d))
 	}
 	return s.one(t), nil
 }
@@ -96,6 +100,10 @@ func (s *said) calendar(y, m, d int) (*day, error) {
 // month is a whole month.
 func (s *said) month(y, m int) (*day, error) {
 	first, err := s.calendar(y, m, 1)
+	var unclear *Unclear
+	if errors.As(err, &unclear) && unclear.Reason == Early {
+		return nil, err
+	}
 	if err != nil {
 		return nil, s.unclear(BadDay, fmt.Sprintf("%04d-%02d", y, m))
 	}

@@ -39,6 +39,7 @@ const (
 	BadDay                  // no day of the calendar
 	BadTime                 // no time of that day
 	Future                  // it has not come yet
+	Early                   // before there were photographs
 	Twice                   // two days, two times or two lengths
 	Word                    // a word that is not known; Detail holds it
 	Backward                // it ends before it begins
@@ -68,6 +69,8 @@ func (e *Unclear) Error() string {
 		return fmt.Sprintf("%s is no time of that day", e.Detail)
 	case Future:
 		return fmt.Sprintf("%s has not come yet", e.Detail)
+	case Early:
+		return fmt.Sprintf("%s is before the first photograph, of %d", e.Detail, earlyYear)
 	case Twice:
 		return fmt.Sprintf("%q names two %s", e.Text, e.Detail)
 	case Backward:

@@ -1,18 +1,11 @@
-// This file is journal.toml: the settings, and what holds where they are silent.
+// This file is the settings of a journal, and what holds where they are silent.
 
 package plan
 
 import (
-	"bytes"
-	"cmp"
 	"fmt"
-	"os"
-	"path/filepath"
 	"slices"
-	"strings"
 	"time"
-
-	"github.com/BurntSushi/toml"
 )
 
 // Config is journal.toml.
@@ -42,88 +35,6 @@ type StageConfig struct {
 type ZoneChange struct {
 	From string `toml:"from"` // YYYY-MM-DD, or with the hour there: YYYY-MM-DD HH:MM
 	Name string `toml:"name"` // IANA name: "Asia/Tokyo"
-}
-
-// readSettings reads journal.toml.
-func (p *Plan) readSettings(dir string) error {
-	const name = "journal.toml"
-	data, err := os.ReadFile(filepath.Join(dir, name))
-	if err != nil {
-		return err
-	}
-	text := string(bytes.TrimPrefix(data, []byte("\ufeff")))
-	// A newer format may mean anything by its other settings, so this is asked
-	// first.
-	var newer struct {
-		Format int `toml:"format"`
-	}
-	if _, err := toml.Decode(text, &newer); err == nil && newer.Format > Format {
-		return fmt.Errorf("%s: %w", dir, ErrNewerFormat)
-	}
-	meta, err := toml.Decode(text, &p.Config)
-	if err != nil {
-		return fmt.Errorf("%s: %w; nothing was changed", filepath.Join(dir, name), err)
-	}
-	if p.Config.Format < 1 {
-		p.problem(name, 0, "the line format = %d is missing; the journal is read as of that format", Format)
-		p.Config.Format = Format
-	}
-	for _, key := range meta.Undecoded() {
-		p.problem(name, 0, "the setting %s is not known and does nothing", key)
-	}
-	if zone, err := time.LoadLocation(p.Config.Zone); err != nil || p.Config.Zone == "" {
-		p.problem(name, 0, "zone %q is no time zone; UTC is used until you name one like Europe/Lisbon", p.Config.Zone)
-	} else {
-		p.Zone = zone
-	}
-	for _, what := range p.Config.misread() {
-		p.problem(name, 0, "%s", what)
-	}
-	for _, copied := range copiesOf(name, dir) {
-		p.Problems = append(p.Problems, copyProblem(copied, name))
-	}
-	return nil
-}
-
-// misread says which settings do nothing, because they are not written as they
-// should be.
-func (c Config) misread() []string {
-	var all []string
-	say := func(format string, args ...any) { all = append(all, fmt.Sprintf(format, args...)) }
-	for _, z := range c.Zones {
-		if _, _, err := z.read(); err != nil {
-			say("zones: %v; it is not applied", err)
-		}
-	}
-	for _, l := range []struct {
-		name, value string
-		fallback    time.Duration
-		zero        bool
-	}{
-		{"settle", c.Settle, DefaultSettle, true}, {"longest", c.Longest, DefaultLongest, false},
-		{"card-silence", c.CardSilence, defaultSilence, false}, {"card-twice", c.CardTwice, defaultTwice, true},
-		{"card-unseen", c.CardUnseen, defaultUnseen, false},
-	} {
-		if _, ok := length(l.value, l.zero); l.value != "" && !ok {
-			say("%s = %q is no length of time; write it like \"2h\", \"90m\" or \"15s\"; %s is used", l.name, l.value, typed(l.fallback))
-		}
-	}
-	for _, s := range c.Stages {
-		if kind := cmp.Or(s.Kind, s.ID); s.ID == "" || !slices.Contains(Kinds, kind) {
-			say("stage %q: %q is no kind of stage; a kind is one of %s; it is left out", s.ID, kind, strings.Join(Kinds, ", "))
-		}
-	}
-	for _, f := range c.Clocks {
-		if _, err := time.ParseDuration(f.Fast); err != nil {
-			say("clock of %s %s: fast = %q is no length of time; write it like \"1h3m\" or \"-10m\"; it is not applied", f.Make, f.Model, f.Fast)
-		}
-		for _, day := range []string{f.From, f.To} {
-			if _, err := time.Parse(time.DateOnly, day); day != "" && err != nil {
-				say("clock of %s %s: %q is no day; write it like 2024-03-01; it is not applied", f.Make, f.Model, day)
-			}
-		}
-	}
-	return all
 }
 
 // typed writes a length of time as a setting has it.

@@ -104,3 +104,7 @@ type How string
 
 // FellSilent says that it ended with the last photo before a silence.
 const FellSilent How = "fell-silent"
+
+// LooseRest says that a break by card in it ended with the first sign of work after
+// it, which may have come late.
+const LooseRest How = "loose-rest"

@@ -180,6 +180,7 @@ func How(h reason.How) string {
 
 var ends = map[reason.How]func(reason.How) string{
 	reason.FellSilent: always[reason.How]("no end card: it ended with the last photo before a silence"),
+	reason.LooseRest:  always[reason.How]("nothing tells when its break ended: the break counts until the first photo or count after it"),
 }
 
 // Link is why a file belongs to another; "" = no reason is known.

@@ -60,7 +60,9 @@ func openSentences(t *testing.T) *journal.State {
 }
 
 // The journal under testdata/sentences was written when reasons were sentences,
-// and as-read.txt is what that version read in it. Neither is ever written again.
+// and as-read.txt is what that version read in it. Neither is written again, but where
+// the program since proposes another command: photos without a date are given one
+// (rakelight date), also where the moment of taking in stood for it.
 func TestSentencesReadAsBefore(t *testing.T) {
 	want, err := os.ReadFile(filepath.Join(oldJournal, "as-read.txt"))
 	if err != nil {

@@ -27,9 +27,10 @@ func (p Face) SVG() (string, error) {
 		return "", err
 	}
 	var b strings.Builder
+	width, height := p.Size()
 	fmt.Fprintf(&b, `<svg class="card" xmlns="http://www.w3.org/2000/svg" width="%gmm" height="%gmm" viewBox="0 0 %g %g" role="img" aria-label="%s">`,
-		Width, Height, Width, Height, html.EscapeString(strings.TrimSpace("Bench card: "+p.Words+" "+p.Of)))
-	fmt.Fprintf(&b, `<rect x="0.05" y="0.05" width="%g" height="%g" fill="#fff" stroke="#999" stroke-width="0.1"/>`, Width-0.1, Height-0.1)
+		width, height, width, height, html.EscapeString(strings.TrimSpace("Bench card: "+p.Words+" "+p.Of)))
+	fmt.Fprintf(&b, `<rect x="0.05" y="0.05" width="%g" height="%g" fill="#fff" stroke="#999" stroke-width="0.1"/>`, width-0.1, height-0.1)
 	for _, m := range marks {
 		fill := fmt.Sprintf("#%02x%02x%02x", m.gray, m.gray, m.gray)
 		if m.words == "" {
@@ -55,7 +56,8 @@ func (p Face) Raster(perMM float64) (*image.Gray, error) {
 	if err != nil {
 		return nil, err
 	}
-	img := image.NewGray(image.Rect(0, 0, int(math.Ceil(Width*perMM)), int(math.Ceil(Height*perMM))))
+	width, height := p.Size()
+	img := image.NewGray(image.Rect(0, 0, int(math.Ceil(width*perMM)), int(math.Ceil(height*perMM))))
 	draw.Draw(img, img.Bounds(), image.White, image.Point{}, draw.Src)
 	for _, m := range marks {
 		if m.words == "" {

@@ -42,6 +42,10 @@ func encoded(l float64) uint8 {
 	return uint8(math.Round(255 * (1.055*math.Pow(l, 1/2.4) - 0.055)))
 }
 
+// mostInk is how light the black step may be, by the paper: ink is some 5 %, and a
+// shine makes more of it (common practice, no source).
+const mostInk = 0.5
+
 // ErrStepsOutside says that the gray steps of a card cannot be seen whole.
 var ErrStepsOutside = errors.New("the gray steps are not in the picture")
 
@@ -78,6 +82,10 @@ func GrayOf(img image.Image, m Measure) (Gray, error) {
 		if i > 0 && sum[1] >= g.Steps[i-1][1] {
 			return Gray{}, errors.New("the gray steps do not grow darker, something covers them or shines on them")
 		}
+	}
+	// A small card has no steps: what lies there is whatever the card lies on.
+	if last := g.Steps[len(Steps)-1][1]; last > mostInk*g.Steps[0][1] {
+		return Gray{}, errors.New("the gray steps are hardly darker than the paper, something shines on them or they are none")
 	}
 	if min(g.Steps[0][0], g.Steps[0][1], g.Steps[0][2]) < 0.02 {
 		return Gray{}, errors.New("it is too dark to tell the color of the light")

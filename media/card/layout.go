@@ -53,6 +53,7 @@ type Face struct {
 	Words  string   // large: "Begin: Clean"
 	Of     string   // the build's title, "" = any build
 	Detail []string // short lines
+	Small  bool     // of the page for an evening: no scale, no grays, no details
 	Rules  []string // what is written by hand, each with a line: "Why", "Next"; after a line break what was written
 }
 
@@ -67,20 +68,11 @@ func (p Face) layout() ([]mark, error) {
 	if err != nil {
 		return nil, err
 	}
-	marks := []mark{{x: SymbolX, y: 12.2, h: fit(p.Words, Width-2*SymbolX, 9.5), words: p.Words, bold: true}}
-	for y, row := range modules {
-		for x := 0; x < len(row); {
-			// Runs in one piece: seams between neighbors show on some printers.
-			run := 0
-			for x+run < len(row) && row[x+run] {
-				run++
-			}
-			if run > 0 {
-				marks = append(marks, mark{x: SymbolX + Module*float64(x), y: SymbolY + Module*float64(y), w: Module * float64(run), h: Module})
-			}
-			x += max(run, 1)
-		}
+	if p.Small {
+		return p.smallLayout(modules), nil
 	}
+	marks := []mark{{x: SymbolX, y: 12.2, h: fit(p.Words, Width-2*SymbolX, 9.5), words: p.Words, bold: true}}
+	marks = append(marks, symbol(modules, SymbolX, SymbolY)...)
 	const column = 55.0
 	y, room := 22.0, 0.0
 	if len(p.Rules) > 0 {

@@ -118,31 +118,23 @@ func blockOf(found []Found) (block, error) {
 		return block{}, err
 	}
 	back := first.Plane.Inverse()
-	var places [][2]int
+	var seen [][2]float64 // their symbols by that of the first, in millimeters
 	for _, c := range cards {
 		x, y := back.At(c.Corners[0][0], c.Corners[0][1])
-		col, row := math.Round((x-SymbolX)/Width), math.Round((y-SymbolY)/Height)
-		if math.Hypot(x-SymbolX-col*Width, y-SymbolY-row*Height) > 8 {
-			return block{}, errors.New("the cards do not stand as they were printed: it takes a sheet that is not cut yet")
-		}
-		places = append(places, [2]int{int(col), int(row)})
+		seen = append(seen, [2]float64{x - SymbolX, y - SymbolY})
 	}
-	left, top := places[0][0], places[0][1]
-	right, bottom := left, top
-	for _, p := range places {
-		left, right, top, bottom = min(left, p[0]), max(right, p[0]), min(top, p[1]), max(bottom, p[1])
-	}
-	if right == left || bottom == top {
-		return block{}, errors.New("it takes cards beside each other and below each other")
+	places, width, height, err := placesOf(seen)
+	if err != nil {
+		return block{}, err
 	}
 	var from, to [][2]float64
 	for i, c := range cards {
-		x, y := SymbolX+Width*float64(places[i][0]-left), SymbolY+Height*float64(places[i][1]-top)
+		x, y := places[i][0], places[i][1]
 		const s = SymbolSide
 		from = append(from, [2]float64{x, y}, [2]float64{x + s, y}, [2]float64{x + s, y + s}, [2]float64{x, y + s})
 		to = append(to, c.Corners[:]...)
 	}
-	out := block{sheet: best, width: Width * float64(right-left+1), height: Height * float64(bottom-top+1)}
+	out := block{sheet: best, width: width, height: height}
 	if out.plane, err = homographyThrough(from, to); err != nil {
 		return block{}, err
 	}
@@ -153,6 +145,67 @@ func blockOf(found []Found) (block, error) {
 		}
 	}
 	return out, nil
+}
+
+// offPlace is how far a symbol may lie from its place on the page, as the plane of
+// one card tells it, in millimeters.
+const offPlace = 8.0
+
+// placesOf are the places of symbols on the block of cards they stand in, and how
+// large that is, by where they lie from the first of them. The cards stand two in
+// a row, or as on the page for an evening, which is then taken whole.
+func placesOf(seen [][2]float64) (places [][2]float64, width, height float64, err error) {
+	if places = eveningPlaces(seen); places != nil {
+		return places, 2 * Width, 3 * Height, nil
+	}
+	left, top, right, bottom := 0.0, 0.0, 0.0, 0.0
+	for _, s := range seen {
+		col, row := math.Round(s[0]/Width), math.Round(s[1]/Height)
+		if math.Hypot(s[0]-col*Width, s[1]-row*Height) > offPlace {
+			return nil, 0, 0, errors.New("the cards do not stand as they were printed: it takes a sheet that is not cut yet")
+		}
+		places = append(places, [2]float64{col, row})
+		left, right, top, bottom = min(left, col), max(right, col), min(top, row), max(bottom, row)
+	}
+	if right == left || bottom == top {
+		return nil, 0, 0, errors.New("it takes cards beside each other and below each other")
+	}
+	for i, p := range places {
+		places[i] = [2]float64{SymbolX + Width*(p[0]-left), SymbolY + Height*(p[1]-top)}
+	}
+	return places, Width * (right - left + 1), Height * (bottom - top + 1), nil
+}
+
+// eveningPlaces are the places of symbols on the page for an evening, nil if they
+// do not all stand there, or no small card is among them.
+func eveningPlaces(seen [][2]float64) [][2]float64 {
+	var page [][2]float64
+	set := EveningOf(nil, nil)
+	small := map[[2]float64]bool{}
+	for i, p := range Places(set) {
+		at := [2]float64{p[0] + SymbolX, p[1] + SymbolY}
+		if set[i].Small {
+			at = [2]float64{p[0] + smallX, p[1] + smallY}
+			small[at] = true
+		}
+		page = append(page, at)
+	}
+	for _, first := range page {
+		var places [][2]float64
+		rows, any := map[float64]bool{}, false
+		for _, s := range seen {
+			for _, at := range page {
+				if math.Hypot(first[0]+s[0]-at[0], first[1]+s[1]-at[1]) <= offPlace && !slices.Contains(places, at) {
+					places, any, rows[at[1]] = append(places, at), any || small[at], true
+					break
+				}
+			}
+		}
+		if len(places) == len(seen) && any && rows[page[0][1]] && len(rows) > 2 {
+			return places
+		}
+	}
+	return nil
 }
 
 // homographyThrough finds the homography that takes points nearest to others, in

@@ -5,10 +5,55 @@ package card
 import (
 	"fmt"
 	"html"
+	"slices"
 	"strings"
 
 	"rakelight/journal"
 )
+
+// evening is how many begin cards stand on the page for an evening.
+const evening = 3
+
+// EveningOf is one page that is enough for an evening: begin for the stages that
+// are open, of which it takes as many as there is room for, end, break, counts,
+// before and after. Where few are open, larger counts fill the room. A nil build
+// is any, and open are then kinds.
+func EveningOf(b *journal.Build, open []string) []Face {
+	var set []Face
+	build, title := "", ""
+	if b != nil {
+		build, title = journal.BuildKey(b.ID), b.Title
+	}
+	for _, p := range SetOf(b) {
+		if p.Card.Says == journal.RoleCard && (p.Card.Word == "before" || p.Card.Word == "after") {
+			set = append(set, p)
+		}
+	}
+	small := func(c journal.Card, words, of string) {
+		set = append(set, Face{Card: c, Words: words, Of: of, Small: true})
+	}
+	open = open[:min(len(open), evening)]
+	for _, id := range open {
+		words := journal.Title(id)
+		if b != nil {
+			words = b.Stage(id).Title
+		}
+		small(journal.Card{Says: journal.BeginCard, Build: build, Stage: journal.StageKey(id)}, "Begin: "+words, title)
+	}
+	small(journal.Card{Says: journal.EndCard}, "End", "the stage ends")
+	small(journal.Card{Says: journal.BreakCard}, "Break", "begins; again: it ends")
+	for _, n := range append([]int{1, 5, 10, 0}, []int{2, 20, 3}[:evening-len(open)]...) {
+		small(journal.Card{Says: journal.CountCard, Count: n}, fmt.Sprintf("%d done", n), "")
+	}
+	return set
+}
+
+// Rest are the cards of a set that an evening's page does not have.
+func Rest(set, evening []Face) []Face {
+	return slices.DeleteFunc(slices.Clone(set), func(p Face) bool {
+		return slices.ContainsFunc(evening, func(one Face) bool { return one.Card == p.Card })
+	})
+}
 
 // SetOf is the set of cards of a build: its stages, and what is said of any
 // build. A nil build is the generic set, whose cards mean the build that runs.
@@ -35,10 +80,12 @@ func SetOf(b *journal.Build) []Face {
 		}
 	}
 	add(journal.Card{Says: journal.EndCard}, "End", []string{"The stage ends now"}, nil)
+	add(journal.Card{Says: journal.BreakCard}, "Break", []string{"A break begins now;", "shown again, it ends"}, nil)
 	add(journal.Card{Says: journal.PauseCard, Build: build}, "Pause", []string{"The build is put aside"}, []string{"Why", "Next", "Waiting for"})
 	for _, n := range []int{1, 2, 5, 10, 20} {
 		add(journal.Card{Says: journal.CountCard, Count: n}, fmt.Sprintf("%d done", n), []string{"Parts, joins or coats;", "again for as many more"}, nil)
 	}
+	add(journal.Card{Says: journal.CountCard}, "0 done", []string{"Counted, and nothing", "got done"}, nil)
 	set = append(set, runnersOf(b, title)...)
 	for _, role := range []string{"before", "after", "problem"} {
 		add(journal.Card{Says: journal.RoleCard, Word: role}, journal.Title(role), []string{"This picture and the", "next ones show it"}, nil)
@@ -83,15 +130,35 @@ func runnersOf(b *journal.Build, title string) []Face {
 // perPage is how many cards stand on a page of A4 and of Letter: two by three.
 const perPage = 6
 
+// Pages are the cards as they stand on pages: first, if there are small ones, the
+// page for an evening, which ends with the last of them.
+func Pages(cards []Face) [][]Face {
+	var pages [][]Face
+	last := len(cards)
+	for last > 0 && !cards[last-1].Small {
+		last--
+	}
+	if last > 0 {
+		pages, cards = append(pages, cards[:last]), cards[last:]
+	}
+	for i := 0; i < len(cards); i += perPage {
+		pages = append(pages, cards[i:min(len(cards), i+perPage)])
+	}
+	return pages
+}
+
 // Sheet is the page that prints cards: it needs nothing beside it, and fits A4
 // and Letter. title heads it. Every card bears the mark of the sheet ("" = none),
 // so that what a ruler says of the paper holds for the photos that show it.
 func Sheet(title, mark string, cards []Face) (string, error) {
 	var b strings.Builder
 	fmt.Fprintf(&b, sheetHead, html.EscapeString(title), html.EscapeString(title))
-	for i := 0; i < len(cards); i += perPage {
+	for _, page := range Pages(cards) {
 		b.WriteString("<section>\n<div class=\"cards\">\n")
-		for _, c := range cards[i:min(len(cards), i+perPage)] {
+		for i, c := range page {
+			if c.Small && i > 0 && !page[i-1].Small {
+				b.WriteString("</div>\n<div class=\"cards small\">\n")
+			}
 			c.Card.Sheet = mark
 			svg, err := c.SVG()
 			if err != nil {
@@ -115,7 +182,7 @@ const OlderSheet = "<!DOCTYPE html>\n<html lang=\"en\"><head><meta charset=\"utf
 
 // sheetAsk asks on paper for the one measure that tells the size it came out
 // at.
-const sheetAsk = `<p class="ask"><strong>Sheet %s.</strong> Lay a ruler on one of these cards: from 0 to 50 is <span class="blank"></span> mm.
+const sheetAsk = `<p class="ask"><strong>Sheet %s.</strong> Lay a ruler on the scale of a card: from 0 to 50 is <span class="blank"></span> mm.
 Say it once, also if it is 50:<br><code>%s</code></p>
 `
 
@@ -136,6 +203,7 @@ header { padding: 6mm 0; max-width: 65ch; }
 h1 { font-size: 1.5em; margin: 0 0 .4em; }
 section { break-after: page; break-inside: avoid; margin-bottom: 8mm; }
 .cards { display: grid; grid-template-columns: 95mm 95mm; grid-auto-rows: 76mm; }
+.small { grid-template-columns: repeat(3, 63.3mm); grid-auto-rows: 50.6mm; }
 section:last-child { break-after: auto; }
 svg { display: block; font-family: system-ui, "Helvetica Neue", Arial, sans-serif; }
 .ask { height: 10mm; margin: 0; padding-top: 1.5mm; box-sizing: border-box; font-size: 8.5pt; line-height: 1.35; }

@@ -39,7 +39,7 @@ func Story(p *journal.Photo, s *journal.State) []string {
 	if camera := strings.TrimSpace(p.Camera.Make + " " + p.Camera.Model); camera != "" {
 		lines = append(lines, "camera   "+camera)
 	}
-	lines = append(lines, instantLines(p.Instant, s)...)
+	lines = append(lines, instantLines(p, s)...)
 	tags := p.Tags
 	kit, parts := "", make([]string, 0, len(tags.Parts))
 	if tags.Kit != 0 {
@@ -143,7 +143,15 @@ func sessionLine(one *journal.Session, s *journal.State) string {
 }
 
 // instantLines tell when the photo was taken and how that is known.
-func instantLines(i journal.Instant, s *journal.State) []string {
+func instantLines(p *journal.Photo, s *journal.State) []string {
+	i := p.Instant
+	if p.DatedBy != "" {
+		line := "taken    " + i.Told("2006-01-02 15:04:05 -07:00")
+		if i.Doubts.Any() {
+			line += ", " + wording.Doubts(i.Doubts)
+		}
+		return []string{line + ": a person said so (" + journal.Typed("rakelight retract %s", p.DatedBy) + " takes it back)"}
+	}
 	line := "taken    " + i.At.Format("2006-01-02 15:04:05 -07:00") + ", from its " + i.Source
 	if i.Wall != "" {
 		line += " (" + i.Wall + ")"

@@ -44,7 +44,7 @@ func (in *Inbox) photoOfXMP(r read) (p *journal.Photo, why string) {
 			continue
 		}
 		named = append(named, p)
-		if dated := p.Instant.Source != journal.FileTime && p.Instant.Source != journal.TakenIn; dated && r.instant.Source != "" {
+		if dated := p.Instant.Source != journal.FileTime && p.Instant.Source != journal.TakenIn && p.DatedBy == ""; dated && r.instant.Source != "" {
 			if apart := p.Instant.At.Sub(r.instant.At).Abs(); apart > oneDay {
 				continue
 			}
@@ -59,7 +59,7 @@ func (in *Inbox) photoOfXMP(r read) (p *journal.Photo, why string) {
 	case len(named) == 0:
 		return nil, "it is an XMP file, and no photo of its name came from its folder; it is kept with the photo once that comes"
 	case len(fit) == 0:
-		return nil, fmt.Sprintf("it is an XMP file that speaks of %s, but %s was taken on %s", r.instant.At.Format(time.DateOnly), named[0].Name, named[0].Instant.At.Format(time.DateOnly))
+		return nil, fmt.Sprintf("it is an XMP file that speaks of %s, but %s was taken on %s", r.instant.At.Format(time.DateOnly), named[0].Name, named[0].Instant.Day())
 	}
 	return nil, fmt.Sprintf("it is an XMP file, and %d photos bear its name; nothing in it tells which it speaks of", len(fit))
 }

@@ -140,7 +140,9 @@ func (s *Server) show(w http.ResponseWriter, _ *http.Request) {
 	s.mu.Unlock()
 	for i, p := range s.photos {
 		words := p.Short()
-		if !p.Instant.At.IsZero() {
+		if p.Instant.Said != "" {
+			words += ", " + p.Instant.Said
+		} else if !p.Instant.At.IsZero() {
 			words += ", " + p.Instant.At.Format("2 January 2006")
 		}
 		data.Pictures[i] = shownPicture{s.names[i] + ".jpg", [2]string{"left", "right"}[i], words}

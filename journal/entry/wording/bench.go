@@ -23,8 +23,6 @@ var benchRefusals = table{
 			return Words{"no session is running", `work done earlier is entered with: rakelight worked BUILD STAGE "about 40 min yesterday"`}
 		case entry.ToCount:
 			return Words{"no session is running, so the parts belong to no stage yet", "rakelight on BUILD STAGE first, or rakelight worked BUILD STAGE \"40 min\" --parts A1-A12"}
-		case entry.ToNote:
-			return Words{"no session is running, so the note is of no build yet", "name the build it is of"}
 		case entry.ToTool:
 			return Words{"no session is running, and a tool is noted in the one that runs", "rakelight correct SESSION --tool NAME notes it in another"}
 		}
@@ -214,6 +212,12 @@ var buildRefusals = table{
 	entry.WorkedAfter: func(r *refusal) Words {
 		return Words{fmt.Sprintf("%s was done on %s, after %s"+nothing, on(r.Session), r.Session.Date, r.Name),
 			"a day without work after it: " + journal.Typed("rakelight finish %s %s", r.Session.Build, r.Session.Date)}
+	},
+	entry.WhichBuild: func(r *refusal) Words {
+		if len(r.Known) == 0 {
+			return Words{"no build is open, so it is not plain which is meant" + nothing, "name it: --build BUILD"}
+		}
+		return Words{fmt.Sprintf("%d builds are open, so it is not plain which is meant"+nothing, len(r.Known)), "name it with --build; it is one of " + list(r.Known)}
 	},
 	entry.NoWhy: func(r *refusal) Words {
 		return Words{"why do you stop? in five weeks you will want to know", journal.Typed(`rakelight pause %s --why "…" --next "…" --waiting "…"`, r.Build)}

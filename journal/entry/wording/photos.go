@@ -39,6 +39,9 @@ var photoRefusals = table{
 	entry.SpotsTurned: func(r *refusal) Words {
 		return Words{fmt.Sprintf("the spots turn the photo by %.0f°, more than %d°: nothing was written", r.Spots.Turn, entry.MostTurn), sameSpots}
 	},
+	entry.BeforePhotos: func(r *refusal) Words {
+		return Words{What: fmt.Sprintf("%s is before the first photograph, of %d"+nothing, r.At.Format(time.DateOnly), journal.FirstPhoto)}
+	},
 	entry.NoMeasure:       func(r *refusal) Words { return Words{What: r.Err.Error()} },
 	entry.SpotsNothing:    func(r *refusal) Words { return Words{What: r.Err.Error()} },
 	entry.ClockImpossible: func(r *refusal) Words { return Words{What: r.Err.Error()} },

@@ -10,7 +10,7 @@ import (
 
 // Page is a whole sheet of cards in a photo, not cut yet.
 type Page struct {
-	Faces         []card.Face // up to six, two in a row
+	Faces         []card.Face // of one page, placed as card.Places says
 	Width, Height float64     // of the paper, millimeters
 	Printed       float64     // how large the cards came out, 1 = as they should
 	Left, Top     float64     // of the cards on the paper, millimeters
@@ -37,15 +37,17 @@ func (p Page) raster(perMM float64) (*image.Gray, error) {
 	img := image.NewGray(image.Rect(0, 0, int(p.Width*perMM), int(p.Height*perMM)))
 	draw.Draw(img, img.Bounds(), image.White, image.Point{}, draw.Src)
 	bottom := 0.0
+	places := card.Places(p.Faces)
 	for i, one := range p.Faces {
 		paper, err := one.Raster(perMM * p.Printed)
 		if err != nil {
 			return nil, err
 		}
-		x, y := p.Left+p.Printed*card.Width*float64(i%2), p.Top+p.Printed*card.Height*float64(i/2)
+		x, y := p.Left+p.Printed*places[i][0], p.Top+p.Printed*places[i][1]
 		at := image.Pt(int(math.Round(x*perMM)), int(math.Round(y*perMM)))
 		draw.Draw(img, paper.Rect.Add(at), paper, image.Point{}, draw.Src)
-		bottom = max(bottom, y+p.Printed*card.Height)
+		_, high := one.Size()
+		bottom = max(bottom, y+p.Printed*high)
 	}
 	for x := p.Left; p.Words && x < p.Left+p.Printed*150; x += 2.5 {
 		at := image.Rect(int(x*perMM), int((bottom+3*p.Printed)*perMM), int((x+1.6)*perMM), int((bottom+5*p.Printed)*perMM))

@@ -247,8 +247,9 @@ func (s Shot) card(p Placed, img *image.YCbCr) (image.Rectangle, error) {
 	if p.Covered > 0 {
 		edge = 20
 	}
+	wide, high := p.Face.Size()
 	lo, hi := [2]float64{math.Inf(1), math.Inf(1)}, [2]float64{math.Inf(-1), math.Inf(-1)}
-	for _, c := range [4][2]float64{{-edge, 0}, {card.Width, 0}, {card.Width, card.Height}, {-edge, card.Height}} {
+	for _, c := range [4][2]float64{{-edge, 0}, {wide, 0}, {wide, high}, {-edge, high}} {
 		x, y := sees(c[0], c[1])
 		lo, hi = [2]float64{min(lo[0], x), min(lo[1], y)}, [2]float64{max(hi[0], x), max(hi[1], y)}
 	}
@@ -267,7 +268,7 @@ func (s Shot) card(p Placed, img *image.YCbCr) (image.Rectangle, error) {
 				switch {
 				case p.Covered > 0 && u < card.SymbolX-quiet*(1-p.Covered) && u > -edge && v > 10 && v < 55:
 					sum, n = sum+55, n+1
-				case u >= 0 && v >= 0 && u < card.Width && v < card.Height:
+				case u >= 0 && v >= 0 && u < wide && v < high:
 					sum, n = sum+bilinear(paper, u*perMM-0.5, v*perMM-0.5)*p.stained(u, v), n+1
 				}
 			}
