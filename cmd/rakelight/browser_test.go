@@ -9,6 +9,7 @@ import (
 	"fmt"
 	"io/fs"
 	"net/url"
+	"os"
 	"path/filepath"
 	"strings"
 	"sync"
@@ -22,11 +23,19 @@ import (
 	"github.com/chromedp/cdproto/runtime"
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
+
+	"rakelight/cmd/rakelight/demo"
 )
 
-// demoPages makes the demo as a person would and returns its pages folder.
+// demoPages makes the demo as a person would and returns its pages folder. Its
+// photos are drawn 840 pixels wide, RAKELIGHT_DEMO_WHOLE=1 as a person gets them.
 func demoPages(t *testing.T) string {
 	t.Helper()
+	if os.Getenv("RAKELIGHT_DEMO_WHOLE") == "" {
+		whole := demo.PhotoWidth
+		demo.PhotoWidth = 840
+		t.Cleanup(func() { demo.PhotoWidth = whole })
+	}
 	dir := filepath.Join(t.TempDir(), "demo")
 	var out, errs strings.Builder
 	if code := run(context.Background(), []string{"demo", dir, "--once"}, &out, &errs, time.Now); code != exitDone {

@@ -28,9 +28,10 @@ var (
 	telephone   = scene.Exif{Make: "Pellory", Model: "P5"}
 )
 
-// Photos are drawn this large: sharp on a screen, and the demo is there within
-// a minute.
-const photoWidth, photoHeight = 1120, 840
+// PhotoWidth is how wide the photos are drawn, in pixels, four to three of their
+// height: sharp on a screen, and the demo is there within a minute. Tests of what is
+// not in the pictures draw smaller ones.
+var PhotoWidth = 1120
 
 // shot is one photo to be drawn and dropped.
 type shot struct {
@@ -64,7 +65,7 @@ func (p story) sight(w work, role string, step float64, at time.Time) shot {
 		folder: filepath.Join(p.id, w.stage, role, view, light),
 		scene: scene.Shot{
 			Model: p.model, Kind: kind, Step: step, Skill: p.skill, View: view, Light: light,
-			Seed: hash(p.id, w.stage), Width: photoWidth, Height: photoHeight,
+			Seed: hash(p.id, w.stage), Width: PhotoWidth, Height: PhotoWidth * 3 / 4,
 		},
 		taken: at, role: role,
 	}
@@ -137,7 +138,7 @@ func strays(zone *time.Location) []shot {
 	undated := shot{taken: time.Date(2026, 11, 21, 9, 0, 0, 0, zone), name: "swatch.png", plain: true, scene: scene.Shot{Model: "lightship", Kind: "prime", Step: 0.6, Skill: 0.85, View: "left", Light: "diffuse"}}
 	all := []shot{late, lone, undated}
 	for i := range all {
-		all[i].scene.Seed, all[i].scene.Width, all[i].scene.Height = uint64(90+i), photoWidth, photoHeight
+		all[i].scene.Seed, all[i].scene.Width, all[i].scene.Height = uint64(90+i), PhotoWidth, PhotoWidth*3/4
 		if !all[i].plain {
 			all[i].hold(true, i*4)
 		}
