@@ -74,7 +74,8 @@ func cameraSlug(c Camera) string {
 	if !strings.HasPrefix(strings.ToLower(c.Model), strings.ToLower(c.Make)) {
 		name = c.Make + " " + c.Model
 	}
-	words := strings.FieldsFunc(strings.ToLower(name), func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) })
+	words := strings.FieldsFunc(strings.ToLower(name),
+		func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) })
 	return strings.Join(words, "-")
 }
 
@@ -117,7 +118,8 @@ func Moves(before, after *State) []Move {
 	var moves []Move
 	for _, p := range before.Photos {
 		q := now[p.Hash]
-		if q != nil && (!p.Instant.At.Equal(q.Instant.At) || p.Tags.Build != q.Tags.Build || p.Tags.Stage != q.Tags.Stage) {
+		if q != nil && (!p.Instant.At.Equal(q.Instant.At) || p.Tags.Build != q.Tags.Build ||
+			p.Tags.Stage != q.Tags.Stage) {
 			moves = append(moves, Move{p, q})
 		}
 	}

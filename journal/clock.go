@@ -44,7 +44,8 @@ func (f *folding) clock(r Record) error {
 	if err := b.Check(); err != nil {
 		return err
 	}
-	fault := ClockFault{Make: b.Camera.Make, Model: b.Camera.Model, Serial: b.Camera.Serial, Fast: b.Fast, From: b.From, To: b.To, Record: r.ID()}
+	fault := ClockFault{Make: b.Camera.Make, Model: b.Camera.Model, Serial: b.Camera.Serial, Fast: b.Fast, From: b.From,
+		To: b.To, Record: r.ID()}
 	f.state.Clocks = slices.Insert(f.state.Clocks, 0, fault) // the latest first
 	return nil
 }

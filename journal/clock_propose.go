@@ -52,7 +52,8 @@ const (
 func (s *State) ProposeClocks() []ClockProposal {
 	var sorted []*Session
 	for _, one := range s.Sessions {
-		if one.Known == Measured && !one.Open && !one.Doubt.Any() && one.Kind != "wait" && one.End.Sub(one.Start) >= 10*time.Minute {
+		if one.Known == Measured && !one.Open && !one.Doubt.Any() && one.Kind != "wait" &&
+			one.End.Sub(one.Start) >= 10*time.Minute {
 			sorted = append(sorted, one)
 		}
 	}
@@ -82,7 +83,8 @@ func (s *State) ProposeClocks() []ClockProposal {
 			if a.Camera == b.Camera {
 				continue
 			}
-			p := ClockProposal{Camera: b, Beside: a, Low: low, High: high, Photos: len(photos), Inside: inside, Would: would}
+			p := ClockProposal{Camera: b, Beside: a, Low: low, High: high, Photos: len(photos), Inside: inside,
+				Would: would}
 			if p.weigh(photos, near(shots[a.Camera], spans), spans) {
 				out = append(out, p)
 				break // one witness is enough
@@ -105,7 +107,8 @@ func (b spans) around(at time.Time, within time.Duration) []*Session {
 // near are the photos within reach of a session.
 func near(photos []*Photo, spans spans) []*Photo {
 	return keep(photos, func(p *Photo) bool {
-		return slices.ContainsFunc(spans.around(p.Instant.At, farthest), func(s *Session) bool { return distance(s, p.Instant.At, 0) <= farthest })
+		return slices.ContainsFunc(spans.around(p.Instant.At, farthest),
+			func(s *Session) bool { return distance(s, p.Instant.At, 0) <= farthest })
 	})
 }
 

@@ -20,7 +20,8 @@ var ErrOutside = errors.New("leads out of where such files lie; it is not read, 
 // confined looks that a name with slashes lies below a folder of the journal on
 // every system: no way up, no drive, whatever parts the names.
 func confined(name, folder string) error {
-	if !strings.HasPrefix(name, folder+"/") || !fs.ValidPath(name) || !fs.ValidPath(strings.ReplaceAll(name, `\`, "/")) {
+	if !strings.HasPrefix(name, folder+"/") || !fs.ValidPath(name) ||
+		!fs.ValidPath(strings.ReplaceAll(name, `\`, "/")) {
 		return fmt.Errorf("its path %q %w", name, ErrOutside)
 	}
 	return nil

@@ -76,7 +76,8 @@ func (f *folding) mark(r Record) error {
 	if err != nil {
 		return err
 	}
-	m := Mark{Photo: photo, Criterion: b.Criterion, NA: b.Score == nil, Rubric: b.Rubric, Judge: f.judge(b.Judge), At: r.At, Record: r.ID()}
+	m := Mark{Photo: photo, Criterion: b.Criterion, NA: b.Score == nil, Rubric: b.Rubric, Judge: f.judge(b.Judge),
+		At: r.At, Record: r.ID()}
 	if b.Score != nil {
 		if m.Score = *b.Score; m.Score < 0 || m.Score > TopScore {
 			return fmt.Errorf("%d is no score from 0 to %d", m.Score, TopScore)
@@ -101,7 +102,8 @@ func (f *folding) verdict(r Record) error {
 	if !slices.Contains(Outcomes, b.Outcome) {
 		return fmt.Errorf("%q is no outcome of a pair", b.Outcome)
 	}
-	f.state.Verdicts = append(f.state.Verdicts, Verdict{Left: left, Right: right, Criterion: b.Criterion, Outcome: b.Outcome, Judge: f.judge(b.Judge), At: r.At, Record: r.ID()})
+	f.state.Verdicts = append(f.state.Verdicts, Verdict{Left: left, Right: right, Criterion: b.Criterion,
+		Outcome: b.Outcome, Judge: f.judge(b.Judge), At: r.At, Record: r.ID()})
 	return nil
 }
 
@@ -135,7 +137,8 @@ func (f *folding) mistake(r Record) error {
 	if b.At.IsZero() {
 		b.At = r.At
 	}
-	f.state.Mistakes = append(f.state.Mistakes, Mistake{b.Build, b.Stage, b.Kind, b.Parts, b.Cause, b.Mended, minutes(b.Minutes), b.At, r.ID()})
+	f.state.Mistakes = append(f.state.Mistakes, Mistake{b.Build, b.Stage, b.Kind, b.Parts, b.Cause, b.Mended,
+		minutes(b.Minutes), b.At, r.ID()})
 	return nil
 }
 
@@ -147,7 +150,8 @@ func (f *folding) trial(r Record) error {
 	if b.What == "" {
 		return errors.New("it does not say what is on trial")
 	}
-	t := &Trial{ID: r.ID(), What: b.What, Question: b.Question, Build: b.Build, At: b.At, Tool: cmp.Or(plainTool(b.Tool), plainTool(b.What)), Card: b.Card}
+	t := &Trial{ID: r.ID(), What: b.What, Question: b.Question, Build: b.Build, At: b.At,
+		Tool: cmp.Or(plainTool(b.Tool), plainTool(b.What)), Card: b.Card}
 	for n := 2; f.trials[t.ID] != nil; n++ { // a second record of the same id
 		t.ID = fmt.Sprintf("%s~%d", r.ID(), n)
 	}
@@ -188,9 +192,18 @@ func (f *folding) review(r Record) error {
 // sortSkill puts mistakes and trials in order. Marks, verdicts and packs stand
 // in the order of their records already.
 func (s *State) sortSkill() {
-	slices.SortStableFunc(s.Mistakes, func(a, b Mistake) int { return cmp.Or(a.At.Compare(b.At), cmp.Compare(a.Record, b.Record)) })
-	slices.SortStableFunc(s.Trials, func(a, b *Trial) int { return cmp.Or(a.At.Compare(b.At), cmp.Compare(a.ID, b.ID)) })
+	slices.SortStableFunc(s.Mistakes, func(a, b Mistake) int {
+		return cmp.Or(a.At.Compare(b.At),
+			cmp.Compare(a.Record, b.Record))
+	})
+	slices.SortStableFunc(s.Trials, func(a, b *Trial) int {
+		return cmp.Or(a.At.Compare(b.At),
+			cmp.Compare(a.ID, b.ID))
+	})
 	for _, t := range s.Trials {
-		slices.SortStableFunc(t.Observations, func(a, b Observation) int { return cmp.Or(a.At.Compare(b.At), cmp.Compare(a.Record, b.Record)) })
+		slices.SortStableFunc(t.Observations, func(a,
+			b Observation) int {
+			return cmp.Or(a.At.Compare(b.At), cmp.Compare(a.Record, b.Record))
+		})
 	}
 }

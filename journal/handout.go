@@ -59,9 +59,11 @@ func (j *Journal) HandOutPage(path string, page []byte, older string) error {
 	if err != nil {
 		return fmt.Errorf("%s is there already and cannot be read: nothing written: %w", path, err)
 	}
-	before := older != "" && len(old) <= maxPage && bytes.HasPrefix(old, []byte(older)) && !bytes.Contains(old, []byte(sealBegins))
+	before := older != "" && len(old) <= maxPage && bytes.HasPrefix(old, []byte(older)) &&
+		!bytes.Contains(old, []byte(sealBegins))
 	if !sealed(old) && !before {
-		return &AskError{What: path + " is there already, and is not as Rakelight wrote it: nothing written", Hint: another + ", or move that one away"}
+		return &AskError{What: path + " is there already, and is not as Rakelight wrote it: nothing written",
+			Hint: another + ", or move that one away"}
 	}
 	return handOut(path, seal(page), record.Rename)
 }
@@ -120,7 +122,8 @@ func (j *Journal) mayHold(dir string) error {
 	}
 	switch info, err := os.Stat(dir); {
 	case errors.Is(err, fs.ErrNotExist):
-		return &AskError{What: fmt.Sprintf("there is no folder %s: nothing written", dir), Hint: "make the folder first, or name another"}
+		return &AskError{What: fmt.Sprintf("there is no folder %s: nothing written", dir),
+			Hint: "make the folder first, or name another"}
 	case err != nil:
 		return fmt.Errorf("nothing written: %w", err)
 	case !info.IsDir():
@@ -131,7 +134,8 @@ func (j *Journal) mayHold(dir string) error {
 		return fmt.Errorf("nothing written: %w", err)
 	}
 	if name != "" {
-		return &AskError{What: fmt.Sprintf("%s lies in the folder %s of a journal, which holds nothing but its own: nothing written", dir, name), Hint: "name a file outside of it"}
+		return &AskError{What: fmt.Sprintf("%s lies in the folder %s of a journal, which holds nothing but its own: nothing written",
+			dir, name), Hint: "name a file outside of it"}
 	}
 	return nil
 }

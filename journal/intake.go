@@ -46,12 +46,16 @@ type Intake struct {
 func (j *Journal) Intake(ctx context.Context) (*Intake, error) {
 	wait, cancel := context.WithTimeout(ctx, intakePatience)
 	defer cancel()
-	unlock, err := j.systemLock(intakeLock, func(l *flock.Flock) (bool, error) { return l.TryLockContext(wait, 20*time.Millisecond) })
+	unlock, err := j.systemLock(intakeLock, func(l *flock.Flock) (bool,
+		error) {
+		return l.TryLockContext(wait, 20*time.Millisecond)
+	})
 	switch {
 	case ctx.Err() != nil:
 		return nil, ctx.Err()
 	case errors.Is(err, errHeld) || errors.Is(err, context.DeadlineExceeded):
-		return nil, fmt.Errorf("photos have been taken in elsewhere for %v without an end; close that rakelight (it holds %s)", intakePatience, j.Path(intakeLock))
+		return nil, fmt.Errorf("photos have been taken in elsewhere for %v without an end; close that rakelight (it holds %s)",
+			intakePatience, j.Path(intakeLock))
 	case err != nil:
 		return nil, err
 	}

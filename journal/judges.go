@@ -122,7 +122,10 @@ func (s *State) Pool() []string {
 	judges := s.Judges()
 	chief := ""
 	if given[chief] == 0 {
-		chief = slices.MinFunc(judges, func(a, b string) int { return cmp.Or(cmp.Compare(given[b], given[a]), cmp.Compare(a, b)) })
+		chief = slices.MinFunc(judges, func(a, b string) int {
+			return cmp.Or(cmp.Compare(given[b], given[a]),
+				cmp.Compare(a, b))
+		})
 	}
 	pool := []string{chief}
 	for _, one := range s.Agreements() {

@@ -168,7 +168,8 @@ func (l *ledger) plan(kit int, r Runner) {
 			use = Missing
 		}
 		to.Parts = append(to.Parts, PartLedger{
-			Ref: PartRef{Kit: kit, Runner: r.Letter, Number: n, Count: 1}, Class: r.ClassOf(n), Use: use, Stands: map[string]PartState{},
+			Ref: PartRef{Kit: kit, Runner: r.Letter, Number: n, Count: 1}, Class: r.ClassOf(n), Use: use,
+			Stands: map[string]PartState{},
 		})
 	}
 }
@@ -186,7 +187,8 @@ func (l *ledger) add(ref PartRef, e PartEvent) {
 		if l.open(kit, ref.Runner) {
 			use = ForUse
 		}
-		to.Parts = append(to.Parts, PartLedger{Ref: PartRef{Kit: kit, Runner: ref.Runner, Number: ref.Number, Count: 1}, Class: to.Class, Use: use, Stands: map[string]PartState{}})
+		to.Parts = append(to.Parts, PartLedger{Ref: PartRef{Kit: kit, Runner: ref.Runner, Number: ref.Number, Count: 1},
+			Class: to.Class, Use: use, Stands: map[string]PartState{}})
 		p = &to.Parts[len(to.Parts)-1]
 	}
 	l.named[e.Stage] = true
@@ -196,7 +198,8 @@ func (l *ledger) add(ref PartRef, e PartEvent) {
 // open reports whether the plan names the runner and not its parts.
 func (l *ledger) open(kit int, letter string) bool {
 	i := max(0, kit-1)
-	return i < len(l.of.Kits) && slices.ContainsFunc(l.of.Kits[i].Runners, func(r Runner) bool { return r.Letter == letter && len(r.Parts) == 0 })
+	return i < len(l.of.Kits) && slices.ContainsFunc(l.of.Kits[i].Runners,
+		func(r Runner) bool { return r.Letter == letter && len(r.Parts) == 0 })
 }
 
 // settle sorts stories and parts, and says how each part stands.

@@ -36,7 +36,9 @@ func (s *State) Overlaps() []Overlap {
 				break
 			}
 			if by := Both(a, b); s.placedInTime(b) && by >= overlapsFrom {
-				all = append(all, Overlap{a.ID, b.ID, by, a.benchUntil(b.Start), fmt.Sprintf("%s of %s and %s of %s, %s", a.Stage, a.Build, b.Stage, b.Build, b.Start.In(s.zone()).Format(minute))})
+				all = append(all, Overlap{a.ID, b.ID, by, a.benchUntil(b.Start),
+					fmt.Sprintf("%s of %s and %s of %s, %s", a.Stage, a.Build, b.Stage, b.Build,
+						b.Start.In(s.zone()).Format(minute))})
 			}
 		}
 	}
@@ -95,9 +97,11 @@ func (o Overlap) Mend() string {
 	switch photo, card := strings.CutPrefix(o.Second, "card-"); {
 	case o.Until >= time.Minute:
 	case card:
-		return Typed("rakelight cards --ignore %s", photo[:min(8, len(photo))]) + " drops the card that began the second"
+		return Typed("rakelight cards --ignore %s", photo[:min(8, len(photo))]) +
+			" drops the card that began the second"
 	default:
 		return Typed("rakelight retract %s", o.Second) + " takes the second back"
 	}
-	return Typed("rakelight correct %s --worked %s", o.First, fmt.Sprintf("%dm", int(o.Until.Minutes()))) + " ends the first where the second began"
+	return Typed("rakelight correct %s --worked %s", o.First, fmt.Sprintf("%dm", int(o.Until.Minutes()))) +
+		" ends the first where the second began"
 }

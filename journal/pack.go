@@ -140,8 +140,9 @@ func (f *folding) answers(r Record) error {
 			continue // two devices may take one file; and what stands, stands
 		}
 		f.answered[key] = true
-		f.state.Verdicts = append(f.state.Verdicts, Verdict{Left: left, Right: right, Criterion: pair.Criterion, Outcome: one.Outcome,
-			Judge: judge, At: r.At, Record: r.ID(), Pack: b.Pack, Pair: one.Pair, Sheet: b.Sheet})
+		f.state.Verdicts = append(f.state.Verdicts,
+			Verdict{Left: left, Right: right, Criterion: pair.Criterion, Outcome: one.Outcome,
+				Judge: judge, At: r.At, Record: r.ID(), Pack: b.Pack, Pair: one.Pair, Sheet: b.Sheet})
 	}
 	if len(bad) > 1 {
 		return fmt.Errorf("%w, and %d more of its answers cannot be read", bad[0], len(bad)-1)

@@ -49,7 +49,8 @@ func (s *State) PackPairs(n int, criteria []int, rng *rand.Rand, skip map[string
 			c.judged(Verdict{Left: p.Left.Hash, Right: p.Right.Hash, Criterion: p.Criterion})
 			c.photos[p.Left.Hash]++
 			c.photos[p.Right.Hash]++
-			m := matter{p.Criterion, min(p.Left.Tags.Build, p.Right.Tags.Build), max(p.Left.Tags.Build, p.Right.Tags.Build)}
+			m := matter{p.Criterion, min(p.Left.Tags.Build, p.Right.Tags.Build),
+				max(p.Left.Tags.Build, p.Right.Tags.Build)}
 			for _, of := range []map[matter][]BlindPair{c.of, all} {
 				of[m] = slices.DeleteFunc(of[m], func(q BlindPair) bool { return q.pair() == p.pair() })
 			}

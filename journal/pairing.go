@@ -82,7 +82,8 @@ type candidates struct {
 
 // candidates lists what can be judged on the criteria; none = on all.
 func (s *State) candidates(criteria []int, skip map[string]bool) *candidates {
-	c := &candidates{of: map[matter][]BlindPair{}, builds: s.buildsOfPhotos(), times: map[matter]int{}, pairs: map[[2]string]int{}, photos: map[string]int{}}
+	c := &candidates{of: map[matter][]BlindPair{}, builds: s.buildsOfPhotos(), times: map[matter]int{},
+		pairs: map[[2]string]int{}, photos: map[string]int{}}
 	groups := s.comparable(skip)
 	for _, g := range sortedGroups(groups) {
 		if len(criteria) > 0 && !slices.Contains(criteria, g.criterion) {
@@ -206,7 +207,8 @@ func sortedGroups(groups map[kindred][]*Photo) []kindred {
 		keys = append(keys, g)
 	}
 	slices.SortFunc(keys, func(a, b kindred) int {
-		return cmp.Or(cmp.Compare(a.criterion, b.criterion), cmp.Compare(a.kind, b.kind), cmp.Compare(a.view, b.view), cmp.Compare(a.light, b.light))
+		return cmp.Or(cmp.Compare(a.criterion, b.criterion), cmp.Compare(a.kind, b.kind), cmp.Compare(a.view, b.view),
+			cmp.Compare(a.light, b.light))
 	})
 	return keys
 }
@@ -243,7 +245,8 @@ func (s *State) repeat(judge string, rng *rand.Rand, skip map[string]bool) *Blin
 	photos := s.PhotosByHash()
 	var can []Verdict
 	for _, v := range own[:len(own)-fresh] {
-		if times[v.pair()] == 1 && !skip[v.Left] && !skip[v.Right] && len(photos[v.Left].Cards)+len(photos[v.Right].Cards) == 0 {
+		if times[v.pair()] == 1 && !skip[v.Left] && !skip[v.Right] &&
+			len(photos[v.Left].Cards)+len(photos[v.Right].Cards) == 0 {
 			can = append(can, v)
 		}
 	}

@@ -43,7 +43,8 @@ func (s *State) Quality(b *Build, judge string, judges ...string) Quality {
 	if len(judges) == 0 {
 		judges = s.Pool()
 	}
-	q := Quality{Build: b, Earlier: s.Earlier(b), Judge: judge, Counted: judges, Agreed: s.Agreements(), Marks: s.MarksOf(judge)}
+	q := Quality{Build: b, Earlier: s.Earlier(b), Judge: judge, Counted: judges, Agreed: s.Agreements(),
+		Marks: s.MarksOf(judge)}
 	for c := range len(Criteria) + 1 {
 		pairs, n := s.PairsOf(c, judges...)
 		q.Rankings = append(q.Rankings, Ranked{metrics.Rank(pairs), c, n})
@@ -70,7 +71,8 @@ func (q Quality) Witnesses(all []string) (said []string, left bool) {
 	if slices.Contains(all, "") {
 		rest = "The chances rest on the verdicts of " + judgesNamed(q.Counted)
 	}
-	if out := slices.DeleteFunc(slices.Clone(all), func(j string) bool { return slices.Contains(q.Counted, j) }); len(out) > 0 {
+	if out := slices.DeleteFunc(slices.Clone(all),
+		func(j string) bool { return slices.Contains(q.Counted, j) }); len(out) > 0 {
 		left = true
 		rest += ", not of " + judgesNamed(out)
 	}
@@ -126,7 +128,8 @@ func slipsUpTo(slips []metrics.Slips, build string) []metrics.Slips {
 	var out []metrics.Slips
 	for _, s := range slips {
 		if i := slices.Index(s.Builds, build); i >= 0 {
-			out = append(out, metrics.Slips{Kind: s.Kind, Builds: s.Builds[:i+1], Counts: s.Counts[:i+1], Parts: s.Parts[:i+1]})
+			out = append(out, metrics.Slips{Kind: s.Kind, Builds: s.Builds[:i+1], Counts: s.Counts[:i+1],
+				Parts: s.Parts[:i+1]})
 		}
 	}
 	return out

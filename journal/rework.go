@@ -75,7 +75,8 @@ func (f *folding) chargeByParts(s *Session) {
 func (f *folding) lastWith(repair *Session, part PartRef) *Session {
 	var last *Session
 	for _, one := range f.state.Sessions {
-		if one.Build == repair.Build && one.Kind != repairKind && one.Kind != "wait" && one.Start.Before(repair.Start) &&
+		if one.Build == repair.Build && one.Kind != repairKind && one.Kind != "wait" &&
+			one.Start.Before(repair.Start) &&
 			countOf(one.Parts, part) > 0 && (last == nil || later(one, last)) {
 			last = one
 		}

@@ -32,7 +32,8 @@ func (s *State) PairsOf(criterion int, judges ...string) (pairs []metrics.Pair, 
 	who := map[string]bool{}
 	for _, v := range s.Verdicts {
 		left, right, o := of[v.Left], of[v.Right], v.asIf(v.Left)
-		if criterion != 0 && v.Criterion != criterion || left == "" || right == "" || left == right || o == "" || !slices.Contains(judges, v.Judge) {
+		if criterion != 0 && v.Criterion != criterion || left == "" || right == "" || left == right || o == "" ||
+			!slices.Contains(judges, v.Judge) {
 			continue
 		}
 		pairs = append(pairs, metrics.Pair{Left: left, Right: right, Outcome: o})
@@ -91,7 +92,8 @@ func (s *State) MarksOf(judge string) []metrics.Marks {
 		out = append(out, *m)
 	}
 	slices.SortFunc(out, func(a, b metrics.Marks) int {
-		return cmp.Or(cmp.Compare(first[a.Build], first[b.Build]), cmp.Compare(a.Build, b.Build), cmp.Compare(a.Criterion, b.Criterion))
+		return cmp.Or(cmp.Compare(first[a.Build], first[b.Build]), cmp.Compare(a.Build, b.Build),
+			cmp.Compare(a.Criterion, b.Criterion))
 	})
 	return out
 }
@@ -117,7 +119,8 @@ func (s *State) MarksOfSteps(judge string) map[Step]StepMarks {
 		}
 		step := Step{p.Tags.Build, p.Kind}
 		one := out[step]
-		one.Build, one.Scores, one.Criteria = step.Build, append(one.Scores, float64(m.Score)), append(one.Criteria, m.Criterion)
+		one.Build, one.Scores, one.Criteria = step.Build, append(one.Scores, float64(m.Score)),
+			append(one.Criteria, m.Criterion)
 		out[step] = one
 	}
 	return out

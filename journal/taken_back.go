@@ -18,11 +18,13 @@ func (e *absentError) Error() string {
 	case "trial":
 		return "there is no trial " + e.id
 	case "pack":
-		return fmt.Sprintf("it answers a pack %q that is not here (perhaps another device's records are still to come)", e.id)
+		return fmt.Sprintf("it answers a pack %q that is not here (perhaps another device's records are still to come)",
+			e.id)
 	case "photo":
 		return "it names a photo that is not here (perhaps another device's records are still to come)"
 	}
-	return fmt.Sprintf("it names the %s %q, which is not here (perhaps another device's records are still to come)", e.what, e.id)
+	return fmt.Sprintf("it names the %s %q, which is not here (perhaps another device's records are still to come)",
+		e.what, e.id)
 }
 
 // tookBack remembers that parts counted in a session went with it, if it was

@@ -55,7 +55,8 @@ func (s *State) FindTrial(name string) (*Trial, error) {
 	}
 	switch len(found) {
 	case 0:
-		return nil, &AskError{What: fmt.Sprintf("there is no trial %q", name), Hint: "rakelight trial lists them with their ids"}
+		return nil, &AskError{What: fmt.Sprintf("there is no trial %q", name),
+			Hint: "rakelight trial lists them with their ids"}
 	case 1:
 		return found[0], nil
 	}
@@ -63,5 +64,6 @@ func (s *State) FindTrial(name string) (*Trial, error) {
 	for _, t := range found {
 		each = append(each, fmt.Sprintf("%s (%s)", t.ID, t.What))
 	}
-	return nil, &AskError{What: fmt.Sprintf("%q fits %d trials", name, len(found)), Hint: "name one by its id: " + strings.Join(each, ", ")}
+	return nil, &AskError{What: fmt.Sprintf("%q fits %d trials", name, len(found)),
+		Hint: "name one by its id: " + strings.Join(each, ", ")}
 }

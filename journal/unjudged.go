@@ -10,14 +10,16 @@ import (
 // judgeable reports whether a photo can stand in a blind pair: it shows a build's
 // work as it was left, no card tells what build it is, and its place is known.
 func (p *Photo) judgeable() bool {
-	return p.Tags.Build != "" && p.Tags.View != "" && p.Tags.Light != "" && p.Tags.Role != "before" && p.Tags.Role != "problem" &&
+	return p.Tags.Build != "" && p.Tags.View != "" && p.Tags.Light != "" && p.Tags.Role != "before" &&
+		p.Tags.Role != "problem" &&
 		p.Width > 0 && len(p.Cards) == 0
 }
 
 // NoPairs says in a sentence why no two photos compare: what is wanted, and how
 // many photos are left out for which reason, each photo by the first that holds.
 func (s *State) NoPairs() string {
-	reasons := []string{"with a bench card in them: take one more without the card", "of before or of a problem", "with no build", "with no view or no light tagged"}
+	reasons := []string{"with a bench card in them: take one more without the card", "of before or of a problem",
+		"with no build", "with no view or no light tagged"}
 	left := make([]int, len(reasons))
 	for _, p := range s.Photos {
 		switch {
@@ -40,7 +42,8 @@ func (s *State) NoPairs() string {
 	}
 	said := "two builds need a photo each of the same kind of work, from the same view and under the same light (rakelight tag says so)"
 	if len(out) > 0 {
-		said += "; of " + fmt.Sprint(len(s.Photos)) + " photos these are never judged as they are: " + strings.Join(out, "; ")
+		said += "; of " + fmt.Sprint(len(s.Photos)) + " photos these are never judged as they are: " +
+			strings.Join(out, "; ")
 	}
 	return said
 }

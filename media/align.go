@@ -98,7 +98,8 @@ func densities(to card.Homography, width, height int) (least, most float64) {
 func (l *light) through(to card.Homography, gain card.Correction, spots, w, h int) *light {
 	out := &light{w, h, make([]uint16, 3*w*h)}
 	each := 1 / float64(spots)
-	scale := [3]float32{float32(gain.Red * each * each), float32(gain.Green * each * each), float32(gain.Blue * each * each)}
+	scale := [3]float32{float32(gain.Red * each * each), float32(gain.Green * each * each),
+		float32(gain.Blue * each * each)}
 	inBands(h, func(from, until int) {
 		for y := from; y < until; y++ {
 			for x := range w {
@@ -125,7 +126,8 @@ func (l *light) add(sum *[3]float32, x, y float64) {
 		for r, wy := range down {
 			in := l.pix[3*((k-1+r)*l.w+i-1):][:12]
 			for c := range 3 {
-				sum[c] += wy * (across[0]*float32(in[c]) + across[1]*float32(in[3+c]) + across[2]*float32(in[6+c]) + across[3]*float32(in[9+c]))
+				sum[c] += wy * (across[0]*float32(in[c]) + across[1]*float32(in[3+c]) + across[2]*float32(in[6+c]) +
+					across[3]*float32(in[9+c]))
 			}
 		}
 		return

@@ -129,7 +129,8 @@ func boxConfig(f file, kind string) (image.Config, error) {
 	if kind == "avif" {
 		format = imagemeta.AVIF
 	}
-	got, err := imagemeta.Decode(imagemeta.Options{R: f, ImageFormat: format, Sources: imagemeta.CONFIG, LimitNumTags: 2000, LimitTagSize: 4096})
+	got, err := imagemeta.Decode(imagemeta.Options{R: f, ImageFormat: format, Sources: imagemeta.CONFIG,
+		LimitNumTags: 2000, LimitTagSize: 4096})
 	if err != nil {
 		return image.Config{}, err
 	}
@@ -159,14 +160,16 @@ func boxDecode(f file, kind string, c image.Config, at *place) (img image.Image,
 		return nil, nil, err
 	}
 	l.Deep = p.deep
-	img, gone, err = waitFor(kind, patience.Budget{Work: l.Budget(), Wait: l.Budget()}, at, func(*patience.Meter) (image.Image, error) {
-		return codec.Decode(kind, data, l)
-	})
+	img, gone, err = waitFor(kind, patience.Budget{Work: l.Budget(), Wait: l.Budget()}, at,
+		func(*patience.Meter) (image.Image, error) {
+			return codec.Decode(kind, data, l)
+		})
 	switch {
 	case errors.Is(err, codec.ErrLeftOut):
 		err = &NoPictureError{NoDecoder}
 	case errors.Is(err, codec.ErrMemory):
-		err = &BrokenError{Fault: TooMuch, Kind: kind, Width: c.Width, Height: c.Height, Detail: strings.ToUpper(kind), Needs: int64(l.Expected(kind, int64(len(data)))), Most: codec.MaxMemory}
+		err = &BrokenError{Fault: TooMuch, Kind: kind, Width: c.Width, Height: c.Height, Detail: strings.ToUpper(kind),
+			Needs: int64(l.Expected(kind, int64(len(data)))), Most: codec.MaxMemory}
 	case errors.Is(err, codec.ErrDamaged):
 		err = &BrokenError{Fault: Undecodable, Kind: kind, Detail: p.unread(err)}
 	}

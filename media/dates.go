@@ -70,20 +70,23 @@ func wallTime(digits []string) (time.Time, bool) {
 		}
 	}
 	t := time.Date(n[0], time.Month(n[1]), n[2], n[3], n[4], n[5], 0, time.UTC)
-	same := t.Year() == n[0] && int(t.Month()) == n[1] && t.Day() == n[2] && t.Hour() == n[3] && t.Minute() == n[4] && t.Second() == n[5]
+	same := t.Year() == n[0] && int(t.Month()) == n[1] && t.Day() == n[2] && t.Hour() == n[3] && t.Minute() == n[4] &&
+		t.Second() == n[5]
 	return t, same && n[0] > 0
 }
 
 // Where clocks begin to count: the days a camera shows whose clock was never
 // set, or that lost its battery.
 var beginnings = map[string]bool{
-	"1904-01-01": true, "1970-01-01": true, "1980-01-01": true, "1980-01-06": true, "2000-01-01": true, "2001-01-01": true,
+	"1904-01-01": true, "1970-01-01": true, "1980-01-01": true, "1980-01-06": true, "2000-01-01": true,
+	"2001-01-01": true,
 }
 
 // unset reports stamps that cameras write when their clock was never set: the
 // first second of such a day, or any of a day before there were such cameras.
 func (d date) unset() bool {
-	return beginnings[d.wall.Format(time.DateOnly)] && (d.wall.Year() < firstYear || d.clock && d.wall.Format(time.TimeOnly) == "00:00:00")
+	return beginnings[d.wall.Format(time.DateOnly)] &&
+		(d.wall.Year() < firstYear || d.clock && d.wall.Format(time.TimeOnly) == "00:00:00")
 }
 
 // reset reports a time later on such a day. It may be true.

@@ -45,17 +45,20 @@ type reading struct {
 //
 // zoneAt gives the zone the person was in when the wall clock showed a time, as
 // journal's State.ZoneAt does.
-func Choose(c Claims, camera journal.Camera, clocks []journal.ClockFault, zoneAt func(wall time.Time) *time.Location) journal.Instant {
+func Choose(c Claims, camera journal.Camera, clocks []journal.ClockFault,
+	zoneAt func(wall time.Time) *time.Location) journal.Instant {
 	best, odd := pick(c)
 	var in journal.Instant
 	// An absolute moment is shown in the zone of the wall clock it comes near.
 	of := func(t time.Time) *time.Location { return zoneAt(t.In(zoneAt(t.UTC()))) }
 	switch {
 	case best == nil && noDate(c.FileTime):
-		in = journal.Instant{At: c.Read.In(of(c.Read)), Source: journal.TakenIn, Doubts: reason.Doubts{{Is: reason.TakingIn}}}
+		in = journal.Instant{At: c.Read.In(of(c.Read)), Source: journal.TakenIn,
+			Doubts: reason.Doubts{{Is: reason.TakingIn}}}
 	case best == nil:
 		zone := of(c.FileTime)
-		in = journal.Instant{At: c.FileTime.In(zone), Source: journal.FileTime, Doubts: reason.Doubts{{Is: reason.FileTime}}}
+		in = journal.Instant{At: c.FileTime.In(zone), Source: journal.FileTime,
+			Doubts: reason.Doubts{{Is: reason.FileTime}}}
 		if !c.FileTime.IsZero() {
 			in.Wall = in.At.Format("2006-01-02 15:04:05 -07:00")
 		}
@@ -173,7 +176,8 @@ func lend(list []reading) {
 			continue
 		}
 		for _, other := range list {
-			if _, ok := parseOffset(other.offsetText); ok && other.offsetText != "Z" && other.clock && other.wall.Equal(r.wall) {
+			if _, ok := parseOffset(other.offsetText); ok && other.offsetText != "Z" && other.clock &&
+				other.wall.Equal(r.wall) {
 				r.lent = other.offsetText
 				break
 			}
@@ -182,7 +186,8 @@ func lend(list []reading) {
 }
 
 // instant resolves a reading to a moment.
-func (r *reading) instant(gps time.Time, camera journal.Camera, clocks []journal.ClockFault, zone *time.Location) journal.Instant {
+func (r *reading) instant(gps time.Time, camera journal.Camera, clocks []journal.ClockFault,
+	zone *time.Location) journal.Instant {
 	in := journal.Instant{Wall: r.text, Source: r.source}
 	if !r.clock {
 		noon := r.wall.Add(12 * time.Hour) // the hour least likely to fall on another day elsewhere

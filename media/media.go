@@ -185,7 +185,8 @@ const headBytes = 2 << 20
 
 // patientFacts is readFacts with an end to the waiting.
 func patientFacts(f file, kind string) (Facts, error) {
-	facts, gone, err := waitFor(kind+" metadata", giveUp, nil, func(m *patience.Meter) (Facts, error) { return readFacts(metered{f, m}, kind) })
+	facts, gone, err := waitFor(kind+" metadata", giveUp, nil,
+		func(m *patience.Meter) (Facts, error) { return readFacts(metered{f, m}, kind) })
 	return facts, cmp.Or(gone, err)
 }
 
@@ -261,5 +262,6 @@ func broken(err error) error {
 // JPEG words an end within picture data in its own way, and has no type for it.
 func atEnd(err error) bool {
 	text := err.Error()
-	return errors.Is(err, io.ErrUnexpectedEOF) || errors.Is(err, io.EOF) || strings.Contains(text, "unexpected EOF") || strings.Contains(text, "short Huffman data")
+	return errors.Is(err, io.ErrUnexpectedEOF) || errors.Is(err, io.EOF) || strings.Contains(text, "unexpected EOF") ||
+		strings.Contains(text, "short Huffman data")
 }

@@ -406,7 +406,8 @@ func (m *metadata) fill(f *Facts) {
 		{"IPTC DigitalCreationDate", "DigitalCreationDate", "DigitalCreationTime"},
 	} {
 		if day := m.iptc[t.day]; day != "" {
-			f.Claims.List = append(f.Claims.List, Claim{Tag: t.tag, Text: strings.TrimSpace(day + " " + m.iptc[t.clock])})
+			f.Claims.List = append(f.Claims.List, Claim{Tag: t.tag,
+				Text: strings.TrimSpace(day + " " + m.iptc[t.clock])})
 		}
 	}
 	if m.created != "" {

@@ -164,7 +164,8 @@ var waiting patience.Guard
 // waitFor does a step of reading a file of a kind within a budget. The place (nil =
 // none) is kept as long as the work runs, given up or not. gone says why it was
 // not waited for, in which case the file may still be in use.
-func waitFor[T any](kind string, b patience.Budget, p *place, work func(*patience.Meter) (T, error)) (value T, gone, err error) {
+func waitFor[T any](kind string, b patience.Budget, p *place, work func(*patience.Meter) (T, error)) (value T, gone,
+	err error) {
 	if p != nil {
 		p.join()
 	}

@@ -18,7 +18,8 @@ var rawKinds = map[string]bool{
 	"dng": true, "nef": true, "nrw": true, "arw": true, "sr2": true, "cr2": true, "cr3": true, "orf": true, "rw2": true,
 	"raf": true, "pef": true, "srw": true, "3fr": true, "iiq": true, "raw": true,
 	// Older ones, built like a TIFF as well.
-	"srf": true, "erf": true, "mef": true, "mos": true, "kdc": true, "dcr": true, "k25": true, "fff": true, "dcs": true, "rwl": true,
+	"srf": true, "erf": true, "mef": true, "mos": true, "kdc": true, "dcr": true, "k25": true, "fff": true, "dcs": true,
+	"rwl": true,
 }
 
 // IsRaw reports whether a kind is a raw picture, shown by an embedded one.
@@ -291,7 +292,8 @@ func jpegFrame(r io.Reader) (h frame, err error) {
 			if _, err := io.ReadFull(b, f); err != nil {
 				return h, io.ErrUnexpectedEOF
 			}
-			h = frame{marker: marker, bits: int(f[0]), width: int(binary.BigEndian.Uint16(f[3:])), height: int(binary.BigEndian.Uint16(f[1:]))}
+			h = frame{marker: marker, bits: int(f[0]), width: int(binary.BigEndian.Uint16(f[3:])),
+				height: int(binary.BigEndian.Uint16(f[1:]))}
 			h.parts = min(int(f[5]), len(h.sampling))
 			for i := range h.parts {
 				if at := 6 + 3*i + 1; at < len(f) {

@@ -61,7 +61,8 @@ func (e *BrokenError) Error() string {
 	case PartTooLarge:
 		return size + ", but a part of it " + e.Detail + ", more than is safe to open"
 	case TooMuch:
-		return fmt.Sprintf("reading its %d by %d pixels as %s takes %d MB of memory, more than the %d MB that are safe; %s", e.Width, e.Height, e.Detail, e.Needs>>20, e.Most>>20, export)
+		return fmt.Sprintf("reading its %d by %d pixels as %s takes %d MB of memory, more than the %d MB that are safe; %s",
+			e.Width, e.Height, e.Detail, e.Needs>>20, e.Most>>20, export)
 	case FileTooLarge:
 		return fmt.Sprintf("the file is larger than %d MB, more than is safe to open", e.Most>>20)
 	case TooManyTiles:
@@ -69,11 +70,14 @@ func (e *BrokenError) Error() string {
 	case TooScattered:
 		return "the picture claims to lie in too many pieces"
 	case TooManyScans:
-		return fmt.Sprintf("it is packed in more than %d passes, where cameras write about ten; reading it would take too long; %s", e.Most, export)
+		return fmt.Sprintf("it is packed in more than %d passes, where cameras write about ten; reading it would take too long; %s",
+			e.Most, export)
 	case TooSlow:
-		return fmt.Sprintf("reading it as %s took more than %d s of this computer's work and was given up; %s", strings.ToUpper(e.Kind), e.Took/time.Second, export)
+		return fmt.Sprintf("reading it as %s took more than %d s of this computer's work and was given up; %s",
+			strings.ToUpper(e.Kind), e.Took/time.Second, export)
 	case Undecodable:
-		return fmt.Sprintf("the reader of %s here cannot read it (%s): it is damaged, or written in a way this reader does not know; if another program shows it, export it as a JPEG there, and drop that in", strings.ToUpper(e.Kind), e.Detail)
+		return fmt.Sprintf("the reader of %s here cannot read it (%s): it is damaged, or written in a way this reader does not know; if another program shows it, export it as a JPEG there, and drop that in",
+			strings.ToUpper(e.Kind), e.Detail)
 	case BadXMP:
 		return "the XMP file is damaged (" + e.Detail + ")"
 	}
@@ -110,7 +114,8 @@ func (e *BusyError) Error() string {
 	case Disk:
 		return "the disk or the share it lies on does not answer; try again later"
 	}
-	return fmt.Sprintf("the reader of %s is busy with pictures that take long; try again later, or start rakelight again", strings.ToUpper(e.Kind))
+	return fmt.Sprintf("the reader of %s is busy with pictures that take long; try again later, or start rakelight again",
+		strings.ToUpper(e.Kind))
 }
 
 // Sort is what a file that is not read is.

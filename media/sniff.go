@@ -57,7 +57,8 @@ func sniff(f io.ReadSeeker, path string) (string, error) {
 }
 
 // boxSorts is what the kinds of boxes are that are not read.
-var boxSorts = map[string]Sort{"MP4": Film, "MOV": Film, "JPEG 2000": Picture, "JPEG XL": Picture, "HEIF with JPEG inside": Picture, "HEIF with H.264 inside": Picture, "HEIF with VVC inside": Picture}
+var boxSorts = map[string]Sort{"MP4": Film, "MOV": Film, "JPEG 2000": Picture, "JPEG XL": Picture,
+	"HEIF with JPEG inside": Picture, "HEIF with H.264 inside": Picture, "HEIF with VVC inside": Picture}
 
 // boxKind names a file made of boxes by its brands, the major one first: in
 // small letters what is read, in capitals what is not.

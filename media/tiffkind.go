@@ -26,16 +26,20 @@ const (
 // tiffColors are the color models that are not read: TIFF 6.0, part 2 and 3, and
 // the registered values behind them.
 var tiffColors = map[int64]string{
-	4: "a transparency mask", 5: "ink colors", 6: "YCbCr colors", 8: "CIELAB colors", 9: "ICCLAB colors", 10: "ITULAB colors",
+	4: "a transparency mask", 5: "ink colors", 6: "YCbCr colors", 8: "CIELAB colors", 9: "ICCLAB colors",
+	10:    "ITULAB colors",
 	32803: "the mosaic of a sensor", 32844: "LogL values", 32845: "LogLuv colors", 34892: "linear raw colors",
 }
 
 // tiffPackings are the ways of packing that are not read, as libtiff's tiff.h
 // lists them.
 var tiffPackings = map[int64]string{
-	6: "old JPEG packing", 7: "JPEG packing", 9: "JBIG packing", 10: "JBIG packing", 32766: "NeXT packing", 32809: "ThunderScan packing",
-	34676: "LogLuv packing", 34677: "LogLuv packing", 34661: "JBIG packing", 34712: "JPEG 2000 packing", 34887: "LERC packing",
-	34925: "LZMA packing", 50000: "Zstandard packing", 50001: "WebP packing", 50002: "JPEG XL packing", 52546: "JPEG XL packing",
+	6: "old JPEG packing", 7: "JPEG packing", 9: "JBIG packing", 10: "JBIG packing", 32766: "NeXT packing",
+	32809: "ThunderScan packing",
+	34676: "LogLuv packing", 34677: "LogLuv packing", 34661: "JBIG packing", 34712: "JPEG 2000 packing",
+	34887: "LERC packing",
+	34925: "LZMA packing", 50000: "Zstandard packing", 50001: "WebP packing", 50002: "JPEG XL packing",
+	52546: "JPEG XL packing",
 }
 
 // tiffTrait names what keeps a TIFF from being read, "" = nothing that is known,

@@ -133,7 +133,8 @@ func asUTF8(r io.Reader) io.Reader {
 func Sidecar(path string) string {
 	stem := strings.TrimSuffix(path, filepath.Ext(path))
 	for _, p := range []string{path + ".xmp", path + ".XMP", stem + ".xmp", stem + ".XMP"} {
-		if info, err := os.Stat(p); err == nil && info.Mode().IsRegular() && !strings.EqualFold(filepath.Ext(path), ".xmp") {
+		if info, err := os.Stat(p); err == nil && info.Mode().IsRegular() &&
+			!strings.EqualFold(filepath.Ext(path), ".xmp") {
 			return p
 		}
 	}
@@ -174,11 +175,13 @@ func ReadXMP(path string) (Facts, error) {
 	found, keywords, err := parseXMP(bytes.NewReader(data))
 	if err != nil {
 		// The parser words an end within an element in its own way.
-		return Facts{}, &BrokenError{Fault: BadXMP, Detail: err.Error(), Cut: strings.Contains(err.Error(), "unexpected EOF")}
+		return Facts{}, &BrokenError{Fault: BadXMP, Detail: err.Error(),
+			Cut: strings.Contains(err.Error(), "unexpected EOF")}
 	}
 	sum := sha256.Sum256(data)
 	f := Facts{Hash: hex.EncodeToString(sum[:]), Size: int64(len(data)), Kind: journal.FormatXMP, Keywords: keywords}
-	f.Claims = Claims{List: sidecarClaims(found), FileName: filepath.Base(path), FileTime: info.ModTime(), Read: time.Now()}
+	f.Claims = Claims{List: sidecarClaims(found), FileName: filepath.Base(path), FileTime: info.ModTime(),
+		Read: time.Now()}
 	return f, nil
 }
 

@@ -74,11 +74,13 @@ func whyNotByCards(cards [2]*card.Ruler) string {
 	}
 	for i, c := range cards {
 		if c.Tilt > mostTilt {
-			return fmt.Sprintf("the card in the %s one is tilted by about %.0f°, and beyond %d° a plane cannot be trusted", sideNames[i], c.Tilt, mostTilt)
+			return fmt.Sprintf("the card in the %s one is tilted by about %.0f°, and beyond %d° a plane cannot be trusted",
+				sideNames[i], c.Tilt, mostTilt)
 		}
 	}
 	if apart := cards[0].MMPerPixel / cards[1].MMPerPixel; max(apart, 1/apart) > mostApart {
-		return fmt.Sprintf("their scales are %.1f times apart, and beyond %d times the coarser one shows nothing to compare", max(apart, 1/apart), mostApart)
+		return fmt.Sprintf("their scales are %.1f times apart, and beyond %d times the coarser one shows nothing to compare",
+			max(apart, 1/apart), mostApart)
 	}
 	return ""
 }
@@ -93,7 +95,8 @@ func (v *view) told(a, b *journal.Photo, cards [2]*card.Ruler) string {
 		if g := v.gray(p); g.Why == "" {
 			words += " and the light (it would ask for " + g.Gain.Words() + ")"
 		}
-		return words + ", but to change only one picture would show a difference that is not in the work, so both stand as taken"
+		return words +
+			", but to change only one picture would show a difference that is not in the work, so both stand as taken"
 	}
 	return ""
 }
@@ -117,13 +120,17 @@ func (v *view) layByCards(photos [2]*journal.Photo, cards [2]*card.Ruler) (*lay,
 	}
 	middle, worst := unsure(cards[keep], cards[other], fr)
 	if !(worst <= mostUnsure*float64(fr.width)) { // a plane seen edge on has no number
-		return nil, notLaid + fmt.Sprintf("the card is too small, too far from what they share, or not flat, or the lens bends what is straight, so that its plane is known there to within %.0f pixels of %d only.", math.Ceil(worst), fr.width)
+		return nil, notLaid +
+			fmt.Sprintf("the card is too small, too far from what they share, or not flat, or the lens bends what is straight, so that its plane is known there to within %.0f pixels of %d only.",
+				math.Ceil(worst), fr.width)
 	}
 	l := layOn(photos, keep, fr, to)
 	l.done = []string{
-		fmt.Sprintf("Laid over each other on the plane of the bench card that both show: %s, %d pixels wide.", cards[keep].Words(fr.shrunk()), fr.width),
+		fmt.Sprintf("Laid over each other on the plane of the bench card that both show: %s, %d pixels wide.",
+			cards[keep].Words(fr.shrunk()), fr.width),
 		brought(keep),
-		fmt.Sprintf("The two may be off by about %s in the middle and %s at the edge, going by the cards' corners; what stands higher than the card fits less well.", pixels(middle), pixels(worst)),
+		fmt.Sprintf("The two may be off by about %s in the middle and %s at the edge, going by the cards' corners; what stands higher than the card fits less well.",
+			pixels(middle), pixels(worst)),
 	}
 	l.done = append(l.done, oneSize(cards)...)
 	v.light(l, cards)
@@ -168,7 +175,8 @@ func pixels(n float64) string { return count(max(1, int(math.Ceil(n))), "pixel")
 // layByPoints lays two photos over each other by spots a person pointed at. If
 // both show a card that can be used, each is brought into its card's plane, and
 // the spots only shift and turn one in it.
-func (v *view) layByPoints(photos [2]*journal.Photo, cards [2]*card.Ruler, plane bool, points []journal.PointPair) (*lay, string) {
+func (v *view) layByPoints(photos [2]*journal.Photo, cards [2]*card.Ruler, plane bool,
+	points []journal.PointPair) (*lay, string) {
 	var at [2][][2]float64 // pixels
 	for _, p := range points {
 		for i, photo := range photos {
@@ -185,7 +193,8 @@ func (v *view) layByPoints(photos [2]*journal.Photo, cards [2]*card.Ruler, plane
 			return nil, notLaid + "the spots pointed at by hand fix no scale."
 		}
 		if apart := max(s.Scale, 1/s.Scale); apart > mostApart {
-			return nil, notLaid + fmt.Sprintf("by the spots pointed at by hand their scales are %.1f times apart.", apart)
+			return nil, notLaid + fmt.Sprintf("by the spots pointed at by hand their scales are %.1f times apart.",
+				apart)
 		}
 		sin, cos := math.Sincos(s.Turn)
 		to = card.Homography{s.Scale * cos, -s.Scale * sin, s.DX, s.Scale * sin, s.Scale * cos, s.DY, 0, 0, 1}
@@ -211,7 +220,8 @@ func (v *view) layByPoints(photos [2]*journal.Photo, cards [2]*card.Ruler, plane
 	} else {
 		how = ": shifted, turned and scaled"
 	}
-	l.done = []string{fmt.Sprintf("Aligned by hand on %s points, %s%s; %d pixels wide.", numeral(len(points)), left, how, fr.width), brought(keep)}
+	l.done = []string{fmt.Sprintf("Aligned by hand on %s points, %s%s; %d pixels wide.", numeral(len(points)), left,
+		how, fr.width), brought(keep)}
 	if plane {
 		l.done = append(l.done, oneSize(cards)...)
 	}
@@ -221,7 +231,8 @@ func (v *view) layByPoints(photos [2]*journal.Photo, cards [2]*card.Ruler, plane
 
 // brought says which of the two pictures keeps its view.
 func brought(keep int) string {
-	return fmt.Sprintf("The %s picture was brought into the view of the %s one, which was cropped.", sideNames[1-keep], sideNames[keep])
+	return fmt.Sprintf("The %s picture was brought into the view of the %s one, which was cropped.", sideNames[1-keep],
+		sideNames[keep])
 }
 
 func numeral(n int) string {
@@ -256,7 +267,8 @@ func rigidOnPlane(cards [2]*card.Ruler, at [2][][2]float64) (card.Homography, st
 		sin, cos, mid[0][1] - sin*mid[1][0] - cos*mid[1][1],
 		0, 0, 1,
 	}
-	return cards[1].Plane.Inverse().Then(move).Then(cards[0].Plane), "on the planes of both bench cards, shifted and turned by the points"
+	return cards[1].Plane.Inverse().Then(move).Then(cards[0].Plane),
+		"on the planes of both bench cards, shifted and turned by the points"
 }
 
 // layOn makes the two pictures of a shared frame.

@@ -33,7 +33,8 @@ func grayOf(g card.Gray, err error) grayed {
 	for _, v := range []*float64{&c.Red, &c.Green, &c.Blue} {
 		*v = math.Round(*v*1e4) / 1e4
 	}
-	if tint := max(c.Red/c.Green, c.Blue/c.Green, c.Green/c.Red, c.Green/c.Blue); math.Abs(c.Stops()) > mostStops || tint > mostTint {
+	if tint := max(c.Red/c.Green, c.Blue/c.Green, c.Green/c.Red, c.Green/c.Blue); math.Abs(c.Stops()) > mostStops ||
+		tint > mostTint {
 		return grayed{Why: "the card's paper is so far from white that something else may have been measured"}
 	}
 	return grayed{Gain: c}

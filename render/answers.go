@@ -33,7 +33,8 @@ func paceAnswer(c metrics.Comparison, note string, earlier, later *build) Answer
 		a.Lead, a.Words = "Your speed cannot be compared yet", c.Sentence(earlier.named(), later.named())
 		return a
 	}
-	a.Words = fmt.Sprintf("on the same kinds of work, %s went at %s times its speed (range %s to %s; %d and %s", later.named(), figure(c.Speed),
+	a.Words = fmt.Sprintf("on the same kinds of work, %s went at %s times its speed (range %s to %s; %d and %s",
+		later.named(), figure(c.Speed),
 		figure(c.Interval.Low), figure(c.Interval.High), c.N1, count(c.N2, "session"))
 	if c.Verdict == metrics.Same {
 		a.Words += "; the range holds 1, which is no change"
@@ -59,7 +60,8 @@ func (v *view) skillAnswer(q *journal.Quality, earlier, later string) (a Answer,
 	default:
 		a.Lead = "Your work looks less good than on " + was.named()
 	}
-	a.Words = fmt.Sprintf("of two photos of the same step, the one of %s is picked %.0f times in 100 (range %.0f to %.0f; %s, %s", is.named(),
+	a.Words = fmt.Sprintf("of two photos of the same step, the one of %s is picked %.0f times in 100 (range %.0f to %.0f; %s, %s",
+		is.named(),
 		100*ch.P, 100*ch.Interval.Low, 100*ch.Interval.High, count(ch.N, "pair"), count(all.Judges, "judge"))
 	if !ch.Told() {
 		a.Words += "; the range holds 50, which is no difference"

@@ -80,8 +80,9 @@ func plotMarks(c journal.Criterion, all []marked, g geometry) Plot {
 	y := func(score int) float64 { return foot - row*float64(score) }
 	p := Plot{
 		Alt: altOfMarks(c, all), Class: g.class, Width: num(g.width), Height: num(foot + 14 + bottom),
-		Left: num(left), Right: num(g.width - 4), Top: num(top - 10), Bottom: num(foot + 10), Baseline: num(foot + 14 + 18),
-		Title: "Marks, 0 to 4, at the day of the photo", TitleX: "4", TitleY: "13",
+		Left: num(left), Right: num(g.width - 4), Top: num(top - 10), Bottom: num(foot + 10),
+		Baseline: num(foot + 14 + 18),
+		Title:    "Marks, 0 to 4, at the day of the photo", TitleX: "4", TitleY: "13",
 	}
 	for score := range journal.TopScore + 1 {
 		p.Scores = append(p.Scores, Tick{X: num(y(score)), Label: fmt.Sprint(score), Anchor: num(y(score) + 5)})

@@ -103,11 +103,13 @@ func (v *view) criterionPart(c journal.Criterion, q *journal.Quality, tallies ma
 			continue // the first and the one before say the most; the chart has all
 		}
 		if ch := r.Chance(q.Build.ID, e.ID); ch.OK {
-			part.Sentences = append(part.Sentences, Sentence{Words: tie(ch.Sentence(c.Name, q.Build.Title, e.Title, r.Judges))})
+			part.Sentences = append(part.Sentences,
+				Sentence{Words: tie(ch.Sentence(c.Name, q.Build.Title, e.Title, r.Judges))})
 		}
 	}
 	if n := r.Standing(q.Build.ID).N; len(part.Sentences) == 0 && n > 0 {
-		part.Missing = fmt.Sprintf("Too few blind pairs of %s on this to say more (%s).", q.Build.Title, count(n, "pair"))
+		part.Missing = fmt.Sprintf("Too few blind pairs of %s on this to say more (%s).", q.Build.Title,
+			count(n, "pair"))
 	}
 	standings, charts := v.standings(r, part.Title)
 	part.Plot = charts
@@ -123,7 +125,8 @@ func (v *view) criterionPart(c journal.Criterion, q *journal.Quality, tallies ma
 	}
 	var judged [][]*journal.Photo
 	for _, b := range v.order {
-		line := CriterionLine{Tag: b.tag(""), Chance: "–", Pairs: "none", Mean: "–", MarksN: "none", MeanSpan: "–", ChanceSpan: "–"}
+		line := CriterionLine{Tag: b.tag(""), Chance: "–", Pairs: "none", Mean: "–", MarksN: "none", MeanSpan: "–",
+			ChanceSpan: "–"}
 		st, paired := lines[line.Tag.Href]
 		if paired {
 			line.Chance, line.ChanceSpan, line.Pairs = st.Chance, st.Span, st.N
@@ -131,7 +134,9 @@ func (v *view) criterionPart(c journal.Criterion, q *journal.Quality, tallies ma
 		m, marked := marks[b.ID]
 		if marked {
 			mean := m.Mean()
-			line.MarksN, line.MeanSpan = count(mean.N, "mark"), spanOf(mean.Interval.OK, fmt.Sprintf("%.1f", mean.Interval.Low), fmt.Sprintf("%.1f", mean.Interval.High), mean.Interval.Why)
+			line.MarksN, line.MeanSpan = count(mean.N, "mark"),
+				spanOf(mean.Interval.OK, fmt.Sprintf("%.1f", mean.Interval.Low),
+					fmt.Sprintf("%.1f", mean.Interval.High), mean.Interval.Why)
 			if mean.OK {
 				line.Mean = fmt.Sprintf("%.1f", mean.Value)
 			}
@@ -186,7 +191,8 @@ func (v *view) thenAndNow(judged [][]*journal.Photo) []Picture {
 	var then, now *journal.Photo
 	for _, q := range judged[len(judged)-1] {
 		for _, p := range judged[0] {
-			like := p.Kind == q.Kind && p.Tags.View == q.Tags.View && p.Tags.Light == q.Tags.Light && isResult(p) == isResult(q)
+			like := p.Kind == q.Kind && p.Tags.View == q.Tags.View && p.Tags.Light == q.Tags.Light &&
+				isResult(p) == isResult(q)
 			if like && (now == nil || slices.Index(journal.Kinds, q.Kind) >= slices.Index(journal.Kinds, now.Kind)) {
 				then, now = p, q
 			}

@@ -87,7 +87,8 @@ func (v *view) outlook(b *build) OutlookPart {
 	part.Left, part.Done = v.left(b, o)
 	for _, t := range o.LeftOut {
 		part.LeftOut = append(part.LeftOut, Fact{
-			joinWords(", ", kindTitle(t.Kind), t.Class, kitName(b, t.Kit)), fmt.Sprintf("%s; fewer than five sessions of this kind of work", count(int(t.Parts), unit(t.Kind))),
+			joinWords(", ", kindTitle(t.Kind), t.Class, kitName(b, t.Kit)),
+			fmt.Sprintf("%s; fewer than five sessions of this kind of work", count(int(t.Parts), unit(t.Kind))),
 		})
 	}
 	if !o.OK {
@@ -100,7 +101,8 @@ func (v *view) outlook(b *build) OutlookPart {
 	part.Pooled = strings.Join(pooled, "; ")
 	part.Behind = v.behindSessions(o.Sessions)
 	row := func(label string, s metrics.Spread) {
-		part.Spreads = append(part.Spreads, SpreadLine{label, figure(s.Low80), figure(s.Low50), figure(s.Middle), figure(s.High50), figure(s.High80)})
+		part.Spreads = append(part.Spreads, SpreadLine{label, figure(s.Low80), figure(s.Low50), figure(s.Middle),
+			figure(s.High50), figure(s.High80)})
 	}
 	row("Hours", o.Hours)
 	var readings []Reading
@@ -112,19 +114,22 @@ func (v *view) outlook(b *build) OutlookPart {
 		}
 	}
 	readings = append(readings, spreadReading(b.named(), b.tag(""), o.Hours))
-	part.Hours = rowCharts(altOfSpreads(readings, "bench hours left"), axis{title: "Bench hours left (bar: 1 in 2, line: 4 in 5)", hi: topOf(readings)}, readings)
+	part.Hours = rowCharts(altOfSpreads(readings, "bench hours left"),
+		axis{title: "Bench hours left (bar: 1 in 2, line: 4 in 5)", hi: topOf(readings)}, readings)
 	v.days(&part, b, o)
 	return part
 }
 
 func spreadReading(label string, tag Tag, s metrics.Spread) Reading {
-	return Reading{Label: label, Tag: tag, Value: s.Middle, Low: s.Low80, High: s.High80, Interval: true, Inner: [2]float64{s.Low50, s.High50}}
+	return Reading{Label: label, Tag: tag, Value: s.Middle, Low: s.Low80, High: s.High80, Interval: true,
+		Inner: [2]float64{s.Low50, s.High50}}
 }
 
 func altOfSpreads(rows []Reading, unit string) string {
 	var parts []string
 	for _, r := range rows {
-		parts = append(parts, fmt.Sprintf("%s about %s; half of the time %s to %s, four times in five %s to %s", r.Label, figure(r.Value),
+		parts = append(parts, fmt.Sprintf("%s about %s; half of the time %s to %s, four times in five %s to %s",
+			r.Label, figure(r.Value),
 			figure(r.Inner[0]), figure(r.Inner[1]), figure(r.Low), figure(r.High)))
 	}
 	return "Forecast, " + unit + ": " + strings.Join(parts, ". ") + "."
@@ -146,7 +151,8 @@ func (v *view) days(part *OutlookPart, b *build, o journal.Outlook) {
 			at(s.Middle), at(s.Low50), at(s.High50), at(s.Low80), at(s.High80), count(o.NWeeks, "week"))
 		part.Days = v.dayChart(b, o)
 	}
-	part.Spreads = append(part.Spreads, SpreadLine{"Weeks", figure(s.Low80), figure(s.Low50), figure(s.Middle), figure(s.High50), figure(s.High80)})
+	part.Spreads = append(part.Spreads, SpreadLine{"Weeks", figure(s.Low80), figure(s.Low50), figure(s.Middle),
+		figure(s.High50), figure(s.High80)})
 	part.Weeks = fmt.Sprintf("The days come from your bench hours in %s up to %s. Weeks without bench time count, weeks put aside do not.",
 		count(o.NWeeks, "week"), day(o.From.In(v.zone())))
 }
@@ -156,20 +162,24 @@ func (v *view) dayChart(b *build, o journal.Outlook) []Chart {
 	days := func(weeks float64) float64 { return float64(o.Day(weeks).Unix()) / 86400 }
 	s := o.Weeks
 	r := Reading{
-		Label: b.named() + ": about " + day(o.Day(s.Middle).In(v.zone())), Tag: b.tag(""), Value: days(s.Middle), Low: days(s.Low80), High: days(s.High80), Interval: true,
+		Label: b.named() + ": about " + day(o.Day(s.Middle).In(v.zone())), Tag: b.tag(""), Value: days(s.Middle),
+		Low: days(s.Low80), High: days(s.High80), Interval: true,
 		Inner: [2]float64{days(s.Low50), days(s.High50)}, Words: o.Day(s.Middle).In(v.zone()).Format("2 Jan"),
 	}
 	lo, hi := days(0), days(s.High80)
 	hi += 0.02 * (hi - lo)
-	a := axis{title: "Day it is done (bar: 1 in 2, line: 4 in 5)", lo: lo, hi: hi, ticks: func(n int) []tickAt { return monthTicks(lo, hi, n) }}
-	alt := fmt.Sprintf("Forecast of the day %s is done, on a calendar from %s on. %s", b.Title, day(o.From.In(v.zone())), partWhen(o, v.zone()))
+	a := axis{title: "Day it is done (bar: 1 in 2, line: 4 in 5)", lo: lo, hi: hi,
+		ticks: func(n int) []tickAt { return monthTicks(lo, hi, n) }}
+	alt := fmt.Sprintf("Forecast of the day %s is done, on a calendar from %s on. %s", b.Title,
+		day(o.From.In(v.zone())), partWhen(o, v.zone()))
 	return rowCharts(alt, a, []Reading{r})
 }
 
 func partWhen(o journal.Outlook, zone *time.Location) string {
 	s := o.Weeks
 	at := func(weeks float64) string { return day(o.Day(weeks).In(zone)) }
-	return fmt.Sprintf("About %s; half of the time %s to %s, four times in five %s to %s.", at(s.Middle), at(s.Low50), at(s.High50), at(s.Low80), at(s.High80))
+	return fmt.Sprintf("About %s; half of the time %s to %s, four times in five %s to %s.", at(s.Middle), at(s.Low50),
+		at(s.High50), at(s.Low80), at(s.High80))
 }
 
 // monthTicks are the first day of a span and about n first days of months in it.
@@ -217,7 +227,8 @@ func (v *view) left(b *build, o journal.Outlook) (left []LeftLine, done []Link) 
 		left = append(left, LeftLine{stageOf(t.Kind), kitName(b, t.Kit), t.Class, count(int(t.Parts), unit(t.Kind))})
 	}
 	for _, st := range b.Stages {
-		if _, countable := metrics.CountedKind(st.Kind); countable && !open[st.Kind] && !slices.Contains(o.Uncounted, st.ID) && st.Kind != "repair" {
+		if _, countable := metrics.CountedKind(st.Kind); countable && !open[st.Kind] &&
+			!slices.Contains(o.Uncounted, st.ID) && st.Kind != "repair" {
 			done = append(done, v.stageLink(b.ID, st.ID))
 		}
 	}
@@ -244,7 +255,8 @@ func (v *view) record(p *ForecastPage) {
 		}
 		n, in50, in80 = n+r.N, in50+r.In50, in80+r.In80
 		p.Replays = append(p.Replays, ReplayLine{
-			fmt.Sprintf("%.0f %%", 100*r.Share), fmt.Sprint(r.N), fmt.Sprintf("%d of %d", r.In50, r.N), fmt.Sprintf("%d of %d", r.In80, r.N),
+			fmt.Sprintf("%.0f %%", 100*r.Share), fmt.Sprint(r.N), fmt.Sprintf("%d of %d", r.In50, r.N),
+			fmt.Sprintf("%d of %d", r.In80, r.N),
 		})
 	}
 	if n > 0 {

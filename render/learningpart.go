@@ -69,7 +69,8 @@ func (v *view) learning() LearningPart {
 			part.Lines = append(part.Lines, LearningLine{tie(l.Sentence(label, unit(l.Kind))), behind})
 		}
 		rows = append(rows, Reading{
-			Label: label, Tag: tag, Value: 1 - l.Rate, Low: 1 - l.Interval.High, High: 1 - l.Interval.Low, Interval: true, Words: percent(1 - l.Rate),
+			Label: label, Tag: tag, Value: 1 - l.Rate, Low: 1 - l.Interval.High, High: 1 - l.Interval.Low,
+			Interval: true, Words: percent(1 - l.Rate),
 		})
 	}
 	part.None = strings.Join(none, "; ")
@@ -77,14 +78,16 @@ func (v *view) learning() LearningPart {
 	for _, r := range rows {
 		lo, hi = math.Min(lo, r.Low), math.Max(hi, r.High)
 	}
-	a := axis{title: "Time saved by each doubling (95 % range)", lo: math.Max(lo, -1), hi: hi, word: percent, guide: &guideAt{0, "no change"}}
+	a := axis{title: "Time saved by each doubling (95 % range)", lo: math.Max(lo, -1), hi: hi, word: percent,
+		guide: &guideAt{0, "no change"}}
 	part.Plot = rowCharts(altOf("Learning", rows, "taken off the time by each doubling of the number done"), a, rows)
 	return part
 }
 
 // untold gives the figures of a kind of work that practice may not have changed.
 func untold(l journal.Learned, label string) string {
-	s := fmt.Sprintf("%s: %s off (%.0f to %.0f; %s, %s)", label, percent(1-l.Rate), 100*(1-l.Interval.High), 100*(1-l.Interval.Low),
+	s := fmt.Sprintf("%s: %s off (%.0f to %.0f; %s, %s)", label, percent(1-l.Rate), 100*(1-l.Interval.High),
+		100*(1-l.Interval.Low),
 		count(l.N, "session"), count(int(l.Parts), unit(l.Kind)))
 	if l.Flat {
 		s += "; of late the curve is flat"
@@ -115,15 +118,18 @@ func (v *view) years() YearsPart {
 		}
 		line := ChainLine{Tag: one.tag(""), Speed: "–", Span: link.Why, N: sessionsOf(link)}
 		if link.OK {
-			line.Speed, line.Span = figure(link.Speed), spanOf(link.Interval.OK, figure(link.Interval.Low), figure(link.Interval.High), link.Interval.Why)
+			line.Speed, line.Span = figure(link.Speed),
+				spanOf(link.Interval.OK, figure(link.Interval.Low), figure(link.Interval.High), link.Interval.Why)
 			rows = append(rows, Reading{
-				Label: one.named(), Tag: one.tag(""), Value: link.Speed, Low: link.Interval.Low, High: link.Interval.High, Interval: link.Interval.OK,
+				Label: one.named(), Tag: one.tag(""), Value: link.Speed, Low: link.Interval.Low,
+				High: link.Interval.High, Interval: link.Interval.OK,
 			})
 		}
 		part.Rows = append(part.Rows, line)
 	}
 	if len(rows) > 1 {
-		a := axis{title: "Times the speed of the first build (95 % range)", hi: topOf(rows), guide: &guideAt{1, "just as fast"}}
+		a := axis{title: "Times the speed of the first build (95 % range)", hi: topOf(rows),
+			guide: &guideAt{1, "just as fast"}}
 		part.Plot = rowCharts(altOf("Along the chain", rows, "times the speed of the first build"), a, rows)
 	}
 	return part

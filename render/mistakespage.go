@@ -89,12 +89,14 @@ func (v *view) mistakes() MistakesPage {
 	for _, m := range v.Mistakes {
 		builds[m.Build] = true
 	}
-	p.Says = append(p.Says, Sentence{Words: fmt.Sprintf("%s noted on %s%s.", count(len(v.Mistakes), "mistake"), count(len(builds), "build"), lostWords(v.Mistakes))})
+	p.Says = append(p.Says, Sentence{Words: fmt.Sprintf("%s noted on %s%s.", count(len(v.Mistakes), "mistake"),
+		count(len(builds), "build"), lostWords(v.Mistakes))})
 	if len(kinds) > 0 && len(kinds[0].Mistakes) > 1 {
 		k := kinds[0]
 		p.Says = append(p.Says, Sentence{
-			Words: fmt.Sprintf("The most frequent: %s, %s in %s.", k.Kind, count(len(k.Mistakes), "time"), count(len(k.In), "build")),
-			Href:  "#" + ids[k.Kind], HrefText: "each of them",
+			Words: fmt.Sprintf("The most frequent: %s, %s in %s.", k.Kind, count(len(k.Mistakes), "time"),
+				count(len(k.In), "build")),
+			Href: "#" + ids[k.Kind], HrefText: "each of them",
 		})
 	}
 	all := journal.AllSlips(v.Slips())
@@ -162,10 +164,12 @@ func (v *view) slipChart(s metrics.Slips, what string, inFull bool) (charts []Ch
 			continue
 		}
 		line := SlipLine{
-			Tag: b.tag(""), Count: fmt.Sprintf("%.0f", point.Count), Parts: fmt.Sprintf("%.0f", s.Parts[i]), Rate: figure(point.PerUnit),
+			Tag: b.tag(""), Count: fmt.Sprintf("%.0f", point.Count), Parts: fmt.Sprintf("%.0f", s.Parts[i]),
+			Rate:   figure(point.PerUnit),
 			Limits: "none yet", Says: "not judged",
 		}
-		r := Reading{Label: fmt.Sprintf("%s (%s on %.0f parts)", b.named(), count(int(point.Count), "mistake"), s.Parts[i]), Tag: b.tag(""), Value: point.PerUnit}
+		r := Reading{Label: fmt.Sprintf("%s (%s on %.0f parts)", b.named(), count(int(point.Count), "mistake"),
+			s.Parts[i]), Tag: b.tag(""), Value: point.PerUnit}
 		if c.OK {
 			r.Interval, r.Low, r.High = true, point.Low, point.High
 			line.Limits, line.Says = figure(point.Low)+" to "+figure(point.High), "within the limits"
@@ -189,7 +193,8 @@ func (v *view) slipChart(s metrics.Slips, what string, inFull bool) (charts []Ch
 		verdict = fmt.Sprintf("On 100 parts done: %s. Whether a build has more mistakes than bad luck explains cannot be told yet (%s).",
 			joinRates(s, c), c.Why)
 	case len(out) == 0:
-		verdict = fmt.Sprintf("On 100 parts done: %s. No build lies outside its limits: what looks like more or fewer may be chance.", joinRates(s, c))
+		verdict = fmt.Sprintf("On 100 parts done: %s. No build lies outside its limits: what looks like more or fewer may be chance.",
+			joinRates(s, c))
 	default:
 		verdict = fmt.Sprintf("On 100 parts done: %s. %s.", joinRates(s, c), strings.Join(out, "; "))
 	}
@@ -240,7 +245,8 @@ func (v *view) causes() []CauseLine {
 	})
 	var out []CauseLine
 	for _, s := range sums {
-		line := CauseLine{Cause: s.cause, Kinds: strings.Join(s.kinds, ", "), Times: fmt.Sprint(len(s.ms)), Lost: "not said"}
+		line := CauseLine{Cause: s.cause, Kinds: strings.Join(s.kinds, ", "), Times: fmt.Sprint(len(s.ms)),
+			Lost: "not said"}
 		if s.lost > 0 {
 			line.Lost = hours(s.lost.Hours())
 		}
@@ -252,8 +258,9 @@ func (v *view) causes() []CauseLine {
 func (v *view) mistakeLine(m journal.Mistake) MistakeLine {
 	at := m.At.In(v.zone())
 	line := MistakeLine{
-		Day: day(at), Stamp: at.Format(time.DateOnly), Build: Link{Words: v.nameOf(m.Build)}, Cause: m.Cause, Mended: m.Mended,
-		Parts: partWords(m.Parts),
+		Day: day(at), Stamp: at.Format(time.DateOnly), Build: Link{Words: v.nameOf(m.Build)}, Cause: m.Cause,
+		Mended: m.Mended,
+		Parts:  partWords(m.Parts),
 	}
 	if m.Stage != "" {
 		line.Stage = v.stageLink(m.Build, m.Stage)

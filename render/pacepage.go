@@ -96,7 +96,8 @@ func (p *PacePage) jump() {
 	}{
 		{len(p.Tools) > 0, Link{Words: "With which tool", Href: "#tools"}},
 		{p.Years.All != "", Link{Words: "Over the years", Href: "#years"}},
-		{len(p.Learning.Lines)+len(p.Learning.Untold) > 0 || p.Learning.None != "", Link{Words: "Learning", Href: "#learning"}},
+		{len(p.Learning.Lines)+len(p.Learning.Untold) > 0 || p.Learning.None != "",
+			Link{Words: "Learning", Href: "#learning"}},
 		{len(p.Hours) > 0, Link{Words: "Hours", Href: "#hours"}},
 	} {
 		if part.there {
@@ -179,7 +180,8 @@ func (v *view) kindPart(kind string) (KindPart, bool) {
 			})
 			part.Rows = append(part.Rows, v.paceLine(b, kind, p))
 		}
-		if said := metrics.ReworkOf(metrics.KnownAs(b.work, journal.Measured), kind).Sentence(b.named(), unit(kind)); said != "" {
+		if said := metrics.ReworkOf(metrics.KnownAs(b.work, journal.Measured), kind).Sentence(b.named(),
+			unit(kind)); said != "" {
 			part.Rework = append(part.Rework, said)
 		}
 		if len(ps) > 0 {
@@ -211,7 +213,9 @@ func capital(s string) string { return kindTitle(s) }
 func (v *view) paceLine(b *build, kind string, p KnownPace) PaceLine {
 	line := PaceLine{
 		Tag: b.tag(""), Pace: figure(p.PerHour), Parts: fmt.Sprintf("%.0f", p.Parts), Hours: hours(p.Hours),
-		N: count(p.N, "session"), Few: p.Few, Known: p.Known, Interval: spanOf(p.Interval.OK, figure(p.Interval.Low), figure(p.Interval.High), p.Interval.Why), Skill: v.stepSkill(b.ID, kind),
+		N: count(p.N, "session"), Few: p.Few, Known: p.Known,
+		Interval: spanOf(p.Interval.OK, figure(p.Interval.Low), figure(p.Interval.High), p.Interval.Why),
+		Skill:    v.stepSkill(b.ID, kind),
 	}
 	if p.Untimed > 0 {
 		line.Untimed = fmt.Sprintf("%s without hours left out (%.0f done)", count(p.Untimed, "session"), p.UntimedParts)
@@ -243,7 +247,8 @@ func (v *view) toolLines() []ToolLine {
 		line := ToolLine{
 			Tool: "none named", Step: kindTitle(g.Kind), Pace: "–",
 			Interval: spanOf(g.Interval.OK, figure(g.Interval.Low), figure(g.Interval.High), g.Interval.Why),
-			Parts:    fmt.Sprintf("%.0f %s", g.Parts, plural(unit(g.Kind))), Hours: hours(g.Hours), Known: known(g.Known), Behind: v.behindSessions(g.Sessions),
+			Parts:    fmt.Sprintf("%.0f %s", g.Parts, plural(unit(g.Kind))), Hours: hours(g.Hours),
+			Known: known(g.Known), Behind: v.behindSessions(g.Sessions),
 		}
 		if g.Key != "" {
 			line.Tool = v.ToolName(g.Key)

@@ -43,7 +43,8 @@ func (t *texts) render(source, root, prefix string) rendered {
 		return rendered{}
 	}
 	if len(source) > maxText {
-		return rendered{warnings: []string{fmt.Sprintf("This text has %d KB and is not shown; a text of up to %d KB is.", len(source)>>10, maxText>>10)}}
+		return rendered{warnings: []string{fmt.Sprintf("This text has %d KB and is not shown; a text of up to %d KB is.",
+			len(source)>>10, maxText>>10)}}
 	}
 	places := &places{texts: t, root: root}
 	md := goldmark.New(

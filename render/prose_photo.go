@@ -61,7 +61,9 @@ func (p *places) Transform(doc *ast.Document, reader text.Reader, _ parser.Conte
 			n.Destination = []byte(to)
 			continue
 		}
-		p.warnings = append(p.warnings, fmt.Sprintf("The link to %q leads nowhere on these pages; its words stand alone.", dest))
+		p.warnings = append(p.warnings,
+			fmt.Sprintf("The link to %q leads nowhere on these pages; its words stand alone.",
+				dest))
 		unwrap(n)
 	}
 	for _, n := range images {
@@ -74,7 +76,9 @@ func (p *places) image(n *ast.Image, src []byte) {
 	words := bracketText(n, src)
 	photo := p.photo(dest)
 	if photo == nil {
-		p.warnings = append(p.warnings, fmt.Sprintf("%q is no photo of this journal; name one by the first eight digits of its name or by its file name.", dest))
+		p.warnings = append(p.warnings,
+			fmt.Sprintf("%q is no photo of this journal; name one by the first eight digits of its name or by its file name.",
+				dest))
 		said := ast.NewString([]byte("[no photo: " + joinWords(", ", words, path.Base(dest)) + "]"))
 		n.Parent().ReplaceChild(n.Parent(), n, said)
 		return

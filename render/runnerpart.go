@@ -120,7 +120,8 @@ func (v *view) partStory(b *build, r journal.RunnerLedger, p journal.PartLedger)
 		if !e.Tally.At.IsZero() {
 			at = e.Tally.At.In(v.zone()).Format(time.DateOnly)
 		}
-		story.Events = append(story.Events, PartEvent{Words: words, Stamp: at, Date: dayOf(at), Href: "#" + sessionID(e.Session.ID)})
+		story.Events = append(story.Events, PartEvent{Words: words, Stamp: at, Date: dayOf(at),
+			Href: "#" + sessionID(e.Session.ID)})
 	}
 	for _, n := range v.NotesOf(b.ID, p.Ref) {
 		at := n.At.In(v.zone()).Format(time.DateOnly)

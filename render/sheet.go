@@ -95,7 +95,8 @@ func (v *view) sheet(pairs []pair) Sheet {
 		}
 		for _, p := range pairs {
 			if !p.within && p.kind == kind {
-				row.Pairs = append(row.Pairs, PairLink{A: p.a.b.ID, B: p.b.b.ID, Words: p.a.b.named() + " and " + p.b.b.named(), Href: p.href})
+				row.Pairs = append(row.Pairs, PairLink{A: p.a.b.ID, B: p.b.b.ID,
+					Words: p.a.b.named() + " and " + p.b.b.named(), Href: p.href})
 			}
 		}
 		s.Rows = append(s.Rows, row)

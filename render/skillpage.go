@@ -92,7 +92,8 @@ func (v *view) skill() SkillPage {
 	all := q.Rankings[0]
 	for _, e := range q.Earlier {
 		if ch := all.Chance(q.Build.ID, e.ID); ch.N > 0 || ch.OK {
-			p.Headline = append(p.Headline, Sentence{Words: tie(ch.Sentence("all criteria together", q.Build.Title, e.Title, all.Judges))})
+			p.Headline = append(p.Headline, Sentence{Words: tie(ch.Sentence("all criteria together", q.Build.Title,
+				e.Title, all.Judges))})
 		}
 	}
 	for _, e := range q.Earlier {
@@ -130,7 +131,8 @@ func (v *view) skill() SkillPage {
 	p.Untouched, p.Unpaired = strings.Join(bare, ", "), strings.Join(unpaired, ", ")
 	p.Drift, p.Agreement = q.Drift.Sentence(), tie(q.Agreement.Sentence("Your agreement with yourself"))
 	if q.Agreement.OK {
-		p.Alike = fmt.Sprintf("Of %s you marked twice, %s got exactly the same mark again.", count(q.Agreement.N, "photo"), percent(q.Agreement.Same))
+		p.Alike = fmt.Sprintf("Of %s you marked twice, %s got exactly the same mark again.",
+			count(q.Agreement.N, "photo"), percent(q.Agreement.Same))
 	}
 	for _, r := range v.Remarked("") {
 		p.Twice = append(p.Twice, v.remarkLine(r))
@@ -150,13 +152,15 @@ func (v *view) standings(r journal.Ranked, what string) (lines []StandingLine, c
 		if st.OK {
 			line.Chance, line.Span = percent(st.P), percents(st.Interval)
 			rows = append(rows, Reading{
-				Label: b.named(), Tag: b.tag(""), Value: st.P, Low: st.Interval.Low, High: st.Interval.High, Interval: true, Words: percent(st.P),
+				Label: b.named(), Tag: b.tag(""), Value: st.P, Low: st.Interval.Low, High: st.Interval.High,
+				Interval: true, Words: percent(st.P),
 			})
 		}
 		lines = append(lines, line)
 	}
 	a := axis{
-		title: "Chance to be picked over an average build (95 % range)", hi: 1, step: 0.25, word: percent, guide: &guideAt{0.5, "even"},
+		title: "Chance to be picked over an average build (95 % range)", hi: 1, step: 0.25, word: percent,
+		guide: &guideAt{0.5, "even"},
 	}
 	return lines, rowCharts(altOf(what, rows, "chance to be picked over an average one"), a, rows)
 }
@@ -169,17 +173,24 @@ func percents(iv metrics.Interval) string {
 func eyeOf(q *journal.Quality) []string {
 	var out []string
 	if q.Twice > 0 {
-		out = append(out, fmt.Sprintf("Of %s you judged twice, %d got the same verdict again (%s).", count(q.Twice, "pair"), q.Same, percent(float64(q.Same)/float64(q.Twice))))
+		out = append(out, fmt.Sprintf("Of %s you judged twice, %d got the same verdict again (%s).",
+			count(q.Twice, "pair"), q.Same, percent(float64(q.Same)/float64(q.Twice))))
 	}
 	r := q.Rankings[0]
 	switch side := r.SideInterval; {
 	case !r.SideJudged:
 	case side.Low > 0:
-		out = append(out, fmt.Sprintf("The judging leans to the photo on the left; the chances have that taken out (%s).", count(r.N, "pair")))
+		out = append(out,
+			fmt.Sprintf("The judging leans to the photo on the left; the chances have that taken out (%s).",
+				count(r.N, "pair")))
 	case side.High < 0:
-		out = append(out, fmt.Sprintf("The judging leans to the photo on the right; the chances have that taken out (%s).", count(r.N, "pair")))
+		out = append(out,
+			fmt.Sprintf("The judging leans to the photo on the right; the chances have that taken out (%s).",
+				count(r.N, "pair")))
 	default:
-		out = append(out, fmt.Sprintf("The judging leans neither to the left photo nor to the right one, as far as can be told (%s).", count(r.N, "pair")))
+		out = append(out,
+			fmt.Sprintf("The judging leans neither to the left photo nor to the right one, as far as can be told (%s).",
+				count(r.N, "pair")))
 	}
 	return out
 }
@@ -202,7 +213,8 @@ func criterionID(n int) string { return fmt.Sprintf("criterion-%d", n) }
 func (v *view) remarkLine(r journal.Remark) RemarkLine {
 	line := RemarkLine{
 		Criterion: Link{Words: journal.Criteria[r.First.Criterion-1].Name, Href: "#" + criterionID(r.First.Criterion)},
-		First:     fmt.Sprint(r.First.Score), Second: fmt.Sprint(r.Second.Score), Change: fmt.Sprintf("%+d", r.Second.Score-r.First.Score),
+		First:     fmt.Sprint(r.First.Score), Second: fmt.Sprint(r.Second.Score),
+		Change: fmt.Sprintf("%+d", r.Second.Score-r.First.Score),
 	}
 	if r.First.Score == r.Second.Score {
 		line.Change = "none"

@@ -157,7 +157,8 @@ func (v *view) sortLine(group []*journal.Photo, rows []journal.ToDo) SortLine {
 
 // setAside tells of the copies in inbox/aside by the photos they are copies of.
 func (v *view) setAside() SortPart {
-	part := SortPart{Title: "Set aside", Types: []string{"rakelight check --photos", "rakelight take inbox/" + journal.AsideDir}}
+	part := SortPart{Title: "Set aside", Types: []string{"rakelight check --photos",
+		"rakelight take inbox/" + journal.AsideDir}}
 	n := 0
 	var of []*journal.Photo
 	for _, a := range v.Asides {
@@ -165,7 +166,10 @@ func (v *view) setAside() SortPart {
 			continue
 		}
 		n++
-		of = append(of, keepPhotos(v.Photos, func(p *journal.Photo) bool { return p.Hash == a.CopyOf && !slices.Contains(of, p) })...)
+		of = append(of, keepPhotos(v.Photos, func(p *journal.Photo) bool {
+			return p.Hash == a.CopyOf &&
+				!slices.Contains(of, p)
+		})...)
 	}
 	if n == 0 {
 		return part
@@ -174,7 +178,8 @@ func (v *view) setAside() SortPart {
 	if n > 1 {
 		lie = fmt.Sprintf("%d copies lie", n)
 	}
-	part.Note = fmt.Sprintf("%s in inbox/%s: smaller and without camera data, of photos that are kept. The first line names each; the second takes in all as photos of their own.", lie, journal.AsideDir)
+	part.Note = fmt.Sprintf("%s in inbox/%s: smaller and without camera data, of photos that are kept. The first line names each; the second takes in all as photos of their own.",
+		lie, journal.AsideDir)
 	part.Smalls = v.smalls("", of[:min(len(of), shownLines)])
 	return part
 }
@@ -187,7 +192,8 @@ func (v *view) inboxPart() SortPart {
 		if n > 1 {
 			lie = fmt.Sprintf("%d files lie", n)
 		}
-		part.Note = lie + " in inbox/, not taken in. The first line takes in what can be read; the second says of each why it stays, and what to type."
+		part.Note = lie +
+			" in inbox/, not taken in. The first line takes in what can be read; the second says of each why it stays, and what to type."
 	}
 	return part
 }
@@ -197,7 +203,8 @@ func (v *view) broken() SortPart {
 	part := SortPart{Title: "They cannot be shown"}
 	for _, p := range v.Photos {
 		if why := v.unshown[p.Hash]; why.any() && !why.never && !slices.Contains(v.asked, p) {
-			part.Lines = append(part.Lines, SortLine{v.picture("", p, asPrint), []Reason{{"no picture: " + why.words, "rakelight check"}}})
+			part.Lines = append(part.Lines, SortLine{v.picture("", p, asPrint),
+				[]Reason{{"no picture: " + why.words, "rakelight check"}}})
 		}
 	}
 	return part

@@ -74,8 +74,10 @@ func (v *view) stepSkill(build, kind string) StepSkill {
 		return StepSkill{}
 	}
 	return StepSkill{
-		Mark: fmt.Sprintf("%.1f", mean.Value), N: count(mean.N, "mark"), Href: "skill.html#" + criterionID(slices.Min(m.Criteria)),
-		Span: spanOf(mean.Interval.OK, fmt.Sprintf("%.1f", mean.Interval.Low), fmt.Sprintf("%.1f", mean.Interval.High), mean.Interval.Why),
+		Mark: fmt.Sprintf("%.1f", mean.Value), N: count(mean.N, "mark"),
+		Href: "skill.html#" + criterionID(slices.Min(m.Criteria)),
+		Span: spanOf(mean.Interval.OK, fmt.Sprintf("%.1f", mean.Interval.Low), fmt.Sprintf("%.1f", mean.Interval.High),
+			mean.Interval.Why),
 	}
 }
 
@@ -91,7 +93,8 @@ func (v *view) stepChances(kind string, earlier, later *build) []Sentence {
 		r := q.Rankings[c.Number]
 		if ch := r.Chance(later.ID, earlier.ID); ch.OK && slices.Contains(c.Kinds, kind) {
 			out = append(out, Sentence{
-				Words: tie(ch.Sentence(c.Name, later.Title, earlier.Title, r.Judges)), Href: "skill.html#" + criterionID(c.Number), HrefText: "its photos",
+				Words: tie(ch.Sentence(c.Name, later.Title, earlier.Title, r.Judges)),
+				Href:  "skill.html#" + criterionID(c.Number), HrefText: "its photos",
 			})
 		}
 	}

@@ -71,8 +71,9 @@ const (
 // viewOf looks at the state. today zero means the latest thing in it.
 func viewOf(s *journal.State, today time.Time, unshown map[string]noShow) *view {
 	v := &view{
-		State: s, today: today, builds: map[string]*build{}, byHash: s.PhotosByHash(), stem: originalsOf(s).stem, unshown: map[string]noShow{},
-		bursts: map[string][]*journal.Photo{}, todo: s.ToDo(), taken: map[string]bool{},
+		State: s, today: today, builds: map[string]*build{}, byHash: s.PhotosByHash(), stem: originalsOf(s).stem,
+		unshown: map[string]noShow{},
+		bursts:  map[string][]*journal.Photo{}, todo: s.ToDo(), taken: map[string]bool{},
 		grays: map[string]grayed{}, unlaid: map[string]string{},
 	}
 	v.asked = journal.Asked(v.todo)

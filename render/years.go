@@ -61,7 +61,8 @@ func (v *view) yearCharts() []Chart {
 	start := func(year int) float64 {
 		return float64(time.Date(year, 1, 1, 0, 0, 0, 0, time.UTC).Unix()) / 86400
 	}
-	alt := fmt.Sprintf("%s from %d to %d on one time axis; the list below says the same.", count(len(bars), "build"), first, last-1)
+	alt := fmt.Sprintf("%s from %d to %d on one time axis; the list below says the same.", count(len(bars), "build"),
+		first, last-1)
 	var out []Chart
 	for _, g := range geometries {
 		g.row, g.right = 54, 20

@@ -8,5 +8,6 @@ import "embed"
 
 // Files are all of them, named folder/file.
 //
-//go:embed all:shared all:home all:build all:sheet all:compare all:pace all:skill all:forecast all:mistakes all:trials all:sort all:help all:fonts
+//go:embed all:shared all:home all:build all:sheet all:compare all:pace all:skill
+//go:embed all:forecast all:mistakes all:trials all:sort all:help all:fonts
 var Files embed.FS

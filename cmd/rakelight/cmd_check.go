@@ -116,7 +116,8 @@ func passedOver(j *journal.Journal) []journal.Finding {
 	}
 	for _, file := range in.Gone() {
 		found = append(found, journal.Finding{Kind: journal.OtherRemark, File: file,
-			What: "the copy of a photo that was taken back, or whose record is gone; delete it, or " + journal.Typed("rakelight take %s", file)})
+			What: "the copy of a photo that was taken back, or whose record is gone; delete it, or " +
+				journal.Typed("rakelight take %s", file)})
 	}
 	return found
 }

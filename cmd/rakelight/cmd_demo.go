@@ -101,5 +101,6 @@ func (a *app) demoJournal(dir string) (*journal.Journal, error) {
 	if len(sum.Left) > 0 {
 		return nil, errors.New("the demo's own photos should all have been taken in")
 	}
-	return j, journal.WriteFile(filepath.Join(dir, demoDone), []byte("This folder is Rakelight's demo. All of it is invented.\n"))
+	return j, journal.WriteFile(filepath.Join(dir, demoDone),
+		[]byte("This folder is Rakelight's demo. All of it is invented.\n"))
 }

@@ -60,7 +60,8 @@ func openBuild(s *journal.State, names []string) (*journal.Build, error) {
 	if len(names) == 1 {
 		b, err := s.ResolveBuild(names[0])
 		if err == nil && b.Finished != "" {
-			return nil, &journal.AskError{What: b.ID + " is finished since " + b.Finished, Hint: "name a build that is open"}
+			return nil, &journal.AskError{What: b.ID + " is finished since " + b.Finished,
+				Hint: "name a build that is open"}
 		}
 		return b, err
 	}
@@ -70,9 +71,11 @@ func openBuild(s *journal.State, names []string) (*journal.Build, error) {
 		}
 	}
 	if len(s.Builds) == 0 {
-		return nil, &journal.AskError{What: "there is no build yet, so there is nothing to forecast", Hint: "a build is a folder with a build.md: builds/NAME/build.md; the journal's README.txt shows one"}
+		return nil, &journal.AskError{What: "there is no build yet, so there is nothing to forecast",
+			Hint: "a build is a folder with a build.md: builds/NAME/build.md; the journal's README.txt shows one"}
 	}
-	return nil, &journal.AskError{What: "every build is finished", Hint: "a build is open while its build.md has no finished date"}
+	return nil, &journal.AskError{What: "every build is finished",
+		Hint: "a build is open while its build.md has no finished date"}
 }
 
 func forecastFacts(o journal.Outlook, replays []metrics.Replay) []fact {
@@ -81,10 +84,12 @@ func forecastFacts(o journal.Outlook, replays []metrics.Replay) []fact {
 		return fact{What: what, Build: b.ID, Unit: unit, N: n, From: f.Sessions}.
 			value(ok, s.Middle, metrics.Interval{Low: s.Low80, High: s.High80, OK: ok}, why)
 	}
-	facts := []fact{spread("hours left", "h", f.OK, f.Hours, f.N, f.Why), spread("weeks left", "week", f.WeeksOK, f.Weeks, f.NWeeks, f.WhyNot)}
+	facts := []fact{spread("hours left", "h", f.OK, f.Hours, f.N, f.Why),
+		spread("weeks left", "week", f.WeeksOK, f.Weeks, f.NWeeks, f.WhyNot)}
 	for _, t := range f.LeftOut {
 		parts := t.Parts
-		facts = append(facts, fact{What: "left out", Build: b.ID, Kind: t.Kind, Class: t.Class, Finish: t.Finish, Parts: &parts, Why: "too few sessions of this kind of work"})
+		facts = append(facts, fact{What: "left out", Build: b.ID, Kind: t.Kind, Class: t.Class, Finish: t.Finish,
+			Parts: &parts, Why: "too few sessions of this kind of work"})
 	}
 	for _, id := range o.Uncounted {
 		facts = append(facts, fact{What: "uncounted", Build: b.ID, Stage: id, Why: "its end has no count in build.md"})
@@ -100,7 +105,8 @@ func forecastFacts(o journal.Outlook, replays []metrics.Replay) []fact {
 // held is the share of replayed forecasts whose limits held the true hours.
 func held(r metrics.Replay, limits, in int) fact {
 	share := float64(in) / float64(r.N)
-	return fact{What: fmt.Sprintf("held by %d %% at %.0f %% done", limits, 100*r.Share), Value: &share, Unit: "share", N: r.N}
+	return fact{What: fmt.Sprintf("held by %d %% at %.0f %% done", limits, 100*r.Share), Value: &share, Unit: "share",
+		N: r.N}
 }
 
 func (a *app) printForecast(s *journal.State, o journal.Outlook) {
@@ -116,7 +122,8 @@ func (a *app) printForecast(s *journal.State, o journal.Outlook) {
 		a.printf("The build is paused. Once taken up again it needs about %.0f weeks; four times in five between %.0f and %.0f (%s).\n",
 			f.Weeks.Middle, f.Weeks.Low80, f.Weeks.High80, count(f.NWeeks, "week"))
 	default:
-		a.printf("Done about %s; four times in five between %s and %s (%s).\n", day(f.Weeks.Middle), day(f.Weeks.Low80), day(f.Weeks.High80), count(f.NWeeks, "week"))
+		a.printf("Done about %s; four times in five between %s and %s (%s).\n", day(f.Weeks.Middle), day(f.Weeks.Low80),
+			day(f.Weeks.High80), count(f.NWeeks, "week"))
 	}
 	if len(o.Uncounted) > 0 {
 		a.printf("Without a count, on top of that: %s.\n", strings.Join(o.Uncounted, ", "))
@@ -177,14 +184,16 @@ func (a *app) printReplay(s *journal.State) {
 	for _, r := range s.Replays() {
 		n, in50, in80 = n+r.N, in50+r.In50, in80+r.In80
 		if r.N > 0 {
-			lines = append(lines, fmt.Sprintf("  at %.0f %% done: %d of %d within the 50 %%, %d within the 80 %%", 100*r.Share, r.In50, r.N, r.In80))
+			lines = append(lines, fmt.Sprintf("  at %.0f %% done: %d of %d within the 50 %%, %d within the 80 %%",
+				100*r.Share, r.In50, r.N, r.In80))
 		}
 	}
 	if n == 0 {
 		a.printf("\nNo finished build to try such forecasts on yet.\n")
 		return
 	}
-	a.printf("\nSuch forecasts on your finished builds: %d of %d held the true hours within the 50 %%, %d within the 80 %%.\n", in50, n, in80)
+	a.printf("\nSuch forecasts on your finished builds: %d of %d held the true hours within the 50 %%, %d within the 80 %%.\n",
+		in50, n, in80)
 	for _, l := range lines {
 		a.println(l)
 	}

@@ -92,7 +92,8 @@ func paceBuild(s *journal.State, names []string) (*journal.Build, error) {
 	if b := s.LatestWorked(); b != nil {
 		return b, nil
 	}
-	return nil, &journal.AskError{What: "there is no bench time in this journal yet", Hint: "rakelight on BUILD STAGE begins a session"}
+	return nil, &journal.AskError{What: "there is no bench time in this journal yet",
+		Hint: "rakelight on BUILD STAGE begins a session"}
 }
 
 // printPace prints a sentence and a row for each kind of work of the build.
@@ -138,7 +139,8 @@ func (a *app) printPace(s *journal.State, b *journal.Build) {
 		if !ok {
 			continue
 		}
-		fprintf(t, "%s\t%d\t%.1f\t%.1f\t%.1f\t%.1f\t", kind, sum.N, sum.Hours, sum.Measured, sum.Estimated, sum.Remembered)
+		fprintf(t, "%s\t%d\t%.1f\t%.1f\t%.1f\t%.1f\t", kind, sum.N, sum.Hours, sum.Measured, sum.Estimated,
+			sum.Remembered)
 		p := metrics.PaceOf(countedAs(byKind[kind], metrics.Measured))
 		_, countable := metrics.CountedKind(kind)
 		switch {
@@ -147,7 +149,8 @@ func (a *app) printPace(s *journal.State, b *journal.Build) {
 		case !p.Interval.OK:
 			fprintf(t, "%d\t%.2f\t%.0f\t%.1f\t–\t–\t", p.Timed, p.Hours, p.Parts, p.PerHour)
 		default:
-			fprintf(t, "%d\t%.2f\t%.0f\t%.1f\t%.1f\t%.1f\t", p.Timed, p.Hours, p.Parts, p.PerHour, p.Interval.Low, p.Interval.High)
+			fprintf(t, "%d\t%.2f\t%.0f\t%.1f\t%.1f\t%.1f\t", p.Timed, p.Hours, p.Parts, p.PerHour, p.Interval.Low,
+				p.Interval.High)
 		}
 		r := metrics.ReworkOf(metrics.KnownAs(work, metrics.Measured), kind)
 		if r.Repairs == 0 || !r.Charged.OK || !countable {
@@ -173,7 +176,8 @@ func countedAs(ws []metrics.Work, known string) []metrics.Work {
 
 // printComparison prints the sentence, then the cells it rests on.
 func (a *app) printComparison(s *journal.State, earlier, later *journal.Build) {
-	a.printOneComparison(metrics.LikeForLike(s.Work(earlier.ID), s.Work(later.ID), journal.Seed), earlier.Title, later.Title, earlier.ID, later.ID)
+	a.printOneComparison(metrics.LikeForLike(s.Work(earlier.ID), s.Work(later.ID), journal.Seed), earlier.Title,
+		later.Title, earlier.ID, later.ID)
 }
 
 func (a *app) printOneComparison(c metrics.Comparison, earlier, later, earlierID, laterID string) {
@@ -184,7 +188,8 @@ func (a *app) printOneComparison(c metrics.Comparison, earlier, later, earlierID
 	t := tabwriter.NewWriter(a.out, 0, 0, 2, ' ', tabwriter.AlignRight)
 	fprintf(t, "stage\tclass\t%s an hour\tsessions\t%s an hour\tsessions\tspeed\t\n", earlierID, laterID)
 	for _, row := range c.Cells {
-		fprintf(t, "%s\t%s\t%.1f\t%d\t%.1f\t%d\t%.2f\t\n", row.Kind, orDash(row.Class), row.Earlier.PerHour, row.Earlier.N, row.Later.PerHour, row.Later.N, row.Speed)
+		fprintf(t, "%s\t%s\t%.1f\t%d\t%.1f\t%d\t%.2f\t\n", row.Kind, orDash(row.Class), row.Earlier.PerHour,
+			row.Earlier.N, row.Later.PerHour, row.Later.N, row.Speed)
 	}
 	t.Flush()
 	for _, row := range c.LeftOut {
@@ -195,10 +200,12 @@ func (a *app) printOneComparison(c metrics.Comparison, earlier, later, earlierID
 		out   metrics.Unused
 	}{{earlier, c.LeftOutEarlier}, {later, c.LeftOutLater}} {
 		if n := side.out.Estimated + side.out.Remembered + side.out.Unsaid; n > 0 {
-			a.printf("  left out of %s: %s that no timer measured, %.1f h\n", side.title, count(n, "session"), side.out.Hours)
+			a.printf("  left out of %s: %s that no timer measured, %.1f h\n", side.title, count(n, "session"),
+				side.out.Hours)
 		}
 	}
-	a.printf("  raw, all work together: %.1f against %.1f an hour; the mix of parts differs, so this says little\n", c.RawLater.PerHour, c.RawEarlier.PerHour)
+	a.printf("  raw, all work together: %.1f against %.1f an hour; the mix of parts differs, so this says little\n",
+		c.RawLater.PerHour, c.RawEarlier.PerHour)
 }
 
 func orDash(s string) string {

@@ -35,7 +35,8 @@ Example:
   rakelight parts pilot-boat A12
 `,
 	run: func(a *app, args []string) error {
-		j, rest, err := a.openWith(pflag.NewFlagSet("parts", pflag.ContinueOnError), args, takes(0, 2, "parts takes a build, and a runner or a part"))
+		j, rest, err := a.openWith(pflag.NewFlagSet("parts", pflag.ContinueOnError), args,
+			takes(0, 2, "parts takes a build, and a runner or a part"))
 		if err != nil {
 			return err
 		}
@@ -45,7 +46,8 @@ Example:
 		}
 		runners := j.State.Ledger(build)
 		if len(runners) == 0 {
-			return &journal.AskError{What: build.ID + " lists no runners, and no part of it was named yet", Hint: "list its runners in builds/" + build.ID + "/build.md; README.txt in the journal shows how"}
+			return &journal.AskError{What: build.ID + " lists no runners, and no part of it was named yet",
+				Hint: "list its runners in builds/" + build.ID + "/build.md; README.txt in the journal shows how"}
 		}
 		if which == "" {
 			printRunners(a.out, j.State, build, runners)
@@ -54,7 +56,8 @@ Example:
 		if m := runnerName.FindStringSubmatch(which); m != nil {
 			found := keepRunners(runners, m[1], strings.ToUpper(m[2]))
 			if len(found) == 0 {
-				return &journal.AskError{What: fmt.Sprintf("%s has no runner %s", build.ID, strings.ToUpper(which)), Hint: "its runners are " + runnerNames(runners)}
+				return &journal.AskError{What: fmt.Sprintf("%s has no runner %s", build.ID, strings.ToUpper(which)),
+					Hint: "its runners are " + runnerNames(runners)}
 			}
 			for i, r := range found {
 				if i > 0 {
@@ -120,7 +123,8 @@ func partsOf(s *journal.State, rest []string) (*journal.Build, string, error) {
 	if len(open) == 0 {
 		return nil, "", &journal.AskError{What: "no build is open", Hint: "name one: rakelight parts BUILD"}
 	}
-	return nil, "", &journal.AskError{What: fmt.Sprintf("%d builds are open", len(open)), Hint: "name the one you mean: " + strings.Join(ids, ", ")}
+	return nil, "", &journal.AskError{What: fmt.Sprintf("%d builds are open", len(open)),
+		Hint: "name the one you mean: " + strings.Join(ids, ", ")}
 }
 
 func keepRunners(all []journal.RunnerLedger, kit, letter string) []journal.RunnerLedger {

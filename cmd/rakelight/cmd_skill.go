@@ -79,7 +79,8 @@ func skillFacts(sk journal.Quality) []fact {
 		for _, e := range sk.Earlier {
 			ch := r.Chance(sk.Build.ID, e.ID)
 			if ch.OK || ch.N > 0 || c == 0 {
-				facts = append(facts, fact{What: "chance", Build: sk.Build.ID, Against: e.ID, Criterion: c, Unit: "chance", N: ch.N, Judges: sk.Counted}.
+				facts = append(facts, fact{What: "chance", Build: sk.Build.ID, Against: e.ID, Criterion: c,
+					Unit: "chance", N: ch.N, Judges: sk.Counted}.
 					value(ch.OK, ch.P, ch.Interval, ch.Why))
 			}
 		}
@@ -87,25 +88,32 @@ func skillFacts(sk journal.Quality) []fact {
 	for c, r := range sk.Rankings {
 		for _, item := range r.Items {
 			st := r.Standing(item)
-			facts = append(facts, fact{What: "standing", Build: item, Criterion: c, Unit: "chance", N: st.N, Judges: sk.Counted}.value(st.OK, st.P, st.Interval, st.Why))
+			facts = append(facts, fact{What: "standing", Build: item, Criterion: c, Unit: "chance", N: st.N,
+				Judges: sk.Counted}.value(st.OK, st.P, st.Interval, st.Why))
 		}
 	}
 	for _, m := range sk.Marks {
 		mean := m.Mean()
-		facts = append(facts, fact{What: "mark", Build: m.Build, Criterion: m.Criterion, Unit: "points", N: mean.N, Judge: sk.Judge}.
+		facts = append(facts, fact{What: "mark", Build: m.Build, Criterion: m.Criterion, Unit: "points", N: mean.N,
+			Judge: sk.Judge}.
 			value(mean.OK, mean.Value, mean.Interval, mean.Why))
 	}
 	facts = append(facts,
-		fact{What: "drift", Unit: "points", N: sk.Drift.N, Judge: sk.Judge}.value(sk.Drift.OK, sk.Drift.Mean, sk.Drift.Interval, sk.Drift.Why),
-		fact{What: "agreement", Unit: "kappa", N: sk.Agreement.N, Judge: sk.Judge}.value(sk.Agreement.OK, sk.Agreement.Kappa, sk.Agreement.Interval, sk.Agreement.Why))
+		fact{What: "drift", Unit: "points", N: sk.Drift.N, Judge: sk.Judge}.value(sk.Drift.OK, sk.Drift.Mean,
+			sk.Drift.Interval, sk.Drift.Why),
+		fact{What: "agreement", Unit: "kappa", N: sk.Agreement.N, Judge: sk.Judge}.value(sk.Agreement.OK,
+			sk.Agreement.Kappa, sk.Agreement.Interval, sk.Agreement.Why))
 	for _, one := range sk.Agreed {
 		g := one.Agreement
 		facts = append(facts,
-			fact{What: "agreement of judges", Unit: "kappa", N: g.N, Judge: one.A, With: one.B}.value(g.OK, g.Kappa, g.Interval, g.Why),
-			fact{What: "same answers", Unit: "share", N: g.N, Judge: one.A, With: one.B}.value(g.OK, g.Same, metrics.Interval{}, g.Why))
+			fact{What: "agreement of judges", Unit: "kappa", N: g.N, Judge: one.A, With: one.B}.value(g.OK, g.Kappa,
+				g.Interval, g.Why),
+			fact{What: "same answers", Unit: "share", N: g.N, Judge: one.A, With: one.B}.value(g.OK, g.Same,
+				metrics.Interval{}, g.Why))
 	}
 	for _, ad := range sk.Advice {
-		facts = append(facts, fact{What: "practise", Build: sk.Build.ID, Kind: ad.Stage, Criterion: ad.Criterion, Why: ad.What + ": " + ad.Why})
+		facts = append(facts, fact{What: "practise", Build: sk.Build.ID, Kind: ad.Stage, Criterion: ad.Criterion,
+			Why: ad.What + ": " + ad.Why})
 	}
 	return facts
 }

@@ -79,7 +79,8 @@ Example:
 		if written := done.Records; len(written) == 1 {
 			a.println(takeBack(written[0]))
 		} else {
-			a.printf(" (records %s to %s; rakelight retract takes back one at a time)\n", written[0].ID(), written[len(written)-1].ID())
+			a.printf(" (records %s to %s; rakelight retract takes back one at a time)\n", written[0].ID(),
+				written[len(written)-1].ID())
 		}
 		a.told(done.Remarks)
 		return nil
@@ -96,7 +97,8 @@ func splitPhotos(s *journal.State, args []string) (photos []*journal.Photo, plac
 			photos = append(photos, found[0])
 			continue
 		case len(found) > 1:
-			return nil, nil, &journal.AskError{What: fmt.Sprintf("%s names %d photos", arg, len(found)), Hint: "write more digits of the one you mean: " + found[0].Short() + ", " + found[1].Short() + ", …"}
+			return nil, nil, &journal.AskError{What: fmt.Sprintf("%s names %d photos", arg, len(found)),
+				Hint: "write more digits of the one you mean: " + found[0].Short() + ", " + found[1].Short() + ", …"}
 		case i == 0:
 			return nil, nil, fmt.Errorf("there is no photo %q in this journal", arg)
 		}
@@ -107,7 +109,8 @@ func splitPhotos(s *journal.State, args []string) (photos []*journal.Photo, plac
 		return nil, nil, &usageError{"tag needs at least one photo"}
 	}
 	if len(place) > 2 {
-		return nil, nil, &usageError{fmt.Sprintf("%q names no photo, and after the photos come only BUILD and STAGE", place[0])}
+		return nil, nil, &usageError{fmt.Sprintf("%q names no photo, and after the photos come only BUILD and STAGE",
+			place[0])}
 	}
 	return photos, place, nil
 }

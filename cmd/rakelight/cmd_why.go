@@ -22,7 +22,8 @@ Example:
   rakelight why 1f3a9c04
 `,
 	run: func(a *app, args []string) error {
-		j, rest, err := a.openWith(pflag.NewFlagSet("why", pflag.ContinueOnError), args, takes(1, 1, "why takes one photo"))
+		j, rest, err := a.openWith(pflag.NewFlagSet("why", pflag.ContinueOnError), args,
+			takes(1, 1, "why takes one photo"))
 		if err != nil {
 			return err
 		}

@@ -30,7 +30,8 @@ func diskHint(err error) string {
 		}
 	}
 	if errors.Is(err, fs.ErrPermission) {
-		return fmt.Sprintf("give yourself the right to it: look at the permissions of %s and of the folder it lies in", where)
+		return fmt.Sprintf("give yourself the right to it: look at the permissions of %s and of the folder it lies in",
+			where)
 	}
 	return ""
 }

@@ -119,14 +119,18 @@ func (f format) write(a *app, facts []fact) error {
 		return strconv.FormatFloat(*v, 'g', -1, 64)
 	}
 	w := csv.NewWriter(a.data())
-	rows := [][]string{{"what", "build", "against", "kind", "class", "finish", "criterion", "known", "value", "low", "high", "unit", "n", "parts", "hours", "why", "from", "judge", "with", "judges", "tool", "week", "rework", "reopened", "stage"}}
+	rows := [][]string{{"what", "build", "against", "kind", "class", "finish", "criterion", "known", "value", "low",
+		"high", "unit", "n", "parts", "hours", "why", "from", "judge", "with", "judges", "tool", "week", "rework",
+		"reopened", "stage"}}
 	for _, one := range facts {
 		criterion := ""
 		if one.Criterion > 0 {
 			criterion = strconv.Itoa(one.Criterion)
 		}
-		rows = append(rows, []string{one.What, one.Build, one.Against, one.Kind, one.Class, one.Finish, criterion, one.Known,
-			number(one.Value), number(one.Low), number(one.High), one.Unit, strconv.Itoa(one.N), number(one.Parts), number(one.Hours),
+		rows = append(rows, []string{one.What, one.Build, one.Against, one.Kind, one.Class, one.Finish, criterion,
+			one.Known,
+			number(one.Value), number(one.Low), number(one.High), one.Unit, strconv.Itoa(one.N), number(one.Parts),
+			number(one.Hours),
 			one.Why, strings.Join(one.From, " "), one.Judge, one.With, strings.Join(one.Judges, ", "),
 			one.Tool, one.Week, number(one.Rework), number(one.Reopened), one.Stage})
 	}

@@ -24,10 +24,12 @@ func (a *app) takeAnswers(j *journal.Journal, files []string, name string, mine 
 		case errors.As(err, &unread):
 			return fmt.Errorf("no answers taken: %w", err)
 		case err != nil:
-			return &journal.AskError{What: fmt.Sprintf("%s: %v: no answers taken", file, err), Hint: "ask for the file or the text again, just as the pack gives it"}
+			return &journal.AskError{What: fmt.Sprintf("%s: %v: no answers taken", file, err),
+				Hint: "ask for the file or the text again, just as the pack gives it"}
 		}
 		for _, one := range sheets {
-			said.Sheets = append(said.Sheets, entry.Sheet{File: file, Pack: one.Pack, Sheet: one.Sheet, Judge: one.Judge, Of: one.Of, Given: one.Given})
+			said.Sheets = append(said.Sheets, entry.Sheet{File: file, Pack: one.Pack, Sheet: one.Sheet,
+				Judge: one.Judge, Of: one.Of, Given: one.Given})
 		}
 	}
 	done, err := entry.Do(j, said)

@@ -91,7 +91,8 @@ func byFacts(s *journal.State, build, by string, paces []metrics.Grouped) []fact
 	var facts []fact
 	for _, p := range paces {
 		unit, _ := metrics.CountedKind(p.Kind)
-		one := fact{What: "pace", Build: build, Kind: p.Kind, Known: p.Known, Unit: unit + "/h", N: p.N, Parts: &p.Parts, Hours: &p.Hours, From: p.Sessions}
+		one := fact{What: "pace", Build: build, Kind: p.Kind, Known: p.Known, Unit: unit + "/h", N: p.N,
+			Parts: &p.Parts, Hours: &p.Hours, From: p.Sessions}
 		switch {
 		case by == "build":
 			one.Build = p.Key

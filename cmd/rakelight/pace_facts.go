@@ -17,7 +17,8 @@ func paceFacts(s *journal.State, b *journal.Build, earlier []*journal.Build) []f
 			hours float64
 		}{{metrics.Measured, sum.Measured}, {metrics.Estimated, sum.Estimated}, {metrics.Remembered, sum.Remembered}} {
 			if one.hours > 0 {
-				facts = append(facts, fact{What: "hours", Build: b.ID, Kind: sum.Key, Known: one.known, Value: &one.hours, Unit: "h", N: sum.N})
+				facts = append(facts, fact{What: "hours", Build: b.ID, Kind: sum.Key, Known: one.known,
+					Value: &one.hours, Unit: "h", N: sum.N})
 			}
 		}
 	}
@@ -35,18 +36,21 @@ func paceFacts(s *journal.State, b *journal.Build, earlier []*journal.Build) []f
 		facts = append(facts, reworkFacts(b.ID, kind, work)...)
 		for _, c := range cells {
 			if c.Kind == kind && c.Class != "" {
-				facts = append(facts, pacesOf(fact{What: "pace", Build: b.ID, Kind: kind, Class: c.Class, Finish: c.Finish}, byClass[c])...)
+				facts = append(facts, pacesOf(fact{What: "pace", Build: b.ID, Kind: kind, Class: c.Class,
+					Finish: c.Finish}, byClass[c])...)
 			}
 		}
 	}
 	steps := s.MarksOfSteps("")
 	for _, kind := range journal.Kinds {
 		if mean := steps[journal.Step{Build: b.ID, Kind: kind}].Mean(); mean.OK {
-			facts = append(facts, fact{What: "mark of the step", Build: b.ID, Kind: kind, Unit: "points", N: mean.N}.value(true, mean.Value, mean.Interval, mean.Why))
+			facts = append(facts, fact{What: "mark of the step", Build: b.ID, Kind: kind, Unit: "points",
+				N: mean.N}.value(true, mean.Value, mean.Interval, mean.Why))
 		}
 	}
 	for _, l := range s.Learnings(b) {
-		facts = append(facts, fact{What: "learning rate", Build: l.Build, Kind: l.Kind, Known: metrics.Measured, Unit: "ratio", N: l.N, Parts: &l.Parts, From: l.Sessions}.
+		facts = append(facts, fact{What: "learning rate", Build: l.Build, Kind: l.Kind, Known: metrics.Measured,
+			Unit: "ratio", N: l.N, Parts: &l.Parts, From: l.Sessions}.
 			value(l.OK, l.Rate, l.Interval, l.Why))
 	}
 	for _, e := range earlier {
@@ -55,7 +59,8 @@ func paceFacts(s *journal.State, b *journal.Build, earlier []*journal.Build) []f
 	if len(earlier) > 1 {
 		facts = append(facts, speedFacts(b.ID, "all earlier", s.AgainstAll(b, earlier))...)
 		for _, link := range s.Chain(b, earlier) {
-			facts = append(facts, fact{What: "chain", Build: link.Build, Unit: "ratio", N: link.Comparison.N2, From: link.Comparison.LaterSessions}.
+			facts = append(facts, fact{What: "chain", Build: link.Build, Unit: "ratio", N: link.Comparison.N2,
+				From: link.Comparison.LaterSessions}.
 				value(link.OK, link.Speed, link.Interval, link.Why))
 		}
 	}
@@ -76,7 +81,8 @@ func pacesOf(of fact, ws []metrics.Work) []fact {
 		}
 		p := metrics.PaceOf(counted)
 		one := of
-		one.Known, one.Unit, one.N, one.Parts, one.Hours, one.From = known, unit+"/h", p.N, &p.Parts, &p.Hours, p.Sessions
+		one.Known, one.Unit, one.N, one.Parts, one.Hours, one.From = known, unit+"/h", p.N, &p.Parts, &p.Hours,
+			p.Sessions
 		facts = append(facts, one.value(p.OK, p.PerHour, p.Interval, p.Why))
 	}
 	return facts
@@ -95,23 +101,29 @@ func reworkFacts(build, kind string, ws []metrics.Work) []fact {
 			continue
 		}
 		p := r.Charged
-		facts = append(facts, fact{What: "pace with rework", Build: build, Kind: kind, Known: known, Unit: unit + "/h", N: p.N, Parts: &p.Parts,
-			Hours: &p.Hours, Rework: &r.Hours, Reopened: &r.Own.Reopened, From: p.Sessions}.value(p.OK, p.PerHour, p.Interval, p.Why))
+		facts = append(facts, fact{What: "pace with rework", Build: build, Kind: kind, Known: known, Unit: unit + "/h",
+			N: p.N, Parts: &p.Parts,
+			Hours: &p.Hours, Rework: &r.Hours, Reopened: &r.Own.Reopened, From: p.Sessions}.value(p.OK, p.PerHour,
+			p.Interval, p.Why))
 	}
 	return facts
 }
 
 func speedFacts(build, against string, c metrics.Comparison) []fact {
-	facts := []fact{fact{What: "speed", Build: build, Against: against, Unit: "ratio", N: c.N1 + c.N2, From: append(append([]string{}, c.EarlierSessions...), c.LaterSessions...)}.
+	facts := []fact{fact{What: "speed", Build: build, Against: against, Unit: "ratio", N: c.N1 + c.N2,
+		From: append(append([]string{}, c.EarlierSessions...), c.LaterSessions...)}.
 		value(c.OK, c.Speed, c.Interval, c.Why)}
 	for _, row := range c.Cells {
 		speed := row.Speed
-		facts = append(facts, fact{What: "speed of a cell", Build: build, Against: against, Kind: row.Kind, Class: row.Class, Finish: row.Finish,
-			Value: &speed, Unit: "ratio", N: row.Earlier.N + row.Later.N, From: append(append([]string{}, row.Earlier.Sessions...), row.Later.Sessions...)})
+		facts = append(facts, fact{What: "speed of a cell", Build: build, Against: against, Kind: row.Kind,
+			Class: row.Class, Finish: row.Finish,
+			Value: &speed, Unit: "ratio", N: row.Earlier.N + row.Later.N,
+			From: append(append([]string{}, row.Earlier.Sessions...), row.Later.Sessions...)})
 	}
 	for _, row := range c.LeftOut {
-		facts = append(facts, fact{What: "left out", Build: build, Against: against, Kind: row.Kind, Class: row.Class, Finish: row.Finish,
-			N: row.Earlier.N + row.Later.N, Why: row.Why})
+		facts = append(facts, fact{What: "left out", Build: build, Against: against, Kind: row.Kind, Class: row.Class,
+			Finish: row.Finish,
+			N:      row.Earlier.N + row.Later.N, Why: row.Why})
 	}
 	return facts
 }

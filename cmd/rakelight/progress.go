@@ -34,7 +34,8 @@ func (p *progress) at(done, total int, what string) {
 	p.last = time.Now()
 	left := ""
 	if spent := time.Since(p.start); done > 0 && done < total && spent > 2*time.Second {
-		left = fmt.Sprintf(", about %s left", (spent * time.Duration(total-done) / time.Duration(done)).Round(time.Second))
+		left = fmt.Sprintf(", about %s left",
+			(spent * time.Duration(total-done) / time.Duration(done)).Round(time.Second))
 	}
 	fmt.Fprintf(p.w, "\r\x1b[K%d of %d %s%s", done, total, what, left)
 	p.wrote = true

@@ -224,8 +224,10 @@ func ChainSentence(chain []ChainLink, title func(id string) string) string {
 	}
 	a, b := chain[first], chain[last]
 	if !b.Interval.OK {
-		return fmt.Sprintf("Build by build from %s to %s: %s times the speed (%s).", title(a.Build), title(b.Build), Figure(b.Speed), b.Interval.Why)
+		return fmt.Sprintf("Build by build from %s to %s: %s times the speed (%s).", title(a.Build), title(b.Build),
+			Figure(b.Speed), b.Interval.Why)
 	}
-	return fmt.Sprintf("Build by build from %s to %s: %s times the speed (%s to %s; %s).", title(a.Build), title(b.Build), Figure(b.Speed),
+	return fmt.Sprintf("Build by build from %s to %s: %s times the speed (%s to %s; %s).", title(a.Build),
+		title(b.Build), Figure(b.Speed),
 		Figure(b.Interval.Low), Figure(b.Interval.High), Count(last-first, "link"))
 }

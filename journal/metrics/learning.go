@@ -193,7 +193,8 @@ func fitCurve(lessons []lesson, knot float64) (curve, bool) {
 	}
 	cov := sandwich(in, mean, x, f)
 	// The model is of parts per hour: its slope is that of hours, turned round.
-	c := curve{slope: -f.Coef[slope], se: math.Sqrt(cov[slope][slope]), df: float64(len(in) - k), firsts: map[Cell]float64{}}
+	c := curve{slope: -f.Coef[slope], se: math.Sqrt(cov[slope][slope]), df: float64(len(in) - k),
+		firsts: map[Cell]float64{}}
 	if k > slope+1 {
 		c.later, c.seLater = -f.Coef[slope+1], math.Sqrt(cov[slope+1][slope+1])
 		c.seSum = math.Sqrt(cov[slope][slope] + cov[slope+1][slope+1] + 2*cov[slope][slope+1])
@@ -322,14 +323,18 @@ func (l Learning) Sentence(label, unit string) string {
 		return fmt.Sprintf("%s: no learning rate (%s).", label, l.Why)
 	}
 	off := func(rate float64) string { return fmt.Sprintf("%.0f", 100*(1-rate)) }
-	span := fmt.Sprintf("(%s to %s; %s, %s)", off(l.Interval.High), off(l.Interval.Low), Count(l.N, "session"), Count(int(l.Parts), unit))
+	span := fmt.Sprintf("(%s to %s; %s, %s)", off(l.Interval.High), off(l.Interval.Low), Count(l.N, "session"),
+		Count(int(l.Parts), unit))
 	var s string
 	switch {
 	case l.Interval.High < 1:
-		s = fmt.Sprintf("%s: each doubling of the %ss done takes %s %% off the time of one %s", label, unit, off(l.Rate), span)
+		s = fmt.Sprintf("%s: each doubling of the %ss done takes %s %% off the time of one %s", label, unit,
+			off(l.Rate), span)
 	case l.Interval.Low > 1:
-		s = fmt.Sprintf("%s: each doubling of the %ss done adds %.0f %% to the time of one (%.0f to %.0f; %s, %s)", label, unit,
-			100*(l.Rate-1), 100*(l.Interval.Low-1), 100*(l.Interval.High-1), Count(l.N, "session"), Count(int(l.Parts), unit))
+		s = fmt.Sprintf("%s: each doubling of the %ss done adds %.0f %% to the time of one (%.0f to %.0f; %s, %s)",
+			label, unit,
+			100*(l.Rate-1), 100*(l.Interval.Low-1), 100*(l.Interval.High-1), Count(l.N, "session"),
+			Count(int(l.Parts), unit))
 	default:
 		change := func(rate float64) string {
 			if n := math.Round(100 * (rate - 1)); n != 0 {
@@ -337,8 +342,10 @@ func (l Learning) Sentence(label, unit string) string {
 			}
 			return "0"
 		}
-		s = fmt.Sprintf("%s: no learning that can be told from chance; each doubling of the %ss done changes the time of one by %s %% (%s to %s; %s, %s)", label, unit,
-			change(l.Rate), change(l.Interval.Low), change(l.Interval.High), Count(l.N, "session"), Count(int(l.Parts), unit))
+		s = fmt.Sprintf("%s: no learning that can be told from chance; each doubling of the %ss done changes the time of one by %s %% (%s to %s; %s, %s)",
+			label, unit,
+			change(l.Rate), change(l.Interval.Low), change(l.Interval.High), Count(l.N, "session"),
+			Count(int(l.Parts), unit))
 	}
 	if l.Flat {
 		s += "; of late the curve is flat"

@@ -104,7 +104,8 @@ func Compare(earlier, later []Work, seed uint64, o Options) Comparison {
 
 // compare is Compare, with the strata of the shared cells.
 func compare(earlier, later used, seed uint64) (Comparison, [2]side) {
-	c := Comparison{Earlier: earlier.builds, Later: later.builds, Verdict: TooFew, LeftOutEarlier: earlier.out, LeftOutLater: later.out}
+	c := Comparison{Earlier: earlier.builds, Later: later.builds, Verdict: TooFew, LeftOutEarlier: earlier.out,
+		LeftOutLater: later.out}
 	c.RawEarlier = paceOfSessions(bySession(earlier.works))
 	c.RawLater = paceOfSessions(bySession(later.works))
 	if c.RawEarlier.PerHour > 0 && c.RawLater.OK {

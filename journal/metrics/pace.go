@@ -70,13 +70,13 @@ type Pace struct {
 //
 // One or two timed sessions cannot show their scatter, and the exact Poisson
 // interval of Σp (Garwood 1936) knows only that of counts: with 30 parts in an
-// evening and moods of 30 % it is half as wide as it should be. It is widened by the scatter the person is known to have, or by
-// the usual one (Work.Scatter); Few is set and the interval carries the caution "few
-// sessions". None: OK false. Zero parts in some hours is a pace of 0 whose
-// upper limit is the exact Poisson one, since nothing scatters about 0. More
-// reopened than done gives OK false. Parts in a session without hours cannot
-// stand in a rate: they are left out and told in Untimed. A session with neither
-// raises N and changes nothing else.
+// evening and moods of 30 % it is half as wide as it should be. It is widened by
+// the scatter the person is known to have, or by the usual one (Work.Scatter); Few
+// is set and the interval carries the caution "few sessions". None: OK false. Zero
+// parts in some hours is a pace of 0 whose upper limit is the exact Poisson one,
+// since nothing scatters about 0. More reopened than done gives OK false. Parts in
+// a session without hours cannot stand in a rate: they are left out and told in
+// Untimed. A session with neither raises N and changes nothing else.
 //
 // McCullagh P., Nelder J.A. (1989), Generalized Linear Models, chapter 6;
 // Wedderburn R.W.M. (1974), Biometrika 61, 439–447.

@@ -194,7 +194,8 @@ func (c Chance) Sentence(on, a, b string, judges int) string {
 
 // judgesInWords counts judges: few of them in words.
 func judgesInWords(n int) string {
-	words := []string{"no judges", "one judge", "two judges", "three judges", "four judges", "five judges", "six judges"}
+	words := []string{"no judges", "one judge", "two judges", "three judges", "four judges", "five judges",
+		"six judges"}
 	if n < len(words) {
 		return words[n]
 	}

@@ -38,7 +38,8 @@ type latest struct {
 }
 
 func (l *latest) add(w Work) {
-	if n := len(l.works); n > 0 && w.Session != "" && l.works[n-1].Session == w.Session && l.works[n-1].Build == w.Build {
+	if n := len(l.works); n > 0 && w.Session != "" && l.works[n-1].Session == w.Session &&
+		l.works[n-1].Build == w.Build {
 		l.works[n-1].Hours += w.Hours
 		l.works[n-1].Parts += w.Parts
 		return

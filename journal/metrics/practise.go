@@ -83,10 +83,14 @@ func badMistakes(slips []Slips) []Advice {
 		if p.Out && p.PerUnit > p.High {
 			found = append(found, rated{Advice{What: "mistakes: " + s.Kind, Mistake: s.Kind, Why: fmt.Sprintf(
 				"%s on 100 parts in the latest build, where %s are usual and chance explains up to %s (%s)",
-				Figure(p.PerUnit), Figure(c.Centre), Figure(p.High), Count(len(c.Points), "build"))}, p.PerUnit / p.High})
+				Figure(p.PerUnit), Figure(c.Centre), Figure(p.High), Count(len(c.Points), "build"))},
+				p.PerUnit / p.High})
 		}
 	}
-	slices.SortStableFunc(found, func(a, b rated) int { return cmp.Or(cmp.Compare(b.over, a.over), cmp.Compare(a.Mistake, b.Mistake)) })
+	slices.SortStableFunc(found, func(a, b rated) int {
+		return cmp.Or(cmp.Compare(b.over, a.over),
+			cmp.Compare(a.Mistake, b.Mistake))
+	})
 	var out []Advice
 	for _, f := range found {
 		out = append(out, f.Advice)
@@ -129,10 +133,14 @@ func weakCriteria(marks []Marks) []Advice {
 		}
 		if mean.N >= enoughToCriticise && high < rest {
 			found = append(found, weak{Advice{What: m.Name, Criterion: m.Criterion, Why: fmt.Sprintf(
-				"marked %.1f of 4 on average, your other criteria %.1f (%s)", mean.Value, rest, Count(mean.N, "mark"))}, rest - mean.Value})
+				"marked %.1f of 4 on average, your other criteria %.1f (%s)", mean.Value, rest, Count(mean.N, "mark"))},
+				rest - mean.Value})
 		}
 	}
-	slices.SortStableFunc(found, func(a, b weak) int { return cmp.Or(cmp.Compare(b.gap, a.gap), cmp.Compare(a.Criterion, b.Criterion)) })
+	slices.SortStableFunc(found, func(a, b weak) int {
+		return cmp.Or(cmp.Compare(b.gap, a.gap),
+			cmp.Compare(a.Criterion, b.Criterion))
+	})
 	var out []Advice
 	for _, f := range found {
 		out = append(out, f.Advice)

@@ -125,10 +125,12 @@ func (r Reworked) Sentence(label, unit string) string {
 	case !r.Charged.OK:
 		s += fmt.Sprintf("no pace (%s)", r.Charged.Why)
 	case r.Charged.Interval.OK:
-		s += fmt.Sprintf("%s %ss an hour (%s to %s; %s, %s among them)", Figure(r.Charged.PerHour), unit, Figure(r.Charged.Interval.Low),
+		s += fmt.Sprintf("%s %ss an hour (%s to %s; %s, %s among them)", Figure(r.Charged.PerHour), unit,
+			Figure(r.Charged.Interval.Low),
 			Figure(r.Charged.Interval.High), Count(r.Charged.N, "session"), Count(r.Repairs, "repair"))
 	default:
-		s += fmt.Sprintf("%s %ss an hour (%s, %s among them; %s)", Figure(r.Charged.PerHour), unit, Count(r.Charged.N, "session"), Count(r.Repairs, "repair"), r.Charged.Interval.Why)
+		s += fmt.Sprintf("%s %ss an hour (%s, %s among them; %s)", Figure(r.Charged.PerHour), unit,
+			Count(r.Charged.N, "session"), Count(r.Repairs, "repair"), r.Charged.Interval.Why)
 	}
 	s += fmt.Sprintf("; of the %s h, %s h rework", Figure(r.Charged.Hours), Figure(r.Hours))
 	if reopened != "" {

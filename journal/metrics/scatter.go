@@ -53,7 +53,10 @@ func ScatterOf(ws []Work) Scatter {
 	for g := range in {
 		groups = append(groups, g)
 	}
-	slices.SortFunc(groups, func(a, b group) int { return cmp.Or(cmp.Compare(a.build, b.build), compareCells(a.cell, b.cell)) })
+	slices.SortFunc(groups, func(a, b group) int {
+		return cmp.Or(cmp.Compare(a.build, b.build),
+			compareCells(a.cell, b.cell))
+	})
 	var m moments
 	for _, g := range groups {
 		m.add(stratumOf(bySession(in[g])).moments)

@@ -155,7 +155,8 @@ func (s *said) startsOther(i int) bool {
 	t := s.at(i).text
 	_, isMonth := months[t]
 	switch t {
-	case "day", "days", "week", "weeks", "am", "pm", "a.m", "p.m", "st", "nd", "rd", "th", "of", "to", "till", "until", "-", "o'clock":
+	case "day", "days", "week", "weeks", "am", "pm", "a.m", "p.m", "st", "nd", "rd", "th", "of", "to", "till", "until",
+		"-", "o'clock":
 		return true
 	}
 	return isMonth || isHour(t)

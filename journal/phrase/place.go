@@ -26,12 +26,14 @@ func (c clock) options() []int {
 func (s *said) moment(d time.Time, minute int) (time.Time, error) {
 	t := time.Date(d.Year(), d.Month(), d.Day(), minute/60, minute%60, 0, 0, d.Location())
 	if t.Hour()*60+t.Minute() != minute {
-		return time.Time{}, s.unclear(BadTime, fmt.Sprintf("%02d:%02d on %s", minute/60, minute%60, d.Format(time.DateOnly)))
+		return time.Time{}, s.unclear(BadTime, fmt.Sprintf("%02d:%02d on %s", minute/60, minute%60,
+			d.Format(time.DateOnly)))
 	}
 	for _, shift := range []time.Duration{-time.Hour, time.Hour} {
 		if o := t.Add(shift); o.Format("2006-01-02 15:04") == t.Format("2006-01-02 15:04") {
 			return time.Time{}, &Ambiguous{Text: s.text, Readings: []string{
-				fmt.Sprintf("%s %s", t.Format("2006-01-02 15:04"), t.Format("MST")), fmt.Sprintf("%s %s", o.Format("2006-01-02 15:04"), o.Format("MST"))}}
+				fmt.Sprintf("%s %s", t.Format("2006-01-02 15:04"), t.Format("MST")),
+				fmt.Sprintf("%s %s", o.Format("2006-01-02 15:04"), o.Format("MST"))}}
 		}
 	}
 	return t, nil
@@ -86,7 +88,8 @@ func (s *said) single(c clock) (time.Time, error) {
 	case len(fits) == 1:
 		return fits[0], nil
 	case len(fits) > 1:
-		return time.Time{}, &Ambiguous{Text: s.text, Readings: []string{fits[0].Format("2006-01-02 15:04"), fits[1].Format("2006-01-02 15:04")}}
+		return time.Time{}, &Ambiguous{Text: s.text,
+			Readings: []string{fits[0].Format("2006-01-02 15:04"), fits[1].Format("2006-01-02 15:04")}}
 	case s.day == nil && late:
 		// Just after midnight, 22:10 means yesterday's.
 		s.day = s.today(-1)

@@ -71,7 +71,8 @@ func ParseWorked(text string, now time.Time) (Worked, error) {
 
 // coarse is the day as records hold it: a season is no finer than its year.
 func (d day) coarse() string {
-	if len(d.said) == len("2006-01-02") && strings.Count(d.said, "-") == 2 || len(d.said) == len("2006-01") && strings.Count(d.said, "-") == 1 {
+	if len(d.said) == len("2006-01-02") && strings.Count(d.said, "-") == 2 ||
+		len(d.said) == len("2006-01") && strings.Count(d.said, "-") == 1 {
 		return d.said
 	}
 	return d.first.Format("2006")

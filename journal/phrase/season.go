@@ -13,15 +13,19 @@ import (
 
 // seasons are the first months of the seasons north of the equator.
 var seasons = map[string]time.Month{
-	"spring": time.March, "summer": time.June, "autumn": time.September, "fall": time.September, "winter": time.December,
+	"spring": time.March, "summer": time.June, "autumn": time.September, "fall": time.September,
+	"winter": time.December,
 }
 
 // southern are the heads of zone names south of the equator, by the
 // coordinates of the tz database's zone.tab (from memory).
 var southern = []string{
-	"Australia/", "Antarctica/", "America/Argentina/", "America/Sao_Paulo", "America/Santiago", "America/Montevideo", "America/Asuncion",
-	"America/La_Paz", "America/Lima", "America/Punta_Arenas", "Africa/Johannesburg", "Africa/Harare", "Africa/Maputo", "Africa/Windhoek",
-	"Africa/Lusaka", "Africa/Gaborone", "Africa/Maseru", "Africa/Mbabane", "Pacific/Auckland", "Pacific/Chatham", "Pacific/Fiji", "Pacific/Tongatapu",
+	"Australia/", "Antarctica/", "America/Argentina/", "America/Sao_Paulo", "America/Santiago", "America/Montevideo",
+	"America/Asuncion",
+	"America/La_Paz", "America/Lima", "America/Punta_Arenas", "Africa/Johannesburg", "Africa/Harare", "Africa/Maputo",
+	"Africa/Windhoek",
+	"Africa/Lusaka", "Africa/Gaborone", "Africa/Maseru", "Africa/Mbabane", "Pacific/Auckland", "Pacific/Chatham",
+	"Pacific/Fiji", "Pacific/Tongatapu",
 	"Pacific/Noumea", "Indian/Mauritius", "Indian/Reunion", "Indian/Antananarivo", "Atlantic/Stanley",
 }
 

@@ -29,7 +29,8 @@ func copiesOf(name, dir string) []string {
 	var copies []string
 	for _, e := range entries {
 		low := strings.ToLower(e.Name())
-		if e.Name() == name || !e.Type().IsRegular() || strings.HasPrefix(low, ".") || strings.HasPrefix(low, "#") || strings.HasSuffix(low, "~") {
+		if e.Name() == name || !e.Type().IsRegular() || strings.HasPrefix(low, ".") || strings.HasPrefix(low, "#") ||
+			strings.HasSuffix(low, "~") {
 			continue
 		}
 		if _, rest, ok := strings.Cut(low, stem); ok && strings.Contains(rest, "."+ending) {
@@ -41,7 +42,8 @@ func copiesOf(name, dir string) []string {
 
 func copyProblem(file, of string) record.Problem {
 	return record.Problem{Kind: record.Copy, File: file, What: fmt.Sprintf(
-		"it looks like a copy of %s, perhaps made by a sync program, and is not read; take over into %s what only the copy has, then delete the copy", of, of)}
+		"it looks like a copy of %s, perhaps made by a sync program, and is not read; take over into %s what only the copy has, then delete the copy",
+		of, of)}
 }
 
 // copiedBuilds tells of build folders that look like copies of others: named
@@ -58,7 +60,8 @@ func copiedBuilds(dir string, builds []*Build) []record.Problem {
 			continue
 		}
 		problems = append(problems, record.Problem{Kind: record.Copy, File: "builds/" + b.ID, What: fmt.Sprintf(
-			"it looks like a copy of builds/%s, perhaps made by a sync program, and is read as a build of its own; move into builds/%s what only the copy has, then delete the copy; or give it a title of its own", builds[i].ID, builds[i].ID)})
+			"it looks like a copy of builds/%s, perhaps made by a sync program, and is read as a build of its own; move into builds/%s what only the copy has, then delete the copy; or give it a title of its own",
+			builds[i].ID, builds[i].ID)})
 	}
 	return problems
 }

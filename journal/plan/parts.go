@@ -71,14 +71,16 @@ func ParseParts(text string, b *Build) (refs []PartRef, count int, err error) {
 		}
 		for _, ref := range found {
 			if slices.ContainsFunc(refs, ref.Is) {
-				return nil, 0, fmt.Errorf("%s is named twice; several of one number are written %sx2", ref, PartRef{ref.Kit, ref.Runner, ref.Number, 1})
+				return nil, 0, fmt.Errorf("%s is named twice; several of one number are written %sx2", ref,
+					PartRef{ref.Kit, ref.Runner, ref.Number, 1})
 			}
 			refs = append(refs, ref)
 		}
 	}
 	switch {
 	case len(refs) > 0 && count > 0:
-		return nil, 0, &AskError{What: fmt.Sprintf("%q mixes references with a bare count", text), Hint: "name the runner of each part, or give one count"}
+		return nil, 0, &AskError{What: fmt.Sprintf("%q mixes references with a bare count", text),
+			Hint: "name the runner of each part, or give one count"}
 	case len(refs) == 0 && count == 0:
 		return nil, 0, fmt.Errorf("%q names no part", text)
 	}
@@ -87,11 +89,13 @@ func ParseParts(text string, b *Build) (refs []PartRef, count int, err error) {
 
 func parseItem(item string, b *Build) ([]PartRef, error) {
 	if eitherOr.MatchString(item) {
-		return nil, &AskError{What: fmt.Sprintf("%s: left and right, or one of the two?", item), Hint: "write " + strings.ReplaceAll(item, "/", "+") + " for both, or the one you mean"}
+		return nil, &AskError{What: fmt.Sprintf("%s: left and right, or one of the two?", item),
+			Hint: "write " + strings.ReplaceAll(item, "/", "+") + " for both, or the one you mean"}
 	}
 	if m := partRange.FindStringSubmatch(item); m != nil {
 		if m[4] != "" && !strings.EqualFold(m[2], m[4]) {
-			return nil, &AskError{What: fmt.Sprintf("%s runs over two runners", item), Hint: "write one range for each runner"}
+			return nil, &AskError{What: fmt.Sprintf("%s runs over two runners", item),
+				Hint: "write one range for each runner"}
 		}
 		from, _ := strconv.Atoi(m[3])
 		to, _ := strconv.Atoi(m[5])
@@ -145,14 +149,17 @@ func partsOf(b *Build, kit, letter string, from, to, times int, item string) ([]
 		case unused && from != to:
 			continue // a range passes over what is not for use
 		case unused:
-			return nil, &AskError{What: fmt.Sprintf("%s is marked not for use", ref), Hint: "change not-used in the build's build.md if you use it after all"}
+			return nil, &AskError{What: fmt.Sprintf("%s is marked not for use", ref),
+				Hint: "change not-used in the build's build.md if you use it after all"}
 		case !on:
-			return nil, &AskError{What: fmt.Sprintf("%s: runner %s has no part %s", ref, letter, ref.Number), Hint: "correct the number, or the runner's parts in the build's build.md"}
+			return nil, &AskError{What: fmt.Sprintf("%s: runner %s has no part %s", ref, letter, ref.Number),
+				Hint: "correct the number, or the runner's parts in the build's build.md"}
 		}
 		refs = append(refs, ref)
 	}
 	if len(refs) == 0 {
-		return nil, &AskError{What: fmt.Sprintf("all of %s is marked not for use", item), Hint: "change not-used in the build's build.md if you use it after all"}
+		return nil, &AskError{What: fmt.Sprintf("all of %s is marked not for use", item),
+			Hint: "change not-used in the build's build.md if you use it after all"}
 	}
 	return refs, nil
 }
@@ -181,7 +188,8 @@ func kitOf(b *Build, kit, letter, item string) (int, error) {
 	case 1:
 		return having[0], nil
 	}
-	return 0, &AskError{What: fmt.Sprintf("%s: %d kits of %s have a runner %s", item, len(having), b.ID, letter), Hint: fmt.Sprintf("name the kit: %d/%s", having[0]+1, item)}
+	return 0, &AskError{What: fmt.Sprintf("%s: %d kits of %s have a runner %s", item, len(having), b.ID, letter),
+		Hint: fmt.Sprintf("name the kit: %d/%s", having[0]+1, item)}
 }
 
 func hasRunner(k Kit, letter string) bool {
@@ -198,14 +206,16 @@ func unknownRunner(b *Build, letter, item string) error {
 		}
 	}
 	if len(letters) == 0 {
-		return &AskError{What: fmt.Sprintf("%s: %s lists no runners", item, b.ID), Hint: "list them in its build.md, or give a bare count"}
+		return &AskError{What: fmt.Sprintf("%s: %s lists no runners", item, b.ID),
+			Hint: "list them in its build.md, or give a bare count"}
 	}
 	hint := "the runners are " + strings.Join(letters, ", ")
 	switch letter {
 	case "I", "O":
 		hint += "; a handwritten 1 or 0 is easily read as I or O"
 	case "D":
-		hint += "; if you mean decal " + strings.TrimLeft(item, "Dd -") + ", decals are counted with a bare count in a decal stage"
+		hint += "; if you mean decal " + strings.TrimLeft(item, "Dd -") +
+			", decals are counted with a bare count in a decal stage"
 	}
 	return &AskError{What: fmt.Sprintf("%s: %s has no runner %s", item, b.ID, letter), Hint: hint}
 }

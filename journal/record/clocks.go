@@ -39,7 +39,8 @@ func OddClocks(records []Record, now time.Time) []Problem {
 		}
 		if odd > 0 {
 			problems = append(problems, Problem{Kind: OddClock, File: "records/" + dev, What: fmt.Sprintf(
-				"the clock of this computer was ahead: records dated up to %s, %d of them; set the clock if it still is; what was said after them counts above them all the same", far.Format(time.DateOnly), odd)})
+				"the clock of this computer was ahead: records dated up to %s, %d of them; set the clock if it still is; what was said after them counts above them all the same",
+				far.Format(time.DateOnly), odd)})
 		}
 	}
 	slices.SortFunc(problems, func(a, b Problem) int { return cmp.Compare(a.File, b.File) })

@@ -143,7 +143,8 @@ func (b *Book) Lost(known []Gap) []Problem {
 	for _, dev := range b.devices(marks) {
 		if b.replaced(dev, marks[dev]) {
 			problems = append(problems, Problem{Kind: Missing, File: "records/" + dev, What: fmt.Sprintf(
-				"record %s/%d is another than the one that was written: an older copy was brought back and written on; lay the newer file beside it from a backup, both are read", dev, marks[dev].Seq)})
+				"record %s/%d is another than the one that was written: an older copy was brought back and written on; lay the newer file beside it from a backup, both are read",
+				dev, marks[dev].Seq)})
 		}
 	}
 	return problems
@@ -206,5 +207,6 @@ func (b *Book) told(g Gap) string {
 	default:
 		when = ", all that were written there"
 	}
-	return which + " missing" + when + "; let the sync program finish, or bring the files back from a backup or a newer copy (lines that are there twice count once); if they are lost for good, rakelight check --lost writes that down"
+	return which + " missing" + when +
+		"; let the sync program finish, or bring the files back from a backup or a newer copy (lines that are there twice count once); if they are lost for good, rakelight check --lost writes that down"
 }

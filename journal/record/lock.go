@@ -90,8 +90,9 @@ func lockByFile(path string, patience time.Duration) (unlock func(), err error) 
 		}
 		if time.Since(began) >= patience {
 			held, _ := os.ReadFile(path)
-			return nil, fmt.Errorf("%s: %w (%s); this folder lies where the system knows no locks, so nobody can tell whether that process still runs: if it does not, delete that file",
-				path, ErrHeld, strings.TrimSpace(string(held)))
+			return nil,
+				fmt.Errorf("%s: %w (%s); this folder lies where the system knows no locks, so nobody can tell whether that process still runs: if it does not, delete that file",
+					path, ErrHeld, strings.TrimSpace(string(held)))
 		}
 	}
 }
@@ -126,7 +127,8 @@ func waitForOlder(path string) error {
 			return os.Remove(path)
 		}
 		if time.Since(began) > lockPatience { // its holder makes it anew, or its date lies ahead
-			return fmt.Errorf("%s: %w, of an older version; close it, or delete that file if there is none", path, ErrHeld)
+			return fmt.Errorf("%s: %w, of an older version; close it, or delete that file if there is none", path,
+				ErrHeld)
 		}
 	}
 }

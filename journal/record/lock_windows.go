@@ -11,5 +11,6 @@ import (
 // ERROR_INVALID_FUNCTION (1) and ERROR_NOT_SUPPORTED (50), which network
 // redirectors give (System Error Codes of the Windows documentation).
 func withoutLocks(err error) bool {
-	return errors.Is(err, errors.ErrUnsupported) || errors.Is(err, syscall.Errno(1)) || errors.Is(err, syscall.Errno(50))
+	return errors.Is(err, errors.ErrUnsupported) || errors.Is(err, syscall.Errno(1)) ||
+		errors.Is(err, syscall.Errno(50))
 }

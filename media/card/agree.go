@@ -266,7 +266,8 @@ func Disagreements(s *journal.State) []Disagreement {
 			out = append(out, Disagreement{*apart, []*journal.Photo{a, b}})
 		}
 	}
-	slices.SortStableFunc(out, func(x, y Disagreement) int { return x.Photos[0].Instant.At.Compare(y.Photos[0].Instant.At) })
+	slices.SortStableFunc(out,
+		func(x, y Disagreement) int { return x.Photos[0].Instant.At.Compare(y.Photos[0].Instant.At) })
 	return out
 }
 
@@ -292,11 +293,13 @@ func PointsApart(s *journal.State, a, b *journal.Photo, pairs []journal.PointPai
 func (a Apart) String() string {
 	names := a.Names()
 	if a.Spots {
-		return fmt.Sprintf("by the spots pointed at in both, the scales of their cards (%s; %s) are %.1f %% apart: the cards were printed at different sizes, or the spots stand above the plane of the cards", names[0], names[1], a.Percent())
+		return fmt.Sprintf("by the spots pointed at in both, the scales of their cards (%s; %s) are %.1f %% apart: the cards were printed at different sizes, or the spots stand above the plane of the cards",
+			names[0], names[1], a.Percent())
 	}
 	large, small := names[1], names[0]
 	if a.Log < 0 {
 		large, small = small, large
 	}
-	return fmt.Sprintf("of its cards, %s is %.1f %% larger than %s: they were printed at different sizes, or it lies nearer to the camera", large, a.Percent(), small)
+	return fmt.Sprintf("of its cards, %s is %.1f %% larger than %s: they were printed at different sizes, or it lies nearer to the camera",
+		large, a.Percent(), small)
 }

@@ -90,7 +90,8 @@ func (p Plane) find() (found []Found, by map[string]int) {
 		by[rung.name] += len(s.found) - before
 	}
 	slices.SortFunc(s.found, func(a, b Found) int {
-		return cmp.Or(cmp.Compare(a.Corners[0][0], b.Corners[0][0]), cmp.Compare(a.Corners[0][1], b.Corners[0][1]), cmp.Compare(a.Text, b.Text))
+		return cmp.Or(cmp.Compare(a.Corners[0][0], b.Corners[0][0]), cmp.Compare(a.Corners[0][1], b.Corners[0][1]),
+			cmp.Compare(a.Text, b.Text))
 	})
 	return s.found, by
 }
@@ -132,7 +133,8 @@ func (s *search) climb(rung step) {
 	marks = slices.DeleteFunc(marks, s.taken)
 	for _, t := range threes(marks) {
 		at := [3]qr.Mark{marks[t.marks[0]], marks[t.marks[1]], marks[t.marks[2]]}
-		if slices.ContainsFunc(at[:], s.taken) || slices.ContainsFunc(s.vain, func(o [3]qr.Mark) bool { return alike(o, at) }) {
+		if slices.ContainsFunc(at[:], s.taken) || slices.ContainsFunc(s.vain,
+			func(o [3]qr.Mark) bool { return alike(o, at) }) {
 			continue
 		}
 		if !s.try(t.plane(marks), markBorders(), threeFit) {

@@ -98,7 +98,8 @@ func (p Plane) sightings(h paper, all []border, reach float64, unknowns int) []s
 		u, v := h.Homography.At(b.x, b.y)
 		z := h.Homography[6]*b.x + h.Homography[7]*b.y + h.Homography[8]
 		n := nx*u + ny*v
-		row := [withBends]float64{nx * b.x / z, nx * b.y / z, nx / z, ny * b.x / z, ny * b.y / z, ny / z, -n * b.x / z, -n * b.y / z}
+		row := [withBends]float64{nx * b.x / z, nx * b.y / z, nx / z, ny * b.x / z, ny * b.y / z, ny / z, -n * b.x / z,
+			-n * b.y / z}
 		if b.alongX {
 			row[8], row[10] = b.grows, b.leans
 		} else {

@@ -69,7 +69,8 @@ func (f *Found) place(p Plane, h paper) {
 func (f *Found) judge(p Plane, all []border, flat, bent fitted) {
 	off, known := flat.apart(bent), bent.cornerError()
 	by, power, sd := flat.byLens(p, all)
-	if by.left > 0 && bent.shows(by) <= bendShown && float64(bent.used) < bendFinds*float64(by.used) && math.Abs(power) > lensShown*sd {
+	if by.left > 0 && bent.shows(by) <= bendShown && float64(bent.used) < bendFinds*float64(by.used) &&
+		math.Abs(power) > lensShown*sd {
 		f.setCorners(by.paper)
 		f.Error = math.Hypot(by.cornerError(), f.awry(p, power))
 		return

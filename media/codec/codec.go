@@ -154,11 +154,12 @@ func (p *program) start(l Limits, expected uint64) (*instance, error) {
 		runtime.GC()
 	}
 	in := &instance{}
-	in.ctx = experimental.WithMemoryAllocator(context.Background(), experimental.MemoryAllocatorFunc(func(_, _ uint64) experimental.LinearMemory {
-		// Room for what is expected at once: growing step by step would hold
-		// the old and the new memory beside each other.
-		return &arena{limit: l.Memory, size: &in.used, buf: make([]byte, 0, expected)}
-	}))
+	in.ctx = experimental.WithMemoryAllocator(context.Background(),
+		experimental.MemoryAllocatorFunc(func(_, _ uint64) experimental.LinearMemory {
+			// Room for what is expected at once: growing step by step would hold
+			// the old and the new memory beside each other.
+			return &arena{limit: l.Memory, size: &in.used, buf: make([]byte, 0, expected)}
+		}))
 	// No standard output or error: what the libraries print is not for people.
 	mod, err := p.runtime.InstantiateModule(in.ctx, p.compiled, wazero.NewModuleConfig().WithName(""))
 	if err != nil {

@@ -145,7 +145,10 @@ func (in *Inbox) isBeginning(file string, f media.Facts) bool {
 			others = append(others, one.path)
 		}
 	}
-	return slices.ContainsFunc(others, func(other string) bool { return sameStart(other, file) && beginsWith(other, f.Size, f.Hash) })
+	return slices.ContainsFunc(others, func(other string) bool {
+		return sameStart(other, file) &&
+			beginsWith(other, f.Size, f.Hash)
+	})
 }
 
 // sameStart compares the first bytes of two files, so that few are read to their end.

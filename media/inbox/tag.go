@@ -10,6 +10,7 @@ import (
 
 // Tag finds the tags of a photo, why each is what it is, and whether they are
 // a guess. The rules are the journal's, since the fold needs them too.
-func Tag(f media.Facts, at journal.Instant, folder string, s *journal.State) (journal.Tags, map[string]reason.Why, bool) {
+func Tag(f media.Facts, at journal.Instant, folder string, s *journal.State) (journal.Tags, map[string]reason.Why,
+	bool) {
 	return s.Tag(journal.WordsOf(folder, f.Keywords), at)
 }

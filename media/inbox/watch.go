@@ -165,7 +165,8 @@ func (w *watching) passOver(p passed) {
 // does.
 func (w *watching) reload() {
 	if err := w.in.j.Reload(); err != nil {
-		w.on(Outcome{Path: "inbox", Status: Waiting, Why: "the journal cannot be read again (" + err.Error() + "); going on with what was read"})
+		w.on(Outcome{Path: "inbox", Status: Waiting,
+			Why: "the journal cannot be read again (" + err.Error() + "); going on with what was read"})
 	}
 }
 

@@ -17,7 +17,8 @@ var getThreadTimes = windows.NewLazySystemDLL("kernel32.dll").NewProc("GetThread
 func threadClock() (used func() time.Duration, close func()) {
 	self := windows.CurrentProcess()
 	var thread windows.Handle
-	err := windows.DuplicateHandle(self, windows.CurrentThread(), self, &thread, 0, false, windows.DUPLICATE_SAME_ACCESS)
+	err := windows.DuplicateHandle(self, windows.CurrentThread(), self, &thread, 0, false,
+		windows.DUPLICATE_SAME_ACCESS)
 	if err != nil || getThreadTimes.Find() != nil {
 		return wallClock(), func() {}
 	}
@@ -30,7 +31,8 @@ func threadClock() (used func() time.Duration, close func()) {
 		if !open {
 			return 0
 		}
-		ok, _, _ := getThreadTimes.Call(uintptr(thread), uintptr(unsafe.Pointer(&created)), uintptr(unsafe.Pointer(&ended)),
+		ok, _, _ := getThreadTimes.Call(uintptr(thread), uintptr(unsafe.Pointer(&created)),
+			uintptr(unsafe.Pointer(&ended)),
 			uintptr(unsafe.Pointer(&kernel)), uintptr(unsafe.Pointer(&user)))
 		if ok == 0 {
 			return 0

@@ -67,7 +67,8 @@ func (l *lamp) cast(pieces []*piece) {
 				w := pc.pos.add(pc.turn.out(p))
 				q := v3{w.dot(l.across), w.dot(l.along), w.dot(l.to)}
 				lo, hi, loW, hiW = lo.low(q), hi.high(q), loW.low(w), hiW.high(w)
-				pts = append(pts, corner{float32(q.X), float32(q.Y), float32(q.Z), float32(w.X), float32(w.Y), float32(w.Z)})
+				pts = append(pts, corner{float32(q.X), float32(q.Y), float32(q.Z), float32(w.X), float32(w.Y),
+					float32(w.Z)})
 			}
 		}
 	}

@@ -5,13 +5,16 @@ package scene
 func lightship(k *kit) {
 	red, white, buff := rgb(0xb3301f), rgb(0xf0ece0), rgb(0xd6b27a)
 	k.main, k.plinth = red, "sea"
-	h := k.part(surface{color: red, second: rgb(0x3a2522), edge: &v3{0, -1, 0}, edgeAt: -0.34, panels: 0.9, decals: []decal{
-		{axis: 2, side: -1, u: -0.1, v: 0.98, w: 4.3, h: 0.58, text: "HARREN ROAD", color: white},
-		{axis: 2, side: 1, u: -0.1, v: 0.98, w: 4.3, h: 0.58, text: "HARREN ROAD", color: white},
-	}})
+	h := k.part(surface{color: red, second: rgb(0x3a2522), edge: &v3{0, -1, 0}, edgeAt: -0.34, panels: 0.9,
+		decals: []decal{
+			{axis: 2, side: -1, u: -0.1, v: 0.98, w: 4.3, h: 0.58, text: "HARREN ROAD", color: white},
+			{axis: 2, side: 1, u: -0.1, v: 0.98, w: 4.3, h: 0.58, text: "HARREN ROAD", color: white},
+		}})
 	port, star := boatHull(h, []boatSection{
-		{-5.0, 0.35, 1.66, 0.7, 0.5}, {-4.6, 0.72, 1.58, 0.3, 0.7}, {-3.6, 0.98, 1.48, 0.04, 0.8}, {-1.8, 1.08, 1.42, 0, 0.84}, {0, 1.1, 1.42, 0, 0.84},
-		{1.8, 1.06, 1.46, 0, 0.8}, {3.2, 0.88, 1.58, 0, 0.6}, {4.2, 0.54, 1.76, 0.06, 0.36}, {4.8, 0.22, 1.9, 0.3, 0.12}, {5.1, 0.02, 1.98, 0.9, 0.05},
+		{-5.0, 0.35, 1.66, 0.7, 0.5}, {-4.6, 0.72, 1.58, 0.3, 0.7}, {-3.6, 0.98, 1.48, 0.04, 0.8},
+		{-1.8, 1.08, 1.42, 0, 0.84}, {0, 1.1, 1.42, 0, 0.84},
+		{1.8, 1.06, 1.46, 0, 0.8}, {3.2, 0.88, 1.58, 0, 0.6}, {4.2, 0.54, 1.76, 0.06, 0.36},
+		{4.8, 0.22, 1.9, 0.3, 0.12}, {5.1, 0.02, 1.98, 0.9, 0.05},
 	})
 
 	k.next()
@@ -42,7 +45,8 @@ func lightship(k *kit) {
 
 	k.next()
 	tw := k.part(surface{color: white, second: red, edge: &v3{0, 1, 0}, edgeAt: 3.55})
-	tw.lathe(v3{0, 1.3, 0}, v3{0, 1, 0}, [][2]float64{{0, 0.62}, {0.5, 0.58}, {0.55, 0.36}, {2.9, 0.27}, {2.95, 0.5}, {3.03, 0.5}, {3.03, 0.3}}, 28)
+	tw.lathe(v3{0, 1.3, 0}, v3{0, 1, 0}, [][2]float64{{0, 0.62}, {0.5, 0.58}, {0.55, 0.36}, {2.9, 0.27}, {2.95, 0.5},
+		{3.03, 0.5}, {3.03, 0.3}}, 28)
 	for i := range 4 { // stays of the tower
 		x, z := 0.55*float64(1-2*(i&1)), 0.55*float64(1-2*(i>>1))
 		tw.rod(v3{x * 1.3, 1.32, z * 1.3}, v3{x * 0.45, 4.2, z * 0.45}, 0.045, 0.04, 8)
@@ -53,7 +57,8 @@ func lightship(k *kit) {
 	lamp := k.part(small(rgb(0xf4d47a), 0.9))
 	lamp.ball(v3{0, 4.58, 0}, 0.305, 16)
 	dome := k.part(surface{color: red, small: true, sheen: 0.4})
-	dome.lathe(v3{0, 4.85, 0}, v3{0, 1, 0}, [][2]float64{{0, 0}, {0, 0.37}, {0.05, 0.37}, {0.2, 0.28}, {0.32, 0.1}, {0.36, 0.05}, {0.6, 0.04}, {0.6, 0}}, 24)
+	dome.lathe(v3{0, 4.85, 0}, v3{0, 1, 0}, [][2]float64{{0, 0}, {0, 0.37}, {0.05, 0.37}, {0.2, 0.28}, {0.32, 0.1},
+		{0.36, 0.05}, {0.6, 0.04}, {0.6, 0}}, 24)
 	gr := k.part(small(white, 0.3))
 	gr.lathe(v3{0, 4.58, 0}, v3{0, 1, 0}, ringProfile(0.5, 0.018), 26)
 	for i := range 8 {
@@ -83,7 +88,9 @@ func lightship(k *kit) {
 	k.nextApart()
 	bo := k.part(small(white, 0.25))
 	for _, z := range []float64{-0.78, 0.78} {
-		hull(bo, [][6]float64{{-1.15, 1.86, 0.02, 0.06, 0.05, 0}, {-0.95, 1.84, 0.13, 0.05, 0.14, 0}, {-0.5, 1.82, 0.17, 0.03, 0.17, 0}, {-0.05, 1.84, 0.12, 0.05, 0.14, 0}, {0.12, 1.87, 0.02, 0.06, 0.05, 0}}, 14)
+		hull(bo, [][6]float64{{-1.15, 1.86, 0.02, 0.06, 0.05, 0}, {-0.95, 1.84, 0.13, 0.05, 0.14, 0},
+			{-0.5, 1.82, 0.17, 0.03, 0.17, 0}, {-0.05, 1.84, 0.12, 0.05, 0.14, 0}, {0.12, 1.87, 0.02, 0.06, 0.05, 0}},
+			14)
 		b := &bo.t
 		for i := len(*b) - 1; i >= 0 && i >= len(*b)-(4*14*2+2*12); i-- {
 			for q := range 3 {
@@ -102,7 +109,8 @@ func lightship(k *kit) {
 	// The second kit of the build: the tender that brings the relief crew.
 	k.next()
 	te := k.part(surface{color: rgb(0x2f4b5e), second: rgb(0x6b2b22), edge: &v3{0, -1, 0}, edgeAt: -0.24})
-	tp, ts := boatHull(te, []boatSection{{-1.2, 0.28, 0.62, 0.2, 0.7}, {-0.7, 0.38, 0.58, 0.04, 0.75}, {0.2, 0.4, 0.6, 0, 0.7}, {0.9, 0.26, 0.7, 0.04, 0.4}, {1.3, 0.02, 0.82, 0.3, 0.1}})
+	tp, ts := boatHull(te, []boatSection{{-1.2, 0.28, 0.62, 0.2, 0.7}, {-0.7, 0.38, 0.58, 0.04, 0.75},
+		{0.2, 0.4, 0.6, 0, 0.7}, {0.9, 0.26, 0.7, 0.04, 0.4}, {1.3, 0.02, 0.82, 0.3, 0.1}})
 	dt := k.part(surface{color: rgb(0x9c7a52), small: true})
 	deckOn(dt, tp, ts, 0.05)
 	tc := k.part(surface{color: white})

@@ -13,7 +13,9 @@ type shape struct {
 
 func disc(r, w float64, spokes int) shape {
 	return shape{r, r, func(p *piece) {
-		p.lathe(v3{0, 0, -w / 2}, v3{0, 0, 1}, [][2]float64{{0, 0}, {0, 0.5 * r}, {0, 0.86 * r}, {0.14 * w, 0.97 * r}, {0.3 * w, r}, {0.7 * w, r}, {0.86 * w, 0.97 * r}, {w, 0.86 * r}, {w, 0.62 * r}, {0.8 * w, 0.56 * r}, {0.8 * w, 0.26 * r}, {1.05 * w, 0.2 * r}, {1.05 * w, 0}}, 40)
+		p.lathe(v3{0, 0, -w / 2}, v3{0, 0, 1}, [][2]float64{{0, 0}, {0, 0.5 * r}, {0, 0.86 * r}, {0.14 * w, 0.97 * r},
+			{0.3 * w, r}, {0.7 * w, r}, {0.86 * w, 0.97 * r}, {w, 0.86 * r}, {w, 0.62 * r}, {0.8 * w, 0.56 * r},
+			{0.8 * w, 0.26 * r}, {1.05 * w, 0.2 * r}, {1.05 * w, 0}}, 40)
 		for i := range spokes {
 			s, c := math.Sincos(2 * math.Pi * float64(i) / float64(spokes))
 			p.rod(v3{0.4 * r * c, 0.4 * r * s, w * 0.28}, v3{0.4 * r * c, 0.4 * r * s, w * 0.4}, 0.07*r, 0.06*r, 8)
@@ -75,7 +77,9 @@ func rodPart(l, r float64) shape {
 
 func stackPart(l, r float64) shape {
 	return shape{l, r * 1.5, func(p *piece) {
-		p.lathe(v3{-l, 0, 0}, v3{1, 0, 0}, [][2]float64{{0, 0}, {0, 1.4 * r}, {0.12, 1.4 * r}, {0.16, r}, {1.5 * l, r}, {1.5 * l, 1.2 * r}, {1.58 * l, 1.2 * r}, {1.6 * l, 0.6 * r}, {1.74 * l, 0.6 * r}, {1.74 * l, 1.5 * r}, {1.8 * l, 1.5 * r}, {2 * l, 0.2 * r}, {2 * l, 0}}, 28)
+		p.lathe(v3{-l, 0, 0}, v3{1, 0, 0}, [][2]float64{{0, 0}, {0, 1.4 * r}, {0.12, 1.4 * r}, {0.16, r}, {1.5 * l, r},
+			{1.5 * l, 1.2 * r}, {1.58 * l, 1.2 * r}, {1.6 * l, 0.6 * r}, {1.74 * l, 0.6 * r}, {1.74 * l, 1.5 * r},
+			{1.8 * l, 1.5 * r}, {2 * l, 0.2 * r}, {2 * l, 0}}, 28)
 	}}
 }
 
@@ -113,13 +117,17 @@ func boxPart(w, h, d float64) shape {
 func shapes(model string) []shape {
 	switch model {
 	case "seaplane":
-		return []shape{half(1.75, 0.42, 0.4, 0.12), panel(1.5, 0.5, 0), blade(1.1), disc(0.6, 0.35, 7), half(1.4, 0.3, 0.3, 0.3), rodPart(1.0, 0.09), rodPart(0.8, 0.08), boxPart(0.5, 0.35, 0.3)}
+		return []shape{half(1.75, 0.42, 0.4, 0.12), panel(1.5, 0.5, 0), blade(1.1), disc(0.6, 0.35, 7),
+			half(1.4, 0.3, 0.3, 0.3), rodPart(1.0, 0.09), rodPart(0.8, 0.08), boxPart(0.5, 0.35, 0.3)}
 	case "pilot-boat":
-		return []shape{half(1.75, 0.5, 0.42, 0.3), panel(1.0, 0.7, 3), disc(0.45, 0.3, 0), stackPart(0.8, 0.28), boxPart(0.6, 0.42, 0.4), rodPart(1.2, 0.08), disc(0.4, 0.28, 0), panel(0.7, 0.6, 2)}
+		return []shape{half(1.75, 0.5, 0.42, 0.3), panel(1.0, 0.7, 3), disc(0.45, 0.3, 0), stackPart(0.8, 0.28),
+			boxPart(0.6, 0.42, 0.4), rodPart(1.2, 0.08), disc(0.4, 0.28, 0), panel(0.7, 0.6, 2)}
 	case "lightship":
-		return []shape{half(1.8, 0.36, 0.36, 0.2), stackPart(1.1, 0.26), panel(0.9, 0.42, 0), boxPart(0.55, 0.36, 0.35), half(0.8, 0.22, 0.2, 0.2), rodPart(1.2, 0.07), boxPart(0.42, 0.3, 0.25), disc(0.36, 0.2, 6)}
+		return []shape{half(1.8, 0.36, 0.36, 0.2), stackPart(1.1, 0.26), panel(0.9, 0.42, 0), boxPart(0.55, 0.36, 0.35),
+			half(0.8, 0.22, 0.2, 0.2), rodPart(1.2, 0.07), boxPart(0.42, 0.3, 0.25), disc(0.36, 0.2, 6)}
 	}
-	return []shape{panel(1.5, 0.75, 3), panel(1.3, 0.7, 0), disc(0.62, 0.42, 6), disc(0.62, 0.42, 6), stackPart(0.9, 0.24), boxPart(0.6, 0.45, 0.4), rodPart(1.1, 0.1), disc(0.5, 0.3, 6)}
+	return []shape{panel(1.5, 0.75, 3), panel(1.3, 0.7, 0), disc(0.62, 0.42, 6), disc(0.62, 0.42, 6),
+		stackPart(0.9, 0.24), boxPart(0.6, 0.45, 0.4), rodPart(1.1, 0.1), disc(0.5, 0.3, 6)}
 }
 
 // cleaning is the close-up of several parts during clean-up.
@@ -135,16 +143,19 @@ func (s *set) cleaning() {
 		if s.shot.Step >= 1 {
 			done = 1
 		}
-		p := s.put(surface{join: &join{axis: 2, at: 0.0, ridge: (1 - done) + 0.35*done*clumsy*clumsy, rough: done * clumsy * 0.7, spread: 0.09}}, spots[i], laid(turns[i]+s.rnd.span(-0.05, 0.05)))
+		p := s.put(surface{join: &join{axis: 2, at: 0.0, ridge: (1 - done) + 0.35*done*clumsy*clumsy,
+			rough: done * clumsy * 0.7, spread: 0.09}}, spots[i], laid(turns[i]+s.rnd.span(-0.05, 0.05)))
 		sh.cut(p)
 		lo, hi := bounds([]*piece{{mesh: p.mesh, turn: upright}})
 		p.pos.Y = -lo.Z
 		// Two or four gates a part, each with its stub and, later, its trace.
 		c := chance(uint64(i)*131 + 7)
 		type gate struct{ at, dir v3 }
-		gates := []gate{{v3{lerp(lo.X, hi.X, c.span(0.28, 0.42)), hi.Y, 0}, v3{0, 1, 0}}, {v3{lerp(lo.X, hi.X, c.span(0.55, 0.75)), lo.Y, 0}, v3{0, -1, 0}}}
+		gates := []gate{{v3{lerp(lo.X, hi.X, c.span(0.28, 0.42)), hi.Y, 0}, v3{0, 1, 0}},
+			{v3{lerp(lo.X, hi.X, c.span(0.55, 0.75)), lo.Y, 0}, v3{0, -1, 0}}}
 		if hi.X-lo.X > 1.6 {
-			gates = append(gates, gate{v3{hi.X, lerp(lo.Y, hi.Y, c.span(0.45, 0.55)), 0}, v3{1, 0, 0}}, gate{v3{lerp(lo.X, hi.X, 0.82), hi.Y, 0}, v3{0, 1, 0}})
+			gates = append(gates, gate{v3{hi.X, lerp(lo.Y, hi.Y, c.span(0.45, 0.55)), 0}, v3{1, 0, 0}},
+				gate{v3{lerp(lo.X, hi.X, 0.82), hi.Y, 0}, v3{0, 1, 0}})
 		}
 		for _, g := range gates {
 			g.at = p.edgeTowards(g.at, g.dir)
@@ -161,7 +172,9 @@ func (s *set) cleaning() {
 			}
 			if done > 0.05 {
 				hurt := clumsy * (0.55 + 0.45*c.unit())
-				p.surf.marks = append(p.surf.marks, mark{at: g.at, size: 0.20 + 0.34*hurt, white: done * hurt, gouge: done * math.Max(0, hurt*1.25-0.2)})
+				p.surf.marks = append(p.surf.marks,
+					mark{at: g.at, size: 0.20 + 0.34*hurt, white: done * hurt,
+						gouge: done * math.Max(0, hurt*1.25-0.2)})
 			}
 		}
 	}

@@ -138,7 +138,8 @@ func (d *drawing) paint(r *renderer, s *spot, w, h, t float64) {
 	} else if z > 0.03 {
 		// A heading of small print.
 		line := math.Floor((z - 0.03) / 0.018)
-		if (z-0.03)/0.018-line < 0.55 && x > 0.02 && x < 0.5-0.1*hashUnit(int(line), 4) && hashUnit(int(x*90), int(line)) > 0.22 {
+		if (z-0.03)/0.018-line < 0.55 && x > 0.02 && x < 0.5-0.1*hashUnit(int(line), 4) &&
+			hashUnit(int(x*90), int(line)) > 0.22 {
 			ink = 0.6
 		}
 	}

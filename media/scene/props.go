@@ -16,7 +16,9 @@ func (s *set) knife(at v3, a float64) {
 	grip := s.loosely(surface{color: rgb(0x8c8f92), sheen: 0.9, tight: 50}, at, a)
 	y := 0.24 * k
 	x := v3{1, 0, 0}
-	grip.lathe(v3{-2.4 * k, y, 0}, x, [][2]float64{{0, 0}, {0, .2 * k}, {.1 * k, .23 * k}, {1.5 * k, .23 * k}, {1.6 * k, .19 * k}, {2.6 * k, .19 * k}, {2.7 * k, .24 * k}, {3.5 * k, .24 * k}, {3.7 * k, .16 * k}, {3.9 * k, .12 * k}, {3.9 * k, 0}}, 22)
+	grip.lathe(v3{-2.4 * k, y, 0}, x, [][2]float64{{0, 0}, {0, .2 * k}, {.1 * k, .23 * k}, {1.5 * k, .23 * k},
+		{1.6 * k, .19 * k}, {2.6 * k, .19 * k}, {2.7 * k, .24 * k}, {3.5 * k, .24 * k}, {3.7 * k, .16 * k},
+		{3.9 * k, .12 * k}, {3.9 * k, 0}}, 22)
 	blade := s.loosely(surface{color: rgb(0xc9ced0), sheen: 1, tight: 70}, at.add(v3{0, y, 0}), a)
 	blade.mesh.t = nil
 	fl := laid(0)
@@ -30,11 +32,14 @@ func (s *set) brush(at v3, a float64) {
 	k := s.size / 10
 	x := v3{1, 0, 0}
 	h := s.loosely(surface{color: rgb(0x7c3a28), sheen: 0.7, tight: 50}, at, a)
-	h.lathe(v3{-3 * k, .16 * k, 0}, x, [][2]float64{{0, 0}, {.05 * k, .05 * k}, {2.2 * k, .10 * k}, {3.6 * k, .16 * k}, {4.2 * k, .11 * k}}, 18)
+	h.lathe(v3{-3 * k, .16 * k, 0}, x, [][2]float64{{0, 0}, {.05 * k, .05 * k}, {2.2 * k, .10 * k}, {3.6 * k, .16 * k},
+		{4.2 * k, .11 * k}}, 18)
 	f := s.loosely(surface{color: rgb(0xc5b583), sheen: 1, tight: 60}, at, a)
-	f.lathe(v3{1.2 * k, .16 * k, 0}, x, [][2]float64{{0, .11 * k}, {.2 * k, .12 * k}, {.22 * k, .13 * k}, {.3 * k, .12 * k}, {.9 * k, .10 * k}}, 18)
+	f.lathe(v3{1.2 * k, .16 * k, 0}, x, [][2]float64{{0, .11 * k}, {.2 * k, .12 * k}, {.22 * k, .13 * k},
+		{.3 * k, .12 * k}, {.9 * k, .10 * k}}, 18)
 	b := s.loosely(surface{color: rgb(0x4e3626), sheen: 0.2}, at, a)
-	b.lathe(v3{2.1 * k, .16 * k, 0}, x, [][2]float64{{0, .10 * k}, {.25 * k, .12 * k}, {.6 * k, .06 * k}, {.8 * k, 0}}, 16)
+	b.lathe(v3{2.1 * k, .16 * k, 0}, x, [][2]float64{{0, .10 * k}, {.25 * k, .12 * k}, {.6 * k, .06 * k}, {.8 * k, 0}},
+		16)
 }
 
 // pot is a small open paint pot.
@@ -42,10 +47,12 @@ func (s *set) pot(at, paint v3, scale float64) {
 	k := s.size / 10 * scale
 	up := v3{0, 1, 0}
 	g := s.loosely(surface{color: rgb(0x8d938f).mix(paint, 0.75), sheen: 0.9, tight: 70}, at, 0)
-	g.lathe(v3{}, up, [][2]float64{{0, 0}, {0, .58 * k}, {.06 * k, .64 * k}, {.8 * k, .64 * k}, {.92 * k, .52 * k}, {1.12 * k, .52 * k}, {1.12 * k, .44 * k}, {.9 * k, .44 * k}}, 32)
+	g.lathe(v3{}, up, [][2]float64{{0, 0}, {0, .58 * k}, {.06 * k, .64 * k}, {.8 * k, .64 * k}, {.92 * k, .52 * k},
+		{1.12 * k, .52 * k}, {1.12 * k, .44 * k}, {.9 * k, .44 * k}}, 32)
 	p := s.loosely(surface{color: paint, sheen: 0.8, tight: 80}, at, 0)
 	p.lathe(v3{}, up, [][2]float64{{.94 * k, .46 * k}, {.94 * k, 0}}, 28)
-	lid := s.loosely(surface{color: rgb(0x2e3133), sheen: 0.4, tight: 30}, at.add(s.right.mul(-1.0*k)).add(s.away.mul(-0.9*k)), 0)
+	lid := s.loosely(surface{color: rgb(0x2e3133), sheen: 0.4, tight: 30},
+		at.add(s.right.mul(-1.0*k)).add(s.away.mul(-0.9*k)), 0)
 	lid.lathe(v3{}, up, [][2]float64{{0, .56 * k}, {.24 * k, .56 * k}, {.28 * k, .52 * k}, {.28 * k, 0}}, 28)
 }
 
@@ -57,20 +64,23 @@ func (s *set) glue(at v3) {
 	l := s.loosely(surface{color: rgb(0xe4dcc4), sheen: 0.1}, at, 0.5)
 	l.box(-.56*k, .2*k, -.42*k, .56*k, .8*k, .42*k, 0)
 	c := s.loosely(surface{color: rgb(0x7a2f24), sheen: 0.5, tight: 40}, at, 0.5)
-	c.lathe(v3{0, k, 0}, v3{0, 1, 0}, [][2]float64{{0, .38 * k}, {.5 * k, .36 * k}, {.54 * k, .32 * k}, {.54 * k, 0}}, 24)
+	c.lathe(v3{0, k, 0}, v3{0, 1, 0}, [][2]float64{{0, .38 * k}, {.5 * k, .36 * k}, {.54 * k, .32 * k}, {.54 * k, 0}},
+		24)
 }
 
 func (s *set) tapeRoll(at v3) {
 	k := s.size / 10
 	t := s.loosely(surface{color: tapeYellow, sheen: 0.1, tight: 12}, at, 0)
-	t.lathe(v3{}, v3{0, 1, 0}, [][2]float64{{0, .6 * k}, {0, 1.0 * k}, {.5 * k, 1.0 * k}, {.5 * k, .6 * k}, {0, .6 * k}}, 36)
+	t.lathe(v3{}, v3{0, 1, 0}, [][2]float64{{0, .6 * k}, {0, 1.0 * k}, {.5 * k, 1.0 * k}, {.5 * k, .6 * k},
+		{0, .6 * k}}, 36)
 }
 
 // file is a flat needle file.
 func (s *set) file(at v3, a float64) {
 	k := s.size / 10
 	h := s.loosely(surface{color: rgb(0x3c5a4a), sheen: 0.4, tight: 30}, at, a)
-	h.lathe(v3{-2.6 * k, .2 * k, 0}, v3{1, 0, 0}, [][2]float64{{0, 0}, {.05 * k, .17 * k}, {.8 * k, .2 * k}, {1.6 * k, .15 * k}, {1.7 * k, 0}}, 18)
+	h.lathe(v3{-2.6 * k, .2 * k, 0}, v3{1, 0, 0}, [][2]float64{{0, 0}, {.05 * k, .17 * k}, {.8 * k, .2 * k},
+		{1.6 * k, .15 * k}, {1.7 * k, 0}}, 18)
 	b := s.loosely(surface{color: rgb(0x5d6164), sheen: 0.5, tight: 20, hook: func(r *renderer, sp *spot) {
 		du, dv := r.ns.slope(sp.o.X*90+sp.o.Z*60, sp.o.X*60-sp.o.Z*90)
 		sp.bump(du*2, dv*2)

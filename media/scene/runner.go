@@ -13,10 +13,12 @@ const (
 // slot is a part's place on the runner.
 type slot struct{ x, y float64 }
 
-var slots = []slot{{-2.75, 1.9}, {1.9, 2.05}, {-4.0, 0.0}, {-1.7, 0.05}, {0.9, 0.1}, {3.6, 0.15}, {-2.8, -1.95}, {1.2, -1.95}, {4.1, -1.9}}
+var slots = []slot{{-2.75, 1.9}, {1.9, 2.05}, {-4.0, 0.0}, {-1.7, 0.05}, {0.9, 0.1}, {3.6, 0.15}, {-2.8, -1.95},
+	{1.2, -1.95}, {4.1, -1.9}}
 
 // heap is where the cut parts lie, right of the frame.
-var heap = []slot{{2.1, -2.9}, {2.1, -1.2}, {4.7, -2.9}, {4.8, -1.3}, {1.6, 0.35}, {4.1, 0.2}, {1.8, 1.25}, {4.7, 1.5}, {1.5, 2.2}}
+var heap = []slot{{2.1, -2.9}, {2.1, -1.2}, {4.7, -2.9}, {4.8, -1.3}, {1.6, 0.35}, {4.1, 0.2}, {1.8, 1.25}, {4.7, 1.5},
+	{1.5, 2.2}}
 
 // runner is a frame of parts lying on the bench.
 func (s *set) runner() {
@@ -52,7 +54,8 @@ func (s *set) runner() {
 		fr.rod(v3{p[0], p[1], -0.2}, v3{p[0], p[1], 0.22}, 0.26, 0.24, 16)
 	}
 	// The lettered tab.
-	tab := s.put(surface{sheen: 0.3, hook: molded(runnerLetter(s.shot.Model), 0.62)}, at.add(lieTurn.out(v3{-runnerW + 1.1, runnerH + 0.5, 0})), lieTurn)
+	tab := s.put(surface{sheen: 0.3, hook: molded(runnerLetter(s.shot.Model), 0.62)},
+		at.add(lieTurn.out(v3{-runnerW + 1.1, runnerH + 0.5, 0})), lieTurn)
 	tab.box(-0.62, -0.42, -0.1, 0.62, 0.5, 0.12, 0.08)
 
 	for i, sl := range slots {
@@ -86,7 +89,8 @@ func (s *set) runner() {
 			}
 		}
 		// The number stands on a little tab beside the part.
-		num := s.put(surface{sheen: 0.3, hook: molded(digits(i+1), 0.2)}, at.add(lieTurn.out(v3{sl.x + 0.55*(hi.X-lo.X)*0.5, top - 0.24, 0})), lieTurn)
+		num := s.put(surface{sheen: 0.3, hook: molded(digits(i+1), 0.2)},
+			at.add(lieTurn.out(v3{sl.x + 0.55*(hi.X-lo.X)*0.5, top - 0.24, 0})), lieTurn)
 		num.box(-0.22, -0.14, -0.05, 0.22, 0.16, 0.06, 0.03)
 		if off {
 			// Beside the frame, right and in front.
@@ -166,7 +170,8 @@ func molded(text string, h float64) func(r *renderer, s *spot) {
 func (s *set) inspecting(turn frame, at v3, seen int) {
 	for i := range seen {
 		sl := slots[i]
-		flag := s.put(surface{color: rgb(0xd97f34), own: true, sheen: 0.03}, at.add(turn.out(v3{sl.x + 0.12, sl.y - 0.1, 0.62})), turn)
+		flag := s.put(surface{color: rgb(0xd97f34), own: true, sheen: 0.03},
+			at.add(turn.out(v3{sl.x + 0.12, sl.y - 0.1, 0.62})), turn)
 		flag.boxAt(v3{}, v3{0.26, 0.13, 0.012}, frame{v3{0.9, 0.43, 0}, v3{-0.43, 0.9, 0}, v3{0, 0, 1}}, 0)
 	}
 	s.look = func(s *set) {
@@ -174,7 +179,8 @@ func (s *set) inspecting(turn frame, at v3, seen int) {
 		c := s.on(0.34, -0.345)
 		up := v3{0, 1, 0}
 		rim := s.loosely(surface{color: rgb(0x2b2c2d), sheen: 0.7, tight: 50}, c, 0)
-		rim.lathe(v3{}, up, [][2]float64{{0, .92 * k}, {0, 1.05 * k}, {.25 * k, 1.05 * k}, {.25 * k, .92 * k}, {0, .92 * k}}, 40)
+		rim.lathe(v3{}, up, [][2]float64{{0, .92 * k}, {0, 1.05 * k}, {.25 * k, 1.05 * k}, {.25 * k, .92 * k},
+			{0, .92 * k}}, 40)
 		h := s.loosely(surface{color: rgb(0x6a3d22), sheen: 0.6, tight: 40}, c, -0.5)
 		h.rod(v3{1.0 * k, .13 * k, 0}, v3{2.8 * k, .13 * k, 0}, .13*k, .17*k, 16)
 		lens := s.loosely(surface{color: rgb(0x55665f), sheen: 1, tight: 200}, c, 0)

@@ -110,7 +110,8 @@ func ParseAnswers(data []byte) ([]Answers, error) {
 		switch {
 		case strings.HasPrefix(line, firstLine):
 			if sheet != nil {
-				return nil, errors.New("the answers are cut off: a sheet begins before the one above has its last line, “End: …”")
+				return nil,
+					errors.New("the answers are cut off: a sheet begins before the one above has its last line, “End: …”")
 			}
 			begun, sheet = true, []string{line}
 		case sheet == nil || line == "":
@@ -160,7 +161,8 @@ func parseSheet(lines []string, last string) (Answers, error) {
 	}{{"Pack: ", &a.Pack}, {"Sheet: ", &a.Sheet}, {"Judge: ", &a.Judge}} {
 		value, ok := strings.CutPrefix(lines[1+i], f.name)
 		if !ok || f.to != &a.Judge && !newWord.MatchString(value) {
-			return Answers{}, fmt.Errorf("the answers do not say their %s", strings.TrimSuffix(strings.ToLower(f.name), ": "))
+			return Answers{}, fmt.Errorf("the answers do not say their %s",
+				strings.TrimSuffix(strings.ToLower(f.name), ": "))
 		}
 		*f.to = value
 	}

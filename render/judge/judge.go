@@ -1,12 +1,12 @@
 // Package judge shows blind pairs: on a page it serves here, and in packs, which
 // are single files that open on any computer.
 //
-// Start with Serve, or with Pack and, for what comes back, ParseAnswers. Two photos stand side by side with a question and nothing
-// that tells build or time: both are cropped to one shape, scaled to one size
-// and written anew from their pixels, so that no name, date, camera or size of
-// the original is on the page, in an address or in the files. An address is a
-// random number that is good for one showing. The page is for this computer
-// alone; a pack asks for nothing from anywhere.
+// Start with Serve, or with Pack and, for what comes back, ParseAnswers. Two photos
+// stand side by side with a question and nothing that tells build or time: both are
+// cropped to one shape, scaled to one size and written anew from their pixels, so
+// that no name, date, camera or size of the original is on the page, in an address
+// or in the files. An address is a random number that is good for one showing. The
+// page is for this computer alone; a pack asks for nothing from anywhere.
 package judge
 
 import (
@@ -78,7 +78,8 @@ func (s *Server) Said() int {
 
 func (s *Server) handler() http.Handler {
 	mux := http.NewServeMux()
-	mux.HandleFunc("GET /page.css", loopback.Static("text/css; charset=utf-8", []byte(styleWith(func(name string) string { return "/font/" + name }))))
+	mux.HandleFunc("GET /page.css", loopback.Static("text/css; charset=utf-8",
+		[]byte(styleWith(func(name string) string { return "/font/" + name }))))
 	for _, name := range fonts {
 		data, err := site.Files.ReadFile("fonts/" + name)
 		if err != nil {
@@ -179,7 +180,8 @@ func (s *Server) take(w http.ResponseWriter, r *http.Request) {
 			return
 		}
 		if err != nil {
-			http.Error(w, errors.Join(errors.New("the verdict was not kept"), err).Error(), http.StatusInternalServerError)
+			http.Error(w, errors.Join(errors.New("the verdict was not kept"), err).Error(),
+				http.StatusInternalServerError)
 			return
 		}
 		s.said++

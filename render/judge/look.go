@@ -18,7 +18,9 @@ var fonts = []string{"ibm-plex-sans-latin-400-normal.woff2", "literata-latin-400
 func styleWith(at func(name string) string) string {
 	var faces strings.Builder
 	for i, family := range []string{"Plex", "Literata"} {
-		fmt.Fprintf(&faces, "@font-face { font-family: %q; src: url(%q) format(\"woff2\"); font-weight: 400; font-display: swap; }\n", family, at(fonts[i]))
+		fmt.Fprintf(&faces,
+			"@font-face { font-family: %q; src: url(%q) format(\"woff2\"); font-weight: 400; font-display: swap; }\n",
+			family, at(fonts[i]))
 	}
 	return strings.Replace(look, "FONTS\n", faces.String(), 1)
 }

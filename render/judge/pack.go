@@ -101,8 +101,11 @@ func packWithin(ctx context.Context, j *journal.Journal, n int, criteria []int, 
 			return made, nil
 		}
 		if at++; at == len(qualities) {
-			return nil, &journal.AskError{What: fmt.Sprintf("the pack would have %.1f MB, and %.1f is the most: no pack written", float64(len(made.HTML))/(1<<20), float64(most)/(1<<20)),
-				Hint: fmt.Sprintf("ask for fewer pairs: --pairs %d", max(1, int(0.9*float64(made.Pairs)*float64(most)/float64(len(made.HTML)))))}
+			return nil,
+				&journal.AskError{What: fmt.Sprintf("the pack would have %.1f MB, and %.1f is the most: no pack written",
+					float64(len(made.HTML))/(1<<20), float64(most)/(1<<20)),
+					Hint: fmt.Sprintf("ask for fewer pairs: --pairs %d",
+						max(1, int(0.9*float64(made.Pairs)*float64(most)/float64(len(made.HTML)))))}
 		}
 	}
 }
@@ -163,7 +166,8 @@ func packOf(ctx context.Context, j *journal.Journal, pairs []journal.BlindPair, 
 			*side.name = known[key]
 		}
 		data.Pairs = append(data.Pairs, shown)
-		made.Key.Pairs = append(made.Key.Pairs, journal.PackPair{ID: id, Left: p.Left.Hash, Right: p.Right.Hash, Criterion: p.Criterion})
+		made.Key.Pairs = append(made.Key.Pairs, journal.PackPair{ID: id, Left: p.Left.Hash, Right: p.Right.Hash,
+			Criterion: p.Criterion})
 		if p.Again {
 			made.Again++
 		} else {
@@ -194,7 +198,8 @@ func (d packData) page() ([]byte, error) {
 	sum := sha256.Sum256([]byte(packScript))
 	var b bytes.Buffer
 	err = packPage.Execute(&b, map[string]any{
-		"Policy": "default-src 'none'; img-src data:; font-src data:; style-src 'unsafe-inline'; script-src 'sha256-" + base64.StdEncoding.EncodeToString(sum[:]) + "'; base-uri 'none'; form-action 'none'",
+		"Policy": "default-src 'none'; img-src data:; font-src data:; style-src 'unsafe-inline'; script-src 'sha256-" +
+			base64.StdEncoding.EncodeToString(sum[:]) + "'; base-uri 'none'; form-action 'none'",
 		"Style":  template.CSS(style),
 		"Number": len(d.Pairs),
 	})

@@ -47,7 +47,8 @@ func neutral(path string, turn, detail, quality int) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	var out image.Image = imaging.Fill(media.Upright(imaging.Clone(img), turn), detail, max(1, detail*height/width), imaging.Center, imaging.Lanczos)
+	var out image.Image = imaging.Fill(media.Upright(imaging.Clone(img), turn), detail, max(1, detail*height/width),
+		imaging.Center, imaging.Lanczos)
 	if detail < width {
 		out = imaging.Resize(out, width, height, imaging.Lanczos)
 	}

@@ -53,7 +53,8 @@ func Make(ctx context.Context, dir string, report Report) (*journal.Journal, inb
 		return nil, none, err
 	}
 	if len(j.State.Problems) > 0 {
-		return nil, none, fmt.Errorf("the demo's own build files have a problem: %s: %s", j.State.Problems[0].File, j.State.Problems[0].What)
+		return nil, none, fmt.Errorf("the demo's own build files have a problem: %s: %s", j.State.Problems[0].File,
+			j.State.Problems[0].What)
 	}
 	var shots []shot
 	for _, p := range stories {

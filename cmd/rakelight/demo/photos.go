@@ -85,7 +85,8 @@ func (p story) photograph(w work, i int, start, end time.Time, rng *rand.Rand) [
 		return s
 	}
 	inside := func(share float64) time.Time {
-		return start.Add(time.Duration(share * float64(end.Sub(start)))).Add(time.Duration(rng.IntN(50)) * time.Second).Truncate(time.Second)
+		at := start.Add(time.Duration(share * float64(end.Sub(start))))
+		return at.Add(time.Duration(rng.IntN(50)) * time.Second).Truncate(time.Second)
 	}
 	var shots []shot
 	if i == 0 {
@@ -133,9 +134,12 @@ func (s *shot) hold(phone bool, n int) {
 // strays are three photos that do not say where they belong: one taken a while
 // after a session, one on a day without any, one without a date.
 func strays(zone *time.Location) []shot {
-	late := shot{taken: time.Date(2026, 11, 20, 20, 58, 12, 0, zone), scene: scene.Shot{Model: "lightship", Kind: "clean", Step: 0.8, Skill: 0.85, View: "top", Light: "diffuse"}}
-	lone := shot{taken: time.Date(2025, 8, 3, 15, 12, 40, 0, zone), scene: scene.Shot{Model: "pilot-boat", Kind: "top-coat", Step: 1, Skill: 0.7, View: "left", Light: "diffuse"}}
-	undated := shot{taken: time.Date(2026, 11, 21, 9, 0, 0, 0, zone), name: "swatch.png", plain: true, scene: scene.Shot{Model: "lightship", Kind: "prime", Step: 0.6, Skill: 0.85, View: "left", Light: "diffuse"}}
+	late := shot{taken: time.Date(2026, 11, 20, 20, 58, 12, 0, zone),
+		scene: scene.Shot{Model: "lightship", Kind: "clean", Step: 0.8, Skill: 0.85, View: "top", Light: "diffuse"}}
+	lone := shot{taken: time.Date(2025, 8, 3, 15, 12, 40, 0, zone),
+		scene: scene.Shot{Model: "pilot-boat", Kind: "top-coat", Step: 1, Skill: 0.7, View: "left", Light: "diffuse"}}
+	undated := shot{taken: time.Date(2026, 11, 21, 9, 0, 0, 0, zone), name: "swatch.png", plain: true,
+		scene: scene.Shot{Model: "lightship", Kind: "prime", Step: 0.6, Skill: 0.85, View: "left", Light: "diffuse"}}
 	all := []shot{late, lone, undated}
 	for i := range all {
 		all[i].scene.Seed, all[i].scene.Width, all[i].scene.Height = uint64(90+i), PhotoWidth, PhotoWidth*3/4

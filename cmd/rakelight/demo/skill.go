@@ -60,7 +60,8 @@ func marks(s *journal.State, rng *rand.Rand) []entry.Request {
 			continue
 		}
 		for _, c := range journal.Criteria {
-			if p.Tags.Role == "finished" && c.Number < 9 && c.Number != 5 || p.Tags.Role == "after" && !slices.Contains(c.Kinds, p.Kind) {
+			if p.Tags.Role == "finished" && c.Number < 9 && c.Number != 5 ||
+				p.Tags.Role == "after" && !slices.Contains(c.Kinds, p.Kind) {
 				continue
 			}
 			if seen++; seen%unmarked == 0 {
@@ -104,9 +105,11 @@ func verdicts(s *journal.State, rng *rand.Rand) []entry.Request {
 			break
 		}
 		d := quality(pair.Left.Tags.Build, pair.Criterion) - quality(pair.Right.Tags.Build, pair.Criterion)
-		v := entry.Verdict{Left: pair.Left.Hash, Right: pair.Right.Hash, Criterion: pair.Criterion, Outcome: verdict(d, rng)}
+		v := entry.Verdict{Left: pair.Left.Hash, Right: pair.Right.Hash, Criterion: pair.Criterion,
+			Outcome: verdict(d, rng)}
 		out = append(out, v)
-		looked.Verdicts = append(looked.Verdicts, journal.Verdict{Left: v.Left, Right: v.Right, Criterion: v.Criterion, Outcome: v.Outcome})
+		looked.Verdicts = append(looked.Verdicts, journal.Verdict{Left: v.Left, Right: v.Right, Criterion: v.Criterion,
+			Outcome: v.Outcome})
 	}
 	return out
 }
@@ -138,12 +141,18 @@ type slip struct {
 }
 
 var slips = []slip{
-	{"gouge", []string{"cut", "clean"}, 0.55, []string{"cut too close to the part", "blade gone blunt", "in a hurry before supper"}, "filled and sanded", 12},
-	{"part lost", []string{"clean", "detail"}, 0.18, []string{"sprang off the nippers", "no tray under the hands"}, "made anew from sheet", 25},
-	{"glue smear", []string{"assemble"}, 0.5, []string{"too much cement", "finger in the joint"}, "sanded and polished", 15},
-	{"step at a join", []string{"assemble", "seam"}, 0.4, []string{"no dry fit first", "clamped out of line"}, "filled again", 30},
-	{"bleed under tape", []string{"paint"}, 0.45, []string{"tape not pressed down", "paint laid on too wet"}, "touched up by brush", 20},
-	{"silvered decal", []string{"decal"}, 0.5, []string{"laid on matt paint", "no softener"}, "pricked, softener once more", 10},
+	{"gouge", []string{"cut", "clean"}, 0.55, []string{"cut too close to the part", "blade gone blunt",
+		"in a hurry before supper"}, "filled and sanded", 12},
+	{"part lost", []string{"clean", "detail"}, 0.18, []string{"sprang off the nippers", "no tray under the hands"},
+		"made anew from sheet", 25},
+	{"glue smear", []string{"assemble"}, 0.5, []string{"too much cement", "finger in the joint"}, "sanded and polished",
+		15},
+	{"step at a join", []string{"assemble", "seam"}, 0.4, []string{"no dry fit first", "clamped out of line"},
+		"filled again", 30},
+	{"bleed under tape", []string{"paint"}, 0.45, []string{"tape not pressed down", "paint laid on too wet"},
+		"touched up by brush", 20},
+	{"silvered decal", []string{"decal"}, 0.5, []string{"laid on matt paint", "no softener"},
+		"pricked, softener once more", 10},
 }
 
 // mistakes happen in sessions, ever less often.
@@ -152,12 +161,15 @@ func mistakes(s *journal.State, rng *rand.Rand) []entry.Request {
 	for _, one := range s.Sessions {
 		for _, m := range slips {
 			i := slices.IndexFunc(stories, func(p story) bool { return p.id == one.Build })
-			if i < 0 || one.Start.IsZero() || !slices.Contains(m.stages, one.Kind) || rng.Float64() > m.often*(1.1-stories[i].skill) {
+			if i < 0 || one.Start.IsZero() || !slices.Contains(m.stages, one.Kind) ||
+				rng.Float64() > m.often*(1.1-stories[i].skill) {
 				continue
 			}
 			wrong := entry.Mistake{
-				Build: one.Build, Stage: one.Stage, Kind: m.kind, Cause: m.causes[rng.IntN(len(m.causes))], Mended: m.mended,
-				Lost: time.Duration(math.Round(m.lost*(0.6+0.8*rng.Float64()))) * time.Minute, At: one.Start.Add(time.Duration(0.7 * float64(one.Net))),
+				Build: one.Build, Stage: one.Stage, Kind: m.kind, Cause: m.causes[rng.IntN(len(m.causes))],
+				Mended: m.mended,
+				Lost:   time.Duration(math.Round(m.lost*(0.6+0.8*rng.Float64()))) * time.Minute,
+				At:     one.Start.Add(time.Duration(0.7 * float64(one.Net))),
 			}
 			if n := len(one.Parts); n > 0 {
 				wrong.Parts = one.Parts[rng.IntN(n)].String()
@@ -208,8 +220,12 @@ func tryTools(j *journal.Journal) error {
 	var begun []entry.Request
 	var of []trial
 	sessions := func(t trial) []*journal.Session {
-		some := slices.DeleteFunc(j.State.SessionsOf(t.build), func(one *journal.Session) bool { return one.Stage != t.stage || one.Start.IsZero() })
-		slices.SortStableFunc(some, func(a, b *journal.Session) int { return cmp.Or(a.Start.Compare(b.Start), strings.Compare(a.ID, b.ID)) })
+		some := slices.DeleteFunc(j.State.SessionsOf(t.build),
+			func(one *journal.Session) bool { return one.Stage != t.stage || one.Start.IsZero() })
+		slices.SortStableFunc(some, func(a, b *journal.Session) int {
+			return cmp.Or(a.Start.Compare(b.Start),
+				strings.Compare(a.ID, b.ID))
+		})
 		return some
 	}
 	for _, t := range trials {
@@ -231,7 +247,8 @@ func tryTools(j *journal.Journal) error {
 			seen = all
 		}
 		for n, one := range seen[:min(len(seen), len(t.notes))] {
-			told = append(told, entry.Observe{Trial: r.ID(), Text: t.notes[n], Photo: during(j.State, one), At: one.End})
+			told = append(told, entry.Observe{Trial: r.ID(), Text: t.notes[n], Photo: during(j.State, one),
+				At: one.End})
 		}
 		if t.review != "" {
 			closed := all[len(all)-1].End.AddDate(0, 0, 9) // once all of the stage was seen
@@ -248,7 +265,8 @@ func tryTools(j *journal.Journal) error {
 func during(s *journal.State, one *journal.Session) string {
 	hash := ""
 	for _, p := range s.PhotosOf(one.Build) {
-		if p.Tags.Stage == one.Stage && !p.OfCards() && !p.Instant.At.Before(one.Start) && !p.Instant.At.After(one.End) {
+		if p.Tags.Stage == one.Stage && !p.OfCards() && !p.Instant.At.Before(one.Start) &&
+			!p.Instant.At.After(one.End) {
 			hash = p.Hash
 		}
 	}

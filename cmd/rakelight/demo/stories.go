@@ -138,7 +138,8 @@ aim is straight floats and clear windows.
 			{stage: "cut", class: "small", runners: "B", perHour: 34, evenings: 2},
 			{stage: "clean", class: "flat", runners: "A", perHour: 17, evenings: 3, tools: []string{"Blade"}},
 			{stage: "clean", class: "small", runners: "B", perHour: 10, evenings: 4, tools: []string{"Blade"}},
-			{stage: "clean", class: "curved", runners: "C", perHour: 9, evenings: 4, tools: []string{"Fine sanding sponge", "Blade"}},
+			{stage: "clean", class: "curved", runners: "C", perHour: 9, evenings: 4,
+				tools: []string{"Fine sanding sponge", "Blade"}},
 			{stage: "dry-fit", class: "flat", runners: "AC", perHour: 40, evenings: 1},
 			{stage: "assemble", class: "flat", runners: "AC", perHour: 15, evenings: 3},
 			{stage: "seam", count: 14, perHour: 5, evenings: 3},
@@ -150,7 +151,8 @@ aim is straight floats and clear windows.
 		},
 	},
 	{
-		id: "pilot-boat", model: "pilot-boat", seed: 3, first: "2025-01-11", speed: 1.38, skill: 0.66, phone: true, sheet: "K7QF",
+		id: "pilot-boat", model: "pilot-boat", seed: 3, first: "2025-01-11", speed: 1.38, skill: 0.66, phone: true,
+		sheet: "K7QF",
 		build: `
 ---
 title: Pilot boat
@@ -190,9 +192,12 @@ wheelhouse and mast are painted apart.
 			{stage: "plan", evenings: 1},
 			{stage: "cut", class: "flat", runners: "A", perHour: 44, evenings: 2},
 			{stage: "cut", class: "small", runners: "B", perHour: 34, evenings: 2},
-			{stage: "clean", class: "flat", runners: "A", perHour: 17, evenings: 4, tools: []string{"Glass file", "Blade"}},
-			{stage: "clean", class: "small", runners: "B", perHour: 10, evenings: 5, tools: []string{"Glass file", "Blade"}},
-			{stage: "clean", class: "curved", runners: "C", perHour: 9, evenings: 3, tools: []string{"Blade", "Glass file"}},
+			{stage: "clean", class: "flat", runners: "A", perHour: 17, evenings: 4,
+				tools: []string{"Glass file", "Blade"}},
+			{stage: "clean", class: "small", runners: "B", perHour: 10, evenings: 5,
+				tools: []string{"Glass file", "Blade"}},
+			{stage: "clean", class: "curved", runners: "C", perHour: 9, evenings: 3,
+				tools: []string{"Blade", "Glass file"}},
 			{stage: "dry-fit", class: "flat", runners: "AC", perHour: 40, evenings: 2},
 			{stage: "assemble", class: "flat", runners: "AC", perHour: 15, evenings: 4},
 			{stage: "seam", count: 15, perHour: 5, evenings: 4},
@@ -205,7 +210,8 @@ wheelhouse and mast are painted apart.
 		},
 	},
 	{
-		id: "lightship", model: "lightship", seed: 4, first: "2026-03-07", speed: 1.5, skill: 0.88, phone: true, cards: true,
+		id: "lightship", model: "lightship", seed: 4, first: "2026-03-07", speed: 1.5, skill: 0.88, phone: true,
+		cards: true,
 		build: `
 ---
 title: Lightship in a swell

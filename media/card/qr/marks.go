@@ -183,7 +183,8 @@ func gather(marks []Mark, m Mark) []Mark {
 	// The latest are nearest: rows come in order.
 	for i := len(marks) - 1; i >= max(0, len(marks)-200); i-- {
 		o := &marks[i]
-		if math.Abs(o.X-m.X) < 1.5*o.Module && math.Abs(o.Y-m.Y) < 1.5*o.Module && m.Module < 2*o.Module && o.Module < 2*m.Module {
+		if math.Abs(o.X-m.X) < 1.5*o.Module && math.Abs(o.Y-m.Y) < 1.5*o.Module && m.Module < 2*o.Module &&
+			o.Module < 2*m.Module {
 			n := float64(o.Seen)
 			o.X, o.Y, o.Module = (o.X*n+m.X)/(n+1), (o.Y*n+m.Y)/(n+1), (o.Module*n+m.Module)/(n+1)
 			o.Seen++
@@ -206,5 +207,6 @@ func ratio(runs *[5]int) bool {
 		off := 20 * (7*n - modules*total)
 		return off >= slack || -off >= slack
 	}
-	return !far(runs[2], 3, 2*slack) && !far(runs[0], 1, slack) && !far(runs[1], 1, slack) && !far(runs[3], 1, slack) && !far(runs[4], 1, slack)
+	return !far(runs[2], 3, 2*slack) && !far(runs[0], 1, slack) && !far(runs[1], 1, slack) && !far(runs[3], 1, slack) &&
+		!far(runs[4], 1, slack)
 }

@@ -43,7 +43,8 @@ func (s Shot) finger(img *image.YCbCr) {
 	const reach = 6.0 // millimeters from the symbol's corner into it
 	at := s.Finger - 1
 	out := [4][2]float64{{-1, -1}, {1, -1}, {1, 1}, {-1, 1}}[at]
-	x, y := card.SymbolX+card.SymbolSide/2*(1+out[0])-reach*out[0], card.SymbolY+card.SymbolSide/2*(1+out[1])-reach*out[1]
+	x, y := card.SymbolX+card.SymbolSide/2*(1+out[0])-reach*out[0],
+		card.SymbolY+card.SymbolSide/2*(1+out[1])-reach*out[1]
 	sees := s.Sees(s.Cards[0])
 	ax, ay := sees(x, y)
 	bx, by := sees(x+out[0], y+out[1])
