@@ -68,7 +68,8 @@ func (s *State) foldBursts() {
 // mayBurst reports whether enough is known of the photo: its camera, its time
 // to the second, and how it looks.
 func (p *Photo) mayBurst() bool {
-	return (p.Camera.Make != "" || p.Camera.Model != "") && p.Fingerprint != "" && p.Instant.ByClock() && !p.Instant.Doubts.Any()
+	return (p.Camera.Make != "" || p.Camera.Model != "") && p.Fingerprint != "" && p.Instant.ByClock() &&
+		!p.Instant.Doubts.Any()
 }
 
 // goesOn reports whether the next photo of the camera belongs to one burst with
@@ -78,7 +79,8 @@ func (p *Photo) goesOn(next *Photo) bool {
 	a, b := p.Tags, next.Tags
 	return next.Instant.At.Sub(p.Instant.At) <= burstGap && fingerprintsNear(p.Fingerprint, next.Fingerprint) &&
 		p.Width == next.Width && p.Height == next.Height &&
-		a.Build == b.Build && a.Stage == b.Stage && a.Kit == b.Kit && a.Role == b.Role && a.View == b.View && a.Light == b.Light &&
+		a.Build == b.Build && a.Stage == b.Stage && a.Kit == b.Kit && a.Role == b.Role && a.View == b.View &&
+		a.Light == b.Light &&
 		slices.Equal(a.Parts, b.Parts)
 }
 
@@ -90,7 +92,8 @@ func settleBurst(burst []*Photo) {
 	}
 	written := func(p *Photo) int { return min(len(p.Caption), 1) }
 	shown := slices.MinFunc(burst, func(a, b *Photo) int {
-		return cmp.Or(cmp.Compare(written(b), written(a)), cmp.Compare(b.Sharp, a.Sharp), a.Instant.At.Compare(b.Instant.At), cmp.Compare(a.Hash, b.Hash))
+		return cmp.Or(cmp.Compare(written(b), written(a)), cmp.Compare(b.Sharp, a.Sharp),
+			a.Instant.At.Compare(b.Instant.At), cmp.Compare(a.Hash, b.Hash))
 	})
 	for _, p := range burst {
 		p.Burst = shown.Hash

@@ -25,7 +25,10 @@ type cardRunner struct {
 func (f *folding) countRunners() {
 	var touched []*Session
 	for _, one := range f.runners {
-		said := slices.IndexFunc(f.state.Cards, func(c CardSaid) bool { return c.Photo == one.photo && c.Text == one.text })
+		said := slices.IndexFunc(f.state.Cards, func(c CardSaid) bool {
+			return c.Photo == one.photo &&
+				c.Text == one.text
+		})
 		c := &f.state.Cards[said]
 		parts, came := f.runnerParts(one.session, c.Card)
 		if came.Idle() {
@@ -98,7 +101,8 @@ func (f *folding) runnerParts(s *Session, c Card) ([]PartRef, CardCame) {
 			kit = 0
 		}
 		for _, r := range k.Runners {
-			if (c.Word == "" || strings.EqualFold(r.Letter, c.Word)) && (c.Kit == 0 || c.Kit == i+1) && (c.Kit != 0 || s.Kit == 0 || s.Kit == i+1) {
+			if (c.Word == "" || strings.EqualFold(r.Letter, c.Word)) && (c.Kit == 0 || c.Kit == i+1) &&
+				(c.Kit != 0 || s.Kit == 0 || s.Kit == i+1) {
 				found = append(found, place{kit, r})
 			}
 		}

@@ -72,7 +72,10 @@ func (j *Journal) Check(deep bool) []Finding {
 	for _, o := range j.State.Overlaps() {
 		found = append(found, Finding{OtherRemark, "records", 0, o.String() + "; " + o.Mend(), false})
 	}
-	slices.SortStableFunc(found, func(a, b Finding) int { return cmp.Or(cmp.Compare(a.File, b.File), cmp.Compare(a.Line, b.Line)) })
+	slices.SortStableFunc(found, func(a, b Finding) int {
+		return cmp.Or(cmp.Compare(a.File, b.File),
+			cmp.Compare(a.Line, b.Line))
+	})
 	return found
 }
 
@@ -106,7 +109,9 @@ func (j *Journal) checkNames(vanished bool) (found []Finding) {
 		switch {
 		case err != nil:
 		case strings.HasPrefix(d.Name(), ".rakelight-"):
-			found = append(found, Finding{LeftOver, slash, 0, "left by a copy that broke off; the next rakelight take clears it if it is only a part of a picture", false})
+			found = append(found, Finding{LeftOver, slash, 0,
+				"left by a copy that broke off; the next rakelight take clears it if it is only a part of a picture",
+				false})
 		case strings.HasPrefix(d.Name(), "."), named[slash], named[strings.TrimSuffix(slash, ".xmp")]:
 		default:
 			f := Finding{UnnamedPhoto, slash, 0, j.unnamed(slash, vanished), false}
@@ -131,7 +136,8 @@ func (j *Journal) checkRepairs() (found []Finding) {
 			continue
 		}
 		told[r.Aside] = true
-		what := fmt.Sprintf("the damaged bytes of %s, which was repaired on %s; delete this file when you no longer want it", r.Path, r.At.In(j.State.zone()).Format(time.DateOnly))
+		what := fmt.Sprintf("the damaged bytes of %s, which was repaired on %s; delete this file when you no longer want it",
+			r.Path, r.At.In(j.State.zone()).Format(time.DateOnly))
 		found = append(found, Finding{DamagedBytes, r.Aside, 0, what, false})
 	}
 	return found
@@ -157,9 +163,12 @@ func (j *Journal) checkFile(file, hash string, size int64, deep bool) *Finding {
 	case err != nil:
 		return &Finding{MissingPhoto, file, 0, err.Error(), true}
 	case !info.Mode().IsRegular():
-		return &Finding{MissingPhoto, file, 0, "a folder or something else that is no file lies in the place of the original; move it away, then " + goodCopy, true}
+		return &Finding{MissingPhoto, file, 0,
+			"a folder or something else that is no file lies in the place of the original; move it away, then " +
+				goodCopy, true}
 	case info.Size() != size:
-		return &Finding{ChangedPhoto, file, 0, fmt.Sprintf("it has %d bytes, its record says %d; %s", info.Size(), size, goodCopy), true}
+		return &Finding{ChangedPhoto, file, 0, fmt.Sprintf("it has %d bytes, its record says %d; %s", info.Size(), size,
+			goodCopy), true}
 	}
 	if !deep {
 		return nil
@@ -174,7 +183,8 @@ func (j *Journal) checkFile(file, hash string, size int64, deep bool) *Finding {
 // records are missing, taking it in anew would lose what they said of it.
 func (j *Journal) unnamed(file string, vanished bool) string {
 	if by := j.takenBackBy(file); by != "" {
-		return "its record was taken back; " + Typed("rakelight retract %s", by) + " brings it back, or delete the file if you do not want it any more"
+		return "its record was taken back; " + Typed("rakelight retract %s", by) +
+			" brings it back, or delete the file if you do not want it any more"
 	}
 	if vanished {
 		return "no record names it; perhaps one of the missing records does"
@@ -215,7 +225,9 @@ func (j *Journal) checkXMP(p *Photo, deep bool) *Finding {
 	data, err := os.Open(j.Path(file))
 	switch {
 	case errors.Is(err, fs.ErrNotExist) && p.Why["sidecar"].By == reason.SidecarKept:
-		return &Finding{MissingPhoto, file, 0, "the XMP file kept beside the photo is missing; bring it back from a backup", true}
+		return &Finding{MissingPhoto, file, 0,
+			"the XMP file kept beside the photo is missing; bring it back from a backup",
+			true}
 	case errors.Is(err, fs.ErrNotExist):
 		return nil
 	case err != nil:
@@ -223,7 +235,9 @@ func (j *Journal) checkXMP(p *Photo, deep bool) *Finding {
 	}
 	defer data.Close()
 	if deep && !isXML(data) {
-		return &Finding{ChangedPhoto, file, 0, "the XMP file kept beside the photo is damaged: it is no XML any more; bring it back from a backup", true}
+		return &Finding{ChangedPhoto, file, 0,
+			"the XMP file kept beside the photo is damaged: it is no XML any more; bring it back from a backup",
+			true}
 	}
 	return nil
 }
@@ -278,7 +292,8 @@ func (j *Journal) Strays() []string {
 func (j *Journal) recordsMissing() bool {
 	j.mu.Lock()
 	defer j.mu.Unlock()
-	changed := slices.ContainsFunc(j.book.Problems, func(p Problem) bool { return p.Kind == BadSum }) // of a crash there are only torn ones
+	changed := slices.ContainsFunc(j.book.Problems,
+		func(p Problem) bool { return p.Kind == BadSum }) // of a crash there are only torn ones
 	return changed || len(j.book.Lost(nil)) > 0
 }
 
@@ -324,10 +339,13 @@ func (j *Journal) recordFindings() []Finding {
 		found = append(found, findingOf(p))
 	}
 	if len(j.book.Records) == 0 && len(found) == 0 && holdsFiles(j.Path("photos")) {
-		found = append(found, Finding{MissingLines, "records", 0, "there is no record at all, and photos/ holds photos: bring the folder records back from a backup", true})
+		found = append(found, Finding{MissingLines, "records", 0,
+			"there is no record at all, and photos/ holds photos: bring the folder records back from a backup", true})
 	}
 	for _, rel := range j.book.Leftovers() {
-		found = append(found, Finding{Leftover, rel, 0, "left by a write that was cut off; it can be deleted, and the next record that is written clears it away", false})
+		found = append(found, Finding{Leftover, rel, 0,
+			"left by a write that was cut off; it can be deleted, and the next record that is written clears it away",
+			false})
 	}
 	return found
 }
@@ -335,7 +353,8 @@ func (j *Journal) recordFindings() []Finding {
 // holdsFiles reports whether a file lies in a folder or below.
 func holdsFiles(dir string) bool {
 	holds := false
-	_ = filepath.WalkDir(dir, func(path string, d fs.DirEntry, err error) error { // what cannot be read is reported elsewhere
+	_ = filepath.WalkDir(dir, func(path string, d fs.DirEntry,
+		err error) error { // what cannot be read is reported elsewhere
 		if err == nil && d.Type().IsRegular() && !strings.HasPrefix(d.Name(), ".") {
 			holds = true
 			return fs.SkipAll

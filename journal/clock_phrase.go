@@ -96,8 +96,10 @@ func (p *Photo) TellsClock() bool {
 // did not come from its camera's clock tells nothing.
 func FaultOf(p *Photo, text string) (time.Duration, error) {
 	if !p.Instant.ByClock() {
-		return 0, &AskError{What: fmt.Sprintf("%s: its time is not its camera's (it is from: %s), so it tells nothing of the clock", p.Name, p.Instant.Source),
-			Hint: "choose another photo of the same camera; " + Typed("rakelight why %s", p.Short()) + " tells what this one states"}
+		return 0, &AskError{What: fmt.Sprintf("%s: its time is not its camera's (it is from: %s), so it tells nothing of the clock",
+			p.Name, p.Instant.Source),
+			Hint: "choose another photo of the same camera; " + Typed("rakelight why %s", p.Short()) +
+				" tells what this one states"}
 	}
 	if p.Camera.Make == "" && p.Camera.Model == "" {
 		return 0, &AskError{What: p.Name + ": it names no camera, so there is no clock to correct",
@@ -110,7 +112,8 @@ func FaultOf(p *Photo, text string) (time.Duration, error) {
 	}
 	fast := shown.Truncate(time.Second).Sub(really)
 	if fast.Abs() > plan.MaxFault {
-		return 0, fmt.Errorf("%s and what the camera showed, %s, lie more than sixty years apart", text, shown.Format(time.DateTime))
+		return 0, fmt.Errorf("%s and what the camera showed, %s, lie more than sixty years apart", text,
+			shown.Format(time.DateTime))
 	}
 	return fast, nil
 }
@@ -118,7 +121,8 @@ func FaultOf(p *Photo, text string) (time.Duration, error) {
 // Evidence is what a proposal rests on, in one sentence.
 func (p ClockProposal) Evidence() string {
 	return fmt.Sprintf("in %d sessions on %d days both it and %s were used; median offset %s (%s to %s fits), half of the sessions within %s; %d of its %d photos lie in a session as the clock is, %d would",
-		p.Sessions, p.Days, p.Beside.Name, SpellFault(p.Fast), SpellFault(p.Low.Round(time.Minute)), SpellFault(p.High.Round(time.Minute)), Spell(p.Spread), p.Inside, p.Photos, p.Would)
+		p.Sessions, p.Days, p.Beside.Name, SpellFault(p.Fast), SpellFault(p.Low.Round(time.Minute)),
+		SpellFault(p.High.Round(time.Minute)), Spell(p.Spread), p.Inside, p.Photos, p.Would)
 }
 
 // Command is what a person types to accept the proposal.

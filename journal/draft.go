@@ -33,7 +33,8 @@ func (j *Journal) WriteDraft(d plan.Draft) (file string, err error) {
 			return "", err
 		}
 		if same := e.Name() == d.ID; strings.EqualFold(e.Name(), d.ID) && (there || !same) {
-			return "", &AskError{What: "there is a build " + e.Name() + " already: nothing written", Hint: "choose another name, or edit builds/" + e.Name() + "/build.md"}
+			return "", &AskError{What: "there is a build " + e.Name() + " already: nothing written",
+				Hint: "choose another name, or edit builds/" + e.Name() + "/build.md"}
 		}
 	}
 	if err := record.MakeDirs(j.Path("builds/" + d.ID)); err != nil {

@@ -64,7 +64,10 @@ func (f *folding) beside(r Record) error {
 		p.Beside = append(p.Beside, was.Beside...)
 		p.addWords(was.Words)
 	}
-	slices.SortFunc(p.Beside, func(a, b Original) int { return cmp.Or(cmp.Compare(a.Path, b.Path), cmp.Compare(a.Hash, b.Hash)) })
+	slices.SortFunc(p.Beside, func(a, b Original) int {
+		return cmp.Or(cmp.Compare(a.Path, b.Path),
+			cmp.Compare(a.Hash, b.Hash))
+	})
 	if b.Instant != nil && p.Instant.Source != SaidSo { // what a person says stands above every file
 		p.Instant = b.Instant.inCodes()
 	}
@@ -127,7 +130,8 @@ func (p *Photo) addWords(words []string) {
 func (s *State) Kept(hash string) (p *Photo, file Original, ok bool) {
 	for _, p := range s.Photos {
 		if p.Hash == hash {
-			return p, Original{Hash: hash, Path: p.Path, Name: p.Name, Format: p.Format, Size: p.Size, Record: p.Record}, true
+			return p, Original{Hash: hash, Path: p.Path, Name: p.Name, Format: p.Format, Size: p.Size,
+				Record: p.Record}, true
 		}
 		for _, o := range p.Beside {
 			if o.Hash == hash {

@@ -60,7 +60,8 @@ func (p *Photo) merge(o *Photo) {
 		name string
 		to   *string
 		from string
-	}{{"role", &p.Tags.Role, o.Tags.Role}, {"view", &p.Tags.View, o.Tags.View}, {"light", &p.Tags.Light, o.Tags.Light}} {
+	}{{"role", &p.Tags.Role, o.Tags.Role}, {"view", &p.Tags.View, o.Tags.View},
+		{"light", &p.Tags.Light, o.Tags.Light}} {
 		if *one.to == "" && one.from != "" {
 			*one.to = one.from
 			p.because(one.name, o.Why[one.name])

@@ -46,7 +46,8 @@ func LookAt(plan Plan, records []Record, now time.Time) Look {
 // the id with "#" and a checksum.
 func (l Look) Bearers(name string) []Record {
 	id, sum, _ := strings.Cut(name, "#")
-	all := slices.DeleteFunc(slices.Clone(l.records), func(r Record) bool { return r.ID() != id || sum != "" && r.Sum() != sum })
+	all := slices.DeleteFunc(slices.Clone(l.records),
+		func(r Record) bool { return r.ID() != id || sum != "" && r.Sum() != sum })
 	return unique(all)
 }
 

@@ -47,7 +47,8 @@ func (s *State) Over() []Over {
 			st, at := &b.Stages[i], place{b.ID, b.Stages[i].ID}
 			if there, known := b.CountOf(st); known && there > 0 && done[at] > there {
 				unit, _ := metrics.CountedKind(st.Kind)
-				all = append(all, Over{Build: b.ID, Stage: st.ID, Unit: unit, Done: done[at], There: there, Session: mendIn(bare[at], done[at]-there)})
+				all = append(all, Over{Build: b.ID, Stage: st.ID, Unit: unit, Done: done[at], There: there,
+					Session: mendIn(bare[at], done[at]-there)})
 			}
 		}
 	}

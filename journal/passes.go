@@ -43,9 +43,11 @@ var passes = []pass{
 		on[MarkBody]((*folding).mark), on[VerdictBody]((*folding).verdict), on[AnswersBody]((*folding).answers),
 		on[MistakeBody]((*folding).mistake), on[TrialBody]((*folding).trial), on[PointsBody]((*folding).points),
 		on[NoteBody]((*folding).note)),
-	records("trials", []string{"ends and judgments"}, on[ObserveBody]((*folding).observe), on[ReviewBody]((*folding).review)),
+	records("trials", []string{"ends and judgments"}, on[ObserveBody]((*folding).observe),
+		on[ReviewBody]((*folding).review)),
 	// A correction has the last word, also on an end.
-	records("counts and corrections", []string{"ends and judgments"}, on[DoneBody]((*folding).done), on[CorrectBody]((*folding).correct)),
+	records("counts and corrections", []string{"ends and judgments"}, on[DoneBody]((*folding).done),
+		on[CorrectBody]((*folding).correct)),
 	follows("early ends", []string{"counts and corrections"}, (*folding).endEarly),
 	// What names no session belongs to the one that ran, by its corrected times.
 	records("counts without a session", []string{"early ends"}, on[DoneBody]((*folding).doneSomewhere)),
@@ -88,5 +90,6 @@ func follows(name string, after []string, do func(*folding)) pass {
 
 // known reports whether this version knows the kind.
 func known(kind string) bool {
-	return kind == RetractBody{}.RecordKind() || slices.ContainsFunc(passes, func(p pass) bool { return p.effects[kind] != nil })
+	return kind == RetractBody{}.RecordKind() || slices.ContainsFunc(passes,
+		func(p pass) bool { return p.effects[kind] != nil })
 }

@@ -52,10 +52,12 @@ func keep[T any](all []T, good func(T) bool) []T {
 func (s *State) FindPhoto(name string) []*Photo {
 	name = strings.ReplaceAll(name, `\`, "/")
 	is := func(hash, file, own string) bool {
-		return len(name) >= 4 && strings.HasPrefix(hash, strings.ToLower(name)) || file == name || own == name || path.Base(file) == name
+		return len(name) >= 4 && strings.HasPrefix(hash, strings.ToLower(name)) || file == name || own == name ||
+			path.Base(file) == name
 	}
 	return keep(s.Photos, func(p *Photo) bool {
-		return is(p.Hash, p.Path, p.Name) || slices.ContainsFunc(p.Beside, func(o Original) bool { return is(o.Hash, o.Path, o.Name) })
+		return is(p.Hash, p.Path, p.Name) || slices.ContainsFunc(p.Beside,
+			func(o Original) bool { return is(o.Hash, o.Path, o.Name) })
 	})
 }
 
@@ -77,7 +79,8 @@ func (s *State) ResolveBuild(name string) (*Build, error) {
 		ids = append(ids, b.ID)
 	}
 	if len(ids) == 0 {
-		return nil, &AskError{What: fmt.Sprintf("there is no build %q, nor any other yet", name), Hint: Typed("rakelight build %s", slug) + " begins one"}
+		return nil, &AskError{What: fmt.Sprintf("there is no build %q, nor any other yet", name),
+			Hint: Typed("rakelight build %s", slug) + " begins one"}
 	}
 	fits := make([]string, len(found))
 	for i, b := range found {
@@ -117,7 +120,8 @@ func noneOrMany(what, name string, fits []string, hint string) error {
 		return &AskError{What: fmt.Sprintf("%q is no %s", name, what), Hint: hint}
 	}
 	n := len(fits)
-	return &AskError{What: fmt.Sprintf("%q fits more than one %s: %s and %s", name, what, strings.Join(fits[:n-1], ", "), fits[n-1]), Hint: "name the one you mean in full"}
+	return &AskError{What: fmt.Sprintf("%q fits more than one %s: %s and %s", name, what,
+		strings.Join(fits[:n-1], ", "), fits[n-1]), Hint: "name the one you mean in full"}
 }
 
 // Paused returns the pause the build is in, or nil.
@@ -197,7 +201,8 @@ func (s *State) Work(build string) []metrics.Work {
 		w := metrics.Work{
 			Session: one.ID, Build: one.Build, Kit: one.Kit, Kind: one.Kind, Class: one.Class,
 			Finish: s.finish(one), Week: week(one), Start: placed(one), Hours: hours, Parts: float64(one.Done()),
-			Reopened: float64(one.Reopened), Tools: toolKeys(one), Counted: one.Counted && countable, Known: one.Known, Scatter: s.scatter,
+			Reopened: float64(one.Reopened), Tools: toolKeys(one), Counted: one.Counted && countable, Known: one.Known,
+			Scatter: s.scatter,
 		}
 		works = append(works, w.Charge(shares(one))...)
 	}

@@ -41,7 +41,8 @@ func (r Repair) String() string {
 	if r.Lost() {
 		return r.Path + " was missing and has been put back"
 	}
-	return fmt.Sprintf("%s was damaged and has been repaired; the damaged bytes lie in %s, to be deleted when you no longer want them", r.Path, r.Aside)
+	return fmt.Sprintf("%s was damaged and has been repaired; the damaged bytes lie in %s, to be deleted when you no longer want them",
+		r.Path, r.Aside)
 }
 
 func (f *folding) repair(r Record) error {
@@ -65,7 +66,10 @@ func (f *folding) repair(r Record) error {
 }
 
 func (s *State) sortRepairs() {
-	slices.SortFunc(s.Repairs, func(a, b Repair) int { return cmp.Or(a.At.Compare(b.At), cmp.Compare(a.Record, b.Record)) })
+	slices.SortFunc(s.Repairs, func(a, b Repair) int {
+		return cmp.Or(a.At.Compare(b.At),
+			cmp.Compare(a.Record, b.Record))
+	})
 }
 
 // RepairsOf are the repairs of a photo's files, the oldest first.

@@ -104,11 +104,13 @@ func twins(records []Record, g gone) []Problem {
 		what := "those that are not taken back count"
 		for _, by := range retractions(records)[id] {
 			if by.sum == "" && !g.has(by.by) {
-				what = fmt.Sprintf("all are taken back by %s, which does not say which; %s brings them back, then take back the one that is meant", by.by.ID(), Typed("rakelight retract %s", by.by.ID()))
+				what = fmt.Sprintf("all are taken back by %s, which does not say which; %s brings them back, then take back the one that is meant",
+					by.by.ID(), Typed("rakelight retract %s", by.by.ID()))
 			}
 		}
 		problems = append(problems, Problem{File: "records/" + r.Dev, What: fmt.Sprintf(
-			"two different records are called %s: %s; it happens when two computers share one .cache folder, so keep .cache out of the sync", id, what)})
+			"two different records are called %s: %s; it happens when two computers share one .cache folder, so keep .cache out of the sync",
+			id, what)})
 	}
 	return problems
 }

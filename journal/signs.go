@@ -35,7 +35,8 @@ func (s *State) LastSign(one *Session) (Sign, bool) {
 		see(b.Start, nil)
 		see(b.End, nil)
 	}
-	first, _ := slices.BinarySearchFunc(s.Photos, one.Start, func(p *Photo, at time.Time) int { return p.Instant.At.Compare(at) })
+	first, _ := slices.BinarySearchFunc(s.Photos, one.Start,
+		func(p *Photo, at time.Time) int { return p.Instant.At.Compare(at) })
 	for _, p := range s.Photos[first:] {
 		if p.Instant.At.After(until) {
 			break

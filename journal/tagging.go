@@ -197,7 +197,8 @@ func (t *tagging) sessions(at Instant) {
 		return
 	}
 	t.guess = true
-	t.take(near, reason.Why{By: reason.NearSession, Session: t.name(near), Away: reason.Length(away), Before: at.At.Before(near.Start)})
+	t.take(near, reason.Why{By: reason.NearSession, Session: t.name(near), Away: reason.Length(away),
+		Before: at.At.Before(near.Start)})
 }
 
 // fits reports whether a session can speak for a photo: one of the build known
@@ -223,9 +224,11 @@ func (t *tagging) fits(one *Session) bool {
 // much of the moment. reach is the length of the longest of them. A correction
 // of ten years of photos asks this for each.
 func around(sessions []*Session, reach time.Duration, at time.Time, within time.Duration) []*Session {
-	from, _ := slices.BinarySearchFunc(sessions, at.Add(-within-reach), func(s *Session, t time.Time) int { return s.Start.Compare(t) })
+	from, _ := slices.BinarySearchFunc(sessions, at.Add(-within-reach),
+		func(s *Session, t time.Time) int { return s.Start.Compare(t) })
 	sessions = sessions[from:]
-	to, _ := slices.BinarySearchFunc(sessions, at.Add(within+1), func(s *Session, t time.Time) int { return s.Start.Compare(t) })
+	to, _ := slices.BinarySearchFunc(sessions, at.Add(within+1),
+		func(s *Session, t time.Time) int { return s.Start.Compare(t) })
 	return sessions[:to]
 }
 

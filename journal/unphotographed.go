@@ -28,7 +28,10 @@ func unseen(s *Session, signs []time.Time, limit time.Duration) Span {
 	var longest Span
 	for i := 1; i < len(moments); i++ {
 		one := Span{moments[i-1], moments[i]}
-		rested := slices.ContainsFunc(s.Breaks, func(b Span) bool { return !one.Start.Before(b.Start) && !one.End.After(b.End) })
+		rested := slices.ContainsFunc(s.Breaks, func(b Span) bool {
+			return !one.Start.Before(b.Start) &&
+				!one.End.After(b.End)
+		})
 		if d := one.End.Sub(one.Start); !rested && d > limit && d > longest.End.Sub(longest.Start) {
 			longest = one
 		}

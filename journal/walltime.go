@@ -29,7 +29,8 @@ func InZone(wall time.Time, zone *time.Location) (at time.Time, doubts reason.Do
 		return near[0], reason.Doubts{reason.Readings(reason.Skipped, wall, near[0], near[1])}
 	}
 	// Two changes within two days: the zone's own reading.
-	return time.Date(wall.Year(), wall.Month(), wall.Day(), wall.Hour(), wall.Minute(), wall.Second(), wall.Nanosecond(), zone), nil
+	return time.Date(wall.Year(), wall.Month(), wall.Day(), wall.Hour(), wall.Minute(), wall.Second(),
+		wall.Nanosecond(), zone), nil
 }
 
 // OffsetsAround are the offsets, in seconds east of Greenwich, that the zone

@@ -24,8 +24,10 @@ func (p *pictureBox) coded(width, height uint32) {
 func (p *pictureBox) check(width, height int) error {
 	const small, times = 4 << 20, 2
 	one := uint64(p.widest) * uint64(p.highest)
-	if one > max(small, times*uint64(width)*uint64(height)) || p.widest > uint32(DefaultLimits.Side) || p.highest > uint32(DefaultLimits.Side) || one > uint64(DefaultLimits.Pixels) {
-		return &BrokenError{Fault: PartTooLarge, Width: width, Height: height, Detail: fmt.Sprintf("%d by %d", p.widest, p.highest)}
+	if one > max(small, times*uint64(width)*uint64(height)) || p.widest > uint32(DefaultLimits.Side) ||
+		p.highest > uint32(DefaultLimits.Side) || one > uint64(DefaultLimits.Pixels) {
+		return &BrokenError{Fault: PartTooLarge, Width: width, Height: height,
+			Detail: fmt.Sprintf("%d by %d", p.widest, p.highest)}
 	}
 	return nil
 }

@@ -46,7 +46,8 @@ func (d demand) check(f io.ReadSeeker, kind string, c image.Config) error {
 	if h, err := frameOf(f); kind == "jpeg" && err == nil && h.progressive() {
 		as = "a progressive JPEG"
 	}
-	return &BrokenError{Fault: TooMuch, Kind: kind, Width: c.Width, Height: c.Height, Detail: as, Needs: d.all(), Most: most}
+	return &BrokenError{Fault: TooMuch, Kind: kind, Width: c.Width, Height: c.Height, Detail: as, Needs: d.all(),
+		Most: most}
 }
 
 // demandOf works out the memory of a picture from its header. Its orientation

@@ -23,7 +23,8 @@ func (a *app) measureSheet(j *journal.Journal, o cardsOptions) error {
 	if err != nil {
 		return &usageError{err.Error()}
 	}
-	return a.saySheet(j, entry.PrintedSheet{Sheet: strings.ToUpper(o.sheet), Measured: length, From: o.from, To: o.to}, "as a ruler is read")
+	return a.saySheet(j, entry.PrintedSheet{Sheet: strings.ToUpper(o.sheet), Measured: length, From: o.from, To: o.to},
+		"as a ruler is read")
 }
 
 // measureWhole writes down what the paper says of a sheet that a photo shows all
@@ -47,10 +48,12 @@ func (a *app) measureWhole(j *journal.Journal, o cardsOptions) error {
 	}
 	found, err := card.PaperOf(img, kind)
 	if err != nil {
-		return &journal.AskError{What: fmt.Sprintf("%s: %v: nothing written", p.Name, err), Hint: "lay a ruler on a card instead: rakelight cards --sheet MARK --measured MM"}
+		return &journal.AskError{What: fmt.Sprintf("%s: %v: nothing written", p.Name, err),
+			Hint: "lay a ruler on a card instead: rakelight cards --sheet MARK --measured MM"}
 	}
 	hundredths := func(v float64) float64 { return math.Round(100*v*journal.ScaleLength) / 100 }
-	return a.saySheet(j, entry.PrintedSheet{Sheet: found.Sheet, Measured: hundredths(found.Printed), From: o.from, To: o.to,
+	return a.saySheet(j, entry.PrintedSheet{Sheet: found.Sheet, Measured: hundredths(found.Printed), From: o.from,
+		To:    o.to,
 		Photo: p.Hash, Paper: kind.Name, Error: hundredths(found.Error)}, "as paper is cut and lenses bend")
 }
 
@@ -66,8 +69,10 @@ func (a *app) saySheet(j *journal.Journal, size entry.PrintedSheet, why string) 
 	if body.Paper != "" {
 		by = " beside " + body.Paper + " paper"
 	}
-	a.printf("%s, %s: 0 to 50 is %g mm%s, so they were printed at %.1f %%\n", cardsOf(body.Sheet), days(body.From, body.To), body.Measured, by, 100*said.Factor())
-	a.printf("%s; what is measured by them is known to %.1f %% at best, %s\n", shownIn(j.State, rec.ID()), math.Ceil(1000*said.Error())/10, why)
+	a.printf("%s, %s: 0 to 50 is %g mm%s, so they were printed at %.1f %%\n", cardsOf(body.Sheet),
+		days(body.From, body.To), body.Measured, by, 100*said.Factor())
+	a.printf("%s; what is measured by them is known to %.1f %% at best, %s\n", shownIn(j.State, rec.ID()),
+		math.Ceil(1000*said.Error())/10, why)
 	a.printf("%s takes that back\n", journal.Typed("rakelight retract %s", rec.ID()))
 	return nil
 }
@@ -114,7 +119,8 @@ func (a *app) listSheets(s *journal.State) {
 		a.println("no photo shows a card yet")
 	}
 	for _, m := range s.Sheets {
-		a.printf("measured  %s, %s: 0 to 50 is %g mm by %s (%s takes it back)\n", cardsOf(m.Sheet), days(m.From, m.To), m.Measured, cmp.Or(m.Paper, "a ruler"), journal.Typed("rakelight retract %s", m.Record))
+		a.printf("measured  %s, %s: 0 to 50 is %g mm by %s (%s takes it back)\n", cardsOf(m.Sheet), days(m.From, m.To),
+			m.Measured, cmp.Or(m.Paper, "a ruler"), journal.Typed("rakelight retract %s", m.Record))
 	}
 }
 
@@ -126,7 +132,8 @@ func (a *app) scaleRemarks(s *journal.State) {
 		if len(d.Photos) > 1 {
 			other = "with " + d.Photos[1].Path + ", "
 		}
-		a.printf("remark  %s: %s%s; lay a ruler on the cards and say what it tells: %s\n", d.Photos[0].Path, other, d, measureLine(d))
+		a.printf("remark  %s: %s%s; lay a ruler on the cards and say what it tells: %s\n", d.Photos[0].Path, other, d,
+			measureLine(d))
 	}
 }
 

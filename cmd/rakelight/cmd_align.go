@@ -118,7 +118,8 @@ func (a *app) listAligned(s *journal.State) error {
 		} else {
 			words = wording.Spots(spots)
 		}
-		a.printf("%s over %s, %s (%s takes it back)\n", photos[p.A].Short(), photos[p.B].Short(), words, journal.Typed("rakelight retract %s", p.Record))
+		a.printf("%s over %s, %s (%s takes it back)\n", photos[p.A].Short(), photos[p.B].Short(), words,
+			journal.Typed("rakelight retract %s", p.Record))
 	}
 	if len(s.Points) == 0 {
 		a.println("no photo was laid over another by hand")

@@ -49,7 +49,8 @@ Example:
 		if err != nil {
 			return err
 		}
-		said, err := entry.Do(j, entry.Begin{Build: rest[0], Stage: rest[1], Kit: *kit, Class: *class, Tools: *tools, For: *mends, At: when})
+		said, err := entry.Do(j, entry.Begin{Build: rest[0], Stage: rest[1], Kit: *kit, Class: *class, Tools: *tools,
+			For: *mends, At: when})
 		if err != nil {
 			return err
 		}
@@ -133,7 +134,8 @@ func (a *app) askCount(s *journal.Session) {
 	if unit != "part" {
 		some = "3"
 	}
-	a.remark(fmt.Sprintf("how many %ss were done? %s says it, rakelight done 0 --last that there were none", unit, journal.Typed("rakelight done %s --last", some)))
+	a.remark(fmt.Sprintf("how many %ss were done? %s says it, rakelight done 0 --last that there were none", unit,
+		journal.Typed("rakelight done %s --last", some)))
 }
 
 func (a *app) printEnded(s *journal.Session) {
@@ -221,7 +223,8 @@ Example:
 		if *last {
 			which = "the session of " + s.Date
 		}
-		a.printf("%s done in %s of %s on %s%s\n", count(s.Done(), "part"), which, s.Stage, s.Build, takeBack(said.Records[0]))
+		a.printf("%s done in %s of %s on %s%s\n", count(s.Done(), "part"), which, s.Stage, s.Build,
+			takeBack(said.Records[0]))
 		a.told(said.Remarks)
 		return nil
 	},

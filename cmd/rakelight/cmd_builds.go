@@ -77,7 +77,8 @@ Example:
   rakelight builds
 `,
 	run: func(a *app, args []string) error {
-		j, _, err := a.openWith(pflag.NewFlagSet("builds", pflag.ContinueOnError), args, takes(0, 0, "builds takes no arguments"))
+		j, _, err := a.openWith(pflag.NewFlagSet("builds", pflag.ContinueOnError), args,
+			takes(0, 0, "builds takes no arguments"))
 		if err != nil {
 			return err
 		}
@@ -161,7 +162,8 @@ Example:
   rakelight finish pilot-boat yesterday
 `,
 	run: func(a *app, args []string) error {
-		j, rest, err := a.openWith(pflag.NewFlagSet("finish", pflag.ContinueOnError), args, takes(1, many, "finish takes a build, and the day if it was not today"))
+		j, rest, err := a.openWith(pflag.NewFlagSet("finish", pflag.ContinueOnError), args,
+			takes(1, many, "finish takes a build, and the day if it was not today"))
 		if err != nil {
 			return err
 		}

@@ -210,7 +210,8 @@ func inFull(s *journal.State, one *journal.Session) string {
 		}
 		line += " (" + strings.Join(names, ", ") + ")"
 	}
-	for _, also := range []struct{ what, value string }{{"class", one.Class}, {"tools", strings.Join(one.Tools, ", ")}, {"note", one.Note}} {
+	for _, also := range []struct{ what, value string }{{"class", one.Class}, {"tools", strings.Join(one.Tools, ", ")},
+		{"note", one.Note}} {
 		if also.value != "" {
 			line += ", " + also.what + ": " + also.value
 		}

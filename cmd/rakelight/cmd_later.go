@@ -51,7 +51,8 @@ Example:
 			return &usageError{err.Error()}
 		}
 		work := entry.Worked{
-			Build: rest[0], Stage: rest[1], Kit: *kit, Class: *class, Minutes: w.Minutes, Date: w.Date, Start: w.Start, Parts: *parts, Note: w.Words,
+			Build: rest[0], Stage: rest[1], Kit: *kit, Class: *class, Minutes: w.Minutes, Date: w.Date, Start: w.Start,
+			Parts: *parts, Note: w.Words,
 			Tools: *tools, For: *mends,
 		}
 		if *preview {
@@ -72,7 +73,8 @@ Example:
 		if s.Counted {
 			done = ", " + count(s.Done(), "part") + " done"
 		}
-		a.printf("%s on %s, %s: %s, remembered%s (session %s)\n", s.Stage, s.Build, s.Date, journal.Spell(s.Net), done, s.ID)
+		a.printf("%s on %s, %s: %s, remembered%s (session %s)\n", s.Stage, s.Build, s.Date, journal.Spell(s.Net), done,
+			s.ID)
 		a.printf("understood as %s\n", w.Understood())
 		a.told(said.Remarks)
 		return nil
@@ -100,7 +102,8 @@ Example:
 		if err != nil {
 			return err
 		}
-		said, err := entry.Do(j, entry.Reopen{Build: rest[0], Parts: rest[1], Stage: *stage, Session: *session, Why: *why})
+		said, err := entry.Do(j, entry.Reopen{Build: rest[0], Parts: rest[1], Stage: *stage, Session: *session,
+			Why: *why})
 		if err != nil {
 			return err
 		}
@@ -150,7 +153,8 @@ Example:
 		if err != nil {
 			return err
 		}
-		a.printf("%s is taken back (%s undoes that)\n", rest[0], journal.Typed("rakelight retract %s", said.Records[0].ID()))
+		a.printf("%s is taken back (%s undoes that)\n", rest[0],
+			journal.Typed("rakelight retract %s", said.Records[0].ID()))
 		a.told(said.Remarks)
 		return nil
 	},
@@ -196,7 +200,8 @@ Example:
   rakelight resume pilot-boat
 `,
 	run: func(a *app, args []string) error {
-		j, rest, err := a.openWith(pflag.NewFlagSet("resume", pflag.ContinueOnError), args, takes(1, 1, "resume takes one build"))
+		j, rest, err := a.openWith(pflag.NewFlagSet("resume", pflag.ContinueOnError), args,
+			takes(1, 1, "resume takes one build"))
 		if err != nil {
 			return err
 		}
@@ -211,7 +216,8 @@ Example:
 		case journal.ResumeBody:
 			a.printf("%s goes on%s\n", body.Build, takeBack(said.Records[0]))
 			if p := before.Paused(body.Build); p != nil {
-				a.printf("You stopped because: %s. Next was: %s. You waited for: %s.\n", orNothing(p.Why), orNothing(p.Next), orNothing(p.Waiting))
+				a.printf("You stopped because: %s. Next was: %s. You waited for: %s.\n", orNothing(p.Why),
+					orNothing(p.Next), orNothing(p.Waiting))
 			}
 		}
 		a.told(said.Remarks)

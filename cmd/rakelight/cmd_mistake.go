@@ -58,7 +58,8 @@ Example:
 			a.printMistakes(j.State)
 			return nil
 		}
-		said.Build, said.Kind, said.Lost = rest[0], strings.Join(rest[1:], " "), time.Duration(*lost*float64(time.Minute))
+		said.Build, said.Kind, said.Lost = rest[0], strings.Join(rest[1:], " "),
+			time.Duration(*lost*float64(time.Minute))
 		done, err := entry.Do(j, said)
 		if err != nil {
 			return err
@@ -70,7 +71,8 @@ Example:
 				times++
 			}
 		}
-		a.printf("%s on %s noted, %s in all%s\n", body.Kind, body.Build, count(times, "time"), takeBack(done.Records[0]))
+		a.printf("%s on %s noted, %s in all%s\n", body.Kind, body.Build, count(times, "time"),
+			takeBack(done.Records[0]))
 		a.told(done.Remarks)
 		return nil
 	},
@@ -94,7 +96,8 @@ func (a *app) printMistakes(s *journal.State) {
 			}
 			rate = fmt.Sprintf("%.1f of %s", c.Centre, count(int(math.Round(size)), "part"))
 		}
-		fprintf(t, "%s\t%d\t%d\t%.0f\t%s\t%s\n", one.Kind, len(one.Mistakes), len(one.In), one.Lost.Minutes(), rate, latestPoint(c))
+		fprintf(t, "%s\t%d\t%d\t%.0f\t%s\t%s\n", one.Kind, len(one.Mistakes), len(one.In), one.Lost.Minutes(), rate,
+			latestPoint(c))
 	}
 	t.Flush()
 }

@@ -27,7 +27,8 @@ Example:
   rakelight status
 `,
 	run: func(a *app, args []string) error {
-		j, _, err := a.openWith(pflag.NewFlagSet("status", pflag.ContinueOnError), args, takes(0, 0, "status takes no arguments"))
+		j, _, err := a.openWith(pflag.NewFlagSet("status", pflag.ContinueOnError), args,
+			takes(0, 0, "status takes no arguments"))
 		if err != nil {
 			return err
 		}
@@ -44,7 +45,8 @@ Example:
 func (a *app) tellRunning(s *journal.State) {
 	running := s.Running()
 	for _, one := range running {
-		a.printf("running: %s on %s since %s (%s at the bench", one.Stage, one.Build, one.Start.In(s.Zone).Format("2006-01-02 15:04"), journal.Spell(one.NetSoFar(a.now())))
+		a.printf("running: %s on %s since %s (%s at the bench", one.Stage, one.Build,
+			one.Start.In(s.Zone).Format("2006-01-02 15:04"), journal.Spell(one.NetSoFar(a.now())))
 		if rest, rests := one.Resting(); rests {
 			a.printf(", a break since %s", rest.Start.In(s.Zone).Format("15:04"))
 		}
@@ -65,7 +67,8 @@ func (a *app) tellRunning(s *journal.State) {
 func (a *app) tellResting(s *journal.State) {
 	for _, b := range s.Builds {
 		if p := s.Paused(b.ID); p != nil {
-			a.printf("paused: %s since %s; why: %s; next: %s; waiting for: %s\n", b.ID, p.From.In(s.Zone).Format("2006-01-02"), orNothing(p.Why), orNothing(p.Next), orNothing(p.Waiting))
+			a.printf("paused: %s since %s; why: %s; next: %s; waiting for: %s\n", b.ID,
+				p.From.In(s.Zone).Format("2006-01-02"), orNothing(p.Why), orNothing(p.Next), orNothing(p.Waiting))
 		}
 	}
 	for _, b := range s.Builds {
@@ -122,7 +125,8 @@ func (a *app) askForgotten(s *journal.State) {
 	for _, one := range s.Running() {
 		if one.Overdue(now, s.Config.LongestTimer()) {
 			sign, _ := s.LastSign(one)
-			a.say(fmt.Errorf("%s on %s has been running for %s; was the timer forgotten? it is not counted", one.Stage, one.Build, journal.Spell(now.Sub(one.Start))),
+			a.say(fmt.Errorf("%s on %s has been running for %s; was the timer forgotten? it is not counted", one.Stage,
+				one.Build, journal.Spell(now.Sub(one.Start))),
 				wording.EndedThen(one, sign, s.Zone)+`; or rakelight off --worked "1h20" says how long it really was`)
 		}
 	}
@@ -132,7 +136,8 @@ func (a *app) askForgotten(s *journal.State) {
 			if sign, known := s.LastSign(one); known {
 				hint += fmt.Sprintf("; the last that is known of it: %s", sign.At.Format("2006-01-02 15:04"))
 			}
-			a.say(fmt.Errorf("%s on %s, %s: %s; it is not counted", one.Stage, one.Build, one.Start.In(s.Zone).Format("2006-01-02"), reasons.Length(one.Doubt)), hint)
+			a.say(fmt.Errorf("%s on %s, %s: %s; it is not counted", one.Stage, one.Build,
+				one.Start.In(s.Zone).Format("2006-01-02"), reasons.Length(one.Doubt)), hint)
 		}
 	}
 }

@@ -132,9 +132,12 @@ func stuck(all []inbox.Outcome) []inbox.Outcome {
 	var lines []inbox.Outcome
 	for _, at := range order {
 		list := names[at]
-		line := inbox.Outcome{Path: at.folder, Why: fmt.Sprintf("%s are kept, but their copies here could not be removed (%s)", count(len(list), "file"), at.why)}
+		line := inbox.Outcome{Path: at.folder,
+			Why: fmt.Sprintf("%s are kept, but their copies here could not be removed (%s)",
+				count(len(list), "file"), at.why)}
 		if len(list) == 1 {
-			line = inbox.Outcome{Path: path.Join(at.folder, list[0]), Why: fmt.Sprintf("it is kept, but this copy could not be removed (%s)", at.why)}
+			line = inbox.Outcome{Path: path.Join(at.folder, list[0]),
+				Why: fmt.Sprintf("it is kept, but this copy could not be removed (%s)", at.why)}
 		}
 		lines = append(lines, line)
 	}
@@ -150,7 +153,8 @@ func aside(sum inbox.Summary) error {
 			hints = append(hints, words)
 		}
 	}
-	closed := slices.DeleteFunc(slices.Clone(sum.Passed), func(o inbox.Outcome) bool { return o.Status != inbox.SetAside })
+	closed := slices.DeleteFunc(slices.Clone(sum.Passed),
+		func(o inbox.Outcome) bool { return o.Status != inbox.SetAside })
 	left := len(sum.Left) + len(sum.Stuck) + len(closed)
 	if left == 0 {
 		return nil
@@ -166,9 +170,11 @@ func aside(sum inbox.Summary) error {
 			}
 		}
 	}
-	hint(denied+disk < len(sum.Left), "copy a damaged one from the camera again; move what is no photo out of the inbox")
+	hint(denied+disk < len(sum.Left),
+		"copy a damaged one from the camera again; move what is no photo out of the inbox")
 	hint(denied > 0, "give yourself the right to read the file in its permissions, then rakelight take")
-	hint(len(sum.Stuck) > 0, "close what has the copies open, or give yourself the right to change their folder, then rakelight take")
+	hint(len(sum.Stuck) > 0,
+		"close what has the copies open, or give yourself the right to change their folder, then rakelight take")
 	return &setAsideError{
 		text: fmt.Sprintf("%s left untouched, listed above", count(left, "file")),
 		hint: strings.Join(hints, "; "),

@@ -160,7 +160,8 @@ func (a *app) printTrial(s *journal.State, t *journal.Trial) {
 	if figures := s.Try(t, journal.Seed).Markdown(journal.Title); figures != "" {
 		manual(&shownLines{w: a.out}, figures)
 	} else {
-		a.printf("No counted session names %s yet; %s does.\n", t.Tool, journal.Typed("rakelight on … --tool %s", t.Tool))
+		a.printf("No counted session names %s yet; %s does.\n", t.Tool,
+			journal.Typed("rakelight on … --tool %s", t.Tool))
 	}
 	if t.Review != "" {
 		a.printf("\n### Review, %s\n\n", t.Closed.In(s.Zone).Format(time.DateOnly))

@@ -28,7 +28,8 @@ Example:
   rakelight write
 `,
 	run: func(a *app, args []string) error {
-		j, _, err := a.openWith(pflag.NewFlagSet("write", pflag.ContinueOnError), args, takes(0, 0, "write takes no arguments; the pages go into the journal's pages/ folder"))
+		j, _, err := a.openWith(pflag.NewFlagSet("write", pflag.ContinueOnError), args,
+			takes(0, 0, "write takes no arguments; the pages go into the journal's pages/ folder"))
 		if err != nil {
 			return err
 		}
@@ -40,7 +41,8 @@ Example:
 		if err != nil {
 			return err
 		}
-		a.printf("%s, %d changed; open %s\n", count(report.Pages, "page"), report.Changed, filepath.Join(j.Dir, "pages", "index.html"))
+		a.printf("%s, %d changed; open %s\n", count(report.Pages, "page"), report.Changed,
+			filepath.Join(j.Dir, "pages", "index.html"))
 		if left := foreign(report); left != nil {
 			return left
 		}
@@ -65,7 +67,8 @@ func foreign(report render.Report) *setAsideError {
 		return nil
 	}
 	return &setAsideError{
-		text: fmt.Sprintf("%s not written, because what lies there is not Rakelight's: %s; left untouched", count(n, "page"), firstFew(report.Foreign)),
+		text: fmt.Sprintf("%s not written, because what lies there is not Rakelight's: %s; left untouched",
+			count(n, "page"), firstFew(report.Foreign)),
 		hint: "move it out of pages/; if it is Rakelight's and only the list pages/.written was lost, remove the folder pages, which can be made again",
 	}
 }

@@ -16,9 +16,11 @@ import (
 
 // flagExamples are values of flags whose shape is not plain from their name.
 var flagExamples = map[string]string{
-	"lost": `"15 min"`, "at": "19:30", "worked": "1h20", "kit": "2", "count": "12", "pairs": "24", "card": "1", "from": "2026-11-23",
-	"begin": "19:40", "end": "20:40", "break": `"20:10 to 20:25"`, "add": "A13", "take": "A4", "runner": "A:24:flat", "scale": "1/48",
-	"say": "1f3a9c04", "parts": "A1-A12", "for": "clean", "build": "pilot-boat", "stage": "clean",
+	"lost": `"15 min"`, "at": "19:30", "worked": "1h20", "kit": "2", "count": "12", "pairs": "24", "card": "1",
+	"from":  "2026-11-23",
+	"begin": "19:40", "end": "20:40", "break": `"20:10 to 20:25"`, "add": "A13", "take": "A4", "runner": "A:24:flat",
+	"scale": "1/48",
+	"say":   "1f3a9c04", "parts": "A1-A12", "for": "clean", "build": "pilot-boat", "stage": "clean",
 	"measured": "47.5", "sheet": "K7QF", "whole": "1f3a9c04", "paper": "A4",
 }
 
@@ -38,7 +40,8 @@ func flagError(err error) error {
 	switch {
 	case errors.As(err, &unknown):
 		if unknown.GetSpecifiedShortnames() != "" {
-			return &usageError{fmt.Sprintf("there is no flag -%s here; flags are written with two dashes", unknown.GetSpecifiedShortnames())}
+			return &usageError{fmt.Sprintf("there is no flag -%s here; flags are written with two dashes",
+				unknown.GetSpecifiedShortnames())}
 		}
 		return &usageError{fmt.Sprintf("there is no flag --%s here", unknown.GetSpecifiedName())}
 	case errors.As(err, &bare):
@@ -47,7 +50,8 @@ func flagError(err error) error {
 		name := value.GetFlag().Name
 		var unclear *phrase.Unclear
 		var twofold *phrase.Ambiguous
-		if errors.As(err, &twofold) || errors.As(err, &unclear) && unclear.Reason != phrase.Word && unclear.Reason != phrase.NoLength {
+		if errors.As(err, &twofold) || errors.As(err, &unclear) && unclear.Reason != phrase.Word &&
+			unclear.Reason != phrase.NoLength {
 			return &usageError{fmt.Sprintf("--%s %v", name, value.Unwrap())}
 		}
 		return &usageError{fmt.Sprintf("--%s: %q is none it takes%s", name, value.GetValue(), such(name))}

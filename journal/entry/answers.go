@@ -154,7 +154,8 @@ func (t *taking) add(one Sheet, who string) error {
 func (t *taking) otherSheet(one Sheet, who string) given {
 	var other given
 	for key, g := range t.stand {
-		if key[0] == one.Pack && key[1] == who && g.sheet != one.Sheet && (other.record == "" || g.record != "" && g.record < other.record) {
+		if key[0] == one.Pack && key[1] == who && g.sheet != one.Sheet &&
+			(other.record == "" || g.record != "" && g.record < other.record) {
 			other = g
 		}
 	}

@@ -58,7 +58,8 @@ func (r Begin) Plan(l journal.Look) (Plan, error) {
 	// Of now nobody needs to be asked: what ends later was told by a camera whose
 	// clock is ahead, and is remarked on once it lies over this one.
 	if !r.At.IsZero() {
-		if err := free(l, journal.Session{Build: b.ID, Stage: st.ID, Kind: st.Kind, Start: start, End: l.Now.Add(time.Minute), Open: true}, nil); err != nil {
+		if err := free(l, journal.Session{Build: b.ID, Stage: st.ID, Kind: st.Kind, Start: start,
+			End: l.Now.Add(time.Minute), Open: true}, nil); err != nil {
 			return Plan{}, err
 		}
 	}

@@ -81,7 +81,8 @@ func (r Mark) Plan(l journal.Look) (Plan, error) {
 			before++
 		}
 	}
-	plan, _ := just(journal.MarkBody{Photo: p.Hash, Criterion: r.Criterion, Score: r.Score, Rubric: journal.Rubric, Judge: judge})
+	plan, _ := just(journal.MarkBody{Photo: p.Hash, Criterion: r.Criterion, Score: r.Score, Rubric: journal.Rubric,
+		Judge: judge})
 	if before > 0 {
 		plan.Remarks = append(plan.Remarks, Remark{Matter: MarkedBefore, Count: before})
 	}
@@ -126,7 +127,8 @@ func (r Verdict) Plan(l journal.Look) (Plan, error) {
 	if left == right {
 		return Plan{}, &Refusal{Reason: SamePhoto}
 	}
-	return just(journal.VerdictBody{Left: left.Hash, Right: right.Hash, Criterion: r.Criterion, Outcome: r.Outcome, Judge: judge})
+	return just(journal.VerdictBody{Left: left.Hash, Right: right.Hash, Criterion: r.Criterion, Outcome: r.Outcome,
+		Judge: judge})
 }
 
 // Pack is the key of a pack of blind pairs that was written for judges elsewhere.

@@ -63,8 +63,9 @@ func (r Worked) Plan(l journal.Look) (Plan, error) {
 		return Plan{}, err
 	}
 	body := journal.WorkBody{
-		Build: b.ID, Stage: st.ID, Kind: st.Kind, Class: r.Class, Kit: r.Kit, Date: r.Date, Start: r.Start, Minutes: r.Minutes,
-		Known: r.Known, Note: r.Note, Counted: r.Parts != "", Tools: r.Tools, For: mends,
+		Build: b.ID, Stage: st.ID, Kind: st.Kind, Class: r.Class, Kit: r.Kit, Date: r.Date, Start: r.Start,
+		Minutes: r.Minutes,
+		Known:   r.Known, Note: r.Note, Counted: r.Parts != "", Tools: r.Tools, For: mends,
 	}
 	if body.Known == "" {
 		body.Known = journal.Remembered
@@ -75,7 +76,8 @@ func (r Worked) Plan(l journal.Look) (Plan, error) {
 		}
 	}
 	if !r.Start.IsZero() {
-		if err := free(l, journal.Session{Build: b.ID, Stage: st.ID, Kind: st.Kind, Start: start, End: start.Add(net)}, nil); err != nil {
+		if err := free(l, journal.Session{Build: b.ID, Stage: st.ID, Kind: st.Kind, Start: start, End: start.Add(net)},
+			nil); err != nil {
 			return Plan{}, err
 		}
 	}
@@ -161,7 +163,8 @@ func (r Correct) Plan(l journal.Look) (Plan, error) {
 }
 
 // place is the build and the stage of the session as they would be.
-func (r Correct) place(l journal.Look, s *journal.Session, body *journal.CorrectBody) (*journal.Build, *journal.Stage, error) {
+func (r Correct) place(l journal.Look, s *journal.Session, body *journal.CorrectBody) (*journal.Build, *journal.Stage,
+	error) {
 	b, st := buildOf(l, s.Build), &journal.Stage{ID: s.Stage, Kind: s.Kind}
 	if r.Build != "" {
 		var err error
@@ -193,7 +196,8 @@ func (r Correct) place(l journal.Look, s *journal.Session, body *journal.Correct
 
 // parts looks that the parts of the session as it would be are parts there, and
 // count once.
-func (r Correct) parts(l journal.Look, s *journal.Session, b *journal.Build, stage string, body *journal.CorrectBody) error {
+func (r Correct) parts(l journal.Look, s *journal.Session, b *journal.Build, stage string,
+	body *journal.CorrectBody) error {
 	moved := b.ID != s.Build || stage != s.Stage
 	had := s.Parts
 	if r.Parts != nil {
@@ -240,7 +244,8 @@ func (r Correct) parts(l journal.Look, s *journal.Session, b *journal.Build, sta
 
 // onceMore refuses parts that stand done in the stage already, unless it is by
 // this session and they are named anew.
-func (r Correct) onceMore(l journal.Look, s *journal.Session, build, stage string, moved bool, parts []journal.PartRef) error {
+func (r Correct) onceMore(l journal.Look, s *journal.Session, build, stage string, moved bool,
+	parts []journal.PartRef) error {
 	var fresh []journal.PartRef
 	for _, part := range parts {
 		own := !moved && r.Parts != nil && slices.ContainsFunc(s.Parts, part.Is)
@@ -304,7 +309,8 @@ func (r Correct) times(l journal.Look, s *journal.Session, kind string, body *jo
 		// and end again.
 		body.End = &said.End
 	}
-	if body.Start == nil && body.End == nil && body.Minutes == nil && body.Breaks == nil || said.Open || !l.Clocked(s) && r.Start.IsZero() {
+	if body.Start == nil && body.End == nil && body.Minutes == nil && body.Breaks == nil || said.Open ||
+		!l.Clocked(s) && r.Start.IsZero() {
 		return nil
 	}
 	return free(l, said, s)
@@ -317,7 +323,8 @@ func (r Correct) breaks(l journal.Look, said journal.Session, body *journal.Corr
 	}
 	body.Breaks = r.Breaks
 	for _, one := range *r.Breaks {
-		if !one.End.After(one.Start) || one.Start.Before(said.Start) || !said.Open && one.End.After(said.End) || one.End.After(l.Now) {
+		if !one.End.After(one.Start) || one.Start.Before(said.Start) || !said.Open && one.End.After(said.End) ||
+			one.End.After(l.Now) {
 			return &Refusal{Reason: BreakOutside, Session: &said, Break: spanIn(l, journal.Span(one))}
 		}
 	}

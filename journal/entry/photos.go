@@ -125,7 +125,8 @@ func (r Cards) Plan(l journal.Look) (Plan, error) {
 func cardBuild(l journal.Look, p *journal.Photo) *journal.Build {
 	for _, seen := range p.Cards {
 		if c, err := journal.ParseCard(seen.Text); err == nil && c.Build != "" {
-			if i := slices.IndexFunc(l.Builds, func(b *journal.Build) bool { return journal.BuildKey(b.ID) == c.Build }); i >= 0 {
+			if i := slices.IndexFunc(l.Builds,
+				func(b *journal.Build) bool { return journal.BuildKey(b.ID) == c.Build }); i >= 0 {
 				return l.Builds[i]
 			}
 		}
@@ -173,7 +174,8 @@ type PrintedSheet struct {
 
 // Plan looks that it is a measure, and that there are such cards.
 func (r PrintedSheet) Plan(l journal.Look) (Plan, error) {
-	body := journal.SheetBody{Sheet: r.Sheet, Measured: r.Measured, From: r.From, To: r.To, Paper: r.Paper, Error: r.Error}
+	body := journal.SheetBody{Sheet: r.Sheet, Measured: r.Measured, From: r.From, To: r.To, Paper: r.Paper,
+		Error: r.Error}
 	if err := body.Check(); err != nil {
 		return Plan{}, &Refusal{Reason: NoMeasure, Err: err}
 	}

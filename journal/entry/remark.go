@@ -70,7 +70,8 @@ func arisen(before, after *journal.State, now time.Time) []Remark {
 	}
 	for _, s := range after.Sessions {
 		if s.Start.After(now) && (before.Session(s.ID) == nil || !before.Session(s.ID).Start.Equal(s.Start)) {
-			out = append(out, Remark{Matter: InTheFuture, Session: s, Photo: after.BegunBy(s), At: s.Start.In(zone(after))})
+			out = append(out, Remark{Matter: InTheFuture, Session: s, Photo: after.BegunBy(s),
+				At: s.Start.In(zone(after))})
 		}
 	}
 	return out

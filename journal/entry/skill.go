@@ -33,7 +33,8 @@ func (r Mistake) Plan(l journal.Look) (Plan, error) {
 	if err != nil {
 		return Plan{}, err
 	}
-	body := journal.MistakeBody{Build: b.ID, Kind: strings.ToLower(plain(r.Kind)), Cause: r.Cause, Mended: r.Mended, Minutes: r.Lost.Minutes(), At: at}
+	body := journal.MistakeBody{Build: b.ID, Kind: strings.ToLower(plain(r.Kind)), Cause: r.Cause, Mended: r.Mended,
+		Minutes: r.Lost.Minutes(), At: at}
 	if body.Kind == "" {
 		return Plan{}, &Refusal{Reason: NoKind}
 	}
@@ -96,7 +97,8 @@ func (r Trial) Plan(l journal.Look) (Plan, error) {
 	}
 	plan, _ := just(body)
 	if first, shown := l.TrialCardShown(r.Card, at); shown && r.Card > 0 {
-		plan.Remarks = append(plan.Remarks, Remark{Matter: CardShown, New: 1, Number: r.Card, At: first.In(zone(l.State))})
+		plan.Remarks = append(plan.Remarks, Remark{Matter: CardShown, New: 1, Number: r.Card,
+			At: first.In(zone(l.State))})
 	}
 	return plan, nil
 }

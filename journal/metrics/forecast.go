@@ -141,11 +141,13 @@ func (p pools) predict(tasks []Task, weeks []float64, seed uint64, draws int) Fo
 	case !f.OK:
 		f.WhyNot = f.Why
 	case habit == nil:
-		f.WhyNot = fmt.Sprintf("too few to tell: %s at the bench, %d needed", Count(len(weeks), "week"), enoughToForecast)
+		f.WhyNot = fmt.Sprintf("too few to tell: %s at the bench, %d needed", Count(len(weeks), "week"),
+			enoughToForecast)
 	default:
 		f.Weeks = spreadOf(habit.drawEach(rng, hours))
 		if f.WeeksOK = f.Weeks.High80 <= mostWeeks; !f.WeeksOK {
-			f.Weeks, f.WhyNot = Spread{}, fmt.Sprintf("by the hours of %s it may take more than a hundred years", Count(len(weeks), "week"))
+			f.Weeks, f.WhyNot = Spread{}, fmt.Sprintf("by the hours of %s it may take more than a hundred years",
+				Count(len(weeks), "week"))
 		}
 	}
 	if len(kits) > 1 {
@@ -179,7 +181,8 @@ func (f Forecast) Sentence(label string) string {
 	if f.Remembered {
 		known = ", all remembered"
 	}
-	s := fmt.Sprintf("%s: about %s hours left; four times in five between %s and %s (%s%s)", label, Figure(f.Hours.Middle),
+	s := fmt.Sprintf("%s: about %s hours left; four times in five between %s and %s (%s%s)", label,
+		Figure(f.Hours.Middle),
 		Figure(f.Hours.Low80), Figure(f.Hours.High80), Count(f.N, "session"), known)
 	if n := len(f.LeftOut); n > 0 {
 		s += fmt.Sprintf(", and on top of that %s of work that no session tells of", Count(n, "kind"))

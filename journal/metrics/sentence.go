@@ -70,12 +70,16 @@ func (c Comparison) Sentence(earlier, later string) string {
 	covered := fmt.Sprintf("like for like, %.0f %% of its counted hours", 100*c.Coverage)
 	switch c.Verdict {
 	case Faster, Slower:
-		return fmt.Sprintf("%s went at %s times the speed of %s (%s; %s).", later, Figure(c.Speed), earlier, span, covered)
+		return fmt.Sprintf("%s went at %s times the speed of %s (%s; %s).", later, Figure(c.Speed), earlier, span,
+			covered)
 	case Same:
 		if c.Interval.Low < narrowest || c.Interval.High > 1/narrowest {
-			return fmt.Sprintf("%s was neither clearly faster nor clearly slower than %s: %s times its speed (%s; %s).", later, earlier, Figure(c.Speed), span, covered)
+			return fmt.Sprintf("%s was neither clearly faster nor clearly slower than %s: %s times its speed (%s; %s).",
+				later, earlier, Figure(c.Speed), span, covered)
 		}
-		return fmt.Sprintf("%s was about as fast as %s: %s times its speed (%s; %s).", later, earlier, Figure(c.Speed), span, covered)
+		return fmt.Sprintf("%s was about as fast as %s: %s times its speed (%s; %s).", later, earlier, Figure(c.Speed),
+			span, covered)
 	}
-	return fmt.Sprintf("%s against %s: too few sessions to tell (%s times its speed so far; %s).", later, earlier, Figure(c.Speed), span)
+	return fmt.Sprintf("%s against %s: too few sessions to tell (%s times its speed so far; %s).", later, earlier,
+		Figure(c.Speed), span)
 }

@@ -100,12 +100,18 @@ func tryKind(kind string, with, without []Work, seed uint64) TriedKind {
 	t.Ease = easeOf(in, out)
 	switch {
 	case t.Ease > 0 && t.Ease < sameEase:
-		t.Cautions = append(t.Cautions, fmt.Sprintf("the tool was mostly used on easier parts: they take %.0f %% less time a %s anyway", 100*(1-t.Ease), t.Unit))
+		t.Cautions = append(t.Cautions,
+			fmt.Sprintf("the tool was mostly used on easier parts: they take %.0f %% less time a %s anyway",
+				100*(1-t.Ease), t.Unit))
 	case t.Ease > 1/sameEase:
-		t.Cautions = append(t.Cautions, fmt.Sprintf("the tool was mostly used on harder parts: they take %.0f %% more time a %s anyway", 100*(t.Ease-1), t.Unit))
+		t.Cautions = append(t.Cautions,
+			fmt.Sprintf("the tool was mostly used on harder parts: they take %.0f %% more time a %s anyway",
+				100*(t.Ease-1), t.Unit))
 	}
 	if share := unclassed(append(slices.Clone(in), out...)); share > mostUnclassed {
-		t.Cautions = append(t.Cautions, fmt.Sprintf("%.0f %% of the %ss have no class, so nobody can tell whether the tool got the easier ones", 100*share, t.Unit))
+		t.Cautions = append(t.Cautions,
+			fmt.Sprintf("%.0f %% of the %ss have no class, so nobody can tell whether the tool got the easier ones",
+				100*share, t.Unit))
 	}
 	if first, last := span(in); !first.IsZero() {
 		if begin, end := span(out); !begin.IsZero() && (end.Before(first) || last.Before(begin)) {
@@ -197,7 +203,8 @@ func span(ws []Work) (first, last time.Time) {
 func GapOf(with, without []float64) Mean {
 	g := Mean{N: len(with) + len(without)}
 	if len(with) < enoughToCriticise || len(without) < enoughToCriticise {
-		g.Why = fmt.Sprintf("too few to tell: %d marks with it and %d without, %d of each needed", len(with), len(without), enoughToCriticise)
+		g.Why = fmt.Sprintf("too few to tell: %d marks with it and %d without, %d of each needed", len(with),
+			len(without), enoughToCriticise)
 		g.Interval.Why = g.Why
 		return g
 	}
@@ -225,7 +232,8 @@ func (t TriedKind) Sentence(label, tool string) string {
 	if !c.OK {
 		return fmt.Sprintf("%s with %s: no comparison (%s).", label, tool, c.sideWords(c.Why))
 	}
-	span := fmt.Sprintf("%s with it, %d without; like for like, %.0f %% of the hours with it", Count(c.N2, "session"), c.N1, 100*c.Coverage)
+	span := fmt.Sprintf("%s with it, %d without; like for like, %.0f %% of the hours with it", Count(c.N2, "session"),
+		c.N1, 100*c.Coverage)
 	if c.Interval.OK {
 		span = fmt.Sprintf("%s to %s; %s", Figure(c.Interval.Low), Figure(c.Interval.High), span)
 	}
@@ -234,16 +242,20 @@ func (t TriedKind) Sentence(label, tool string) string {
 		return fmt.Sprintf("%s with %s: %s times the pace without it (%s).", label, tool, Figure(c.Speed), span)
 	case Same:
 		if c.Interval.Low >= narrowest && c.Interval.High <= 1/narrowest {
-			return fmt.Sprintf("%s with %s: about the same pace as without it, %s times (%s).", label, tool, Figure(c.Speed), span)
+			return fmt.Sprintf("%s with %s: about the same pace as without it, %s times (%s).", label, tool,
+				Figure(c.Speed), span)
 		}
-		return fmt.Sprintf("%s with %s: neither clearly quicker nor clearly slower, %s times the pace without it (%s).", label, tool, Figure(c.Speed), span)
+		return fmt.Sprintf("%s with %s: neither clearly quicker nor clearly slower, %s times the pace without it (%s).",
+			label, tool, Figure(c.Speed), span)
 	}
-	return fmt.Sprintf("%s with %s: too few sessions to tell, %s times the pace without it so far (%s).", label, tool, Figure(c.Speed), span)
+	return fmt.Sprintf("%s with %s: too few sessions to tell, %s times the pace without it so far (%s).", label, tool,
+		Figure(c.Speed), span)
 }
 
 // sideWords says the two sides of a comparison as with and without the tool.
 func (c Comparison) sideWords(why string) string {
-	return strings.NewReplacer("in both builds", "both with it and without", "only in the later build", "only with it", "only in the earlier build", "only without it",
+	return strings.NewReplacer("in both builds", "both with it and without", "only in the later build", "only with it",
+		"only in the earlier build", "only without it",
 		"earlier build", "without it", "later build", "with it").Replace(why)
 }
 
@@ -254,7 +266,8 @@ func (m TriedMark) Sentence() string {
 		case !mean.OK:
 			return "none " + label
 		case mean.Interval.OK:
-			return fmt.Sprintf("%.1f %s (%.1f to %.1f; %s)", mean.Value, label, mean.Interval.Low, mean.Interval.High, Count(mean.N, "mark"))
+			return fmt.Sprintf("%.1f %s (%.1f to %.1f; %s)", mean.Value, label, mean.Interval.Low, mean.Interval.High,
+				Count(mean.N, "mark"))
 		}
 		return fmt.Sprintf("%.1f %s (%s; %s)", mean.Value, label, Count(mean.N, "mark"), mean.Interval.Why)
 	}
@@ -265,7 +278,8 @@ func (m TriedMark) Sentence() string {
 	case !g.Interval.OK:
 		s += fmt.Sprintf("; the difference %+.2f (%s)", g.Value, g.Interval.Why)
 	case g.Interval.contains(0):
-		s += fmt.Sprintf("; no difference that one could tell, %+.2f (%+.2f to %+.2f)", g.Value, g.Interval.Low, g.Interval.High)
+		s += fmt.Sprintf("; no difference that one could tell, %+.2f (%+.2f to %+.2f)", g.Value, g.Interval.Low,
+			g.Interval.High)
 	default:
 		s += fmt.Sprintf("; the difference %+.2f (%+.2f to %+.2f)", g.Value, g.Interval.Low, g.Interval.High)
 	}
@@ -282,10 +296,12 @@ func (t Tried) Markdown(title func(kind string) string) string {
 			fmt.Fprintf(&s, "  - Caution: %s.\n", oneLine(c))
 		}
 		if n := k.Without.N; n > 0 {
-			fmt.Fprintf(&s, "  - Without it: %s in all, of which %d name another tool and %d name none.\n", Count(n, "session"), k.OtherTool, n-k.OtherTool)
+			fmt.Fprintf(&s, "  - Without it: %s in all, of which %d name another tool and %d name none.\n",
+				Count(n, "session"), k.OtherTool, n-k.OtherTool)
 		}
 		if out := k.Comparison.LeftOutLater; out.Estimated+out.Remembered+out.Unsaid > 0 {
-			fmt.Fprintf(&s, "  - Left out with it: %s that no timer measured, %s h.\n", Count(out.Estimated+out.Remembered+out.Unsaid, "session"), Figure(out.Hours))
+			fmt.Fprintf(&s, "  - Left out with it: %s that no timer measured, %s h.\n",
+				Count(out.Estimated+out.Remembered+out.Unsaid, "session"), Figure(out.Hours))
 		}
 	}
 	for _, m := range t.Marks {

@@ -76,7 +76,8 @@ func ParseBuild(id string, data []byte) (*Build, []record.Problem) {
 	if err := dec.Decode(&f); err != nil && err != io.EOF { // EOF: nothing but comments
 		var kinds *yaml.TypeError
 		if !errors.As(err, &kinds) {
-			say(yamlLine(err.Error()), "the front matter is not understood: %s", yamlHead.ReplaceAllString(err.Error(), ""))
+			say(yamlLine(err.Error()), "the front matter is not understood: %s",
+				yamlHead.ReplaceAllString(err.Error(), ""))
 			return b, problems
 		}
 		for _, e := range kinds.Errors {
@@ -109,7 +110,8 @@ func ParseBuild(id string, data []byte) (*Build, []record.Problem) {
 		say(lineOf(matter, "finish"), "finish: %q is neither painted nor bare; painted is used", f.Finish)
 	}
 	for _, k := range f.Kits {
-		b.Kits = append(b.Kits, Kit{Title: k.Title, Scale: k.Scale, Runners: readRunners(k.Runners, say), Totals: readTotals(k.Totals, say)})
+		b.Kits = append(b.Kits, Kit{Title: k.Title, Scale: k.Scale, Runners: readRunners(k.Runners, say),
+			Totals: readTotals(k.Totals, say)})
 	}
 	if own := readRunners(f.Runners, say); len(own) > 0 {
 		if len(b.Kits) > 0 {
@@ -208,7 +210,8 @@ func readRunners(n yaml.Node, say func(int, string, ...any)) []Runner {
 	case n.Kind == 0 || n.Tag == "!!null":
 	case n.Kind == yaml.MappingNode:
 		for i := 0; i+1 < len(n.Content); i += 2 {
-			runners = appendRunner(runners, runnerNode{Letter: n.Content[i].Value, Parts: *n.Content[i+1]}, n.Content[i].Line+1, say)
+			runners = appendRunner(runners, runnerNode{Letter: n.Content[i].Value, Parts: *n.Content[i+1]},
+				n.Content[i].Line+1, say)
 		}
 	case n.Kind == yaml.SequenceNode:
 		for _, one := range n.Content {
@@ -269,7 +272,8 @@ func readClasses(n yaml.Node, r Runner, line int, say func(int, string, ...any))
 		for _, number := range numbers {
 			switch have, twice := classes[number]; {
 			case twice && have != class:
-				say(line, "runner %s, classes: part %s is %s and %s; it is counted as %s", r.Letter, number, have, class, have)
+				say(line, "runner %s, classes: part %s is %s and %s; it is counted as %s", r.Letter, number, have,
+					class, have)
 			case len(r.Parts) > 0 && !slices.Contains(r.Parts, number):
 				say(line, "runner %s, classes: it has no part %s", r.Letter, number)
 			default:
@@ -359,7 +363,8 @@ func readStages(n yaml.Node, say func(int, string, ...any)) []Stage {
 			s.ID = s.Kind
 		}
 		if !slices.Contains(Kinds, s.Kind) {
-			say(one.Line+1, "stage %q: %q is no kind of stage; a kind is one of %s", s.ID, s.Kind, strings.Join(Kinds, ", "))
+			say(one.Line+1, "stage %q: %q is no kind of stage; a kind is one of %s", s.ID, s.Kind,
+				strings.Join(Kinds, ", "))
 			continue
 		}
 		if s.Title == "" {

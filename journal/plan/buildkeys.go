@@ -20,26 +20,39 @@ type BuildWord struct {
 var BuildWords = []BuildWord{
 	{"build", "title", "what the pages call it; it may change, the folder's name may not", "title: Pilot boat"},
 	{"build", "scale", "the scale", "scale: 1/48"},
-	{"build", "started", "the day it was begun; without it, the day of the first session or photo", "started: 2026-03-14"},
-	{"build", "finished", "the day it was finished; rakelight finish says the same, and can be taken back", "finished: 2026-05-30"},
-	{"build", "finish", "what the surface ends as, painted or bare; like is compared with like. Without it: painted", "finish: bare"},
-	{"build", "runners", "the runners of a build of one kit: a list, or letters with their parts", "runners: {A: \"1-24, 30\", B: 12}"},
-	{"build", "kits", "the kits of a build of several, in the order of their numbers; the runners then stand below each", "kits: [{title: Hull, runners: {A: 24}}, {title: Crew, runners: {A: 8}}]"},
-	{"build", "stages", "the order of work: kinds, or stages with an id and a kind. Without it: those of journal.toml", "stages: [cut, clean, {id: clean-hull, kind: clean}, paint]"},
-	{"build", "totals", "how many there are in all of what no runner tells, by stage: joins of seam, coats of prime, paint, gloss and top-coat, items of detail, decals. 0 says there are none", "totals: {seam: 14, paint: 9}"},
+	{"build", "started", "the day it was begun; without it, the day of the first session or photo",
+		"started: 2026-03-14"},
+	{"build", "finished", "the day it was finished; rakelight finish says the same, and can be taken back",
+		"finished: 2026-05-30"},
+	{"build", "finish", "what the surface ends as, painted or bare; like is compared with like. Without it: painted",
+		"finish: bare"},
+	{"build", "runners", "the runners of a build of one kit: a list, or letters with their parts",
+		"runners: {A: \"1-24, 30\", B: 12}"},
+	{"build", "kits",
+		"the kits of a build of several, in the order of their numbers; the runners then stand below each",
+		"kits: [{title: Hull, runners: {A: 24}}, {title: Crew, runners: {A: 8}}]"},
+	{"build", "stages", "the order of work: kinds, or stages with an id and a kind. Without it: those of journal.toml",
+		"stages: [cut, clean, {id: clean-hull, kind: clean}, paint]"},
+	{"build", "totals",
+		"how many there are in all of what no runner tells, by stage: joins of seam, coats of prime, paint, gloss and top-coat, items of detail, decals. 0 says there are none",
+		"totals: {seam: 14, paint: 9}"},
 	{"kit", "title", "what it is called", "title: Hull"},
 	{"kit", "scale", "its scale, if it is another than the build's", "scale: 1/48"},
 	{"kit", "runners", "its runners", "runners: {A: 24, B: 12}"},
 	{"kit", "totals", "as for the build, of this kit", "totals: {decal: 32}"},
 	{"runner", "letter", "its letter, as it is molded on: one to three", "letter: A"},
 	{"runner", "parts", "its part numbers; a lone number n is a count and means 1 to n", "parts: \"1-24, 30\""},
-	{"runner", "class", "what sort of parts they are: flat, curved, small, clear, resin, etched, or a word of your own. Pace is compared within a class", "class: flat"},
+	{"runner", "class",
+		"what sort of parts they are: flat, curved, small, clear, resin, etched, or a word of your own. Pace is compared within a class",
+		"class: flat"},
 	{"runner", "classes", "parts whose class is another than the runner's", "classes: {small: \"5-8\", clear: 12}"},
-	{"runner", "not-used", "numbers marked not for use in the instructions; they are never counted", "not-used: \"25, 26\""},
+	{"runner", "not-used", "numbers marked not for use in the instructions; they are never counted",
+		"not-used: \"25, 26\""},
 	{"runner", "missing", "numbers for use that were not in the box; they count as left to do", "missing: 7"},
 	{"stage", "id", "what you type, and what records name; it keeps its name", "id: clean-hull"},
 	{"stage", "title", "what the pages call it", "title: Clean the hull"},
-	{"stage", "kind", "what it compares with across builds, one of the kinds below. Without it, the id is the kind", "kind: clean"},
+	{"stage", "kind", "what it compares with across builds, one of the kinds below. Without it, the id is the kind",
+		"kind: clean"},
 }
 
 // BuildHelp is the whole of it in words.
@@ -51,7 +64,8 @@ and check lists (- [ ] to do, - [x] done). rakelight build NAME writes one to be
 with. NAME is what you type and what records and printed cards call it.
 `)
 	heads := map[string]string{
-		"build": "The front matter", "kit": "Of each of the kits", "runner": "Of each of the runners, where they are a list", "stage": "Of a stage that is more than its kind",
+		"build": "The front matter", "kit": "Of each of the kits",
+		"runner": "Of each of the runners, where they are a list", "stage": "Of a stage that is more than its kind",
 	}
 	of := ""
 	for _, w := range BuildWords {

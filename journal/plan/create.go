@@ -77,7 +77,8 @@ func CheckVacant(dir string) error {
 	if name, err := KeptFolder(dir); err != nil {
 		return err
 	} else if name != "" {
-		return &AskError{fmt.Sprintf("%s would lie in the folder %s of a journal, which holds nothing but its own; nothing was made", dir, name), "name a folder outside of it"}
+		return &AskError{fmt.Sprintf("%s would lie in the folder %s of a journal, which holds nothing but its own; nothing was made",
+			dir, name), "name a folder outside of it"}
 	}
 	return nil
 }

@@ -105,19 +105,22 @@ func (d Draft) runners() ([][]string, error) {
 	for _, text := range d.Runners {
 		m := draftRunner.FindStringSubmatch(strings.TrimSpace(text))
 		if m == nil {
-			return nil, &AskError{fmt.Sprintf("%q is no runner: nothing written", text), `a runner is a letter, its parts and their class: A:24:flat, B:"1-12, 30", or 2/A:8 in the second kit`}
+			return nil, &AskError{fmt.Sprintf("%q is no runner: nothing written", text),
+				`a runner is a letter, its parts and their class: A:24:flat, B:"1-12, 30", or 2/A:8 in the second kit`}
 		}
 		kit := 1
 		if m[1] != "" {
 			kit, _ = strconv.Atoi(m[1])
 		}
 		if kit < 1 || kit > len(byKit) {
-			return nil, &AskError{fmt.Sprintf("%s: there is no kit %d: nothing written", text, kit), "name the kits first, each with --kit TITLE"}
+			return nil, &AskError{fmt.Sprintf("%s: there is no kit %d: nothing written", text, kit),
+				"name the kits first, each with --kit TITLE"}
 		}
 		letter := strings.ToUpper(m[2])
 		name := fmt.Sprintf("%d/%s", kit, letter)
 		if slices.Contains(seen, name) {
-			return nil, &AskError{fmt.Sprintf("runner %s comes twice: nothing written", letter), "give it once, with all its parts"}
+			return nil, &AskError{fmt.Sprintf("runner %s comes twice: nothing written", letter),
+				"give it once, with all its parts"}
 		}
 		seen = append(seen, name)
 		line := "{letter: " + letter

@@ -42,7 +42,8 @@ func (c fileCache) appended(path, rel string, added []Record, lines []byte) {
 		delete(c, rel)
 		return
 	}
-	c[rel] = cachedFile{info.Size(), info.ModTime(), append(old.records[:len(old.records):len(old.records)], added...), old.problems, nil, old.copied}
+	c[rel] = cachedFile{info.Size(), info.ModTime(), append(old.records[:len(old.records):len(old.records)], added...),
+		old.problems, nil, old.copied}
 }
 
 func sameFiles(a, b fileCache) bool {
@@ -108,11 +109,14 @@ func (b *Book) tellCopies() {
 				only++
 			}
 		}
-		what := fmt.Sprintf("a copy, perhaps made by a sync program; all %d records in it stand in the months' own files too, so it may be deleted", len(all))
+		what := fmt.Sprintf("a copy, perhaps made by a sync program; all %d records in it stand in the months' own files too, so it may be deleted",
+			len(all))
 		if only == len(all) {
-			what = fmt.Sprintf("a copy, perhaps made by a sync program; none of the %d records in it stands in a month's own file; they count, so keep it", only)
+			what = fmt.Sprintf("a copy, perhaps made by a sync program; none of the %d records in it stands in a month's own file; they count, so keep it",
+				only)
 		} else if only > 0 {
-			what = fmt.Sprintf("a copy, perhaps made by a sync program; %d of the %d records in it stand in no month's own file; they count, so keep it", only, len(all))
+			what = fmt.Sprintf("a copy, perhaps made by a sync program; %d of the %d records in it stand in no month's own file; they count, so keep it",
+				only, len(all))
 		}
 		b.Problems = append(b.Problems, Problem{Kind: Copy, File: rel, What: what})
 	}
@@ -237,7 +241,8 @@ func decodeFile(name string, data []byte) (records []Record, problems []Problem,
 			if errors.Is(err, ErrBadSum) {
 				kind = BadSum
 			}
-			problems = append(problems, Problem{Kind: kind, File: name, Line: i + 1, What: err.Error(), Text: strings.ToValidUTF8(string(line[:min(200, len(line))]), "\ufffd")})
+			problems = append(problems, Problem{Kind: kind, File: name, Line: i + 1, What: err.Error(),
+				Text: strings.ToValidUTF8(string(line[:min(200, len(line))]), "\ufffd")})
 			open.add(line)
 			continue
 		}

@@ -13,7 +13,8 @@ func ToDo(c journal.Cause) string {
 	case journal.DoubtCause:
 		return Doubts(c.Doubts)
 	case journal.ZoneCause:
-		return fmt.Sprintf("its file states no zone, and %s of that day was taken at %s: if this camera showed the time there, correct it", c.Name, c.At.Format("-07:00"))
+		return fmt.Sprintf("its file states no zone, and %s of that day was taken at %s: if this camera showed the time there, correct it",
+			c.Name, c.At.Format("-07:00"))
 	case journal.ClockCause:
 		return "its camera's clock seems " + journal.SpellFault(c.Fast)
 	case journal.PlaceCause:

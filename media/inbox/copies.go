@@ -61,14 +61,17 @@ func (in *Inbox) setAside(r read, to, why string) Outcome {
 	if err := in.j.MoveAside(r.Shown, to); err != nil {
 		return *r.notAside(why, err)
 	}
-	return *r.ended(Copy, fmt.Sprintf("%s; moved to %s (%s takes it in all the same)", why, to, journal.Typed("rakelight take %s", to)))
+	return *r.ended(Copy, fmt.Sprintf("%s; moved to %s (%s takes it in all the same)", why, to,
+		journal.Typed("rakelight take %s", to)))
 }
 
 func (d Dropped) notAside(why string, err error) *Outcome {
-	return d.ended(SetAside, fmt.Sprintf("%s; it could not be set aside (%v); left in the inbox", why, cause(err))).again(err)
+	return d.ended(SetAside, fmt.Sprintf("%s; it could not be set aside (%v); left in the inbox", why,
+		cause(err))).again(err)
 }
 
 // copyOf is why a copy is set aside.
 func copyOf(f media.Facts, p *journal.Photo) reason.Link {
-	return reason.Link{By: reason.SmallerCopy, Width: f.Width, Height: f.Height, Of: p.Hash, Name: p.Name, OfWide: p.Width, OfHigh: p.Height}
+	return reason.Link{By: reason.SmallerCopy, Width: f.Width, Height: f.Height, Of: p.Hash, Name: p.Name,
+		OfWide: p.Width, OfHigh: p.Height}
 }

@@ -211,7 +211,8 @@ func special(m fs.FileMode) string {
 
 // take is one run: what is leaving the inbox is looked at again, the files are
 // taken in, and what an earlier run left behind is cleared.
-func (in *Inbox) take(ctx context.Context, list []Dropped, over []Outcome, report func(done, total int, o Outcome)) (Summary, error) {
+func (in *Inbox) take(ctx context.Context, list []Dropped, over []Outcome,
+	report func(done, total int, o Outcome)) (Summary, error) {
 	again := in.lookAgain(in.opts.Now(), func(changed []found) []found { return changed })
 	sum, err := in.run(ctx, append(again, list...), report)
 	sum.Passed = over
@@ -241,7 +242,8 @@ func (in *Inbox) drop(file, folder string) Dropped {
 	if err != nil {
 		return d
 	}
-	if rel, err := filepath.Rel(in.j.InboxDir(), full); err == nil && rel != ".." && !strings.HasPrefix(rel, ".."+string(filepath.Separator)) {
+	if rel, err := filepath.Rel(in.j.InboxDir(), full); err == nil && rel != ".." &&
+		!strings.HasPrefix(rel, ".."+string(filepath.Separator)) {
 		d.Inside, d.Folder = true, ""
 		d.Shown = "inbox/" + filepath.ToSlash(rel)
 		if dir := filepath.ToSlash(filepath.Dir(rel)); dir != "." {

@@ -110,7 +110,9 @@ func (k *keeping) place() {
 		case k.placed[hash]:
 			f.as = aTwin
 		case isDamaged:
-			f.settle(*f.ended(SetAside, fmt.Sprintf("these are the damaged bytes of %s, which was repaired; left untouched", damaged.Path)))
+			f.settle(*f.ended(SetAside,
+				fmt.Sprintf("these are the damaged bytes of %s, which was repaired; left untouched",
+					damaged.Path)))
 		default:
 			k.placeNew(f)
 		}
@@ -270,7 +272,8 @@ func (k *keeping) settleTwins() {
 		if p := kept[f.facts.Hash]; p != nil {
 			f.settle(k.in.again(f.read, p))
 		} else {
-			f.settle(*f.ended(SetAside, "the same picture under another name could not be kept; left untouched").again(nil))
+			f.settle(*f.ended(SetAside,
+				"the same picture under another name could not be kept; left untouched").again(nil))
 		}
 	}
 }

@@ -15,7 +15,8 @@ import (
 func (in *Inbox) again(r read, p *journal.Photo) Outcome {
 	mended, err := in.j.Mend(r.Path, p.Hash, p.Path, r.Shown)
 	if err != nil {
-		return *r.ended(SetAside, fmt.Sprintf("its original %s could not be read or put right (%v); left untouched", p.Path, cause(err))).again(err)
+		return *r.ended(SetAside, fmt.Sprintf("its original %s could not be read or put right (%v); left untouched",
+			p.Path, cause(err))).again(err)
 	}
 	o := Outcome{Path: r.Shown, Status: Duplicate, Why: "kept already as " + p.Path}
 	if mended != nil {
@@ -30,10 +31,12 @@ func (in *Inbox) again(r read, p *journal.Photo) Outcome {
 	if _, err := os.Lstat(r.facts.Sidecar); r.Inside && !r.leaving && r.facts.Sidecar != "" && err == nil {
 		o.alone = r.facts.Sidecar // another than the kept one, or the photo's first: it goes the way of one that comes alone
 	}
-	if tags, _, guess := Tag(r.facts, r.instant, r.Folder, in.j.State); p.ToSort() && tags.Build != "" && tags.Stage != "" && !guess {
+	if tags, _, guess := Tag(r.facts, r.instant, r.Folder, in.j.State); p.ToSort() && tags.Build != "" &&
+		tags.Stage != "" && !guess {
 		// The folder of a second copy is no word on the first one: the person
 		// may have sorted copies for another reason.
-		o.Why += fmt.Sprintf("; it is to sort, and this copy lay in %s: %s takes that over", r.Folder, journal.Typed("rakelight tag %s %s %s", p.Short(), tags.Build, tags.Stage))
+		o.Why += fmt.Sprintf("; it is to sort, and this copy lay in %s: %s takes that over", r.Folder,
+			journal.Typed("rakelight tag %s %s %s", p.Short(), tags.Build, tags.Stage))
 	}
 	return o
 }

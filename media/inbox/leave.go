@@ -41,7 +41,8 @@ type stamp struct {
 const stampTime = "20060102T150405.000"
 
 func (s stamp) String() string {
-	return fmt.Sprintf("%s-%s-%d-%s", s.at.UTC().Format(stampTime), s.hash[:16], s.size, strconv.FormatInt(s.mtime.UnixNano(), 36))
+	return fmt.Sprintf("%s-%s-%d-%s", s.at.UTC().Format(stampTime), s.hash[:16], s.size,
+		strconv.FormatInt(s.mtime.UnixNano(), 36))
 }
 
 func parseStamp(name string) (s stamp, ok bool) {
@@ -192,7 +193,8 @@ func (in *Inbox) leavers() []leaver {
 			info, err := d.Info()
 			rel, relErr := filepath.Rel(dir, file)
 			if err == nil && relErr == nil {
-				list = append(list, leaver{found{path: file, size: info.Size(), mtime: info.ModTime()}, filepath.ToSlash(rel), s})
+				list = append(list, leaver{found{path: file, size: info.Size(), mtime: info.ModTime()},
+					filepath.ToSlash(rel), s})
 			}
 			return nil
 		})
@@ -314,7 +316,8 @@ func (in *Inbox) endLeaving(r read) Outcome {
 		err = os.Rename(r.Path, in.j.Path(to))
 	}
 	if err != nil {
-		o.Why = fmt.Sprintf("it changed after it was taken in, and could not be put back into the inbox (%v); it lies in inbox/%s", cause(err), leavingDir)
+		o.Why = fmt.Sprintf("it changed after it was taken in, and could not be put back into the inbox (%v); it lies in inbox/%s",
+			cause(err), leavingDir)
 		return *o.again(err)
 	}
 	prune(filepath.Dir(r.Path), in.j.InboxDir())
@@ -352,7 +355,8 @@ func (k *keeping) placeWhole(f *filed, part *journal.Photo) {
 		k.placeWholeRaw(f, part, photo)
 		return
 	}
-	if f.instant.Source == journal.FileTime && part.Instant.Source != journal.SaidSo { // what a person said moves along by itself
+	if f.instant.Source == journal.FileTime &&
+		part.Instant.Source != journal.SaidSo { // what a person said moves along by itself
 		f.instant = part.Instant // an XMP file told it, or the time before it grew
 	}
 	add, end := k.in.place(f.read, nil)

@@ -35,7 +35,8 @@ func (in *Inbox) partnerOf(r read, photos map[string]*journal.Photo) *journal.Ph
 	}
 	var best *journal.Photo
 	for _, p := range photos {
-		if stem(p.Name) != stem(path.Base(f.Claims.FileName)) || p.Folder != r.Folder || !sameCamera(p.Camera, f.Camera) ||
+		if stem(p.Name) != stem(path.Base(f.Claims.FileName)) || p.Folder != r.Folder ||
+			!sameCamera(p.Camera, f.Camera) ||
 			p.Instant.Source != exifTime || second(p.Instant.Wall) != second(r.instant.Wall) {
 			continue
 		}
@@ -58,7 +59,8 @@ func second(wall string) string { return wall[:min(len(wall), len("2006:01:02 15
 // serial number into the raw picture only.
 func sameCamera(a, b journal.Camera) bool {
 	same := func(a, b string) bool { return strings.EqualFold(strings.TrimSpace(a), strings.TrimSpace(b)) }
-	return same(a.Make, b.Make) && same(a.Model, b.Model) && (a.Serial == "" || b.Serial == "" || same(a.Serial, b.Serial))
+	return same(a.Make, b.Make) && same(a.Model, b.Model) &&
+		(a.Serial == "" || b.Serial == "" || same(a.Serial, b.Serial))
 }
 
 func hasRaw(p *journal.Photo) bool {
@@ -76,9 +78,11 @@ func (in *Inbox) placeRaw(r read, p *journal.Photo) (add []journal.Body, end *Ou
 	f := r.facts
 	rel, err := in.placeLike(r, p.Path)
 	if err != nil {
-		return nil, r.ended(SetAside, fmt.Sprintf("it could not be kept beside %s (%v); left untouched", p.Name, cause(err))).again(err)
+		return nil, r.ended(SetAside, fmt.Sprintf("it could not be kept beside %s (%v); left untouched", p.Name,
+			cause(err))).again(err)
 	}
-	body := besideBody(p.Hash, &journal.Photo{Hash: f.Hash, Path: rel, Name: path.Base(f.Claims.FileName), Format: f.Kind, Size: f.Size}, reason.RawOfShot)
+	body := besideBody(p.Hash, &journal.Photo{Hash: f.Hash, Path: rel, Name: path.Base(f.Claims.FileName),
+		Format: f.Kind, Size: f.Size}, reason.RawOfShot)
 	// The picture's own XMP file may be the raw one's as well; a second one is
 	// kept with the raw picture.
 	var sidecar []journal.Body
@@ -105,14 +109,16 @@ func (in *Inbox) placeLike(r read, kept string) (string, error) {
 
 // besideBody puts a raw picture, or what was a photo of its own, beside a photo.
 func besideBody(photo string, raw *journal.Photo, why reason.Kin) journal.BesideBody {
-	return journal.BesideBody{Photo: photo, Hash: raw.Hash, Path: raw.Path, Name: raw.Name, Format: raw.Format, Size: raw.Size, Why: reason.Link{By: why}}
+	return journal.BesideBody{Photo: photo, Hash: raw.Hash, Path: raw.Path, Name: raw.Name, Format: raw.Format,
+		Size: raw.Size, Why: reason.Link{By: why}}
 }
 
 // photoOf is a photo as its record will make it, as far as others are compared
 // with it.
 func photoOf(b journal.PhotoBody) *journal.Photo {
 	return &journal.Photo{
-		Hash: b.Hash, Path: b.Path, Name: b.Name, Folder: b.Folder, Size: b.Size, Format: b.Format, Width: b.Width, Height: b.Height,
-		Turn: b.Turn, Camera: b.Camera, Instant: b.Instant, Fingerprint: b.Fingerprint,
+		Hash: b.Hash, Path: b.Path, Name: b.Name, Folder: b.Folder, Size: b.Size, Format: b.Format, Width: b.Width,
+		Height: b.Height,
+		Turn:   b.Turn, Camera: b.Camera, Instant: b.Instant, Fingerprint: b.Fingerprint,
 	}
 }

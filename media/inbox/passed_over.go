@@ -81,10 +81,13 @@ func (p passed) same(was passed, reason string) bool {
 func (p passed) outcomes(top string, told passed) []Outcome {
 	var list []Outcome
 	for _, one := range []struct{ reason, one, many, why string }{
-		{closed, "1 file or folder", "files and folders", "passed over: it may not be read (permission denied); give yourself the right to"},
-		{deep, "1 folder", "folders", fmt.Sprintf("passed over: more than %d folders deep; move the photos further up", maxDepth)},
+		{closed, "1 file or folder", "files and folders",
+			"passed over: it may not be read (permission denied); give yourself the right to"},
+		{deep, "1 folder", "folders", fmt.Sprintf("passed over: more than %d folders deep; move the photos further up",
+			maxDepth)},
 		{odd, "1 link to a folder, pipe or device", "links to folders, pipes or devices", "passed over"},
-		{hidden, "1 picture", "pictures", "passed over: a name that begins with . or ~ is a hidden file or another program's own; rename it to have it taken in"},
+		{hidden, "1 picture", "pictures",
+			"passed over: a name that begins with . or ~ is a hidden file or another program's own; rename it to have it taken in"},
 		{unfinished, "1 file", "files", "passed over: by its name another program is still writing it"},
 	} {
 		names := p[one.reason]
@@ -99,7 +102,8 @@ func (p passed) outcomes(top string, told passed) []Outcome {
 		if one.reason == closed || one.reason == deep {
 			status = SetAside
 		}
-		list = append(list, Outcome{Path: top, Status: status, Why: fmt.Sprintf("%s (%s) %s", what, few3(names), one.why)})
+		list = append(list, Outcome{Path: top, Status: status,
+			Why: fmt.Sprintf("%s (%s) %s", what, few3(names), one.why)})
 	}
 	return list
 }

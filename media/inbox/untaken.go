@@ -32,7 +32,8 @@ func (in *Inbox) PassedOver() []Outcome {
 	defer in.mu.Unlock()
 	list, err := in.walk(in.j.InboxDir(), nil)
 	if err != nil {
-		return []Outcome{{Path: "inbox", Status: SetAside, Why: fmt.Sprintf("the folder cannot be read (%v)", cause(err))}}
+		return []Outcome{{Path: "inbox", Status: SetAside,
+			Why: fmt.Sprintf("the folder cannot be read (%v)", cause(err))}}
 	}
 	return list.passed.outcomes("inbox", nil)
 }
@@ -75,18 +76,21 @@ func (in *Inbox) Lying(ctx context.Context) ([]journal.ToDo, error) {
 
 // whyLying tells of one file why it lies in the inbox.
 func (in *Inbox) whyLying(d Dropped) journal.ToDo {
-	row := journal.ToDo{Kind: journal.NotTaken, File: d.Shown, Why: journal.FileCause("it was not taken in yet"), Command: journal.Typed("rakelight take %s", d.Shown)}
+	row := journal.ToDo{Kind: journal.NotTaken, File: d.Shown, Why: journal.FileCause("it was not taken in yet"),
+		Command: journal.Typed("rakelight take %s", d.Shown)}
 	if strings.HasPrefix(d.Shown, "inbox/"+journal.AsideDir+"/") {
 		row.Kind, row.Why = journal.SetAside, journal.FileCause("it was put aside by hand; no reason is written down")
 		for _, r := range in.j.State.Repairs {
 			if r.Aside == d.Shown {
-				row.Why, row.Command = journal.FileCause(r.String()), journal.Typed("rakelight why %s", path.Base(r.Path))
+				row.Why, row.Command = journal.FileCause(r.String()),
+					journal.Typed("rakelight why %s", path.Base(r.Path))
 			}
 		}
 		return row
 	}
 	if r := in.look(d, in.j.State); r.end != nil {
-		row.Kind, row.Why, row.Command = journal.Unreadable, journal.FileCause(r.end.Why+" (copy it again, or move it out of the inbox)"), ""
+		row.Kind, row.Why, row.Command = journal.Unreadable,
+			journal.FileCause(r.end.Why+" (copy it again, or move it out of the inbox)"), ""
 	} else if isXMP(d.Path) {
 		if _, why := in.photoOfXMP(r); why != "" {
 			row.Why = journal.FileCause(why)

@@ -56,7 +56,8 @@ func (s *sayer) print(c journal.Card) card.Face {
 	c.Sheet = s.story.sheet
 	i := slices.IndexFunc(s.set, func(p card.Face) bool { return p.Card == c })
 	if i < 0 {
-		panic(fmt.Sprintf("the demo's %s has no card that says %+v", s.build.ID, c)) // the story names only its own stages and runners
+		panic(fmt.Sprintf("the demo's %s has no card that says %+v", s.build.ID,
+			c)) // the story names only its own stages and runners
 	}
 	return s.set[i]
 }
@@ -66,7 +67,8 @@ func (s *sayer) word(v journal.CardVerb, word string) card.Face {
 }
 
 func (s *sayer) begin(stage string) card.Face {
-	return s.print(journal.Card{Says: journal.BeginCard, Build: journal.BuildKey(s.build.ID), Stage: journal.StageKey(stage)})
+	return s.print(journal.Card{Says: journal.BeginCard, Build: journal.BuildKey(s.build.ID),
+		Stage: journal.StageKey(stage)})
 }
 
 func (s *sayer) end() card.Face { return s.print(journal.Card{Says: journal.EndCard}) }
@@ -101,7 +103,8 @@ func (s *sayer) evening(w work, i int, start, end time.Time, rng *rand.Rand) []s
 		out = append(out, one)
 	}
 	if w.problem && i == 0 {
-		one := s.story.sight(w, "problem", 0.5, start.Add(time.Duration(0.6*float64(end.Sub(start)))).Truncate(time.Second))
+		one := s.story.sight(w, "problem", 0.5,
+			start.Add(time.Duration(0.6*float64(end.Sub(start)))).Truncate(time.Second))
 		one.hold(true, i)
 		one.lay(s.word(journal.RoleCard, "problem"))
 		out = append(out, s.cards(view, one.taken.Add(-30*time.Second)), one)
@@ -201,7 +204,8 @@ func (s *sayer) cards(prints []card.Face, at time.Time) shot {
 		Noise: 2, Uneven: 0.1 + 0.3*rng.Float64(), Tint: [3]float64{1, 0.96, 0.88}, Exposure: 1.1,
 	}
 	// All lie on one bench, which the camera looks at a little from the side.
-	bench := cardshot.Placed{Share: 0.84 / float64(max(columns, rows)), X: 0.5, Y: 0.5, Tilt: 0.15 * rng.Float64(), TiltAxis: 3 * rng.Float64()}
+	bench := cardshot.Placed{Share: 0.84 / float64(max(columns, rows)), X: 0.5, Y: 0.5, Tilt: 0.15 * rng.Float64(),
+		TiltAxis: 3 * rng.Float64()}
 	for i, p := range prints {
 		x := (float64(i%columns)+0.5)/float64(columns) + 0.02*(rng.Float64()-0.5)
 		y := (float64(i/columns)+0.5)/float64(rows) + 0.02*(rng.Float64()-0.5)

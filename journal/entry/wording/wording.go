@@ -65,7 +65,8 @@ func Text(err error) string {
 var refusals = map[entry.Reason]func(*entry.Refusal) Words{}
 
 func init() {
-	for _, some := range []map[entry.Reason]func(*entry.Refusal) Words{benchRefusals, laterRefusals, buildRefusals, photoRefusals, judgingRefusals, skillRefusals} {
+	for _, some := range []map[entry.Reason]func(*entry.Refusal) Words{benchRefusals, laterRefusals, buildRefusals,
+		photoRefusals, judgingRefusals, skillRefusals} {
 		for reason, say := range some {
 			refusals[reason] = say
 		}
@@ -87,9 +88,11 @@ func Remark(r entry.Remark) Words {
 	case entry.Overlapping:
 		return Words{r.Overlap.String(), r.Overlap.Mend()}
 	case entry.InTheFuture:
-		w := Words{fmt.Sprintf("%s begins on %s, which has not come yet", on(r.Session), r.At.Format(minute)), journal.Typed("rakelight retract %s", r.Session.ID) + " takes it back"}
+		w := Words{fmt.Sprintf("%s begins on %s, which has not come yet", on(r.Session), r.At.Format(minute)),
+			journal.Typed("rakelight retract %s", r.Session.ID) + " takes it back"}
 		if r.Photo != nil {
-			w.Hint = "if the camera's clock was wrong: " + journal.Typed("rakelight clock --photo %s --really TIME", r.Photo.Short())
+			w.Hint = "if the camera's clock was wrong: " +
+				journal.Typed("rakelight clock --photo %s --really TIME", r.Photo.Short())
 		}
 		return w
 	case entry.GoesAlong:
@@ -99,11 +102,14 @@ func Remark(r entry.Remark) Words {
 	case entry.ToolNoted:
 		return Words{What: fmt.Sprintf("%s is noted in %s already", r.Name, on(r.Session))}
 	case entry.MarkedBefore:
-		return Words{What: fmt.Sprintf("it was marked %s before, so this is kept as a re-mark: the first mark counts in the tables, the difference as drift", metrics.Count(r.Count, "time"))}
+		return Words{What: fmt.Sprintf("it was marked %s before, so this is kept as a re-mark: the first mark counts in the tables, the difference as drift",
+			metrics.Count(r.Count, "time"))}
 	case entry.CardShown:
 		day := r.At.Format(time.DateOnly)
-		return Words{fmt.Sprintf("card %d was shown before the trial began, first on %s, and does not count for it then", r.Number, day),
-			"if it began then: " + journal.Typed("rakelight retract %s", r.Record) + ", and begin it with --from " + day}
+		return Words{fmt.Sprintf("card %d was shown before the trial began, first on %s, and does not count for it then",
+			r.Number, day),
+			"if it began then: " + journal.Typed("rakelight retract %s", r.Record) + ", and begin it with --from " +
+				day}
 	case entry.ReplacesPoints:
 		return Words{What: "they replace those of " + r.Record}
 	case entry.AnswersTaken:
@@ -118,7 +124,8 @@ func along(n journal.Hanging) string {
 	for _, one := range []struct {
 		n    int
 		what string
-	}{{n.Ends, "end"}, {n.Breaks, "word of a break"}, {n.Counts, "count"}, {n.Opened, "reopening"}, {n.Corrections, "correction"}, {n.Notes, "note"}, {n.Others, "other record"}} {
+	}{{n.Ends, "end"}, {n.Breaks, "word of a break"}, {n.Counts, "count"}, {n.Opened, "reopening"},
+		{n.Corrections, "correction"}, {n.Notes, "note"}, {n.Others, "other record"}} {
 		switch {
 		case one.n == 1:
 			all = append(all, "1 "+one.what)
@@ -144,7 +151,8 @@ func answers(s entry.SheetTaken) string {
 		line += fmt.Sprintf(", %d taken before", s.Before)
 	}
 	if s.Otherwise > 0 {
-		line += fmt.Sprintf(", %s said otherwise now, and what was said first stands", metrics.Count(s.Otherwise, "pair"))
+		line += fmt.Sprintf(", %s said otherwise now, and what was said first stands",
+			metrics.Count(s.Otherwise, "pair"))
 	}
 	if s.Open > 0 {
 		line += fmt.Sprintf(", %s of the pack still open", metrics.Count(s.Open, "pair"))

@@ -138,11 +138,13 @@ func faceOf(rng *rand.Rand) card.Face {
 	case 1:
 		return card.Face{Card: journal.Card{Says: journal.EndCard}, Words: "End"}
 	case 2:
-		return card.Face{Card: journal.Card{Says: journal.RoleCard, Word: journal.Roles[rng.IntN(len(journal.Roles))]}, Words: "Before", Rules: []string{"Of"}}
+		return card.Face{Card: journal.Card{Says: journal.RoleCard, Word: journal.Roles[rng.IntN(len(journal.Roles))]},
+			Words: "Before", Rules: []string{"Of"}}
 	}
 	stage := stages[rng.IntN(len(stages))]
 	return card.Face{
-		Card:  journal.Card{Says: journal.BeginCard, Build: journal.BuildKey("pilot-boat"), Stage: journal.StageKey(stage)},
+		Card: journal.Card{Says: journal.BeginCard, Build: journal.BuildKey("pilot-boat"),
+			Stage: journal.StageKey(stage)},
 		Words: "Begin: " + journal.Title(stage), Of: "Pilot boat", Detail: []string{"A stage begins"},
 	}
 }
