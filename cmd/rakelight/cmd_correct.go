@@ -14,8 +14,8 @@ import (
 
 var correctCmd = &command{
 	name: "correct", line: "correct a session",
-	usage: `Usage: rakelight correct SESSION [--begin TIME] [--end TIME] [--worked TIME] [--break "FROM to TO"]… [--no-breaks]
-                         [--parts PARTS] [--add PARTS] [--take PARTS] [--count N]
+	usage: `Usage: rakelight correct SESSION [--begin TIME] [--end TIME] [--worked TIME] [--break "FROM to TO"]…
+                         [--no-breaks] [--parts PARTS] [--add PARTS] [--take PARTS] [--count N]
                          [--build BUILD] [--stage STAGE] [--kit N] [--class CLASS] [--tool NAME]… [--for STAGE]
                          [--note TEXT] [--yes] [--preview]
 
