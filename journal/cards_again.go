@@ -270,7 +270,8 @@ func moved(before, now *Photo, text string) bool {
 	if was == nil || is == nil || before.Camera != now.Camera || before.OfCards() {
 		return false
 	}
-	return !sees(before, frameOf(was), frameOf(is).from(now.middle())) && !sees(now, frameOf(is), frameOf(was).from(before.middle()))
+	return !sees(before, frameOf(was), frameOf(is).from(now.middle())) &&
+		!sees(now, frameOf(is), frameOf(was).from(before.middle()))
 }
 
 // sees reports whether a spot, told from the card, lies well within the picture.
@@ -328,5 +329,6 @@ func (f frame) from(at [2]float64) [2]float64 {
 
 // to is the pixel of a spot as seen from the card.
 func (f frame) to(spot [2]float64) [2]float64 {
-	return [2]float64{f.mid[0] + spot[0]*f.along[0] + spot[1]*f.down[0], f.mid[1] + spot[0]*f.along[1] + spot[1]*f.down[1]}
+	return [2]float64{f.mid[0] + spot[0]*f.along[0] + spot[1]*f.down[0],
+		f.mid[1] + spot[0]*f.along[1] + spot[1]*f.down[1]}
 }

@@ -83,7 +83,8 @@ func (run *cardRun) seen(until time.Time) {
 			return
 		}
 	}
-	i, _ := slices.BinarySearchFunc(run.photos, from.Add(CardAfter), func(p *Photo, at time.Time) int { return p.Instant.At.Compare(at) })
+	i, _ := slices.BinarySearchFunc(run.photos, from.Add(CardAfter),
+		func(p *Photo, at time.Time) int { return p.Instant.At.Compare(at) })
 	for _, p := range run.photos[i:] {
 		if !until.IsZero() && !p.Instant.At.Before(until) {
 			return
@@ -134,7 +135,10 @@ func (f *folding) loosen(s *Session) {
 		return
 	}
 	for _, b := range s.Breaks {
-		if slices.ContainsFunc(f.loose[s.ID], func(one Span) bool { return one.Start.Equal(b.Start) && one.End.Equal(b.End) }) {
+		if slices.ContainsFunc(f.loose[s.ID], func(one Span) bool {
+			return one.Start.Equal(b.Start) &&
+				one.End.Equal(b.End)
+		}) {
 			s.Known, s.How = Estimated, reason.LooseRest
 		}
 	}

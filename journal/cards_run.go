@@ -57,7 +57,10 @@ func (f *folding) runCards(records []Record, gone gone) {
 	for _, s := range f.sessions {
 		run.timers = append(run.timers, s)
 	}
-	slices.SortFunc(run.timers, func(a, b *Session) int { return cmp.Or(a.Start.Compare(b.Start), cmp.Compare(a.ID, b.ID)) })
+	slices.SortFunc(run.timers, func(a, b *Session) int {
+		return cmp.Or(a.Start.Compare(b.Start),
+			cmp.Compare(a.ID, b.ID))
+	})
 	for i, before := range f.repeats(photos, said) {
 		if c := &said[i]; c.Did.What == Undecided {
 			run.seen(c.At)
@@ -121,7 +124,8 @@ func (f *folding) cardEvents() []CardSaid {
 	}
 	slices.SortFunc(all, func(a, b CardSaid) int {
 		return cmp.Or(a.At.Compare(b.At), cmp.Compare(a.Photo, b.Photo),
-			cmp.Compare(strings.IndexByte(cardOrder, byte(a.Card.Says)), strings.IndexByte(cardOrder, byte(b.Card.Says))), cmp.Compare(a.Text, b.Text))
+			cmp.Compare(strings.IndexByte(cardOrder, byte(a.Card.Says)),
+				strings.IndexByte(cardOrder, byte(b.Card.Says))), cmp.Compare(a.Text, b.Text))
 	})
 	return all
 }

@@ -173,7 +173,8 @@ func CardsTold(cards []CardSaid, zone *time.Location) string {
 	}
 	said := map[string]int{}
 	layout := "15:04"
-	if first, last := cards[0].At.In(zone), cards[len(cards)-1].At.In(zone); first.Format(time.DateOnly) != last.Format(time.DateOnly) {
+	if first, last := cards[0].At.In(zone),
+		cards[len(cards)-1].At.In(zone); first.Format(time.DateOnly) != last.Format(time.DateOnly) {
 		layout = minute
 	}
 	var idle []string
@@ -224,7 +225,8 @@ var nouns = []string{"begin", "count", "runner", "break", "end", "pause", "role"
 
 // noun is what a card of the verb is called when it is counted.
 func (v CardVerb) noun() string {
-	i := slices.Index([]CardVerb{BeginCard, CountCard, RunnerCard, BreakCard, EndCard, PauseCard, RoleCard, ViewCard, LightCard, TrialCard}, v)
+	i := slices.Index([]CardVerb{BeginCard, CountCard, RunnerCard, BreakCard, EndCard, PauseCard, RoleCard, ViewCard,
+		LightCard, TrialCard}, v)
 	if i < 0 {
 		return ""
 	}

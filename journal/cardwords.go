@@ -167,7 +167,8 @@ func (s *State) beginFrom(stage string, b *Build, key string) (Card, error) {
 	if kind := Slug(stage); slices.Contains(Kinds, kind) {
 		return Card{Says: BeginCard, Stage: StageKey(kind)}, nil
 	}
-	return Card{}, &AskError{What: fmt.Sprintf("%q is no kind of stage, and no build is known of which it may be one", stage), Hint: "name the build, too: begin STAGE of BUILD"}
+	return Card{}, &AskError{What: fmt.Sprintf("%q is no kind of stage, and no build is known of which it may be one",
+		stage), Hint: "name the build, too: begin STAGE of BUILD"}
 }
 
 // runnerFrom reads "runner A", "runner 2/A" and "whole runner".
@@ -189,6 +190,7 @@ func cannotSay(words string) error {
 	return &AskError{
 		What: fmt.Sprintf("no card says %q", words),
 		Hint: "one can say: begin STAGE (of BUILD), end, break, pause (of BUILD), 12 parts, 0 done, runner A, runner 2/A, trial 1, " +
-			strings.Join(slices.Concat(Roles, Views), ", ") + ", " + strings.Join(Lights, " light, ") + " light, nothing; several with commas between them",
+			strings.Join(slices.Concat(Roles, Views), ", ") + ", " + strings.Join(Lights, " light, ") +
+			" light, nothing; several with commas between them",
 	}
 }

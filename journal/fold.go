@@ -69,11 +69,16 @@ func foldIn(in []pass, plan Plan, records []Record, bodies photoCache) *State {
 			Config: plan.Config, Zone: plan.Zone, Builds: slices.Clone(plan.Builds),
 			Diary: slices.Clone(plan.Diary), Problems: slices.Clone(plan.Problems),
 		},
-		sessions: map[string]*Session{}, photos: map[string]*Photo{}, shownBy: map[string]string{}, asides: map[string]Aside{}, trials: map[string]*Trial{}, answered: map[answered]bool{}, judges: map[string]string{}, sheets: map[sheet]string{}, taggedAt: map[string][]time.Time{},
+		sessions: map[string]*Session{}, photos: map[string]*Photo{}, shownBy: map[string]string{},
+		asides: map[string]Aside{}, trials: map[string]*Trial{}, answered: map[answered]bool{},
+		judges: map[string]string{}, sheets: map[sheet]string{}, taggedAt: map[string][]time.Time{},
 		cardSaid: map[string][]string{}, cardsBy: map[string]string{}, alias: map[string]string{},
-		accepted: map[string]bool{}, net: map[string]time.Duration{}, reopened: map[string]int{}, classSaid: map[string]bool{},
-		taken: map[string]bool{}, loose: map[string][]Span{}, replaced: map[string]bool{}, datedBy: map[string]given{},
-		goneHashes: map[string]bool{}, gonePacks: map[string]bool{}, lostParts: map[string]bool{}, lostCounts: map[string]bool{},
+		accepted: map[string]bool{}, net: map[string]time.Duration{}, reopened: map[string]int{},
+		classSaid: map[string]bool{},
+		taken:     map[string]bool{}, loose: map[string][]Span{}, replaced: map[string]bool{},
+		datedBy:    map[string]given{},
+		goneHashes: map[string]bool{}, gonePacks: map[string]bool{}, lostParts: map[string]bool{},
+		lostCounts: map[string]bool{},
 	}
 	if f.state.Zone == nil {
 		f.state.Zone = time.UTC
@@ -123,7 +128,8 @@ func (f *folding) problem(r Record, err error) {
 	if errors.Is(err, ErrOutside) {
 		kind = OutsidePath
 	}
-	f.state.Problems = append(f.state.Problems, Problem{Kind: kind, File: "records/" + r.Dev, What: fmt.Sprintf("record %s (%s): %v", r.ID(), r.Kind, err), Record: r.ID()})
+	f.state.Problems = append(f.state.Problems, Problem{Kind: kind, File: "records/" + r.Dev,
+		What: fmt.Sprintf("record %s (%s): %v", r.ID(), r.Kind, err), Record: r.ID()})
 }
 
 // folding is a state in the making.
@@ -187,7 +193,10 @@ func (f *folding) settleSessions() {
 	}
 	f.findUnseen()
 	f.state.reach = reachOf(f.state.Sessions, longest)
-	slices.SortFunc(f.state.Sessions, func(a, b *Session) int { return cmp.Or(a.Start.Compare(b.Start), cmp.Compare(a.ID, b.ID)) })
+	slices.SortFunc(f.state.Sessions, func(a, b *Session) int {
+		return cmp.Or(a.Start.Compare(b.Start),
+			cmp.Compare(a.ID, b.ID))
+	})
 	f.chargeRepairs()
 }
 
@@ -201,7 +210,10 @@ func (f *folding) finish() {
 	slices.SortFunc(s.Photos, func(a, b *Photo) int {
 		return cmp.Or(a.Instant.At.Compare(b.Instant.At), cmp.Compare(a.Name, b.Name), cmp.Compare(a.Hash, b.Hash))
 	})
-	slices.SortStableFunc(s.Notes, func(a, b Note) int { return cmp.Or(a.At.Compare(b.At), cmp.Compare(a.Record, b.Record)) })
+	slices.SortStableFunc(s.Notes, func(a, b Note) int {
+		return cmp.Or(a.At.Compare(b.At),
+			cmp.Compare(a.Record, b.Record))
+	})
 	s.foldBursts()
 	s.sayOver()
 	s.sortSkill()
@@ -211,9 +223,18 @@ func (f *folding) finish() {
 			s.Asides = append(s.Asides, a)
 		}
 	}
-	slices.SortFunc(s.Asides, func(a, b Aside) int { return cmp.Or(cmp.Compare(a.Path, b.Path), cmp.Compare(a.Hash, b.Hash)) })
-	slices.SortStableFunc(s.Pauses, func(a, b Pause) int { return cmp.Or(a.From.Compare(b.From), cmp.Compare(a.Build, b.Build)) })
-	slices.SortFunc(s.Diary, func(a, b DiaryDay) int { return cmp.Or(cmp.Compare(a.Date, b.Date), cmp.Compare(a.Build, b.Build)) })
+	slices.SortFunc(s.Asides, func(a, b Aside) int {
+		return cmp.Or(cmp.Compare(a.Path, b.Path),
+			cmp.Compare(a.Hash, b.Hash))
+	})
+	slices.SortStableFunc(s.Pauses, func(a, b Pause) int {
+		return cmp.Or(a.From.Compare(b.From),
+			cmp.Compare(a.Build, b.Build))
+	})
+	slices.SortFunc(s.Diary, func(a, b DiaryDay) int {
+		return cmp.Or(cmp.Compare(a.Date, b.Date),
+			cmp.Compare(a.Build, b.Build))
+	})
 	first := map[string]string{}
 	for _, b := range s.Builds {
 		first[b.ID] = s.FirstDay(b)

@@ -230,7 +230,8 @@ func (f *folding) doneSomewhere(r Record) error {
 		}
 	}
 	if found == nil {
-		return fmt.Errorf("no session of %s was running at %s, so the parts are not counted", b.Build, b.At.In(f.state.Zone).Format("2006-01-02 15:04"))
+		return fmt.Errorf("no session of %s was running at %s, so the parts are not counted", b.Build,
+			b.At.In(f.state.Zone).Format("2006-01-02 15:04"))
 	}
 	return found.count(r, b)
 }
@@ -277,7 +278,8 @@ func (f *folding) reopen(r Record) error {
 			if f.wasTakenBack(s, b.Build, parts) {
 				return // what was opened again was taken back since
 			}
-			wrong = append(wrong, fmt.Errorf("%s of %s was not done before, so it cannot be opened again", what, b.Build))
+			wrong = append(wrong, fmt.Errorf("%s of %s was not done before, so it cannot be opened again", what,
+				b.Build))
 			return
 		}
 		s.Reopened += n
@@ -331,7 +333,8 @@ func (f *folding) pause(r Record) error {
 	if err != nil {
 		return err
 	}
-	f.state.Pauses = append(f.state.Pauses, Pause{Build: b.Build, From: b.From, Why: b.Why, Next: b.Next, Waiting: b.Waiting})
+	f.state.Pauses = append(f.state.Pauses, Pause{Build: b.Build, From: b.From, Why: b.Why, Next: b.Next,
+		Waiting: b.Waiting})
 	return nil
 }
 
@@ -373,7 +376,8 @@ func (f *folding) settle(s *Session, longest time.Duration) {
 	}
 	if s.Known == Measured && s.Net > longest && !f.accepted[s.ID] {
 		from, to := s.Start.In(f.state.Zone), s.End.In(f.state.Zone)
-		s.Doubt = reason.LengthDoubt{Is: reason.RanLong, Ran: s.Net, Cards: s.Cards, Overnight: from.Format(time.DateOnly) != to.Format(time.DateOnly)}
+		s.Doubt = reason.LengthDoubt{Is: reason.RanLong, Ran: s.Net, Cards: s.Cards,
+			Overnight: from.Format(time.DateOnly) != to.Format(time.DateOnly)}
 	}
 }
 

@@ -23,7 +23,8 @@ func (s *State) Left(b *Build) (tasks []metrics.Task, uncounted []string) {
 	}
 	stated := func(kit int, st *Stage, total int) {
 		if left := total - s.doneIn(b.ID, kit, st.ID); left > 0 {
-			tasks = append(tasks, metrics.Task{Kit: kit, Parts: float64(left), Cell: metrics.Cell{Kind: st.Kind, Finish: b.Finish}})
+			tasks = append(tasks, metrics.Task{Kit: kit, Parts: float64(left),
+				Cell: metrics.Cell{Kind: st.Kind, Finish: b.Finish}})
 		}
 	}
 	kits := b.Kits
@@ -115,7 +116,8 @@ const (
 // else those of all builds; a week without an hour then stays out when every build
 // that was open in it was paused.
 func (s *State) Weeks(build string, now time.Time) []float64 {
-	own := s.weeks(func(one *Session) bool { return one.Build == build }, now, func(week time.Time) bool { return s.pausedIn(build, week) })
+	own := s.weeks(func(one *Session) bool { return one.Build == build }, now,
+		func(week time.Time) bool { return s.pausedIn(build, week) })
 	if len(own) >= enoughWeeks {
 		return own
 	}
@@ -211,7 +213,8 @@ func (s *State) OpenStages(b *Build) []string {
 	tasks, uncounted := s.Left(b)
 	var open []string
 	for _, st := range b.Stages {
-		left := slices.Contains(uncounted, st.ID) || slices.ContainsFunc(tasks, func(t metrics.Task) bool { return t.Kind == st.Kind })
+		left := slices.Contains(uncounted, st.ID) ||
+			slices.ContainsFunc(tasks, func(t metrics.Task) bool { return t.Kind == st.Kind })
 		if left && st.Kind != repairKind {
 			open = append(open, st.ID)
 		}

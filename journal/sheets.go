@@ -62,7 +62,8 @@ func (b SheetBody) Check() error {
 		return fmt.Errorf("%q is no mark of a sheet: it has %d characters of A to Z and 2 to 7", b.Sheet, sheetLen)
 	}
 	if !(b.Measured >= shortestScale && b.Measured <= longestScale) {
-		return fmt.Errorf("a scale of %g mm does not become %g mm in any printer: it takes millimeters, from the line at 0 to the line at 50", ScaleLength, b.Measured)
+		return fmt.Errorf("a scale of %g mm does not become %g mm in any printer: it takes millimeters, from the line at 0 to the line at 50",
+			ScaleLength, b.Measured)
 	}
 	if !(b.Error >= 0 && b.Error <= mostSheetError) {
 		return fmt.Errorf("a length known to %g mm is no measure", b.Error)
@@ -97,7 +98,8 @@ func isSheet(s string) bool { return len(s) == sheetLen && isKey(s) }
 func (s *State) NewSheet() string {
 	for {
 		mark := rand.Text()[:sheetLen] // the same letters and digits as keys
-		if _, seen := s.sheetPhotos()[mark]; !seen && !slices.ContainsFunc(s.Sheets, func(m SheetSize) bool { return m.Sheet == mark }) {
+		if _, seen := s.sheetPhotos()[mark]; !seen &&
+			!slices.ContainsFunc(s.Sheets, func(m SheetSize) bool { return m.Sheet == mark }) {
 			return mark
 		}
 	}
@@ -112,7 +114,8 @@ func (f *folding) sheet(r Record) error {
 	if err := b.Check(); err != nil {
 		return err
 	}
-	f.state.Sheets = slices.Insert(f.state.Sheets, 0, SheetSize{b.Sheet, b.Measured, b.Error, b.Paper, b.From, b.To, r.ID()})
+	f.state.Sheets = slices.Insert(f.state.Sheets, 0,
+		SheetSize{b.Sheet, b.Measured, b.Error, b.Paper, b.From, b.To, r.ID()})
 	if b.Photo != "" {
 		// A page that lies there whole says nothing: else all its cards would.
 		f.cardSaid[b.Photo], f.cardsBy[b.Photo] = []string{}, r.ID()
@@ -244,11 +247,13 @@ func (s *State) AskSheet(b SheetBody) error {
 		return nil
 	}
 	if len(used) == 0 {
-		return &AskError{What: "no photo shows a card without the mark of a sheet: nothing written", Hint: "the mark stands on each card, below its grays: --sheet MARK"}
+		return &AskError{What: "no photo shows a card without the mark of a sheet: nothing written",
+			Hint: "the mark stands on each card, below its grays: --sheet MARK"}
 	}
 	var marks []string
 	for _, u := range used {
 		marks = append(marks, u.Sheet)
 	}
-	return &AskError{What: "each card in the photos bears the mark of its sheet: nothing written", Hint: "say which you measured, --sheet MARK; photos show " + strings.Join(marks, ", ")}
+	return &AskError{What: "each card in the photos bears the mark of its sheet: nothing written",
+		Hint: "say which you measured, --sheet MARK; photos show " + strings.Join(marks, ", ")}
 }

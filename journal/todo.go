@@ -88,7 +88,8 @@ func (s *State) ToDo() []ToDo {
 		case in.Doubts.Any():
 			add(ClockDoubt, p, doubt, really)
 		case in.Offset == HomeOffset && !in.Corrected.Any() && away[day] != nil && names[p.Camera] != "":
-			add(ZoneGuessed, p, ZoneCause{away[day].Name, away[day].Instant.At}, awayCommand(names[p.Camera], p, away[day]))
+			add(ZoneGuessed, p, ZoneCause{away[day].Name, away[day].Instant.At},
+				awayCommand(names[p.Camera], p, away[day]))
 		}
 		if c, ok := proposed[p.Camera]; ok && in.ByClock() {
 			if shown := in.Shown().Format(time.DateOnly); shown >= c.From && shown <= c.To {
@@ -106,13 +107,16 @@ func (s *State) ToDo() []ToDo {
 			add(Guessed, p, PlaceCause{firstWhy(p.Why["stage"], p.Why["build"])}, guess)
 		}
 		if role := p.Lapsed.Role; role != "" && p.Tags.Role == "" {
-			rows = append(rows, ToDo{Kind: CardWrong, Photo: p, Else: Typed("rakelight tag %s --role progress", p.Short()), Command: Typed("rakelight tag %s --role %s", p.Short(), role),
-				Why: LapseCause{role, p.Lapsed.Last.In(s.ZoneAt(p.Lapsed.Last)), in.At.Sub(p.Lapsed.Last)}})
+			rows = append(rows, ToDo{Kind: CardWrong, Photo: p,
+				Else:    Typed("rakelight tag %s --role progress", p.Short()),
+				Command: Typed("rakelight tag %s --role %s", p.Short(), role),
+				Why:     LapseCause{role, p.Lapsed.Last.In(s.ZoneAt(p.Lapsed.Last)), in.At.Sub(p.Lapsed.Last)}})
 		}
 	}
 	rows = append(rows, s.cardRows()...)
 	for _, a := range s.Asides {
-		rows = append(rows, ToDo{Kind: SetAside, File: a.Path, Why: CopyCause{a.Why}, Command: Typed("rakelight take %s", a.Path)})
+		rows = append(rows, ToDo{Kind: SetAside, File: a.Path, Why: CopyCause{a.Why},
+			Command: Typed("rakelight take %s", a.Path)})
 	}
 	slices.SortStableFunc(rows, func(a, b ToDo) int {
 		return cmp.Compare(slices.Index(ToDoKinds, a.Kind), slices.Index(ToDoKinds, b.Kind))

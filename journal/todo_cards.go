@@ -81,7 +81,10 @@ func (s *State) cardRow(p *Photo, c CardSaid, all []CardSaid) ToDo {
 // silence is the command by which the cards that did nothing say nothing, and the
 // others of the photo what they said.
 func (s *State) silence(p *Photo, all []CardSaid) string {
-	if words := s.words(all, func(d CardCame) bool { return !d.Idle() && d.What != Lies && d.What != Once }); words != "" && !slices.ContainsFunc(all, func(c CardSaid) bool { return c.Over != nil }) {
+	if words := s.words(all, func(d CardCame) bool {
+		return !d.Idle() && d.What != Lies &&
+			d.What != Once
+	}); words != "" && !slices.ContainsFunc(all, func(c CardSaid) bool { return c.Over != nil }) {
 		return Typed("rakelight cards --say %s %s", p.Short(), words)
 	}
 	return Typed("rakelight cards --ignore %s", p.Short())

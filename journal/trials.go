@@ -62,7 +62,8 @@ func (s *State) markTried(t *Trial, out *metrics.Tried, uses map[string]bool) {
 	for _, m := range s.FirstMarks("") {
 		p, c := photos[m.Photo], Criteria[m.Criterion-1]
 		if p == nil || t.over(m.At) ||
-			!slices.Contains(c.Kinds, p.Kind) || !slices.ContainsFunc(out.Kinds, func(k metrics.TriedKind) bool { return k.Kind == p.Kind }) {
+			!slices.Contains(c.Kinds, p.Kind) || !slices.ContainsFunc(out.Kinds,
+			func(k metrics.TriedKind) bool { return k.Kind == p.Kind }) {
 			continue
 		}
 		shown := s.sessionShown(p)

@@ -115,7 +115,8 @@ func (v *view) buildPage(b *build, t *texts, pairs []pair) BuildPage {
 	}
 	for _, s := range b.sessions {
 		if s.Open && b.Stage(s.Stage) != nil {
-			p.Running = fmt.Sprintf("%s has been running since %s on %s.", b.Stage(s.Stage).Title, s.Start.In(v.zone()).Format("15:04"), day(s.Start.In(v.zone())))
+			p.Running = fmt.Sprintf("%s has been running since %s on %s.", b.Stage(s.Stage).Title,
+				s.Start.In(v.zone()).Format("15:04"), day(s.Start.In(v.zone())))
 		}
 	}
 	text := t.render(b.Body, top, "concept-")
@@ -147,7 +148,8 @@ func (v *view) buildPage(b *build, t *texts, pairs []pair) BuildPage {
 		if d.Build == b.ID {
 			text := t.render(d.Body, top, "day-"+d.Date+"-")
 			p.Days = append(p.Days, DayPart{
-				ID: "day-" + d.Date, Date: dayOf(d.Date), Stamp: d.Date, Title: d.Title, Body: text.html, Warnings: text.warnings,
+				ID: "day-" + d.Date, Date: dayOf(d.Date), Stamp: d.Date, Title: d.Title, Body: text.html,
+				Warnings: text.warnings,
 			})
 		}
 	}
@@ -272,7 +274,8 @@ func checklists(items []journal.CheckItem) (lists []Checklist, total string) {
 }
 
 func (v *view) stagePart(b *build, st journal.Stage, pairs []pair) StagePart {
-	part := StagePart{ID: "stage-" + fileName(st.ID), Table: "sessions-" + fileName(st.ID), Title: st.Title, Wait: st.Kind == "wait"}
+	part := StagePart{ID: "stage-" + fileName(st.ID), Table: "sessions-" + fileName(st.ID), Title: st.Title,
+		Wait: st.Kind == "wait"}
 	if low(st.Title) != st.Kind && kindTitle(st.Kind) != st.Title {
 		part.Kind = low(kindTitle(st.Kind))
 	}
@@ -298,7 +301,8 @@ func (v *view) stagePart(b *build, st journal.Stage, pairs []pair) StagePart {
 	}
 	for _, p := range paces(works) {
 		part.Paces = append(part.Paces, PaceSentence{
-			Sentence{Words: p.Sentence(st.Title, unit(st.Kind)), Href: "#sessions-" + fileName(st.ID), HrefText: "its sessions"}, p.Known,
+			Sentence{Words: p.Sentence(st.Title, unit(st.Kind)), Href: "#sessions-" + fileName(st.ID),
+				HrefText: "its sessions"}, p.Known,
 		})
 	}
 	for _, pr := range pairs {
@@ -317,7 +321,8 @@ func (v *view) stagePart(b *build, st journal.Stage, pairs []pair) StagePart {
 
 func (v *view) sessionLine(s *journal.Session) SessionLine {
 	line := SessionLine{
-		ID: sessionID(s.ID), Type: s.ID, Date: dayOf(s.Date), Stamp: s.Date, Class: s.Class, Note: s.Note, Doubt: wording.Length(s.Doubt),
+		ID: sessionID(s.ID), Type: s.ID, Date: dayOf(s.Date), Stamp: s.Date, Class: s.Class, Note: s.Note,
+		Doubt: wording.Length(s.Doubt),
 		Known: known(s.Known), Hours: hours(s.Hours()),
 	}
 	for _, n := range v.NotesIn(s.ID) {

@@ -91,7 +91,8 @@ func (v *view) findPairs() []pair {
 	}
 	for _, b := range v.order {
 		for _, st := range b.Stages {
-			before, after := beforeAfter(keepPhotos(b.prints, func(p *journal.Photo) bool { return p.Tags.Stage == st.ID }))
+			before, after := beforeAfter(keepPhotos(b.prints,
+				func(p *journal.Photo) bool { return p.Tags.Stage == st.ID }))
 			if before != nil && after != nil {
 				out = append(out, pair{
 					a: side{b, before}, b: side{b, after}, kind: st.Kind, stage: st.ID, within: true,
@@ -186,7 +187,8 @@ func (v *view) compare(p pair, t *texts) Compare {
 		}
 		if a, b := p.a.b.workByKind[p.kind], p.b.b.workByKind[p.kind]; len(paces(a)) > 0 && len(paces(b)) > 0 {
 			lfl, note := likeForLike(a, b)
-			c.Speed = &Sentence{Words: lfl.Sentence(p.a.b.named(), p.b.b.named()), Note: note, Href: top + "pace.html#" + p.kind, HrefText: "its sessions"}
+			c.Speed = &Sentence{Words: lfl.Sentence(p.a.b.named(), p.b.b.named()), Note: note,
+				Href: top + "pace.html#" + p.kind, HrefText: "its sessions"}
 		}
 	}
 	c.Laid, c.Unlaid = v.laidPair(p, c.Sides)
@@ -226,7 +228,8 @@ func (v *view) side(p pair, s side, t *texts) CompareSide {
 	add("View and light", out.Picture.Detail)
 	if !p.within {
 		if ps := paces(s.b.workByKind[p.kind]); len(ps) > 0 {
-			out.Pace = Sentence{Words: ps[0].Sentence(kindTitle(p.kind), unit(p.kind)), Href: top + "pace.html#" + p.kind, HrefText: "its sessions"}
+			out.Pace = Sentence{Words: ps[0].Sentence(kindTitle(p.kind), unit(p.kind)),
+				Href: top + "pace.html#" + p.kind, HrefText: "its sessions"}
 			out.Known = ps[0].Known
 		}
 	}

@@ -38,12 +38,14 @@ func (v *view) formatPage() FormatPage {
 		card           journal.Card
 		says, argument string
 	}{
-		{journal.Card{Says: journal.BeginCard, Build: build, Stage: stage}, "a stage begins", "key of the stage’s id; of its kind where no build is named"},
+		{journal.Card{Says: journal.BeginCard, Build: build, Stage: stage}, "a stage begins",
+			"key of the stage’s id; of its kind where no build is named"},
 		{journal.Card{Says: journal.EndCard}, "the stage ends", "----"},
 		{journal.Card{Says: journal.BreakCard}, "a break begins, or ends", "----"},
 		{journal.Card{Says: journal.PauseCard, Build: build}, "the build is put aside", "----"},
 		{journal.Card{Says: journal.CountCard, Count: 12}, "so many are done", "0000 to 9999; 0000 = nothing done"},
-		{journal.Card{Says: journal.RunnerCard, Kit: 2, Word: "AB"}, "a whole runner is done", "number of the kit and letters, filled up with dashes; ---- for the only runner"},
+		{journal.Card{Says: journal.RunnerCard, Kit: 2, Word: "AB"}, "a whole runner is done",
+			"number of the kit and letters, filled up with dashes; ---- for the only runner"},
 		{journal.Card{Says: journal.RoleCard, Word: "before"}, "what the photos show", "code of the role"},
 		{journal.Card{Says: journal.ViewCard, Word: "three-quarter"}, "from where they are taken", "code of the view"},
 		{journal.Card{Says: journal.LightCard, Word: "raking"}, "under which light", "code of the light"},
@@ -57,9 +59,11 @@ func (v *view) formatPage() FormatPage {
 		length int
 		what   string
 	}{
-		{3, "a bench card that bears the mark of its sheet; RL1 = one that bears none, and is four characters shorter"}, {1, "what is said: the letter of the table below"},
+		{3, "a bench card that bears the mark of its sheet; RL1 = one that bears none, and is four characters shorter"},
+		{1, "what is said: the letter of the table below"},
 		{5, "the build: the key of its id, or ----- for the one that runs"},
-		{4, "what the letter needs"}, {4, "mark of the sheet the card was printed on, letters and digits as in keys: what a ruler says of the sheet holds for the photos that show it"},
+		{4, "what the letter needs"},
+		{4, "mark of the sheet the card was printed on, letters and digits as in keys: what a ruler says of the sheet holds for the photos that show it"},
 		{3, "checksum: the key, of three, of all characters before it"},
 	} {
 		at := 0
@@ -72,7 +76,8 @@ func (v *view) formatPage() FormatPage {
 		title string
 		says  journal.CardVerb
 		words []string
-	}{{"Roles", journal.RoleCard, journal.Roles}, {"Views", journal.ViewCard, journal.Views}, {"Lights", journal.LightCard, journal.Lights}} {
+	}{{"Roles", journal.RoleCard, journal.Roles}, {"Views", journal.ViewCard, journal.Views},
+		{"Lights", journal.LightCard, journal.Lights}} {
 		codes := ""
 		for _, w := range one.words {
 			codes = joinWords(", ", codes, textOf(journal.Card{Says: one.says, Word: w})[9:13]+" "+w)
@@ -82,10 +87,13 @@ func (v *view) formatPage() FormatPage {
 	mm := func(x, y float64) string { return fmt.Sprintf("%g mm from the left, %g mm from the top", x, y) }
 	grays := strings.Trim(fmt.Sprint(card.Steps), "[]")
 	f.Measures = []Fact{
-		{"The card", fmt.Sprintf("%g mm wide, %g mm high%s, as all that follows", card.Width, card.Height, card.IfFull)},
-		{"Its symbol", fmt.Sprintf("a square of %g mm, modules of %g mm; its upper left corner %s", card.SymbolSide, card.Module, mm(card.SymbolX, card.SymbolY))},
+		{"The card", fmt.Sprintf("%g mm wide, %g mm high%s, as all that follows", card.Width, card.Height,
+			card.IfFull)},
+		{"Its symbol", fmt.Sprintf("a square of %g mm, modules of %g mm; its upper left corner %s", card.SymbolSide,
+			card.Module, mm(card.SymbolX, card.SymbolY))},
 		{"Its scale", fmt.Sprintf("%g mm long; its zero %s", card.ScaleLength, mm(card.ScaleX, card.ScaleY))},
-		{"Its grays", fmt.Sprintf("squares of %g mm, sRGB values %s; the first %s", card.StepSide, strings.ReplaceAll(grays, " ", ", "), mm(card.StepX, card.StepY))},
+		{"Its grays", fmt.Sprintf("squares of %g mm, sRGB values %s; the first %s", card.StepSide,
+			strings.ReplaceAll(grays, " ", ", "), mm(card.StepX, card.StepY))},
 	}
 	return f
 }

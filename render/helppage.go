@@ -37,9 +37,11 @@ func (v *view) helpPage() HelpPage {
 		Frame: v.frame("", "help", "How to use the cards"), Build: "pilot-boat", Shown: "1f3a9c04", Rows: cardHelp,
 		Silence: journal.Spell(v.Config.Silence()), Longest: journal.Spell(v.Config.LongestTimer()),
 		Hold: journal.Spell(journal.CardHold), Twice: seconds(v.Config.Twice()),
-		Retake: seconds(v.Config.Retake()), Cameras: journal.Spell(journal.CardCameras), Unseen: journal.Spell(v.Config.Unseen()),
+		Retake: seconds(v.Config.Retake()), Cameras: journal.Spell(journal.CardCameras),
+		Unseen: journal.Spell(v.Config.Unseen()),
 	}
-	shown := journal.Build{ID: h.Build, Title: "Pilot boat", Stages: []journal.Stage{{ID: "clean", Kind: "clean", Title: "Clean"}}}
+	shown := journal.Build{ID: h.Build, Title: "Pilot boat",
+		Stages: []journal.Stage{{ID: "clean", Kind: "clean", Title: "Clean"}}}
 	if n := len(v.order); n > 0 {
 		h.Build = v.order[n-1].ID
 		if b := v.order[n-1].Build; len(b.Stages) > 0 {
@@ -74,17 +76,25 @@ func seconds(d time.Duration) string {
 }
 
 // afterEnd is what counts do while nothing runs.
-var afterEnd = "Within " + journal.Spell(journal.CardAfter) + " of an end or pause card: counted in the stage that ended. Else listed, does nothing."
+var afterEnd = "Within " + journal.Spell(journal.CardAfter) +
+	" of an end or pause card: counted in the stage that ended. Else listed, does nothing."
 
 // cardHelp is what each kind of card does, and what when nothing runs.
 var cardHelp = []CardHelp{
 	{"Begin", "The stage begins. If another runs, that one ends here.", "The stage begins."},
 	{"End", "The stage ends.", "Listed, does nothing."},
-	{"Break", "A break begins; the same card again ends it, or a begin card of the stage. Forgotten, it counts until the first count, or the first photo of the work, more than " + journal.Spell(journal.CardAfter) + " later, and the session is marked estimated.", "Listed, does nothing."},
-	{"Pause", "The stage ends and the build is put aside. Write on it why, what comes next, what you wait for.", "The build on the card is put aside."},
-	{"0, 1, 2, 5, 10, 20 done", "So many are counted: joins in a seam stage, coats where paint is laid, else parts. Two cards in one picture add up; for as many again, show the same card once more, later. 0 says that you counted, and nothing got done.", afterEnd},
+	{"Break", "A break begins; the same card again ends it, or a begin card of the stage. Forgotten, it counts until the first count, or the first photo of the work, more than " +
+		journal.Spell(journal.CardAfter) + " later, and the session is marked estimated.", "Listed, does nothing."},
+	{"Pause", "The stage ends and the build is put aside. Write on it why, what comes next, what you wait for.",
+		"The build on the card is put aside."},
+	{"0, 1, 2, 5, 10, 20 done",
+		"So many are counted: joins in a seam stage, coats where paint is laid, else parts. Two cards in one picture add up; for as many again, show the same card once more, later. 0 says that you counted, and nothing got done.",
+		afterEnd},
 	{"Runner A done", "All parts of the runner that were not done yet in this stage are done.", afterEnd},
 	{"Before, After, Problem", "The photo it lies in, and those that follow, show that.", "The same."},
-	{"View, Raking light, Diffuse light", "The photo it lies in, and those that follow, are from there, under that light.", "The same."},
-	{"Trial", "A tool or a material is on trial in this session. Write on the card which.", "The photos that follow say so."},
+	{"View, Raking light, Diffuse light",
+		"The photo it lies in, and those that follow, are from there, under that light.",
+		"The same."},
+	{"Trial", "A tool or a material is on trial in this session. Write on the card which.",
+		"The photos that follow say so."},
 }

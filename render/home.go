@@ -76,7 +76,8 @@ func (v *view) home() Home {
 }
 
 func (v *view) aside(root string, b *build, p *journal.Pause) Aside {
-	return Aside{Tag: b.tag(root), Since: day(p.From.In(v.zone())), Why: p.Why, Next: p.Next, Waiting: p.Waiting, Card: v.pauseCard(root, p)}
+	return Aside{Tag: b.tag(root), Since: day(p.From.In(v.zone())), Why: p.Why, Next: p.Next, Waiting: p.Waiting,
+		Card: v.pauseCard(root, p)}
 }
 
 // opening is the picture the first page opens on: the latest of finished
@@ -111,7 +112,10 @@ func (v *view) portrait(shown []*journal.Photo) *journal.Photo {
 	for _, p := range shown {
 		furthest = max(furthest, slices.Index(journal.Kinds, p.Kind))
 	}
-	return best(keepPhotos(shown, func(p *journal.Photo) bool { return slices.Index(journal.Kinds, p.Kind) == furthest }))
+	return best(keepPhotos(shown, func(p *journal.Photo) bool {
+		return slices.Index(journal.Kinds,
+			p.Kind) == furthest
+	}))
 }
 
 // headlines are the sentences of the first page: speed now against then, the
@@ -131,7 +135,8 @@ func (v *view) headlines() []Sentence {
 		}
 		if kind != "" {
 			p := paces(last.workByKind[kind])[0]
-			s := Sentence{Words: p.Sentence(last.named()+", "+low(kindTitle(kind)), unit(kind)), Href: "pace.html#" + kind, HrefText: "its sessions"}
+			s := Sentence{Words: p.Sentence(last.named()+", "+low(kindTitle(kind)), unit(kind)),
+				Href: "pace.html#" + kind, HrefText: "its sessions"}
 			if p.Known.Word != "measured" {
 				s.Note = "This time is " + p.Known.Word + "."
 			}
@@ -146,7 +151,8 @@ func (v *view) headlines() []Sentence {
 // sessions that does not. The choice is by sessions, never by the result.
 func (v *view) speedSentence(first, last *build) Sentence {
 	all, note := likeForLike(first.work, last.work)
-	s := Sentence{Words: all.Sentence(first.named(), last.named()), Note: note, Href: "pace.html#like-for-like", HrefText: "what this rests on"}
+	s := Sentence{Words: all.Sentence(first.named(), last.named()), Note: note, Href: "pace.html#like-for-like",
+		HrefText: "what this rests on"}
 	if all.Verdict != metrics.TooFew {
 		return s
 	}
@@ -155,7 +161,8 @@ func (v *view) speedSentence(first, last *build) Sentence {
 		c, note := likeForLike(first.workByKind[kind], last.workByKind[kind])
 		if c.Verdict != metrics.TooFew && c.N1+c.N2 > most {
 			most = c.N1 + c.N2
-			s = Sentence{Words: kindTitle(kind) + ": " + c.Sentence(first.named(), last.named()), Note: note, Href: "pace.html#" + kind, HrefText: "its sessions"}
+			s = Sentence{Words: kindTitle(kind) + ": " + c.Sentence(first.named(), last.named()), Note: note,
+				Href: "pace.html#" + kind, HrefText: "its sessions"}
 		}
 	}
 	return s
@@ -178,8 +185,9 @@ func (v *view) hoursSentence() Sentence {
 		}
 	}
 	return Sentence{
-		Words: fmt.Sprintf("%s at the bench over %s (%s).", total, count(len(v.order), "build"), joinWords("; ", how, count(s.N, "session"))),
-		Href:  "pace.html#hours", HrefText: "the hours by build",
+		Words: fmt.Sprintf("%s at the bench over %s (%s).", total, count(len(v.order), "build"),
+			joinWords("; ", how, count(s.N, "session"))),
+		Href: "pace.html#hours", HrefText: "the hours by build",
 	}
 }
 
@@ -210,8 +218,11 @@ func (v *view) teach() *Teach {
 		}
 	}
 	return &Teach{Build: name, Steps: []Step{
-		{"Write down what you are going to build, in a plain text file.", "builds/" + name + "/build.md", "A title and a line about the idea are enough; checklists and runners can come later."},
-		{"Say when you sit down at the bench.", journal.Typed("rakelight on %s %s", name, stage), "Type rakelight done A1-A12 as parts get done, and rakelight off when you get up."},
-		{"Drop your photos into the inbox folder, from any camera.", "inbox/", "Then type rakelight take. Each photo is copied, dated and put to its build and stage."},
+		{"Write down what you are going to build, in a plain text file.", "builds/" + name + "/build.md",
+			"A title and a line about the idea are enough; checklists and runners can come later."},
+		{"Say when you sit down at the bench.", journal.Typed("rakelight on %s %s", name, stage),
+			"Type rakelight done A1-A12 as parts get done, and rakelight off when you get up."},
+		{"Drop your photos into the inbox folder, from any camera.", "inbox/",
+			"Then type rakelight take. Each photo is copied, dated and put to its build and stage."},
 	}}
 }

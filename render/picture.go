@@ -88,8 +88,10 @@ func (v *view) picture(root string, p *journal.Photo, sizes string) Picture {
 	}
 	pic := Picture{
 		ID: v.anchor(p), Sizes: sizes, Alt: v.alt(p), Caption: p.Caption, Role: p.Tags.Role,
-		Doubt: wording.Doubts(p.Instant.Doubts), Guess: p.Guess, Short: v.stem[p.Hash], Unshown: v.unshown[p.Hash].words,
-		Detail: joinWords(", ", viewWord(p.Tags.View), lightWord(p.Tags.Light)), Where: v.where(p), Fixed: clockWords(p.Instant.Corrected),
+		Doubt: wording.Doubts(p.Instant.Doubts), Guess: p.Guess, Short: v.stem[p.Hash],
+		Unshown: v.unshown[p.Hash].words,
+		Detail:  joinWords(", ", viewWord(p.Tags.View), lightWord(p.Tags.Light)), Where: v.where(p),
+		Fixed: clockWords(p.Instant.Corrected),
 	}
 	if at := p.Instant.At; !at.IsZero() {
 		pic.Day, pic.Stamp = dayTold(p.Instant), at.Format(time.RFC3339)
@@ -112,7 +114,8 @@ func (v *view) picture(root string, p *journal.Photo, sizes string) Picture {
 		return pic
 	}
 	files := sizesOf(root, v.stem[p.Hash], p.Width, p.Height)
-	pic.Src, pic.SrcSet, pic.Large, pic.Width, pic.Height = files.Src, files.SrcSet, files.Large, files.Width, files.Height
+	pic.Src, pic.SrcSet, pic.Large, pic.Width, pic.Height = files.Src, files.SrcSet, files.Large, files.Width,
+		files.Height
 	return pic
 }
 

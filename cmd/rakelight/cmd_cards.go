@@ -109,7 +109,8 @@ type cardsOptions struct {
 // check refuses a command line that says too much or too little.
 func (o *cardsOptions) check(rest []string) error {
 	alone := 0
-	for _, given := range []bool{o.said, o.sheets, o.say != "", o.ignore != "", o.out != "", o.measured != "", o.whole != ""} {
+	for _, given := range []bool{o.said, o.sheets, o.say != "", o.ignore != "", o.out != "", o.measured != "",
+		o.whole != ""} {
 		if given {
 			alone++
 		}
@@ -162,9 +163,11 @@ func (a *app) writeCards(j *journal.Journal, rest []string, o cardsOptions) erro
 	}
 	a.printf("%s on %s in %s; print at 100 %%\n", count(len(set), "card"), count(len(card.Pages(set)), "page"), out)
 	if len(more) > 0 {
-		a.printf("that is enough for an evening; with --all there are %d more: every stage, runners, views, light, trials\n", len(more))
+		a.printf("that is enough for an evening; with --all there are %d more: every stage, runners, views, light, trials\n",
+			len(more))
 	}
-	a.printf("then lay a ruler on one, from 0 to 50, and say what it is: %s\n", journal.Typed("rakelight cards --sheet %s --measured MM", mark))
+	a.printf("then lay a ruler on one, from 0 to 50, and say what it is: %s\n",
+		journal.Typed("rakelight cards --sheet %s --measured MM", mark))
 	return nil
 }
 
@@ -214,5 +217,6 @@ func (a *app) ignoreCards(j *journal.Journal, name string) error {
 // printSilent tells that the cards of a photo say nothing.
 func (a *app) printSilent(said entry.Outcome) {
 	photo := said.State.PhotosByHash()[said.Add[0].(journal.CardBody).Photo]
-	a.printf("the cards in %s say nothing now; %s takes that back\n", photo.Name, journal.Typed("rakelight retract %s", said.Records[0].ID()))
+	a.printf("the cards in %s say nothing now; %s takes that back\n", photo.Name,
+		journal.Typed("rakelight retract %s", said.Records[0].ID()))
 }

@@ -133,7 +133,8 @@ func (a *app) setClock(j *journal.Journal, said entry.Clock, yes bool) error {
 	if err != nil {
 		return err
 	}
-	a.printf("%s: its clock was %s, %s\n", cameraName(before, body.Camera), journal.SpellFault(fast), days(body.From, body.To))
+	a.printf("%s: its clock was %s, %s\n", cameraName(before, body.Camera), journal.SpellFault(fast),
+		days(body.From, body.To))
 	a.showMoves(journal.Moves(before, after), yes)
 	a.told(plan.Remarks)
 	if yes {

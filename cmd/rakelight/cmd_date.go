@@ -81,7 +81,8 @@ func dated(words string, now time.Time) (entry.Dated, error) {
 	var unclear *phrase.Unclear
 	switch {
 	case err == nil && !onDay:
-		return entry.Dated{}, &usageError{"the hour " + at.Format("15:04") + " needs its day: " + at.Format("2006-01-02 15:04")}
+		return entry.Dated{}, &usageError{"the hour " + at.Format("15:04") + " needs its day: " +
+			at.Format("2006-01-02 15:04")}
 	case err == nil:
 		return entry.Dated{At: at}, nil
 	case !errors.As(err, &unclear) || unclear.Reason != phrase.NoTime:
@@ -105,7 +106,8 @@ func dated(words string, now time.Time) (entry.Dated, error) {
 func notUnderstood(err error) error {
 	var two *phrase.Ambiguous
 	if errors.As(err, &two) {
-		return &journal.AskError{What: err.Error() + ": nothing written", Hint: "say which: " + strings.Join(two.Readings, ", or ")}
+		return &journal.AskError{What: err.Error() + ": nothing written",
+			Hint: "say which: " + strings.Join(two.Readings, ", or ")}
 	}
 	return &usageError{err.Error()}
 }
@@ -128,7 +130,8 @@ func (a *app) setDate(j *journal.Journal, said entry.Dated, yes bool) error {
 	for i, n := range plan.Add {
 		hash := n.(journal.DatedBody).Photo
 		was, is := before[hash], photos[hash]
-		a.printf("%s  %s: %s → %s", is.Short(), is.Name, was.Instant.Told("2006-01-02 15:04"), is.Instant.Told("2006-01-02 15:04"))
+		a.printf("%s  %s: %s → %s", is.Short(), is.Name, was.Instant.Told("2006-01-02 15:04"),
+			is.Instant.Told("2006-01-02 15:04"))
 		if is.Instant.Doubts.Any() {
 			a.printf(", %s", wording.Doubts(is.Instant.Doubts))
 		}

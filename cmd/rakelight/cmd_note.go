@@ -111,7 +111,8 @@ Example:
 		if err != nil {
 			return err
 		}
-		a.printf("added to the words of %s of %s\n", strings.TrimSuffix(file[strings.LastIndex(file, "/")+1:], ".md"), build)
+		a.printf("added to the words of %s of %s\n", strings.TrimSuffix(file[strings.LastIndex(file, "/")+1:], ".md"),
+			build)
 		a.printf("to change it or take it out, edit %s\n", file)
 		return nil
 	},

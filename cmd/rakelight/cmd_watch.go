@@ -28,8 +28,9 @@ var watchCmd = &command{
 Watches the inbox until interrupted: each photo is taken in once it has stopped
 growing, the pages that show it are written, and an open browser reloads them.
 What could not be kept just now (a full disk, a busy file) is tried again. One
-watch runs on a journal; a second one says so and ends. Edits of a build.md, of the diary and of the settings show too. The pages are
-served on this computer only.
+watch runs on a journal; a second one says so and ends. Edits of a build.md, of
+the diary and of the settings show too. The pages are served on this computer
+only.
 
   --addr HOST:PORT   where to serve (default 127.0.0.1:8765; a free port if taken)
   --no-serve         write the pages, serve nothing
@@ -120,7 +121,8 @@ func (a *app) tellOne(j *journal.Journal, o inbox.Outcome) {
 	if t := o.Photo.Tags; t.Build != "" {
 		where = strings.TrimSuffix(t.Build+" / "+t.Stage, " / ")
 	}
-	a.printf("%s  %s  %s  %s\n", o.Photo.Short(), o.Photo.Instant.Told("2006-01-02 15:04"), where, filepath.Base(o.Path))
+	a.printf("%s  %s  %s  %s\n", o.Photo.Short(), o.Photo.Instant.Told("2006-01-02 15:04"), where,
+		filepath.Base(o.Path))
 	if o.Status == inbox.Taken {
 		a.tellCardsOf(j.State, o.Photo)
 	}

@@ -85,7 +85,8 @@ func init() {
 		newCmd, demoCmd,
 		takeCmd, watchCmd, cardsCmd, alignCmd, tagCmd, dateCmd, clockCmd, whyCmd,
 		buildCmd, buildsCmd, finishCmd,
-		onCmd, offCmd, breakCmd, doneCmd, partsCmd, reopenCmd, workedCmd, correctCmd, retractCmd, noteCmd, dayCmd, pauseCmd, resumeCmd, toolCmd, statusCmd,
+		onCmd, offCmd, breakCmd, doneCmd, partsCmd, reopenCmd, workedCmd, correctCmd, retractCmd, noteCmd, dayCmd,
+		pauseCmd, resumeCmd, toolCmd, statusCmd,
 		markCmd, judgeCmd, mistakeCmd, trialCmd, paceCmd, hoursCmd, skillCmd, forecastCmd, writeCmd, checkCmd,
 	}
 }
@@ -249,7 +250,8 @@ func takes(least, most int, words string) func([]string) error {
 
 // openWith reads the flags and arguments of a command, and opens the journal
 // when none of the checks speaks against them.
-func (a *app) openWith(fs *pflag.FlagSet, args []string, checks ...func(rest []string) error) (*journal.Journal, []string, error) {
+func (a *app) openWith(fs *pflag.FlagSet, args []string, checks ...func(rest []string) error) (*journal.Journal,
+	[]string, error) {
 	rest, err := parse(fs, args)
 	if err != nil {
 		return nil, nil, err
@@ -274,7 +276,8 @@ func (a *app) open() (*journal.Journal, error) {
 		a.say(errors.New(doubt+"; until it does, times are read and shown in UTC"), zoneHint)
 	}
 	if n := len(j.State.Problems); n > 0 && a.remarks {
-		a.remark(fmt.Sprintf("%s in the journal's files, the first in %s: %s", count(n, "remark"), j.State.Problems[0].File, j.State.Problems[0].What))
+		a.remark(fmt.Sprintf("%s in the journal's files, the first in %s: %s", count(n, "remark"),
+			j.State.Problems[0].File, j.State.Problems[0].What))
 		a.hint("rakelight check lists them")
 	}
 	return j, nil

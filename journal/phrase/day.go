@@ -51,7 +51,8 @@ var (
 
 // readDay reads a day at a token.
 func (s *said) readDay(i int) (int, error) {
-	for _, read := range []func(int) (*day, int, error){s.isoDate, s.numberDate, s.namedDay, s.weekday, s.ago, s.monthDay, s.seasonOf, s.year} {
+	for _, read := range []func(int) (*day, int, error){s.isoDate, s.numberDate, s.namedDay, s.weekday, s.ago,
+		s.monthDay, s.seasonOf, s.year} {
 		d, n, err := read(i)
 		if err != nil {
 			return 0, err

@@ -56,13 +56,16 @@ type Unclear struct {
 func (e *Unclear) Error() string {
 	switch e.Reason {
 	case NoLength:
-		return fmt.Sprintf("%q says no length of time; write it as 40 min, 1h20, half an hour, or 19:30 to 20:15", e.Text)
+		return fmt.Sprintf("%q says no length of time; write it as 40 min, 1h20, half an hour, or 19:30 to 20:15",
+			e.Text)
 	case NoTime:
 		return fmt.Sprintf("%q says no time of day; write it as 19:30, 7.30 pm, or yesterday 19:30", e.Text)
 	case NoDay:
-		return fmt.Sprintf("%q says no day; write it as today, yesterday, Tuesday, 24 November, 2026-03-14, March 2019 or spring 2019", e.Text)
+		return fmt.Sprintf("%q says no day; write it as today, yesterday, Tuesday, 24 November, 2026-03-14, March 2019 or spring 2019",
+			e.Text)
 	case BadLength:
-		return fmt.Sprintf("%q: a stretch at the bench lasts between 1 minute and 24 hours; enter longer work day by day", e.Text)
+		return fmt.Sprintf("%q: a stretch at the bench lasts between 1 minute and 24 hours; enter longer work day by day",
+			e.Text)
 	case BadDay:
 		return fmt.Sprintf("%s is no date", e.Detail)
 	case BadTime:
@@ -78,7 +81,8 @@ func (e *Unclear) Error() string {
 	case Vague:
 		return fmt.Sprintf("%q: %q can be many; say about how long, in hours or minutes", e.Text, e.Detail)
 	}
-	return fmt.Sprintf("%q: the word %q is not understood; say how long, and today, yesterday, a weekday, 3 days ago, 24 November, 2026-03-14, 2026-03 or 1998", e.Text, e.Detail)
+	return fmt.Sprintf("%q: the word %q is not understood; say how long, and today, yesterday, a weekday, 3 days ago, 24 November, 2026-03-14, 2026-03 or 1998",
+		e.Text, e.Detail)
 }
 
 // said is what the words of a text were found to say.
@@ -102,8 +106,11 @@ type said struct {
 
 // fillers carry neither time nor length: they say how sure the person is.
 var fillers = map[string]bool{
-	"about": true, "around": true, "roughly": true, "maybe": true, "perhaps": true, "ca": true, "circa": true, "approximately": true,
-	"on": true, "in": true, "the": true, "at": true, "of": true, "for": true, "a": true, "an": true, "and": true, "it": true, "was": true, "some": true, "or": true, "so": true,
+	"about": true, "around": true, "roughly": true, "maybe": true, "perhaps": true, "ca": true, "circa": true,
+	"approximately": true,
+	"on":            true, "in": true, "the": true, "at": true, "of": true, "for": true, "a": true, "an": true,
+	"and": true,
+	"it":  true, "was": true, "some": true, "or": true, "so": true,
 	"~": true, ",": true,
 }
 

@@ -45,7 +45,8 @@ func AddToDiary(dir, build, date, text string) (string, error) {
 	}
 	words := withParagraph(old, text)
 	if len(words) > maxProse {
-		return "", fmt.Errorf("%s: it would have %d KB, and a text of more than %d KB is not read: nothing written", rel, len(words)>>10, maxProse>>10)
+		return "", fmt.Errorf("%s: it would have %d KB, and a text of more than %d KB is not read: nothing written",
+			rel, len(words)>>10, maxProse>>10)
 	}
 	mode := fs.FileMode(0)
 	if info, err := os.Stat(path); err == nil {
@@ -85,7 +86,8 @@ func readDay(path string) ([]byte, error) {
 	case !info.Mode().IsRegular():
 		return nil, errors.New("it is no ordinary file")
 	case info.Size() > maxProse:
-		return nil, fmt.Errorf("it has %d KB already, and a text of more than %d KB is not read", info.Size()>>10, maxProse>>10)
+		return nil, fmt.Errorf("it has %d KB already, and a text of more than %d KB is not read", info.Size()>>10,
+			maxProse>>10)
 	}
 	data, err := os.ReadFile(path)
 	if err != nil {

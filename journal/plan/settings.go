@@ -48,7 +48,8 @@ func (p *Plan) readSettings(dir string) error {
 	c := &p.Config
 	if format, said := raw["format"]; said {
 		if err := r.meta.PrimitiveDecode(format, &c.Format); err != nil {
-			return fmt.Errorf("%s: the format is no number, so nothing else in it can be trusted; nothing was changed", path)
+			return fmt.Errorf("%s: the format is no number, so nothing else in it can be trusted; nothing was changed",
+				path)
 		}
 		// A newer format may mean anything by its other settings.
 		if c.Format > Format {
@@ -84,9 +85,11 @@ func (r *reading) words(raw map[string]toml.Primitive, c *Config) {
 		"name": &c.Name, "zone": &c.Zone, "settle": &c.Settle, "longest": &c.Longest,
 		"card-silence": &c.CardSilence, "card-twice": &c.CardTwice, "card-unseen": &c.CardUnseen,
 	}
-	used := map[string]string{"name": "the journal has no name", "zone": "UTC is used until you name one like Europe/Lisbon"}
+	used := map[string]string{"name": "the journal has no name",
+		"zone": "UTC is used until you name one like Europe/Lisbon"}
 	for _, l := range c.lengths() {
-		used[l.name] = fmt.Sprintf("a length of time is written like \"2h\", \"90m\" or \"15s\"; %s is used", typed(l.fallback))
+		used[l.name] = fmt.Sprintf("a length of time is written like \"2h\", \"90m\" or \"15s\"; %s is used",
+			typed(l.fallback))
 	}
 	for _, key := range slices.Sorted(maps.Keys(texts)) {
 		if value, said := raw[key]; said && r.meta.PrimitiveDecode(value, texts[key]) != nil {
@@ -121,8 +124,10 @@ func listed[T any](r *reading, raw map[string]toml.Primitive, key string) []T {
 
 // settingNames are the settings there are, and what a table of a list may hold.
 var settingNames = map[string][]string{
-	"format": nil, "name": nil, "zone": nil, "settle": nil, "longest": nil, "card-silence": nil, "card-twice": nil, "card-unseen": nil,
-	"zones": {"from", "name"}, "clock": {"make", "model", "serial", "from", "to", "fast"}, "stage": {"id", "title", "kind"},
+	"format": nil, "name": nil, "zone": nil, "settle": nil, "longest": nil, "card-silence": nil, "card-twice": nil,
+	"card-unseen": nil,
+	"zones":       {"from", "name"}, "clock": {"make", "model", "serial", "from", "to", "fast"},
+	"stage": {"id", "title", "kind"},
 }
 
 // unknown tells of the settings that nothing reads. Those that are known and were
@@ -148,7 +153,9 @@ func (r *reading) unknown(raw map[string]toml.Primitive) {
 func (r *reading) lengths(c *Config) {
 	for _, l := range c.lengths() {
 		if _, ok := length(l.value, l.zero); l.value != "" && !ok {
-			r.remark(r.line(l.name), "%s = %q is no length of time; write it like \"2h\", \"90m\" or \"15s\"; %s is used", l.name, l.value, typed(l.fallback))
+			r.remark(r.line(l.name),
+				"%s = %q is no length of time; write it like \"2h\", \"90m\" or \"15s\"; %s is used",
+				l.name, l.value, typed(l.fallback))
 		}
 	}
 }
@@ -189,19 +196,23 @@ func (r *reading) tables(c *Config) {
 	}
 	for i, s := range c.Stages {
 		if kind := cmp.Or(s.Kind, s.ID); s.ID == "" || !slices.Contains(Kinds, kind) {
-			r.remark(r.table("stage", i), "stage %q: %q is no kind of stage; a kind is one of %s; it is left out", s.ID, kind, strings.Join(Kinds, ", "))
+			r.remark(r.table("stage", i), "stage %q: %q is no kind of stage; a kind is one of %s; it is left out", s.ID,
+				kind, strings.Join(Kinds, ", "))
 		}
 	}
 	for i, one := range c.Clocks {
 		if err := one.Check(); err != nil {
-			r.remark(r.table("clock", i), "clock of %s %s: %v; write lengths like \"1h3m\" or \"-10m\" and days like 2024-03-01; it is not applied", one.Make, one.Model, err)
+			r.remark(r.table("clock", i),
+				"clock of %s %s: %v; write lengths like \"1h3m\" or \"-10m\" and days like 2024-03-01; it is not applied",
+				one.Make, one.Model, err)
 		}
 	}
 }
 
 // line is the first line that sets a key, 0 = not found.
 func (r *reading) line(key string) int {
-	sets := regexp.MustCompile(`^\s*(?:[\w"'-]+\s*\.\s*)*["']?` + regexp.QuoteMeta(key) + `["']?\s*[=.]|^\s*\[+\s*["']?` + regexp.QuoteMeta(key) + `["']?\s*[\].]`)
+	sets := regexp.MustCompile(`^\s*(?:[\w"'-]+\s*\.\s*)*["']?` + regexp.QuoteMeta(key) +
+		`["']?\s*[=.]|^\s*\[+\s*["']?` + regexp.QuoteMeta(key) + `["']?\s*[\].]`)
 	for i, line := range r.lines {
 		if sets.MatchString(line) {
 			return i + 1

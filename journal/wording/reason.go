@@ -48,10 +48,12 @@ var whys = map[reason.By]func(reason.Why) string{
 	reason.InSession:    func(w reason.Why) string { return "taken during the session on " + session(w.Session) },
 	reason.NearSession:  near,
 	reason.OneOfSessions: func(w reason.Why) string {
-		return fmt.Sprintf("a guess: %d sessions ran at that time, this one (%s) began nearest", w.Of, session(w.Session))
+		return fmt.Sprintf("a guess: %d sessions ran at that time, this one (%s) began nearest", w.Of,
+			session(w.Session))
 	},
 	reason.NoSession: func(w reason.Why) string {
-		return "to sort: no folder or keyword names it, and no session lies within " + journal.Spell(time.Duration(w.Away))
+		return "to sort: no folder or keyword names it, and no session lies within " +
+			journal.Spell(time.Duration(w.Away))
 	},
 	reason.TimeInDoubt: always[reason.Why]("to sort: no folder or keyword names it, and its time is in doubt"),
 	reason.SidecarKept: always[reason.Why]("its XMP file is kept beside it"),
@@ -77,7 +79,8 @@ func near(w reason.Why) string {
 	if w.Before {
 		side = "before"
 	}
-	return fmt.Sprintf("a guess: %s %s the session on %s", journal.Spell(time.Duration(w.Away)), side, session(w.Session))
+	return fmt.Sprintf("a guess: %s %s the session on %s", journal.Spell(time.Duration(w.Away)), side,
+		session(w.Session))
 }
 
 // session is a session as it was then: "lorry/clean, 2026-03-14 19:00".
@@ -115,10 +118,13 @@ var doubtWords = map[reason.Is]func(reason.Doubt) string{
 	},
 	reason.NoSuchDay: func(d reason.Doubt) string { return states(d) + "a date there is not" },
 	reason.Zeros:     func(d reason.Doubt) string { return states(d) + "which is no date" },
-	reason.Unset:     func(d reason.Doubt) string { return states(d) + "the first moment of a clock that was never set" },
-	reason.Unread:    func(d reason.Doubt) string { return states(d) + "which is not written as a date" },
-	reason.NotAsked:  always[reason.Doubt]("its time is not to place it"),
-	reason.Free:      func(d reason.Doubt) string { return d.Text },
+	reason.Unset: func(d reason.Doubt) string {
+		return states(d) +
+			"the first moment of a clock that was never set"
+	},
+	reason.Unread:   func(d reason.Doubt) string { return states(d) + "which is not written as a date" },
+	reason.NotAsked: always[reason.Doubt]("its time is not to place it"),
+	reason.Free:     func(d reason.Doubt) string { return d.Text },
 }
 
 // states is what a file states: "GPS says 2099:01:01 00:00:00, ".
@@ -198,7 +204,8 @@ var links = map[reason.Kin]func(reason.Link) string{
 	reason.Beginning: always[reason.Link]("the beginning of it, taken in before the rest had come"),
 	reason.Whole:     always[reason.Link]("the whole raw picture, of which only the beginning had come before"),
 	reason.SmallerCopy: func(l reason.Link) string {
-		return fmt.Sprintf("a smaller copy, %d × %d pixels without any camera data, of %s (%s, %d × %d)", l.Width, l.Height, l.Of[:min(8, len(l.Of))], l.Name, l.OfWide, l.OfHigh)
+		return fmt.Sprintf("a smaller copy, %d × %d pixels without any camera data, of %s (%s, %d × %d)", l.Width,
+			l.Height, l.Of[:min(8, len(l.Of))], l.Name, l.OfWide, l.OfHigh)
 	},
 	reason.KinWords: func(l reason.Link) string { return l.Text },
 }

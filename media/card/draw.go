@@ -30,18 +30,21 @@ func (p Face) SVG() (string, error) {
 	width, height := p.Size()
 	fmt.Fprintf(&b, `<svg class="card" xmlns="http://www.w3.org/2000/svg" width="%gmm" height="%gmm" viewBox="0 0 %g %g" role="img" aria-label="%s">`,
 		width, height, width, height, html.EscapeString(strings.TrimSpace("Bench card: "+p.Words+" "+p.Of)))
-	fmt.Fprintf(&b, `<rect x="0.05" y="0.05" width="%g" height="%g" fill="#fff" stroke="#999" stroke-width="0.1"/>`, width-0.1, height-0.1)
+	fmt.Fprintf(&b, `<rect x="0.05" y="0.05" width="%g" height="%g" fill="#fff" stroke="#999" stroke-width="0.1"/>`,
+		width-0.1, height-0.1)
 	for _, m := range marks {
 		fill := fmt.Sprintf("#%02x%02x%02x", m.gray, m.gray, m.gray)
 		if m.words == "" {
-			fmt.Fprintf(&b, `<rect x="%s" y="%s" width="%s" height="%s" fill="%s"/>`, mm(m.x), mm(m.y), mm(m.w), mm(m.h), fill)
+			fmt.Fprintf(&b, `<rect x="%s" y="%s" width="%s" height="%s" fill="%s"/>`, mm(m.x), mm(m.y), mm(m.w),
+				mm(m.h), fill)
 			continue
 		}
 		weight := ""
 		if m.bold {
 			weight = ` font-weight="700"`
 		}
-		fmt.Fprintf(&b, `<text x="%s" y="%s" font-size="%s"%s fill="%s">%s</text>`, mm(m.x), mm(m.y), mm(m.h), weight, fill, html.EscapeString(m.words))
+		fmt.Fprintf(&b, `<text x="%s" y="%s" font-size="%s"%s fill="%s">%s</text>`, mm(m.x), mm(m.y), mm(m.h), weight,
+			fill, html.EscapeString(m.words))
 	}
 	b.WriteString("</svg>")
 	return b.String(), nil

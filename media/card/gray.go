@@ -85,7 +85,8 @@ func GrayOf(img image.Image, m Measure) (Gray, error) {
 	}
 	// A small card has no steps: what lies there is whatever the card lies on.
 	if last := g.Steps[len(Steps)-1][1]; last > mostInk*g.Steps[0][1] {
-		return Gray{}, errors.New("the gray steps are hardly darker than the paper, something shines on them or they are none")
+		return Gray{},
+			errors.New("the gray steps are hardly darker than the paper, something shines on them or they are none")
 	}
 	if min(g.Steps[0][0], g.Steps[0][1], g.Steps[0][2]) < 0.02 {
 		return Gray{}, errors.New("it is too dark to tell the color of the light")
@@ -107,7 +108,8 @@ func (c Correction) Stops() float64 { return math.Log2(c.Green) }
 
 // Words say what is done, for the caption of a corrected picture.
 func (c Correction) Words() string {
-	return fmt.Sprintf("exposure %+.1f stops, red %+.0f %% and blue %+.0f %% against green, by the card's paper", c.Stops(), 100*(c.Red/c.Green-1), 100*(c.Blue/c.Green-1))
+	return fmt.Sprintf("exposure %+.1f stops, red %+.0f %% and blue %+.0f %% against green, by the card's paper",
+		c.Stops(), 100*(c.Red/c.Green-1), 100*(c.Blue/c.Green-1))
 }
 
 // Apply returns the picture corrected.

@@ -96,15 +96,18 @@ func (p Face) layout() ([]mark, error) {
 	}
 	for _, s := range p.Rules {
 		label, written, _ := strings.Cut(s, "\n")
-		marks = append(marks, mark{x: column, y: y + 1.6, h: 2.6, words: label}, mark{x: column, y: y + room - 2, w: Width - 4 - column, h: 0.2})
+		marks = append(marks, mark{x: column, y: y + 1.6, h: 2.6, words: label},
+			mark{x: column, y: y + room - 2, w: Width - 4 - column, h: 0.2})
 		if written != "" {
-			marks = append(marks, mark{x: column + 1, y: y + room - 3, h: fit(written, Width-6-column, 4), gray: 48, words: written})
+			marks = append(marks, mark{x: column + 1, y: y + room - 3, h: fit(written, Width-6-column, 4), gray: 48,
+				words: written})
 		}
 		y += room
 	}
 	// What the symbol holds ends where it always did, also when it is longer.
 	const small = 2.0
-	return append(append(marks, measures(p.Card.Sheet)...), mark{x: 72 - 0.62*small*float64(len(text)-16), y: 74, h: small, words: text, gray: 96}), nil
+	return append(append(marks, measures(p.Card.Sheet)...),
+		mark{x: 72 - 0.62*small*float64(len(text)-16), y: 74, h: small, words: text, gray: 96}), nil
 }
 
 // measures are the scale, the gray steps and what to do with a ruler: the same
@@ -116,7 +119,8 @@ func measures(sheet string) []mark {
 		switch {
 		case mm%10 == 0:
 			long, width = 3.2, 0.3
-			marks = append(marks, mark{x: ScaleX + float64(mm) - 0.6*float64(len(fmt.Sprint(mm))), y: ScaleY + 5.6, h: 2.2, words: fmt.Sprint(mm)})
+			marks = append(marks, mark{x: ScaleX + float64(mm) - 0.6*float64(len(fmt.Sprint(mm))), y: ScaleY + 5.6,
+				h: 2.2, words: fmt.Sprint(mm)})
 		case mm%5 == 0:
 			long = 2.2
 		}
@@ -129,7 +133,8 @@ func measures(sheet string) []mark {
 			continue
 		}
 		// Bare paper has an outline.
-		marks = append(marks, mark{x: x, y: StepY, w: StepSide, h: 0.15}, mark{x: x, y: StepY + StepSide - 0.15, w: StepSide, h: 0.15}, mark{x: x, y: StepY, w: 0.15, h: StepSide})
+		marks = append(marks, mark{x: x, y: StepY, w: StepSide, h: 0.15},
+			mark{x: x, y: StepY + StepSide - 0.15, w: StepSide, h: 0.15}, mark{x: x, y: StepY, w: 0.15, h: StepSide})
 	}
 	ask := [2]string{"Printed at 100 %? Then", "0 to 50 is 50 mm long."}
 	if sheet != "" {

@@ -72,7 +72,8 @@ func PaperOf(img image.Image, kind PaperKind) (OnPaper, error) {
 	var sides [4]edge // left, top, right, bottom
 	for i := range sides {
 		if sides[i], err = p.edgeOf(block, i); err != nil {
-			return OnPaper{}, fmt.Errorf("the %s edge of the paper is not seen well: %w", [4]string{"left", "upper", "right", "lower"}[i], err)
+			return OnPaper{}, fmt.Errorf("the %s edge of the paper is not seen well: %w",
+				[4]string{"left", "upper", "right", "lower"}[i], err)
 		}
 	}
 	// Through the middle of the cards, square to the edges.
@@ -81,7 +82,9 @@ func PaperOf(img image.Image, kind PaperKind) (OnPaper, error) {
 	w, h := kind.Width/width, kind.Height/height
 	apart := math.Abs(math.Log(w / h))
 	if apart > sidesApart {
-		return OnPaper{}, fmt.Errorf("the paper is %.2f times as high as wide, and %s is %.2f times: it is another, or was cut", height/width, kind.Name, kind.Height/kind.Width)
+		return OnPaper{},
+			fmt.Errorf("the paper is %.2f times as high as wide, and %s is %.2f times: it is another, or was cut",
+				height/width, kind.Name, kind.Height/kind.Width)
 	}
 	// Each side weighs by how surely it is known.
 	u, v := math.Pow(kind.Width/paperError, 2), math.Pow(kind.Height/paperError, 2)
@@ -140,7 +143,8 @@ func blockOf(found []Found) (block, error) {
 	}
 	for i, f := range from {
 		x, y := out.plane.At(f[0], f[1])
-		if math.Hypot(x-to[i][0], y-to[i][1]) > 0.02*math.Hypot(to[i][0]-to[(i+4)%len(to)][0], to[i][1]-to[(i+4)%len(to)][1]) {
+		if math.Hypot(x-to[i][0], y-to[i][1]) > 0.02*math.Hypot(to[i][0]-to[(i+4)%len(to)][0],
+			to[i][1]-to[(i+4)%len(to)][1]) {
 			return block{}, errors.New("the sheet does not lie flat")
 		}
 	}
@@ -162,7 +166,8 @@ func placesOf(seen [][2]float64) (places [][2]float64, width, height float64, er
 	for _, s := range seen {
 		col, row := math.Round(s[0]/Width), math.Round(s[1]/Height)
 		if math.Hypot(s[0]-col*Width, s[1]-row*Height) > offPlace {
-			return nil, 0, 0, errors.New("the cards do not stand as they were printed: it takes a sheet that is not cut yet")
+			return nil, 0, 0,
+				errors.New("the cards do not stand as they were printed: it takes a sheet that is not cut yet")
 		}
 		places = append(places, [2]float64{col, row})
 		left, right, top, bottom = min(left, col), max(right, col), min(top, row), max(bottom, row)
@@ -223,7 +228,8 @@ func homographyThrough(from, to [][2]float64) (Homography, error) {
 	const unit, pixel = 100.0, 1000.0
 	for i := range from {
 		x, y, u, v := from[i][0]/unit, from[i][1]/unit, to[i][0]/pixel, to[i][1]/pixel
-		for _, row := range [2][9]float64{{x, y, 1, 0, 0, 0, -u * x, -u * y, u}, {0, 0, 0, x, y, 1, -v * x, -v * y, v}} {
+		for _, row := range [2][9]float64{{x, y, 1, 0, 0, 0, -u * x, -u * y, u},
+			{0, 0, 0, x, y, 1, -v * x, -v * y, v}} {
 			for r := range 8 {
 				for c := range 8 {
 					a[r][c] += row[r] * row[c]

@@ -81,23 +81,30 @@ func SetOf(b *journal.Build) []Face {
 	}
 	add(journal.Card{Says: journal.EndCard}, "End", []string{"The stage ends now"}, nil)
 	add(journal.Card{Says: journal.BreakCard}, "Break", []string{"A break begins now;", "shown again, it ends"}, nil)
-	add(journal.Card{Says: journal.PauseCard, Build: build}, "Pause", []string{"The build is put aside"}, []string{"Why", "Next", "Waiting for"})
+	add(journal.Card{Says: journal.PauseCard, Build: build}, "Pause", []string{"The build is put aside"},
+		[]string{"Why", "Next", "Waiting for"})
 	for _, n := range []int{1, 2, 5, 10, 20} {
-		add(journal.Card{Says: journal.CountCard, Count: n}, fmt.Sprintf("%d done", n), []string{"Parts, joins or coats;", "again for as many more"}, nil)
+		add(journal.Card{Says: journal.CountCard, Count: n}, fmt.Sprintf("%d done", n),
+			[]string{"Parts, joins or coats;", "again for as many more"}, nil)
 	}
 	add(journal.Card{Says: journal.CountCard}, "0 done", []string{"Counted, and nothing", "got done"}, nil)
 	set = append(set, runnersOf(b, title)...)
 	for _, role := range []string{"before", "after", "problem"} {
-		add(journal.Card{Says: journal.RoleCard, Word: role}, journal.Title(role), []string{"This picture and the", "next ones show it"}, nil)
+		add(journal.Card{Says: journal.RoleCard, Word: role}, journal.Title(role),
+			[]string{"This picture and the", "next ones show it"}, nil)
 	}
 	for n := 1; n <= 3; n++ {
-		add(journal.Card{Says: journal.TrialCard, Count: n}, fmt.Sprintf("Trial %d", n), []string{"This is on trial now"}, []string{"Tool or material", "Since"})
+		add(journal.Card{Says: journal.TrialCard, Count: n}, fmt.Sprintf("Trial %d", n),
+			[]string{"This is on trial now"}, []string{"Tool or material", "Since"})
 	}
 	for _, view := range journal.Views {
-		add(journal.Card{Says: journal.ViewCard, Word: view}, "View: "+journal.Title(view), []string{"This picture and the", "next ones are from here"}, nil)
+		add(journal.Card{Says: journal.ViewCard, Word: view}, "View: "+journal.Title(view),
+			[]string{"This picture and the", "next ones are from here"}, nil)
 	}
-	add(journal.Card{Says: journal.LightCard, Word: "raking"}, "Raking light", []string{"Lamp low, from the side:", "seams and scratches show"}, nil)
-	add(journal.Card{Says: journal.LightCard, Word: "diffuse"}, "Diffuse light", []string{"Soft light, window off"}, nil)
+	add(journal.Card{Says: journal.LightCard, Word: "raking"}, "Raking light",
+		[]string{"Lamp low, from the side:", "seams and scratches show"}, nil)
+	add(journal.Card{Says: journal.LightCard, Word: "diffuse"}, "Diffuse light", []string{"Soft light, window off"},
+		nil)
 	return set
 }
 
@@ -117,12 +124,14 @@ func runnersOf(b *journal.Build, title string) []Face {
 				if _, err := c.Text(); err != nil {
 					continue // a name no card can carry; parts can still be counted
 				}
-				set = append(set, Face{Card: c, Words: words, Of: title, Detail: []string{"All its parts that were", "not done yet are done"}})
+				set = append(set, Face{Card: c, Words: words, Of: title,
+					Detail: []string{"All its parts that were", "not done yet are done"}})
 			}
 		}
 	}
 	if len(set) == 0 {
-		set = append(set, Face{Card: journal.Card{Says: journal.RunnerCard}, Words: "Whole runner done", Of: title, Detail: []string{"Of a kit with one runner"}})
+		set = append(set, Face{Card: journal.Card{Says: journal.RunnerCard}, Words: "Whole runner done", Of: title,
+			Detail: []string{"Of a kit with one runner"}})
 	}
 	return set
 }
@@ -182,8 +191,8 @@ const OlderSheet = "<!DOCTYPE html>\n<html lang=\"en\"><head><meta charset=\"utf
 
 // sheetAsk asks on paper for the one measure that tells the size it came out
 // at.
-const sheetAsk = `<p class="ask"><strong>Sheet %s.</strong> Lay a ruler on the scale of a card: from 0 to 50 is <span class="blank"></span> mm.
-Say it once, also if it is 50:<br><code>%s</code></p>
+const sheetAsk = `<p class="ask"><strong>Sheet %s.</strong> Lay a ruler on the scale of a card: from 0 to 50 is
+<span class="blank"></span> mm. Say it once, also if it is 50:<br><code>%s</code></p>
 `
 
 // What is printed is 190 by at most 238 mm. A4 (210 by 297 mm) and Letter (215.9
@@ -211,10 +220,11 @@ svg { display: block; font-family: system-ui, "Helvetica Neue", Arial, sans-seri
 @media print { header { display: none; } section { margin: 0; } }
 </style></head><body>
 <header><h1>%s</h1>
-<p>Print at 100 %% (not “fit to page”), on matt paper, in color or black and white; A4 and Letter both fit. Then lay a ruler on
-one card, from 0 to 50, and say what it is, as the foot of each page tells: until then every length measured by these cards holds
-only <em>if printed at 100 %%</em>. Or photograph a whole page before you cut it, flat on a darker bench, and let its paper tell:
+<p>Print at 100 %% (not “fit to page”), on matt paper, in color or black and white; A4 and Letter both fit. Then
+lay a ruler on one card, from 0 to 50, and say what it is, as the foot of each page tells: until then every length
+measured by these cards holds only <em>if printed at 100 %%</em>. Or photograph a whole page before you cut it, flat
+on a darker bench, and let its paper tell:
 <code>rakelight cards --whole PHOTO --paper A4</code>. Cut along the thin lines.</p>
-<p>At the bench: photograph a card and you have said it. Lay it flat beside the work, let it fill at least a tenth of the
-picture's width, keep shine and fingers off the square. This page of words is not printed.</p></header>
+<p>At the bench: photograph a card and you have said it. Lay it flat beside the work, let it fill at least a tenth
+of the picture's width, keep shine and fingers off the square. This page of words is not printed.</p></header>
 `

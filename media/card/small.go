@@ -58,7 +58,8 @@ func (p Face) smallLayout(modules [][]bool) []mark {
 	}
 	marks = append(marks, symbol(modules, smallX, smallY)...)
 	if p.Card.Sheet != "" {
-		marks = append(marks, mark{x: 1.5, y: SmallHeight - 5, h: 2, words: "Sheet"}, mark{x: 1.5, y: SmallHeight - 2.4, h: 2.4, words: p.Card.Sheet, bold: true})
+		marks = append(marks, mark{x: 1.5, y: SmallHeight - 5, h: 2, words: "Sheet"},
+			mark{x: 1.5, y: SmallHeight - 2.4, h: 2.4, words: p.Card.Sheet, bold: true})
 	}
 	return marks
 }
@@ -74,7 +75,8 @@ func symbol(modules [][]bool, left, top float64) []mark {
 				run++
 			}
 			if run > 0 {
-				marks = append(marks, mark{x: left + Module*float64(x), y: top + Module*float64(y), w: Module * float64(run), h: Module})
+				marks = append(marks, mark{x: left + Module*float64(x), y: top + Module*float64(y),
+					w: Module * float64(run), h: Module})
 			}
 			x += max(run, 1)
 		}

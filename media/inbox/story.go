@@ -22,7 +22,8 @@ func Story(p *journal.Photo, s *journal.State) []string {
 	}
 	lines := []string{
 		fmt.Sprintf("photo    %s", p.Short()),
-		fmt.Sprintf("file     %s, from %s; %s, %d × %d pixels upright, %d bytes", p.Name, from, p.Format, p.Width, p.Height, p.Size),
+		fmt.Sprintf("file     %s, from %s; %s, %d × %d pixels upright, %d bytes", p.Name, from, p.Format, p.Width,
+			p.Height, p.Size),
 	}
 	if p.Width == 0 {
 		lines[1] = fmt.Sprintf("file     %s, from %s; %s, %d bytes", p.Name, from, p.Format, p.Size)
@@ -74,7 +75,8 @@ func Story(p *journal.Photo, s *journal.State) []string {
 	case p.Hash:
 		lines = append(lines, "burst    it is shown for a burst: the sharpest of several taken within seconds")
 	default:
-		lines = append(lines, "burst    it is one of a burst; "+p.Burst[:min(8, len(p.Burst))]+" is shown for all of them")
+		lines = append(lines, "burst    it is one of a burst; "+p.Burst[:min(8,
+			len(p.Burst))]+" is shown for all of them")
 	}
 	for _, o := range p.Beside {
 		line := fmt.Sprintf("beside   %s, %s, %d bytes, kept as %s", o.Name, o.Format, o.Size, o.Path)
@@ -84,7 +86,8 @@ func Story(p *journal.Photo, s *journal.State) []string {
 		lines = append(lines, line+" (record "+o.Record+")")
 	}
 	for _, r := range s.RepairsOf(p) {
-		lines = append(lines, fmt.Sprintf("repaired %s: %s (record %s)", r.At.In(s.ZoneAt(r.At)).Format(time.DateOnly), r, r.Record))
+		lines = append(lines, fmt.Sprintf("repaired %s: %s (record %s)", r.At.In(s.ZoneAt(r.At)).Format(time.DateOnly),
+			r, r.Record))
 	}
 	return append(lines,
 		"kept     "+p.Path,
@@ -131,7 +134,8 @@ func sessionLine(one *journal.Session, s *journal.State) string {
 	if one.Open {
 		line += "running since " + start
 	} else {
-		line += start + one.End.In(s.ZoneAt(one.End)).Format(" to 15:04") + ", " + journal.Spell(one.Net) + " " + one.Known
+		line += start + one.End.In(s.ZoneAt(one.End)).Format(" to 15:04") + ", " + journal.Spell(one.Net) + " " +
+			one.Known
 	}
 	if one.Counted {
 		line += fmt.Sprintf(", %d done", one.Done())
@@ -150,7 +154,8 @@ func instantLines(p *journal.Photo, s *journal.State) []string {
 		if i.Doubts.Any() {
 			line += ", " + wording.Doubts(i.Doubts)
 		}
-		return []string{line + ": a person said so (" + journal.Typed("rakelight retract %s", p.DatedBy) + " takes it back)"}
+		return []string{line + ": a person said so (" + journal.Typed("rakelight retract %s", p.DatedBy) +
+			" takes it back)"}
 	}
 	line := "taken    " + i.At.Format("2006-01-02 15:04:05 -07:00") + ", from its " + i.Source
 	if i.Wall != "" {

@@ -44,7 +44,8 @@ func (in *Inbox) photoOfXMP(r read) (p *journal.Photo, why string) {
 			continue
 		}
 		named = append(named, p)
-		if dated := p.Instant.Source != journal.FileTime && p.Instant.Source != journal.TakenIn && p.DatedBy == ""; dated && r.instant.Source != "" {
+		if dated := p.Instant.Source != journal.FileTime && p.Instant.Source != journal.TakenIn &&
+			p.DatedBy == ""; dated && r.instant.Source != "" {
 			if apart := p.Instant.At.Sub(r.instant.At).Abs(); apart > oneDay {
 				continue
 			}
@@ -59,9 +60,11 @@ func (in *Inbox) photoOfXMP(r read) (p *journal.Photo, why string) {
 	case len(named) == 0:
 		return nil, "it is an XMP file, and no photo of its name came from its folder; it is kept with the photo once that comes"
 	case len(fit) == 0:
-		return nil, fmt.Sprintf("it is an XMP file that speaks of %s, but %s was taken on %s", r.instant.At.Format(time.DateOnly), named[0].Name, named[0].Instant.Day())
+		return nil, fmt.Sprintf("it is an XMP file that speaks of %s, but %s was taken on %s",
+			r.instant.At.Format(time.DateOnly), named[0].Name, named[0].Instant.Day())
 	}
-	return nil, fmt.Sprintf("it is an XMP file, and %d photos bear its name; nothing in it tells which it speaks of", len(fit))
+	return nil, fmt.Sprintf("it is an XMP file, and %d photos bear its name; nothing in it tells which it speaks of",
+		len(fit))
 }
 
 // lookXMP reads an XMP file that stands alone. Its instant is what it states
@@ -99,11 +102,13 @@ func (in *Inbox) keepXMP(r read) (Outcome, error) {
 		}
 	}
 	body := journal.BesideBody{
-		Photo: p.Hash, Hash: r.facts.Hash, Name: path.Base(r.facts.Claims.FileName), Format: journal.FormatXMP, Size: r.facts.Size,
-		Why: reason.Link{By: reason.XMPLater}, Words: few(r.facts.Keywords),
+		Photo: p.Hash, Hash: r.facts.Hash, Name: path.Base(r.facts.Claims.FileName), Format: journal.FormatXMP,
+		Size: r.facts.Size,
+		Why:  reason.Link{By: reason.XMPLater}, Words: few(r.facts.Keywords),
 	}
 	if err := in.told(&body, p, r); err != nil {
-		return *r.ended(SetAside, fmt.Sprintf("%s, which it belongs to, cannot be read (%v)%s", p.Path, cause(err), left)).again(err), nil
+		return *r.ended(SetAside, fmt.Sprintf("%s, which it belongs to, cannot be read (%v)%s", p.Path, cause(err),
+			left)).again(err), nil
 	}
 	var err error
 	if body.Path, err = in.j.PlaceAs(r.Path, body.Hash, p.Path, path.Ext(p.Path)+".xmp"); err != nil {
@@ -111,7 +116,8 @@ func (in *Inbox) keepXMP(r read) (Outcome, error) {
 		body.Path, err = in.j.PlaceAs(r.Path, body.Hash, p.Path, path.Ext(p.Path)+"."+body.Hash[:8]+".xmp")
 	}
 	if err != nil {
-		return *r.ended(SetAside, fmt.Sprintf("it could not be kept beside %s (%v)%s", p.Name, cause(err), left)).again(err), nil
+		return *r.ended(SetAside, fmt.Sprintf("it could not be kept beside %s (%v)%s", p.Name, cause(err),
+			left)).again(err), nil
 	}
 	if _, err := in.j.Append(body); err != nil {
 		return Outcome{}, fmt.Errorf("no file was recorded, it stays where it is: %w", err)
@@ -141,8 +147,9 @@ func (in *Inbox) placeSidecar(r read, picture, photo string, why map[string]reas
 	}
 	why["sidecar"] = reason.Why{By: reason.SidecarKept}
 	return []journal.Body{journal.BesideBody{
-		Photo: photo, Hash: hashOf(data), Path: rel, Name: filepath.Base(r.facts.Sidecar), Format: journal.FormatXMP, Size: int64(len(data)),
-		Why: reason.Link{By: reason.XMPAlong},
+		Photo: photo, Hash: hashOf(data), Path: rel, Name: filepath.Base(r.facts.Sidecar), Format: journal.FormatXMP,
+		Size: int64(len(data)),
+		Why:  reason.Link{By: reason.XMPAlong},
 	}}
 }
 
@@ -198,7 +205,8 @@ func (in *Inbox) told(body *journal.BesideBody, p *journal.Photo, r read) error 
 // session is the fold's business.
 func (in *Inbox) wordTags(body *journal.BesideBody, p *journal.Photo) {
 	words := append(append([]string{}, p.Words...), body.Words...)
-	tags, why, _ := in.j.State.Tag(journal.WordsOf(p.Folder, words), journal.Instant{Doubts: reason.Doubts{{Is: reason.NotAsked}}})
+	tags, why, _ := in.j.State.Tag(journal.WordsOf(p.Folder, words),
+		journal.Instant{Doubts: reason.Doubts{{Is: reason.NotAsked}}})
 	body.Tags = tags
 	for name, set := range map[string]bool{
 		"build": tags.Build != "", "kit": tags.Kit != 0, "stage": tags.Stage != "", "parts": len(tags.Parts) > 0,

@@ -69,7 +69,8 @@ type Server struct {
 
 // Serve starts the page for two photos on a free port of this computer.
 func Serve(ctx context.Context, j *journal.Journal, a, b *journal.Photo) (*Server, error) {
-	s := &Server{Saved: make(chan struct{}), journal: j, photos: [2]*journal.Photo{a, b}, pictures: map[string][]byte{}, token: crand.Text(), names: [2]string{crand.Text(), crand.Text()}}
+	s := &Server{Saved: make(chan struct{}), journal: j, photos: [2]*journal.Photo{a, b}, pictures: map[string][]byte{},
+		token: crand.Text(), names: [2]string{crand.Text(), crand.Text()}}
 	for i, p := range s.photos {
 		var data []byte
 		file, err := j.Original(p.Path)
@@ -148,7 +149,8 @@ func (s *Server) show(w http.ResponseWriter, _ *http.Request) {
 		data.Pictures[i] = shownPicture{s.names[i] + ".jpg", [2]string{"left", "right"}[i], words}
 	}
 	data.Points = Spell(pairs)
-	data.Typed = journal.Typed("rakelight align %s %s --at %s", s.photos[0].Short(), s.photos[1].Short(), "0.31,0.42=0.33,0.40 0.70,0.55=0.72,0.52")
+	data.Typed = journal.Typed("rakelight align %s %s --at %s", s.photos[0].Short(), s.photos[1].Short(),
+		"0.31,0.42=0.33,0.40 0.70,0.55=0.72,0.52")
 	loopback.Page(w, page, data)
 }
 
@@ -202,7 +204,8 @@ func (s *Server) take(w http.ResponseWriter, r *http.Request) {
 				refuse(w, err)
 				return
 			}
-			http.Error(w, errors.Join(errors.New("the points were not kept"), err).Error(), http.StatusInternalServerError)
+			http.Error(w, errors.Join(errors.New("the points were not kept"), err).Error(),
+				http.StatusInternalServerError)
 			return
 		}
 	}
@@ -216,7 +219,8 @@ func (s *Server) take(w http.ResponseWriter, r *http.Request) {
 
 // keep writes the points down.
 func (s *Server) keep(pairs []journal.PointPair, anyway bool) error {
-	done, err := entry.Do(s.journal, entry.Points{A: s.photos[0].Hash, B: s.photos[1].Hash, Pairs: pairs, Anyway: anyway})
+	done, err := entry.Do(s.journal, entry.Points{A: s.photos[0].Hash, B: s.photos[1].Hash, Pairs: pairs,
+		Anyway: anyway})
 	if err != nil {
 		return err
 	}
@@ -244,7 +248,9 @@ func Parse(text string) ([]journal.PointPair, error) {
 			}
 		}
 		if !ok {
-			return nil, fmt.Errorf("%q is no spot: it is written X,Y=X,Y, the place in the first photo and that in the second, as shares of width and height from 0 to 1", word)
+			return nil,
+				fmt.Errorf("%q is no spot: it is written X,Y=X,Y, the place in the first photo and that in the second, as shares of width and height from 0 to 1",
+					word)
 		}
 		pairs = append(pairs, one)
 	}

@@ -20,45 +20,60 @@ var benchRefusals = table{
 	entry.NoSession: func(r *refusal) Words {
 		switch r.Wish {
 		case entry.ToEnd:
-			return Words{"no session is running", `work done earlier is entered with: rakelight worked BUILD STAGE "about 40 min yesterday"`}
+			return Words{"no session is running",
+				`work done earlier is entered with: rakelight worked BUILD STAGE "about 40 min yesterday"`}
 		case entry.ToCount:
-			return Words{"no session is running, so the parts belong to no stage yet", "rakelight on BUILD STAGE first, or rakelight worked BUILD STAGE \"40 min\" --parts A1-A12"}
+			return Words{"no session is running, so the parts belong to no stage yet",
+				"rakelight on BUILD STAGE first, or rakelight worked BUILD STAGE \"40 min\" --parts A1-A12"}
 		case entry.ToTool:
-			return Words{"no session is running, and a tool is noted in the one that runs", "rakelight correct SESSION --tool NAME notes it in another"}
+			return Words{"no session is running, and a tool is noted in the one that runs",
+				"rakelight correct SESSION --tool NAME notes it in another"}
 		}
-		return Words{"no session is running, and a break lies in the one that runs", "rakelight on BUILD STAGE begins a session"}
+		return Words{"no session is running, and a break lies in the one that runs",
+			"rakelight on BUILD STAGE begins a session"}
 	},
 	entry.SeveralSessions: func(r *refusal) Words {
-		return Words{fmt.Sprintf("%d sessions are running on different devices, so it is not plain which is meant", r.Count),
+		return Words{fmt.Sprintf("%d sessions are running on different devices, so it is not plain which is meant",
+			r.Count),
 			"rakelight off --at HH:MM ends them all; rakelight retract SESSION takes one back that never was"}
 	},
 	entry.FellSilent: func(r *refusal) Words {
 		zone := r.At.Location()
-		return Words{fmt.Sprintf("no session is running; %s ended with its last photo on %s, estimated"+nothing, on(r.Session), r.Session.End.In(zone).Format(minute)),
-			"if you know when it really ended: " + journal.Typed("rakelight off --at %s", r.Session.End.Add(10*time.Minute).In(zone).Format(minute))}
+		return Words{fmt.Sprintf("no session is running; %s ended with its last photo on %s, estimated"+nothing,
+			on(r.Session), r.Session.End.In(zone).Format(minute)),
+			"if you know when it really ended: " +
+				journal.Typed("rakelight off --at %s", r.Session.End.Add(10*time.Minute).In(zone).Format(minute))}
 	},
 	entry.Forgotten: func(r *refusal) Words {
-		return Words{fmt.Sprintf("%s has been running for %s; was the timer forgotten? nothing was written", on(r.Session), journal.Spell(r.At.Sub(r.Session.Start))),
-			fmt.Sprintf(`say how long it really was: %s; or rakelight off --worked "1h20", or rakelight off --worked "11h20" if it truly ran so long`, EndedThen(r.Session, r.Sign, r.At.Location()))}
+		return Words{fmt.Sprintf("%s has been running for %s; was the timer forgotten? nothing was written",
+			on(r.Session), journal.Spell(r.At.Sub(r.Session.Start))),
+			fmt.Sprintf(`say how long it really was: %s; or rakelight off --worked "1h20", or rakelight off --worked "11h20" if it truly ran so long`,
+				EndedThen(r.Session, r.Sign, r.At.Location()))}
 	},
 	entry.OrTheLast: func(r *refusal) Words {
-		return Words{fmt.Sprintf("no session is running; the last one was %s and ended on %s", on(r.Session), r.Session.End.Format(minute)),
+		return Words{fmt.Sprintf("no session is running; the last one was %s and ended on %s", on(r.Session),
+			r.Session.End.Format(minute)),
 			"if the parts were done in it: " + journal.Typed("rakelight done %s --last", r.Name)}
 	},
 	entry.RunsAlready: func(r *refusal) Words {
-		return Words{fmt.Sprintf("%s is running since %s already", on(r.Session), in(r.Session.Start, r.At).Format(hour)), "rakelight off ends it"}
+		return Words{fmt.Sprintf("%s is running since %s already", on(r.Session),
+			in(r.Session.Start, r.At).Format(hour)), "rakelight off ends it"}
 	},
 	entry.BeganLater: func(r *refusal) Words {
-		w := Words{fmt.Sprintf("%s began on %s, after %s"+nothing, on(r.Session), in(r.Session.Start, r.At).Format(minute), r.At.Format(minute)),
+		w := Words{fmt.Sprintf("%s began on %s, after %s"+nothing, on(r.Session),
+			in(r.Session.Start, r.At).Format(minute), r.At.Format(minute)),
 			journal.Typed("rakelight retract %s", r.Session.ID) + " takes it back, if it never was"}
 		if r.Photo != nil {
-			w.Hint = fmt.Sprintf("a bench card in %s began it; if the camera's clock was wrong: %s; to drop the card: %s", r.Photo.Name,
-				journal.Typed("rakelight clock --photo %s --really TIME", r.Photo.Short()), journal.Typed("rakelight cards --ignore %s", r.Photo.Short()))
+			w.Hint = fmt.Sprintf("a bench card in %s began it; if the camera's clock was wrong: %s; to drop the card: %s",
+				r.Photo.Name,
+				journal.Typed("rakelight clock --photo %s --really TIME", r.Photo.Short()),
+				journal.Typed("rakelight cards --ignore %s", r.Photo.Short()))
 		}
 		return w
 	},
 	entry.LongerThanSince: func(r *refusal) Words {
-		return Words{What: fmt.Sprintf("%s began %s ago, so it cannot have lasted %s"+nothing, on(r.Session), journal.Spell(r.Ran), journal.Spell(r.Length))}
+		return Words{What: fmt.Sprintf("%s began %s ago, so it cannot have lasted %s"+nothing, on(r.Session),
+			journal.Spell(r.Ran), journal.Spell(r.Length))}
 	},
 	entry.NotYet: func(r *refusal) Words {
 		return Words{What: r.At.Format(minute) + " has not come yet" + nothing}
@@ -69,42 +84,55 @@ var benchRefusals = table{
 	entry.Overlaps: func(r *refusal) Words {
 		zone := r.At.Location()
 		from, to := r.Other.Start.In(zone), r.Other.End.In(zone)
-		w := Words{fmt.Sprintf("%s ran from %s to %s, and one pair of hands does one thing"+nothing, on(r.Other), from.Format(minute), to.Format(hour)),
-			"if that is wrong: " + journal.Typed("rakelight correct %s --worked TIME", r.Other.ID) + " says how long it really was"}
+		w := Words{fmt.Sprintf("%s ran from %s to %s, and one pair of hands does one thing"+nothing, on(r.Other),
+			from.Format(minute), to.Format(hour)),
+			"if that is wrong: " + journal.Typed("rakelight correct %s --worked TIME", r.Other.ID) +
+				" says how long it really was"}
 		if !r.Session.Start.Before(from) {
-			w.Hint = fmt.Sprintf("if it ended before %s: %s; else begin at %s or later", r.Session.Start.In(zone).Format(hour),
-				journal.Typed("rakelight correct %s --worked TIME", r.Other.ID), to.Add(time.Minute-1).Truncate(time.Minute).Format(hour))
+			w.Hint = fmt.Sprintf("if it ended before %s: %s; else begin at %s or later",
+				r.Session.Start.In(zone).Format(hour),
+				journal.Typed("rakelight correct %s --worked TIME", r.Other.ID),
+				to.Add(time.Minute-1).Truncate(time.Minute).Format(hour))
 		}
 		return w
 	},
 	entry.BreakTaken: func(r *refusal) Words {
-		return Words{fmt.Sprintf("there was a break in %s from %s to %s already"+nothing, on(r.Session), r.Break.Start.Format(hour), r.Break.End.Format(hour)),
+		return Words{fmt.Sprintf("there was a break in %s from %s to %s already"+nothing, on(r.Session),
+			r.Break.Start.Format(hour), r.Break.End.Format(hour)),
 			"a break begins after it: " + journal.Typed("rakelight break --at %s", r.Break.End.Format(minute))}
 	},
 	entry.HourUnknown: func(r *refusal) Words {
 		return Words{fmt.Sprintf("of %s only the day is known, %s"+nothing, on(r.Session), r.Session.Date),
-			"say also when it began: " + journal.Typed("rakelight correct %s --begin %s", r.Session.ID, r.Session.Date+" HH:MM")}
+			"say also when it began: " + journal.Typed("rakelight correct %s --begin %s", r.Session.ID,
+				r.Session.Date+" HH:MM")}
 	},
 	entry.BreakOutside: func(r *refusal) Words {
-		return Words{What: fmt.Sprintf("the break from %s to %s does not lie in %s, which ran from %s to %s"+nothing, r.Break.Start.Format(hour), r.Break.End.Format(hour),
-			on(r.Session), in(r.Session.Start, r.Break.Start).Format(minute), in(r.Session.End, r.Break.Start).Format(hour))}
+		return Words{What: fmt.Sprintf("the break from %s to %s does not lie in %s, which ran from %s to %s"+nothing,
+			r.Break.Start.Format(hour), r.Break.End.Format(hour),
+			on(r.Session), in(r.Session.Start, r.Break.Start).Format(minute),
+			in(r.Session.End, r.Break.Start).Format(hour))}
 	},
 	entry.EndsBefore: func(r *refusal) Words {
-		return Words{What: fmt.Sprintf("%s would end at %s, before it began at %s"+nothing, on(r.Session), in(r.Session.End, r.At).Format(minute), in(r.Session.Start, r.At).Format(minute))}
+		return Words{What: fmt.Sprintf("%s would end at %s, before it began at %s"+nothing, on(r.Session),
+			in(r.Session.End, r.At).Format(minute), in(r.Session.Start, r.At).Format(minute))}
 	},
 	entry.BreakBackward: func(r *refusal) Words {
-		return Words{fmt.Sprintf("the break in %s began at %s, after %s"+nothing, on(r.Session), r.Break.Start.Format(hour), in(r.At, r.Break.Start).Format(hour)),
+		return Words{fmt.Sprintf("the break in %s began at %s, after %s"+nothing, on(r.Session),
+			r.Break.Start.Format(hour), in(r.At, r.Break.Start).Format(hour)),
 			"rakelight break --at HH:MM ends it at a later time"}
 	},
 	entry.CountedTwice: func(r *refusal) Words {
 		return Words{fmt.Sprintf("%s was counted as done in %s of %s already"+nothing, r.Part, r.Stage, r.Build),
-			"leave it out, or, if it was opened again, say so first: " + journal.Typed("rakelight reopen %s %s", r.Build, r.Part)}
+			"leave it out, or, if it was opened again, say so first: " +
+				journal.Typed("rakelight reopen %s %s", r.Build, r.Part)}
 	},
 	entry.UnknownKit: func(r *refusal) Words {
-		return Words{What: fmt.Sprintf("%s has %s; --kit %d is none of them", r.Build, metrics.Count(r.Count, "kit"), r.Number)}
+		return Words{What: fmt.Sprintf("%s has %s; --kit %d is none of them", r.Build, metrics.Count(r.Count, "kit"),
+			r.Number)}
 	},
 	entry.UnknownClass: func(r *refusal) Words {
-		return Words{What: fmt.Sprintf("--class %s is not known; it is one of %s, or a class of the runners in the build's build.md", r.Name, list(r.Known))}
+		return Words{What: fmt.Sprintf("--class %s is not known; it is one of %s, or a class of the runners in the build's build.md",
+			r.Name, list(r.Known))}
 	},
 	entry.NoRepair: func(*refusal) Words {
 		return Words{What: "--for belongs to a repair: it says which stage caused it"}
@@ -148,27 +176,33 @@ var laterRefusals = table{
 	entry.SeveralRecords: func(r *refusal) Words {
 		var which []string
 		for _, one := range r.Records {
-			which = append(which, fmt.Sprintf("%s (%s of %s)", journal.Typed("rakelight retract %s", one.ID()+"#"+one.Sum()), one.Kind, one.At.Format(time.DateTime)))
+			which = append(which, fmt.Sprintf("%s (%s of %s)",
+				journal.Typed("rakelight retract %s", one.ID()+"#"+one.Sum()), one.Kind, one.At.Format(time.DateTime)))
 		}
-		return Words{fmt.Sprintf("%d records are called %s"+nothing, len(r.Records), r.Name), "say which: " + strings.Join(which, "; ")}
+		return Words{fmt.Sprintf("%d records are called %s"+nothing, len(r.Records), r.Name),
+			"say which: " + strings.Join(which, "; ")}
 	},
 	entry.NothingSaid: func(*refusal) Words {
 		return Words{"nothing to correct: name at least one of the flags", "rakelight help correct lists them"}
 	},
 	entry.TakenBack: func(r *refusal) Words {
-		return Words{r.Name + " is taken back already", journal.Typed("rakelight retract %s", r.Record) + " brings it back"}
+		return Words{r.Name + " is taken back already",
+			journal.Typed("rakelight retract %s", r.Record) + " brings it back"}
 	},
 	entry.RestsOn: func(r *refusal) Words {
-		return Words{fmt.Sprintf("the record %s rests on %s"+nothing, r.Record, r.Name), "take that one back first: " + journal.Typed("rakelight retract %s", r.Record)}
+		return Words{fmt.Sprintf("the record %s rests on %s"+nothing, r.Record, r.Name),
+			"take that one back first: " + journal.Typed("rakelight retract %s", r.Record)}
 	},
 	entry.NoLength: func(*refusal) Words {
 		return Words{What: "a stretch at the bench lasts between 1 minute and 24 hours; enter longer work day by day"}
 	},
 	entry.NotDone: func(r *refusal) Words {
-		return Words{What: fmt.Sprintf("%s of %s was not done before, so it cannot be opened again"+nothing, r.Part, r.Build)}
+		return Words{What: fmt.Sprintf("%s of %s was not done before, so it cannot be opened again"+nothing, r.Part,
+			r.Build)}
 	},
 	entry.WhichStage: func(r *refusal) Words {
-		return Words{fmt.Sprintf("%s stand done in %s", r.Part, strings.Join(r.Known, " and in ")), "say which must be done again: --stage " + journal.Quoted(r.Known[len(r.Known)-1])}
+		return Words{fmt.Sprintf("%s stand done in %s", r.Part, strings.Join(r.Known, " and in ")),
+			"say which must be done again: --stage " + journal.Quoted(r.Known[len(r.Known)-1])}
 	},
 	entry.WhichSession: func(*refusal) Words {
 		return Words{"a bare count belongs to some session", "name it with --session ID, or name the parts"}
@@ -177,7 +211,8 @@ var laterRefusals = table{
 		if r.Count < 0 {
 			return Words{What: fmt.Sprintf("%d parts cannot be"+nothing, r.Count)}
 		}
-		return Words{What: fmt.Sprintf("session %s has %s done, so %d cannot be opened again"+nothing, r.Session.ID, metrics.Count(r.Session.Done(), "part"), r.Count)}
+		return Words{What: fmt.Sprintf("session %s has %s done, so %d cannot be opened again"+nothing, r.Session.ID,
+			metrics.Count(r.Session.Done(), "part"), r.Count)}
 	},
 	entry.NoReferences: func(*refusal) Words {
 		return Words{What: "--parts takes references such as A12, not a bare count"}
@@ -193,20 +228,24 @@ var laterRefusals = table{
 // buildRefusals are those of what is said of a whole build.
 var buildRefusals = table{
 	entry.PausedBuild: func(r *refusal) Words {
-		return Words{fmt.Sprintf("%s is paused since %s (%s)", r.Pause.Build, r.Pause.From.Format(time.DateOnly), r.Pause.Why), journal.Typed("rakelight resume %s", r.Pause.Build) + " takes it up again"}
+		return Words{fmt.Sprintf("%s is paused since %s (%s)", r.Pause.Build, r.Pause.From.Format(time.DateOnly),
+			r.Pause.Why), journal.Typed("rakelight resume %s", r.Pause.Build) + " takes it up again"}
 	},
 	entry.PausedAlready: func(r *refusal) Words {
-		return Words{What: fmt.Sprintf("%s is paused already, since %s", r.Pause.Build, r.Pause.From.Format(time.DateOnly))}
+		return Words{What: fmt.Sprintf("%s is paused already, since %s", r.Pause.Build,
+			r.Pause.From.Format(time.DateOnly))}
 	},
 	entry.NotPaused: func(r *refusal) Words { return Words{What: r.Build + " is not paused"} },
 	entry.StillRunning: func(r *refusal) Words {
 		return Words{on(r.Session) + " is still running", "rakelight off ends it"}
 	},
 	entry.FinishedAlready: func(r *refusal) Words {
-		return Words{fmt.Sprintf("%s is finished, since %s"+nothing, r.Build, r.Name), journal.Typed("rakelight resume %s", r.Build) + " takes it up again"}
+		return Words{fmt.Sprintf("%s is finished, since %s"+nothing, r.Build, r.Name),
+			journal.Typed("rakelight resume %s", r.Build) + " takes it up again"}
 	},
 	entry.FinishedByHand: func(r *refusal) Words {
-		return Words{fmt.Sprintf("builds/%s/build.md says that it was finished on %s"+nothing, r.Build, r.Name), "take the line finished: out of that file"}
+		return Words{fmt.Sprintf("builds/%s/build.md says that it was finished on %s"+nothing, r.Build, r.Name),
+			"take the line finished: out of that file"}
 	},
 	entry.NotFinished: func(r *refusal) Words { return Words{What: r.Build + " is not finished"} },
 	entry.WorkedAfter: func(r *refusal) Words {
@@ -217,9 +256,11 @@ var buildRefusals = table{
 		if len(r.Known) == 0 {
 			return Words{"no build is open, so it is not plain which is meant" + nothing, "name it: --build BUILD"}
 		}
-		return Words{fmt.Sprintf("%d builds are open, so it is not plain which is meant"+nothing, len(r.Known)), "name it with --build; it is one of " + list(r.Known)}
+		return Words{fmt.Sprintf("%d builds are open, so it is not plain which is meant"+nothing, len(r.Known)),
+			"name it with --build; it is one of " + list(r.Known)}
 	},
 	entry.NoWhy: func(r *refusal) Words {
-		return Words{"why do you stop? in five weeks you will want to know", journal.Typed(`rakelight pause %s --why "…" --next "…" --waiting "…"`, r.Build)}
+		return Words{"why do you stop? in five weeks you will want to know",
+			journal.Typed(`rakelight pause %s --why "…" --next "…" --waiting "…"`, r.Build)}
 	},
 }

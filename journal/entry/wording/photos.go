@@ -14,12 +14,14 @@ var photoRefusals = table{
 		return Words{What: fmt.Sprintf("there is no photo %q in this journal"+nothing, r.Name)}
 	},
 	entry.SeveralPhotos: func(r *refusal) Words {
-		return Words{fmt.Sprintf("%s names %d photos"+nothing, r.Name, len(r.Known)), "write more digits of the one you mean: " + list(r.Known[:min(len(r.Known), 2)]) + ", …"}
+		return Words{fmt.Sprintf("%s names %d photos"+nothing, r.Name, len(r.Known)),
+			"write more digits of the one you mean: " + list(r.Known[:min(len(r.Known), 2)]) + ", …"}
 	},
 	entry.SamePhoto: func(*refusal) Words { return Words{What: "both names are of one photo"} },
 	entry.OfCards: func(r *refusal) Words {
 		return Words{fmt.Sprintf("%s shows bench cards and not the work"+nothing, r.Photo.Name),
-			"mark a photo of the work itself; " + journal.Typed("rakelight why %s", r.Photo.Short()) + " tells what this one shows"}
+			"mark a photo of the work itself; " + journal.Typed("rakelight why %s", r.Photo.Short()) +
+				" tells what this one shows"}
 	},
 	entry.NoCards: func(r *refusal) Words {
 		return Words{What: fmt.Sprintf("no card was found in %s"+nothing, r.Photo.Name)}
@@ -34,13 +36,16 @@ var photoRefusals = table{
 		return Words{"nothing to set: name a build, a stage or a flag", "rakelight help tag lists them"}
 	},
 	entry.SpotsFar: func(r *refusal) Words {
-		return Words{fmt.Sprintf("the spots are %.0f of %d pixels off on average, more than %.0f %% of the width: nothing was written", r.Spots.Off, r.Spots.Width, 100*entry.MostOff), sameSpots}
+		return Words{fmt.Sprintf("the spots are %.0f of %d pixels off on average, more than %.0f %% of the width: nothing was written",
+			r.Spots.Off, r.Spots.Width, 100*entry.MostOff), sameSpots}
 	},
 	entry.SpotsTurned: func(r *refusal) Words {
-		return Words{fmt.Sprintf("the spots turn the photo by %.0f°, more than %d°: nothing was written", r.Spots.Turn, entry.MostTurn), sameSpots}
+		return Words{fmt.Sprintf("the spots turn the photo by %.0f°, more than %d°: nothing was written", r.Spots.Turn,
+			entry.MostTurn), sameSpots}
 	},
 	entry.BeforePhotos: func(r *refusal) Words {
-		return Words{What: fmt.Sprintf("%s is before the first photograph, of %d"+nothing, r.At.Format(time.DateOnly), journal.FirstPhoto)}
+		return Words{What: fmt.Sprintf("%s is before the first photograph, of %d"+nothing, r.At.Format(time.DateOnly),
+			journal.FirstPhoto)}
 	},
 	entry.NoMeasure:       func(r *refusal) Words { return Words{What: r.Err.Error()} },
 	entry.SpotsNothing:    func(r *refusal) Words { return Words{What: r.Err.Error()} },
@@ -67,26 +72,33 @@ var judgingRefusals = table{
 			"--mine if you filled in the pack yourself, --judge NAME if somebody else did"}
 	},
 	entry.UnknownPack: func(r *refusal) Words {
-		return Words{fmt.Sprintf("%s: it answers the pack %s, which this journal does not know"+noAnswers, r.File, r.Name),
+		return Words{fmt.Sprintf("%s: it answers the pack %s, which this journal does not know"+noAnswers, r.File,
+			r.Name),
 			"a pack made on another computer is known here once that computer's records/ have arrived"}
 	},
 	entry.OtherPack: func(r *refusal) Words {
-		return Words{What: fmt.Sprintf("%s: it speaks of %d pairs, and pack %s has %d"+noAnswers, r.File, r.Count, r.Name, r.There)}
+		return Words{What: fmt.Sprintf("%s: it speaks of %d pairs, and pack %s has %d"+noAnswers, r.File, r.Count,
+			r.Name, r.There)}
 	},
 	entry.UnknownPair: func(r *refusal) Words {
-		return Words{What: fmt.Sprintf("%s: it answers a pair %s that pack %s does not hold"+noAnswers, r.File, r.Part, r.Name)}
+		return Words{What: fmt.Sprintf("%s: it answers a pair %s that pack %s does not hold"+noAnswers, r.File, r.Part,
+			r.Name)}
 	},
 	entry.OtherSheet: func(r *refusal) Words {
-		w := Words{fmt.Sprintf("%s: %s has answered pack %s on another sheet"+noAnswers, r.File, journal.JudgeCalled(r.Judge), r.Name), "another person of that name: --judge NAME"}
+		w := Words{fmt.Sprintf("%s: %s has answered pack %s on another sheet"+noAnswers, r.File,
+			journal.JudgeCalled(r.Judge), r.Name), "another person of that name: --judge NAME"}
 		if r.Record != "" {
-			w.Hint += "; the same one, whose new answers shall count: first " + journal.Typed("rakelight retract %s", r.Record)
+			w.Hint += "; the same one, whose new answers shall count: first " +
+				journal.Typed("rakelight retract %s", r.Record)
 		}
 		return w
 	},
 	entry.SheetOfOther: func(r *refusal) Words {
-		w := Words{fmt.Sprintf("%s: this sheet was taken as %s already"+noAnswers, r.File, ofJudge(r.Judge)), "one sheet is one person's: name the files of one judge in a command"}
+		w := Words{fmt.Sprintf("%s: this sheet was taken as %s already"+noAnswers, r.File, ofJudge(r.Judge)),
+			"one sheet is one person's: name the files of one judge in a command"}
 		if r.Record != "" {
-			w.Hint = "one sheet is one person's; if it is not " + ofJudge(r.Judge) + ", first " + journal.Typed("rakelight retract %s", r.Record)
+			w.Hint = "one sheet is one person's; if it is not " + ofJudge(r.Judge) + ", first " +
+				journal.Typed("rakelight retract %s", r.Record)
 		}
 		return w
 	},
@@ -113,18 +125,25 @@ var skillRefusals = table{
 	entry.NoWords: func(*refusal) Words { return Words{What: "it says nothing yet: add the words"} },
 	entry.TrialRuns: func(r *refusal) Words {
 		return Words{fmt.Sprintf("%s is on trial already as %s: no trial begun", r.Trial.What, r.Trial.ID),
-			fmt.Sprintf("%s adds to it; %s closes it", journal.Typed("rakelight trial note %s TEXT", r.Trial.ID), journal.Typed("rakelight trial review %s TEXT", r.Trial.ID))}
+			fmt.Sprintf("%s adds to it; %s closes it", journal.Typed("rakelight trial note %s TEXT", r.Trial.ID),
+				journal.Typed("rakelight trial review %s TEXT", r.Trial.ID))}
 	},
 	entry.CardRuns: func(r *refusal) Words {
-		return Words{fmt.Sprintf("bench card %d belongs to the trial of %s, %s, which is running: no trial begun", r.Number, r.Trial.What, r.Trial.ID),
-			fmt.Sprintf("take another card; %s closes that one", journal.Typed("rakelight trial review %s TEXT", r.Trial.ID))}
+		return Words{fmt.Sprintf("bench card %d belongs to the trial of %s, %s, which is running: no trial begun",
+			r.Number, r.Trial.What, r.Trial.ID),
+			fmt.Sprintf("take another card; %s closes that one",
+				journal.Typed("rakelight trial review %s TEXT", r.Trial.ID))}
 	},
 	entry.CardBelonged: func(r *refusal) Words {
-		return Words{fmt.Sprintf("bench card %d belonged to the trial of %s, %s, until %s: no trial begun", r.Number, r.Trial.What, r.Trial.ID, r.At.Format(time.DateOnly)),
+		return Words{fmt.Sprintf("bench card %d belonged to the trial of %s, %s, until %s: no trial begun", r.Number,
+			r.Trial.What, r.Trial.ID, r.At.Format(time.DateOnly)),
 			"begin after that day, or with another card"}
 	},
 	entry.TrialReviewed: func(r *refusal) Words {
-		return Words{fmt.Sprintf("the trial of %s was reviewed on %s: nothing noted", r.Trial.What, r.At.Format(time.DateOnly)),
-			fmt.Sprintf("%s reviews it again; %s begins a new one", journal.Typed("rakelight trial review %s TEXT", r.Trial.ID), journal.Typed("rakelight trial begin %s", r.Trial.What))}
+		return Words{fmt.Sprintf("the trial of %s was reviewed on %s: nothing noted", r.Trial.What,
+			r.At.Format(time.DateOnly)),
+			fmt.Sprintf("%s reviews it again; %s begins a new one",
+				journal.Typed("rakelight trial review %s TEXT", r.Trial.ID),
+				journal.Typed("rakelight trial begin %s", r.Trial.What))}
 	},
 }

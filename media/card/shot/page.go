@@ -25,7 +25,8 @@ type Page struct {
 // to pixels: its middle is in the middle of the photo.
 func (p Page) plane(width, height int) [9]float64 {
 	// As a card with its middle there, moved and made as large.
-	one := Placed{Share: p.Share * float64(height) / float64(width) / p.Height * card.Width, X: 0.5, Y: 0.5, Turn: p.Turn, Tilt: p.Tilt, TiltAxis: p.TiltAxis}
+	one := Placed{Share: p.Share * float64(height) / float64(width) / p.Height * card.Width, X: 0.5, Y: 0.5,
+		Turn: p.Turn, Tilt: p.Tilt, TiltAxis: p.TiltAxis}
 	m := one.plane(width, height)
 	dx, dy := card.Width/2-p.Width/2, card.Height/2-p.Height/2
 	m[2], m[5], m[8] = m[2]+m[0]*dx+m[1]*dy, m[5]+m[3]*dx+m[4]*dy, m[8]+m[6]*dx+m[7]*dy
@@ -50,7 +51,8 @@ func (p Page) raster(perMM float64) (*image.Gray, error) {
 		bottom = max(bottom, y+p.Printed*high)
 	}
 	for x := p.Left; p.Words && x < p.Left+p.Printed*150; x += 2.5 {
-		at := image.Rect(int(x*perMM), int((bottom+3*p.Printed)*perMM), int((x+1.6)*perMM), int((bottom+5*p.Printed)*perMM))
+		at := image.Rect(int(x*perMM), int((bottom+3*p.Printed)*perMM), int((x+1.6)*perMM),
+			int((bottom+5*p.Printed)*perMM))
 		draw.Draw(img, at, image.Black, image.Point{}, draw.Src)
 	}
 	return img, nil

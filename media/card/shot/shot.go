@@ -333,7 +333,8 @@ func (s Shot) light(img *image.YCbCr) {
 		for x := 0; x < s.Width; x++ {
 			i, c := img.YOffset(x, y), img.COffset(x, y)
 			r, g, b := color.YCbCrToRGB(img.Y[i], img.Cb[c], img.Cr[c])
-			yy, cb, cr := color.RGBToYCbCr(clamp8(float64(r)*s.Tint[0]), clamp8(float64(g)*s.Tint[1]), clamp8(float64(b)*s.Tint[2]))
+			yy, cb, cr := color.RGBToYCbCr(clamp8(float64(r)*s.Tint[0]), clamp8(float64(g)*s.Tint[1]),
+				clamp8(float64(b)*s.Tint[2]))
 			img.Y[i] = yy
 			if x%2 == 1 && y%2 == 1 { // the last of the four that share a color
 				img.Cb[c], img.Cr[c] = cb, cr
