@@ -107,6 +107,9 @@ func (a *app) tell(sum inbox.Summary) {
 	if n := len(sum.Copies); n > 0 {
 		a.printf(", %s set aside", count(n, "copy"))
 	}
+	if sum.Gone > 0 {
+		a.printf(", %s gone before their turn (taken in by another rakelight, or moved away)", count(sum.Gone, "file"))
+	}
 	if n := len(sum.Left); n > 0 {
 		a.printf(", %s left where they are", count(n, "file"))
 	}

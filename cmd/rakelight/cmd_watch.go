@@ -111,6 +111,9 @@ func (a *app) watch(j *journal.Journal, addr string, serve bool) error {
 
 // tellOne prints what became of one dropped file, and what its bench cards said.
 func (a *app) tellOne(j *journal.Journal, o inbox.Outcome) {
+	if o.Status == inbox.Gone {
+		return // whoever took it in, or away, knows
+	}
 	if o.Photo == nil || o.Notice || o.Stuck != "" {
 		a.say(fmt.Errorf("%s: %s", o.Path, o.Why), diskHint(o.Err))
 	}

@@ -323,7 +323,7 @@ func (d Dropped) refused(err error) *Outcome {
 	case errors.As(err, &unsupported):
 		return d.ended(SetAside, "this is no picture"+left)
 	case errors.Is(err, fs.ErrNotExist):
-		return d.ended(SetAside, "it is gone")
+		return d.ended(Gone, "it is gone: another rakelight took it in, or it was moved away")
 	case errors.Is(err, fs.ErrPermission):
 		o := d.ended(SetAside, "it may not be read (permission denied)"+left).again(err)
 		o.Denied = true

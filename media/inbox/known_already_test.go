@@ -229,8 +229,12 @@ func TestSeveralAtOnce(t *testing.T) {
 				_ = New(other, Options{Settle: time.Millisecond, Poll: time.Millisecond, NoEvents: true}).Watch(ctx, func(Outcome) {})
 				return
 			}
-			if _, err := New(other, Options{Batch: 3}).TakeAll(context.Background(), nil); err != nil {
+			sum, err := New(other, Options{Batch: 3}).TakeAll(context.Background(), nil)
+			if err != nil {
 				t.Error(err)
+			}
+			for _, o := range sum.Left { // what another took in is nobody's to see to
+				t.Errorf("%s is left: %s", o.Path, o.Why)
 			}
 		})
 	}
@@ -330,5 +334,20 @@ func TestSameDamageTwice(t *testing.T) {
 	}
 	if found := j.Check(true); len(j.State.Repairs) != 2 || len(found) != 1 || found[0].Kind != journal.DamagedBytes {
 		t.Errorf("%d repairs: %+v", len(j.State.Repairs), found)
+	}
+}
+
+// A file that is gone when its turn comes is not told as left where it is.
+func TestGoneBeforeItsTurn(t *testing.T) {
+	j := bench(t)
+	in := New(j, Options{})
+	drop(t, j, "a.jpg", shot(t, 1))
+	d := in.drop(filepath.Join(j.InboxDir(), "a.jpg"), "")
+	if err := os.Remove(d.Path); err != nil {
+		t.Fatal(err)
+	}
+	sum, err := in.run(context.Background(), []Dropped{d}, nil)
+	if err != nil || sum.Gone != 1 || len(sum.Left) != 0 {
+		t.Errorf("%+v, %v", sum, err)
 	}
 }

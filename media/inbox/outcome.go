@@ -12,6 +12,7 @@ const (
 	NotYet    = "not-yet"   // a kind that is not read yet; stays
 	Waiting   = "waiting"   // not finished, or empty; stays
 	Beside    = "beside"    // kept beside its photo: the raw picture of a shot, an XMP file
+	Gone      = "gone"      // not there any more: another run took it in, or somebody moved it away
 	Copy      = "copy"      // a smaller copy of a kept photo: moved to inbox/aside, or left where it is if it lies elsewhere
 )
 
@@ -46,6 +47,7 @@ type Summary struct {
 	Left             []Outcome // files that stay where they are, in order
 	Copies           []Outcome // smaller copies of kept photos, in order
 	Beside           int       // files kept beside their photo: raw pictures of a shot, XMP files
+	Gone             int       // files that were not there any more when their turn came
 	Stuck            []Outcome // files that are kept, whose inbox copy could not be removed; they are counted above, too
 	Notices          []Outcome // what went well and should be read: repairs, files that went on growing
 	Passed           []Outcome // what was not looked at, one for each reason
@@ -61,6 +63,8 @@ func (s *Summary) add(o Outcome) {
 		s.Duplicate++
 	case Beside:
 		s.Beside++
+	case Gone:
+		s.Gone++
 	case Copy:
 		s.Copies = append(s.Copies, o)
 	default:
@@ -80,6 +84,7 @@ func (s *Summary) add(o Outcome) {
 // and adds another run's counts.
 func (s *Summary) and(o Summary) {
 	s.Taken, s.Duplicate, s.Beside = s.Taken+o.Taken, s.Duplicate+o.Duplicate, s.Beside+o.Beside
+	s.Gone += o.Gone
 	s.Left, s.Copies = append(s.Left, o.Left...), append(s.Copies, o.Copies...)
 	s.Stuck, s.Notices = append(s.Stuck, o.Stuck...), append(s.Notices, o.Notices...)
 }
