@@ -376,3 +376,19 @@ func TestMany(t *testing.T) {
 		t.Errorf("error %v", err)
 	}
 }
+
+// Where a disk is full, the original comes before the sizes that can be made
+// again. A size that lies in the original's way stands for the room it takes.
+func TestOriginalBeforeItsSizes(t *testing.T) {
+	j := bench(t)
+	drop(t, j, "a.jpg", shot(t, 1))
+	inTheWay := j.Path("photos/2026")
+	in := New(j, Options{Widths: []int{480}, SizePath: func(media.Facts, int) string { return inTheWay }})
+	sum, err := in.TakeAll(context.Background(), nil)
+	if err != nil || sum.Taken != 1 || len(sum.Left) != 0 {
+		t.Fatalf("%+v, %v", sum, err)
+	}
+	if info, err := os.Stat(inTheWay); err != nil || !info.IsDir() {
+		t.Errorf("the size lies there still: %v, %v", info, err)
+	}
+}

@@ -6,6 +6,7 @@ package inbox
 import (
 	"context"
 	"fmt"
+	"os"
 	"path"
 	"slices"
 
@@ -320,12 +321,15 @@ func (in *Inbox) place(r read, partner *journal.Photo) (add []journal.Body, end 
 	if f.Color.Any() {
 		why["color"] = f.Color
 	}
-	var rel string
-	var err error
-	if partner != nil {
-		rel, err = in.placeLike(r, partner.Path)
-	} else {
-		rel, err = in.j.Place(r.Path, f.Hash, r.instant.At, media.Extension(f.Kind))
+	toPhotos := func() (string, error) {
+		if partner != nil {
+			return in.placeLike(r, partner.Path)
+		}
+		return in.j.Place(r.Path, f.Hash, r.instant.At, media.Extension(f.Kind))
+	}
+	rel, err := toPhotos()
+	if err != nil && in.dropSizes(f) {
+		rel, err = toPhotos() // on a full disk the original comes before what can be made again
 	}
 	if err != nil {
 		return nil, r.notKept(err)
@@ -337,6 +341,18 @@ func (in *Inbox) place(r read, partner *journal.Photo) (add []journal.Body, end 
 		Instant: r.instant, Tags: tags, Why: why, Guess: guess,
 		Words: few(f.Keywords), Fingerprint: f.Look.Fingerprint, Sharp: f.Look.Sharp, Cards: f.Cards,
 	}}, beside...), nil
+}
+
+// dropSizes removes the sizes that were written while the file was read, and
+// reports whether there were any.
+func (in *Inbox) dropSizes(f media.Facts) bool {
+	dropped := false
+	if in.opts.SizePath != nil {
+		for _, width := range in.opts.Widths {
+			dropped = os.Remove(in.opts.SizePath(f, width)) == nil || dropped
+		}
+	}
+	return dropped
 }
 
 // notKept is the outcome of a file whose bytes could not be placed: it is the
