@@ -4,7 +4,6 @@
 package journal
 
 import (
-	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -23,7 +22,6 @@ type cardRunner struct {
 // countRunners counts the parts of whole runners, once all other parts of their
 // stage are known.
 func (f *folding) countRunners() {
-	var touched []*Session
 	for _, one := range f.runners {
 		said := slices.IndexFunc(f.state.Cards, func(c CardSaid) bool {
 			return c.Photo == one.photo &&
@@ -53,33 +51,7 @@ func (f *folding) countRunners() {
 		}
 		one.session.Parts, one.session.Counted = append(one.session.Parts, left...), true
 		one.session.Tallies = append(one.session.Tallies, Tally{At: c.At, Parts: left, Photo: c.Photo})
-		touched = append(touched, one.session)
 		c.Did = CardCame{What: RunnerDone, Runner: came.Runner, N: len(left), Bare: one.session.Bare}
-	}
-	for _, s := range touched {
-		f.sortOf(s)
-	}
-}
-
-// sortOf gives a session by card the class and the kit that all its parts have,
-// since no card says them. What a person said stays.
-func (f *folding) sortOf(s *Session) {
-	b := f.state.Build(s.Build)
-	if !s.Cards || s.Bare != 0 || b == nil {
-		return
-	}
-	kit, class := s.Parts[0].Kit, b.ClassOf(s.Parts[0])
-	for _, p := range s.Parts {
-		if p.Kit != kit {
-			kit = 0
-		}
-		if b.ClassOf(p) != class {
-			class = ""
-		}
-	}
-	s.Kit = cmp.Or(s.Kit, kit)
-	if s.Class == "" && !f.classSaid[s.ID] {
-		s.Class = class
 	}
 }
 

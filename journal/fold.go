@@ -189,6 +189,7 @@ func (f *folding) settleSessions() {
 	longest := f.state.Config.LongestTimer()
 	for _, s := range f.sessions {
 		f.settle(s, longest)
+		f.sortOf(s)
 		f.state.Sessions = append(f.state.Sessions, s)
 	}
 	f.findUnseen()

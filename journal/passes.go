@@ -54,13 +54,14 @@ var passes = []pass{
 	// All other parts are known by then, and what is counted can be reopened.
 	follows("whole runners", []string{"counts without a session"}, (*folding).countRunners),
 	records("reopened", []string{"whole runners"}, on[ReopenBody]((*folding).reopen)),
-	follows("sessions", []string{"whole runners"}, (*folding).settleSessions),
+	// What was opened again is of no class any more.
+	follows("sessions", []string{"reopened"}, (*folding).settleSessions),
 	// Tags by session need the sessions as they were in the end, and the instants
 	// as the clocks stand; what a person said comes above both.
 	follows("photos that moved", []string{"sessions"}, (*folding).tagMoved),
 	follows("tags by cards", []string{"photos that moved"}, (*folding).tagByCards),
 	records("tags", []string{"tags by cards"}, on[TagBody]((*folding).tag)),
-	follows("finish", []string{"tags", "trials", "reopened"}, (*folding).finish),
+	follows("finish", []string{"tags", "trials"}, (*folding).finish),
 }
 
 // on is the effect of the records whose bodies are of a type.

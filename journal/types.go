@@ -40,10 +40,11 @@ type Span struct{ Start, End time.Time }
 type Session struct {
 	ID         string // the id of the record that began it
 	Build      string
-	Kit        int    // 1-based, 0 = the only kit, or not said
-	Stage      string // stage id of the build
-	Kind       string // the stage's kind
-	Class      string // part class worked on, "" = not said
+	Kit        int          // 1-based, 0 = the only kit, or not said
+	Stage      string       // stage id of the build
+	Kind       string       // the stage's kind
+	Class      string       // of its parts: as said, else what all named ones are; "" = not known, or several
+	Classes    []ClassCount // its named parts that stand done, by class
 	Start, End time.Time
 	Breaks     []Span
 	Open       bool          // running: no end yet

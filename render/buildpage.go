@@ -4,6 +4,7 @@
 package render
 
 import (
+	"cmp"
 	"fmt"
 	"html/template"
 	"slices"
@@ -319,9 +320,21 @@ func (v *view) stagePart(b *build, st journal.Stage, pairs []pair) StagePart {
 	return part
 }
 
+// classWords is the class of a session's parts, or how many there are of each.
+func classWords(s *journal.Session) string {
+	if s.Class != "" || len(s.Classes) < 2 {
+		return s.Class
+	}
+	words := ""
+	for _, c := range s.Classes {
+		words = joinWords(", ", words, fmt.Sprintf("%d %s", c.Parts, cmp.Or(c.Class, "of no class given")))
+	}
+	return "(" + words + ")"
+}
+
 func (v *view) sessionLine(s *journal.Session) SessionLine {
 	line := SessionLine{
-		ID: sessionID(s.ID), Type: s.ID, Date: dayOf(s.Date), Stamp: s.Date, Class: s.Class, Note: s.Note,
+		ID: sessionID(s.ID), Type: s.ID, Date: dayOf(s.Date), Stamp: s.Date, Class: classWords(s), Note: s.Note,
 		Doubt: wording.Length(s.Doubt),
 		Known: known(s.Known), Hours: hours(s.Hours()),
 	}

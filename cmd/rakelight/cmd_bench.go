@@ -24,7 +24,8 @@ beginning in the midst of another session is refused.
 
   --kit N         which kit of the build
   --class CLASS   what sort of parts: flat, curved, small, clear, resin
-                  (pace is compared only within a class)
+                  (pace is compared only within a class); parts that you name
+                  tell it by their runners
   --tool NAME     a tool you use, by a name of your own; give it once for each.
                   rakelight tool adds one later
   --for STAGE     of a repair: the stage that caused it, or the id of the

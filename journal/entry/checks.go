@@ -4,6 +4,7 @@
 package entry
 
 import (
+	"maps"
 	"slices"
 	"strings"
 	"time"
@@ -71,8 +72,10 @@ func class(b *journal.Build, said string) error {
 	all := slices.Clone(classes)
 	for _, k := range b.Kits {
 		for _, r := range k.Runners {
-			if r.Class != "" && !slices.Contains(all, r.Class) {
-				all = append(all, r.Class)
+			for _, one := range append(slices.Sorted(maps.Values(r.Classes)), r.Class) {
+				if one != "" && !slices.Contains(all, one) {
+					all = append(all, one)
+				}
 			}
 		}
 	}
