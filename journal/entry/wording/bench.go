@@ -176,7 +176,7 @@ var laterRefusals = table{
 		return Words{What: fmt.Sprintf("%s of %s was not done before, so it cannot be opened again"+nothing, r.Part, r.Build)}
 	},
 	entry.WhichStage: func(r *refusal) Words {
-		return Words{fmt.Sprintf("%s stand done in %s", r.Part, strings.Join(r.Known, " and in ")), "say which must be done again: --stage " + journal.Quoted(r.Known[len(r.Known)-1])}
+		return Words{fmt.Sprintf("%s: done in %s", r.Part, strings.Join(r.Known, " and in ")), "say which must be done again: --stage " + journal.Quoted(r.Known[len(r.Known)-1])}
 	},
 	entry.WhichSession: func(*refusal) Words {
 		return Words{"a bare count belongs to some session", "name it with --session ID, or name the parts"}
