@@ -16,16 +16,17 @@ func (s *Session) Overdue(now time.Time, longest time.Duration) bool {
 	return s.Open && now.Sub(s.Start) > longest
 }
 
-// DoneBefore names the first of refs that stands done in the stage of the build
-// and was not reopened since, "" if none does. Multiples are let through: the
-// same number may be on a runner several times.
-func (s *State) DoneBefore(build, stage string, refs []PartRef) string {
+// DoneBefore is those of refs that stand done in the stage of the build and were
+// not reopened since. Multiples are let through: the same number may be on a
+// runner several times.
+func (s *State) DoneBefore(build, stage string, refs []PartRef) []PartRef {
+	var done []PartRef
 	for _, ref := range refs {
 		if ref.Count == 1 && s.Standing(build, stage, ref) > 0 {
-			return ref.String()
+			done = append(done, ref)
 		}
 	}
-	return ""
+	return done
 }
 
 // Standing is how many of a part stand done in a stage of a build.

@@ -50,6 +50,9 @@ func ParseParts(text string, b *Build) (refs []PartRef, count int, err error) {
 	return plan.ParseParts(text, b)
 }
 
+// Ranges writes references as a person types them; see plan.Ranges.
+func Ranges(refs []PartRef) string { return plan.Ranges(refs) }
+
 // LooksLikePart reports whether the text has the form of a part or a runner; see
 // plan.LooksLikePart.
 func LooksLikePart(text string) bool { return plan.LooksLikePart(text) }

@@ -97,6 +97,12 @@ func (s *State) ToDo() []ToDo {
 			}
 		}
 		switch {
+		case p.ToSort() && p.Tags.Build != "":
+			var why Cause = StageCause{p.Tags.Build}
+			if p.Why["stage"].Any() {
+				why = PlaceCause{p.Why["stage"]}
+			}
+			add(Unsorted, p, why, Typed("rakelight tag %s %s STAGE", p.Short(), p.Tags.Build))
 		case p.ToSort():
 			add(Unsorted, p, PlaceCause{firstWhy(p.Why["build"], p.Why["stage"])}, place)
 		case p.Guess && !p.OfCards():

@@ -24,6 +24,9 @@ type ZoneCause struct {
 // ClockCause says that the clock of a photo's camera seems to be off.
 type ClockCause struct{ Fast time.Duration } // below zero = behind
 
+// StageCause says that the build of a photo is known, and its stage is not.
+type StageCause struct{ Build string }
+
 // PlaceCause says why a photo has no place, or one that is a guess.
 type PlaceCause struct{ Why reason.Why }
 
@@ -48,6 +51,7 @@ func (DoubtCause) cause() {}
 func (ZoneCause) cause()  {}
 func (ClockCause) cause() {}
 func (PlaceCause) cause() {}
+func (StageCause) cause() {}
 func (CardCause) cause()  {}
 func (LapseCause) cause() {}
 func (CopyCause) cause()  {}

@@ -60,7 +60,7 @@ func TestToDo(t *testing.T) {
 		"clock doubt ffffffff  f.jpg: rakelight clock --photo ffffffff --really TIME",
 		"guessed gggggggg  g.jpg: rakelight tag gggggggg lorry clean",
 		"to sort cccccccc  c.jpg: rakelight tag cccccccc BUILD STAGE",
-		"to sort hhhhhhhh  h.jpg: rakelight tag hhhhhhhh BUILD STAGE",
+		"to sort hhhhhhhh  h.jpg: rakelight tag hhhhhhhh lorry STAGE",
 		`set aside inbox/aside/a (2).jpg: rakelight take "inbox/aside/a (2).jpg"`,
 	}
 	if strings.Join(got, "\n") != strings.Join(want, "\n") {

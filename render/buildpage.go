@@ -339,7 +339,11 @@ func (v *view) sessionLine(s *journal.Session) SessionLine {
 		Known: known(s.Known), Hours: hours(s.Hours()),
 	}
 	for _, n := range v.NotesIn(s.ID) {
-		line.Note = joinWords("; ", line.Note, n.Text)
+		words := n.Text
+		if len(n.Parts) > 0 {
+			words = journal.Ranges(n.Parts) + ": " + words
+		}
+		line.Note = joinWords("; ", line.Note, words)
 	}
 	if !s.Start.IsZero() && s.Known == journal.Measured {
 		line.Clock = s.Start.In(v.zone()).Format("15:04")

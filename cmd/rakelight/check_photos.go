@@ -69,7 +69,11 @@ func (a *app) checkPhotos(j *journal.Journal, all bool) error {
 		a.println("nothing to do")
 	}
 	if n := j.State.NoZone(); n > 0 {
-		a.printf("%s state no zone and were read in %s\n", count(n, "photo"), j.State.Zone)
+		state, were := "state", "were"
+		if n == 1 {
+			state, were = "states", "was"
+		}
+		a.printf("%s %s no zone and %s read in %s\n", count(n, "photo"), state, were, j.State.Zone)
 	}
 	return nil
 }

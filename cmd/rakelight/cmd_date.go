@@ -109,6 +109,10 @@ func notUnderstood(err error) error {
 		return &journal.AskError{What: err.Error() + ": nothing written",
 			Hint: "say which: " + strings.Join(two.Readings, ", or ")}
 	}
+	var unclear *phrase.Unclear
+	if errors.As(err, &unclear) && unclear.Reason == phrase.Future {
+		return &journal.AskError{What: err.Error() + ": nothing written"}
+	}
 	return &usageError{err.Error()}
 }
 

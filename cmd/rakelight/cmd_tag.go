@@ -4,6 +4,7 @@ package main
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"github.com/spf13/pflag"
@@ -100,13 +101,19 @@ func splitPhotos(s *journal.State, args []string) (photos []*journal.Photo, plac
 			return nil, nil, &journal.AskError{What: fmt.Sprintf("%s names %d photos", arg, len(found)),
 				Hint: "write more digits of the one you mean: " + found[0].Short() + ", " + found[1].Short() + ", …"}
 		case i == 0:
-			return nil, nil, fmt.Errorf("there is no photo %q in this journal", arg)
+			return nil, nil, &entry.Refusal{Reason: entry.NoSuchPhoto, Name: arg}
 		}
 		place = args[i:]
 		break
 	}
 	if len(photos) == 0 {
 		return nil, nil, &usageError{"tag needs at least one photo"}
+	}
+	if len(place) > 0 && s.Build(place[0]) == nil && slices.Contains(journal.Roles, place[0]) {
+		return nil, nil, &journal.AskError{
+			What: fmt.Sprintf("%q is no build but a role: nothing written", place[0]),
+			Hint: journal.Typed("rakelight tag %s --role %s", photos[0].Short(), place[0]),
+		}
 	}
 	if len(place) > 2 {
 		return nil, nil, &usageError{fmt.Sprintf("%q names no photo, and after the photos come only BUILD and STAGE",

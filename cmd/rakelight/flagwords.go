@@ -24,6 +24,26 @@ var flagExamples = map[string]string{
 	"measured": "47.5", "sheet": "K7QF", "whole": "1f3a9c04", "paper": "A4",
 }
 
+// oneOrMany lets --part and --parts mean the same, whichever of them a command
+// has: nobody remembers which says one and which says several.
+func oneOrMany(fs *pflag.FlagSet) func(*pflag.FlagSet, string) pflag.NormalizedName {
+	twin := map[string]string{}
+	fs.VisitAll(func(f *pflag.Flag) {
+		switch f.Name {
+		case "part":
+			twin["parts"] = "part"
+		case "parts":
+			twin["part"] = "parts"
+		}
+	})
+	return func(_ *pflag.FlagSet, name string) pflag.NormalizedName {
+		if own := twin[name]; own != "" {
+			return pflag.NormalizedName(own)
+		}
+		return pflag.NormalizedName(name)
+	}
+}
+
 // flagError says in the words of the terminal what the flag package did not
 // understand: the value, and an example where one helps.
 func flagError(err error) error {

@@ -226,6 +226,7 @@ func (e *setAsideError) Error() string { return e.text }
 // arguments that are none. Behind "--" nothing is a flag.
 func parse(fs *pflag.FlagSet, args []string) ([]string, error) {
 	fs.Usage = func() {}
+	fs.SetNormalizeFunc(oneOrMany(fs))
 	if err := fs.Parse(args); err != nil {
 		if errors.Is(err, pflag.ErrHelp) {
 			return nil, err

@@ -65,9 +65,14 @@ func (e evening) around(flag, text string) (time.Time, error) {
 	return e.until(flag, text, 12*time.Hour)
 }
 
-// after is the first such time after the beginning.
+// after is the first such time after the beginning; where that has not come yet,
+// the last one that has, which lies before the beginning then and is refused so.
 func (e evening) after(flag, text string) (time.Time, error) {
-	return e.until(flag, text, 24*time.Hour)
+	t, err := e.until(flag, text, 24*time.Hour)
+	if now := e.a.now().In(e.zone); err == nil && t.After(now) {
+		t, _, err = phrase.ParseMoment(text, now)
+	}
+	return t, err
 }
 
 func (e evening) until(flag, text string, reach time.Duration) (time.Time, error) {

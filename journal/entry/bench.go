@@ -54,6 +54,7 @@ func (r Begin) Plan(l journal.Look) (Plan, error) {
 			return Plan{}, beganLater(l, open, start)
 		}
 		plan.Add = append(plan.Add, journal.EndBody{Session: open.ID, End: start})
+		plan.Remarks = append(plan.Remarks, onBreak(l, open, start.In(zone(l.State)))...)
 	}
 	// Of now nobody needs to be asked: what ends later was told by a camera whose
 	// clock is ahead, and is remarked on once it lies over this one.
@@ -104,6 +105,7 @@ func (r End) Plan(l journal.Look) (Plan, error) {
 			return Plan{}, beganLater(l, open, at)
 		}
 		plan.Add = append(plan.Add, journal.EndBody{Session: open.ID, End: at})
+		plan.Remarks = append(plan.Remarks, onBreak(l, open, at.In(zone(l.State)))...)
 	}
 	return plan, nil
 }
@@ -151,7 +153,7 @@ func (r Break) Plan(l journal.Look) (Plan, error) {
 	}
 	s, err := running(l, ToRest, at)
 	if err != nil {
-		return Plan{}, err
+		return Plan{}, orInTheLast(l, err)
 	}
 	if at.Before(s.Start) {
 		at = s.Start // by less than a minute
@@ -167,6 +169,37 @@ func (r Break) Plan(l journal.Look) (Plan, error) {
 		}
 	}
 	return just(journal.BreakBody{Session: s.ID, Start: at})
+}
+
+// orInTheLast names the session that ended last to who noted no break while it ran.
+func orInTheLast(l journal.Look, err error) error {
+	var no *Refusal
+	if last := l.LastEnded(l.Now); last != nil && l.Clocked(last) && errors.As(err, &no) && no.Reason == NoSession {
+		one := *last
+		one.End, one.Breaks = one.End.In(zone(l.State)), nil
+		for _, b := range last.Breaks {
+			one.Breaks = append(one.Breaks, spanIn(l, b))
+		}
+		no.Session = &one
+	}
+	return err
+}
+
+// onBreak remarks on a break that nobody ended: what is done in it, or after it,
+// is not bench time.
+func onBreak(l journal.Look, s *journal.Session, end time.Time) []Remark {
+	for i, b := range s.Breaks {
+		if !b.End.IsZero() {
+			continue
+		}
+		one := *s
+		one.End, one.Breaks = end, nil
+		for _, other := range s.Breaks[:i] {
+			one.Breaks = append(one.Breaks, spanIn(l, other))
+		}
+		return []Remark{{Matter: OnBreak, Session: &one, At: spanIn(l, b).Start}}
+	}
+	return nil
 }
 
 func spanIn(l journal.Look, b journal.Span) journal.Span {
@@ -205,9 +238,13 @@ func (r Done) Plan(l journal.Look) (Plan, error) {
 	if err != nil {
 		return Plan{}, err
 	}
-	return just(journal.DoneBody{
+	plan := Plan{Add: []journal.Body{journal.DoneBody{
 		Session: s.ID, Build: s.Build, Stage: s.Stage, Kit: s.Kit, Class: s.Class, Parts: refs, Count: count, At: at,
-	})
+	}}}
+	if s.Open {
+		plan.Remarks = onBreak(l, s, time.Time{})
+	}
+	return plan, nil
 }
 
 // session is the one in which the parts are counted. With none that runs, it is

@@ -164,8 +164,9 @@ func countedAs(b *journal.Build, text string) ([]journal.PartRef, int, error) {
 
 // once refuses a part that stands done in the stage.
 func once(l journal.Look, build, stage string, refs []journal.PartRef) error {
-	if twice := l.DoneBefore(build, stage, refs); twice != "" {
-		return &Refusal{Reason: CountedTwice, Part: twice, Stage: stage, Build: build}
+	if twice := l.DoneBefore(build, stage, refs); len(twice) > 0 {
+		return &Refusal{Reason: CountedTwice, Part: journal.Ranges(twice), Count: len(twice), Stage: stage,
+			Build: build}
 	}
 	return nil
 }

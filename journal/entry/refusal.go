@@ -14,7 +14,7 @@ type Reason string
 // The reasons, and the fields of the Refusal that tell more.
 const (
 	// At the bench.
-	NoSession       Reason = "no session"        // Wish
+	NoSession       Reason = "no session"        // Wish; of a break, Session that ended last, nil = none
 	SeveralSessions Reason = "several sessions"  // Wish, Count
 	FellSilent      Reason = "fell silent"       // Session: it ended with its last photo
 	Forgotten       Reason = "forgotten"         // Session, At: it has run too long by then; Sign, the last known of it
@@ -29,7 +29,7 @@ const (
 	BreakBackward   Reason = "break backward"    // Session, Break that runs, At
 	BreakOutside    Reason = "break outside"     // Session, Break
 	EndsBefore      Reason = "ends before"       // Session as it would be
-	CountedTwice    Reason = "counted twice"     // Part, Stage (its kind), Build
+	CountedTwice    Reason = "counted twice"     // Part: all of them, Count, Stage (its kind), Build
 	UnknownKit      Reason = "unknown kit"       // Build, Count of kits, Number
 	UnknownClass    Reason = "unknown class"     // Name, Known
 	NoRepair        Reason = "no repair"         // only a repair names what it mends

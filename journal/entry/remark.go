@@ -19,6 +19,7 @@ const (
 	InTheFuture    Matter = "in the future"   // Session, Photo of its card, At
 	GoesAlong      Matter = "goes along"      // Along, with the record taken back
 	SeemsFinished  Matter = "seems finished"  // Finishable
+	OnBreak        Matter = "on break"        // Session, its End (zero = it runs on) and earlier breaks; At the break began
 	ToolNoted      Matter = "tool noted"      // Session, Name: it was before
 	MarkedBefore   Matter = "marked before"   // Count: so this is kept as a re-mark
 	CardShown      Matter = "card shown"      // Number, At: before the trial began; New

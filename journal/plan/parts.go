@@ -41,6 +41,35 @@ func (p PartRef) Is(o PartRef) bool {
 // Key names the part, however many of it: "2/A12".
 func (p PartRef) Key() string { return PartRef{p.Kit, p.Runner, p.Number, 1}.String() }
 
+// Ranges writes references as a person would type them, those that follow each
+// other as one: "A1-A12,B3".
+func Ranges(refs []PartRef) string {
+	var out []string
+	for i := 0; i < len(refs); {
+		last := i
+		for last+1 < len(refs) && refs[last].precedes(refs[last+1]) {
+			last++
+		}
+		word := refs[i].String()
+		if last > i+1 {
+			word += "-" + refs[last].Runner + refs[last].Number
+		} else {
+			last = i
+		}
+		out = append(out, word)
+		i = last + 1
+	}
+	return strings.Join(out, ",")
+}
+
+// precedes reports whether the other is the next part of the same runner, each
+// named once.
+func (p PartRef) precedes(o PartRef) bool {
+	n, err := strconv.Atoi(p.Number)
+	return err == nil && p.Kit == o.Kit && p.Runner == o.Runner && p.Count <= 1 && o.Count <= 1 &&
+		o.Number == strconv.Itoa(n+1)
+}
+
 var (
 	bareCount = regexp.MustCompile(`^\d+$`)
 	onePart   = regexp.MustCompile(`^(?:(\d+)\s*/\s*)?([A-Za-z]{1,3})[\s-]*(\d{1,3})(?:\s*[x×X]\s*(\d{1,2}))?$`)

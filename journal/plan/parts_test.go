@@ -80,3 +80,26 @@ func FuzzParseParts(f *testing.F) {
 		}
 	})
 }
+
+func TestRanges(t *testing.T) {
+	for _, c := range []struct {
+		build      *Build
+		text, want string
+	}{
+		{partsBuild, "A1-A4,B3", "A1-A4,B3"}, {partsBuild, "A5-A8", "A5,A6,A8"}, {partsBuild, "A8-A12", "A8-A12"},
+		{partsBuild, "A1,A2", "A1,A2"}, {partsBuild, "A12x2,A13,A14", "A12x2,A13,A14"}, {partsBuild, "A38-A40,B1", "A38-A40,B1"},
+		{twoKits, "2/A1-A3", "2/A1-A3"}, {twoKits, "1/A5,2/A1-A3", "1/A5,2/A1-A3"}, {partsBuild, "A3,A1,A2", "A3,A1,A2"},
+	} {
+		refs, _, err := ParseParts(c.text, c.build)
+		if err != nil {
+			t.Errorf("ParseParts(%q): %v", c.text, err)
+		}
+		if got := Ranges(refs); got != c.want {
+			t.Errorf("Ranges of %s = %s, want %s", c.text, got, c.want)
+		}
+		again, _, err := ParseParts(Ranges(refs), c.build)
+		if fmt.Sprint(again) != fmt.Sprint(refs) || err != nil {
+			t.Errorf("Ranges of %s read back are %v, %v", c.text, again, err)
+		}
+	}
+}

@@ -17,6 +17,8 @@ func ToDo(c journal.Cause) string {
 			c.Name, c.At.Format("-07:00"))
 	case journal.ClockCause:
 		return "its camera's clock seems " + journal.SpellFault(c.Fast)
+	case journal.StageCause:
+		return fmt.Sprintf("it belongs to %s, and no stage is named", c.Build)
 	case journal.PlaceCause:
 		if !c.Why.Any() {
 			return "nothing names its build and stage"

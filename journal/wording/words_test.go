@@ -78,7 +78,7 @@ func TestEveryCodeHasWords(t *testing.T) {
 	for _, code := range all["By"] {
 		_ = Why(reason.Why{By: reason.By(code)})
 	}
-	for _, c := range []journal.Cause{journal.DoubtCause{}, journal.PlaceCause{}, journal.ZoneCause{}, journal.ClockCause{}, journal.CardCause{Cards: make([]journal.CardSaid, 1)}, journal.CopyCause{}, journal.FileCause("x")} {
+	for _, c := range []journal.Cause{journal.DoubtCause{}, journal.PlaceCause{}, journal.StageCause{}, journal.ZoneCause{}, journal.ClockCause{}, journal.CardCause{Cards: make([]journal.CardSaid, 1)}, journal.CopyCause{}, journal.FileCause("x")} {
 		if ToDo(c) == unknown {
 			t.Errorf("%T has no words", c)
 		}

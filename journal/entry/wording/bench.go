@@ -29,8 +29,13 @@ var benchRefusals = table{
 			return Words{"no session is running, and a tool is noted in the one that runs",
 				"rakelight correct SESSION --tool NAME notes it in another"}
 		}
-		return Words{"no session is running, and a break lies in the one that runs",
+		w := Words{"no session is running, and a break lies in the one that runs",
 			"rakelight on BUILD STAGE begins a session"}
+		if r.Session != nil {
+			w.Hint = fmt.Sprintf("if it was in %s, which ended on %s: %s", on(r.Session),
+				r.Session.End.Format(minute), withBreak(r.Session, "FROM to TO"))
+		}
+		return w
 	},
 	entry.SeveralSessions: func(r *refusal) Words {
 		return Words{fmt.Sprintf("%d sessions are running on different devices, so it is not plain which is meant",
@@ -122,8 +127,12 @@ var benchRefusals = table{
 			"rakelight break --at HH:MM ends it at a later time"}
 	},
 	entry.CountedTwice: func(r *refusal) Words {
-		return Words{fmt.Sprintf("%s was counted as done in %s of %s already"+nothing, r.Part, r.Stage, r.Build),
-			"leave it out, or, if it was opened again, say so first: " +
+		was, out, again := "was", "it", "it was"
+		if r.Count > 1 {
+			was, out, again = "were", "them", "they were"
+		}
+		return Words{fmt.Sprintf("%s %s counted as done in %s of %s already"+nothing, r.Part, was, r.Stage, r.Build),
+			fmt.Sprintf("leave %s out, or, if %s opened again, say so first: ", out, again) +
 				journal.Typed("rakelight reopen %s %s", r.Build, r.Part)}
 	},
 	entry.UnknownKit: func(r *refusal) Words {
@@ -201,7 +210,7 @@ var laterRefusals = table{
 			r.Build)}
 	},
 	entry.WhichStage: func(r *refusal) Words {
-		return Words{fmt.Sprintf("%s stand done in %s", r.Part, strings.Join(r.Known, " and in ")),
+		return Words{fmt.Sprintf("%s: done in %s", r.Part, strings.Join(r.Known, " and in ")),
 			"say which must be done again: --stage " + journal.Quoted(r.Known[len(r.Known)-1])}
 	},
 	entry.WhichSession: func(*refusal) Words {

@@ -11,7 +11,8 @@ import (
 // photoRefusals are those of what is said of photos and cards.
 var photoRefusals = table{
 	entry.NoSuchPhoto: func(r *refusal) Words {
-		return Words{What: fmt.Sprintf("there is no photo %q in this journal"+nothing, r.Name)}
+		return Words{fmt.Sprintf("there is no photo %q in this journal"+nothing, r.Name),
+			"one that lies in the inbox still is taken in first: rakelight take"}
 	},
 	entry.SeveralPhotos: func(r *refusal) Words {
 		return Words{fmt.Sprintf("%s names %d photos"+nothing, r.Name, len(r.Known)),

@@ -99,6 +99,8 @@ func Remark(r entry.Remark) Words {
 		return Words{What: "with it goes " + along(r.Along) + "; all of it comes back with it"}
 	case entry.SeemsFinished:
 		return Words{r.Finishable.String(), r.Finishable.Mend()}
+	case entry.OnBreak:
+		return onBreak(r)
 	case entry.ToolNoted:
 		return Words{What: fmt.Sprintf("%s is noted in %s already", r.Name, on(r.Session))}
 	case entry.MarkedBefore:
@@ -118,19 +120,39 @@ func Remark(r entry.Remark) Words {
 	return Words{}
 }
 
+// onBreak words a break that nobody ended.
+func onBreak(r entry.Remark) Words {
+	if r.Session.End.IsZero() {
+		return Words{"a break has been running since " + r.At.Format(hour),
+			"rakelight break --at HH:MM says when it ended, and rakelight break that it ends now"}
+	}
+	return Words{fmt.Sprintf("the break that began at %s ran to the end, so what came after it is no bench time", r.At.Format(hour)),
+		"if you came back sooner: " + withBreak(r.Session, r.At.Format(hour)+" to TIME")}
+}
+
+// withBreak is the command that puts one more break into a session; those that it
+// has are named again, since what is said replaces them.
+func withBreak(s *journal.Session, span string) string {
+	line := journal.Typed("rakelight correct %s", s.ID)
+	for _, b := range s.Breaks {
+		line += journal.Typed(" --break %s", b.Start.Format(hour)+" to "+b.End.Format(hour))
+	}
+	return line + journal.Typed(" --break %s", span)
+}
+
 // along is what hangs on a record.
 func along(n journal.Hanging) string {
 	var all []string
 	for _, one := range []struct {
 		n    int
 		what string
-	}{{n.Ends, "end"}, {n.Breaks, "word of a break"}, {n.Counts, "count"}, {n.Opened, "reopening"},
+	}{{n.Ends, "end"}, {n.Breaks, "note of a break"}, {n.Counts, "count"}, {n.Opened, "reopening"},
 		{n.Corrections, "correction"}, {n.Notes, "note"}, {n.Others, "other record"}} {
 		switch {
 		case one.n == 1:
 			all = append(all, "1 "+one.what)
-		case one.what == "word of a break":
-			all = append(all, fmt.Sprintf("%d words of breaks", one.n))
+		case one.n > 1 && one.what == "note of a break":
+			all = append(all, fmt.Sprintf("%d notes of breaks", one.n))
 		case one.n > 1:
 			all = append(all, metrics.Count(one.n, one.what))
 		}
