@@ -171,7 +171,7 @@ Example:
 		if len(rest) > 1 {
 			day, err := phrase.ParseDay(strings.Join(rest[1:], " "), a.now().In(j.State.Zone))
 			if err != nil {
-				return &usageError{err.Error()}
+				return notUnderstood(err)
 			}
 			if !day.Exact() {
 				return &usageError{fmt.Sprintf("%s is no single day; say it as 2026-05-30", day.Said)}

@@ -101,21 +101,6 @@ func dated(words string, now time.Time) (entry.Dated, error) {
 	return said, nil
 }
 
-// notUnderstood is a wrong command line: what was typed can mean two things, or
-// nothing.
-func notUnderstood(err error) error {
-	var two *phrase.Ambiguous
-	if errors.As(err, &two) {
-		return &journal.AskError{What: err.Error() + ": nothing written",
-			Hint: "say which: " + strings.Join(two.Readings, ", or ")}
-	}
-	var unclear *phrase.Unclear
-	if errors.As(err, &unclear) && unclear.Reason == phrase.Future {
-		return &journal.AskError{What: err.Error() + ": nothing written"}
-	}
-	return &usageError{err.Error()}
-}
-
 // setDate shows what the record changes, and writes it down if told to.
 func (a *app) setDate(j *journal.Journal, said entry.Dated, yes bool) error {
 	before := j.State.PhotosByHash()

@@ -48,7 +48,7 @@ Example:
 		}
 		w, err := phrase.ParseWorked(strings.Join(rest[2:], " "), a.now().In(j.State.Zone))
 		if err != nil {
-			return &usageError{err.Error()}
+			return notUnderstood(err)
 		}
 		work := entry.Worked{
 			Build: rest[0], Stage: rest[1], Kit: *kit, Class: *class, Minutes: w.Minutes, Date: w.Date, Start: w.Start,

@@ -6,8 +6,10 @@ package main
 import (
 	"errors"
 	"fmt"
+	"strings"
 	"time"
 
+	"rakelight/journal"
 	"rakelight/journal/phrase"
 )
 
@@ -99,4 +101,19 @@ func (e evening) span(flag, text string) (phrase.Span, error) {
 		}
 	}
 	return s, nil
+}
+
+// notUnderstood is a wrong command line: what was typed can mean two things, or
+// nothing.
+func notUnderstood(err error) error {
+	var two *phrase.Ambiguous
+	if errors.As(err, &two) {
+		return &journal.AskError{What: err.Error() + ": nothing written",
+			Hint: "say which: " + strings.Join(two.Readings, ", or ")}
+	}
+	var unclear *phrase.Unclear
+	if errors.As(err, &unclear) && unclear.Reason == phrase.Future {
+		return &journal.AskError{What: err.Error() + ": nothing written"}
+	}
+	return &usageError{err.Error()}
 }
