@@ -200,7 +200,7 @@ func (s *State) Work(build string) []metrics.Work {
 		}
 		w := metrics.Work{
 			Session: one.ID, Build: one.Build, Kit: one.Kit, Kind: one.Kind, Class: one.Class,
-			Finish: s.finish(one), Week: week(one), Start: placed(one), Hours: hours, Parts: float64(one.Done()),
+			Finish: s.finish(one), Week: week(one), Evening: evening(one), Start: placed(one), Hours: hours, Parts: float64(one.Done()),
 			Reopened: float64(one.Reopened), Tools: toolKeys(one), Counted: one.Counted && countable, Known: one.Known,
 			Scatter: s.scatter,
 		}
@@ -246,6 +246,20 @@ func placed(one *Session) time.Time {
 		return time.Time{}
 	}
 	return one.Start
+}
+
+// smallHours is when an evening is over, after midnight: whoever sits down before
+// four in the morning still belongs to the evening before.
+const smallHours = 4 * time.Hour
+
+// evening is the day of the evening a session belongs to, "" when not even its
+// day is known.
+func evening(one *Session) string {
+	start := placed(one)
+	if start.IsZero() {
+		return ""
+	}
+	return start.Add(-smallHours).Format(time.DateOnly)
 }
 
 // week is the ISO week of a session whose day is known, else "".

@@ -22,6 +22,7 @@ const (
 
 // Learning is the learning curve of one stage kind.
 type Learning struct {
+	Claim             // of a rate that is not 1
 	Rate     float64  // hours per part after a doubling over those before: 0.86 takes 14 % off
 	Interval Interval // of Rate, 95 %
 

@@ -20,6 +20,7 @@ const noCells = "no kind of work with parts and hours in both builds"
 // Comparison is the later build beside the earlier one. Numbers are 0 where they
 // do not exist; Speed is above 1 when the later build is quicker.
 type Comparison struct {
+	Claim                       // of a change of speed
 	Earlier, Later       string // build ids
 	RawEarlier, RawLater Pace   // all used sessions, whatever their cell
 	RawRatio             float64

@@ -23,6 +23,7 @@ type Marks struct {
 
 // Mean is a mean of scores with its interval, within 0 and 4.
 type Mean struct {
+	Claim    // of a mean that differs from what it is set beside
 	Value    float64
 	Interval Interval
 	N        int
@@ -57,6 +58,7 @@ func meanOf(scores []float64) Mean {
 
 // Drift is how the second marks of the same photos lie over the first.
 type Drift struct {
+	Claim            // of a ruler that moved
 	Mean     float64 // second less first: below 0 the eye has become stricter
 	SD       float64 // of the differences
 	Interval Interval

@@ -41,6 +41,7 @@ type Work struct {
 	Class   string    // part class, such as "flat"; "" = not said
 	Finish  string    // "painted" or "bare"; "" = not said
 	Week    string    // ISO week, "2026-W07"
+	Evening string    // day of the evening, "2026-02-11": sessions of one evening share its mood; "" = the session stands for itself
 	Start   time.Time // when it began; zero = not known, and then its place in the order of work is not known either
 	Hours   float64   // net bench hours, breaks taken off
 	Parts   float64   // parts done, reopened ones already subtracted; so it may be negative

@@ -107,6 +107,7 @@ const enoughForSide = 12
 
 // Chance is how likely one is judged better than another, when they are told apart.
 type Chance struct {
+	Claim             // of a chance that is not one half
 	P        float64  // 0 to 1
 	Interval Interval // 95 %
 	N        int      // pairs in which either stood
