@@ -201,7 +201,8 @@ func (s *State) Work(build string) []metrics.Work {
 		w := metrics.Work{
 			Session: one.ID, Build: one.Build, Kit: one.Kit, Kind: one.Kind, Class: one.Class,
 			Finish: s.finish(one), Week: week(one), Evening: evening(one), Start: placed(one), Hours: hours,
-			Parts: float64(one.Done()), Reopened: float64(one.Reopened), Tools: toolKeys(one), Counted: one.Counted && countable, Known: one.Known,
+			Parts: float64(one.Done()), Reopened: float64(one.Reopened),
+			Tools: toolKeys(one), Counted: one.Counted && countable, Known: one.Known,
 			Scatter: s.scatter,
 		}
 		works = append(works, w.Charge(shares(one))...)
