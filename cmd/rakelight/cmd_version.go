@@ -11,9 +11,9 @@ import (
 	"github.com/spf13/pflag"
 )
 
-// release is the version a release was built as; the tool that builds releases
-// sets it. A program that was built by hand has none.
-var release string
+// The tool that builds releases sets these: the version, and the commit and its
+// day. A program that was built by hand has none of them and asks what Go noted.
+var release, commit, committed string
 
 var versionCmd = &command{
 	name: "version", line: "say which version this is, and what it was built from",
@@ -36,35 +36,32 @@ Example:
 			return err
 		}
 		info, _ := debug.ReadBuildInfo()
-		a.println(versionOf(release, info))
+		a.println(versionOf(release, commit, committed, info))
 		return nil
 	},
 }
 
 // versionOf says what is known of a build; info may be nil.
-func versionOf(release string, info *debug.BuildInfo) string {
-	set := map[string]string{}
-	if info != nil {
+func versionOf(release, commit, day string, info *debug.BuildInfo) string {
+	if release == "" {
+		release = "built by hand, no release"
+	}
+	changes := ""
+	if commit == "" && info != nil {
 		for _, s := range info.Settings {
-			set[s.Key] = s.Value
+			switch {
+			case s.Key == "vcs.revision":
+				commit = s.Value
+			case s.Key == "vcs.time":
+				day, _, _ = strings.Cut(s.Value, "T")
+			case s.Key == "vcs.modified" && s.Value == "true":
+				changes = ", with changes since"
+			}
 		}
 	}
-	name := release
-	if name == "" {
-		name = "built by hand, no release"
+	from := "of unknown sources"
+	if commit != "" {
+		from = fmt.Sprintf("commit %s of %s%s", commit[:min(12, len(commit))], day, changes)
 	}
-	var from []string
-	switch commit := set["vcs.revision"]; {
-	case commit == "":
-		from = append(from, "of unknown sources")
-	case set["vcs.modified"] == "true":
-		from = append(from, "commit "+commit[:min(12, len(commit))]+", with changes since")
-	default:
-		from = append(from, "commit "+commit[:min(12, len(commit))])
-	}
-	if day, _, ok := strings.Cut(set["vcs.time"], "T"); ok {
-		from = append(from, day)
-	}
-	return fmt.Sprintf("rakelight %s (%s; %s, %s/%s)", name, strings.Join(from, ", "), runtime.Version(), runtime.GOOS,
-		runtime.GOARCH)
+	return fmt.Sprintf("rakelight %s (%s; %s, %s/%s)", release, from, runtime.Version(), runtime.GOOS, runtime.GOARCH)
 }

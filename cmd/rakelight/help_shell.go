@@ -75,7 +75,8 @@ Register-ArgumentCompleter -Native -CommandName rakelight -ScriptBlock {
 {{range .}}    {{.Name}} = '{{join .Flags " "}}'
 {{end}}  }
   $said = @($line.CommandElements | ForEach-Object { $_.ToString() })
-  $choices = if ($said.Count -gt 2 -or ($said.Count -eq 2 -and $word -eq '')) { $flags[$said[1]] } else { $flags.Keys -join ' ' }
+  $behind = $said.Count -gt 2 -or ($said.Count -eq 2 -and $word -eq '')
+  $choices = if ($behind) { $flags[$said[1]] } else { $flags.Keys -join ' ' }
   "$choices" -split ' ' | Where-Object { $_ -like "$word*" } | Sort-Object |
     ForEach-Object { [System.Management.Automation.CompletionResult]::new($_) }
 }

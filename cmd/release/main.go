@@ -50,24 +50,17 @@ func build(version, dir string) error {
 		return err
 	}
 	if changed != "" {
-		return fmt.Errorf("the checkout has changes, so nobody could build the same again; commit or stash them:\n%s", changed)
+		return fmt.Errorf("the checkout has changes, so nobody could build the same again; commit or stash them:\n%s",
+			changed)
 	}
-	stamp, err := output("git", "log", "-1", "--format=%ct")
+	of, err := headCommit()
 	if err != nil {
 		return err
 	}
-	seconds, err := strconv.ParseInt(stamp, 10, 64)
-	if err != nil {
-		return fmt.Errorf("the time of the commit: %w", err)
-	}
-	at := time.Unix(seconds, 0).UTC()
 	if version == "" {
-		digits, err := output("git", "rev-parse", "--short=12", "HEAD")
-		if err != nil {
-			return err
-		}
-		version = "v0-" + at.Format("20060102") + "-" + digits
+		version = "v0-" + of.at.Format("20060102") + "-" + of.digits
 	}
+	of.version = version
 	if err := os.MkdirAll(dir, 0o755); err != nil {
 		return err
 	}
@@ -76,14 +69,14 @@ func build(version, dir string) error {
 		return err
 	}
 	defer os.RemoveAll(work)
-	common, err := documents(version, work)
+	common, err := documents(of, work)
 	if err != nil {
 		return err
 	}
 	var made []string
 	for _, system := range systems {
 		for _, arch := range arches {
-			name, err := archiveFor(system, arch, version, work, dir, at, common)
+			name, err := archiveFor(system, arch, of, work, dir, common)
 			if err != nil {
 				return fmt.Errorf("%s/%s: %w", system, arch, err)
 			}
@@ -96,7 +89,7 @@ func build(version, dir string) error {
 
 // documents are the files that every archive holds; those made from the help are
 // made by a program built for this machine.
-func documents(version, work string) ([]entry, error) {
+func documents(of source, work string) ([]entry, error) {
 	var out []entry
 	for _, name := range texts {
 		data, err := os.ReadFile(name)
@@ -106,7 +99,7 @@ func documents(version, work string) ([]entry, error) {
 		out = append(out, entry{name: name, data: data})
 	}
 	here := filepath.Join(work, "here")
-	if err := compile(runtime.GOOS, runtime.GOARCH, version, here); err != nil {
+	if err := compile(runtime.GOOS, runtime.GOARCH, of, here); err != nil {
 		return nil, err
 	}
 	asked := map[string][]string{"rakelight.1": {"help", "man"}}
@@ -123,32 +116,59 @@ func documents(version, work string) ([]entry, error) {
 	return out, nil
 }
 
-func archiveFor(system, arch, version, work, dir string, at time.Time, common []entry) (string, error) {
+func archiveFor(system, arch string, of source, work, dir string, common []entry) (string, error) {
 	program, pack, suffix := "rakelight", tarball, ".tar.gz"
 	if system == "windows" {
 		program, pack, suffix = "rakelight.exe", zipped, ".zip"
 	}
 	to := filepath.Join(work, system+"-"+arch)
-	if err := compile(system, arch, version, to); err != nil {
+	if err := compile(system, arch, of, to); err != nil {
 		return "", err
 	}
 	data, err := os.ReadFile(to)
 	if err != nil {
 		return "", err
 	}
-	name := fmt.Sprintf("rakelight-%s-%s-%s", version, system, arch)
+	name := fmt.Sprintf("rakelight-%s-%s-%s", of.version, system, arch)
 	var packed bytes.Buffer
-	if err := pack(&packed, name, at, append([]entry{{name: program, data: data, runs: true}}, common...)); err != nil {
+	all := append([]entry{{name: program, data: data, runs: true}}, common...)
+	if err := pack(&packed, name, of.at, all); err != nil {
 		return "", err
 	}
 	return name + suffix, os.WriteFile(filepath.Join(dir, name+suffix), packed.Bytes(), 0o644)
 }
 
-func compile(system, arch, version, to string) error {
-	cmd := exec.Command("go", "build", "-trimpath", "-buildvcs=true", "-ldflags", "-s -w -buildid= -X main.release="+version,
-		"-o", to, "./cmd/rakelight")
+// source is what a release is built from.
+type source struct {
+	version, digits string
+	at              time.Time // of the commit
+}
+
+func headCommit() (source, error) {
+	digits, err := output("git", "rev-parse", "--short=12", "HEAD")
+	if err != nil {
+		return source{}, err
+	}
+	stamp, err := output("git", "log", "-1", "--format=%ct")
+	if err != nil {
+		return source{}, err
+	}
+	seconds, err := strconv.ParseInt(stamp, 10, 64)
+	if err != nil {
+		return source{}, fmt.Errorf("the time of the commit: %w", err)
+	}
+	return source{digits: digits, at: time.Unix(seconds, 0).UTC()}, nil
+}
+
+func compile(system, arch string, of source, to string) error {
+	// Go's own note of the commit is left out: it is not made in every kind of
+	// checkout, and then the bytes would differ.
+	known := fmt.Sprintf("-s -w -buildid= -X main.release=%s -X main.commit=%s -X main.committed=%s", of.version,
+		of.digits, of.at.Format(time.DateOnly))
+	cmd := exec.Command("go", "build", "-trimpath", "-buildvcs=false", "-ldflags", known, "-o", to, "./cmd/rakelight")
 	// Whatever flags the person's own environment holds would be in the bytes.
-	cmd.Env = append(os.Environ(), "GOFLAGS=", "CGO_ENABLED=0", "GOOS="+system, "GOARCH="+arch, "GOAMD64=v1", "GOARM64=v8.0")
+	cmd.Env = append(os.Environ(), "GOFLAGS=", "CGO_ENABLED=0", "GOOS="+system, "GOARCH="+arch, "GOAMD64=v1",
+		"GOARM64=v8.0")
 	said, err := cmd.CombinedOutput()
 	if err != nil {
 		return fmt.Errorf("go build: %w\n%s", err, said)
