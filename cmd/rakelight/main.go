@@ -88,6 +88,7 @@ func init() {
 		onCmd, offCmd, breakCmd, doneCmd, partsCmd, reopenCmd, workedCmd, correctCmd, retractCmd, noteCmd, dayCmd,
 		pauseCmd, resumeCmd, toolCmd, statusCmd,
 		markCmd, judgeCmd, mistakeCmd, trialCmd, paceCmd, hoursCmd, skillCmd, forecastCmd, writeCmd, checkCmd,
+		versionCmd,
 	}
 }
 
@@ -172,6 +173,13 @@ func (a *app) help(args []string) int {
 		manual(a.out, journal.BuildHelp())
 		return exitDone
 	}
+	if text, ok, err := helpTopic(args); err != nil {
+		a.say(err, "")
+		return exitUsage
+	} else if ok {
+		manual(a.out, text)
+		return exitDone
+	}
 	c := find(args[0])
 	if c == nil {
 		a.say(fmt.Errorf("there is no command %q", args[0]), "rakelight help lists the commands")
@@ -204,7 +212,8 @@ Usage: rakelight [--journal DIR] COMMAND [ARGUMENTS]
 	b.WriteString(`
 The journal is the nearest folder upward with a journal.toml, or --journal DIR,
 or $RAKELIGHT_JOURNAL. rakelight help COMMAND tells more, rakelight help build.md
-tells what a build's plan may hold.
+tells what a build's plan may hold, rakelight help man writes the manual page, and
+rakelight help completion SHELL writes what teaches a shell these words.
 
 Exit codes: 0 done; 1 not done; 2 command line not understood;
             3 done, but something was left aside and is listed.
