@@ -65,7 +65,7 @@ func foldWith(plan Plan, records []Record, bodies photoCache) *State {
 func foldIn(in []pass, plan Plan, records []Record, bodies photoCache) *State {
 	f := folding{
 		bodies: bodies, now: plan.Now,
-		state: &State{
+		state: &State{claims: &judgedOnce{},
 			Config: plan.Config, Zone: plan.Zone, Builds: slices.Clone(plan.Builds),
 			Diary: slices.Clone(plan.Diary), Problems: slices.Clone(plan.Problems),
 		},

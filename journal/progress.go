@@ -21,6 +21,16 @@ type Learned struct {
 // Learnings are the curves by stage kind from measured, counted sessions: over
 // all builds up to b, then within b where others hold sessions of the kind too.
 func (s *State) Learnings(b *Build) []Learned {
+	out := s.learnings(b)
+	made := s.claimsOf(b)
+	for i := range out {
+		out[i].Claimed = made[out[i].claim()]
+	}
+	return out
+}
+
+// learnings are Learnings before any is claimed.
+func (s *State) learnings(b *Build) []Learned {
 	upTo := map[string]bool{b.ID: true}
 	for _, one := range s.Earlier(b) {
 		upTo[one.ID] = true
@@ -47,9 +57,51 @@ func (s *State) Learnings(b *Build) []Learned {
 	return out
 }
 
-// AgainstAll compares a build like for like with some earlier ones together.
-func (s *State) AgainstAll(b *Build, earlier []*Build) metrics.Comparison {
-	return metrics.LikeForLike(s.workOf(earlier), s.Work(b.ID), Seed)
+// SpeedSince compares a build like for like with all builds before it together.
+func (s *State) SpeedSince(b *Build) metrics.Comparison {
+	if c := s.Claims(); c.Build == b {
+		return c.Since
+	}
+	return s.since(b)
+}
+
+func (s *State) since(b *Build) metrics.Comparison {
+	return metrics.LikeForLike(s.workOf(s.Earlier(b)), s.Work(b.ID), Seed)
+}
+
+// Speed compares a build like for like with an earlier one.
+func (s *State) Speed(earlier, later *Build) metrics.Comparison {
+	if c := s.Claims(); c.Build == later && c.Before == earlier {
+		return c.Beside
+	}
+	return metrics.LikeForLike(s.Work(earlier.ID), s.Work(later.ID), Seed)
+}
+
+// SpeedsOfKinds compares a build with all builds before it in each kind of work
+// that both sides hold.
+func (s *State) SpeedsOfKinds(b *Build) map[string]metrics.Comparison {
+	if c := s.Claims(); c.Build == b {
+		return c.Kinds
+	}
+	return s.speedsOfKinds(b)
+}
+
+func (s *State) speedsOfKinds(b *Build) map[string]metrics.Comparison {
+	byKind := func(ws []metrics.Work) map[string][]metrics.Work {
+		out := map[string][]metrics.Work{}
+		for _, w := range ws {
+			out[w.Kind] = append(out[w.Kind], w)
+		}
+		return out
+	}
+	before, now := byKind(s.workOf(s.Earlier(b))), byKind(s.Work(b.ID))
+	out := map[string]metrics.Comparison{}
+	for kind, ws := range now {
+		if _, counted := metrics.CountedKind(kind); counted && len(before[kind]) > 0 {
+			out[kind] = metrics.LikeForLike(before[kind], ws, Seed)
+		}
+	}
+	return out
 }
 
 // Chain compares earlier builds and b, each with the one before it. Builds

@@ -35,11 +35,42 @@ type Ranked struct {
 	metrics.Ranking
 	Criterion int // 0 = over all
 	Judges    int
+
+	made map[claim]bool // nil = the ranking is not what the journal's claims rest on
+}
+
+// Chance is that of the metrics, claimed as the journal's claims let it be.
+func (r Ranked) Chance(a, b string) metrics.Chance {
+	ch := r.Ranking.Chance(a, b)
+	ch.Claimed = r.made[chanceClaim(r.Criterion, a, b)]
+	return ch
+}
+
+// Standing is that of the metrics, claimed as the journal's claims let it be.
+func (r Ranked) Standing(a string) metrics.Chance {
+	st := r.Ranking.Standing(a)
+	st.Claimed = r.made[standingClaim(r.Criterion, a)]
+	return st
 }
 
 // Quality looks at the work of a build: the marks of one judge, and the pairs
 // of the judges named, or of Pool when none is.
 func (s *State) Quality(b *Build, judge string, judges ...string) Quality {
+	q := s.quality(b, judge, judges...)
+	claims := s.Claims()
+	if len(judges) == 0 {
+		for i := range q.Rankings {
+			q.Rankings[i].made = claims.made
+		}
+	}
+	q.Drift.Claimed = judge == "" && claims.made[claim{of: "eye"}]
+	own := keep(q.Marks, func(m metrics.Marks) bool { return m.Build == b.ID })
+	q.Advice = metrics.Practise(own, slipsUpTo(s.Slips(), b.ID), s.SpeedsOfKinds(b))
+	return q
+}
+
+// quality is Quality before anything is claimed, and so without advice.
+func (s *State) quality(b *Build, judge string, judges ...string) Quality {
 	if len(judges) == 0 {
 		judges = s.Pool()
 	}
@@ -47,13 +78,11 @@ func (s *State) Quality(b *Build, judge string, judges ...string) Quality {
 		Marks: s.MarksOf(judge)}
 	for c := range len(Criteria) + 1 {
 		pairs, n := s.PairsOf(c, judges...)
-		q.Rankings = append(q.Rankings, Ranked{metrics.Rank(pairs), c, n})
+		q.Rankings = append(q.Rankings, Ranked{Ranking: metrics.Rank(pairs), Criterion: c, Judges: n})
 	}
 	q.Twice, q.Same = s.Consistency(judge)
 	first, second := s.Remarks(judge)
 	q.Drift, q.Agreement = metrics.DriftOf(first, second), metrics.Retest(first, second)
-	own := keep(q.Marks, func(m metrics.Marks) bool { return m.Build == b.ID })
-	q.Advice = metrics.Practise(own, slipsUpTo(s.Slips(), b.ID), s.slowerKinds(b, q.Earlier))
 	return q
 }
 
@@ -130,25 +159,6 @@ func slipsUpTo(slips []metrics.Slips, build string) []metrics.Slips {
 		if i := slices.Index(s.Builds, build); i >= 0 {
 			out = append(out, metrics.Slips{Kind: s.Kind, Builds: s.Builds[:i+1], Counts: s.Counts[:i+1],
 				Parts: s.Parts[:i+1]})
-		}
-	}
-	return out
-}
-
-// slowerKinds compares each stage kind of the build with all earlier builds.
-func (s *State) slowerKinds(b *Build, earlier []*Build) map[string]metrics.Comparison {
-	byKind := func(ws []metrics.Work) map[string][]metrics.Work {
-		out := map[string][]metrics.Work{}
-		for _, w := range ws {
-			out[w.Kind] = append(out[w.Kind], w)
-		}
-		return out
-	}
-	before, now := byKind(s.workOf(earlier)), byKind(s.Work(b.ID))
-	out := map[string]metrics.Comparison{}
-	for kind, ws := range now {
-		if len(before[kind]) > 0 {
-			out[kind] = metrics.LikeForLike(before[kind], ws, Seed)
 		}
 	}
 	return out

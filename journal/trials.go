@@ -5,6 +5,7 @@ package journal
 
 import (
 	"slices"
+	"strconv"
 	"time"
 
 	"rakelight/journal/metrics"
@@ -32,6 +33,19 @@ func dayOf(t time.Time) time.Time {
 // later counts: the figures are those of its review. The same seed gives the same
 // intervals.
 func (s *State) Try(t *Trial, seed uint64) metrics.Tried {
+	out := s.try(t, seed)
+	made := s.Claims().made
+	for i := range out.Kinds {
+		out.Kinds[i].Comparison.Claimed = made[claim{"trial", t.ID, out.Kinds[i].Kind}]
+	}
+	for i := range out.Marks {
+		out.Marks[i].Gap.Claimed = made[claim{"trial", t.ID, strconv.Itoa(out.Marks[i].Criterion)}]
+	}
+	return out
+}
+
+// try is Try before anything is claimed.
+func (s *State) try(t *Trial, seed uint64) metrics.Tried {
 	uses := map[string]bool{} // session → it used the tool
 	for _, one := range s.Sessions {
 		if !t.over(one.Start) {

@@ -212,6 +212,7 @@ type State struct {
 
 	reach   time.Duration   // length of the longest session
 	scatter metrics.Scatter // of the sessions, by measured time
+	claims  *judgedOnce     // reckoned when asked for; nil in a state that no fold made
 }
 
 // Build returns the build with the id, or nil.

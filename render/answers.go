@@ -19,27 +19,27 @@ type Answer struct {
 	Href, HrefText string // the way to what it rests on, "" = it stands below
 }
 
-// paceAnswer says whether a build went faster than an earlier one.
-func paceAnswer(c metrics.Comparison, note string, earlier, later *build) Answer {
-	a := Answer{Note: note}
+// leastShare is the share of the hours that a comparison must speak for to stand
+// above a page.
+const leastShare = 0.5
+
+// paceAnswer says whether a build went faster than some earlier work.
+func paceAnswer(c metrics.Comparison, earlier, later string) Answer {
+	var a Answer
 	switch {
-	case c.OK && c.Verdict == metrics.Faster:
-		a.Lead = "You are faster than on " + earlier.named()
-	case c.OK && c.Verdict == metrics.Slower:
-		a.Lead = "You are slower than on " + earlier.named()
-	case c.OK && c.Verdict == metrics.Same:
-		a.Lead = "No clear change of speed since " + earlier.named()
-	default:
-		a.Lead, a.Words = "Your speed cannot be compared yet", c.Sentence(earlier.named(), later.named())
+	case !c.OK || !c.Interval.OK:
+		a.Lead, a.Words = "Your speed cannot be compared yet", c.Sentence(earlier, later)
 		return a
+	case c.Coverage < leastShare:
+		a.Lead = "Too little of the work can be compared"
+	case c.Claimed && c.Speed > 1:
+		a.Lead = "You are faster than on " + earlier
+	case c.Claimed:
+		a.Lead = "You are slower than on " + earlier
+	default:
+		a.Lead = "No clear change of speed since " + earlier
 	}
-	a.Words = fmt.Sprintf("on the same kinds of work, %s went at %s times its speed (range %s to %s; %d and %s",
-		later.named(), figure(c.Speed),
-		figure(c.Interval.Low), figure(c.Interval.High), c.N1, count(c.N2, "session"))
-	if c.Verdict == metrics.Same {
-		a.Words += "; the range holds 1, which is no change"
-	}
-	a.Words += ")."
+	a.Words = c.Sentence(earlier, later)
 	return a
 }
 

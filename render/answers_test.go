@@ -6,30 +6,27 @@ import (
 	"strings"
 	"testing"
 
-	"rakelight/journal"
 	"rakelight/journal/metrics"
 )
 
 func TestPaceAnswer(t *testing.T) {
-	was := &build{Build: &journal.Build{ID: "boat", Title: "Pilot boat"}}
-	is := &build{Build: &journal.Build{ID: "lightship", Title: "Lightship"}}
+	at := func(speed, low, high, covers float64, claimed bool) metrics.Comparison {
+		return metrics.Comparison{OK: true, Speed: speed, Interval: metrics.Interval{Low: low, High: high, OK: high > 0}, N1: 9, N2: 7,
+			Coverage: covers, Claim: metrics.Claim{Claimed: claimed}}
+	}
 	for name, c := range map[string]struct {
-		of   metrics.Comparison
-		lead string
-		says string
+		of         metrics.Comparison
+		lead, says string
 	}{
-		"faster": {metrics.Comparison{OK: true, Verdict: metrics.Faster, Speed: 1.4, Interval: metrics.Interval{Low: 1.1, High: 1.7, OK: true}, N1: 9, N2: 7},
-			"You are faster than on Pilot boat", "Lightship went at 1.40 times its speed (range 1.10 to 1.70; 9 and 7 sessions)."},
-		"slower": {metrics.Comparison{OK: true, Verdict: metrics.Slower, Speed: 0.7, Interval: metrics.Interval{Low: 0.6, High: 0.9, OK: true}, N1: 9, N2: 7},
-			"You are slower than on Pilot boat", "0.70 times its speed (range 0.60 to 0.90; 9 and 7 sessions)."},
-		"no change": {metrics.Comparison{OK: true, Verdict: metrics.Same, Speed: 1.1, Interval: metrics.Interval{Low: 0.9, High: 1.4, OK: true}, N1: 9, N2: 1},
-			"No clear change of speed since Pilot boat", "(range 0.90 to 1.40; 9 and 1 session; the range holds 1, which is no change)."},
-		"few": {metrics.Comparison{OK: true, Verdict: metrics.TooFew, Speed: 3, N1: 1, N2: 2},
-			"Your speed cannot be compared yet", "too few sessions to tell"},
-		"nothing shared": {metrics.Comparison{Why: "no shared kinds of work"},
-			"Your speed cannot be compared yet", "no comparison (no shared kinds of work)"},
+		"faster":            {at(1.4, 1.1, 1.7, 0.8, true), "You are faster than on Pilot boat", "1.40 times its speed (1.10 to 1.70; 9 and 7 sessions; like for like, covers 80 %"},
+		"slower":            {at(0.7, 0.6, 0.9, 0.8, true), "You are slower than on Pilot boat", "0.70 times its speed"},
+		"chance":            {at(1.1, 0.9, 1.4, 0.8, false), "No clear change of speed since Pilot boat", "that may be chance."},
+		"chance among many": {at(1.4, 1.1, 1.7, 0.8, false), "No clear change of speed since Pilot boat", "that may be chance."},
+		"of little":         {at(1.4, 1.1, 1.7, 0.49, true), "Too little of the work can be compared", "covers 49 %"},
+		"few":               {at(3, 0, 0, 0.8, false), "Your speed cannot be compared yet", "too few evenings to tell"},
+		"nothing shared":    {metrics.Comparison{Why: "no shared kinds of work"}, "Your speed cannot be compared yet", "no comparison (no shared kinds of work)"},
 	} {
-		a := paceAnswer(c.of, "", was, is)
+		a := paceAnswer(c.of, "Pilot boat", "Lightship")
 		if a.Lead != c.lead || !strings.Contains(a.Words, c.says) {
 			t.Errorf("%s: %s: %s", name, a.Lead, a.Words)
 		}

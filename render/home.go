@@ -124,7 +124,7 @@ func (v *view) headlines() []Sentence {
 	var out []Sentence
 	first, last := v.ends()
 	if first != nil && last != first {
-		out = append(out, v.speedSentence(first, last))
+		out = append(out, v.speedSentence())
 	}
 	if last != nil {
 		kind, n := "", 0
@@ -146,23 +146,23 @@ func (v *view) headlines() []Sentence {
 	return append(out, v.hoursSentence())
 }
 
-// speedSentence compares the latest build with the first: over all shared work
-// or, where that leaves too little to tell, in the kind of work with the most
+// speedSentence compares the latest build with all before it: over all shared
+// work or, where that leaves too little to tell, in the kind of work with the most
 // sessions that does not. The choice is by sessions, never by the result.
-func (v *view) speedSentence(first, last *build) Sentence {
-	all, note := likeForLike(first.work, last.work)
-	s := Sentence{Words: all.Sentence(first.named(), last.named()), Note: note, Href: "pace.html#like-for-like",
+func (v *view) speedSentence() Sentence {
+	c := v.Claims()
+	earlier, later := v.before(c.Build)
+	s := Sentence{Words: c.Since.Sentence(earlier, later), Href: "pace.html#like-for-like",
 		HrefText: "what this rests on"}
-	if all.Verdict != metrics.TooFew {
+	if c.Since.Interval.OK {
 		return s
 	}
 	most := 0
 	for _, kind := range journal.Kinds {
-		c, note := likeForLike(first.workByKind[kind], last.workByKind[kind])
-		if c.Verdict != metrics.TooFew && c.N1+c.N2 > most {
-			most = c.N1 + c.N2
-			s = Sentence{Words: kindTitle(kind) + ": " + c.Sentence(first.named(), last.named()), Note: note,
-				Href: "pace.html#" + kind, HrefText: "its sessions"}
+		if one := c.Kinds[kind]; one.Interval.OK && one.N1+one.N2 > most {
+			most = one.N1 + one.N2
+			s = Sentence{Words: kindTitle(kind) + ": " + one.Sentence(earlier, later), Href: "pace.html#" + kind,
+				HrefText: "its sessions"}
 		}
 	}
 	return s

@@ -105,7 +105,7 @@ func (v *view) years() YearsPart {
 	if len(earlier) < 2 {
 		return part
 	}
-	all := v.AgainstAll(b, earlier)
+	all := v.SpeedSince(b)
 	part.All = tie(all.Sentence("all earlier builds together", b.Title))
 	part.Behind = v.behindSessions(append(append([]string{}, all.EarlierSessions...), all.LaterSessions...))
 	chain := v.Chain(b, earlier)

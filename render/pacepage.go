@@ -109,12 +109,14 @@ func (p *PacePage) jump() {
 // overall fills in the like-for-like answers, their sentences and the cells of the first.
 func (v *view) overall(p *PacePage) {
 	first, last := v.ends()
-	if first == nil || first == last {
+	claims := v.Claims()
+	if first == nil || first == last || claims.Before == nil {
 		return
 	}
-	c, note := likeForLike(first.work, last.work)
-	p.Answers = append(p.Answers, paceAnswer(c, note, first, last))
-	p.Overall = append(p.Overall, Sentence{Words: c.Sentence(first.named(), last.named()), Note: note})
+	c := claims.Since
+	earlier, later := v.before(claims.Build)
+	p.Answers = append(p.Answers, paceAnswer(c, earlier, later))
+	p.Overall = append(p.Overall, Sentence{Words: c.Sentence(earlier, later)})
 	for _, row := range c.Cells {
 		p.Shared = append(p.Shared, CellLine{
 			Cell:    cellWords(row.Cell),
@@ -126,10 +128,9 @@ func (v *view) overall(p *PacePage) {
 	for _, row := range c.LeftOut {
 		p.LeftOut = append(p.LeftOut, Fact{cellWords(row.Cell), row.Why})
 	}
-	if before := v.before(last); before != nil && before != first {
-		c, note := likeForLike(before.work, last.work)
-		p.Answers = append(p.Answers, paceAnswer(c, note, before, last))
-		p.Overall = append(p.Overall, Sentence{Words: c.Sentence(before.named(), last.named()), Note: note})
+	if before := v.builds[claims.Before.ID]; before != first {
+		p.Answers = append(p.Answers, paceAnswer(claims.Beside, before.named(), later))
+		p.Overall = append(p.Overall, Sentence{Words: claims.Beside.Sentence(before.named(), later)})
 	}
 	if q := v.judged.quality(); q != nil {
 		if a, ok := v.skillAnswer(q, first.ID, last.ID); ok {
@@ -139,18 +140,13 @@ func (v *view) overall(p *PacePage) {
 	}
 }
 
-// before is the build before another that holds counted sessions.
-func (v *view) before(last *build) *build {
-	var found *build
-	for _, b := range v.order {
-		if b == last {
-			return found
-		}
-		if slices.ContainsFunc(b.work, func(w metrics.Work) bool { return w.Counted && w.Hours > 0 }) {
-			found = b
-		}
+// before names the builds before one, and the build.
+func (v *view) before(b *journal.Build) (earlier, later string) {
+	all := v.Earlier(b)
+	if len(all) == 1 {
+		return v.builds[all[0].ID].named(), v.builds[b.ID].named()
 	}
-	return found
+	return fmt.Sprintf("the %d builds before it", len(all)), v.builds[b.ID].named()
 }
 
 func cellWords(c metrics.Cell) string {
@@ -198,9 +194,9 @@ func (v *view) kindPart(kind string) (KindPart, bool) {
 	if prints {
 		part.Sheet = "then-and-now.html#row-" + kind
 	}
-	if first != last {
-		c, note := likeForLike(first.workByKind[kind], last.workByKind[kind])
-		part.Against = &Sentence{Words: c.Sentence(first.named(), last.named()), Note: note}
+	if c, ok := v.SpeedsOfKinds(last.Build)[kind]; ok {
+		earlier, later := v.before(last.Build)
+		part.Against = &Sentence{Words: c.Sentence(earlier, later)}
 	}
 	part.Skill = v.stepChances(kind, first, last)
 	rate := part.Unit + " an hour"

@@ -176,8 +176,7 @@ func countedAs(ws []metrics.Work, known string) []metrics.Work {
 
 // printComparison prints the sentence, then the cells it rests on.
 func (a *app) printComparison(s *journal.State, earlier, later *journal.Build) {
-	a.printOneComparison(metrics.LikeForLike(s.Work(earlier.ID), s.Work(later.ID), journal.Seed), earlier.Title,
-		later.Title, earlier.ID, later.ID)
+	a.printOneComparison(s.Speed(earlier, later), earlier.Title, later.Title, earlier.ID, later.ID)
 }
 
 func (a *app) printOneComparison(c metrics.Comparison, earlier, later, earlierID, laterID string) {

@@ -81,7 +81,7 @@ func skillFacts(sk journal.Quality) []fact {
 			if ch.OK || ch.N > 0 || c == 0 {
 				facts = append(facts, fact{What: "chance", Build: sk.Build.ID, Against: e.ID, Criterion: c,
 					Unit: "chance", N: ch.N, Judges: sk.Counted}.
-					value(ch.OK, ch.P, ch.Interval, ch.Why))
+					value(ch.OK, ch.P, ch.Interval, ch.Why).claim(ch.Claim))
 			}
 		}
 	}
@@ -89,7 +89,7 @@ func skillFacts(sk journal.Quality) []fact {
 		for _, item := range r.Items {
 			st := r.Standing(item)
 			facts = append(facts, fact{What: "standing", Build: item, Criterion: c, Unit: "chance", N: st.N,
-				Judges: sk.Counted}.value(st.OK, st.P, st.Interval, st.Why))
+				Judges: sk.Counted}.value(st.OK, st.P, st.Interval, st.Why).claim(st.Claim))
 		}
 	}
 	for _, m := range sk.Marks {
@@ -100,7 +100,7 @@ func skillFacts(sk journal.Quality) []fact {
 	}
 	facts = append(facts,
 		fact{What: "drift", Unit: "points", N: sk.Drift.N, Judge: sk.Judge}.value(sk.Drift.OK, sk.Drift.Mean,
-			sk.Drift.Interval, sk.Drift.Why),
+			sk.Drift.Interval, sk.Drift.Why).claim(sk.Drift.Claim),
 		fact{What: "agreement", Unit: "kappa", N: sk.Agreement.N, Judge: sk.Judge}.value(sk.Agreement.OK,
 			sk.Agreement.Kappa, sk.Agreement.Interval, sk.Agreement.Why))
 	for _, one := range sk.Agreed {

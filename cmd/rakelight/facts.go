@@ -28,6 +28,9 @@ const factFields = `Fields of --json and --csv, one entry a number; what does no
   value low high                       the number and its interval: 95 % for all but
                                        "left", whose low and high hold 80 %
   unit      of value: part/h, h, week, ratio, chance, points, kappa, share
+  claimed   of speed, learning rate, chance, standing and drift: whether it may be
+            called a change. All claims of a journal are judged together, so that in
+            one where nothing changed at most one time in twenty any is true
   n         sessions (pairs, marks or weeks for skill and weeks left;
             forecasts for "held")
   parts hours                          what it rests on
@@ -54,6 +57,7 @@ type fact struct {
 	Low       *float64 `json:"low,omitempty"`
 	High      *float64 `json:"high,omitempty"`
 	Unit      string   `json:"unit,omitempty"`
+	Claimed   *bool    `json:"claimed,omitempty"`
 	N         int      `json:"n"`
 	Parts     *float64 `json:"parts,omitempty"`
 	Hours     *float64 `json:"hours,omitempty"`
@@ -67,6 +71,14 @@ type fact struct {
 	Rework    *float64 `json:"rework,omitempty"`
 	Reopened  *float64 `json:"reopened,omitempty"`
 	Stage     string   `json:"stage,omitempty"`
+}
+
+// claim says whether the number is claimed as a change, where it could be.
+func (f fact) claim(c metrics.Claim) fact {
+	if c.Tested {
+		f.Claimed = &c.Claimed
+	}
+	return f
 }
 
 // value sets the number, if there is one.
@@ -120,16 +132,19 @@ func (f format) write(a *app, facts []fact) error {
 	}
 	w := csv.NewWriter(a.data())
 	rows := [][]string{{"what", "build", "against", "kind", "class", "finish", "criterion", "known", "value", "low",
-		"high", "unit", "n", "parts", "hours", "why", "from", "judge", "with", "judges", "tool", "week", "rework",
+		"high", "unit", "claimed", "n", "parts", "hours", "why", "from", "judge", "with", "judges", "tool", "week", "rework",
 		"reopened", "stage"}}
 	for _, one := range facts {
-		criterion := ""
+		criterion, claimed := "", ""
+		if one.Claimed != nil {
+			claimed = strconv.FormatBool(*one.Claimed)
+		}
 		if one.Criterion > 0 {
 			criterion = strconv.Itoa(one.Criterion)
 		}
 		rows = append(rows, []string{one.What, one.Build, one.Against, one.Kind, one.Class, one.Finish, criterion,
 			one.Known,
-			number(one.Value), number(one.Low), number(one.High), one.Unit, strconv.Itoa(one.N), number(one.Parts),
+			number(one.Value), number(one.Low), number(one.High), one.Unit, claimed, strconv.Itoa(one.N), number(one.Parts),
 			number(one.Hours),
 			one.Why, strings.Join(one.From, " "), one.Judge, one.With, strings.Join(one.Judges, ", "),
 			one.Tool, one.Week, number(one.Rework), number(one.Reopened), one.Stage})

@@ -51,13 +51,13 @@ func paceFacts(s *journal.State, b *journal.Build, earlier []*journal.Build) []f
 	for _, l := range s.Learnings(b) {
 		facts = append(facts, fact{What: "learning rate", Build: l.Build, Kind: l.Kind, Known: metrics.Measured,
 			Unit: "ratio", N: l.N, Parts: &l.Parts, From: l.Sessions}.
-			value(l.OK, l.Rate, l.Interval, l.Why))
+			value(l.OK, l.Rate, l.Interval, l.Why).claim(l.Claim))
 	}
 	for _, e := range earlier {
-		facts = append(facts, speedFacts(b.ID, e.ID, metrics.LikeForLike(s.Work(e.ID), work, journal.Seed))...)
+		facts = append(facts, speedFacts(b.ID, e.ID, s.Speed(e, b))...)
 	}
 	if len(earlier) > 1 {
-		facts = append(facts, speedFacts(b.ID, "all earlier", s.AgainstAll(b, earlier))...)
+		facts = append(facts, speedFacts(b.ID, "all earlier", s.SpeedSince(b))...)
 		for _, link := range s.Chain(b, earlier) {
 			facts = append(facts, fact{What: "chain", Build: link.Build, Unit: "ratio", N: link.Comparison.N2,
 				From: link.Comparison.LaterSessions}.
@@ -112,7 +112,7 @@ func reworkFacts(build, kind string, ws []metrics.Work) []fact {
 func speedFacts(build, against string, c metrics.Comparison) []fact {
 	facts := []fact{fact{What: "speed", Build: build, Against: against, Unit: "ratio", N: c.N1 + c.N2,
 		From: append(append([]string{}, c.EarlierSessions...), c.LaterSessions...)}.
-		value(c.OK, c.Speed, c.Interval, c.Why)}
+		value(c.OK, c.Speed, c.Interval, c.Why).claim(c.Claim)}
 	for _, row := range c.Cells {
 		speed := row.Speed
 		facts = append(facts, fact{What: "speed of a cell", Build: build, Against: against, Kind: row.Kind,
@@ -154,6 +154,6 @@ func (a *app) printLearning(s *journal.State, b *journal.Build) {
 
 // printYears compares with all earlier builds together, and along the chain.
 func (a *app) printYears(s *journal.State, b *journal.Build, earlier []*journal.Build) {
-	a.printOneComparison(s.AgainstAll(b, earlier), "all earlier builds", b.Title, "earlier", b.ID)
+	a.printOneComparison(s.SpeedSince(b), "all earlier builds", b.Title, "earlier", b.ID)
 	a.printf("\n%s\n", metrics.ChainSentence(s.Chain(b, earlier), func(id string) string { return id }))
 }

@@ -58,28 +58,48 @@ func (p Pace) Sentence(label, unit string) string {
 const narrowest = 0.8
 
 // Sentence says the comparison in words, from the later build's side: earlier
-// and later are the titles of the builds.
+// and later are the titles of the builds. Only a claim says faster or slower;
+// the rest are figures with their range.
 func (c Comparison) Sentence(earlier, later string) string {
 	if !c.OK {
 		return fmt.Sprintf("%s against %s: no comparison (%s).", later, earlier, c.Why)
 	}
-	span := fmt.Sprintf("%s and %s sessions", fmt.Sprint(c.N1), fmt.Sprint(c.N2))
-	if c.Interval.OK {
-		span = fmt.Sprintf("%s to %s; %s", Figure(c.Interval.Low), Figure(c.Interval.High), span)
+	rests := fmt.Sprintf("%d and %s", c.N1, Count(c.N2, "session"))
+	if !c.Interval.OK {
+		return fmt.Sprintf("%s against %s: too few evenings to tell (%s times its speed so far; %s).", later, earlier,
+			Figure(c.Speed), rests)
 	}
-	covered := fmt.Sprintf("like for like, %.0f %% of its counted hours", 100*c.Coverage)
-	switch c.Verdict {
-	case Faster, Slower:
-		return fmt.Sprintf("%s went at %s times the speed of %s (%s; %s).", later, Figure(c.Speed), earlier, span,
-			covered)
-	case Same:
-		if c.Interval.Low < narrowest || c.Interval.High > 1/narrowest {
-			return fmt.Sprintf("%s was neither clearly faster nor clearly slower than %s: %s times its speed (%s; %s).",
-				later, earlier, Figure(c.Speed), span, covered)
-		}
-		return fmt.Sprintf("%s was about as fast as %s: %s times its speed (%s; %s).", later, earlier, Figure(c.Speed),
-			span, covered)
+	rests = fmt.Sprintf("%s to %s; %s; like for like, covers %.0f %% of its counted hours", Figure(c.Interval.Low),
+		Figure(c.Interval.High), rests, 100*c.Coverage)
+	return fmt.Sprintf("%s %s %s: %s times its speed (%s)%s.", later, c.Word(), earlier, Figure(c.Speed), rests,
+		c.caution())
+}
+
+// Word says how the later build stands to the earlier one: "was faster than".
+func (c Comparison) Word() string {
+	switch {
+	case c.Claimed && c.Speed > 1:
+		return "was faster than"
+	case c.Claimed:
+		return "was slower than"
+	case c.near():
+		return "was about as fast as"
 	}
-	return fmt.Sprintf("%s against %s: too few sessions to tell (%s times its speed so far; %s).", later, earlier,
-		Figure(c.Speed), span)
+	return "beside"
+}
+
+// near says that the whole range is about 1.
+func (c Comparison) near() bool {
+	return c.Interval.OK && c.Interval.Low >= narrowest && c.Interval.High <= 1/narrowest
+}
+
+// caution tells why a number beside 1 is no claim; "" where it is one.
+func (c Comparison) caution() string {
+	switch {
+	case c.Claimed || c.near():
+		return ""
+	case c.Interval.contains(1):
+		return "; that may be chance"
+	}
+	return "; among all that this journal compares, that may be chance"
 }

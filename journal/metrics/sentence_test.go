@@ -7,20 +7,22 @@ import (
 	"testing"
 )
 
-// What may be said hangs on the interval, and every number has its n.
+// Words of change are for claims alone, and every number has its n.
 func TestComparisonSentence(t *testing.T) {
-	at := func(speed, low, high float64, v string) Comparison {
-		return Comparison{OK: true, Speed: speed, Interval: Interval{Low: low, High: high, OK: v != TooFew}, Verdict: v, N1: 9, N2: 7, Coverage: 0.91}
+	at := func(speed, low, high float64, claimed bool) Comparison {
+		return Comparison{OK: true, Speed: speed, Interval: Interval{Low: low, High: high, OK: high > 0}, N1: 9, N2: 7, Coverage: 0.91,
+			Claim: Claim{Tested: true, Claimed: claimed}}
 	}
 	for _, c := range []struct {
 		is   Comparison
 		want string
 	}{
-		{at(1.49, 1.32, 1.68, Faster), "Seaplane went at 1.49 times the speed of Lorry (1.32 to 1.68; 9 and 7 sessions; like for like, 91 % of its counted hours)."},
-		{at(0.7, 0.6, 0.8, Slower), "Seaplane went at 0.70 times the speed of Lorry"},
-		{at(1.02, 0.93, 1.12, Same), "Seaplane was about as fast as Lorry: 1.02 times its speed"},
-		{at(1.48, 0.67, 3.27, Same), "Seaplane was neither clearly faster nor clearly slower than Lorry: 1.48 times"},
-		{at(1.4, 0, 0, TooFew), "Seaplane against Lorry: too few sessions to tell (1.40 times its speed so far; 9 and 7 sessions)."},
+		{at(1.49, 1.32, 1.68, true), "Seaplane was faster than Lorry: 1.49 times its speed (1.32 to 1.68; 9 and 7 sessions; like for like, covers 91 % of its counted hours)."},
+		{at(0.7, 0.6, 0.8, true), "Seaplane was slower than Lorry: 0.70 times its speed"},
+		{at(1.49, 1.32, 1.68, false), "Seaplane beside Lorry: 1.49 times its speed (1.32 to 1.68; 9 and 7 sessions; like for like, covers 91 % of its counted hours); among all that this journal compares, that may be chance."},
+		{at(1.02, 0.93, 1.12, false), "Seaplane was about as fast as Lorry: 1.02 times its speed (0.93 to 1.12; 9 and 7 sessions; like for like, covers 91 % of its counted hours)."},
+		{at(1.48, 0.67, 3.27, false), "Seaplane beside Lorry: 1.48 times its speed (0.67 to 3.27; 9 and 7 sessions; like for like, covers 91 % of its counted hours); that may be chance."},
+		{at(1.4, 0, 0, false), "Seaplane against Lorry: too few evenings to tell (1.40 times its speed so far; 9 and 7 sessions)."},
 		{Comparison{Why: noCells}, "Seaplane against Lorry: no comparison ("},
 	} {
 		if got := c.is.Sentence("Lorry", "Seaplane"); !strings.HasPrefix(got, c.want) {

@@ -1,0 +1,236 @@
+// This file judges all claims of change of a journal together: what of it may be
+// said as change, and what is only shown with its range.
+
+package journal
+
+import (
+	"slices"
+	"strconv"
+	"sync"
+
+	"rakelight/journal/metrics"
+)
+
+// What a claim weighs beside the others. The first questions of a builder, am I
+// faster and am I better, share most of the level between them; the other
+// wholes need more to be said. Set by simulation: at these the lead loses no more
+// than a few in a hundred of the true gains that it would find alone.
+const (
+	weighsFirst = 8
+	weighsRest  = 1
+)
+
+// Claims are the comparisons of a journal's latest build, each with Claimed set as
+// the family of all claims lets it. Other builds have figures and no claims: what
+// was once said of them was said when they were the latest.
+type Claims struct {
+	Build  *Build                        // the latest with counted bench time; nil = none, and then no speed
+	Since  metrics.Comparison            // Build beside all builds before it together
+	Before *Build                        // the build before it with counted bench time, nil = none
+	Beside metrics.Comparison            // Build beside Before
+	Kinds  map[string]metrics.Comparison // Since, in one kind of work each
+
+	made map[claim]bool
+}
+
+// claim names a claim: what it is of, and of which part of that.
+type claim struct {
+	of   string // "speed", "learning", "skill", "eye", "mistakes", "trial", "weak"
+	part string // kind of work, build, kind of mistake, id of a trial; "" = the whole
+	more string // a part of the part
+}
+
+// judgedOnce keeps the claims of a state, since they rest on all of it.
+type judgedOnce struct {
+	once sync.Once
+	is   Claims
+}
+
+// Claims returns the journal's claims. They are reckoned when first asked for.
+func (s *State) Claims() *Claims {
+	if s.claims == nil { // a state that no fold made
+		s.claims = &judgedOnce{}
+	}
+	kept := s.claims
+	kept.once.Do(func() { kept.is = s.judgeClaims() })
+	return &kept.is
+}
+
+// judgeClaims makes every comparison that may end in words of change, and lets
+// the family decide on all of them at once.
+func (s *State) judgeClaims() Claims {
+	var f family
+	c := Claims{Build: s.LatestCounted(), Kinds: map[string]metrics.Comparison{}}
+	if c.Build != nil {
+		s.compareLatest(&c)
+		f.speeds(&c)
+		f.learning(s.learnings(c.Build))
+	}
+	if b := s.LatestJudged(); b != nil {
+		f.skill(s.quality(b, ""))
+	}
+	for _, t := range s.Trials {
+		f.trial(t.ID, s.try(t, Seed))
+	}
+	c.made = f.judge()
+	c.Since.Claimed = c.made[claim{of: "speed"}]
+	c.Beside.Claimed = c.made[besideClaim(c.Before)]
+	for kind, one := range c.Kinds {
+		one.Claimed = c.made[claim{of: "speed", part: kind}]
+		c.Kinds[kind] = one
+	}
+	return c
+}
+
+// compareLatest compares the latest build with those before it.
+func (s *State) compareLatest(c *Claims) {
+	for _, b := range s.Earlier(c.Build) {
+		if s.counted(b) {
+			c.Before = b
+		}
+	}
+	if c.Before == nil {
+		return
+	}
+	c.Since = s.since(c.Build)
+	c.Beside = metrics.LikeForLike(s.Work(c.Before.ID), s.Work(c.Build.ID), Seed)
+	c.Kinds = s.speedsOfKinds(c.Build)
+}
+
+// claimsOf are the claims made where the build is the one they are of, else none.
+func (s *State) claimsOf(b *Build) map[claim]bool {
+	if c := s.Claims(); c.Build == b {
+		return c.made
+	}
+	return nil
+}
+
+// LatestCounted is the latest build with counted, timed sessions, nil when none has
+// any.
+func (s *State) LatestCounted() *Build {
+	for _, b := range slices.Backward(s.Builds) {
+		if s.counted(b) {
+			return b
+		}
+	}
+	return nil
+}
+
+func (s *State) counted(b *Build) bool {
+	return slices.ContainsFunc(s.Work(b.ID), func(w metrics.Work) bool {
+		return w.Counted && w.Hours > 0 && w.Known == Measured
+	})
+}
+
+// LatestJudged is the latest build that was judged in blind pairs, nil when none
+// was.
+func (s *State) LatestJudged() *Build {
+	pairs, _ := s.PairsOf(0)
+	in := map[string]bool{}
+	for _, p := range pairs {
+		in[p.Left], in[p.Right] = true, true
+	}
+	for _, b := range slices.Backward(s.Builds) {
+		if in[b.ID] {
+			return b
+		}
+	}
+	return nil
+}
+
+func besideClaim(b *Build) claim {
+	if b == nil {
+		return claim{}
+	}
+	return claim{"speed", "", b.ID}
+}
+
+// family collects the hypotheses.
+type family struct {
+	names []claim // by the number that is a Hypothesis' name
+	all   []metrics.Hypothesis
+}
+
+func (f *family) hypothesis(c claim, of metrics.Claim, weight float64) metrics.Hypothesis {
+	f.names = append(f.names, c)
+	return metrics.Hypothesis{Name: strconv.Itoa(len(f.names) - 1), Tested: of.Tested, PValue: of.PValue, Weight: weight}
+}
+
+func (f *family) judge() map[claim]bool {
+	made := map[claim]bool{}
+	for name := range metrics.Family(metrics.FamilyLevel, f.all...) {
+		at, _ := strconv.Atoi(name)
+		made[f.names[at]] = true
+	}
+	return made
+}
+
+// speeds: faster than all before, and behind it than the build before, and in each
+// kind of work.
+func (f *family) speeds(c *Claims) {
+	whole := f.hypothesis(claim{of: "speed"}, c.Since.Claim, weighsFirst)
+	if c.Before != nil && len(c.Kinds) > 0 {
+		whole.Parts = append(whole.Parts, f.hypothesis(besideClaim(c.Before), c.Beside.Claim, float64(len(c.Kinds))))
+	}
+	for _, kind := range Kinds {
+		if one, ok := c.Kinds[kind]; ok {
+			whole.Parts = append(whole.Parts, f.hypothesis(claim{of: "speed", part: kind}, one.Claim, 1))
+		}
+	}
+	f.all = append(f.all, whole)
+}
+
+// learning: over all kinds of work together, then each kind over all builds.
+func (f *family) learning(of []Learned) {
+	whole := f.hypothesis(claim{of: "learning"}, metrics.Claim{}, weighsRest)
+	for _, l := range of {
+		whole.Parts = append(whole.Parts, f.hypothesis(l.claim(), l.Claim, 1))
+	}
+	f.all = append(f.all, whole)
+}
+
+func (l Learned) claim() claim { return claim{"learning", l.Kind, l.Build} }
+
+// skill: better than those before it over all criteria, and behind it than each of
+// them, and on each criterion.
+func (f *family) skill(q Quality) {
+	whole := f.hypothesis(standingClaim(0, q.Build.ID), q.Rankings[0].Standing(q.Build.ID).Claim, weighsFirst)
+	for c, r := range q.Rankings[1:] {
+		whole.Parts = append(whole.Parts, f.hypothesis(standingClaim(c+1, q.Build.ID), r.Standing(q.Build.ID).Claim, 1))
+	}
+	for i, e := range q.Earlier {
+		weight := 1.0
+		if i == len(q.Earlier)-1 {
+			weight = float64(len(q.Rankings)) // the build before: asked for first
+		}
+		one := f.hypothesis(chanceClaim(0, q.Build.ID, e.ID), q.Rankings[0].Chance(q.Build.ID, e.ID).Claim, weight)
+		for c, r := range q.Rankings[1:] {
+			one.Parts = append(one.Parts, f.hypothesis(chanceClaim(c+1, q.Build.ID, e.ID),
+				r.Chance(q.Build.ID, e.ID).Claim, 1))
+		}
+		whole.Parts = append(whole.Parts, one)
+	}
+	f.all = append(f.all, whole, f.hypothesis(claim{of: "eye"}, q.Drift.Claim, weighsRest))
+}
+
+func standingClaim(criterion int, build string) claim {
+	return claim{"standing", strconv.Itoa(criterion), build}
+}
+
+// chanceClaim is the same whichever of the two is asked for first.
+func chanceClaim(criterion int, a, b string) claim {
+	return claim{"chance", strconv.Itoa(criterion), min(a, b) + "\x00" + max(a, b)}
+}
+
+// trial: each kind of work and each criterion with a tool on trial; together they
+// weigh as one.
+func (f *family) trial(id string, t metrics.Tried) {
+	whole := f.hypothesis(claim{of: "trial", part: id}, metrics.Claim{}, weighsRest)
+	for _, k := range t.Kinds {
+		whole.Parts = append(whole.Parts, f.hypothesis(claim{"trial", id, k.Kind}, k.Comparison.Claim, 1))
+	}
+	for _, m := range t.Marks {
+		whole.Parts = append(whole.Parts, f.hypothesis(claim{"trial", id, strconv.Itoa(m.Criterion)}, m.Gap.Claim, 1))
+	}
+	f.all = append(f.all, whole)
+}
