@@ -6,6 +6,8 @@ import (
 	"cmp"
 	"math/rand/v2"
 	"slices"
+
+	"rakelight/journal/metrics"
 )
 
 // repeatOneIn is how often a pair is shown a second time, sides exchanged, to
@@ -257,33 +259,23 @@ func (s *State) repeat(judge string, rng *rand.Rand, skip map[string]bool) *Blin
 	return &BlindPair{Criterion: v.Criterion, Left: photos[v.Right], Right: photos[v.Left], Again: true}
 }
 
-// Consistency counts the pairs a judge judged twice, and those of them on which
-// the second verdict was the first, whichever side the photos stood on.
-func (s *State) Consistency(judge string) (twice, same int) {
+// Repeats says how well a judge repeats himself: the second verdict on the same two
+// photos beside the first, whichever side they stood on. Pairs he could not tell at
+// either time are left out.
+func (s *State) Repeats(judge string) metrics.Repeats {
 	first := map[samePair]string{}
 	done := map[samePair]bool{}
+	var both []metrics.Both
 	for _, v := range s.Verdicts {
-		if v.Judge != judge {
+		said, pair := v.asIf(min(v.Left, v.Right)), v.pair()
+		if v.Judge != judge || said == "" || done[pair] {
 			continue
 		}
-		better := v.Outcome
-		switch v.Outcome {
-		case "left":
-			better = v.Left
-		case "right":
-			better = v.Right
+		if before, known := first[pair]; known {
+			done[pair] = true
+			both = append(both, metrics.Both{First: before, Second: said})
 		}
-		before, known := first[v.pair()]
-		switch {
-		case !known:
-			first[v.pair()] = better
-		case !done[v.pair()]:
-			done[v.pair()] = true
-			twice++
-			if before == better {
-				same++
-			}
-		}
+		first[pair] = said
 	}
-	return twice, same
+	return metrics.RepeatsOf(both)
 }

@@ -68,9 +68,8 @@ func TestNextPairIsLike(t *testing.T) {
 	if again < 5 || again > 60 {
 		t.Errorf("%d of 240 were shown again", again)
 	}
-	twice, same := s.Consistency("")
-	if twice == 0 || same*3 > twice {
-		t.Errorf("who always says left is never consistent when sides are exchanged: %d of %d", same, twice)
+	if r := s.Repeats(""); r.Twice == 0 || r.Same*3 > r.Twice || r.Beyond() {
+		t.Errorf("who always says left is never consistent when sides are exchanged: %+v", r)
 	}
 }
 
@@ -91,7 +90,7 @@ func TestNextPairNone(t *testing.T) {
 	}
 }
 
-func TestConsistency(t *testing.T) {
+func TestRepeats(t *testing.T) {
 	v := func(left, right, outcome, judge string) Verdict {
 		return Verdict{Left: left, Right: right, Criterion: 4, Outcome: outcome, Judge: judge}
 	}
@@ -100,9 +99,10 @@ func TestConsistency(t *testing.T) {
 		v("a", "c", "left", ""), v("c", "a", "left", ""), // the same side both times
 		v("b", "c", "no difference", ""), v("c", "b", "no difference", ""), v("c", "b", "left", ""), // a third is not asked
 		v("a", "d", "left", ""), v("a", "d", "left", "Mo"), // two judges
+		v("a", "e", "left", ""), v("e", "a", "cannot tell", ""), // nothing was said the second time
 	}}
-	if twice, same := s.Consistency(""); twice != 3 || same != 2 {
-		t.Errorf("%d twice, %d the same; want 3 and 2", twice, same)
+	if r := s.Repeats(""); r.Twice != 3 || r.Same != 2 {
+		t.Errorf("%+v; want 3 twice, 2 the same", r)
 	}
 }
 

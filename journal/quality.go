@@ -26,8 +26,7 @@ type Quality struct {
 	Drift     metrics.Drift
 	Agreement metrics.Agreement
 	Advice    []metrics.Advice
-	Twice     int // pairs the judge judged twice
-	Same      int // of them, with the same verdict
+	Repeats   metrics.Repeats // how well Judge repeats verdicts
 }
 
 // Ranked is what the blind pairs of a criterion tell.
@@ -49,9 +48,9 @@ func (s *State) Quality(b *Build, judge string, judges ...string) Quality {
 		pairs, n := s.PairsOf(c, judges...)
 		q.Rankings = append(q.Rankings, Ranked{metrics.Rank(pairs), c, n})
 	}
-	q.Twice, q.Same = s.Consistency(judge)
+	q.Repeats = s.Repeats(judge)
 	first, second := s.Remarks(judge)
-	q.Drift, q.Agreement = metrics.DriftOf(first, second), metrics.Retest(first, second)
+	q.Drift, q.Agreement = s.Drift(judge), metrics.Retest(first, second)
 	own := keep(q.Marks, func(m metrics.Marks) bool { return m.Build == b.ID })
 	q.Advice = metrics.Practise(own, slipsUpTo(s.Slips(), b.ID), s.slowerKinds(b, q.Earlier))
 	return q

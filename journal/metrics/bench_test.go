@@ -43,7 +43,7 @@ func BenchmarkAllMetrics(b *testing.B) {
 	for range 1500 {
 		i, j := rng.IntN(60), rng.IntN(60)
 		if i != j {
-			pairs = append(pairs, Pair{names[i], names[j], []string{LeftBetter, RightBetter, NoDifference}[rng.IntN(3)]})
+			pairs = append(pairs, Pair{Left: names[i], Right: names[j], Outcome: []string{LeftBetter, RightBetter, NoDifference}[rng.IntN(3)]})
 		}
 	}
 	byKind := map[string][]Work{}

@@ -1,0 +1,261 @@
+// What photos and judges share: how far apart strengths lie by the luck of which
+// photos were taken and who judged, and not of the single answer.
+
+package metrics
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/mat"
+	"gonum.org/v1/gonum/stat/distuv"
+)
+
+// clustered is one answer as clusters see it. What the cluster plus adds to the log
+// odds, and minus takes off them, stands in all of its answers.
+type clustered struct {
+	plus, minus int     // clusters, from 0; −1 = none
+	score       float64 // what was answered less what was expected, seen from plus
+	info        float64 // its variance: how a shift of the log odds moves the expected answer
+	slopes      []slope // how that shift moves the gradient of each parameter
+}
+
+// common is what clusters add to the variances of the parameters, for each size
+// their effects may have. The sizes have probabilities: too few clusters to tell
+// their spread leave much of it possible.
+type common struct {
+	sizes []float64   // variances of the effects
+	chain []float64   // probability of each; they sum to 1
+	more  [][]float64 // what an effect of variance 1 adds to the covariance of the parameters
+}
+
+// cauchy is the prior of the standard deviation of an effect, on the log odds: half of
+// a Cauchy distribution, which holds small effects likely and large ones possible.
+//
+// Gelman A. (2006), Prior distributions for variance parameters in hierarchical
+// models, Bayesian Analysis 1, 515–534.
+type cauchy float64
+
+func (c cauchy) density(sd float64) float64 { return 1 / (1 + sd*sd/float64(c*c)) }
+
+// usualEffect is the size of effect at which the clusters are weighed against each
+// other: those with many answers count for more while the effects are small.
+const usualEffect = 0.5
+
+// commonOf looks for effects of the clusters in the answers, whose parameters have the
+// covariance cov when there are none. It is nil when no cluster has two answers.
+//
+// With an effect of variance σ² the covariance of two answers i and k is
+// σ²·info_i·info_k for each cluster they share (minus that, when one sees it as plus
+// and the other as minus), and so every sum of answers has a variance that is
+// linear in σ². That gives the variance of a parameter; and it gives the mean and the
+// variance of
+//
+//	Q = Σ ω·(sum of the scores of a cluster)²
+//
+// at each σ², both corrected for the parameters having been fitted to the same
+// answers. Q is taken for a multiple of χ² of that mean and variance
+// (Satterthwaite), which is how likely each σ² is; times its prior that is its
+// probability. Both photos of a pair are clusters, as are pairs of countries in
+// the two-way and dyadic variances that this follows; these add up the observed
+// products instead, and are too small with few clusters.
+//
+// Satterthwaite F.E. (1946), Biometrics Bulletin 2, 110–114; Cameron A.C.,
+// Gelbach J.B., Miller D.L. (2011), Journal of Business & Economic Statistics 29,
+// 238–249; Aronow P.M., Samii C., Assenova V.A. (2015), Political Analysis 23,
+// 564–577.
+func commonOf(answers []clustered, cov *mat.SymDense, prior cauchy) *common {
+	m := quadraticOf(answers, cov)
+	if m == nil {
+		return nil
+	}
+	s := &common{more: m.more}
+	var sum float64
+	for k := range effectSizes {
+		// The sizes stand closer together near 0.
+		sd := largestEffect * math.Pow((float64(k)+0.5)/effectSizes, 1.5)
+		width := math.Sqrt((float64(k) + 0.5) / effectSizes)
+		p := prior.density(sd) * width * m.likelihood(sd*sd)
+		s.sizes, s.chain = append(s.sizes, sd*sd), append(s.chain, p)
+		sum += p
+	}
+	for k := range s.chain {
+		s.chain[k] /= sum
+	}
+	return s
+}
+
+const (
+	effectSizes   = 24
+	largestEffect = 4.0 // log odds: a photo that makes 1 to 1 into 55 to 1
+)
+
+// quadratic is what Q is, and its mean and variance as polynomials in σ².
+type quadratic struct {
+	q              float64
+	mean, variance [3]float64
+	more           [][]float64
+}
+
+// likelihood of effects of the variance, but for a factor.
+func (m *quadratic) likelihood(size float64) float64 {
+	mean := m.mean[0] + size*m.mean[1]
+	variance := m.variance[0] + size*(m.variance[1]+size*m.variance[2])
+	if !(mean > 0) || !(variance > 0) {
+		return 1
+	}
+	return distuv.Gamma{Alpha: mean * mean / variance, Beta: mean / variance}.Prob(math.Max(m.q, 1e-9*mean))
+}
+
+// estimate is the variance at which Q is what it is on average: the estimate of the
+// analysis of variance, where the answers are balanced. It may lie below 0.
+func (m *quadratic) estimate() float64 { return (m.q - m.mean[0]) / m.mean[1] }
+
+func quadraticOf(answers []clustered, cov *mat.SymDense) *quadratic {
+	answers, n := repeated(answers)
+	if n == 0 {
+		return nil
+	}
+	k := cov.SymmetricDim()
+	score := make([]float64, n)         // S: of each cluster
+	info := mat.NewDense(n, n, nil)     // L: covariance of S without effects
+	moves := mat.NewDense(n, k, nil)    // C: how the effect of a cluster moves the gradient
+	own := mat.NewDense(n, n, nil)      // what a single answer shares with itself
+	ownMoves := mat.NewDense(n, k, nil) //
+	gram := mat.NewDense(k, k, nil)     // M: covariance of the gradient by effects of variance 1
+	for _, a := range answers {
+		ends, times := a.ends(), a.times()
+		for _, e := range ends {
+			score[e.at] += e.by * a.score
+			for _, f := range ends {
+				addTo(info, e.at, f.at, e.by*f.by*a.info)
+				addTo(own, e.at, f.at, e.by*f.by*a.info*a.info*times)
+			}
+			for _, s := range a.slopes {
+				addTo(moves, e.at, s.at, e.by*s.by)
+				addTo(ownMoves, e.at, s.at, e.by*a.info*s.by*times)
+			}
+		}
+		for _, s := range a.slopes {
+			for _, t := range a.slopes {
+				addTo(gram, s.at, t.at, -times*s.by*t.by)
+			}
+		}
+	}
+	var square mat.Dense
+	square.Mul(moves.T(), moves)
+	gram.Add(gram, &square)
+	// N and X: covariance of S, and of S with the gradient, by effects of variance 1.
+	both, withGradient := timesItself(info), mat.NewDense(n, k, nil)
+	both.Sub(both, own)
+	withGradient.Mul(info, moves)
+	withGradient.Sub(withGradient, ownMoves)
+
+	// The parameters were fitted: of S there is left S − C·cov·gradient.
+	var lead, half, none, fitted mat.Dense
+	lead.Mul(moves, cov)
+	none.Mul(&lead, moves.T())
+	none.Sub(info, &none)
+	half.Mul(&lead, gram)
+	half.Scale(0.5, &half)
+	half.Sub(withGradient, &half)
+	fitted.Mul(&lead, half.T())
+
+	out := &quadratic{}
+	weight := make([]float64, n)
+	for i := range n {
+		w := 1 + usualEffect*usualEffect*info.At(i, i)
+		weight[i] = 1 / (w * w)
+		out.q += weight[i] * score[i] * score[i]
+		out.mean[0] += weight[i] * none.At(i, i)
+		out.mean[1] += weight[i] * (both.At(i, i) - 2*fitted.At(i, i))
+	}
+	for i := range n {
+		for j := range n {
+			w := 2 * weight[i] * weight[j]
+			a, b := none.At(i, j), both.At(i, j)-fitted.At(i, j)-fitted.At(j, i)
+			out.variance[0] += w * a * a
+			out.variance[1] += w * 2 * a * b
+			out.variance[2] += w * b * b
+		}
+	}
+	var more mat.Dense
+	more.Mul(cov, gram)
+	more.Mul(&more, cov)
+	out.more = rowsOf(&more)
+	return out
+}
+
+// repeated leaves out clusters with one answer alone, which say nothing of what
+// answers share, and numbers the others anew from 0 to n.
+func repeated(answers []clustered) (out []clustered, n int) {
+	times := map[int]int{}
+	for _, a := range answers {
+		times[a.plus]++
+		times[a.minus]++
+	}
+	number := map[int]int{}
+	again := func(cluster int) int {
+		if cluster < 0 || times[cluster] < 2 {
+			return -1
+		}
+		if _, known := number[cluster]; !known {
+			number[cluster] = len(number)
+		}
+		return number[cluster]
+	}
+	for _, a := range answers {
+		a.plus, a.minus = again(a.plus), again(a.minus)
+		if a.plus >= 0 || a.minus >= 0 {
+			out = append(out, a)
+		}
+	}
+	return out, len(number)
+}
+
+// ends are the clusters of an answer with the sign they stand in it by.
+func (a clustered) ends() []slope {
+	var out []slope
+	if a.plus >= 0 {
+		out = append(out, slope{a.plus, 1})
+	}
+	if a.minus >= 0 {
+		out = append(out, slope{a.minus, -1})
+	}
+	return out
+}
+
+// times is how many clusters an answer stands in.
+func (a clustered) times() float64 { return float64(len(a.ends())) }
+
+func addTo(m *mat.Dense, i, j int, by float64) { m.Set(i, j, m.At(i, j)+by) }
+
+// timesItself is the square of a symmetric matrix most of which is 0.
+func timesItself(m *mat.Dense) *mat.Dense {
+	n, _ := m.Dims()
+	out := mat.NewDense(n, n, nil)
+	for v := range n {
+		var at []int
+		for i, x := range m.RawRowView(v) {
+			if x != 0 {
+				at = append(at, i)
+			}
+		}
+		row := m.RawRowView(v)
+		for _, i := range at {
+			to := out.RawRowView(i)
+			for _, j := range at {
+				to[j] += row[i] * row[j]
+			}
+		}
+	}
+	return out
+}
+
+func rowsOf(m *mat.Dense) [][]float64 {
+	r, _ := m.Dims()
+	out := make([][]float64, r)
+	for i := range out {
+		out[i] = m.RawRowView(i)
+	}
+	return out
+}
