@@ -40,7 +40,7 @@ func (r Ranking) Chance(a, b string) Chance {
 	if !okA || !okB || i == j {
 		return Chance{Why: "no verdicts on these two", Interval: Interval{Why: "no verdicts on these two"}}
 	}
-	one, other, both := r.played[a], r.played[b], r.played[pairKey(a, b)]
+	one, other, both := r.played[two{a, ""}], r.played[two{b, ""}], r.played[twoOf(a, b)]
 	c := Chance{N: one.pairs + other.pairs - both.pairs, Direct: both.pairs,
 		Ties: int(math.Round(one.ties + other.ties - both.ties)), Photos: [2]int{one.photos, other.photos}}
 	if low := min(one.pairs, other.pairs); low < enoughPairs {
@@ -59,11 +59,11 @@ func (r Ranking) Standing(a string) Chance {
 	if !ok {
 		return Chance{Why: "no verdicts on it", Interval: Interval{Why: "no verdicts on it"}}
 	}
-	own := r.played[a]
+	own := r.played[two{a, ""}]
 	c := Chance{N: own.pairs, Direct: own.pairs, Ties: int(math.Round(own.ties)), Photos: [2]int{own.photos, 0}}
 	for _, other := range r.Items {
 		if other != a {
-			c.Photos[1] += r.played[other].photos
+			c.Photos[1] += r.played[two{other, ""}].photos
 		}
 	}
 	if c.N < enoughPairs {

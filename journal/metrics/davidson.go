@@ -4,6 +4,7 @@ package metrics
 
 import (
 	"cmp"
+	"maps"
 	"math"
 	"slices"
 
@@ -35,11 +36,11 @@ type ties struct {
 
 func newTies(pairings []pairing) *ties {
 	m := &ties{free: -1}
+	builds := map[string]bool{}
 	for _, p := range pairings {
-		m.items = append(m.items, p.first.build, p.second.build)
+		builds[p.first.build], builds[p.second.build] = true, true
 	}
-	slices.Sort(m.items)
-	m.items = slices.Compact(m.items)
+	m.items = slices.Sorted(maps.Keys(builds))
 	sums := map[[2]int]*meeting{}
 	for _, p := range pairings {
 		w := p.weight()

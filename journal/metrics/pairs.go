@@ -39,7 +39,10 @@ type pairing struct {
 type shown struct{ build, photo string }
 
 func (s shown) compare(o shown) int {
-	return cmp.Or(cmp.Compare(s.build, o.build), cmp.Compare(s.photo, o.photo))
+	if c := cmp.Compare(s.build, o.build); c != 0 {
+		return c
+	}
+	return cmp.Compare(s.photo, o.photo)
 }
 
 // weight is what each showing counts.
@@ -50,22 +53,18 @@ func (p pairing) weight() float64 { return 1 / float64(len(p.shown)) }
 // none of the three are passed over.
 func pairingsOf(pairs []Pair) []pairing {
 	all := make([]pairing, 0, len(pairs))
-	for _, p := range pairs {
-		if p.Left == p.Right || !slices.Contains([]string{LeftBetter, RightBetter, NoDifference}, p.Outcome) {
+	for i, p := range pairs {
+		if p.Left == p.Right || p.Outcome != LeftBetter && p.Outcome != RightBetter && p.Outcome != NoDifference {
 			continue
 		}
 		one := pairing{first: shown{p.Left, p.LeftPhoto}, second: shown{p.Right, p.RightPhoto}, judge: p.Judge,
-			criterion: p.Criterion, shown: []Pair{p}}
+			criterion: p.Criterion, shown: pairs[i : i+1 : i+1]}
 		if one.second.compare(one.first) < 0 {
 			one.first, one.second = one.second, one.first
 		}
 		all = append(all, one)
 	}
-	slices.SortFunc(all, func(a, b pairing) int {
-		return cmp.Or(a.first.compare(b.first), a.second.compare(b.second), cmp.Compare(a.judge, b.judge),
-			cmp.Compare(a.criterion, b.criterion), cmp.Compare(a.shown[0].Left, b.shown[0].Left),
-			cmp.Compare(a.shown[0].Outcome, b.shown[0].Outcome))
-	})
+	slices.SortFunc(all, pairing.compare)
 	out := all[:0]
 	for _, p := range all {
 		if n := len(out) - 1; n >= 0 && p.known() && out[n].same(p) {
@@ -75,6 +74,18 @@ func pairingsOf(pairs []Pair) []pairing {
 		out = append(out, p)
 	}
 	return out
+}
+
+// compare brings the showings of one pairing together.
+func (p pairing) compare(o pairing) int {
+	if c := p.first.compare(o.first); c != 0 {
+		return c
+	}
+	if c := p.second.compare(o.second); c != 0 {
+		return c
+	}
+	return cmp.Or(cmp.Compare(p.judge, o.judge), cmp.Compare(p.criterion, o.criterion),
+		cmp.Compare(p.shown[0].Left, o.shown[0].Left), cmp.Compare(p.shown[0].Outcome, o.shown[0].Outcome))
 }
 
 // known says that it is known which photos they are.
