@@ -32,7 +32,8 @@ type kindred struct {
 
 // NextPair returns the pair that teaches most: of those two builds and that
 // criterion that were judged against each other least, by photos of the same
-// stage kind, view and light. One in eight is a pair of the judge's own, turned
+// stage kind, view and light that the judge has not judged yet: seen again they
+// say nothing more of the builds. One in eight is a pair of the judge's own, turned
 // round; one in three is a pair another judge has judged, because agreement can
 // be told from such pairs only. It returns nil when no two photos compare.
 // Photos of before and of problems are not judged: they show work that was not
@@ -48,11 +49,19 @@ func (s *State) NextPair(judge string, rng *rand.Rand, skip map[string]bool) *Bl
 		return again
 	}
 	lefts := map[string]int{}
+	own := map[samePair]bool{}
 	for _, v := range s.Verdicts {
 		lefts[c.builds[v.Left]]++
 		c.judged(v)
+		if v.Judge == judge {
+			own[v.pair()] = true
+		}
 	}
-	one := c.least(rng)
+	one := c.least(rng, own)
+	if one == nil { // the judge has judged them all
+		one = c.least(rng, nil)
+		one.Again = true
+	}
 	if rng.IntN(sharedOneIn) == 0 {
 		if shared := c.shared(s.Verdicts, judge, rng); shared != nil {
 			one = shared
@@ -117,12 +126,12 @@ func (c *candidates) judged(v Verdict) {
 }
 
 // least returns one of the pairs that were seen least: by what they say
-// something of, then by the two photos, then by either. It is nil when there
-// is none.
-func (c *candidates) least(rng *rand.Rand) *BlindPair {
+// something of, then by the two photos, then by either; those in not are left out.
+// It is nil when there is none.
+func (c *candidates) least(rng *rand.Rand, not map[samePair]bool) *BlindPair {
 	var rarest []matter
 	for _, m := range c.matters {
-		if len(c.of[m]) == 0 {
+		if !slices.ContainsFunc(c.of[m], func(p BlindPair) bool { return !not[p.pair()] }) {
 			continue
 		}
 		if len(rarest) > 0 && c.times[m] < c.times[rarest[0]] {
@@ -138,6 +147,9 @@ func (c *candidates) least(rng *rand.Rand) *BlindPair {
 	var best []BlindPair
 	least := [2]int{1 << 30, 1 << 30}
 	for _, p := range c.of[rarest[rng.IntN(len(rarest))]] {
+		if not[p.pair()] {
+			continue
+		}
 		l, r := p.Left.Hash, p.Right.Hash
 		seen := [2]int{c.pairs[[2]string{min(l, r), max(l, r)}], c.photos[l] + c.photos[r]}
 		order := cmp.Or(cmp.Compare(seen[0], least[0]), cmp.Compare(seen[1], least[1]))

@@ -32,7 +32,11 @@ func TestNextPairIsLike(t *testing.T) {
 	s := gallery()
 	rng := rand.New(rand.NewPCG(1, 1))
 	lefts, matters := map[string]int{}, map[string]int{}
-	again := 0
+	again, early, all := 0, 0, 0
+	for _, pairs := range s.candidates(nil, nil).of {
+		all += len(pairs)
+	}
+	judged := map[samePair]bool{}
 	for i := range 240 {
 		p := s.NextPair("", rng, nil)
 		if p == nil {
@@ -46,8 +50,17 @@ func TestNextPairIsLike(t *testing.T) {
 			t.Fatalf("not alike: %+v, %+v", l.Tags, r.Tags)
 		}
 		lefts[l.Tags.Build]++
+		if p.Again != judged[p.pair()] {
+			t.Fatalf("pair %d: again %v, judged before %v", i, p.Again, judged[p.pair()])
+		}
+		if len(judged) < all {
+			early++
+		}
+		judged[p.pair()] = true
 		if p.Again {
-			again++
+			if len(judged) < all {
+				again++
+			}
 		} else {
 			matters[fmt.Sprint(p.Criterion, min(l.Tags.Build, r.Tags.Build), max(l.Tags.Build, r.Tags.Build))]++
 		}
@@ -65,8 +78,8 @@ func TestNextPairIsLike(t *testing.T) {
 	if most-least > 8 {
 		t.Errorf("pairs of builds and criteria were judged %d to %d times", least, most)
 	}
-	if again < 5 || again > 60 {
-		t.Errorf("%d of 240 were shown again", again)
+	if len(judged) != all || again == 0 || 3*again > early {
+		t.Errorf("%d of %d pairs judged; %d of %d were shown again before all were", len(judged), all, again, early)
 	}
 	if r := s.Repeats(""); r.Twice == 0 || r.Same*3 > r.Twice || r.Beyond() {
 		t.Errorf("who always says left is never consistent when sides are exchanged: %+v", r)
