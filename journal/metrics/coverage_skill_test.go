@@ -246,9 +246,7 @@ func TestCoverageOfDrift(t *testing.T) {
 		a, b := 1.5+rng.Float64(), 1.5+rng.Float64()
 		first, second := marksOf(rng, n, a), marksOf(rng, n, b)
 		twice := remarks(first, second)
-		for i := range twice { // a second criterion is marked as the first was
-			twice = append(twice, twice[i])
-		}
+		twice = append(twice, twice...) // a second criterion is marked as the first was
 		d := DriftOf(twice)
 		c.add(d.Interval, byAmount, d.Mean, expected(b)-expected(a))
 	})
