@@ -41,7 +41,7 @@ func (s *State) PackPairs(n int, criteria []int, rng *rand.Rand, skip map[string
 	var chosen []BlindPair
 	take := func(upTo int) {
 		for len(chosen) < upTo {
-			p := c.least(rng)
+			p := c.least(rng, nil)
 			if p == nil {
 				return
 			}

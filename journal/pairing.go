@@ -6,6 +6,8 @@ import (
 	"cmp"
 	"math/rand/v2"
 	"slices"
+
+	"rakelight/journal/metrics"
 )
 
 // repeatOneIn is how often a pair is shown a second time, sides exchanged, to
@@ -30,7 +32,8 @@ type kindred struct {
 
 // NextPair returns the pair that teaches most: of those two builds and that
 // criterion that were judged against each other least, by photos of the same
-// stage kind, view and light. One in eight is a pair of the judge's own, turned
+// stage kind, view and light that the judge has not judged yet: seen again they
+// say nothing more of the builds. One in eight is a pair of the judge's own, turned
 // round; one in three is a pair another judge has judged, because agreement can
 // be told from such pairs only. It returns nil when no two photos compare.
 // Photos of before and of problems are not judged: they show work that was not
@@ -46,11 +49,19 @@ func (s *State) NextPair(judge string, rng *rand.Rand, skip map[string]bool) *Bl
 		return again
 	}
 	lefts := map[string]int{}
+	own := map[samePair]bool{}
 	for _, v := range s.Verdicts {
 		lefts[c.builds[v.Left]]++
 		c.judged(v)
+		if v.Judge == judge {
+			own[v.pair()] = true
+		}
 	}
-	one := c.least(rng)
+	one := c.least(rng, own)
+	if one == nil { // the judge has judged them all
+		one = c.least(rng, nil)
+		one.Again = true
+	}
 	if rng.IntN(sharedOneIn) == 0 {
 		if shared := c.shared(s.Verdicts, judge, rng); shared != nil {
 			one = shared
@@ -115,12 +126,12 @@ func (c *candidates) judged(v Verdict) {
 }
 
 // least returns one of the pairs that were seen least: by what they say
-// something of, then by the two photos, then by either. It is nil when there
-// is none.
-func (c *candidates) least(rng *rand.Rand) *BlindPair {
+// something of, then by the two photos, then by either; those in not are left out.
+// It is nil when there is none.
+func (c *candidates) least(rng *rand.Rand, not map[samePair]bool) *BlindPair {
 	var rarest []matter
 	for _, m := range c.matters {
-		if len(c.of[m]) == 0 {
+		if !slices.ContainsFunc(c.of[m], func(p BlindPair) bool { return !not[p.pair()] }) {
 			continue
 		}
 		if len(rarest) > 0 && c.times[m] < c.times[rarest[0]] {
@@ -136,6 +147,9 @@ func (c *candidates) least(rng *rand.Rand) *BlindPair {
 	var best []BlindPair
 	least := [2]int{1 << 30, 1 << 30}
 	for _, p := range c.of[rarest[rng.IntN(len(rarest))]] {
+		if not[p.pair()] {
+			continue
+		}
 		l, r := p.Left.Hash, p.Right.Hash
 		seen := [2]int{c.pairs[[2]string{min(l, r), max(l, r)}], c.photos[l] + c.photos[r]}
 		order := cmp.Or(cmp.Compare(seen[0], least[0]), cmp.Compare(seen[1], least[1]))
@@ -257,33 +271,23 @@ func (s *State) repeat(judge string, rng *rand.Rand, skip map[string]bool) *Blin
 	return &BlindPair{Criterion: v.Criterion, Left: photos[v.Right], Right: photos[v.Left], Again: true}
 }
 
-// Consistency counts the pairs a judge judged twice, and those of them on which
-// the second verdict was the first, whichever side the photos stood on.
-func (s *State) Consistency(judge string) (twice, same int) {
+// Repeats says how well a judge repeats himself: the second verdict on the same two
+// photos beside the first, whichever side they stood on. Pairs he could not tell at
+// either time are left out.
+func (s *State) Repeats(judge string) metrics.Repeats {
 	first := map[samePair]string{}
 	done := map[samePair]bool{}
+	var both []metrics.Both
 	for _, v := range s.Verdicts {
-		if v.Judge != judge {
+		said, pair := v.asIf(min(v.Left, v.Right)), v.pair()
+		if v.Judge != judge || said == "" || done[pair] {
 			continue
 		}
-		better := v.Outcome
-		switch v.Outcome {
-		case "left":
-			better = v.Left
-		case "right":
-			better = v.Right
+		if before, known := first[pair]; known {
+			done[pair] = true
+			both = append(both, metrics.Both{First: before, Second: said})
 		}
-		before, known := first[v.pair()]
-		switch {
-		case !known:
-			first[v.pair()] = better
-		case !done[v.pair()]:
-			done[v.pair()] = true
-			twice++
-			if before == better {
-				same++
-			}
-		}
+		first[pair] = said
 	}
-	return twice, same
+	return metrics.RepeatsOf(both)
 }

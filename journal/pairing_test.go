@@ -32,7 +32,11 @@ func TestNextPairIsLike(t *testing.T) {
 	s := gallery()
 	rng := rand.New(rand.NewPCG(1, 1))
 	lefts, matters := map[string]int{}, map[string]int{}
-	again := 0
+	again, early, all := 0, 0, 0
+	for _, pairs := range s.candidates(nil, nil).of {
+		all += len(pairs)
+	}
+	judged := map[samePair]bool{}
 	for i := range 240 {
 		p := s.NextPair("", rng, nil)
 		if p == nil {
@@ -46,8 +50,17 @@ func TestNextPairIsLike(t *testing.T) {
 			t.Fatalf("not alike: %+v, %+v", l.Tags, r.Tags)
 		}
 		lefts[l.Tags.Build]++
+		if p.Again != judged[p.pair()] {
+			t.Fatalf("pair %d: again %v, judged before %v", i, p.Again, judged[p.pair()])
+		}
+		if len(judged) < all {
+			early++
+		}
+		judged[p.pair()] = true
 		if p.Again {
-			again++
+			if len(judged) < all {
+				again++
+			}
 		} else {
 			matters[fmt.Sprint(p.Criterion, min(l.Tags.Build, r.Tags.Build), max(l.Tags.Build, r.Tags.Build))]++
 		}
@@ -65,12 +78,11 @@ func TestNextPairIsLike(t *testing.T) {
 	if most-least > 8 {
 		t.Errorf("pairs of builds and criteria were judged %d to %d times", least, most)
 	}
-	if again < 5 || again > 60 {
-		t.Errorf("%d of 240 were shown again", again)
+	if len(judged) != all || again == 0 || 3*again > early {
+		t.Errorf("%d of %d pairs judged; %d of %d were shown again before all were", len(judged), all, again, early)
 	}
-	twice, same := s.Consistency("")
-	if twice == 0 || same*3 > twice {
-		t.Errorf("who always says left is never consistent when sides are exchanged: %d of %d", same, twice)
+	if r := s.Repeats(""); r.Twice == 0 || r.Same*3 > r.Twice || r.Beyond() {
+		t.Errorf("who always says left is never consistent when sides are exchanged: %+v", r)
 	}
 }
 
@@ -91,7 +103,7 @@ func TestNextPairNone(t *testing.T) {
 	}
 }
 
-func TestConsistency(t *testing.T) {
+func TestRepeats(t *testing.T) {
 	v := func(left, right, outcome, judge string) Verdict {
 		return Verdict{Left: left, Right: right, Criterion: 4, Outcome: outcome, Judge: judge}
 	}
@@ -100,9 +112,10 @@ func TestConsistency(t *testing.T) {
 		v("a", "c", "left", ""), v("c", "a", "left", ""), // the same side both times
 		v("b", "c", "no difference", ""), v("c", "b", "no difference", ""), v("c", "b", "left", ""), // a third is not asked
 		v("a", "d", "left", ""), v("a", "d", "left", "Mo"), // two judges
+		v("a", "e", "left", ""), v("e", "a", "cannot tell", ""), // nothing was said the second time
 	}}
-	if twice, same := s.Consistency(""); twice != 3 || same != 2 {
-		t.Errorf("%d twice, %d the same; want 3 and 2", twice, same)
+	if r := s.Repeats(""); r.Twice != 3 || r.Same != 2 {
+		t.Errorf("%+v; want 3 twice, 2 the same", r)
 	}
 }
 

@@ -26,8 +26,7 @@ type Quality struct {
 	Drift     metrics.Drift
 	Agreement metrics.Agreement
 	Advice    []metrics.Advice
-	Twice     int // pairs the judge judged twice
-	Same      int // of them, with the same verdict
+	Repeats   metrics.Repeats // how well Judge repeats verdicts
 }
 
 // Ranked is what the blind pairs of a criterion tell.
@@ -80,9 +79,9 @@ func (s *State) quality(b *Build, judge string, judges ...string) Quality {
 		pairs, n := s.PairsOf(c, judges...)
 		q.Rankings = append(q.Rankings, Ranked{Ranking: metrics.Rank(pairs), Criterion: c, Judges: n})
 	}
-	q.Twice, q.Same = s.Consistency(judge)
+	q.Repeats = s.Repeats(judge)
 	first, second := s.Remarks(judge)
-	q.Drift, q.Agreement = metrics.DriftOf(first, second), metrics.Retest(first, second)
+	q.Drift, q.Agreement = s.Drift(judge), metrics.Retest(first, second)
 	return q
 }
 

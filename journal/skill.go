@@ -18,12 +18,11 @@ func (s *State) buildsOfPhotos() map[string]string {
 	return of
 }
 
-// PairsOf returns the verdicts on a criterion (0 = on all) as pairs of builds,
-// and how many judges gave them. It takes those of the judges named ("" = the
-// journal's owner), or of Pool when none is. Photos of one build, or of none, say
-// nothing between builds; pairs nobody could tell apart say nothing at all. Two
-// verdicts on the same two photos are two pairs: what follows from them holds for
-// these photos, and more photos say more of the builds than more judges do.
+// PairsOf returns the verdicts on a criterion (0 = on all) as pairs of builds with
+// their photos, and how many judges gave them. It takes those of the judges named
+// ("" = the journal's owner), or of Pool when none is. Photos of one build, or of
+// none, say nothing between builds; pairs nobody could tell apart say nothing at all.
+// Repeated pairs are all there: the metrics count them once.
 func (s *State) PairsOf(criterion int, judges ...string) (pairs []metrics.Pair, n int) {
 	if len(judges) == 0 {
 		judges = s.Pool()
@@ -36,7 +35,8 @@ func (s *State) PairsOf(criterion int, judges ...string) (pairs []metrics.Pair, 
 			!slices.Contains(judges, v.Judge) {
 			continue
 		}
-		pairs = append(pairs, metrics.Pair{Left: left, Right: right, Outcome: o})
+		pairs = append(pairs, metrics.Pair{Left: left, Right: right, Outcome: o, LeftPhoto: v.Left, RightPhoto: v.Right,
+			Judge: v.Judge, Criterion: v.Criterion})
 		who[v.Judge] = true
 	}
 	return pairs, len(who)
@@ -149,6 +149,16 @@ func (s *State) Remarked(judge string) []Remark {
 		}
 	}
 	return out
+}
+
+// Drift is how the second scores of Remarked lie over the first.
+func (s *State) Drift(judge string) metrics.Drift {
+	var twice []metrics.Remark
+	for _, r := range s.Remarked(judge) {
+		twice = append(twice, metrics.Remark{Photo: r.First.Photo, First: float64(r.First.Score),
+			Second: float64(r.Second.Score)})
+	}
+	return metrics.DriftOf(twice)
 }
 
 // Remarks are the first and the second scores of Remarked.

@@ -52,20 +52,21 @@ func (v *view) skillAnswer(q *journal.Quality, earlier, later string) (a Answer,
 	if !ch.OK || was == nil || is == nil {
 		return a, false
 	}
-	switch {
-	case !ch.Told():
-		a.Lead = "No clear difference from " + was.named()
-	case ch.P > 0.5:
-		a.Lead = "Your work looks better than on " + was.named()
-	default:
-		a.Lead = "Your work looks less good than on " + was.named()
-	}
-	a.Words = fmt.Sprintf("of two photos of the same step, the one of %s is picked %.0f times in 100 (range %.0f to %.0f; %s, %s",
-		is.named(),
-		100*ch.P, 100*ch.Interval.Low, 100*ch.Interval.High, count(ch.N, "pair"), count(all.Judges, "judge"))
-	if !ch.Told() {
-		a.Words += "; the range holds 50, which is no difference"
-	}
-	a.Words += ")."
+	a.Lead = leadOf(ch, was.named())
+	a.Words = fmt.Sprintf("of two photos of the same step, the one of %s would be picked %s%s.", is.named(),
+		ch.Figures(all.Judges), ch.Unclaimed())
 	return a, true
+}
+
+// leadOf is what a hurried reader takes away from a chance.
+func leadOf(ch metrics.Chance, earlier string) string {
+	switch {
+	case ch.Claimed && ch.P > 0.5:
+		return "Your work looks better than on " + earlier
+	case ch.Claimed:
+		return "Your work looks less good than on " + earlier
+	case ch.Missing() != [2]int{}:
+		return "Too few photos to compare with " + earlier
+	}
+	return "No clear difference from " + earlier
 }

@@ -69,7 +69,7 @@ func (f *fixture) skill() {
 	id := func(kind string, n int) string { return fmt.Sprintf("%s/%s%d", device, kind, n) }
 	after := map[string][]*journal.Photo{}
 	for _, p := range f.s.Photos {
-		if p.Tags.Role == "after" && (p.Kind == "clean" || p.Kind == "seam") {
+		if p.Tags.Role == "after" && (p.Kind == "clean" || p.Kind == "seam" || p.Kind == "paint") {
 			after[p.Tags.Build] = append(after[p.Tags.Build], p)
 		}
 	}

@@ -131,8 +131,8 @@ func (v *view) skill() SkillPage {
 	p.Untouched, p.Unpaired = strings.Join(bare, ", "), strings.Join(unpaired, ", ")
 	p.Drift, p.Agreement = q.Drift.Sentence(), tie(q.Agreement.Sentence("Your agreement with yourself"))
 	if q.Agreement.OK {
-		p.Alike = fmt.Sprintf("Of %s you marked twice, %s got exactly the same mark again.",
-			count(q.Agreement.N, "photo"), percent(q.Agreement.Same))
+		p.Alike = fmt.Sprintf("Of %s you gave twice, %s came out exactly the same.",
+			count(q.Agreement.N, "mark"), percent(q.Agreement.Same))
 	}
 	for _, r := range v.Remarked("") {
 		p.Twice = append(p.Twice, v.remarkLine(r))
@@ -172,9 +172,8 @@ func percents(iv metrics.Interval) string {
 // eyeOf says how steady the judge was in the pairs.
 func eyeOf(q *journal.Quality) []string {
 	var out []string
-	if q.Twice > 0 {
-		out = append(out, fmt.Sprintf("Of %s you judged twice, %d got the same verdict again (%s).",
-			count(q.Twice, "pair"), q.Same, percent(float64(q.Same)/float64(q.Twice))))
+	if said := q.Repeats.Sentence(journal.JudgeCalled(q.Judge)); said != "" {
+		out = append(out, tie(said))
 	}
 	r := q.Rankings[0]
 	switch side := r.SideInterval; {

@@ -39,7 +39,7 @@ func TestEmptyPagesTeach(t *testing.T) {
 	// Photos and sessions without a verdict or a mark: the page asks for one.
 	s := small()
 	s.Verdicts, s.Marks = nil, nil
-	if text := pageOf(t, s, "skill.html"); !strings.Contains(text, "<code>rakelight judge") || strings.Contains(text, "Chance that") {
+	if text := pageOf(t, s, "skill.html"); !strings.Contains(text, "<code>rakelight judge") || strings.Contains(text, "would be picked over") {
 		t.Error("without verdicts the page does not ask for some")
 	}
 	for _, b := range s.Builds {
@@ -112,23 +112,20 @@ func TestSlipIDsDiffer(t *testing.T) {
 	}
 }
 
-// Where a chance's interval holds one half, the sentence names no better one.
-func TestNoBetterWithinChance(t *testing.T) {
-	sentence := regexp.MustCompile(`Chance that [^<]*?: \d+\x{a0}% \((\d+) to (\d+); [^)]*\)`)
+// A sentence says that neither is called the better unless the chance is claimed, and
+// the pages have no other word of better or less good work.
+func TestNoBetterWithoutAClaim(t *testing.T) {
+	sentence := regexp.MustCompile(`[^<>]* would be picked over [^<]*?times in 100[^<]*`)
 	n := 0
 	for _, f := range render(t, smallView()) {
-		for _, m := range sentence.FindAllStringSubmatch(string(f.data), -1) {
+		for _, m := range sentence.FindAllString(string(f.data), -1) {
 			n++
-			var lo, hi int
-			if _, err := fmt.Sscan(m[1], &lo); err != nil {
-				t.Fatal(err)
+			if !strings.Contains(m, "either the better") && !strings.Contains(m, "neither is called the better") {
+				t.Errorf("%s: %s", f.path, m)
 			}
-			if _, err := fmt.Sscan(m[2], &hi); err != nil {
-				t.Fatal(err)
-			}
-			if open := strings.Contains(m[0], "neither is called the better"); lo < 50 && hi > 50 && !open || (lo > 50 || hi < 50) && open {
-				t.Errorf("%s: %s", f.path, m[0])
-			}
+		}
+		if said := string(f.data); strings.Contains(said, "Your work looks") {
+			t.Errorf("%s claims what is not claimed", f.path)
 		}
 	}
 	if n < 4 {

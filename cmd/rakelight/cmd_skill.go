@@ -103,6 +103,10 @@ func skillFacts(sk journal.Quality) []fact {
 			sk.Drift.Interval, sk.Drift.Why).claim(sk.Drift.Claim),
 		fact{What: "agreement", Unit: "kappa", N: sk.Agreement.N, Judge: sk.Judge}.value(sk.Agreement.OK,
 			sk.Agreement.Kappa, sk.Agreement.Interval, sk.Agreement.Why))
+	if r := sk.Repeats; r.Twice > 0 {
+		facts = append(facts, fact{What: "same verdict again", Unit: "share", N: r.Twice, Judge: sk.Judge}.value(true,
+			float64(r.Same)/float64(r.Twice), metrics.Interval{}, r.Doubt()))
+	}
 	for _, one := range sk.Agreed {
 		g := one.Agreement
 		facts = append(facts,
@@ -193,8 +197,8 @@ func (a *app) printChances(sk journal.Quality) {
 		a.println("  No blind pairs of this build and an earlier one yet, so nothing is said of better or worse.")
 		return
 	}
-	if sk.Twice > 0 {
-		a.printf("  Of %s judged twice, %d got the same verdict again.\n", count(sk.Twice, "pair"), sk.Same)
+	if line := sk.Repeats.Sentence(journal.JudgeCalled(sk.Judge)); line != "" {
+		a.printf("  %s\n", line)
 	}
 	if r := sk.Rankings[0]; r.SideJudged && (r.SideInterval.Low > 0 || r.SideInterval.High < 0) {
 		side := "left"

@@ -17,9 +17,10 @@ import (
 // factFields is what the help of each command says of its fields.
 const factFields = `Fields of --json and --csv, one entry a number; what does not apply is absent:
   what      pace, pace with rework, hours, learning rate, speed, speed of a cell,
-            left out, chain, chance (that the one build beats the other),
-            standing (chance that it beats a middling one of all judged), mark,
-            mark of the step, drift, agreement (of a judge with himself),
+            left out, chain, chance (that the one build is picked over
+            the other), standing (chance that it is picked over a middling one of
+            all judged), mark, mark of the step, drift, agreement (of a judge with
+            himself), same verdict again (of pairs judged twice),
             agreement of judges, same answers, practise, hours left,
             weeks left, uncounted, held by 50 % at 20 % done (and so on)
   build     the build it is about      against    the build it is compared with

@@ -144,7 +144,7 @@ func TestPagesSayWhatCommandsPrint(t *testing.T) {
 		}
 		switch f.What {
 		case "chance":
-			says("skill", f, fmt.Sprintf("Chance that %s beats %s on %s: %.0f %% (%.0f to %.0f; %d pairs, one judge", title(f.Build), title(f.Against), on, 100**f.Value, 100**f.Low, 100**f.High, f.N))
+			says("skill", f, fmt.Sprintf("%s would be picked over %s on %s about %.0f times in 100 (range %.0f to %.0f), estimated from %d pairs by one judge", title(f.Build), title(f.Against), on, 100**f.Value, 100**f.Low, 100**f.High, f.N))
 		case "standing":
 			says("skill", f, fmt.Sprintf("%s %s %.0f %% %.0f to %.0f %% %d pairs", title(f.Build), j.State.FirstDay(j.State.Build(f.Build))[:4], 100**f.Value, 100**f.Low, 100**f.High, f.N))
 		case "mark":
@@ -152,7 +152,7 @@ func TestPagesSayWhatCommandsPrint(t *testing.T) {
 		case "drift":
 			says("skill", f, fmt.Sprintf("(%+.2f to %+.2f; %d photos marked twice)", *f.Low, *f.High, f.N))
 		case "agreement":
-			says("skill", f, fmt.Sprintf("weighted kappa %.2f (%.2f to %.2f; %d photos", *f.Value, *f.Low, *f.High, f.N))
+			says("skill", f, fmt.Sprintf("weighted kappa %.2f (%.2f to %.2f; %d marks", *f.Value, *f.Low, *f.High, f.N))
 		}
 	}
 	for _, f := range factsOf(t, j, now, "forecast") {

@@ -40,11 +40,16 @@ func BenchmarkAllMetrics(b *testing.B) {
 	for i := range names {
 		names[i] = fmt.Sprintf("build-%02d", i)
 	}
-	for range 1500 {
+	for n := range 20000 {
 		i, j := rng.IntN(60), rng.IntN(60)
 		if i != j {
-			pairs = append(pairs, Pair{names[i], names[j], []string{LeftBetter, RightBetter, NoDifference}[rng.IntN(3)]})
+			pairs = append(pairs, Pair{Left: names[i], Right: names[j], Outcome: []string{LeftBetter, RightBetter, NoDifference}[rng.IntN(3)],
+				LeftPhoto: fmt.Sprint(rng.IntN(10)), RightPhoto: fmt.Sprint(rng.IntN(10)), Criterion: n % 6})
 		}
+	}
+	on := make([][]Pair, 6) // by criterion
+	for _, p := range pairs {
+		on[p.Criterion] = append(on[p.Criterion], p)
 	}
 	byKind := map[string][]Work{}
 	for _, w := range all {
@@ -82,7 +87,15 @@ func BenchmarkAllMetrics(b *testing.B) {
 			Predict(tasks, all, weeks, 1)
 		}},
 		{"calibration", func() { Calibrate(builds, 1) }},
-		{"strengths", func() { Rank(pairs).Chance(names[0], names[59]) }},
+		{"strengths, over all and on six criteria", func() {
+			for _, ps := range append(on, pairs) {
+				r := Rank(ps)
+				for _, name := range names {
+					r.Standing(name)
+					r.Chance(name, names[59])
+				}
+			}
+		}},
 		{"u-chart", func() { UChart(counts, sizes) }},
 	}
 	together := metric{"all together", func() {

@@ -307,82 +307,6 @@ func TestCoverageOfLearning(t *testing.T) {
 	}
 }
 
-// judged is one blind pair of items whose log strengths differ by d, by a judge
-// who leans to the left by side and ties with ν.
-func judged(rng *rand.Rand, l, r int, d, side, nu float64) Pair {
-	w := []float64{math.Exp((d + side) / 2), math.Exp(-(d + side) / 2), nu}
-	o := NoDifference
-	if u := rng.Float64() * (w[0] + w[1] + w[2]); u < w[0] {
-		o = LeftBetter
-	} else if u < w[0]+w[1] {
-		o = RightBetter
-	}
-	return Pair{fmt.Sprint(l), fmt.Sprint(r), o}
-}
-
-// tournament is n pairs of each two builds, of which half have the one left.
-func tournament(rng *rand.Rand, strength []float64, n int, side, nu float64) (pairs []Pair) {
-	for i := range strength {
-		for j := range i {
-			for k := range n {
-				l, r := i, j
-				if k%2 == 0 {
-					l, r = j, i
-				}
-				pairs = append(pairs, judged(rng, l, r, strength[l]-strength[r], side, nu))
-			}
-		}
-	}
-	return pairs
-}
-
-func strengths(rng *rand.Rand, builds int) []float64 {
-	out := make([]float64, builds)
-	for i := range out {
-		out[i] = 0.8 * rng.NormFloat64()
-	}
-	return out
-}
-
-// n pairs are judged of each two builds; the chance asked for is between the
-// first two, whose strengths differ by up to a chance of about 9 in 10.
-func TestCoverageOfChance(t *testing.T) {
-	t.Parallel()
-	refused := map[int][4]float64{2: {1, 1, 0, 0}, 4: {1, 0, 0, 0}}
-	for _, builds := range []int{2, 4} {
-		newBand(t, fmt.Sprintf("chance, %s", Count(builds, "build")), level, 1000).rows(refused[builds], func(rng *rand.Rand, n int, c *coverage) {
-			strength := strengths(rng, builds)
-			nu, side := 0.3+0.7*rng.Float64(), 0.3*rng.NormFloat64()
-			one := Rank(tournament(rng, strength, n, side, nu)).Chance("0", "1")
-			c.add(one.Interval, byOdds, one.P, logistic(strength[0]-strength[1]))
-		})
-	}
-}
-
-// One build against the middle of all, its own strength among them.
-func TestCoverageOfStanding(t *testing.T) {
-	t.Parallel()
-	newBand(t, "standing among four builds", level, 800).rows([4]float64{1, 0, 0, 0}, func(rng *rand.Rand, n int, c *coverage) {
-		strength := strengths(rng, 4)
-		one := Rank(tournament(rng, strength, n, 0.3*rng.NormFloat64(), 0.3+0.7*rng.Float64())).Standing("0")
-		var mean float64
-		for _, s := range strength {
-			mean += s / 4
-		}
-		c.add(one.Interval, byOdds, one.P, logistic(strength[0]-mean))
-	})
-}
-
-// By how much a judge leans to one side.
-func TestCoverageOfSide(t *testing.T) {
-	t.Parallel()
-	newBand(t, "side, four builds", level, 800).rows([4]float64{0, 0, 0, 0}, func(rng *rand.Rand, n int, c *coverage) {
-		side := 0.3 * rng.NormFloat64()
-		r := Rank(tournament(rng, strengths(rng, 4), n, side, 0.3+0.7*rng.Float64()))
-		c.add(r.SideInterval, byAmount, r.Side, side)
-	})
-}
-
 // The hours a builder needs for the parts left, when 20, 40, 60 or 80 % are done.
 func TestCoverageOfForecast(t *testing.T) {
 	t.Parallel()
@@ -485,10 +409,5 @@ func TestCoverageOfMarks(t *testing.T) {
 		a, b := 1.5+rng.Float64(), 1.5+rng.Float64()
 		g := GapOf(marksOf(rng, n, a), marksOf(rng, n+2, b))
 		c.add(g.Interval, byAmount, g.Value, expected(a)-expected(b))
-	})
-	newBand(t, "drift", level, 2000).rows([4]float64{1, 0.01, 0, 0}, func(rng *rand.Rand, n int, c *coverage) {
-		a, b := 1.5+rng.Float64(), 1.5+rng.Float64()
-		d := DriftOf(marksOf(rng, n, a), marksOf(rng, n, b))
-		c.add(d.Interval, byAmount, d.Mean, expected(b)-expected(a))
 	})
 }

@@ -135,7 +135,7 @@ func (a Agreement) Sentence(label string) string {
 	if !a.OK {
 		return fmt.Sprintf("%s: no agreement to tell (%s).", label, a.Why)
 	}
-	return fmt.Sprintf("%s: weighted kappa %.2f (%.2f to %.2f; %s marked twice, %.0f %% exactly alike).", label,
+	return fmt.Sprintf("%s: weighted kappa %.2f (%.2f to %.2f; %s given twice, %.0f %% exactly alike).", label,
 		a.Kappa,
-		a.Interval.Low, a.Interval.High, Count(a.N, "photo"), 100*a.Same)
+		a.Interval.Low, a.Interval.High, Count(a.N, "mark"), 100*a.Same)
 }

@@ -3,7 +3,6 @@
 package metrics
 
 import (
-	"fmt"
 	"math"
 
 	"gonum.org/v1/gonum/stat"
@@ -56,40 +55,6 @@ func meanOf(scores []float64) Mean {
 	return out
 }
 
-// Drift is how the second marks of the same photos lie over the first.
-type Drift struct {
-	Claim            // of a ruler that moved
-	Mean     float64 // second less first: below 0 the eye has become stricter
-	SD       float64 // of the differences
-	Interval Interval
-	N        int
-	OK       bool
-	Why      string
-}
-
-// DriftOf returns the drift between first and second marks of the same photos.
-// It is shown beside a trend and never taken out of it. It refuses below five
-// re-marks. Slices of unequal length panic.
-func DriftOf(first, second []float64) Drift {
-	if len(first) != len(second) {
-		panic("metrics: first and second marks differ in number")
-	}
-	d := Drift{N: len(first)}
-	if d.N < 5 {
-		d.Why = fmt.Sprintf("too few to tell: %d marked twice, 5 needed", d.N)
-		d.Interval.Why = d.Why
-		return d
-	}
-	diff := make([]float64, d.N)
-	for i := range diff {
-		diff[i] = second[i] - first[i]
-	}
-	d.OK, d.Mean, d.SD = true, stat.Mean(diff, nil), stat.StdDev(diff, nil)
-	reach := tQuantile(float64(d.N-1)) * d.SD / math.Sqrt(float64(d.N))
-	d.Interval = Interval{Low: d.Mean - reach, High: d.Mean + reach, OK: true}
-	return d
-}
-
 // Retest is the agreement of first and second marks, from 0 to 4, by quadratic weights.
 func Retest(first, second []float64) Agreement {
 	counts := make([][]float64, topScore+1)
@@ -100,19 +65,4 @@ func Retest(first, second []float64) Agreement {
 		counts[int(first[i])][int(second[i])]++
 	}
 	return WeightedKappa(counts, QuadraticWeights(topScore+1))
-}
-
-// Sentence says the drift in words.
-func (d Drift) Sentence() string {
-	if !d.OK {
-		return fmt.Sprintf("Drift of your eye: not known (%s).", d.Why)
-	}
-	span := fmt.Sprintf("(%+.2f to %+.2f; %s marked twice)", d.Interval.Low, d.Interval.High, Count(d.N, "photo"))
-	switch {
-	case d.Interval.High < 0:
-		return fmt.Sprintf("Your eye became stricter: the same photos get %.2f points less now %s.", -d.Mean, span)
-	case d.Interval.Low > 0:
-		return fmt.Sprintf("Your eye became kinder: the same photos get %.2f points more now %s.", d.Mean, span)
-	}
-	return fmt.Sprintf("Your eye did not drift that one could tell: %+.2f points on the same photos %s.", d.Mean, span)
 }

@@ -253,7 +253,7 @@ func TestMarksMetamorphic(t *testing.T) {
 	if got := (Marks{Scores: append(back, first...)}).Mean(); got.Value != m.Value || !(got.Interval.High < m.Interval.High) {
 		t.Errorf("doubled: %+v, was %+v", got, m)
 	}
-	d, turned := DriftOf(first, second), DriftOf(second, first)
+	d, turned := DriftOf(remarks(first, second)), DriftOf(remarks(second, first))
 	near(t, "exchanged drift", turned.Mean, -d.Mean, 1e-12)
 	near(t, "exchanged limit", turned.Interval.Low, -d.Interval.High, 1e-12)
 	a, b := Retest(first, second), Retest(second, first)

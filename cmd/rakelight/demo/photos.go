@@ -48,6 +48,9 @@ type shot struct {
 // kindShown is the kind of work that the pictures show.
 func (w work) kindShown() string { return cmp.Or(w.scene, w.stage) }
 
+// joined says that the work is on what is put together, of which there are many places.
+func (w work) joined() bool { return w.stage == "assemble" || w.stage == "seam" || w.stage == "paint" }
+
 // lightOf is the light a kind of work is photographed under: small steps and
 // scratches show only in low light.
 func lightOf(kind string) string {
@@ -97,6 +100,15 @@ func (p story) photograph(w work, i int, start, end time.Time, rng *rand.Rand) [
 	}
 	if i == w.evenings-1 && !w.open {
 		shots = append(shots, one("after", 1, inside(0.9)))
+	}
+	if i == w.evenings-1 && !w.open && w.joined() {
+		// One photo is luck: what is left is seen in three places.
+		for k := range 2 {
+			s := p.sight(w, "after", 1, start.Add(end.Sub(start)*time.Duration(92+3*k)/100).Truncate(time.Second))
+			s.scene.Seed = hash(p.id, w.stage, fmt.Sprint("place ", k+2))
+			s.hold(p.phone, len(p.id)+i+k+1)
+			shots = append(shots, s)
+		}
 	}
 	if i == w.evenings-1 && w.last {
 		for k, v := range []string{"three-quarter", "front", "left", "top"} {
