@@ -23,6 +23,7 @@ type person struct {
 	seed       uint64
 	builds     int     // at most those of simulatedBuilds
 	evenings   int     // at the bench, a build
+	classes    int     // of parts, at most those of simulatedClasses
 	gain       float64 // of the latest build, in every stage: 0.25 does a quarter more an hour
 	kits       float64 // log-sd of how hard the builds are
 	moods      float64 // log-sd of the evenings, shared by the sessions of one
@@ -39,7 +40,7 @@ type person struct {
 
 // usual is somebody in whom nothing changes.
 func usual(seed uint64) person {
-	return person{seed: seed, builds: 4, evenings: 12, moods: 0.2, follow: 0.3, scatter: 0.25, remembered: 0.06,
+	return person{seed: seed, builds: 4, evenings: 12, classes: 4, moods: 0.2, follow: 0.3, scatter: 0.25, remembered: 0.06,
 		uncounted: 0.08, idle: 0.03, photos: 12, pairs: 120, repeated: 0.1, effects: 0.8}
 }
 
@@ -108,7 +109,8 @@ type simulatedLine struct {
 
 // simulatedPlan is what build.md is made of.
 type simulatedPlan struct {
-	parts           [4]int // of each runner
+	parts           [4]int   // of each runner
+	totals          []string // of the stages whose joins, coats, items or decals no runner tells
 	started, ending string
 }
 
@@ -208,17 +210,30 @@ func (s *simulation) build(b int, days []time.Time) {
 	}
 	s.mend(b, days, q)
 	s.shoot(b, shown, days[len(days)-1])
-	plan := simulatedPlan{started: days[0].Format(time.DateOnly), ending: days[len(days)-1].Format(time.DateOnly)}
-	for c := range plan.parts {
-		for _, one := range q.done {
-			plan.parts[c] = max(plan.parts[c], one[c])
+	s.plans = append(s.plans, planOf(q, days, b == s.builds-1))
+}
+
+// planOf makes a build of what was done: of all there is, or where it goes on, of
+// four fifths of it.
+func planOf(q *queue, days []time.Time, goesOn bool) simulatedPlan {
+	plan := simulatedPlan{started: days[0].Format(time.DateOnly)}
+	size := func(done int) int { return max(1, done) }
+	if goesOn {
+		size = func(done int) int { return done*5/4 + 2 }
+	} else {
+		plan.ending = days[len(days)-1].Format(time.DateOnly)
+	}
+	for stage, done := range q.done {
+		all := 0
+		for c, n := range done {
+			plan.parts[c] = max(plan.parts[c], size(n))
+			all += n
 		}
-		plan.parts[c] = min(900, plan.parts[c]+1)
-		if b == s.builds-1 { // the latest goes on
-			plan.ending, plan.parts[c] = "", plan.parts[c]*5/4+2
+		if kind := simulatedStages[stage].kind; !slices.Contains([]string{"cut", "clean", "assemble"}, kind) {
+			plan.totals = append(plan.totals, fmt.Sprintf("%s: %d", kind, size(all)))
 		}
 	}
-	s.plans = append(s.plans, plan)
+	return plan
 }
 
 // queue is which parts of a build come next, stage by stage.
@@ -234,7 +249,7 @@ func (s *simulation) queues() *queue {
 	q := &queue{done: make([][4]int, len(simulatedStages)), next: make([]int, len(simulatedStages)),
 		told: make([][]journal.PartRef, len(simulatedStages))}
 	var sum float64
-	for c := range q.mix {
+	for c := range s.classes {
 		q.mix[c] = simulatedClasses[c].share * math.Exp(0.5*s.rng.NormFloat64())
 		sum += q.mix[c]
 	}
@@ -250,7 +265,7 @@ func (s *simulation) turn(q *queue, stage int) int {
 	if total := q.done[stage]; total == [4]int{} || s.rng.Float64() < simulatedStages[stage].minutes/60 {
 		at := s.rng.Float64()
 		for c, share := range q.mix {
-			if at -= share; at < 0 || c == len(q.mix)-1 {
+			if at -= share; at < 0 || c == s.classes-1 {
 				q.next[stage] = c
 				break
 			}

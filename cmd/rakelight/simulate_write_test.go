@@ -38,7 +38,8 @@ func (s *simulation) writeBuilds(dir string) error {
 		for c, runner := range simulatedClasses {
 			fmt.Fprintf(&text, "  - {letter: %s, parts: %d, class: %s}\n", runner.runner, plan.parts[c], runner.class)
 		}
-		fmt.Fprintf(&text, "stages: [%s, repair]\n---\n", strings.Join(stages, ", "))
+		fmt.Fprintf(&text, "stages: [%s, repair]\ntotals: {%s}\n---\n", strings.Join(stages, ", "),
+			strings.Join(plan.totals, ", "))
 		path := filepath.Join(dir, "builds", one.id, "build.md")
 		if err := writeQuickly(path, []byte(text.String())); err != nil {
 			return err
