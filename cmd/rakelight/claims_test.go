@@ -29,8 +29,8 @@ import (
 	"rakelight/journal/metrics"
 )
 
-// said is one piece of what a reader sees, or a value on its way there.
-type said struct {
+// telling is one piece of what a reader sees, or a value on its way there.
+type telling struct {
 	surface string // home, pace, learning, skill, practice, mistakes …; a command is "rakelight pace"
 	where   string // file and section, or the command line
 	words   string
@@ -38,12 +38,12 @@ type said struct {
 	item    bool // in a list
 }
 
-func (s said) String() string { return s.where + ": " + s.words }
+func (s telling) String() string { return s.where + ": " + s.words }
 
 // claims are all claims of change in a journal: on the pages as they are written,
 // in what the commands print and in their --json, and among the values both rest
 // on.
-func claims(dir string) ([]said, error) {
+func claims(dir string) ([]telling, error) {
 	j, err := journal.OpenAt(dir, func() time.Time { return simulatedNow })
 	if err != nil {
 		return nil, err
@@ -65,12 +65,12 @@ func claims(dir string) ([]said, error) {
 }
 
 // leads are the claims among the sentences that stand first on the page of pace.
-func leads(dir string) ([]said, error) {
+func leads(dir string) ([]telling, error) {
 	data, err := os.ReadFile(filepath.Join(dir, "pages", "pace.html"))
 	if err != nil {
 		return nil, err
 	}
-	var found []said
+	var found []telling
 	for _, m := range answers.FindAllSubmatch(data, -1) {
 		for _, one := range linesOf("pace.html", m[1]) {
 			one.surface = "lead"
@@ -85,7 +85,7 @@ var answers = regexp.MustCompile(`(?s)<p class="says answer"><strong>(.*?)</stro
 
 // commandsSaid asks every command that tells of the work, of each build where it
 // takes one, in words and as JSON. It begins with the pages.
-func commandsSaid(dir string, s *journal.State) (printed, facts []said, err error) {
+func commandsSaid(dir string, s *journal.State) (printed, facts []telling, err error) {
 	asked := [][]string{{"write"}, {"forecast"}, {"mistake"}, {"trial"}, {"status"}, {"builds"}, {"hours"},
 		{"pace", "--by", "class"}, {"pace", "--by", "tool"}, {"pace", "--by", "build"}, {"skill", "--everybody"}}
 	for _, b := range s.Builds {
@@ -101,7 +101,7 @@ func commandsSaid(dir string, s *journal.State) (printed, facts []said, err erro
 			return nil, nil, err
 		}
 		for one := range strings.Lines(text) {
-			printed = append(printed, said{surface: "rakelight " + line[0], where: where,
+			printed = append(printed, telling{surface: "rakelight " + line[0], where: where,
 				words: strings.TrimSpace(one)})
 		}
 		if !slices.Contains([]string{"pace", "skill", "forecast"}, line[0]) {
@@ -135,7 +135,7 @@ func answerOf(dir string, args ...string) (string, error) {
 }
 
 // claimedFacts are the claims in JSON: what a field calls so, advice, and words.
-func claimedFacts(surface, where string, value any) (found []said) {
+func claimedFacts(surface, where string, value any) (found []telling) {
 	switch v := value.(type) {
 	case []any:
 		for _, one := range v {
@@ -144,22 +144,22 @@ func claimedFacts(surface, where string, value any) (found []said) {
 	case map[string]any:
 		text, _ := json.Marshal(v)
 		if v["claimed"] == true || v["what"] == "practise" {
-			return []said{{surface: surface, where: where, words: string(text)}}
+			return []telling{{surface: surface, where: where, words: string(text)}}
 		}
 		for _, one := range v {
 			found = append(found, claimedFacts(surface, where, one)...)
 		}
 	case string:
-		found = said{surface: surface, where: where, words: v}.claims()
+		found = telling{surface: surface, where: where, words: v}.claims()
 	}
 	return found
 }
 
 // claimedValues are the numbers that the journal itself lets be told as change.
-func claimedValues(s *journal.State) (found []said) {
+func claimedValues(s *journal.State) (found []telling) {
 	look := func(what string, value any) {
 		for _, path := range claimedIn(reflect.ValueOf(value), what) {
-			found = append(found, said{surface: "values", where: path, words: "Claimed"})
+			found = append(found, telling{surface: "values", where: path, words: "Claimed"})
 		}
 	}
 	for _, b := range s.Builds {
@@ -210,7 +210,7 @@ func claimedIn(v reflect.Value, path string) (found []string) {
 var helpPages = []string{"using-cards.html", "card-format.html"}
 
 // pagesSaid is all the pages say.
-func pagesSaid(dir string) (all []said, err error) {
+func pagesSaid(dir string) (all []telling, err error) {
 	err = filepath.WalkDir(dir, func(path string, d fs.DirEntry, err error) error {
 		if err != nil || d.IsDir() || filepath.Ext(path) != ".html" || slices.Contains(helpPages, d.Name()) {
 			return err
@@ -238,14 +238,14 @@ var inline = []string{"a", "strong", "em", "span", "code", "time", "b", "i", "sm
 
 // linesOf are the paragraphs, items, cells and labels of a page, each with the
 // section it stands in.
-func linesOf(file string, page []byte) (all []said) {
+func linesOf(file string, page []byte) (all []telling) {
 	text := unread.ReplaceAllString(string(page), " ")
 	section, figures, items := "", 0, 0
 	var line strings.Builder
 	add := func(words string, figures bool) {
 		words = strings.Join(strings.Fields(html.UnescapeString(words)), " ")
 		if words != "" {
-			all = append(all, said{surfaceOf(file, section), file + "#" + section, words, figures, items > 0})
+			all = append(all, telling{surfaceOf(file, section), file + "#" + section, words, figures, items > 0})
 		}
 	}
 	flush := func() {

@@ -13,7 +13,7 @@ import (
 )
 
 // claims are the sentences among the words that tell of a change.
-func (s said) claims() (found []said) {
+func (s telling) claims() (found []telling) {
 	if !strings.ContainsFunc(s.words, unicode.IsLetter) && !limitsMark.MatchString(s.words) {
 		return nil // a figure alone
 	}
@@ -29,7 +29,7 @@ func (s said) claims() (found []said) {
 
 // marked reports whether the place says that a sentence is a claim: a figure that a
 // control chart flags, a thing to practice.
-func (s said) marked(sentence string) bool {
+func (s telling) marked(sentence string) bool {
 	return s.figures && limitsMark.MatchString(sentence) || s.item && s.surface == "practice" ||
 		s.surface == "rakelight skill" && numbered.MatchString(sentence)
 }
@@ -186,7 +186,7 @@ func TestFinderKnowsClaims(t *testing.T) {
 		"11 April 2021, clean: 14 pairs: 2 better, 2 the same, 10 less good; marked 0, then 1": false,
 		"96 h at the bench over 4 builds (90 h measured, 6 h remembered; 96 sessions).":        false,
 	} {
-		if got := len(said{words: words}.claims()) > 0; got != claim {
+		if got := len(telling{words: words}.claims()) > 0; got != claim {
 			t.Errorf("%q: found as a claim: %v", words, got)
 		}
 	}

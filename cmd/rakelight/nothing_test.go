@@ -44,7 +44,7 @@ func TestNothingChanged(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	all := make([][]said, n)
+	all := make([][]telling, n)
 	inParallel(n, func(i int) {
 		p := usual(uint64(i))
 		p.evenings, p.kits = simulatedEvenings[i%len(simulatedEvenings)], kits
@@ -147,7 +147,7 @@ func toldFaster(dir string) (lead, home bool, err error) {
 	if err != nil {
 		return false, false, err
 	}
-	says := func(one said) bool { return faster.MatchString(one.words) && !strings.Contains(one.words, "slower") }
+	says := func(one telling) bool { return faster.MatchString(one.words) && !strings.Contains(one.words, "slower") }
 	data, err := os.ReadFile(filepath.Join(dir, "pages", "index.html"))
 	if err != nil {
 		return false, false, err
@@ -217,7 +217,7 @@ func shareOf(all []bool) float64 {
 }
 
 // bySurface is a table of the journals that claim something, by where they do.
-func bySurface(all [][]said) string {
+func bySurface(all [][]telling) string {
 	journals := map[string]int{}
 	for _, found := range all {
 		seen := map[string]bool{}
@@ -242,7 +242,7 @@ func bySurface(all [][]said) string {
 }
 
 // examples are the first claims of the first few journals that claim any.
-func examples(all [][]said) string {
+func examples(all [][]telling) string {
 	var out strings.Builder
 	shown := 0
 	for i, found := range all {
