@@ -84,7 +84,10 @@ type crowd struct {
 // leadAt25 is in what share of journals the lead said that a person was faster who
 // was so by a quarter, before words of change were asked of a family: at least four
 // fifths of it must be left.
-var leadAt25 = map[crowd]float64{}
+var leadAt25 = map[crowd]float64{ // 100 journals each
+	{0.25, 6, 1}: 0.17, {0.25, 12, 1}: 0.40, {0.25, 24, 1}: 0.63,
+	{0.25, 6, 4}: 0.01, {0.25, 12, 4}: 0.06, {0.25, 24, 4}: 0.09,
+}
 
 // TestGainIsTold is the other side of TestNothingChanged: a person who is 15, 25
 // or 40 % faster in every stage of the latest build is told so by the lead of the
