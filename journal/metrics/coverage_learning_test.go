@@ -74,83 +74,92 @@ func (l learner) shock(rng *rand.Rand) float64 {
 	return l.sd * rng.NormFloat64()
 }
 
-func TestScratch(t *testing.T) {
-	runs := 300
-	if *coverageRuns > 0 {
-		runs = *coverageRuns
-	}
-	for _, rate := range []float64{1, 0.85} {
-		for _, one := range []struct {
-			learner
-			builds, evenings int
-		}{
-			{learner{sd: 0.3}, 1, 6},
-			{learner{sd: 0.3}, 1, 10},
-			{learner{sd: 0.3}, 1, 20},
-			{learner{sd: 0.6}, 1, 10},
-			{learner{sd: 0.6}, 1, 20},
-			{learner{sd: 0.3, tails: true}, 1, 10},
-			{learner{sd: 0.3, slow: true}, 1, 10},
-			{learner{sd: 0.3, follows: 0.6}, 1, 6},
-			{learner{sd: 0.3, follows: 0.6}, 1, 10},
-			{learner{sd: 0.3, follows: 0.6}, 1, 20},
-			{learner{sd: 0.6, follows: 0.6}, 1, 10},
-			{learner{sd: 0.6, follows: 0.6}, 1, 20},
-			{learner{sd: 0.3, kit: 0}, 4, 8},
-			{learner{sd: 0.3, kit: 0.2}, 4, 8},
-			{learner{sd: 0.3, kit: 0.4}, 4, 8},
-			{learner{sd: 0.3, kit: 0}, 8, 8},
-			{learner{sd: 0.3, kit: 0.2}, 8, 8},
-			{learner{sd: 0.3, kit: 0.4}, 8, 8},
-			{learner{sd: 0.3, kit: 0.2, follows: 0.6}, 4, 8},
-			{learner{sd: 0.3, kit: 0.2, follows: 0.6}, 8, 8},
-			{learner{sd: 0.3, kit: 0.4, follows: 0.6}, 6, 20},
-			{learner{sd: 0.3, kit: 0.2}, 6, 20},
-		} {
-			one.learn = rate
-			var c coverage
-			var width float64
-			for run := range runs {
-				rng := rand.New(rand.NewPCG(*coverageSeed, uint64(run)))
-				l := Learn(one.learner.builds(rng, one.builds, one.evenings))
-				c.add(l.Interval, byFactor, l.Rate, one.learn)
-				if l.OK {
-					width += math.Log(l.Interval.High / l.Interval.Low)
-				}
-			}
-			t.Logf("learn %.2f sd %.1f follows %.1f kit %.1f tails %5v slow %5v builds %d evenings %2d: covers %5.1f (low %4.1f high %4.1f; narrower %4.1f) width %.2f refused %d", one.learn, one.sd,
-				one.follows, one.kit, one.tails, one.slow, one.builds, one.evenings, 100*c.share(c.hit), 100*c.share(c.low), 100*c.share(c.high), 100*c.share(c.narrowed), width/float64(c.given), c.refused)
-		}
-	}
+// learnt is one row: builders whose learning is asked for.
+type learnt struct {
+	learner
+	builds, evenings int
 }
 
-func TestScratch2(t *testing.T) {
-	for _, one := range []struct {
-		learner
-		builds, evenings int
-	}{
-		{learner{sd: 0.3, kinds: 4}, 1, 10},
-		{learner{sd: 0.3, kinds: 8, follows: 0.6}, 1, 10},
-		{learner{sd: 0.3, kinds: 8, kit: 0.2}, 4, 8},
-		{learner{sd: 0.3, kinds: 8, kit: 0.4}, 4, 8},
-		{learner{sd: 0.3, kinds: 8, kit: 0.2, apart: true}, 4, 8},
-		{learner{sd: 0.3, kinds: 8, kit: 0.4, apart: true}, 4, 8},
-		{learner{sd: 0.3, kinds: 8, kit: 0.3}, 8, 8},
-		{learner{sd: 0.3, kinds: 8, kit: 0.3, apart: true, follows: 0.6}, 6, 10},
-	} {
-		one.learn = 1
-		var c coverage
-		var width float64
-		runs := 200
-		for run := range runs {
-			rng := rand.New(rand.NewPCG(*coverageSeed, uint64(run)))
-			l := LearnTogether(one.learner.builds(rng, one.builds, one.evenings), nil)
-			c.add(l.Interval, byFactor, l.Rate, one.learn)
-			if l.OK {
-				width += math.Log(l.Interval.High / l.Interval.Low)
+// rowsOf runs the rows and judges them together; together asks for all kinds of work
+// at once.
+func (b *band) rowsOf(together bool, rows ...learnt) {
+	b.Helper()
+	for _, r := range rows {
+		b.Logf("%d of %d evenings: %+v", r.builds, r.evenings, r.learner)
+		b.row(r.evenings, 0.02, func(rng *rand.Rand, n int, c *coverage) {
+			ws := r.learner.builds(rng, r.builds, n)
+			l := Learn
+			if together {
+				l = func(ws []Work) Learning { return LearnTogether(ws, nil) }
 			}
-		}
-		t.Logf("together %+v builds %d evenings %2d: covers %5.1f (low %4.1f high %4.1f; narrower %4.1f) width %.2f refused %d", one.learner, one.builds, one.evenings,
-			100*c.share(c.hit), 100*c.share(c.low), 100*c.share(c.high), 100*c.share(c.narrowed), width/float64(c.given), c.refused)
+			got := l(ws)
+			c.add(got.Interval, byFactor, got.Rate, r.learn)
+		})
+	}
+	b.close()
+}
+
+// Kits are harder or easier all the way through; where they are all alike, see
+// TestCoverageOfLearningIsWide.
+func TestCoverageOfLearningAcrossKits(t *testing.T) {
+	t.Parallel()
+	newBand(t, "learning, kits differ", level, 150).rowsOf(false,
+		learnt{learner{learn: 1, sd: 0.3, kit: 0.2}, 4, 8},
+		learnt{learner{learn: 1, sd: 0.3, kit: 0.4}, 4, 9},
+		learnt{learner{learn: 1, sd: 0.3, kit: 0.2}, 6, 20},
+		learnt{learner{learn: 1, sd: 0.3, kit: 0.4, follows: 0.6}, 6, 10},
+		learnt{learner{learn: 1, sd: 0.3, kit: 0.2, follows: 0.6}, 8, 8},
+		learnt{learner{learn: 0.85, sd: 0.3, kit: 0.4}, 8, 9},
+	)
+}
+
+// Within a build, moods that follow each other must not pass for learning.
+func TestCoverageOfLearningWithinABuild(t *testing.T) {
+	t.Parallel()
+	newBand(t, "learning, moods follow", level, 200).rowsOf(false,
+		learnt{learner{learn: 1, sd: 0.3, follows: 0.6}, 1, 6},
+		learnt{learner{learn: 1, sd: 0.3, follows: 0.6}, 1, 10},
+		learnt{learner{learn: 1, sd: 0.3, follows: 0.6}, 1, 20},
+		learnt{learner{learn: 1, sd: 0.6, follows: 0.6}, 1, 11},
+		learnt{learner{learn: 0.85, sd: 0.3, follows: 0.6}, 1, 12},
+		learnt{learner{learn: 1, sd: 0.3, slow: true}, 1, 13},
+		learnt{learner{learn: 1, sd: 0.3, tails: true}, 1, 14},
+	)
+}
+
+// All kinds of work together, which share moods and kits.
+func TestCoverageOfLearningTogether(t *testing.T) {
+	t.Parallel()
+	newBand(t, "learning, all kinds together", level, 60).rowsOf(true,
+		learnt{learner{learn: 1, sd: 0.3, kinds: 8, kit: 0.4}, 4, 8},
+		learnt{learner{learn: 1, sd: 0.3, kinds: 8, kit: 0.2, apart: true}, 4, 9},
+		learnt{learner{learn: 1, sd: 0.3, kinds: 4, kit: 0.3, follows: 0.6}, 6, 6},
+		learnt{learner{learn: 1, sd: 0.3, kinds: 8, follows: 0.6}, 1, 10},
+	)
+}
+
+// Where moods do not follow each other, or kits are all alike, nobody can know so from
+// few evenings or builds: the intervals are wider than they would have to be. They
+// are held to cover at least as often as they say, and so much that a fourth off
+// would not do.
+func TestCoverageOfLearningIsWide(t *testing.T) {
+	t.Parallel()
+	b := newBand(t, "learning, nothing hangs together", level, 150)
+	b.least, b.most = 0.94, 0.995
+	for _, r := range []learnt{
+		{learner{learn: 1, sd: 0.3}, 1, 10},
+		{learner{learn: 0.85, sd: 0.3}, 1, 12},
+		{learner{learn: 0.85, sd: 0.3}, 1, 30},
+		{learner{learn: 1, sd: 0.3}, 4, 8},
+		{learner{learn: 1, sd: 0.3}, 8, 9},
+	} {
+		b.Logf("%d of %d evenings: %+v", r.builds, r.evenings, r.learner)
+		b.row(r.evenings, 0, func(rng *rand.Rand, n int, c *coverage) {
+			l := Learn(r.learner.builds(rng, r.builds, n))
+			c.add(l.Interval, byFactor, l.Rate, r.learn)
+		})
+	}
+	if share := b.all.share(b.all.hit); share < b.least || share > b.most {
+		b.Errorf("covers %.1f %%", 100*share)
 	}
 }

@@ -8,9 +8,11 @@ import (
 )
 
 const (
-	// Where the fit is linearized: kits that differ by a fifth, and moods that
-	// follow each other a little. What is claimed of them is averaged afterwards.
-	usualKit, usualFollows = 0.2, 0.3
+	// Where the fit is linearized: kits that differ by a fifth. Moods are taken there
+	// not to follow each other. What is said of both is averaged afterwards.
+	usualKit = 0.2
+	// In logs of parts: the fit is at rest.
+	nearEnough = 1e-8
 )
 
 // curve is a fitted learning curve: what is known of its slope, of the change of
@@ -41,28 +43,43 @@ type problem struct {
 
 // fitCurve fits the curve, with a bend at the knot (in log parts) if that is finite.
 // ok is false where it cannot be told from the change of parts.
-func fitCurve(lessons []lesson, knot float64, person Scatter) (curve, bool) {
+func fitCurve(lessons []lesson, knot float64, person Scatter) (c curve, ok bool) {
 	p := newProblem(lessons, knot, person)
-	if len(p.in) <= p.fixed() {
-		return curve{}, false
-	}
 	f, ok := p.solve()
 	if !ok {
 		return curve{}, false
-	}
-	c := curve{firsts: map[Cell]float64{}}
-	for cell, j := range p.cells {
-		c.firsts[cell] = math.Exp(-f.coef[j])
 	}
 	ms, ok := p.average()
 	if !ok {
 		return curve{}, false
 	}
-	c.slope = ms[0]
+	c = curve{slope: ms[0], firsts: p.firsts(f)}
 	if len(ms) > 1 {
 		c.later, c.sum = ms[1], ms[2]
 	}
 	return c, true
+}
+
+// fitRoughly is fitCurve with kits and moods as they usually are, for those who ask
+// by the thousand: its range is a little too narrow.
+func fitRoughly(lessons []lesson, person Scatter) (c curve, ok bool) {
+	p := newProblem(lessons, math.Inf(1), person)
+	f, ok := p.solve()
+	if !ok {
+		return curve{}, false
+	}
+	value, variance := f.of(p.contrasts()[0])
+	one := component{1, value, math.Sqrt(variance * f.phi(p.least()))}
+	return curve{slope: mixture{[]component{one}, f.df()}, firsts: p.firsts(f)}, true
+}
+
+// firsts are the hours of the first part of each cell.
+func (p *problem) firsts(f fitted) map[Cell]float64 {
+	out := make(map[Cell]float64, len(p.cells))
+	for cell, j := range p.cells {
+		out[cell] = math.Exp(-f.coef[j])
+	}
+	return out
 }
 
 func newProblem(lessons []lesson, knot float64, person Scatter) *problem {
@@ -150,15 +167,19 @@ func (p *problem) usual() ratios {
 // Breslow N.E., Clayton D.G. (1993), Approximate inference in generalized linear
 // mixed models, JASA 88, 9–25.
 func (p *problem) solve() (f fitted, ok bool) {
+	if len(p.in) <= p.fixed() {
+		return f, false
+	}
 	p.begin()
-	m := moods{p.cv * p.cv, usualFollows}
+	m := moods{shared: p.cv * p.cv}
 	for range 200 {
 		p.linearize()
-		blocks := p.blocks(m)
+		rows := p.rows()
+		blocks := p.blocks(rows, m)
 		if f, ok = at(blocks, p.usual()); !ok {
 			return f, false
 		}
-		if p.step(f, blocks, m) < 1e-9 {
+		if p.step(f, rows, blocks, m) < nearEnough {
 			return f, true
 		}
 	}
@@ -223,35 +244,36 @@ func (p *problem) due(i int) float64 {
 }
 
 // blocks are the rows reduced by build.
-func (p *problem) blocks(m moods) []block {
-	var out []block
+func (p *problem) blocks(rows []row, m moods) []block {
+	out := make([]block, 0, len(p.ends))
 	from := 0
 	for g, end := range p.ends {
-		out = append(out, m.block(p.fixed(), p.random[g], p.rows(from, end)))
+		out = append(out, m.block(p.fixed(), p.random[g], rows[from:end]))
 		from = end
 	}
 	return out
 }
 
-func (p *problem) rows(from, end int) []row {
+// rows are the lessons as the model takes them.
+func (p *problem) rows() []row {
 	k := p.fixed()
-	rows := make([]row, 0, end-from)
-	entries := make([]entry, 0, 5*(end-from))
-	for i := from; i < end; i++ {
+	rows := make([]row, 0, len(p.in))
+	entries := make([]entry, 0, 5*len(p.in))
+	for i, s := range p.in {
 		first := len(entries)
-		entries = append(entries, entry{p.cells[p.in[i].cell], 1}, entry{len(p.cells), p.at[i]})
+		entries = append(entries, entry{p.cells[s.cell], 1}, entry{len(p.cells), p.at[i]})
 		if k > len(p.cells)+1 {
 			entries = append(entries, entry{len(p.cells) + 1, max(0, p.at[i]-p.knot)})
 		}
 		entries = append(entries, entry{k, p.z[i]}, entry{k + 1 + p.effect[i], 1})
-		rows = append(rows, row{p.in[i].evening, 1 / p.whole[i], entries[first:]})
+		rows = append(rows, row{s.evening, 1 / p.whole[i], entries[first:]})
 	}
 	return rows
 }
 
 // step moves the fitted parts to those of the fit, and returns by how much the
 // farthest moved, in logs.
-func (p *problem) step(f fitted, blocks []block, m moods) (moved float64) {
+func (p *problem) step(f fitted, rows []row, blocks []block, m moods) (moved float64) {
 	from := 0
 	for g, end := range p.ends {
 		u := blocks[g].effects(p.usual(), f.coef)
@@ -264,7 +286,7 @@ func (p *problem) step(f fitted, blocks []block, m moods) (moved float64) {
 			}
 			eta[i-from], left[i-from] = e, p.z[i]-e
 		}
-		mood := m.predict(p.rows(from, end), left)
+		mood := m.predict(rows[from:end], left)
 		for i := from; i < end; i++ {
 			e := math.Log(p.in[i].hours) + eta[i-from]
 			moved = max(moved, stride(&p.mean[i], e), stride(&p.whole[i], e+mood[p.in[i].evening]))

@@ -97,7 +97,7 @@ func LearnAfter(ws []Work, before float64) Learning {
 	l.Before = before
 	switch {
 	case !l.enough(before, lessons) || !l.comparable():
-	case l.fit(lessons, scatterOf(ws)):
+	case l.settle(fitCurve(lessons, math.Inf(1), scatterOf(ws))):
 		l.tell()
 		l.bend(lessons, scatterOf(ws))
 	}
@@ -109,7 +109,7 @@ func LearnAfter(ws []Work, before float64) Learning {
 func learnFrom(ws []Work, before float64) (l Learning) {
 	lessons := l.lessons(ws, func(string) float64 { return before })
 	if l.enough(before, lessons) {
-		l.fit(lessons, scatterOf(ws))
+		l.settle(fitRoughly(lessons, scatterOf(ws)))
 	}
 	return l
 }
@@ -151,9 +151,8 @@ func (l *Learning) comparable() bool {
 	return true
 }
 
-// fit finds the slope.
-func (l *Learning) fit(lessons []lesson, person Scatter) bool {
-	c, ok := fitCurve(lessons, math.Inf(1), person)
+// settle takes a slope that was found.
+func (l *Learning) settle(c curve, ok bool) bool {
 	if !ok {
 		return l.refuse("the curve cannot be told from the change of parts")
 	}

@@ -21,11 +21,10 @@ func (l *Learning) lessons(ws []Work, before func(kind string) float64) []lesson
 	var dated []Work
 	for _, w := range ordered(ws) {
 		switch {
-		case !w.Counted || !w.timed() || w.Parts < 0:
-		case w.Start.IsZero():
-			l.Undated++
-		default:
+		case w.lesson():
 			dated = append(dated, w)
+		case w.Counted && w.timed() && w.Parts >= 0:
+			l.Undated++
 		}
 	}
 	l.Sessions = sessionIDs(dated)
@@ -56,6 +55,9 @@ func (l *Learning) lessons(ws []Work, before func(kind string) float64) []lesson
 	l.N, l.Evenings, l.Builds = len(out), count.all(), len(count)
 	return out
 }
+
+// lesson says whether a Work has its place on a curve.
+func (w *Work) lesson() bool { return w.Counted && w.timed() && w.Parts >= 0 && !w.Start.IsZero() }
 
 // eveningsOf numbers the evenings of each build in the order in which they come.
 type eveningsOf map[string]*numbered

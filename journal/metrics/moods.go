@@ -56,21 +56,26 @@ func (m moods) block(fixed, random int, rows []row) block {
 	}
 	pivots, steps := m.pivots(weight)
 	b.logDet += float64(evenings)*math.Log(m.shared) + float64(evenings-1)*math.Log(1-m.follows*m.follows)
+	held := make([]int, 0, n)
 	for t, pivot := range pivots {
 		b.logDet += math.Log(pivot)
 		s := sums[t*n : t*n+n]
-		if t > 0 {
+		if t > 0 && steps[t] != 0 {
 			for j, v := range sums[(t-1)*n : t*n] {
 				s[j] -= steps[t] * v
 			}
 		}
-		for i, v := range s {
-			if v == 0 {
-				continue
+		held = held[:0] // of a single evening only a few columns are not 0
+		for j, v := range s {
+			if v != 0 {
+				held = append(held, j)
 			}
-			v /= pivot
-			for j, u := range s[:i+1] {
-				b.in[i*n+j] -= v * u
+		}
+		for at, i := range held {
+			v := s[i] / pivot
+			to := b.in[i*n : i*n+n]
+			for _, j := range held[:at+1] {
+				to[j] -= v * s[j]
 			}
 		}
 	}
