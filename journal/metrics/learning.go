@@ -133,7 +133,12 @@ func (l *Learning) enough(before float64, lessons []lesson) bool {
 		l.Doublings = doublings(before, lessons[0].parts, before+l.Parts)
 	}
 	if l.Doublings < enoughDoublings {
-		return l.refuse(fmt.Sprintf("the parts done doubled %.1f times, %.1f needed", l.Doublings, enoughDoublings))
+		counting := ""
+		if before > 0 {
+			counting = fmt.Sprintf(", counting the %.0f you did before", before)
+		}
+		return l.refuse(fmt.Sprintf("the parts done doubled %.1f times%s, %.1f needed", l.Doublings, counting,
+			enoughDoublings))
 	}
 	return true
 }

@@ -109,6 +109,7 @@ func TestShrink(t *testing.T) {
 	if same.Between != 0 || math.Abs(same.Values[1]-2) > 1e-12 {
 		t.Errorf("%+v", same)
 	}
+	near(t, "error of all alike", same.Errors[2], same.SE, 1e-12)
 	// The less certain is drawn in further, and none past the mean.
 	s := Shrink([]float64{-1, -1, 0.2, 0.5, 0.9, 1.3}, []float64{0.2, 0.6, 0.2, 0.2, 0.2, 0.2})
 	if !(s.Between > 0 && s.Values[0] < s.Values[1] && s.Values[1] < s.Mean && s.Values[0] > -1) {

@@ -10,6 +10,7 @@ type Shrunk struct {
 	Mean, SE float64   // of what they have in common
 	Between  float64   // variance of the true values about it, by REML
 	Values   []float64 // in the order of the estimates
+	Errors   []float64 // standard errors of Values
 }
 
 // Shrink takes the true values behind estimates, each with its standard error, as
@@ -29,14 +30,16 @@ func Shrink(estimates, errors []float64) Shrunk {
 	if len(estimates) != len(errors) {
 		panic("metrics: estimates and standard errors differ in number")
 	}
-	s := Shrunk{Values: append([]float64(nil), estimates...)}
+	s := Shrunk{Values: append([]float64(nil), estimates...), Errors: append([]float64(nil), errors...)}
 	if len(estimates) < enoughToShrink {
 		return s
 	}
 	s.between(estimates, errors)
 	s.Mean, s.SE, _ = pooled(estimates, errors, s.Between)
 	for i, x := range estimates {
-		s.Values[i] = s.Mean + (x-s.Mean)*s.Between/(s.Between+errors[i]*errors[i])
+		own := s.Between / (s.Between + errors[i]*errors[i]) // what it counts beside the mean
+		s.Values[i] = s.Mean + (x-s.Mean)*own
+		s.Errors[i] = math.Hypot(math.Sqrt(own)*errors[i], (1-own)*s.SE)
 	}
 	return s
 }
