@@ -15,7 +15,7 @@ var (
 	kitSpreads = []float64{0, 0.05, 0.1, 0.15, 0.2, 0.25, 0.3, 0.4, 0.5, 0.65, 0.8, 1.1, 1.5}
 	// Of several kinds of work together a few values do, of which each comes with
 	// three shares.
-	kitSpreadsOfMany = []float64{0, 0.1, 0.2, 0.3, 0.5, 0.8, 1.3}
+	kitSpreadsOfMany = []float64{0, 0.1, 0.2, 0.3, 0.5, 0.8, 1.3, 2.2}
 	moodSpreads      = []float64{0.05, 0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.8, 1}
 	follows          = []float64{0, 0.2, 0.4, 0.6, 0.8}
 	followsAs        = []float64{1, 0.2, 0.2, 1, 1.5}
