@@ -88,11 +88,10 @@ func (b *band) rowsOf(together bool, rows ...learnt) {
 		b.Logf("%d of %d evenings: %+v", r.builds, r.evenings, r.learner)
 		b.row(r.evenings, 0.02, func(rng *rand.Rand, n int, c *coverage) {
 			ws := r.learner.builds(rng, r.builds, n)
-			l := Learn
+			got := Learn(ws)
 			if together {
-				l = func(ws []Work) Learning { return LearnTogether(ws, nil) }
+				got = LearnTogether(ws, nil)
 			}
-			got := l(ws)
 			c.add(got.Interval, byFactor, got.Rate, r.learn)
 		})
 	}
@@ -130,7 +129,7 @@ func TestCoverageOfLearningWithinABuild(t *testing.T) {
 // All kinds of work together, which share moods and kits.
 func TestCoverageOfLearningTogether(t *testing.T) {
 	t.Parallel()
-	newBand(t, "learning, all kinds together", level, 50).rowsOf(true,
+	newBand(t, "learning, all kinds together", level, 70).rowsOf(true,
 		learnt{learner{learn: 1, sd: 0.3, kinds: 8, kit: 0.4}, 4, 8},
 		learnt{learner{learn: 1, sd: 0.3, kinds: 8, kit: 0.2, apart: true}, 4, 9},
 		learnt{learner{learn: 1, sd: 0.3, kinds: 4, kit: 0.3, follows: 0.6}, 6, 6},

@@ -6,17 +6,18 @@ package metrics
 
 import "math"
 
-// The values averaged over, as standard deviations of log pace over that of counts,
-// and how likely they are held to be beforehand. All of it is our choice, by the
-// simulation of coverage; no source. Kits differ by about a fifth, or by none, or by
-// half; the half-Cauchy that Gelman (2006) has for few groups. Moods either hardly
-// follow each other or do so a good deal: what lies between is covered by both.
+// The values averaged over, as standard deviations of log pace over √φ, far up for
+// hands whose counts are more even than chance; and how likely they are held to be
+// beforehand. All of it is our choice, by the simulation of coverage; no source. Kits
+// differ by about a fifth, or by none, or by half: the half-Cauchy that Gelman (2006)
+// has for few groups. Moods either hardly follow each other or do so a good deal: what
+// lies between is covered by both.
 var (
-	kitSpreads = []float64{0, 0.05, 0.1, 0.15, 0.2, 0.25, 0.3, 0.4, 0.5, 0.65, 0.8, 1.1, 1.5}
+	kitSpreads = []float64{0, 0.07, 0.15, 0.2, 0.25, 0.3, 0.4, 0.5, 0.65, 0.8, 1.1, 1.6, 2.5}
 	// Of several kinds of work together a few values do, of which each comes with
 	// three shares.
 	kitSpreadsOfMany = []float64{0, 0.1, 0.2, 0.3, 0.5, 0.8, 1.3, 2.2}
-	moodSpreads      = []float64{0.05, 0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.8, 1}
+	moodSpreads      = []float64{0.1, 0.2, 0.3, 0.4, 0.55, 0.75, 1, 1.5, 2.5}
 	follows          = []float64{0, 0.2, 0.4, 0.6, 0.8}
 	followsAs        = []float64{1, 0.2, 0.2, 1, 1.5}
 	sharedKit        = []float64{0.1, 0.5, 0.9} // of the variance of a kit's kinds of work

@@ -10,6 +10,8 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"gonum.org/v1/gonum/stat/distuv"
 )
 
 func TestLearningTable(t *testing.T) {
@@ -244,17 +246,26 @@ func TestLearnCountsEvenings(t *testing.T) {
 // Kinds of work that share their evenings' moods are not so many witnesses.
 func TestLearnTogetherSharesMoods(t *testing.T) {
 	rng := rand.New(rand.NewPCG(6, 1))
-	ws := learner{learn: 0.9, sd: 0.5, kinds: 6}.builds(rng, 1, 10)
-	var one []Work
-	for _, w := range ws {
-		if w.Kind == "kind 0" {
-			one = append(one, w)
+	var ws, one []Work
+	last := ""
+	for _, w := range (learner{learn: 0.9, sd: 0.4}).builds(rng, 1, 12) {
+		if w.Evening == last {
+			continue // a second session of an evening would tell of learning within it
+		}
+		last = w.Evening
+		for kind := range 6 { // each of the kinds on each evening, by its mood and by chance
+			w.Kind, w.Session = fmt.Sprint("kind ", kind), fmt.Sprint(w.Session, kind)
+			p := w
+			p.Parts = distuv.Poisson{Lambda: 10*w.Parts + 1, Src: rng}.Rand()
+			if ws = append(ws, p); kind == 0 {
+				one = append(one, p)
+			}
 		}
 	}
 	shared := LearnTogether(ws, nil)
 	width := func(l Learning) float64 { return math.Log(l.Interval.High / l.Interval.Low) }
 	// Independent of each other, six kinds would be 0.41 times as wide as one.
-	if six, alone := width(shared), width(Learn(one)); !(six > 0.6*alone) {
+	if six, alone := width(shared), width(Learn(one)); !(six > 0.7*alone) {
 		t.Errorf("of six kinds %.3f wide, of one %.3f", six, alone)
 	}
 	if got := LearnTogether(shuffled(ws, 3), nil); !reflect.DeepEqual(got, shared) {
