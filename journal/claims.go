@@ -30,7 +30,9 @@ type Claims struct {
 	Beside metrics.Comparison            // Build beside Before
 	Kinds  map[string]metrics.Comparison // Since, in one kind of work each
 
-	made map[claim]bool
+	together Learned   // the learning of Build, all kinds of work together
+	learned  []Learned // and by kind
+	made     map[claim]bool
 }
 
 // claim names a claim: what it is of, and of which part of that.
@@ -64,7 +66,8 @@ func (s *State) judgeClaims() Claims {
 	if c.Build != nil {
 		s.compareLatest(&c)
 		f.speeds(&c)
-		f.learning(s.learnings(c.Build))
+		c.together, c.learned = s.learningTogether(c.Build), s.learnings(c.Build)
+		f.learning(c.together, c.learned)
 	}
 	if b := s.LatestJudged(); b != nil {
 		f.skill(s.quality(b, ""))
@@ -73,13 +76,22 @@ func (s *State) judgeClaims() Claims {
 		f.trial(t.ID, s.try(t, Seed))
 	}
 	c.made = f.judge()
+	c.settle()
+	return c
+}
+
+// settle sets Claimed in what is kept.
+func (c *Claims) settle() {
+	c.together.Claimed = c.made[c.together.claim()]
+	for i := range c.learned {
+		c.learned[i].Claimed = c.made[c.learned[i].claim()]
+	}
 	c.Since.Claimed = c.made[claim{of: "speed"}]
 	c.Beside.Claimed = c.made[besideClaim(c.Before)]
 	for kind, one := range c.Kinds {
 		one.Claimed = c.made[claim{of: "speed", part: kind}]
 		c.Kinds[kind] = one
 	}
-	return c
 }
 
 // compareLatest compares the latest build with those before it.
@@ -95,14 +107,6 @@ func (s *State) compareLatest(c *Claims) {
 	c.Since = s.since(c.Build)
 	c.Beside = metrics.LikeForLike(s.Work(c.Before.ID), s.Work(c.Build.ID), Seed)
 	c.Kinds = s.speedsOfKinds(c.Build)
-}
-
-// claimsOf are the claims made where the build is the one they are of, else none.
-func (s *State) claimsOf(b *Build) map[claim]bool {
-	if c := s.Claims(); c.Build == b {
-		return c.made
-	}
-	return nil
 }
 
 // LatestCounted is the latest build with counted, timed sessions, nil when none has
@@ -180,9 +184,9 @@ func (f *family) speeds(c *Claims) {
 	f.all = append(f.all, whole)
 }
 
-// learning: over all kinds of work together, then each kind over all builds.
-func (f *family) learning(of []Learned) {
-	whole := f.hypothesis(claim{of: "learning"}, metrics.Claim{}, weighsRest)
+// learning: all kinds of work together, and behind it each of them.
+func (f *family) learning(together Learned, of []Learned) {
+	whole := f.hypothesis(together.claim(), together.Claim, weighsRest)
 	for _, l := range of {
 		whole.Parts = append(whole.Parts, f.hypothesis(l.claim(), l.Claim, 1))
 	}

@@ -10,36 +10,28 @@ import (
 	"rakelight/journal/metrics"
 )
 
-// Learned is a learning curve of a stage kind, over all builds up to one, or
-// within one.
+// Learned is a learning curve of a stage kind, or of all together, over all builds up
+// to one, or within one.
 type Learned struct {
 	metrics.Learning
 	Build string // id, "" = over all
-	Kind  string
+	Kind  string // "" = all together
 }
 
 // Learnings are the curves by stage kind from measured, counted sessions: over
-// all builds up to b, then within b where others hold sessions of the kind too.
+// all builds up to b, from what was done before the journal on, then within b where
+// others hold sessions of the kind too. Within b the parts of b count.
 func (s *State) Learnings(b *Build) []Learned {
-	out := s.learnings(b)
-	made := s.claimsOf(b)
-	for i := range out {
-		out[i].Claimed = made[out[i].claim()]
+	if c := s.Claims(); c.Build == b {
+		return c.learned
 	}
-	return out
+	return s.learnings(b)
 }
 
 // learnings are Learnings before any is claimed.
 func (s *State) learnings(b *Build) []Learned {
-	upTo := map[string]bool{b.ID: true}
-	for _, one := range s.Earlier(b) {
-		upTo[one.ID] = true
-	}
 	all, own := map[string][]metrics.Work{}, map[string][]metrics.Work{}
-	for _, w := range s.Work("") {
-		if w.Known != metrics.Measured || !w.Counted || !upTo[w.Build] {
-			continue
-		}
+	for _, w := range s.learntFrom(b) {
 		all[w.Kind] = append(all[w.Kind], w)
 		if w.Build == b.ID {
 			own[w.Kind] = append(own[w.Kind], w)
@@ -48,13 +40,50 @@ func (s *State) learnings(b *Build) []Learned {
 	var out []Learned
 	for _, kind := range Kinds {
 		if len(all[kind]) > 0 {
-			out = append(out, Learned{metrics.Learn(all[kind]), "", kind})
+			l := metrics.LearnAfter(all[kind], float64(s.Config.Before[kind]))
+			out = append(out, Learned{l, "", kind})
 		}
 		if n := len(own[kind]); n > 0 && n < len(all[kind]) {
 			out = append(out, Learned{metrics.Learn(own[kind]), b.ID, kind})
 		}
 	}
 	return out
+}
+
+// LearningTogether is the curve of all stage kinds together: over all builds up to b,
+// and where those are too few to show how kits differ, within b. Its Kind is "". It
+// is what the curves of Learnings stand behind.
+func (s *State) LearningTogether(b *Build) Learned {
+	if c := s.Claims(); c.Build == b {
+		return c.together
+	}
+	return s.learningTogether(b)
+}
+
+// learningTogether is LearningTogether before it is claimed.
+func (s *State) learningTogether(b *Build) Learned {
+	all := s.learntFrom(b)
+	before := map[string]float64{}
+	for kind, n := range s.Config.Before {
+		before[kind] = float64(n)
+	}
+	l := metrics.LearnTogether(all, before)
+	if l.OK || l.Builds < 2 {
+		return Learned{l, "", ""}
+	}
+	own := keep(all, func(w metrics.Work) bool { return w.Build == b.ID })
+	return Learned{metrics.LearnTogether(own, nil), b.ID, ""}
+}
+
+// learntFrom are the measured, counted sessions of b and the builds before it.
+func (s *State) learntFrom(b *Build) []metrics.Work {
+	upTo := map[string]bool{b.ID: true}
+	for _, one := range s.Earlier(b) {
+		upTo[one.ID] = true
+	}
+	return keep(s.Work(""), func(w metrics.Work) bool {
+		return w.Known == metrics.Measured && w.Counted && upTo[w.Build]
+	})
 }
 
 // SpeedSince compares a build like for like with all builds before it together.

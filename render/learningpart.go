@@ -51,13 +51,16 @@ func (v *view) learning() LearningPart {
 	var rows []Reading
 	var none []string
 	tag := v.builds[b.ID].tag("")
-	for _, l := range v.Learnings(b) {
-		label := kindTitle(l.Kind)
+	for _, l := range append([]journal.Learned{v.LearningTogether(b)}, v.Learnings(b)...) {
+		label := "All kinds of work together"
+		if l.Kind != "" {
+			label = kindTitle(l.Kind)
+		}
 		if l.Build != "" {
 			label += ", " + v.nameOf(l.Build) + " alone"
 		}
 		if !l.OK {
-			if l.Build == "" {
+			if l.Build == "" && l.Kind != "" {
 				none = append(none, fmt.Sprintf("%s (%s)", low(label), l.Why))
 			}
 			continue

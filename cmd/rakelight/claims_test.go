@@ -165,7 +165,7 @@ func claimedValues(s *journal.State) (found []telling) {
 	for _, b := range s.Builds {
 		earlier := s.Earlier(b)
 		look("Learnings of "+b.ID, s.Learnings(b))
-		look("AgainstAll of "+b.ID, s.AgainstAll(b, earlier))
+		look("SpeedSince of "+b.ID, s.SpeedSince(b))
 		look("Chain of "+b.ID, s.Chain(b, earlier))
 		look("Quality of "+b.ID, s.Quality(b, ""))
 	}

@@ -48,6 +48,10 @@ func paceFacts(s *journal.State, b *journal.Build, earlier []*journal.Build) []f
 				N: mean.N}.value(true, mean.Value, mean.Interval, mean.Why))
 		}
 	}
+	if l := s.LearningTogether(b); l.N > 0 {
+		facts = append(facts, fact{What: "learning rate, all together", Build: l.Build, Known: metrics.Measured,
+			Unit: "ratio", N: l.N, From: l.Sessions}.value(l.OK, l.Rate, l.Interval, l.Why))
+	}
 	for _, l := range s.Learnings(b) {
 		facts = append(facts, fact{What: "learning rate", Build: l.Build, Kind: l.Kind, Known: metrics.Measured,
 			Unit: "ratio", N: l.N, Parts: &l.Parts, From: l.Sessions}.
@@ -131,8 +135,11 @@ func speedFacts(build, against string, c metrics.Comparison) []fact {
 // printLearning says the learning rates there are, and of what there is none yet.
 func (a *app) printLearning(s *journal.State, b *journal.Build) {
 	none := ""
-	for _, l := range s.Learnings(b) {
-		label := journal.Title(l.Kind)
+	for _, l := range append([]journal.Learned{s.LearningTogether(b)}, s.Learnings(b)...) {
+		label := "All kinds of work together"
+		if l.Kind != "" {
+			label = journal.Title(l.Kind)
+		}
 		if l.Build != "" {
 			label += ", this build alone"
 		}
@@ -140,7 +147,7 @@ func (a *app) printLearning(s *journal.State, b *journal.Build) {
 		switch {
 		case l.OK:
 			a.printf("  %s\n", l.Sentence(label, unit))
-		case l.Build == "":
+		case l.Build == "" && l.Kind != "":
 			if none != "" {
 				none += ", "
 			}

@@ -180,7 +180,7 @@ func TestPagesSayWhatCommandsPrint(t *testing.T) {
 			case f.What == "mark of the step":
 				says("pace", f, fmt.Sprintf("%.1f of 4 (%.1f to %.1f; %d marks)", *f.Value, *f.Low, *f.High, f.N))
 			case id != "lightship": // the page tells learning and the years up to the latest build
-			case f.What == "learning rate" && f.Build == "":
+			case strings.HasPrefix(f.What, "learning rate"):
 				says("pace", f, fmt.Sprintf("(%.0f to %.0f; %d sessions", 100*(1-*f.High), 100*(1-*f.Low), f.N))
 			case f.What == "speed" && f.Against == "all earlier":
 				says("pace", f, fmt.Sprintf("%s times the speed of all earlier builds together (%s to %s;", figure(*f.Value), figure(*f.Low), figure(*f.High)))
@@ -190,7 +190,7 @@ func TestPagesSayWhatCommandsPrint(t *testing.T) {
 		}
 	}
 	for _, what := range []string{"chance", "standing", "mark", "drift", "agreement", "hours left", "weeks left", "uncounted", "held by 80 % at 40 % done",
-		"pace", "mark of the step", "learning rate", "speed", "chain"} {
+		"pace", "mark of the step", "learning rate", "learning rate, all together", "speed", "chain"} {
 		if seen[what] == 0 {
 			t.Errorf("no %q was compared", what)
 		}

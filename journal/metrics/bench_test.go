@@ -72,6 +72,7 @@ func BenchmarkAllMetrics(b *testing.B) {
 			}
 			Hours(all, func(w Work) string { return w.Week })
 		}},
+		{"learning together", func() { LearnTogether(all, nil) }},
 		{"learning", func() {
 			for _, ws := range byKind {
 				Learn(ws)

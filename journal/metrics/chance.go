@@ -88,7 +88,7 @@ func (c Chance) tooFew(pairs int) Chance {
 }
 
 // lay gives a chance its log odds and their error.
-func (c *Chance) lay(odds float64, off mixture) {
+func (c *Chance) lay(odds float64, off offBy) {
 	reach := off.reach()
 	c.OK, c.P = true, logistic(odds)
 	c.Interval = Interval{Low: logistic(odds - reach), High: logistic(odds + reach), OK: true}

@@ -8,12 +8,12 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 )
 
-// mixture is an error that is normal with one of several variances.
-type mixture struct{ sd, chain []float64 }
+// offBy is an error that is normal with one of several variances.
+type offBy struct{ sd, chain []float64 }
 
 // off is the error of a weighted sum of the parameters: normal, with the variance
 // that each size of the effects of photos and judges gives it.
-func (r Ranking) off(sum ...slope) mixture {
+func (r Ranking) off(sum ...slope) offBy {
 	of := func(cov [][]float64) (v float64) {
 		for _, a := range sum {
 			for _, b := range sum {
@@ -38,11 +38,11 @@ func (r Ranking) off(sum ...slope) mixture {
 	for i, v := range variance {
 		variance[i] = math.Sqrt(v)
 	}
-	return mixture{variance, chain}
+	return offBy{variance, chain}
 }
 
 // beyond is the probability of an error of that size or more, to either side.
-func (m mixture) beyond(x float64) (p float64) {
+func (m offBy) beyond(x float64) (p float64) {
 	for i, sd := range m.sd {
 		p += m.chain[i] * math.Erfc(math.Abs(x)/sd/math.Sqrt2)
 	}
@@ -50,7 +50,7 @@ func (m mixture) beyond(x float64) (p float64) {
 }
 
 // reach is the size that an error stays within in 95 %.
-func (m mixture) reach() float64 {
+func (m offBy) reach() float64 {
 	// The probability falls ever more slowly, so that Newton's steps from below
 	// never overshoot.
 	x := math.Inf(1)

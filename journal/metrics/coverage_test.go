@@ -289,24 +289,6 @@ func TestCoverageOfLikeForLike(t *testing.T) {
 	}
 }
 
-func TestCoverageOfLearning(t *testing.T) {
-	t.Parallel()
-	for _, mix := range []int{1, 3} {
-		b := newBand(t, fmt.Sprintf("learning rate, %s", Count(mix, "class")), level, 600)
-		b.most = 0.96 // on the heavy tails of few sessions a fifth more adds little
-		b.rows([4]float64{1, 0.02, 0, 0}, func(rng *rand.Rand, n int, c *coverage) {
-			b := newBuilder(rng, 0.85, mix)
-			var ws []Work
-			for i := range n {
-				w, _ := b.session("b", i, rng.IntN(mix))
-				ws = append(ws, w)
-			}
-			l := Learn(ws)
-			c.add(l.Interval, byFactor, l.Rate, 0.85)
-		})
-	}
-}
-
 // The hours a builder needs for the parts left, when 20, 40, 60 or 80 % are done.
 func TestCoverageOfForecast(t *testing.T) {
 	t.Parallel()

@@ -5,10 +5,13 @@ package metrics
 import (
 	"fmt"
 	"math"
+	"math/rand/v2"
 	"reflect"
 	"strings"
 	"testing"
 	"time"
+
+	"gonum.org/v1/gonum/stat/distuv"
 )
 
 func TestLearningTable(t *testing.T) {
@@ -162,5 +165,110 @@ func TestLearnMetamorphic(t *testing.T) {
 	}
 	if got := Learn(halves); got.N != l.N || math.Abs(got.Rate-l.Rate) > 1e-9 {
 		t.Errorf("written in two lines each: %d sessions, rate %v, was %v", got.N, got.Rate, l.Rate)
+	}
+}
+
+// kits are builds of the same person, each of so many evenings, 8 % off at each
+// doubling unless the rate says otherwise.
+func kits(seed uint64, builds int, rate float64) []Work {
+	rng := rand.New(rand.NewPCG(seed, 1))
+	return learner{learn: rate, sd: 0.2, kit: 0.1}.builds(rng, builds, 8)
+}
+
+// Two or three builds do not show how kits differ; one speaks for itself.
+func TestLearnAsksForBuilds(t *testing.T) {
+	for builds, want := range map[int]bool{1: true, 2: false, 3: false, 4: true, 5: true} {
+		ws := kits(3, builds, 0.8)
+		for what, l := range map[string]Learning{"one kind": Learn(ws), "together": LearnTogether(ws, nil)} {
+			if l.OK != want || l.Tested != want || l.Interval.OK != want || l.Builds != builds {
+				t.Errorf("%d builds, %s: %+v", builds, what, l)
+			}
+			if !want && !strings.Contains(l.Why, "kits differ") {
+				t.Errorf("%d builds, %s: %s", builds, what, l.Why)
+			}
+		}
+	}
+}
+
+// The p value is 0.05 exactly where the interval touches no change.
+func TestLearnPValueAgreesWithInterval(t *testing.T) {
+	for seed := range uint64(12) {
+		l := Learn(kits(seed, 1+3*int(seed%2), 0.95))
+		if (l.PValue < 0.05) == l.Interval.contains(1) {
+			t.Errorf("p %v, %+v", l.PValue, l.Interval)
+		}
+		low := math.Log2(l.Interval.Low)
+		near(t, "p at the limit", l.slope.pValue(low), 0.05, 1e-6)
+	}
+}
+
+// What was done before the journal flattens the place of its sessions on the curve:
+// the same hours then tell of a steeper curve, or of none.
+func TestLearnAfter(t *testing.T) {
+	ws := curveOf(20, 0.8, "flat")
+	for i := range ws {
+		ws[i].Hours *= UnitFactor(0.8, 40+float64(10*i)+5.5) / UnitFactor(0.8, float64(10*i)+5.5)
+	}
+	l := LearnAfter(ws, 40)
+	near(t, "rate", l.Rate, 0.8, 1e-6)
+	if blind := Learn(ws); !(blind.Rate > 0.83) {
+		t.Errorf("without what was done before: %v", blind.Rate)
+	}
+	if s := l.Sentence("Clean", "part"); !strings.Contains(s, "each doubling of the parts done, counting the 40 you did before, takes 20 %") {
+		t.Error(s)
+	}
+	if far := LearnAfter(ws, 3000); far.OK || !strings.Contains(far.Why, "counting the 3000 you did before") {
+		t.Errorf("%+v", far)
+	}
+	if h, ok := l.HoursPerPart(cellOf(&ws[0]), 300); !ok || math.Abs(h-0.2*UnitFactor(0.8, 300)) > 1e-5 {
+		t.Errorf("part 300, those before counted: %v %v", h, ok)
+	}
+	together := LearnTogether(ws, map[string]float64{"clean": 40, "paint": 9})
+	near(t, "together", together.Rate, 0.8, 1e-6)
+	if together.Before != 40 {
+		t.Errorf("before %v", together.Before)
+	}
+}
+
+// Sessions of one evening are one evening: said so, they tell less.
+func TestLearnCountsEvenings(t *testing.T) {
+	ws := kits(5, 1, 0.8)
+	l := Learn(ws)
+	if l.Evenings != 8 || l.N <= 8 {
+		t.Fatalf("%d evenings of %d sessions", l.Evenings, l.N)
+	}
+	few := Learn(ws[:6])
+	if few.OK || !strings.Contains(few.Why, "evenings, 6 needed") {
+		t.Errorf("%+v", few.Why)
+	}
+}
+
+// Kinds of work that share their evenings' moods are not so many witnesses.
+func TestLearnTogetherSharesMoods(t *testing.T) {
+	rng := rand.New(rand.NewPCG(6, 1))
+	var ws, one []Work
+	last := ""
+	for _, w := range (learner{learn: 0.9, sd: 0.4}).builds(rng, 1, 12) {
+		if w.Evening == last {
+			continue // a second session of an evening would tell of learning within it
+		}
+		last = w.Evening
+		for kind := range 6 { // each of the kinds on each evening, by its mood and by chance
+			w.Kind, w.Session = fmt.Sprint("kind ", kind), fmt.Sprint(w.Session, kind)
+			p := w
+			p.Parts = distuv.Poisson{Lambda: 10*w.Parts + 1, Src: rng}.Rand()
+			if ws = append(ws, p); kind == 0 {
+				one = append(one, p)
+			}
+		}
+	}
+	shared := LearnTogether(ws, nil)
+	width := func(l Learning) float64 { return math.Log(l.Interval.High / l.Interval.Low) }
+	// Independent of each other, six kinds would be 0.41 times as wide as one.
+	if six, alone := width(shared), width(Learn(one)); !(six > 0.7*alone) {
+		t.Errorf("of six kinds %.3f wide, of one %.3f", six, alone)
+	}
+	if got := LearnTogether(shuffled(ws, 3), nil); !reflect.DeepEqual(got, shared) {
+		t.Errorf("shuffled: %+v\nwas %+v", got, shared)
 	}
 }

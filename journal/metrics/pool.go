@@ -124,7 +124,7 @@ func poolOf(l *latest) *pool {
 	// After a long history the latest sessions hold no doubling: no curve is to
 	// be had of them, and the search for one need not begin.
 	if doublings(before, ws[0].Parts, p.done) >= enoughDoublings {
-		p.curve, _ = learnFrom(ws, before)
+		p.curve = learnFrom(ws, before)
 	}
 	if p.curve.OK && p.curve.Undated == 0 {
 		done := before

@@ -52,3 +52,33 @@ func TestPractiseIsSilent(t *testing.T) {
 		t.Errorf("nothing stands out: %+v", got)
 	}
 }
+
+// The worst of many steps that differ by luck alone is no advice; one that stands far
+// out stays, drawn in, and says so.
+func TestPractiseDrawsTheWorstIn(t *testing.T) {
+	at := func(speed, width float64) Comparison {
+		c := Comparison{OK: true, Speed: speed, Interval: Interval{Low: speed / width, High: speed * width, OK: true}, N1: 9, N2: 8}
+		c.Verdict = verdict(c.Interval)
+		return c
+	}
+	lucky := map[string]Comparison{"clean": at(0.8, 1.24), "seam": at(1.05, 1.3), "paint": at(1.1, 1.3), "cut": at(1.2, 1.3), "decal": at(0.98, 1.3),
+		"prime": at(1.02, 1.3)}
+	if lucky["clean"].Verdict != Slower {
+		t.Fatal("the worst is to look slower by itself")
+	}
+	if got := Practise(nil, nil, lucky); len(got) != 0 {
+		t.Errorf("luck is advised: %+v", got)
+	}
+	lucky["clean"] = at(0.5, 1.24)
+	got := Practise(nil, nil, lucky)
+	if len(got) != 1 || got[0].Seen != 0.5 || !(got[0].Drawn > 0.5 && got[0].Drawn < 0.7) {
+		t.Fatalf("%+v", got)
+	}
+	if !strings.Contains(got[0].Why, "drawn toward your other steps, because the worst of several looks worse than it is") {
+		t.Error(got[0].Why)
+	}
+	two := map[string]Comparison{"clean": at(0.8, 1.24), "seam": at(1.05, 1.3)}
+	if got := Practise(nil, nil, two); len(got) != 1 || got[0].Drawn != got[0].Seen {
+		t.Errorf("two show nothing of how they differ: %+v", got)
+	}
+}

@@ -21,6 +21,10 @@ type Config struct {
 	Zones       []ZoneChange  `toml:"zones"`        // where else the person was, and when
 	Clocks      []ClockFault  `toml:"clock"`
 	Stages      []StageConfig `toml:"stage"`
+
+	// Before is how many were done before the journal began, by stage kind, in what
+	// that kind counts: clean = 3000 parts. It is where learning begins to count.
+	Before map[string]int `toml:"before"`
 }
 
 // StageConfig is one default stage for builds that list none.

@@ -29,6 +29,13 @@ func TestSettingsNotUnderstood(t *testing.T) {
 		"[[clock]]\nfast = \"an hour\"":             "no length of time",
 		"[[clock]]\nfast = \"1h\"\nfrom = \"soon\"": "\"soon\" is no day",
 		"[[zones]]\nfrom = \"2026-03-01\"\nname = \"Atlantis/X\"": "Atlantis/X",
+		`before = {clean = 3000, prime = 400}`:                    "",
+		"[before]\nclean = 0":                                     "",
+		`before = 3000`:                                           "before is written {clean = 3000, prime = 400}",
+		`before = {clean = -1}`:                                   "before, clean: -1 is no count from 0 to 999999",
+		`before = {clean = "many"}`:                               "before, clean: many is no count",
+		`before = {polish = 10}`:                                  "before, polish: this is no kind of stage",
+		"[before]\nwash = 10":                                     "before, wash: this kind has hours and no count",
 	} {
 		dir := t.TempDir()
 		if err := os.WriteFile(filepath.Join(dir, "journal.toml"), []byte(head+line+"\n"), 0o644); err != nil {
@@ -44,5 +51,21 @@ func TestSettingsNotUnderstood(t *testing.T) {
 	}
 	if got := (Config{Longest: "-3h"}).LongestTimer(); got != DefaultLongest {
 		t.Errorf("longest = -3h: %s", got)
+	}
+}
+
+// What is understood of before is kept beside what is not, and the line is named.
+func TestBefore(t *testing.T) {
+	dir := t.TempDir()
+	text := "format = 1\nzone = \"UTC\"\n\n[before]\nclean = 3000\npolish = 3\nprime = 400\n"
+	if err := os.WriteFile(filepath.Join(dir, "journal.toml"), []byte(text), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	p, err := Read(dir)
+	if err != nil || len(p.Problems) != 1 || p.Problems[0].Line != 6 {
+		t.Fatalf("%v, %+v", err, p.Problems)
+	}
+	if b := p.Config.Before; len(b) != 2 || b["clean"] != 3000 || b["prime"] != 400 {
+		t.Errorf("%v", b)
 	}
 }

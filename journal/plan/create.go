@@ -112,6 +112,12 @@ settle = "2h"
 # A timer that runs longer than this is asked about, never counted silently.
 longest = "5h"
 
+# How many you had done before this journal began, by kind of stage: learning
+# counts on from there. Parts for cut, clean, dry-fit and assemble, joins for seam,
+# coats for prime, paint, gloss and top-coat, items for detail, decals for decal.
+#
+# before = {clean = 3000, prime = 400}
+
 # A journey, or a new home: from that day on (or from that minute there) photos
 # that state no zone are read in this one, until the next entry. After a journey
 # write an entry for the way home.

@@ -64,6 +64,7 @@ func (p *Plan) readSettings(dir string) error {
 	c.Zones = listed[ZoneChange](&r, raw, "zones")
 	c.Clocks = listed[ClockFault](&r, raw, "clock")
 	c.Stages = listed[StageConfig](&r, raw, "stage")
+	c.Before = r.before(raw)
 	r.unknown(raw)
 	r.zone(c)
 	r.lengths(c)
@@ -127,11 +128,11 @@ var settingNames = map[string][]string{
 	"format": nil, "name": nil, "zone": nil, "settle": nil, "longest": nil, "card-silence": nil, "card-twice": nil,
 	"card-unseen": nil,
 	"zones":       {"from", "name"}, "clock": {"make", "model", "serial", "from", "to", "fast"},
-	"stage": {"id", "title", "kind"},
+	"stage": {"id", "title", "kind"}, "before": nil,
 }
 
 // unknown tells of the settings that nothing reads. Those that are known and were
-// not understood are told of already.
+// not understood are told of already, as is all that before holds.
 func (r *reading) unknown(raw map[string]toml.Primitive) {
 	for _, key := range slices.Sorted(maps.Keys(raw)) {
 		if _, known := settingNames[key]; !known {
@@ -141,7 +142,7 @@ func (r *reading) unknown(raw map[string]toml.Primitive) {
 	told := map[string]bool{}
 	for _, key := range r.meta.Undecoded() {
 		fields, known := settingNames[key[0]]
-		if !known || len(key) == 1 || slices.Contains(fields, key[1]) || told[key.String()] {
+		if !known || len(key) == 1 || key[0] == "before" || slices.Contains(fields, key[1]) || told[key.String()] {
 			continue
 		}
 		told[key.String()] = true
