@@ -137,13 +137,6 @@ func slipsUpTo(slips []metrics.Slips, build string) []metrics.Slips {
 
 // slowerKinds compares each stage kind of the build with all earlier builds.
 func (s *State) slowerKinds(b *Build, earlier []*Build) map[string]metrics.Comparison {
-	byKind := func(ws []metrics.Work) map[string][]metrics.Work {
-		out := map[string][]metrics.Work{}
-		for _, w := range ws {
-			out[w.Kind] = append(out[w.Kind], w)
-		}
-		return out
-	}
 	before, now := byKind(s.workOf(earlier)), byKind(s.Work(b.ID))
 	out := map[string]metrics.Comparison{}
 	for kind, ws := range now {

@@ -36,6 +36,7 @@ type KindPart struct {
 	ID, Title string
 	Sentence  string // of the latest build
 	Against   *Sentence
+	Seen      string     // how small a change these evenings could have shown, "" = not known
 	Rework    []string   // the pace with what had to be mended, by build, where there was any
 	Skill     []Sentence // chances on the criteria the step shows
 	Unit      string     // "parts"
@@ -201,6 +202,7 @@ func (v *view) kindPart(kind string) (KindPart, bool) {
 	if first != last {
 		c, note := likeForLike(first.workByKind[kind], last.workByKind[kind])
 		part.Against = &Sentence{Words: c.Sentence(first.named(), last.named()), Note: note}
+		part.Seen = tie(metrics.SightOf(c, first.workByKind[kind], last.workByKind[kind]).Sentence())
 	}
 	part.Skill = v.stepChances(kind, first, last)
 	rate := part.Unit + " an hour"

@@ -20,6 +20,8 @@ Says the pace of each kind of work of a build (the latest one unless you name
 one), then compares it with each earlier build, or with the one you name: raw,
 and like for like, which compares only the same kind of work on the same class
 of part. Every number comes with its interval (95 %) and its number of sessions.
+For each kind of work it says how small a change these evenings could have shown,
+four times in five, and how many more would show one of 20 %.
 
 Hours of repairs are charged to the stage that caused them, where that is known:
 the pace with rework stands beside the pace without. Parts opened again are no
@@ -77,6 +79,7 @@ Example:
 		for _, e := range earlier {
 			a.printComparison(j.State, e, build)
 		}
+		a.printSights(j.State, build, earlier)
 		if len(earlier) > 1 {
 			a.printYears(j.State, build, earlier)
 		}
@@ -178,6 +181,23 @@ func countedAs(ws []metrics.Work, known string) []metrics.Work {
 func (a *app) printComparison(s *journal.State, earlier, later *journal.Build) {
 	a.printOneComparison(metrics.LikeForLike(s.Work(earlier.ID), s.Work(later.ID), journal.Seed), earlier.Title,
 		later.Title, earlier.ID, later.ID)
+}
+
+// printSights says how small a change each kind of work could have shown.
+func (a *app) printSights(s *journal.State, b *journal.Build, earlier []*journal.Build) {
+	sights := s.Sights(b, earlier)
+	if len(sights) == 0 {
+		return
+	}
+	against := "all earlier builds together"
+	if len(earlier) == 1 {
+		against = earlier[0].Title
+	}
+	a.printf("\nHow much can be seen, against %s:\n", against)
+	for _, one := range sights {
+		a.printf("  %s (%d and %s): %s\n", journal.Title(one.Kind), one.Earlier.N, count(one.Later.N, "evening"),
+			one.Sentence())
+	}
 }
 
 func (a *app) printOneComparison(c metrics.Comparison, earlier, later, earlierID, laterID string) {

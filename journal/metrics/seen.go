@@ -11,11 +11,13 @@ import (
 const (
 	// What can be seen is seen four times in five (the usual power, a convention).
 	power = 0.8
-	// The change that is worth waiting for.
-	fifth = 1.2
 	// More evenings than these on one kind of work are no advice.
 	mostMore = 200
 )
+
+// Fifth is the change that is worth waiting for: less is hardly noticed between
+// two evenings (narrowest).
+const Fifth = 1.2
 
 // Sight is how well two sets of evenings show a change of pace between them.
 type Sight struct {
@@ -193,11 +195,11 @@ func (s Sight) Sentence() string {
 	if s.Blind {
 		could = "So few evenings show no change of any size"
 	}
-	switch n, ok := s.MoreFor(fifth); {
-	case !s.Blind && smallest <= fifth:
+	switch n, ok := s.MoreFor(Fifth); {
+	case !s.Blind && smallest <= Fifth:
 		return could + "."
 	case !ok:
-		return could + "; one of 20 % would stay hidden however many follow, for those before are too few."
+		return could + "; however many follow, one of 20 % stays hidden, for there are too few before."
 	default:
 		return fmt.Sprintf("%s; about %d more would show one of 20 %%.", could, max(n, 1))
 	}
