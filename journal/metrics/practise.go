@@ -24,6 +24,9 @@ type Slips struct {
 	Builds []string
 	Counts []float64
 	Parts  []float64 // counted parts of each build
+	// Claimed is what the family says of the latest build against those before it;
+	// the chart of these slips takes it over.
+	Claimed bool
 }
 
 // PerHundred is the u-chart of the slips per hundred parts.
@@ -32,11 +35,14 @@ func (s Slips) PerHundred() Chart {
 	for i, p := range s.Parts {
 		sizes[i] = p / 100
 	}
-	return UChart(s.Counts, sizes)
+	c := UChart(s.Counts, sizes)
+	c.Claimed = s.Claimed
+	return c
 }
 
 // Advice is one thing to practise.
 type Advice struct {
+	Claim     // of what the reason says
 	What, Why string
 	Criterion int    // of a mark, else 0
 	Mistake   string // kind of mistake, else ""
@@ -46,8 +52,8 @@ type Advice struct {
 // Practise returns at most three things to practise next: the first of each of
 // these, then the rest of them.
 //
-//   - A kind of mistake that in the latest build lies above the upper limit of
-//     its u-chart; inside the limits it is chance, however annoying.
+//   - A kind of mistake that came more often in the latest build than in those
+//     before it, its interval wholly above 1; else it is chance, however annoying.
 //   - A criterion with at least five marks in the latest marked build whose
 //     interval lies wholly below the mean of that build's other criteria.
 //   - A stage kind that is slower, like for like, than in the earlier builds,
@@ -79,12 +85,11 @@ func badMistakes(slips []Slips) []Advice {
 		if !c.OK {
 			continue
 		}
-		p := c.Points[len(c.Points)-1]
-		if p.Out && p.PerUnit > p.High {
-			found = append(found, rated{Advice{What: "mistakes: " + s.Kind, Mistake: s.Kind, Why: fmt.Sprintf(
-				"%s on 100 parts in the latest build, where %s are usual and chance explains up to %s (%s)",
-				Figure(p.PerUnit), Figure(c.Centre), Figure(p.High), Count(len(c.Points), "build"))},
-				p.PerUnit / p.High})
+		if c.Tested && c.Interval.Low > 1 {
+			found = append(found, rated{Advice{Claim: c.Claim, What: "mistakes: " + s.Kind, Mistake: s.Kind,
+				Why: fmt.Sprintf("%s on 100 parts in the latest build, %s as in those before (%s)",
+					Figure(c.Points[len(c.Points)-1].PerUnit), c.RatioWords(), Count(len(c.Points), "build"))},
+				c.Interval.Low})
 		}
 	}
 	slices.SortStableFunc(found, func(a, b rated) int {
