@@ -5,6 +5,7 @@ package metrics
 import (
 	"cmp"
 	"fmt"
+	"math"
 	"slices"
 
 	"gonum.org/v1/gonum/stat"
@@ -54,8 +55,8 @@ type Advice struct {
 //
 //   - A kind of mistake that came more often in the latest build than in those
 //     before it, its interval wholly above 1; else it is chance, however annoying.
-//   - A criterion with at least five marks in the latest marked build whose
-//     interval lies wholly below the mean of that build's other criteria.
+//   - A criterion with at least five marks in the latest marked build that lies
+//     below the mean of that build's other criteria by more than chance (gapToRest).
 //   - A stage kind that is slower, like for like, than in the earlier builds,
 //     its interval wholly below 1. Slower can be more careful: the reason says so.
 //
@@ -132,13 +133,10 @@ func weakCriteria(marks []Marks) []Advice {
 		}
 		rest := stat.Mean(others, nil)
 		mean := m.Mean()
-		high := mean.Interval.High
-		if !mean.Interval.OK { // equal marks: half a point is the least a whole score can be off
-			high = mean.Value + 0.5
-		}
-		if mean.N >= enoughToCriticise && high < rest {
-			found = append(found, weak{Advice{What: m.Name, Criterion: m.Criterion, Why: fmt.Sprintf(
-				"marked %.1f of 4 on average, your other criteria %.1f (%s)", mean.Value, rest, Count(mean.N, "mark"))},
+		if gap := gapToRest(own, i); gap.Value < 0 && gap.Tested && gap.PValue < 1-level {
+			found = append(found, weak{Advice{Claim: gap.Claim, What: m.Name, Criterion: m.Criterion,
+				Why: fmt.Sprintf("marked %.1f of 4 on average, your other criteria %.1f (%s)", mean.Value, rest,
+					Count(mean.N, "mark"))},
 				rest - mean.Value})
 		}
 	}
@@ -151,6 +149,49 @@ func weakCriteria(marks []Marks) []Advice {
 		out = append(out, f.Advice)
 	}
 	return out
+}
+
+// markRounding is the least variance a score can have: it is a whole number, so
+// that equal ones do not feign certainty.
+const markRounding = 1.0 / 12
+
+// gapToRest is the mean of one criterion less that of the others' means, the photo
+// being the unit. No criterion is taken to scatter less than all of them do on
+// average: of a few whole scores some are equal by luck. The scores of a photo on
+// several criteria hang together, which makes the gap surer than is allowed for here.
+//
+// Satterthwaite F.E. (1946), Biometrics Bulletin 2, 110–114.
+func gapToRest(all []Marks, at int) Mean {
+	var within, df float64
+	for _, m := range all {
+		if n := float64(len(m.Scores)); n > 1 {
+			within, df = within+(n-1)*stat.Variance(m.Scores, nil), df+n-1
+		}
+	}
+	own := len(all[at].Scores)
+	if own < enoughToCriticise {
+		return Mean{N: own}
+	}
+	gap := Mean{N: own, OK: true}
+	var square, over float64 // variance of the gap, and what its degrees of freedom are made of
+	for i, m := range all {
+		share := -1 / float64(len(all)-1)
+		if i == at {
+			share = 1
+		}
+		n := float64(len(m.Scores))
+		v, on := math.Max(within/df, markRounding), df
+		if n > 1 && stat.Variance(m.Scores, nil) > v {
+			v, on = stat.Variance(m.Scores, nil), n-1
+		} else if i == at {
+			on = n - 1
+		}
+		v *= share * share / n
+		gap.Value += share * stat.Mean(m.Scores, nil)
+		square, over = square+v, over+v*v/on
+	}
+	gap.Tested, gap.PValue = true, chanceOfT(gap.Value/math.Sqrt(square), square*square/over)
+	return gap
 }
 
 func slowSteps(slower map[string]Comparison) []Advice {

@@ -3,6 +3,7 @@
 package metrics
 
 import (
+	"math"
 	"strings"
 	"testing"
 )
@@ -50,5 +51,22 @@ func TestPractiseIsSilent(t *testing.T) {
 	slips := []Slips{{Kind: "gouge", Counts: []float64{1, 9}, Parts: []float64{100, 100}}}
 	if got := Practise(even, slips, map[string]Comparison{"clean": {Verdict: TooFew, Speed: 0.3}}); got != nil {
 		t.Errorf("nothing stands out: %+v", got)
+	}
+}
+
+// The gap of a criterion to the others: Student's t with the pooled variance where
+// all have one, whatever the marks are moved by.
+func TestGapToRest(t *testing.T) {
+	all := []Marks{{Scores: []float64{1, 2, 1, 1, 2}}, {Scores: []float64{3, 3, 4, 4, 3}}}
+	gap := gapToRest(all, 0)
+	// By hand: means 1.4 and 3.4, variance 0.3 each over 5, so se² = 0.12, on the 4
+	// degrees of its own and the 8 of both for the other.
+	near(t, "gap", gap.Value, -2, 1e-12)
+	near(t, "p", gap.PValue, chanceOfT(2/math.Sqrt(0.12), 0.0144/(0.0036/4+0.0036/8)), 1e-12)
+	// Equal marks do not feign certainty.
+	equal := []Marks{{Scores: []float64{2, 2, 2, 2, 2}}, {Scores: []float64{3, 3, 3, 3, 3}}}
+	near(t, "equal", gapToRest(equal, 0).PValue, chanceOfT(1/math.Sqrt(2*markRounding/5), 32.0/3), 1e-12)
+	if gapToRest([]Marks{{Scores: []float64{0, 0, 0, 0}}, all[1]}, 0).Tested {
+		t.Error("four marks are judged")
 	}
 }
