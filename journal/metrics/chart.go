@@ -149,9 +149,9 @@ func (c Chart) LatestSentence(label, unit string) string {
 	}
 	said := c.RatioWords()
 	switch {
-	case c.Claimed && c.Interval.Low > 1:
+	case c.Claimed && c.Ratio > 1 && LeavesOne(c.Ratio, c.Interval):
 		return fmt.Sprintf("%s has more than the builds before: %s on %s.", label, said, unit)
-	case c.Claimed && c.Interval.High < 1:
+	case c.Claimed && LeavesOne(c.Ratio, c.Interval):
 		return fmt.Sprintf("%s has fewer than the builds before: %s on %s.", label, said, unit)
 	}
 	return fmt.Sprintf("%s against the builds before: %s on %s; chance may explain it.", label, said, unit)
