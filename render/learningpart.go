@@ -64,7 +64,7 @@ func (v *view) learning() LearningPart {
 		}
 		behind := v.behindSessions(l.Sessions)
 		if l.Interval.Low <= 1 && l.Interval.High >= 1 {
-			part.Untold = append(part.Untold, LearningLine{untold(l, label), behind})
+			part.Untold = append(part.Untold, LearningLine{tie(untold(l, label)), behind})
 		} else {
 			part.Lines = append(part.Lines, LearningLine{tie(l.Sentence(label, unit(l.Kind))), behind})
 		}
@@ -78,9 +78,10 @@ func (v *view) learning() LearningPart {
 	for _, r := range rows {
 		lo, hi = math.Min(lo, r.Low), math.Max(hi, r.High)
 	}
-	a := axis{title: "Change of the time by each doubling (95 % range)", lo: lo, hi: math.Min(hi, 1), word: changeOf,
-		guide: &guideAt{0, "no change"}}
-	part.Plot = rowCharts(altOf("Learning", rows, "change of the time of one by each doubling of the number done"), a, rows)
+	a := axis{title: "Change of the time by each doubling (95 % range)", lo: lo, hi: math.Min(hi, 1),
+		word: changeOf, guide: &guideAt{0, "no change"}}
+	alt := altOf("Learning", rows, "change of the time of one by each doubling of the number done")
+	part.Plot = rowCharts(alt, a, rows)
 	return part
 }
 
@@ -89,7 +90,7 @@ func changeOf(by float64) string { return tie(metrics.Change(1+by) + " %") }
 
 // untold gives the figures of a kind of work that practice may not have changed.
 func untold(l journal.Learned, label string) string {
-	s := fmt.Sprintf("%s: %s (%s to %s; %s, %s)", label, changeOf(l.Rate-1), metrics.Change(l.Interval.Low),
+	s := fmt.Sprintf("%s: %s (%s to %s %%; %s, %s)", label, changeOf(l.Rate-1), metrics.Change(l.Interval.Low),
 		metrics.Change(l.Interval.High), count(l.N, "session"), count(int(l.Parts), unit(l.Kind)))
 	if l.Flat {
 		s += "; of late the curve is flat"

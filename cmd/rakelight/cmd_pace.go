@@ -125,8 +125,8 @@ func (a *app) printPace(s *journal.State, b *journal.Build) {
 		}
 	}
 	if m := metrics.MendingOf(work); m.Uncharged > 0 {
-		a.printf("  Repair: %.1f of %.1f h in %s charged to no stage; rakelight correct SESSION --for STAGE says which caused it.\n",
-			m.Hours-m.Charged, m.Hours, count(m.N, "session"))
+		a.printf("  Repair: %s of %s h in %s charged to no stage; rakelight correct SESSION --for STAGE says which caused it.\n",
+			metrics.Tenths(m.Hours-m.Charged), metrics.Tenths(m.Hours), count(m.N, "session"))
 	}
 	a.printLearning(s, b)
 	a.printf("\n")
@@ -142,25 +142,25 @@ func (a *app) printPace(s *journal.State, b *journal.Build) {
 		if !ok {
 			continue
 		}
-		fprintf(t, "%s\t%d\t%.1f\t%.1f\t%.1f\t%.1f\t", kind, sum.N, sum.Hours, sum.Measured, sum.Estimated,
-			sum.Remembered)
+		fprintf(t, "%s\t%d\t%s\t%s\t%s\t%s\t", kind, sum.N, metrics.Tenths(sum.Hours), metrics.Tenths(sum.Measured),
+			metrics.Tenths(sum.Estimated), metrics.Tenths(sum.Remembered))
 		p := metrics.PaceOf(countedAs(byKind[kind], metrics.Measured))
 		_, countable := metrics.CountedKind(kind)
 		switch {
 		case !countable || !p.OK:
 			fprintf(t, "–\t–\t–\t–\t–\t–\t")
 		case !p.Interval.OK:
-			fprintf(t, "%d\t%.2f\t%.0f\t%.1f\t–\t–\t", p.Timed, p.Hours, p.Parts, p.PerHour)
+			fprintf(t, "%d\t%s\t%.0f\t%.1f\t–\t–\t", p.Timed, metrics.Tenths(p.Hours), p.Parts, p.PerHour)
 		default:
-			fprintf(t, "%d\t%.2f\t%.0f\t%.1f\t%.1f\t%.1f\t", p.Timed, p.Hours, p.Parts, p.PerHour, p.Interval.Low,
-				p.Interval.High)
+			fprintf(t, "%d\t%s\t%.0f\t%.1f\t%.1f\t%.1f\t", p.Timed, metrics.Tenths(p.Hours), p.Parts, p.PerHour,
+				p.Interval.Low, p.Interval.High)
 		}
 		r := metrics.ReworkOf(metrics.KnownAs(work, metrics.Measured), kind)
 		if r.Repairs == 0 || !r.Charged.OK || !countable {
 			fprintf(t, "–\t–\t\n")
 			continue
 		}
-		fprintf(t, "%.2f\t%.1f\t\n", r.Hours, r.Charged.PerHour)
+		fprintf(t, "%s\t%.1f\t\n", metrics.Tenths(r.Hours), r.Charged.PerHour)
 	}
 	t.Flush()
 }
@@ -220,8 +220,8 @@ func (a *app) printOneComparison(c metrics.Comparison, earlier, later, earlierID
 		out   metrics.Unused
 	}{{earlier, c.LeftOutEarlier}, {later, c.LeftOutLater}} {
 		if n := side.out.Estimated + side.out.Remembered + side.out.Unsaid; n > 0 {
-			a.printf("  left out of %s: %s that no timer measured, %.1f h\n", side.title, count(n, "session"),
-				side.out.Hours)
+			a.printf("  left out of %s: %s that no timer measured, %s h\n", side.title, count(n, "session"),
+				metrics.Tenths(side.out.Hours))
 		}
 	}
 	a.printf("  raw, all work together: %.1f against %.1f an hour; the mix of parts differs, so this says little\n",

@@ -24,3 +24,8 @@ func LeavesOne(ratio float64, iv Interval) bool {
 	one := Figure(1)
 	return iv.OK && !iv.contains(1) && Figure(ratio) != one && Figure(iv.Low) != one && Figure(iv.High) != one
 }
+
+// CoverageWords says how much of the later build a comparison speaks for.
+func (c Comparison) CoverageWords() string {
+	return fmt.Sprintf("covers %.0f %% of this build's counted hours", 100*c.Coverage)
+}

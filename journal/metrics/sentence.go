@@ -67,7 +67,7 @@ func (c Comparison) Sentence(earlier, later string) string {
 	if c.Interval.OK {
 		span = fmt.Sprintf("%s to %s; %s", Figure(c.Interval.Low), Figure(c.Interval.High), span)
 	}
-	covered := fmt.Sprintf("like for like, %.0f %% of its counted hours", 100*c.Coverage)
+	covered := "like for like, " + c.CoverageWords()
 	switch c.Verdict {
 	case Faster, Slower:
 		return fmt.Sprintf("%s went at %s times the speed of %s (%s; %s).", later, Figure(c.Speed), earlier, span,

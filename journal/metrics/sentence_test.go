@@ -16,7 +16,7 @@ func TestComparisonSentence(t *testing.T) {
 		is   Comparison
 		want string
 	}{
-		{at(1.49, 1.32, 1.68, Faster), "Seaplane went at 1.49 times the speed of Lorry (1.32 to 1.68; 9 and 7 sessions; like for like, 91 % of its counted hours)."},
+		{at(1.49, 1.32, 1.68, Faster), "Seaplane went at 1.49 times the speed of Lorry (1.32 to 1.68; 9 and 7 sessions; like for like, covers 91 % of this build's counted hours)."},
 		{at(0.7, 0.6, 0.8, Slower), "Seaplane went at 0.70 times the speed of Lorry"},
 		{at(1.02, 0.93, 1.12, Same), "Seaplane was about as fast as Lorry: 1.02 times its speed"},
 		{at(1.48, 0.67, 3.27, Same), "Seaplane was neither clearly faster nor clearly slower than Lorry: 1.48 times"},

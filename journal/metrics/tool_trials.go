@@ -255,8 +255,8 @@ func (t TriedKind) Sentence(label, tool string) string {
 	if !c.OK {
 		return fmt.Sprintf("%s with %s: no comparison (%s).", label, tool, c.sideWords(c.Why))
 	}
-	span := fmt.Sprintf("%s with it, %d without; like for like, %.0f %% of the hours with it", Count(c.N2, "session"),
-		c.N1, 100*c.Coverage)
+	span := fmt.Sprintf("%s with it, %d without; like for like, covers %.0f %% of the hours with it",
+		Count(c.N2, "session"), c.N1, 100*c.Coverage)
 	if c.Interval.OK {
 		span = fmt.Sprintf("%s to %s; %s", Figure(c.Interval.Low), Figure(c.Interval.High), span)
 	}
@@ -327,7 +327,7 @@ func (t Tried) Markdown(title func(kind string) string) string {
 		}
 		if out := k.Comparison.LeftOutLater; out.Estimated+out.Remembered+out.Unsaid > 0 {
 			fmt.Fprintf(&s, "  - Left out with it: %s that no timer measured, %s h.\n",
-				Count(out.Estimated+out.Remembered+out.Unsaid, "session"), Figure(out.Hours))
+				Count(out.Estimated+out.Remembered+out.Unsaid, "session"), Tenths(out.Hours))
 		}
 	}
 	for _, m := range t.Marks {
