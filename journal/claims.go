@@ -72,6 +72,8 @@ func (s *State) judgeClaims() Claims {
 	if b := s.LatestJudged(); b != nil {
 		f.skill(s.quality(b, ""))
 	}
+	f.slips(s.slips())
+	f.weak(s.MarksOf(""))
 	for _, t := range s.Trials {
 		f.trial(t.ID, s.try(t, Seed))
 	}
@@ -238,3 +240,29 @@ func (f *family) trial(id string, t metrics.Tried) {
 	}
 	f.all = append(f.all, whole)
 }
+
+// slips: more mistakes, or fewer, than before, and behind it each kind.
+func (f *family) slips(slips []metrics.Slips) {
+	whole := f.hypothesis(claim{of: "mistakes"}, allSlips(slips).PerHundred().Claim, weighsRest)
+	for _, one := range slips {
+		whole.Parts = append(whole.Parts, f.hypothesis(claim{of: "mistakes", part: one.Kind},
+			one.PerHundred().Claim, 1))
+	}
+	f.all = append(f.all, whole)
+}
+
+// weak: each criterion that stands apart from the others of the build of the last
+// marks; together they weigh as one.
+func (f *family) weak(marks []metrics.Marks) {
+	if len(marks) == 0 {
+		return
+	}
+	whole := f.hypothesis(claim{of: "weak"}, metrics.Claim{}, weighsRest)
+	for criterion, gap := range metrics.Gaps(marks) {
+		name := weakClaim(marks[len(marks)-1].Build, criterion)
+		whole.Parts = append(whole.Parts, f.hypothesis(name, gap.Claim, 1))
+	}
+	f.all = append(f.all, whole)
+}
+
+func weakClaim(build string, criterion int) claim { return claim{"weak", build, strconv.Itoa(criterion)} }

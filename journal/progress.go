@@ -116,13 +116,6 @@ func (s *State) SpeedsOfKinds(b *Build) map[string]metrics.Comparison {
 }
 
 func (s *State) speedsOfKinds(b *Build) map[string]metrics.Comparison {
-	byKind := func(ws []metrics.Work) map[string][]metrics.Work {
-		out := map[string][]metrics.Work{}
-		for _, w := range ws {
-			out[w.Kind] = append(out[w.Kind], w)
-		}
-		return out
-	}
 	before, now := byKind(s.workOf(s.Earlier(b))), byKind(s.Work(b.ID))
 	out := map[string]metrics.Comparison{}
 	for kind, ws := range now {

@@ -64,7 +64,9 @@ func (s *State) Quality(b *Build, judge string, judges ...string) Quality {
 	}
 	q.Drift.Claimed = judge == "" && claims.made[claim{of: "eye"}]
 	own := keep(q.Marks, func(m metrics.Marks) bool { return m.Build == b.ID })
-	q.Advice = metrics.Practise(own, slipsUpTo(s.Slips(), b.ID), s.SpeedsOfKinds(b))
+	q.Advice = metrics.Practise(own, slipsUpTo(s.Slips(), b.ID), s.SpeedsOfKinds(b), func(criterion int) bool {
+		return judge == "" && claims.made[weakClaim(b.ID, criterion)]
+	})
 	return q
 }
 
@@ -157,7 +159,7 @@ func slipsUpTo(slips []metrics.Slips, build string) []metrics.Slips {
 	for _, s := range slips {
 		if i := slices.Index(s.Builds, build); i >= 0 {
 			out = append(out, metrics.Slips{Kind: s.Kind, Builds: s.Builds[:i+1], Counts: s.Counts[:i+1],
-				Parts: s.Parts[:i+1]})
+				Parts: s.Parts[:i+1], Claimed: s.Claimed && i == len(s.Builds)-1})
 		}
 	}
 	return out

@@ -21,7 +21,20 @@ func (s *State) Left(b *Build) (tasks []metrics.Task, uncounted []string) {
 			uncounted = append(uncounted, stage)
 		}
 	}
-	stated := func(kit int, st *Stage, total int) {
+	ofClasses := func(kit int, st *Stage, byClass map[string]int) {
+		s.takeOff(byClass, b, kit, st.ID)
+		for _, class := range sortedKeys(byClass) {
+			if byClass[class] > 0 {
+				tasks = append(tasks, metrics.Task{Kit: kit, Parts: float64(byClass[class]),
+					Cell: metrics.Cell{Kind: st.Kind, Class: class, Finish: b.Finish}})
+			}
+		}
+	}
+	stated := func(kit int, st *Stage, total int, byClass map[string]int) {
+		if byClass != nil {
+			ofClasses(kit, st, byClass)
+			return
+		}
 		if left := total - s.doneIn(b.ID, kit, st.ID); left > 0 {
 			tasks = append(tasks, metrics.Task{Kit: kit, Parts: float64(left),
 				Cell: metrics.Cell{Kind: st.Kind, Finish: b.Finish}})
@@ -47,17 +60,11 @@ func (s *State) Left(b *Build) (tasks []metrics.Task, uncounted []string) {
 			case !countable:
 				missing(st.ID)
 			case unit == "part" && known:
-				s.takeOff(byClass, b, number, st.ID)
-				for _, class := range sortedKeys(byClass) {
-					if byClass[class] > 0 {
-						tasks = append(tasks, metrics.Task{Kit: number, Parts: float64(byClass[class]),
-							Cell: metrics.Cell{Kind: st.Kind, Class: class, Finish: b.Finish}})
-					}
-				}
+				ofClasses(number, st, byClass)
 			case ofKit:
-				stated(number, st, total)
+				stated(number, st, total, b.TotalByClass(kits[k].TotalsByClass, st))
 			case ofWhole && number == 0:
-				stated(0, st, whole)
+				stated(0, st, whole, b.TotalByClass(b.TotalsByClass, st))
 			case !ofWhole || !b.WholeCounts(st):
 				missing(st.ID)
 			}
@@ -66,7 +73,7 @@ func (s *State) Left(b *Build) (tasks []metrics.Task, uncounted []string) {
 	if len(kits) > 1 {
 		for i := range b.Stages {
 			if total, ok := b.Total(b.Totals, &b.Stages[i]); ok && b.WholeCounts(&b.Stages[i]) {
-				stated(0, &b.Stages[i], total)
+				stated(0, &b.Stages[i], total, b.TotalByClass(b.TotalsByClass, &b.Stages[i]))
 			}
 		}
 	}

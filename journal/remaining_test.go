@@ -77,6 +77,10 @@ func TestLeftByTotals(t *testing.T) {
 		{"told by one kit and by the whole", stages + "kits:\n  - {runners: {A: 4}, totals: {seam: 3}}\n  - {runners: {A: 2}}\ntotals: {seam: 9, paint: 0, decal: 0}", nil,
 			"1 clean 4, 1 seam 3, 2 clean 2, weather, seam"},
 		{"a stage by its kind", "stages: [{id: hull, kind: seam}]\ntotals: {seam: 3}", nil, "0 seam 3"},
+		{"by class, and bare counts off the most", "stages: [seam, decal]\ntotals: {seam: {flat: 8, curved: 6}, decal: 2}",
+			[]*Session{{Stage: "seam", Bare: 3, Class: "curved"}, did(0, "seam", 1)}, "0 seamcurved 3, 0 seamflat 7, 0 decal 2"},
+		{"by class in a kit, the kind named", "stages: [{id: hull, kind: seam}]\nkits:\n  - {title: a, totals: {seam: {flat: 2, curved: 1}}}\n  - {title: b, totals: {seam: 4}}",
+			[]*Session{{Kit: 1, Stage: "hull", Bare: 1, Class: "flat"}, {Kit: 2, Stage: "hull", Bare: 1, Class: "flat"}}, "1 seamcurved 1, 1 seamflat 1, 2 seam 3"},
 		{"a kind of two stages", "stages: [{id: hull, kind: seam}, {id: deck, kind: seam}]\ntotals: {deck: 3}", nil, "0 seam 3, hull"},
 	} {
 		if got := left(t, c.matter, c.sessions...); got != c.want {

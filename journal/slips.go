@@ -14,6 +14,22 @@ import (
 // of the build. A kind never noted in a build counts 0 there; builds without
 // counted parts are left out.
 func (s *State) Slips() []metrics.Slips {
+	out := s.slips()
+	for i := range out {
+		out[i].Claimed = s.Claims().made[claim{of: "mistakes", part: out[i].Kind}]
+	}
+	return out
+}
+
+// AllSlips returns all mistakes by build.
+func (s *State) AllSlips() metrics.Slips {
+	all := allSlips(s.slips())
+	all.Claimed = s.Claims().made[claim{of: "mistakes"}]
+	return all
+}
+
+// slips are Slips before anything is claimed.
+func (s *State) slips() []metrics.Slips {
 	parts := map[string]float64{}
 	for _, w := range s.Work("") {
 		if unit, _ := metrics.CountedKind(w.Kind); unit == "part" && w.Counted {
@@ -41,8 +57,8 @@ func (s *State) Slips() []metrics.Slips {
 	return out
 }
 
-// AllSlips adds the kinds of Slips up: all mistakes by build.
-func AllSlips(slips []metrics.Slips) metrics.Slips {
+// allSlips adds the kinds of Slips up.
+func allSlips(slips []metrics.Slips) metrics.Slips {
 	var all metrics.Slips
 	for _, one := range slips {
 		if all.Counts == nil {

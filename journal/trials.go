@@ -29,9 +29,9 @@ func dayOf(t time.Time) time.Time {
 }
 
 // Try returns pace and marks with the tool on trial and without it, in the
-// stage kinds it was used on, over all builds. Once the trial is closed nothing
-// later counts: the figures are those of its review. The same seed gives the same
-// intervals.
+// stage kinds it was used on, over all builds. Once the trial is closed no later
+// session counts, nor what later ones say of the person's scatter; what is corrected
+// or taken back of the sessions it had does. The same seed gives the same intervals.
 func (s *State) Try(t *Trial, seed uint64) metrics.Tried {
 	out := s.try(t, seed)
 	made := s.Claims().made
@@ -52,19 +52,28 @@ func (s *State) try(t *Trial, seed uint64) metrics.Tried {
 			uses[one.ID] = t.uses(one, s.zone())
 		}
 	}
+	works := keep(s.Work(""), func(w metrics.Work) bool {
+		_, in := uses[w.Session]
+		return in
+	})
+	scatter := scatterOf(works)
 	var with, without []metrics.Work
-	for _, w := range s.Work("") {
-		used, in := uses[w.Session]
-		switch {
-		case in && used:
+	for _, w := range works {
+		w.Scatter = scatter
+		if uses[w.Session] {
 			with = append(with, w)
-		case in:
+		} else {
 			without = append(without, w)
 		}
 	}
 	out := metrics.TryTool(t.Tool, with, without, seed)
 	s.markTried(t, &out, uses)
 	return out
+}
+
+// scatterOf is what measured sessions say of the person's scatter.
+func scatterOf(works []metrics.Work) metrics.Scatter {
+	return metrics.ScatterOf(keep(works, func(w metrics.Work) bool { return w.Known == Measured }))
 }
 
 // markTried adds the journal owner's first marks of photos of the kinds that the

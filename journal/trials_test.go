@@ -3,6 +3,8 @@
 package journal
 
 import (
+	"reflect"
+	"slices"
 	"testing"
 	"time"
 )
@@ -42,6 +44,25 @@ func TestTry(t *testing.T) {
 	if len(got.Marks) != 1 || got.Marks[0].Criterion != 1 || got.Marks[0].With.N != 2 || got.Marks[0].With.Value != 3.5 || got.Marks[0].Without.N != 1 || got.Marks[0].Without.Value != 2 {
 		t.Errorf("%+v", got.Marks)
 	}
+	// What is corrected of a session it had counts after the close; a later session
+	// does not, not even by the scatter it shows.
+	s.Sessions[3].Bare = 44
+	if k := s.Try(trial, 1).Kinds[0]; k.With.PerHour != 30 {
+		t.Errorf("corrected after the close: %v an hour", k.With.PerHour)
+	}
+	// Taken back, it is gone.
+	kept := s.Sessions
+	s.Sessions = slices.Delete(slices.Clone(kept), 3, 4)
+	two := s.Try(trial, 1).Kinds[0]
+	if two.With.N != 2 {
+		t.Errorf("%d with it after one was taken back", two.With.N)
+	}
+	s.Sessions = append(s.Sessions, session("later", 21, 1), session("latest", 22, 300))
+	s.scatter = scatterOf(s.Work(""))
+	if again := s.Try(trial, 1).Kinds[0]; !reflect.DeepEqual(again, two) {
+		t.Errorf("later sessions changed a closed trial:\n%+v\nwas\n%+v", again, two)
+	}
+	s.Sessions = kept
 	trial.Closed = time.Time{}
 	if k := s.Try(trial, 1).Kinds[0]; k.With.N != 4 {
 		t.Errorf("while it runs all sessions count: %d with it", k.With.N)

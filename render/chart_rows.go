@@ -19,7 +19,8 @@ type Reading struct {
 	Inner     [2]float64 // the likelier half of the interval; equal = not drawn
 	Known     Known      // zero = the value is no time that was known somehow
 	Few       bool
-	Words     string // instead of the figure
+	Words     string               // instead of the figure
+	Say       func(float64) string // how a value and its limits are written; nil = as a figure
 }
 
 // axis is where the rows of a chart are held against.
@@ -137,11 +138,12 @@ func (r Reading) mark(s scale, y float64) Mark {
 		Point: point(r.Tag.Shape, s.at(r.Value), y), Value: r.Words,
 		Hollow: r.Known.Word != "" && r.Known.Word != "measured",
 	}
-	if m.Value == "" {
-		m.Value = figure(r.Value)
-	}
-	if r.Value == 0 && r.Words == "" {
+	switch {
+	case m.Value != "":
+	case r.Value == 0 && r.Say == nil:
 		m.Value = "0"
+	default:
+		m.Value = r.say(r.Value)
 	}
 	right := s.at(r.Value)
 	if r.Interval {
@@ -160,6 +162,14 @@ func (r Reading) mark(s scale, y float64) Mark {
 	return m
 }
 
+// say writes a value as the drawing does, so that the words for it have its unit.
+func (r Reading) say(v float64) string {
+	if r.Say != nil {
+		return r.Say(v)
+	}
+	return figure(v)
+}
+
 // percent writes a share of one as a percentage.
 func percent(p float64) string {
 	whole := math.RoundToEven(100 * p)
@@ -172,11 +182,11 @@ func altOf(what string, rows []Reading, unit string) string {
 	for _, r := range rows {
 		value := r.Words
 		if value == "" {
-			value = figure(r.Value)
+			value = r.say(r.Value)
 		}
 		s := fmt.Sprintf("%s %s", r.Label, value)
 		if r.Interval {
-			s += fmt.Sprintf(" (%s to %s)", figure(r.Low), figure(r.High))
+			s += fmt.Sprintf(" (%s to %s)", r.say(r.Low), r.say(r.High))
 		}
 		parts = append(parts, s)
 	}

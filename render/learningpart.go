@@ -67,13 +67,13 @@ func (v *view) learning() LearningPart {
 		}
 		behind := v.behindSessions(l.Sessions)
 		if l.Interval.Low <= 1 && l.Interval.High >= 1 {
-			part.Untold = append(part.Untold, LearningLine{untold(l, label), behind})
+			part.Untold = append(part.Untold, LearningLine{tie(untold(l, label)), behind})
 		} else {
 			part.Lines = append(part.Lines, LearningLine{tie(l.Sentence(label, unit(l.Kind))), behind})
 		}
 		rows = append(rows, Reading{
-			Label: label, Tag: tag, Value: 1 - l.Rate, Low: 1 - l.Interval.High, High: 1 - l.Interval.Low,
-			Interval: true, Words: percent(1 - l.Rate),
+			Label: label, Tag: tag, Value: l.Rate - 1, Low: l.Interval.Low - 1, High: l.Interval.High - 1,
+			Interval: true, Say: changeOf,
 		})
 	}
 	part.None = strings.Join(none, "; ")
@@ -81,17 +81,20 @@ func (v *view) learning() LearningPart {
 	for _, r := range rows {
 		lo, hi = math.Min(lo, r.Low), math.Max(hi, r.High)
 	}
-	a := axis{title: "Time saved by each doubling (95 % range)", lo: math.Max(lo, -1), hi: hi, word: percent,
-		guide: &guideAt{0, "no change"}}
-	part.Plot = rowCharts(altOf("Learning", rows, "taken off the time by each doubling of the number done"), a, rows)
+	a := axis{title: "Change of the time by each doubling (95 % range)", lo: lo, hi: math.Min(hi, 1),
+		word: changeOf, guide: &guideAt{0, "no change"}}
+	alt := altOf("Learning", rows, "change of the time of one by each doubling of the number done")
+	part.Plot = rowCharts(alt, a, rows)
 	return part
 }
 
+// changeOf writes a change of the time of one: "-7 %" is less time.
+func changeOf(by float64) string { return tie(metrics.Change(1+by) + " %") }
+
 // untold gives the figures of a kind of work that practice may not have changed.
 func untold(l journal.Learned, label string) string {
-	s := fmt.Sprintf("%s: %s off (%.0f to %.0f; %s, %s)", label, percent(1-l.Rate), 100*(1-l.Interval.High),
-		100*(1-l.Interval.Low),
-		count(l.N, "session"), count(int(l.Parts), unit(l.Kind)))
+	s := fmt.Sprintf("%s: %s (%s to %s %%; %s, %s)", label, changeOf(l.Rate-1), metrics.Change(l.Interval.Low),
+		metrics.Change(l.Interval.High), count(l.N, "session"), count(int(l.Parts), unit(l.Kind)))
 	if l.Flat {
 		s += "; of late the curve is flat"
 	}

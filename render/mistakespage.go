@@ -1,5 +1,5 @@
 // Mistakes: how many on a hundred parts, build by build, and what they were.
-// A build stands out only where the control chart says so.
+// What is said of the latest build is a claim of the journal's family.
 
 package render
 
@@ -99,7 +99,7 @@ func (v *view) mistakes() MistakesPage {
 			Href: "#" + ids[k.Kind], HrefText: "each of them",
 		})
 	}
-	all := journal.AllSlips(v.Slips())
+	all := v.AllSlips()
 	p.Plot, p.Rows, p.Verdict = v.slipChart(all, "Mistakes", true)
 	p.Causes = v.causes()
 	for _, k := range kinds {
@@ -148,16 +148,17 @@ func (v *view) recurrence(k journal.SlipKind) string {
 	return fmt.Sprintf("%s%s. Last on %s.", s, lostWords(k.Mistakes), day(last.At.In(v.zone())))
 }
 
-// slipChart draws the control chart of some slips and says what it flags. The
-// limits are drawn only where the chart may judge by them. What holds for every
-// chart of the page is said in full only for the first.
+// slipChart draws the control chart of some slips and sets the last build against
+// those before it. The limits are drawn only where the chart may judge by them; a
+// point outside of them is no claim. What holds for every chart of the page is said in
+// full only for the first.
 func (v *view) slipChart(s metrics.Slips, what string, inFull bool) (charts []Chart, lines []SlipLine, verdict string) {
 	c := s.PerHundred()
 	if len(c.Points) == 0 {
 		return nil, nil, "No build has counted parts yet, so nothing can be said per hundred of them."
 	}
 	var rows []Reading
-	var out []string
+	var latest string // the last build against those before it
 	for i, point := range c.Points {
 		b := v.builds[s.Builds[i]]
 		if b == nil {
@@ -175,28 +176,23 @@ func (v *view) slipChart(s metrics.Slips, what string, inFull bool) (charts []Ch
 			line.Limits, line.Says = figure(point.Low)+" to "+figure(point.High), "within the limits"
 			switch {
 			case point.Out && point.PerUnit > point.High:
-				line.Says = "above the limits: more than chance explains"
+				line.Says = "above the limits"
 			case point.Out:
-				line.Says = "below the limits: fewer than chance explains"
+				line.Says = "below the limits"
 			}
-			if point.Out {
-				r.Words = figure(point.PerUnit) + " !"
-				out = append(out, fmt.Sprintf("%s lies %s", b.named(), line.Says))
+			if i == len(c.Points)-1 {
+				latest = c.LatestSentence(b.named(), "100 parts")
 			}
 		}
 		rows, lines = append(rows, r), append(lines, line)
 	}
+	verdict = fmt.Sprintf("On 100 parts done: %s.", joinRates(s, c))
 	switch {
-	case !inFull && (!c.OK || len(out) == 0):
-		verdict = fmt.Sprintf("On 100 parts done: %s.", joinRates(s, c))
-	case !c.OK:
-		verdict = fmt.Sprintf("On 100 parts done: %s. Whether a build has more mistakes than bad luck explains cannot be told yet (%s).",
-			joinRates(s, c), c.Why)
-	case len(out) == 0:
-		verdict = fmt.Sprintf("On 100 parts done: %s. No build lies outside its limits: what looks like more or fewer may be chance.",
-			joinRates(s, c))
-	default:
-		verdict = fmt.Sprintf("On 100 parts done: %s. %s.", joinRates(s, c), strings.Join(out, "; "))
+	case inFull && !c.OK:
+		verdict += fmt.Sprintf(" Whether a build has more mistakes than bad luck explains cannot be told yet (%s).",
+			c.Why)
+	case latest != "" && (inFull || c.Claimed):
+		verdict += " " + latest
 	}
 	a := axis{title: capital("mistakes on 100 parts"), hi: math.Max(topOf(rows), c.Centre)}
 	if c.OK {

@@ -36,6 +36,7 @@ type KindPart struct {
 	ID, Title string
 	Sentence  string // of the latest build
 	Against   *Sentence
+	Seen      string     // how small a change these evenings could have shown, "" = not known
 	Rework    []string   // the pace with what had to be mended, by build, where there was any
 	Skill     []Sentence // chances on the criteria the step shows
 	Unit      string     // "parts"
@@ -197,6 +198,11 @@ func (v *view) kindPart(kind string) (KindPart, bool) {
 	if c, ok := v.SpeedsOfKinds(last.Build)[kind]; ok {
 		earlier, later := v.before(last.Build)
 		part.Against = &Sentence{Words: c.Sentence(earlier, later)}
+		var before []metrics.Work
+		for _, b := range v.Earlier(last.Build) {
+			before = append(before, v.builds[b.ID].workByKind[kind]...)
+		}
+		part.Seen = tie(metrics.SightOf(c, before, last.workByKind[kind]).Sentence())
 	}
 	part.Skill = v.stepChances(kind, first, last)
 	rate := part.Unit + " an hour"

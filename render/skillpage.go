@@ -153,7 +153,7 @@ func (v *view) standings(r journal.Ranked, what string) (lines []StandingLine, c
 			line.Chance, line.Span = percent(st.P), percents(st.Interval)
 			rows = append(rows, Reading{
 				Label: b.named(), Tag: b.tag(""), Value: st.P, Low: st.Interval.Low, High: st.Interval.High,
-				Interval: true, Words: percent(st.P),
+				Interval: true, Say: percent,
 			})
 		}
 		lines = append(lines, line)

@@ -68,8 +68,9 @@ func steady(mistakes ...int) *journal.State {
 	return s
 }
 
-// A build is called out when the control chart flags it, and only then.
-func TestMistakesCallOutWhatTheChartFlags(t *testing.T) {
+// A point outside the limits is drawn and said to be there, and is no claim: that
+// is made of the last build against those before it, when the family allows it.
+func TestMistakesShowWhatTheChartFlags(t *testing.T) {
 	for _, c := range []struct {
 		name     string
 		mistakes []int
@@ -83,12 +84,27 @@ func TestMistakesCallOutWhatTheChartFlags(t *testing.T) {
 		{"six, the first bad", []int{22, 3, 4, 2, 3, 4}, "boat-0", true},
 	} {
 		text := pageOf(t, steady(c.mistakes...), "mistakes.html")
-		found := regexp.MustCompile(`(boat-\d), \d{4} lies above`).FindStringSubmatch(text)
+		found := regexp.MustCompile(`(?m)(boat-\d)</a>.*above the limits`).FindStringSubmatch(text)
 		if (found != nil) != (c.flagged != "") || found != nil && found[1] != c.flagged {
-			t.Errorf("%s: called out %v, want %q", c.name, found, c.flagged)
+			t.Errorf("%s: above the limits %v, want %q", c.name, found, c.flagged)
+		}
+		if strings.Contains(text, "has more than") || strings.Contains(text, "against the builds before: ") != c.limits {
+			t.Errorf("%s: the last build is not set against those before it, or is called worse", c.name)
 		}
 		if drawn := strings.Contains(text, `class="cap"`); drawn != c.limits {
 			t.Errorf("%s: limits drawn %v, want %v", c.name, drawn, c.limits)
+		}
+	}
+}
+
+func TestMistakesAreClaimedWhenAllowed(t *testing.T) {
+	s := steady(3, 4, 2, 3, 4, 22)
+	slips := s.Slips()[0]
+	for _, claimed := range []bool{false, true} {
+		slips.Claimed = claimed
+		_, _, verdict := viewOf(s, time.Time{}, nil).slipChart(slips, "Gouge", false)
+		if strings.Contains(verdict, "has more than the builds before: 6.88 times as many (") != claimed {
+			t.Errorf("claimed %v: %s", claimed, verdict)
 		}
 	}
 }
@@ -171,5 +187,17 @@ func TestForecastCountsTotals(t *testing.T) {
 	}
 	if strings.Contains(text, "8 parts") {
 		t.Error("decals are called parts")
+	}
+}
+
+// The words for a drawing give its numbers in the drawing's unit.
+func TestWordsHaveTheUnitOfTheDrawing(t *testing.T) {
+	rows := []Reading{{Label: "Clean", Value: -0.07, Low: -0.15, High: 0.01, Interval: true, Say: changeOf}}
+	if got := altOf("Learning", rows, "change"); got != "Learning, change: Clean -7\u00a0% (-15\u00a0% to +1\u00a0%)." {
+		t.Error(got)
+	}
+	charts := rowCharts("", axis{lo: -0.2, hi: 0.2, word: changeOf}, rows)
+	if m := charts[0].Marks[0]; m.Value != "-7\u00a0%" {
+		t.Errorf("drawn as %q", m.Value)
 	}
 }

@@ -90,7 +90,8 @@ Example:
 		fprintf(t, "build\tstate\thours\tleft\tnext\n")
 		for _, b := range j.State.Builds {
 			left, next := leftOf(j.State, b)
-			fprintf(t, "%s\t%s\t%.1f\t%s\t%s\n", b.ID, standing(j.State, b), hoursOf(j.State, b), left, next)
+			fprintf(t, "%s\t%s\t%s\t%s\t%s\n", b.ID, standing(j.State, b), metrics.Tenths(hoursOf(j.State, b)),
+				left, next)
 		}
 		if err := t.Flush(); err != nil {
 			return err

@@ -23,8 +23,8 @@ var mistakeCmd = &command{
 
 Notes a mistake by its kind, a word or two that you use again for the next of
 its like: gouge, lost part, glue fog. Without arguments it lists the kinds: how
-many on 100 parts, in how many builds, and whether the latest build stands out
-from what chance explains.
+many on 100 parts, in how many builds, and how many the latest build has beside
+those before it, with the range that chance leaves (95 %).
 
   --stage STAGE   the stage that caused it, not the one where you found it
   --parts PARTS   A12,B3
@@ -106,12 +106,12 @@ func latestPoint(c metrics.Chart) string {
 	if !c.OK {
 		return c.Why
 	}
-	switch p := c.Points[len(c.Points)-1]; {
-	case p.Out && p.PerUnit > p.High:
-		return fmt.Sprintf("%.1f: more than chance explains", p.PerUnit)
-	case p.Out:
-		return fmt.Sprintf("%.1f: fewer than chance explains", p.PerUnit)
-	default:
-		return fmt.Sprintf("%.1f: as usual", p.PerUnit)
+	said := fmt.Sprintf("%.1f: %s", c.Points[len(c.Points)-1].PerUnit, c.RatioWords())
+	switch {
+	case c.Claimed && c.Interval.Low > 1:
+		return said + ", more than before"
+	case c.Claimed && c.Interval.High < 1:
+		return said + ", fewer than before"
 	}
+	return said
 }

@@ -20,6 +20,8 @@ Says the pace of each kind of work of a build (the latest one unless you name
 one), then compares it with each earlier build, or with the one you name: raw,
 and like for like, which compares only the same kind of work on the same class
 of part. Every number comes with its interval (95 %) and its number of sessions.
+For each kind of work it says how small a change these evenings could have shown,
+four times in five, and how many more would show one of 20 %.
 
 Hours of repairs are charged to the stage that caused them, where that is known:
 the pace with rework stands beside the pace without. Parts opened again are no
@@ -77,6 +79,7 @@ Example:
 		for _, e := range earlier {
 			a.printComparison(j.State, e, build)
 		}
+		a.printSights(j.State, build, earlier)
 		if len(earlier) > 1 {
 			a.printYears(j.State, build, earlier)
 		}
@@ -122,8 +125,8 @@ func (a *app) printPace(s *journal.State, b *journal.Build) {
 		}
 	}
 	if m := metrics.MendingOf(work); m.Uncharged > 0 {
-		a.printf("  Repair: %.1f of %.1f h in %s charged to no stage; rakelight correct SESSION --for STAGE says which caused it.\n",
-			m.Hours-m.Charged, m.Hours, count(m.N, "session"))
+		a.printf("  Repair: %s of %s h in %s charged to no stage; rakelight correct SESSION --for STAGE says which caused it.\n",
+			metrics.Tenths(m.Hours-m.Charged), metrics.Tenths(m.Hours), count(m.N, "session"))
 	}
 	a.printLearning(s, b)
 	a.printf("\n")
@@ -139,25 +142,25 @@ func (a *app) printPace(s *journal.State, b *journal.Build) {
 		if !ok {
 			continue
 		}
-		fprintf(t, "%s\t%d\t%.1f\t%.1f\t%.1f\t%.1f\t", kind, sum.N, sum.Hours, sum.Measured, sum.Estimated,
-			sum.Remembered)
+		fprintf(t, "%s\t%d\t%s\t%s\t%s\t%s\t", kind, sum.N, metrics.Tenths(sum.Hours), metrics.Tenths(sum.Measured),
+			metrics.Tenths(sum.Estimated), metrics.Tenths(sum.Remembered))
 		p := metrics.PaceOf(countedAs(byKind[kind], metrics.Measured))
 		_, countable := metrics.CountedKind(kind)
 		switch {
 		case !countable || !p.OK:
 			fprintf(t, "–\t–\t–\t–\t–\t–\t")
 		case !p.Interval.OK:
-			fprintf(t, "%d\t%.2f\t%.0f\t%.1f\t–\t–\t", p.Timed, p.Hours, p.Parts, p.PerHour)
+			fprintf(t, "%d\t%s\t%.0f\t%.1f\t–\t–\t", p.Timed, metrics.Tenths(p.Hours), p.Parts, p.PerHour)
 		default:
-			fprintf(t, "%d\t%.2f\t%.0f\t%.1f\t%.1f\t%.1f\t", p.Timed, p.Hours, p.Parts, p.PerHour, p.Interval.Low,
-				p.Interval.High)
+			fprintf(t, "%d\t%s\t%.0f\t%.1f\t%.1f\t%.1f\t", p.Timed, metrics.Tenths(p.Hours), p.Parts, p.PerHour,
+				p.Interval.Low, p.Interval.High)
 		}
 		r := metrics.ReworkOf(metrics.KnownAs(work, metrics.Measured), kind)
 		if r.Repairs == 0 || !r.Charged.OK || !countable {
 			fprintf(t, "–\t–\t\n")
 			continue
 		}
-		fprintf(t, "%.2f\t%.1f\t\n", r.Hours, r.Charged.PerHour)
+		fprintf(t, "%s\t%.1f\t\n", metrics.Tenths(r.Hours), r.Charged.PerHour)
 	}
 	t.Flush()
 }
@@ -177,6 +180,23 @@ func countedAs(ws []metrics.Work, known string) []metrics.Work {
 // printComparison prints the sentence, then the cells it rests on.
 func (a *app) printComparison(s *journal.State, earlier, later *journal.Build) {
 	a.printOneComparison(s.Speed(earlier, later), earlier.Title, later.Title, earlier.ID, later.ID)
+}
+
+// printSights says how small a change each kind of work could have shown.
+func (a *app) printSights(s *journal.State, b *journal.Build, earlier []*journal.Build) {
+	sights := s.Sights(b, earlier)
+	if len(sights) == 0 {
+		return
+	}
+	against := "all earlier builds together"
+	if len(earlier) == 1 {
+		against = earlier[0].Title
+	}
+	a.printf("\nHow much can be seen, against %s:\n", against)
+	for _, one := range sights {
+		a.printf("  %s (%d and %s): %s\n", journal.Title(one.Kind), one.Earlier.N, count(one.Later.N, "evening"),
+			one.Sentence())
+	}
 }
 
 func (a *app) printOneComparison(c metrics.Comparison, earlier, later, earlierID, laterID string) {
@@ -199,8 +219,8 @@ func (a *app) printOneComparison(c metrics.Comparison, earlier, later, earlierID
 		out   metrics.Unused
 	}{{earlier, c.LeftOutEarlier}, {later, c.LeftOutLater}} {
 		if n := side.out.Estimated + side.out.Remembered + side.out.Unsaid; n > 0 {
-			a.printf("  left out of %s: %s that no timer measured, %.1f h\n", side.title, count(n, "session"),
-				side.out.Hours)
+			a.printf("  left out of %s: %s that no timer measured, %s h\n", side.title, count(n, "session"),
+				metrics.Tenths(side.out.Hours))
 		}
 	}
 	a.printf("  raw, all work together: %.1f against %.1f an hour; the mix of parts differs, so this says little\n",

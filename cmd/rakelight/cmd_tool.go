@@ -10,6 +10,7 @@ import (
 
 	"rakelight/journal"
 	"rakelight/journal/entry"
+	"rakelight/journal/metrics"
 )
 
 var toolCmd = &command{
@@ -67,7 +68,7 @@ func (a *app) printTools(s *journal.State) error {
 				}
 			}
 		}
-		fprintf(t, "%s\t%d\t%.1f\t%s\n", s.ToolName(name), n, hours, last)
+		fprintf(t, "%s\t%d\t%s\t%s\n", s.ToolName(name), n, metrics.Tenths(hours), last)
 	}
 	return t.Flush()
 }

@@ -30,7 +30,8 @@ all trials as Markdown.
 The sessions that name the tool are compared with those that do not, in the same
 kind of work and like for like; so are the marks on their photos. --tool is what
 sessions call it, when that is not WHAT; --card is the number of its bench card.
-A trial that is closed keeps the figures of that day, and takes no more notes.
+A trial that is closed takes no more notes and no later session; what you correct
+of the sessions it had changes its figures still.
 --from YYYY-MM-DD is the day it began, when that was earlier: its card counts from
 then on. Trials that run at once need names and cards of their own.
 

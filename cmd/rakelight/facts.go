@@ -17,7 +17,9 @@ import (
 // factFields is what the help of each command says of its fields.
 const factFields = `Fields of --json and --csv, one entry a number; what does not apply is absent:
   what      pace, pace with rework, hours, learning rate, speed, speed of a cell,
-            left out, chain, chance (that the one build is picked over
+            left out, chain, smallest change (that these evenings could have
+            shown, four times in five), more evenings (that would show one of
+            20 %), chance (that the one build is picked over
             the other), standing (chance that it is picked over a middling one of
             all judged), mark, mark of the step, drift, agreement (of a judge with
             himself), same verdict again (of pairs judged twice),
@@ -28,12 +30,12 @@ const factFields = `Fields of --json and --csv, one entry a number; what does no
   criterion number of the criterion    known      how the time was known
   value low high                       the number and its interval: 95 % for all but
                                        "left", whose low and high hold 80 %
-  unit      of value: part/h, h, week, ratio, chance, points, kappa, share
+  unit      of value: part/h, h, week, evening, ratio, chance, points, kappa, share
   claimed   of speed, learning rate, chance, standing and drift: whether it may be
             called a change. All claims of a journal are judged together, so that in
             one where nothing changed at most one time in twenty any is true
   n         sessions (pairs, marks or weeks for skill and weeks left;
-            forecasts for "held")
+            evenings for the smallest change; forecasts for "held")
   parts hours                          what it rests on
   tool week                            of pace --by; the tool as you spelled it first
   rework reopened                      hours of repairs among hours; parts opened again

@@ -57,6 +57,7 @@ func paceFacts(s *journal.State, b *journal.Build, earlier []*journal.Build) []f
 			Unit: "ratio", N: l.N, Parts: &l.Parts, From: l.Sessions}.
 			value(l.OK, l.Rate, l.Interval, l.Why).claim(l.Claim))
 	}
+	facts = append(facts, sightFacts(s, b, earlier)...)
 	for _, e := range earlier {
 		facts = append(facts, speedFacts(b.ID, e.ID, s.Speed(e, b))...)
 	}
@@ -109,6 +110,35 @@ func reworkFacts(build, kind string, ws []metrics.Work) []fact {
 			N: p.N, Parts: &p.Parts,
 			Hours: &p.Hours, Rework: &r.Hours, Reopened: &r.Own.Reopened, From: p.Sessions}.value(p.OK, p.PerHour,
 			p.Interval, p.Why))
+	}
+	return facts
+}
+
+// sightFacts are the smallest change each kind of work could have shown against
+// the earlier builds together, and the evenings that one of 20 % would take.
+func sightFacts(s *journal.State, b *journal.Build, earlier []*journal.Build) []fact {
+	var facts []fact
+	for _, one := range s.Sights(b, earlier) {
+		against := "all earlier"
+		if len(earlier) == 1 {
+			against = earlier[0].ID
+		}
+		of := fact{Build: b.ID, Against: against, Kind: one.Kind, N: one.Earlier.N + one.Later.N, From: one.Sessions}
+		smallest, more := of, of
+		smallest.What, smallest.Unit = "smallest change", "ratio"
+		if ratio := one.Smallest(); one.Blind {
+			smallest.Why = "no range yet"
+		} else {
+			smallest.Value = &ratio
+		}
+		more.What, more.Unit = "more evenings", "evening"
+		if n, ok := one.MoreFor(metrics.Fifth); ok {
+			evenings := float64(n)
+			more.Value = &evenings
+		} else {
+			more.Why = "the evenings before are too few"
+		}
+		facts = append(facts, smallest, more)
 	}
 	return facts
 }

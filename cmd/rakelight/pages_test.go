@@ -181,7 +181,7 @@ func TestPagesSayWhatCommandsPrint(t *testing.T) {
 				says("pace", f, fmt.Sprintf("%.1f of 4 (%.1f to %.1f; %d marks)", *f.Value, *f.Low, *f.High, f.N))
 			case id != "lightship": // the page tells learning and the years up to the latest build
 			case strings.HasPrefix(f.What, "learning rate"):
-				says("pace", f, fmt.Sprintf("(%.0f to %.0f; %d sessions", 100*(1-*f.High), 100*(1-*f.Low), f.N))
+				says("pace", f, fmt.Sprintf("(%s to %s %%; %d sessions", metrics.Change(*f.Low), metrics.Change(*f.High), f.N))
 			case f.What == "speed" && f.Against == "all earlier":
 				says("pace", f, fmt.Sprintf("%s times the speed of all earlier builds together (%s to %s;", figure(*f.Value), figure(*f.Low), figure(*f.High)))
 			case f.What == "chain" && f.Low != nil:

@@ -5,6 +5,9 @@ package metrics
 import (
 	"fmt"
 	"math"
+
+	"gonum.org/v1/gonum/mathext"
+	"gonum.org/v1/gonum/stat/distuv"
 )
 
 // enoughSamples is how many samples the centre line must rest on before any
@@ -21,10 +24,13 @@ type ChartPoint struct {
 
 // Chart is a u-chart: mistakes per unit over samples of unequal size.
 type Chart struct {
-	Centre float64
-	Points []ChartPoint
-	OK     bool
-	Why    string
+	Claim    // that the last sample differs from those before it
+	Centre   float64
+	Points   []ChartPoint
+	Ratio    float64  // rate of the last sample over that of those before it; 0 = not Tested
+	Interval Interval // of Ratio, 95 %; the upper limit may be +Inf
+	OK       bool
+	Why      string
 }
 
 // UChart returns the chart of counts over samples of the given sizes, such as
@@ -32,8 +38,9 @@ type Chart struct {
 //
 //	centre ū = Σ count / Σ size      limits ū ± 3·√(ū/size)
 //
-// A point outside its limits is more than the chance of counts; one inside is
-// not, however much it looks like a trend. Samples without size are passed over
+// Each of many points has its chance to lie outside, and mistakes come in moods: a
+// point outside is a point to look at, and no claim. The claim is of the last sample
+// against all before it (latest). Samples without size are passed over
 // and keep their place with no limits. Below five samples, or without any
 // mistake, no point is judged. Slices of unequal length panic.
 //
@@ -74,5 +81,90 @@ func UChart(counts, sizes []float64) Chart {
 		}
 		c.Points = append(c.Points, p)
 	}
+	if c.OK {
+		c.latest(counts, sizes)
+	}
 	return c
+}
+
+const (
+	// Mistakes come in moods, within an evening and from build to build, so their
+	// counts scatter more than chance. This dispersion is assumed, as if it had been
+	// seen on so many degrees of freedom: our choice, no source.
+	usualClumping      = 1.5
+	usualClumpingWorth = 10
+)
+
+// latest compares the last sample that has a size with all before it together.
+// Given their sum, the last count is binomial (PoissonRatio); counts that scatter φ
+// times as much weigh as 1/φ of what they are, with φ the Pearson dispersion of the
+// samples before about their own rate, drawn to 1.5 and never below 1. Because φ is
+// an estimate, the normal deviate of the exact tail is held against Student's t on
+// its degrees of freedom, and the interval is made to agree.
+//
+// McCullagh P., Nelder J.A. (1989), Generalized Linear Models, 2nd ed., section
+// 4.5 (the quasi-likelihood and its t).
+func (c *Chart) latest(counts, sizes []float64) {
+	last := len(sizes) - 1
+	for !(sizes[last] > 0) {
+		last--
+	}
+	var before, size float64
+	for i, s := range sizes[:last] {
+		if s > 0 {
+			before, size = before+counts[i], size+s
+		}
+	}
+	phi, df := usualClumping, float64(usualClumpingWorth)
+	if stat, n, ok := PearsonDispersion(counts[:last], sizes[:last]); ok && n > 0 {
+		phi = (usualClumpingWorth*usualClumping + stat) / (df + float64(n))
+		df += float64(n)
+	}
+	phi = math.Max(phi, 1)
+	now := counts[last]
+	// The exact tail of the scaled counts; that of the binomial at φ = 1.
+	share := sizes[last] / (sizes[last] + size)
+	more, fewer := 1.0, 1.0
+	if now > 0 {
+		more = mathext.RegIncBeta(now/phi, before/phi+1, share)
+	}
+	if before > 0 {
+		fewer = 1 - mathext.RegIncBeta(now/phi+1, before/phi, share)
+	}
+	t := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: df}
+	z := -distuv.UnitNormal.Quantile(math.Min(more, fewer))
+	c.Tested, c.PValue = true, math.Min(1, 2*t.CDF(-z))
+	exact := 2*distuv.UnitNormal.CDF(tQuantile(df)) - 1
+	var low, high float64
+	c.Ratio, low, high = PoissonRatio(now/phi, sizes[last], before/phi, size, exact)
+	c.Interval = Interval{Low: low, High: high, OK: true}
+}
+
+// LatestSentence compares the last sample with those before it, in words that claim
+// a change only when it is Claimed; "" where it was not tested. label is the last
+// sample, unit what there are Ratio times as many on, such as "100 parts".
+func (c Chart) LatestSentence(label, unit string) string {
+	if !c.Tested {
+		return ""
+	}
+	said := c.RatioWords()
+	switch {
+	case c.Claimed && c.Ratio > 1 && LeavesOne(c.Ratio, c.Interval):
+		return fmt.Sprintf("%s has more than the builds before: %s on %s.", label, said, unit)
+	case c.Claimed && LeavesOne(c.Ratio, c.Interval):
+		return fmt.Sprintf("%s has fewer than the builds before: %s on %s.", label, said, unit)
+	}
+	return fmt.Sprintf("%s against the builds before: %s on %s; chance may explain it.", label, said, unit)
+}
+
+// RatioWords says Ratio with its range: "1.40 times as many (0.80 to 2.50)".
+func (c Chart) RatioWords() string {
+	switch low, high := c.Interval.Low, c.Interval.High; {
+	case math.IsInf(c.Ratio, 1):
+		return fmt.Sprintf("none before, at least %s times as many now", Figure(low))
+	case math.IsInf(high, 1):
+		return fmt.Sprintf("%s times as many (%s or more)", Figure(c.Ratio), Figure(low))
+	default:
+		return fmt.Sprintf("%s times as many (%s to %s)", Figure(c.Ratio), Figure(low), Figure(high))
+	}
 }

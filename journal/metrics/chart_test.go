@@ -4,7 +4,11 @@ package metrics
 
 import (
 	"math"
+	"strings"
 	"testing"
+
+	"gonum.org/v1/gonum/mathext"
+	"gonum.org/v1/gonum/stat/distuv"
 )
 
 func TestUChartPublished(t *testing.T) {
@@ -60,5 +64,44 @@ func TestUChartJudges(t *testing.T) {
 				t.Errorf("%s: flagged %+v", name, p)
 			}
 		}
+	}
+}
+
+// The last build against those before it: the exact test at its own interval,
+// stretched by the dispersion and its degrees of freedom.
+func TestUChartLatest(t *testing.T) {
+	c := UChart([]float64{3, 2, 4, 3, 12, 0}, []float64{2, 2, 2, 2, 2, 0})
+	if !c.Tested || c.Claimed {
+		t.Fatalf("%+v", c.Claim)
+	}
+	near(t, "ratio", c.Ratio, 4, 1e-12)
+	// By hand: Pearson statistic 2/3 on 3 df about 1.5 on 10: φ = (15+2/3)/13.
+	phi := (15 + 2.0/3) / 13
+	tail := mathext.RegIncBeta(12/phi, 12/phi+1, 0.2)
+	near(t, "p", c.PValue, 2*distuv.StudentsT{Mu: 0, Sigma: 1, Nu: 13}.CDF(distuv.UnitNormal.Quantile(tail)), 1e-12)
+	// The interval leaves out 1 exactly when p is below one in twenty.
+	for last := range 14 {
+		c := UChart([]float64{3, 2, 4, 3, float64(last)}, []float64{2, 2, 2, 2, 2})
+		if out := c.Interval.Low > 1 || c.Interval.High < 1; out != (c.PValue < 0.05) {
+			t.Errorf("%d mistakes: p %v, range %v to %v", last, c.PValue, c.Interval.Low, c.Interval.High)
+		}
+	}
+	// Words of change are for the family to allow.
+	if got := c.LatestSentence("Lightship", "100 parts"); !strings.HasPrefix(got, "Lightship against the builds before: 4.00 times as many (") || !strings.Contains(got, "chance may explain it") {
+		t.Error(got)
+	}
+	s := Slips{Counts: []float64{3, 2, 4, 3, 12}, Parts: []float64{200, 200, 200, 200, 200}, Claimed: true}
+	if got := s.PerHundred().LatestSentence("Lightship", "100 parts"); !strings.HasPrefix(got, "Lightship has more than the builds before: 4.00 times as many (") {
+		t.Error(got)
+	}
+	// None before, and none at all now.
+	if got := UChart([]float64{0, 0, 0, 0, 9}, []float64{1, 1, 1, 1, 1}).RatioWords(); !strings.HasPrefix(got, "none before, at least ") {
+		t.Error(got)
+	}
+	if c := UChart([]float64{2, 3, 3, 3, 0}, []float64{1, 1, 1, 1, 1}); !c.Tested || c.Interval.Low != 0 || c.Ratio != 0 {
+		t.Errorf("%+v", c)
+	}
+	if c := UChart([]float64{2, 3, 3, 3}, []float64{1, 1, 1, 1}); c.Tested {
+		t.Error("four builds are judged")
 	}
 }

@@ -33,3 +33,21 @@ func TestHours(t *testing.T) {
 		t.Errorf("Hours of nothing = %v", got)
 	}
 }
+
+func TestTenths(t *testing.T) {
+	for minutes, want := range map[float64]string{0: "0.0", 3: "0.1", 39: "0.7", 99: "1.7", 98: "1.6", 135: "2.3", 6000: "100.0"} {
+		if got := Tenths(minutes / 60); got != want {
+			t.Errorf("%v min: %s, want %s", minutes, got, want)
+		}
+	}
+	// The same hours in another order.
+	for _, parts := range [][]float64{{0.55, 0.55, 0.55}, {1.1, 0.55}, {0.4, 0.75, 0.5}, {1.65}} {
+		var sum float64
+		for _, h := range parts {
+			sum += h
+		}
+		if got := Tenths(sum); got != "1.7" {
+			t.Errorf("%v: %s", parts, got)
+		}
+	}
+}

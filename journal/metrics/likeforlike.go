@@ -138,16 +138,17 @@ func compare(earlier, later used, seed uint64) (Comparison, [2]side) {
 	}
 	c.Coverage = min(c.Coverage, 1) // the sum of shares may round past 1
 	c.Interval = speedInterval(sides, c.Speed, seed)
-	c.Verdict = verdict(c.Interval)
+	c.Verdict = verdict(c.Speed, c.Interval)
 	return c, sides
 }
 
-// verdict puts an interval of speed into words.
-func verdict(iv Interval) string {
+// verdict puts a speed and its interval into words. What prints as 1.00 is no
+// change.
+func verdict(speed float64, iv Interval) string {
 	switch {
 	case !iv.OK:
 		return TooFew
-	case iv.contains(1):
+	case !LeavesOne(speed, iv):
 		return Same
 	case iv.Low > 1:
 		return Faster

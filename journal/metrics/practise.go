@@ -26,6 +26,9 @@ type Slips struct {
 	Builds []string
 	Counts []float64
 	Parts  []float64 // counted parts of each build
+	// Claimed is what the family says of the latest build against those before it;
+	// the chart of these slips takes it over.
+	Claimed bool
 }
 
 // PerHundred is the u-chart of the slips per hundred parts.
@@ -34,7 +37,9 @@ func (s Slips) PerHundred() Chart {
 	for i, p := range s.Parts {
 		sizes[i] = p / 100
 	}
-	return UChart(s.Counts, sizes)
+	c := UChart(s.Counts, sizes)
+	c.Claimed = s.Claimed
+	return c
 }
 
 // Advice is one thing to practise.
@@ -55,12 +60,15 @@ type drawnIn struct{ value, high float64 }
 // Practise returns at most three things to practise next: the first of each of
 // these, then the rest of them.
 //
-//   - A kind of mistake that in the latest build lies above the upper limit of
-//     its u-chart; inside the limits it is chance, however annoying.
-//   - A criterion with at least five marks in the latest marked build whose
-//     interval lies wholly below the mean of that build's other criteria.
-//   - A stage kind that is slower, like for like, than in the earlier builds,
-//     its interval wholly below 1. Slower can be more careful: the reason says so.
+//   - A kind of mistake that came more often in the latest build than in those
+//     before it.
+//   - A criterion that lies below the mean of the other criteria of the latest marked
+//     build (Gaps).
+//   - A stage kind that is slower, like for like, than in the earlier builds. Slower
+//     can be more careful: the reason says so.
+//
+// Each only where it is claimed: in the comparisons and the slips, and by claimed for
+// the criteria. The rest is chance, however annoying.
 //
 // The worst of several looks worse than it is: part of what makes it the worst is
 // luck. So criteria and stage kinds are also drawn toward the others of their kind
@@ -70,8 +78,8 @@ type drawnIn struct{ value, high float64 }
 //
 // Where nothing passes there is nothing to say, and not a list of the least bad.
 // slower holds, by stage kind, the comparison of the latest build with all before.
-func Practise(marks []Marks, slips []Slips, slower map[string]Comparison) []Advice {
-	lists := [][]Advice{badMistakes(slips), weakCriteria(marks), slowSteps(slower)}
+func Practise(marks []Marks, slips []Slips, slower map[string]Comparison, claimed func(criterion int) bool) []Advice {
+	lists := [][]Advice{badMistakes(slips), weakCriteria(marks, claimed), slowSteps(slower)}
 	var out []Advice
 	for rank := range mostAdvice {
 		for _, l := range lists {
@@ -94,12 +102,11 @@ func badMistakes(slips []Slips) []Advice {
 		if !c.OK {
 			continue
 		}
-		p := c.Points[len(c.Points)-1]
-		if p.Out && p.PerUnit > p.High {
-			found = append(found, rated{Advice{What: "mistakes: " + s.Kind, Mistake: s.Kind, Why: fmt.Sprintf(
-				"%s on 100 parts in the latest build, where %s are usual and chance explains up to %s (%s)",
-				Figure(p.PerUnit), Figure(c.Centre), Figure(p.High), Count(len(c.Points), "build"))},
-				p.PerUnit / p.High})
+		if c.Claimed && c.Ratio > 1 {
+			found = append(found, rated{Advice{What: "mistakes: " + s.Kind, Mistake: s.Kind,
+				Why: fmt.Sprintf("%s on 100 parts in the latest build, %s as in those before (%s)",
+					Figure(c.Points[len(c.Points)-1].PerUnit), c.RatioWords(), Count(len(c.Points), "build"))},
+				c.Interval.Low})
 		}
 	}
 	slices.SortStableFunc(found, func(a, b rated) int {
@@ -114,7 +121,7 @@ func badMistakes(slips []Slips) []Advice {
 }
 
 // weakCriteria judges the build of the last marks; they come in order of builds.
-func weakCriteria(marks []Marks) []Advice {
+func weakCriteria(marks []Marks, claimed func(criterion int) bool) []Advice {
 	own := latestMarks(marks)
 	if len(own) < criteriaToCompare+1 {
 		return nil
@@ -126,27 +133,18 @@ func weakCriteria(marks []Marks) []Advice {
 	}
 	var found []weak
 	for i, m := range own {
-		var others []float64
-		for j, o := range own {
-			if j != i {
-				others = append(others, stat.Mean(o.Scores, nil))
-			}
-		}
-		rest := stat.Mean(others, nil)
-		mean := m.Mean()
-		high := mean.Interval.High
-		if !mean.Interval.OK { // equal marks: half a point is the least a whole score can be off
-			high = mean.Value + 0.5
-		}
-		if mean.N < enoughToCriticise || max(high, drawn[i].high) >= rest {
+		gap := gapToRest(own, i)
+		mean := stat.Mean(m.Scores, nil)
+		rest := mean - gap.Value
+		if !(gap.Value < 0) || !claimed(m.Criterion) || drawn[i].high >= rest {
 			continue
 		}
-		why := fmt.Sprintf("marked %.1f of 4 on average, your other criteria %.1f (%s)", mean.Value, rest,
-			Count(mean.N, "mark"))
-		if d := fmt.Sprintf("%.1f", drawn[i].value); d != fmt.Sprintf("%.1f", mean.Value) {
+		why := fmt.Sprintf("marked %.1f of 4 on average, your other criteria %.1f (%s)", mean, rest,
+			Count(len(m.Scores), "mark"))
+		if d := fmt.Sprintf("%.1f", drawn[i].value); d != fmt.Sprintf("%.1f", mean) {
 			why += fmt.Sprintf("; rather %s, drawn toward the others: %s", d, worstOfSeveral)
 		}
-		found = append(found, weak{Advice{What: m.Name, Criterion: m.Criterion, Why: why, Seen: mean.Value,
+		found = append(found, weak{Advice{What: m.Name, Criterion: m.Criterion, Why: why, Seen: mean,
 			Drawn: drawn[i].value}, rest - drawn[i].value})
 	}
 	slices.SortStableFunc(found, func(a, b weak) int {
@@ -158,6 +156,64 @@ func weakCriteria(marks []Marks) []Advice {
 		out = append(out, f.Advice)
 	}
 	return out
+}
+
+// markRounding is the least variance a score can have: it is a whole number, so
+// that equal ones do not feign certainty.
+const markRounding = 1.0 / 12
+
+// Gaps are, by criterion, the mean mark less that of the other criteria, of the build
+// of the last marks: none of fewer than four criteria, since beside two others nobody
+// can say which stands out.
+func Gaps(marks []Marks) map[int]Mean {
+	own := latestMarks(marks)
+	if len(own) < criteriaToCompare+1 {
+		return nil
+	}
+	gaps := map[int]Mean{}
+	for i, m := range own {
+		gaps[m.Criterion] = gapToRest(own, i)
+	}
+	return gaps
+}
+
+// gapToRest is the mean of one criterion less that of the others' means, the photo
+// being the unit. No criterion is taken to scatter less than all of them do on
+// average: of a few whole scores some are equal by luck. The scores of a photo on
+// several criteria hang together, which makes the gap surer than is allowed for here.
+//
+// Satterthwaite F.E. (1946), Biometrics Bulletin 2, 110–114.
+func gapToRest(all []Marks, at int) Mean {
+	var within, df float64
+	for _, m := range all {
+		if n := float64(len(m.Scores)); n > 1 {
+			within, df = within+(n-1)*stat.Variance(m.Scores, nil), df+n-1
+		}
+	}
+	own := len(all[at].Scores)
+	if own < enoughToCriticise {
+		return Mean{N: own}
+	}
+	gap := Mean{N: own, OK: true}
+	var square, over float64 // variance of the gap, and what its degrees of freedom are made of
+	for i, m := range all {
+		share := -1 / float64(len(all)-1)
+		if i == at {
+			share = 1
+		}
+		n := float64(len(m.Scores))
+		v, on := math.Max(within/df, markRounding), df
+		if n > 1 && stat.Variance(m.Scores, nil) > v {
+			v, on = stat.Variance(m.Scores, nil), n-1
+		} else if i == at {
+			on = n - 1
+		}
+		v *= share * share / n
+		gap.Value += share * stat.Mean(m.Scores, nil)
+		square, over = square+v, over+v*v/on
+	}
+	gap.Tested, gap.PValue = true, chanceOfT(gap.Value/math.Sqrt(square), square*square/over)
+	return gap
 }
 
 // normal95 are the standard errors of a normal that 95 % lie within.
@@ -211,7 +267,7 @@ func slowSteps(slower map[string]Comparison) []Advice {
 	drawn := drawnSpeeds(slower)
 	var out []Advice
 	for kind, c := range slower {
-		if c.Verdict != Slower || drawn[kind].high >= 1 {
+		if !c.Claimed || c.Speed > 1 || drawn[kind].high >= 1 {
 			continue
 		}
 		why := fmt.Sprintf("%s times the speed of the earlier builds like for like (%s to %s; %d and %d sessions)",

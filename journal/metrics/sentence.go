@@ -69,8 +69,8 @@ func (c Comparison) Sentence(earlier, later string) string {
 		return fmt.Sprintf("%s against %s: too few evenings to tell (%s times its speed so far; %s).", later, earlier,
 			Figure(c.Speed), rests)
 	}
-	rests = fmt.Sprintf("%s to %s; %s; like for like, covers %.0f %% of its counted hours", Figure(c.Interval.Low),
-		Figure(c.Interval.High), rests, 100*c.Coverage)
+	rests = fmt.Sprintf("%s to %s; %s; like for like, %s", Figure(c.Interval.Low), Figure(c.Interval.High), rests,
+		c.CoverageWords())
 	return fmt.Sprintf("%s %s %s: %s times its speed (%s)%s.", later, c.Word(), earlier, Figure(c.Speed), rests,
 		c.caution())
 }

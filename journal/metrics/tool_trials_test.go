@@ -4,6 +4,7 @@ package metrics
 
 import (
 	"fmt"
+	"math"
 	"math/rand/v2"
 	"strings"
 	"testing"
@@ -101,6 +102,14 @@ func TestGapOf(t *testing.T) {
 	g := GapOf(with, without)
 	near(t, "gap", g.Value, 1, 1e-12)
 	near(t, "reach", g.Interval.High-1, 2.306004135*0.4472135955, 1e-8)
+	// t = √5 on 8 degrees of freedom: 2·P(T > 2.236068), by the closed form
+	// 1 - s(1 + c²/2 + 3c⁴/8 + 5c⁶/16) with s = t/√(t²+8), c² = 1 - s².
+	s2 := 5.0 / 13
+	c2 := 1 - s2
+	near(t, "p", g.PValue, 1-math.Sqrt(s2)*(1+c2/2+3*c2*c2/8+5*c2*c2*c2/16), 1e-10)
+	if !g.Tested || g.Claimed {
+		t.Errorf("%+v", g.Claim)
+	}
 	near(t, "exchanged", GapOf(without, with).Interval.Low, -g.Interval.High, 1e-12)
 	if g := GapOf(with[:4], without); g.OK || !strings.Contains(g.Why, "4 marks with it and 5 without") {
 		t.Errorf("%+v", g)
@@ -111,5 +120,22 @@ func TestGapOf(t *testing.T) {
 	s := MarkTried(1, "gates and nubs", with, without).Sentence()
 	if want := "Marks, gates and nubs: 3.0 with it (2.1 to 3.9; 5 marks), 2.0 without (1.1 to 2.9; 5 marks); no difference that one could tell, +1.00 (-0.03 to +2.03)."; s != want {
 		t.Errorf("%s\nwant %s", s, want)
+	}
+}
+
+// What is in no shared cell is in no number, and no caution speaks of it.
+func TestCautionsAreOfTheSessionsCompared(t *testing.T) {
+	rng := rand.New(rand.NewPCG(10, 10))
+	with, without := tries(rng, 6, 10, "flat", "file", 1), tries(rng, 6, 10, "flat", "", 0)
+	if got := TryTool("file", with, without, 1).Kinds[0].Cautions; len(got) > 0 {
+		t.Fatalf("%q", got)
+	}
+	// Much other work without it, of no class and long ago, that the tool never met.
+	other := tries(rng, 40, 10, "", "", -400)
+	for i := range other {
+		other[i].Session += "other"
+	}
+	if got := TryTool("file", with, append(without, other...), 1).Kinds[0].Cautions; len(got) > 0 {
+		t.Errorf("cautions of sessions that are not compared: %q", got)
 	}
 }

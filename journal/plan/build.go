@@ -110,8 +110,9 @@ func ParseBuild(id string, data []byte) (*Build, []record.Problem) {
 		say(lineOf(matter, "finish"), "finish: %q is neither painted nor bare; painted is used", f.Finish)
 	}
 	for _, k := range f.Kits {
-		b.Kits = append(b.Kits, Kit{Title: k.Title, Scale: k.Scale, Runners: readRunners(k.Runners, say),
-			Totals: readTotals(k.Totals, say)})
+		kit := Kit{Title: k.Title, Scale: k.Scale, Runners: readRunners(k.Runners, say)}
+		kit.Totals, kit.TotalsByClass = readTotals(k.Totals, say)
+		b.Kits = append(b.Kits, kit)
 	}
 	if own := readRunners(f.Runners, say); len(own) > 0 {
 		if len(b.Kits) > 0 {
@@ -120,7 +121,7 @@ func ParseBuild(id string, data []byte) (*Build, []record.Problem) {
 			b.Kits = []Kit{{Title: b.Title, Scale: b.Scale, Runners: own}}
 		}
 	}
-	b.Totals = readTotals(f.Totals, say)
+	b.Totals, b.TotalsByClass = readTotals(f.Totals, say)
 	b.Stages = readStages(f.Stages, say)
 	return b, problems
 }

@@ -60,6 +60,7 @@ func TestParseBuildMistakes(t *testing.T) {
 		{"totals no map", "totals: 14", 2, "written {seam"},
 		{"total no count", "totals: {seam: many}", 2, "no count"},
 		{"total below none", "title: x\ntotals:\n  seam: -2", 4, "no count"},
+		{"total of a class no count", "totals: {seam: {flat: 8, curved: many}}", 2, "seam, curved"},
 		{"word twice", "title: a\ntitle: b", 3, "twice"},
 	} {
 		b, problems := ParseBuild("lorry", []byte("---\n"+c.matter+"\n---\nThe words.\n"))

@@ -34,7 +34,7 @@ var BuildWords = []BuildWord{
 	{"build", "stages", "the order of work: kinds, or stages with an id and a kind. Without it: those of journal.toml",
 		"stages: [cut, clean, {id: clean-hull, kind: clean}, paint]"},
 	{"build", "totals",
-		"how many there are in all of what no runner tells, by stage: joins of seam, coats of prime, paint, gloss and top-coat, items of detail, decals. 0 says there are none",
+		"how many there are in all of what no runner tells, by stage: joins of seam, coats of prime, paint, gloss and top-coat, items of detail, decals. 0 says there are none; by class of what they are on: seam: {flat: 8, curved: 6}",
 		"totals: {seam: 14, paint: 9}"},
 	{"kit", "title", "what it is called", "title: Hull"},
 	{"kit", "scale", "its scale, if it is another than the build's", "scale: 1/48"},

@@ -17,30 +17,50 @@ import (
 // maxTotal bounds what a typing error can ask for.
 const maxTotal = 9999
 
-// readTotals reads {seam: 14, decal: 32}: stage ids, or kinds of which there is
-// one stage, and how many there are in all.
-func readTotals(n yaml.Node, say func(int, string, ...any)) map[string]int {
+// readTotals reads {seam: 14, decal: {flat: 20, small: 12}}: stage ids, or kinds
+// of which there is one stage, and how many there are in all, or of each class. Those
+// told by class are in both maps, in the first as their sum.
+func readTotals(n yaml.Node, say func(int, string, ...any)) (totals map[string]int,
+	byClass map[string]map[string]int) {
 	switch {
 	case n.Kind == 0 || n.Tag == "!!null":
-		return nil
+		return nil, nil
 	case n.Kind != yaml.MappingNode:
 		say(n.Line+1, "totals are written {seam: 14, paint: 9, decal: 32}")
-		return nil
+		return nil, nil
 	}
-	var totals map[string]int
-	for i := 0; i+1 < len(n.Content); i += 2 {
-		stage, count := n.Content[i].Value, n.Content[i+1]
-		total, err := strconv.Atoi(count.Value)
+	count := func(what string, n *yaml.Node) (total int, ok bool) {
+		total, err := strconv.Atoi(n.Value)
 		if err != nil || total < 0 || total > maxTotal {
-			say(count.Line+1, "totals, %s: %q is no count from 0 to %d", stage, count.Value, maxTotal)
+			say(n.Line+1, "totals, %s: %q is no count from 0 to %d", what, n.Value, maxTotal)
+			return 0, false
+		}
+		return total, true
+	}
+	totals = map[string]int{}
+	for i := 0; i+1 < len(n.Content); i += 2 {
+		stage, of := n.Content[i].Value, n.Content[i+1]
+		if of.Kind != yaml.MappingNode {
+			if total, ok := count(stage, of); ok {
+				totals[stage] = total
+			}
 			continue
 		}
-		if totals == nil {
-			totals = map[string]int{}
+		for k := 0; k+1 < len(of.Content); k += 2 {
+			class := of.Content[k].Value
+			if one, ok := count(stage+", "+class, of.Content[k+1]); ok {
+				if byClass == nil {
+					byClass = map[string]map[string]int{}
+				}
+				if byClass[stage] == nil {
+					byClass[stage] = map[string]int{}
+				}
+				byClass[stage][class] = one
+				totals[stage] += one
+			}
 		}
-		totals[stage] = total
 	}
-	return totals
+	return totals, byClass
 }
 
 // Total is what totals say of the stage: by its id, or by its kind when it is
@@ -53,6 +73,18 @@ func (b *Build) Total(totals map[string]int, st *Stage) (total int, stated bool)
 		return total, true
 	}
 	return 0, false
+}
+
+// TotalByClass is Total by class of what is counted, nil where no class is told.
+// The map is the caller's.
+func (b *Build) TotalByClass(byClass map[string]map[string]int, st *Stage) map[string]int {
+	if of := byClass[st.ID]; of != nil {
+		return maps.Clone(of)
+	}
+	if b.onlyOf(st.Kind) == st {
+		return maps.Clone(byClass[st.Kind])
+	}
+	return nil
 }
 
 // onlyOf is the only stage of the kind, nil when there is none or a second.

@@ -17,27 +17,30 @@ var Kinds = []string{
 
 // Build is one project, from concept to shelf.
 type Build struct {
-	ID        string // folder name under builds/, stable: "pilot-boat"
-	Title     string
-	Scale     string    // "1/48"
-	Started   string    // YYYY-MM-DD, or "" when the first session tells
-	Finished  string    // YYYY-MM-DD, or "" while open
-	Closed    string    // id of the record that says so, "" = build.md does
-	Resumed   time.Time // when a person said that it goes on, after it was finished; zero = never
-	Finish    string    // "painted" or "bare": what the plastic ends as
-	Kits      []Kit
-	Stages    []Stage
-	Totals    map[string]int // how many there are in all of what runners do not tell, by stage id or kind: 14 joins, 9 coats; in a build of several kits, of what no kit's own Totals tell
-	Body      string         // Markdown below the front matter: concept, checklists
-	Checklist []CheckItem    // the task-list items of Body, in order
+	ID       string // folder name under builds/, stable: "pilot-boat"
+	Title    string
+	Scale    string    // "1/48"
+	Started  string    // YYYY-MM-DD, or "" when the first session tells
+	Finished string    // YYYY-MM-DD, or "" while open
+	Closed   string    // id of the record that says so, "" = build.md does
+	Resumed  time.Time // when a person said that it goes on, after it was finished; zero = never
+	Finish   string    // "painted" or "bare": what the plastic ends as
+	Kits     []Kit
+	Stages   []Stage
+	// TotalsByClass are the Totals that name classes: {seam: {flat: 8, curved: 6}}.
+	TotalsByClass map[string]map[string]int
+	Totals        map[string]int // how many there are in all of what runners do not tell, by stage id or kind: 14 joins, 9 coats; in a build of several kits, of what no kit's own Totals tell
+	Body          string         // Markdown below the front matter: concept, checklists
+	Checklist     []CheckItem    // the task-list items of Body, in order
 }
 
 // Kit is one boxed kit, conversion set or scratch-built unit in a build.
 type Kit struct {
-	Title   string
-	Scale   string
-	Runners []Runner
-	Totals  map[string]int // as in Build, of this kit
+	Title         string
+	Scale         string
+	Runners       []Runner
+	Totals        map[string]int            // as in Build, of this kit
+	TotalsByClass map[string]map[string]int // likewise
 }
 
 // Runner is a lettered frame of parts.
