@@ -21,15 +21,16 @@ const factFields = `Fields of --json and --csv, one entry a number; what does no
             standing (chance that it beats a middling one of all judged), mark,
             mark of the step, drift, agreement (of a judge with himself),
             agreement of judges, same answers, practise, hours left,
-            weeks left, uncounted, held by 50 % at 20 % done (and so on)
+            weeks left, ready by, hours a week to be ready, uncounted,
+            held by 50 % at 25 % done (and so on)
   build     the build it is about      against    the build it is compared with
   kind class finish                    stage kind, part class, what the plastic ends as
   criterion number of the criterion    known      how the time was known
   value low high                       the number and its interval: 95 % for all but
-                                       "left", whose low and high hold 80 %
+                                       "left" and "a week", whose low and high hold 80 %
   unit      of value: part/h, h, week, ratio, chance, points, kappa, share
   n         sessions (pairs, marks or weeks for skill and weeks left;
-            forecasts for "held")
+            builds for "held")
   parts hours                          what it rests on
   tool week                            of pace --by; the tool as you spelled it first
   rework reopened                      hours of repairs among hours; parts opened again
@@ -38,6 +39,7 @@ const factFields = `Fields of --json and --csv, one entry a number; what does no
   judge     whose marks or answers, absent for yours    with    the other judge
   judges    names of those whose verdicts a chance rests on; "" is you
   stage     id of a stage without a count
+  by        day that build.md says it must be ready by
 `
 
 // fact is one number.
@@ -67,6 +69,7 @@ type fact struct {
 	Rework    *float64 `json:"rework,omitempty"`
 	Reopened  *float64 `json:"reopened,omitempty"`
 	Stage     string   `json:"stage,omitempty"`
+	By        string   `json:"by,omitempty"`
 }
 
 // value sets the number, if there is one.
@@ -121,7 +124,7 @@ func (f format) write(a *app, facts []fact) error {
 	w := csv.NewWriter(a.data())
 	rows := [][]string{{"what", "build", "against", "kind", "class", "finish", "criterion", "known", "value", "low",
 		"high", "unit", "n", "parts", "hours", "why", "from", "judge", "with", "judges", "tool", "week", "rework",
-		"reopened", "stage"}}
+		"reopened", "stage", "by"}}
 	for _, one := range facts {
 		criterion := ""
 		if one.Criterion > 0 {
@@ -132,7 +135,7 @@ func (f format) write(a *app, facts []fact) error {
 			number(one.Value), number(one.Low), number(one.High), one.Unit, strconv.Itoa(one.N), number(one.Parts),
 			number(one.Hours),
 			one.Why, strings.Join(one.From, " "), one.Judge, one.With, strings.Join(one.Judges, ", "),
-			one.Tool, one.Week, number(one.Rework), number(one.Reopened), one.Stage})
+			one.Tool, one.Week, number(one.Rework), number(one.Reopened), one.Stage, one.By})
 	}
 	if err := w.WriteAll(rows); err != nil {
 		return fmt.Errorf("the table was not written: %w", err)

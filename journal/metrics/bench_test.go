@@ -81,7 +81,7 @@ func BenchmarkAllMetrics(b *testing.B) {
 			}
 			Predict(tasks, all, weeks, 1)
 		}},
-		{"calibration", func() { Calibrate(builds, 1) }},
+		{"calibration", func() { Calibrate(all, names, 1) }},
 		{"strengths", func() { Rank(pairs).Chance(names[0], names[59]) }},
 		{"u-chart", func() { UChart(counts, sizes) }},
 	}
