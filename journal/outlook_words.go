@@ -67,7 +67,7 @@ func (o Outlook) OnTop() string {
 		}
 	}
 	if len(kinds) > 0 {
-		parts = append(parts, strings.Join(kinds, ", ")+" (no session tells of it)")
+		parts = append(parts, strings.Join(kinds, ", ")+" (no measured session)")
 	}
 	return strings.Join(parts, " and ")
 }
@@ -117,7 +117,7 @@ func (o Outlook) ReadyWords() string {
 		s += ", the counted work alone, without " + on
 	}
 	if r.OK {
-		s += fmt.Sprintf(": %s in 100 (%s).", inHundred(r.Chance), metrics.Count(o.NWeeks, "week"))
+		s += fmt.Sprintf(": a chance of %s in 100 (%s).", inHundred(r.Chance), metrics.Count(o.NWeeks, "week"))
 	} else {
 		s += fmt.Sprintf(": the chance cannot be told (%s).", r.WhyNot)
 	}

@@ -91,7 +91,7 @@ func (v *view) outlook(b *build) OutlookPart {
 	for _, t := range o.LeftOut {
 		part.LeftOut = append(part.LeftOut, Fact{
 			joinWords(", ", kindTitle(t.Kind), t.Class, kitName(b, t.Kit)),
-			fmt.Sprintf("%s; no session of this kind of work yet", count(int(t.Parts), unit(t.Kind))),
+			fmt.Sprintf("%s; no measured session of this kind of work", count(int(t.Parts), unit(t.Kind))),
 		})
 	}
 	if !o.OK {

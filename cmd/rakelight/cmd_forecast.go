@@ -100,7 +100,7 @@ func forecastFacts(o journal.Outlook, replays []metrics.Replay) []fact {
 	for _, t := range f.LeftOut {
 		parts := t.Parts
 		facts = append(facts, fact{What: "left out", Build: b.ID, Kind: t.Kind, Class: t.Class, Finish: t.Finish,
-			Parts: &parts, Why: "no session of this kind of work"})
+			Parts: &parts, Why: "no measured session of this kind of work"})
 	}
 	for _, id := range o.Uncounted {
 		facts = append(facts, fact{What: "uncounted", Build: b.ID, Stage: id, Why: "its end has no count in build.md"})
@@ -159,7 +159,7 @@ func (a *app) printForecast(s *journal.State, o journal.Outlook) {
 		if t.Class != "" {
 			what += " " + t.Class
 		}
-		a.printf("  left out: %s, %s (no session of this kind of work yet)\n", what, count(int(t.Parts), unit))
+		a.printf("  left out: %s, %s (no measured session of it)\n", what, count(int(t.Parts), unit))
 	}
 	for _, c := range f.Thin {
 		a.printf("  few sessions, so widely: %s\n", strings.TrimSpace(c.Kind+" "+c.Class))
