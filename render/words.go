@@ -68,7 +68,7 @@ func hours(h float64) string {
 	case h >= 100:
 		return fmt.Sprintf("%.0f h", h)
 	}
-	return fmt.Sprintf("%.1f h", h)
+	return metrics.Tenths(h) + " h"
 }
 
 // benchTime writes the hours of some work. A timer that was stopped at once has

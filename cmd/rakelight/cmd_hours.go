@@ -48,7 +48,8 @@ Example:
 		t := tabwriter.NewWriter(a.out, 0, 0, 2, ' ', tabwriter.AlignRight)
 		fprintf(t, "%s\tsessions\thours\tmeasured\testimated\tremembered\t\n", *by)
 		for _, s := range metrics.Hours(j.State.Work(id), key) {
-			fprintf(t, "%s\t%d\t%.1f\t%.1f\t%.1f\t%.1f\t\n", s.Key, s.N, s.Hours, s.Measured, s.Estimated, s.Remembered)
+			fprintf(t, "%s\t%d\t%s\t%s\t%s\t%s\t\n", s.Key, s.N, metrics.Tenths(s.Hours),
+				metrics.Tenths(s.Measured), metrics.Tenths(s.Estimated), metrics.Tenths(s.Remembered))
 		}
 		return t.Flush()
 	},

@@ -122,8 +122,8 @@ func (a *app) printPace(s *journal.State, b *journal.Build) {
 		}
 	}
 	if m := metrics.MendingOf(work); m.Uncharged > 0 {
-		a.printf("  Repair: %.1f of %.1f h in %s charged to no stage; rakelight correct SESSION --for STAGE says which caused it.\n",
-			m.Hours-m.Charged, m.Hours, count(m.N, "session"))
+		a.printf("  Repair: %s of %s h in %s charged to no stage; rakelight correct SESSION --for STAGE says which caused it.\n",
+			metrics.Tenths(m.Hours-m.Charged), metrics.Tenths(m.Hours), count(m.N, "session"))
 	}
 	a.printLearning(s, b)
 	a.printf("\n")
@@ -139,8 +139,8 @@ func (a *app) printPace(s *journal.State, b *journal.Build) {
 		if !ok {
 			continue
 		}
-		fprintf(t, "%s\t%d\t%.1f\t%.1f\t%.1f\t%.1f\t", kind, sum.N, sum.Hours, sum.Measured, sum.Estimated,
-			sum.Remembered)
+		fprintf(t, "%s\t%d\t%s\t%s\t%s\t%s\t", kind, sum.N, metrics.Tenths(sum.Hours),
+			metrics.Tenths(sum.Measured), metrics.Tenths(sum.Estimated), metrics.Tenths(sum.Remembered))
 		p := metrics.PaceOf(countedAs(byKind[kind], metrics.Measured))
 		_, countable := metrics.CountedKind(kind)
 		switch {
@@ -200,8 +200,8 @@ func (a *app) printOneComparison(c metrics.Comparison, earlier, later, earlierID
 		out   metrics.Unused
 	}{{earlier, c.LeftOutEarlier}, {later, c.LeftOutLater}} {
 		if n := side.out.Estimated + side.out.Remembered + side.out.Unsaid; n > 0 {
-			a.printf("  left out of %s: %s that no timer measured, %.1f h\n", side.title, count(n, "session"),
-				side.out.Hours)
+			a.printf("  left out of %s: %s that no timer measured, %s h\n", side.title, count(n, "session"),
+				metrics.Tenths(side.out.Hours))
 		}
 	}
 	a.printf("  raw, all work together: %.1f against %.1f an hour; the mix of parts differs, so this says little\n",

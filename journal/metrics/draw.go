@@ -78,20 +78,22 @@ func (p *pool) draw(rng *dice, yield float64, draws int) []float64 {
 func (p *pool) drawEach(rng *dice, yields []float64) []float64 {
 	out := make([]float64, len(yields))
 	off := make([]float64, len(yields))
-	var variance, have float64
+	var variance, have, last, one float64
 	for i, y := range yields {
 		if !(y > 0) {
 			continue
 		}
 		out[i] = p.expected(rng, y)
-		v := p.logVariance(out[i] / p.mean)
-		if p.other {
-			v += classesDiffer * classesDiffer
+		if out[i] != last { // without a curve and a yield of its own, each draw expects the same
+			last, one = out[i], p.logVariance(out[i]/p.mean)
+			if p.other {
+				one += classesDiffer * classesDiffer
+			}
 		}
 		if len(p.cost) >= enoughToDraw {
 			off[i] = p.spell(rng, out[i])
 		}
-		variance += v
+		variance += one
 	}
 	usual := stat.Mean(off, nil)
 	for _, o := range off {

@@ -4,6 +4,8 @@ package metrics
 
 import (
 	"cmp"
+	"fmt"
+	"math"
 	"slices"
 )
 
@@ -59,4 +61,11 @@ func Hours(ws []Work, by func(Work) string) []Sum {
 	}
 	slices.SortFunc(out, func(a, b Sum) int { return cmp.Compare(a.Key, b.Key) })
 	return out
+}
+
+// Tenths writes hours with one digit, "1.7". They are rounded once, from whole
+// minutes and half a tenth up: sums of the same sessions in another order are off by
+// a hair, and would else stand as 1.6 in one place and as 1.7 in another.
+func Tenths(hours float64) string {
+	return fmt.Sprintf("%.1f", math.Floor(math.Round(hours*60)/6+0.5)/10)
 }

@@ -33,3 +33,13 @@ func TestHours(t *testing.T) {
 		t.Errorf("Hours of nothing = %v", got)
 	}
 }
+
+// 99 minutes are 1.65 hours: whichever side of it a sum falls on, they read alike.
+func TestTenths(t *testing.T) {
+	for hours, want := range map[float64]string{1.65: "1.7", 1.65 - 1e-12: "1.7", 1.65 + 1e-12: "1.7", 0.04: "0.0", 0.05: "0.1",
+		12.35 - 1e-12: "12.4", 2: "2.0", 9.96: "10.0"} {
+		if got := Tenths(hours); got != want {
+			t.Errorf("%v hours: %s, want %s", hours, got, want)
+		}
+	}
+}

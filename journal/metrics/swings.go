@@ -148,7 +148,9 @@ func moodsOf(cells []*pool) follows {
 			all[k].chance += p.cost[n] * p.perYield
 		}
 	}
-	slices.SortStableFunc(all, func(a, b evening) int { return cmp.Or(cmp.Compare(a.at, b.at), cmp.Compare(a.key, b.key)) })
+	slices.SortStableFunc(all, func(a, b evening) int {
+		return cmp.Or(cmp.Compare(a.at, b.at), cmp.Compare(a.key, b.key))
+	})
 	over := make([]float64, len(all))
 	for i, e := range all {
 		over[i] = e.worth / e.cost
