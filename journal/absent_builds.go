@@ -66,7 +66,8 @@ func (s *State) lostFindings() []Finding {
 	for _, b := range s.LostBuilds() {
 		var has []string
 		if b.Sessions > 0 {
-			has = append(has, fmt.Sprintf("%s of %s hours", metrics.Count(b.Sessions, "session"), metrics.Tenths(b.Hours)))
+			has = append(has, fmt.Sprintf("%s of %s hours", metrics.Count(b.Sessions, "session"),
+				metrics.Tenths(b.Hours)))
 		}
 		if b.Photos > 0 {
 			has = append(has, metrics.Count(b.Photos, "photo"))

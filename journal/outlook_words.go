@@ -35,8 +35,9 @@ func (o Outlook) Sentence() string {
 		known = fmt.Sprintf(", %d of them remembered", o.Remembered)
 	}
 	h := o.Hours
-	s := fmt.Sprintf("%s: %s %s hours left; four times in five %s (%s%s)", o.Build.Title, about, metrics.Figure(h.Middle),
-		metrics.Between(metrics.Figure(h.Low80), metrics.Figure(h.High80)), metrics.Count(o.N, "session"), known)
+	s := fmt.Sprintf("%s: %s %s hours left; four times in five %s (%s%s)", o.Build.Title, about,
+		metrics.Figure(h.Middle), metrics.Between(metrics.Figure(h.Low80), metrics.Figure(h.High80)),
+		metrics.Count(o.N, "session"), known)
 	if onTop != "" && !o.WeeksOK {
 		s += "; on top of it " + onTop
 	}

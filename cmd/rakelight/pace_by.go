@@ -73,7 +73,8 @@ func (a *app) paceBy(s *journal.State, names []string, by string, as format) err
 	t := tabwriter.NewWriter(a.out, 0, 0, 2, ' ', tabwriter.AlignRight)
 	fprintf(t, "stage\t%s\ttime\tsessions\thours\tdone\tan hour\t95 %% low\thigh\t\n", by)
 	for _, p := range paces {
-		fprintf(t, "%s\t%s\t%s\t%d\t%s\t%.0f\t", p.Kind, orDash(name(p)), p.Known, p.N, metrics.Tenths(p.Hours), p.Parts)
+		fprintf(t, "%s\t%s\t%s\t%d\t%s\t%.0f\t", p.Kind, orDash(name(p)), p.Known, p.N,
+			metrics.Tenths(p.Hours), p.Parts)
 		switch {
 		case !p.OK:
 			fprintf(t, "–\t–\t–\t\n")
