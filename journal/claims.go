@@ -265,4 +265,6 @@ func (f *family) weak(marks []metrics.Marks) {
 	f.all = append(f.all, whole)
 }
 
-func weakClaim(build string, criterion int) claim { return claim{"weak", build, strconv.Itoa(criterion)} }
+func weakClaim(build string, criterion int) claim {
+	return claim{"weak", build, strconv.Itoa(criterion)}
+}

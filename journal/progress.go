@@ -1,11 +1,10 @@
-// This file gathers learning, comparisons over the years and forecasts, for
-// commands and pages alike.
+// This file gathers learning and comparisons over the years, for commands and
+// pages alike.
 
 package journal
 
 import (
 	"slices"
-	"time"
 
 	"rakelight/journal/metrics"
 )
@@ -136,48 +135,4 @@ func (s *State) Chain(b *Build, earlier []*Build) []metrics.ChainLink {
 		}
 	}
 	return metrics.Chain(builds, Seed, metrics.Options{})
-}
-
-// Outlook is what is left of an open build.
-type Outlook struct {
-	metrics.Forecast
-	Build     *Build
-	Tasks     []metrics.Task // what is left, in the order of work
-	Uncounted []string       // ids of stages whose end cannot be counted: their hours come on top
-	From      time.Time      // the instant the weeks are counted from
-}
-
-// Outlook forecasts a build at an instant, from measured time, and where that is
-// too little of all that is left, from remembered time alone.
-func (s *State) Outlook(b *Build, now time.Time) Outlook {
-	o := Outlook{Build: b, From: now}
-	o.Tasks, o.Uncounted = s.Left(b)
-	// Measured and remembered time do not mix, and an estimated hour is a lower
-	// bound that would promise too much.
-	work, weeks := s.Work(""), s.Weeks(b.ID, now)
-	o.Forecast = metrics.Predict(o.Tasks, metrics.KnownAs(work, metrics.Measured), weeks, Seed)
-	if o.OK || len(o.Tasks) == 0 {
-		return o
-	}
-	if f := metrics.Predict(o.Tasks, metrics.KnownAs(work, metrics.Remembered), weeks, Seed); f.OK {
-		o.Forecast, o.Remembered = f, true
-	}
-	return o
-}
-
-// Day is the day so many weeks after the instant of the outlook.
-func (o Outlook) Day(weeks float64) time.Time {
-	return o.From.Add(time.Duration(weeks * 7 * 24 * float64(time.Hour)))
-}
-
-// Replays tells how forecasts would have done on the measured time of the finished
-// builds.
-func (s *State) Replays() []metrics.Replay {
-	var finished [][]metrics.Work
-	for _, b := range s.Builds {
-		if b.Finished != "" {
-			finished = append(finished, metrics.KnownAs(s.Work(b.ID), metrics.Measured))
-		}
-	}
-	return metrics.Calibrate(finished, Seed)
 }

@@ -113,28 +113,31 @@ func (s *State) takeOff(total map[string]int, b *Build, kit int, stage string) {
 }
 
 const (
-	weeksBack   = 26 // a habit is what it was over the last half year
+	weeksBack   = 52 // a year holds the holidays that a year to come will hold
 	enoughWeeks = 5  // of one build, before its own weeks are taken
 )
 
-// Weeks returns the bench hours of the whole weeks before now, at most half a
-// year of them, weeks without an hour in which the build was paused left out.
+// Weeks returns the bench hours of the whole weeks before now, at most a year
+// of them, weeks without an hour in which the build was paused left out. Remembered
+// hours are in them where they are asked for; else a week that has no others is
+// left out, because what happened in it is not known.
 // They are those of the build when there are five or more since its first session,
 // else those of all builds; a week without an hour then stays out when every build
 // that was open in it was paused.
-func (s *State) Weeks(build string, now time.Time) []float64 {
-	own := s.weeks(func(one *Session) bool { return one.Build == build }, now,
+func (s *State) Weeks(build string, now time.Time, remembered bool) []float64 {
+	own := s.weeks(func(one *Session) bool { return one.Build == build }, now, remembered,
 		func(week time.Time) bool { return s.pausedIn(build, week) })
 	if len(own) >= enoughWeeks {
 		return own
 	}
-	return s.weeks(func(*Session) bool { return true }, now, s.allPausedIn)
+	return s.weeks(func(*Session) bool { return true }, now, remembered, s.allPausedIn)
 }
 
-func (s *State) weeks(in func(*Session) bool, now time.Time, paused func(week time.Time) bool) []float64 {
+func (s *State) weeks(in func(*Session) bool, now time.Time, remembered bool,
+	paused func(week time.Time) bool) []float64 {
 	this := monday(now.In(s.zone()))
 	from := weeksOn(this, -weeksBack)
-	hours := map[time.Time]float64{}
+	hours, kept := map[time.Time]float64{}, map[time.Time]bool{}
 	var first time.Time
 	for _, one := range s.Sessions {
 		if !in(one) || one.Open || one.Doubt.Any() || one.Kind == "wait" || len(one.Date) != len(time.DateOnly) {
@@ -148,6 +151,10 @@ func (s *State) weeks(in func(*Session) bool, now time.Time, paused func(week ti
 		if first.IsZero() || week.Before(first) {
 			first = week
 		}
+		if one.Known == Remembered && !remembered {
+			kept[week] = true
+			continue
+		}
 		hours[week] += one.Hours()
 	}
 	if first.IsZero() {
@@ -158,7 +165,7 @@ func (s *State) weeks(in func(*Session) bool, now time.Time, paused func(week ti
 	}
 	var out []float64
 	for week := from; week.Before(this); week = weeksOn(week, 1) {
-		if hours[week] == 0 && paused(week) {
+		if hours[week] == 0 && (kept[week] || paused(week)) {
 			continue
 		}
 		out = append(out, hours[week])

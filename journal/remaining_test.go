@@ -97,13 +97,13 @@ func TestWeeks(t *testing.T) {
 	s := &State{Sessions: []*Session{at("2026-01-26", 2), at("2026-02-01", 1), at("2026-02-10", 3), at("2026-03-15", 4), at("2026-03-17", 9), at("2026-02", 9)},
 		Pauses: []Pause{{Build: "boat", From: time.Date(2026, 2, 16, 0, 0, 0, 0, time.UTC), Until: time.Date(2026, 2, 23, 0, 0, 0, 0, time.UTC)}}}
 	// Weeks from 26 January; that of 16 February was a pause, this one is not over.
-	if got, want := s.Weeks("boat", now), []float64{3, 0, 3, 0, 0, 4}; !reflect.DeepEqual(got, want) {
+	if got, want := s.Weeks("boat", now, false), []float64{3, 0, 3, 0, 0, 4}; !reflect.DeepEqual(got, want) {
 		t.Errorf("%v, want %v", got, want)
 	}
-	if got := s.Weeks("lorry", now); len(got) != 7 {
+	if got := s.Weeks("lorry", now, false); len(got) != 7 {
 		t.Errorf("a build without weeks of its own: %v, want those of all builds", got)
 	}
-	if got := (&State{}).Weeks("boat", now); got != nil {
+	if got := (&State{}).Weeks("boat", now, false); got != nil {
 		t.Errorf("no sessions: %v", got)
 	}
 }
@@ -124,11 +124,11 @@ func TestWeeksOfAllBuilds(t *testing.T) {
 	}
 	// The weeks of 16 and 23 February: only the boat was open, and paused. That of
 	// 9 February was paused too, and had its hours.
-	if got, want := s.Weeks("seaplane", now), []float64{2, 1, 3, 4, 5}; !reflect.DeepEqual(got, want) {
+	if got, want := s.Weeks("seaplane", now, false), []float64{2, 1, 3, 4, 5}; !reflect.DeepEqual(got, want) {
 		t.Errorf("%v, want %v", got, want)
 	}
 	s.Builds[0].Finished = "" // the lorry was open too, and not paused
-	if got, want := s.Weeks("seaplane", now), []float64{2, 1, 3, 0, 0, 4, 5}; !reflect.DeepEqual(got, want) {
+	if got, want := s.Weeks("seaplane", now, false), []float64{2, 1, 3, 0, 0, 4, 5}; !reflect.DeepEqual(got, want) {
 		t.Errorf("%v, want %v", got, want)
 	}
 }
@@ -152,7 +152,7 @@ func TestForecastOfKits(t *testing.T) {
 	s.Sessions[1].Bare, s.Sessions[3].Bare = 1, 1
 	predict := func() metrics.Forecast {
 		tasks, _ := s.Left(b)
-		return metrics.Predict(tasks, s.Work(""), s.Weeks("boat", now), 1)
+		return metrics.Predict(tasks, s.Work(""), s.Weeks("boat", now, false), 1)
 	}
 	f := predict()
 	if len(f.Kits) != 2 || f.Kits[0].Kit != 1 || f.Kits[1].Kit != 2 {
@@ -190,7 +190,7 @@ func TestWeeksWithoutAMidnight(t *testing.T) {
 		s.Sessions = append(s.Sessions, &Session{Build: "boat", Date: date, Net: time.Hour})
 	}
 	now := time.Date(1997, 10, 22, 19, 0, 0, 0, zone)
-	if got := s.Weeks("boat", now); !reflect.DeepEqual(got, []float64{1, 1, 1}) {
+	if got := s.Weeks("boat", now, false); !reflect.DeepEqual(got, []float64{1, 1, 1}) {
 		t.Errorf("hours by week %v, want three weeks of one", got)
 	}
 	if got := weeksOn(monday(time.Date(1997, 10, 29, 19, 0, 0, 0, zone)), -3); !got.Equal(monday(time.Date(1997, 10, 8, 19, 0, 0, 0, zone))) {

@@ -222,6 +222,9 @@ func (v *view) factsOf(b *build) []Fact {
 	}
 	add("Scale", b.Scale)
 	add("Time", b.span())
+	if b.ReadyBy != "" && b.Finished == "" && !v.today.IsZero() {
+		add("Must be ready", v.Outlook(b.Build, v.today, false).ReadyWords())
+	}
 	add("At the bench", hoursWords(b))
 	add("Surface", b.Finish)
 	if len(b.Kits) > 1 || len(b.Kits) == 1 && b.Kits[0].Title != "" && b.Kits[0].Title != b.Title {

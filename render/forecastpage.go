@@ -30,12 +30,14 @@ type OutlookPart struct {
 	Tag      Tag
 	Sentence string
 	When     string
+	Ready    string // "" = build.md names no day it must be ready by
 	Hours    []Chart
 	Days     []Chart
 	Spreads  []SpreadLine
 	Left     []LeftLine
 	Done     []Link   // counted stages with nothing left
 	Pooled   string   // kinds of work judged by their step alone
+	Thin     string   // kinds of work judged by few sessions
 	On       []Link   // stages without a count
 	Total    string   // what build.md would say of one of them, "" = none can be counted
 	LeftOut  []Fact   // counted work that no session tells of
@@ -76,8 +78,9 @@ func (v *view) forecast() ForecastPage {
 }
 
 func (v *view) outlook(b *build) OutlookPart {
-	o := v.Outlook(b.Build, v.today)
-	part := OutlookPart{ID: "build-" + fileName(b.ID), Tag: b.tag(""), Sentence: o.Sentence(b.Title)}
+	o := v.Outlook(b.Build, v.today, false)
+	part := OutlookPart{ID: "build-" + fileName(b.ID), Tag: b.tag(""), Sentence: o.Sentence(),
+		Ready: o.ReadyWords()}
 	for _, id := range o.Uncounted {
 		part.On = append(part.On, v.stageLink(b.ID, id))
 		if _, countable := metrics.CountedKind(b.Stage(id).Kind); countable && part.Total == "" {
@@ -88,17 +91,13 @@ func (v *view) outlook(b *build) OutlookPart {
 	for _, t := range o.LeftOut {
 		part.LeftOut = append(part.LeftOut, Fact{
 			joinWords(", ", kindTitle(t.Kind), t.Class, kitName(b, t.Kit)),
-			fmt.Sprintf("%s; fewer than five sessions of this kind of work", count(int(t.Parts), unit(t.Kind))),
+			fmt.Sprintf("%s; no measured session of this kind of work", count(int(t.Parts), unit(t.Kind))),
 		})
 	}
 	if !o.OK {
 		return part
 	}
-	var pooled []string
-	for _, c := range o.Pooled {
-		pooled = append(pooled, strings.ToLower(joinWords(", ", kindTitle(c.Kind), c.Class)))
-	}
-	part.Pooled = strings.Join(pooled, "; ")
+	part.Pooled, part.Thin = cellNames(o.Pooled), cellNames(o.Thin)
 	part.Behind = v.behindSessions(o.Sessions)
 	row := func(label string, s metrics.Spread) {
 		part.Spreads = append(part.Spreads, SpreadLine{label, figure(s.Low80), figure(s.Low50), figure(s.Middle),
@@ -120,6 +119,14 @@ func (v *view) outlook(b *build) OutlookPart {
 	return part
 }
 
+func cellNames(cells []metrics.Cell) string {
+	var words []string
+	for _, c := range cells {
+		words = append(words, strings.ToLower(joinWords(", ", kindTitle(c.Kind), c.Class)))
+	}
+	return strings.Join(words, "; ")
+}
+
 func spreadReading(label string, tag Tag, s metrics.Spread) Reading {
 	return Reading{Label: label, Tag: tag, Value: s.Middle, Low: s.Low80, High: s.High80, Interval: true,
 		Inner: [2]float64{s.Low50, s.High50}}
@@ -128,9 +135,9 @@ func spreadReading(label string, tag Tag, s metrics.Spread) Reading {
 func altOfSpreads(rows []Reading, unit string) string {
 	var parts []string
 	for _, r := range rows {
-		parts = append(parts, fmt.Sprintf("%s about %s; half of the time %s to %s, four times in five %s to %s",
-			r.Label, figure(r.Value),
-			figure(r.Inner[0]), figure(r.Inner[1]), figure(r.Low), figure(r.High)))
+		parts = append(parts, fmt.Sprintf("%s about %s; half of the time %s, four times in five %s", r.Label,
+			figure(r.Value), metrics.Between(figure(r.Inner[0]), figure(r.Inner[1])),
+			metrics.Between(figure(r.Low), figure(r.High))))
 	}
 	return "Forecast, " + unit + ": " + strings.Join(parts, ". ") + "."
 }
@@ -138,22 +145,16 @@ func altOfSpreads(rows []Reading, unit string) string {
 // days says when the build may be done, where its weeks tell.
 func (v *view) days(part *OutlookPart, b *build, o journal.Outlook) {
 	s := o.Weeks
-	switch {
-	case !o.WeeksOK:
-		part.When = fmt.Sprintf("No day can be named (%s).", o.WhyNot)
+	part.When = o.When(v.zone())
+	if !o.WeeksOK {
 		return
-	case v.Paused(b.ID) != nil:
-		part.When = fmt.Sprintf("The build is put aside. Once taken up again it needs about %.0f weeks; half of the time %.0f to %.0f, four times in five %.0f to %.0f (%s).",
-			s.Middle, s.Low50, s.High50, s.Low80, s.High80, count(o.NWeeks, "week"))
-	default:
-		at := func(weeks float64) string { return day(o.Day(weeks).In(v.zone())) }
-		part.When = fmt.Sprintf("Done about %s; half of the time between %s and %s, four times in five between %s and %s (%s).",
-			at(s.Middle), at(s.Low50), at(s.High50), at(s.Low80), at(s.High80), count(o.NWeeks, "week"))
+	}
+	if !o.Paused {
 		part.Days = v.dayChart(b, o)
 	}
 	part.Spreads = append(part.Spreads, SpreadLine{"Weeks", figure(s.Low80), figure(s.Low50), figure(s.Middle),
 		figure(s.High50), figure(s.High80)})
-	part.Weeks = fmt.Sprintf("The days come from your bench hours in %s up to %s. Weeks without bench time count, weeks put aside do not.",
+	part.Weeks = fmt.Sprintf("The days come from your bench hours in %s up to %s. Weeks without bench time count; weeks put aside, and weeks of which only remembered time is known, do not.",
 		count(o.NWeeks, "week"), day(o.From.In(v.zone())))
 }
 
@@ -178,8 +179,8 @@ func (v *view) dayChart(b *build, o journal.Outlook) []Chart {
 func partWhen(o journal.Outlook, zone *time.Location) string {
 	s := o.Weeks
 	at := func(weeks float64) string { return day(o.Day(weeks).In(zone)) }
-	return fmt.Sprintf("About %s; half of the time %s to %s, four times in five %s to %s.", at(s.Middle), at(s.Low50),
-		at(s.High50), at(s.Low80), at(s.High80))
+	return fmt.Sprintf("About %s; half of the time %s, four times in five %s.", at(s.Middle),
+		metrics.Between(at(s.Low50), at(s.High50)), metrics.Between(at(s.Low80), at(s.High80)))
 }
 
 // monthTicks are the first day of a span and about n first days of months in it.
@@ -248,19 +249,12 @@ func kitName(b *build, kit int) string {
 
 // record tells how such forecasts would have done on the finished builds.
 func (v *view) record(p *ForecastPage) {
-	n, in50, in80 := 0, 0, 0
-	for _, r := range v.Replays() {
-		if r.N == 0 {
-			continue
+	replays := v.Replays()
+	for _, r := range replays {
+		if r.N > 0 {
+			p.Replays = append(p.Replays, ReplayLine{fmt.Sprintf("%.0f %%", 100*r.Share), fmt.Sprint(r.N),
+				fmt.Sprintf("%d of %d", r.In50, r.N), fmt.Sprintf("%d of %d", r.In80, r.N)})
 		}
-		n, in50, in80 = n+r.N, in50+r.In50, in80+r.In80
-		p.Replays = append(p.Replays, ReplayLine{
-			fmt.Sprintf("%.0f %%", 100*r.Share), fmt.Sprint(r.N), fmt.Sprintf("%d of %d", r.In50, r.N),
-			fmt.Sprintf("%d of %d", r.In80, r.N),
-		})
 	}
-	if n > 0 {
-		p.Record = fmt.Sprintf("Tested on your finished builds with %s: the true hours fell within the inner range %s (half would be right) and within the outer range %s (four in five would be right).",
-			count(n, "forecast"), count(in50, "time"), count(in80, "time"))
-	}
+	p.Record = journal.RecordWords(replays)
 }

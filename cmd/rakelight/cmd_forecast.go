@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"strings"
 	"text/tabwriter"
+	"time"
 
 	"github.com/spf13/pflag"
 
@@ -15,13 +16,16 @@ import (
 
 var forecastCmd = &command{
 	name: "forecast", line: "say how many hours and weeks are left",
-	usage: `Usage: rakelight forecast [BUILD] [--json | --csv]
+	usage: `Usage: rakelight forecast [BUILD] [--remembered] [--json | --csv]
 
 Says how many bench hours are left of an open build (the latest one unless you
 name one) and when it may be done: half of the time between the inner limits, four
-times in five between the outer ones. It rests on your own sessions, the latest
-thirty of each kind of work, and on your own weeks of the last half year; weeks
-in which the build was paused do not count. Kits are taken in their order.
+times in five between the outer ones. It rests on your own measured sessions, the
+latest forty of each kind of work, and on your own weeks of the last year; weeks
+in which the build was paused do not count. Kits are taken in their order. Work
+known from few sessions makes it wide.
+
+  --remembered  take in the sessions you entered from memory too, and say so
 
 Only what has a count is forecast: the parts on the runners through each stage,
 and the joins, coats, items and decals whose totals stand in build.md:
@@ -31,12 +35,18 @@ and the joins, coats, items and decals whose totals stand in build.md:
 Stages without a count (weathering, or no total) are named; their hours come on
 top. Below it stands how such forecasts would have done on finished builds.
 
+A day it must be ready by, such as that of a show, stands in build.md too; the
+forecast then says the chance to make it and the hours a week it takes:
+
+  ready-by: 2027-05-08
+
 ` + factFields + `
 Example:
   rakelight forecast lightship
 `,
 	run: func(a *app, args []string) error {
 		fs := pflag.NewFlagSet("forecast", pflag.ContinueOnError)
+		remembered := fs.Bool("remembered", false, "")
 		as := formatFlags(fs)
 		j, rest, err := a.openWith(fs, args, takes(0, 1, "forecast takes one build"), as.check)
 		if err != nil {
@@ -46,7 +56,7 @@ Example:
 		if err != nil {
 			return err
 		}
-		o := j.State.Outlook(build, a.now())
+		o := j.State.Outlook(build, a.now(), *remembered)
 		if as.table() {
 			return as.write(a, forecastFacts(o, j.State.Replays()))
 		}
@@ -86,10 +96,11 @@ func forecastFacts(o journal.Outlook, replays []metrics.Replay) []fact {
 	}
 	facts := []fact{spread("hours left", "h", f.OK, f.Hours, f.N, f.Why),
 		spread("weeks left", "week", f.WeeksOK, f.Weeks, f.NWeeks, f.WhyNot)}
+	facts = append(facts, readyFacts(o)...)
 	for _, t := range f.LeftOut {
 		parts := t.Parts
 		facts = append(facts, fact{What: "left out", Build: b.ID, Kind: t.Kind, Class: t.Class, Finish: t.Finish,
-			Parts: &parts, Why: "too few sessions of this kind of work"})
+			Parts: &parts, Why: "no measured session of this kind of work"})
 	}
 	for _, id := range o.Uncounted {
 		facts = append(facts, fact{What: "uncounted", Build: b.ID, Stage: id, Why: "its end has no count in build.md"})
@@ -102,7 +113,25 @@ func forecastFacts(o journal.Outlook, replays []metrics.Replay) []fact {
 	return facts
 }
 
-// held is the share of replayed forecasts whose limits held the true hours.
+// readyFacts are the chance to be ready by the day that build.md names, and the hours
+// a week that takes.
+func readyFacts(o journal.Outlook) []fact {
+	r := o.Ready
+	if r == nil {
+		return nil
+	}
+	day := r.Day.Format(time.DateOnly)
+	h := r.PerWeek
+	return []fact{
+		fact{What: "ready by", Build: o.Build.ID, Unit: "chance", N: o.NWeeks, By: day, From: o.Sessions}.
+			value(r.OK, r.Chance, metrics.Interval{}, r.WhyNot),
+		fact{What: "hours a week to be ready", Build: o.Build.ID, Unit: "h", N: o.N, By: day, From: o.Sessions}.
+			value(r.HoursOK, h.Middle, metrics.Interval{Low: h.Low80, High: h.High80, OK: r.HoursOK},
+				map[bool]string{false: r.WhyNot}[r.HoursOK]),
+	}
+}
+
+// held is the share of replayed builds whose limits held the true hours.
 func held(r metrics.Replay, limits, in int) fact {
 	share := float64(in) / float64(r.N)
 	return fact{What: fmt.Sprintf("held by %d %% at %.0f %% done", limits, 100*r.Share), Value: &share, Unit: "share",
@@ -111,22 +140,15 @@ func held(r metrics.Replay, limits, in int) fact {
 
 func (a *app) printForecast(s *journal.State, o journal.Outlook) {
 	b, f := o.Build, o.Forecast
-	a.println(f.Sentence(b.Title))
-	day := func(weeks float64) string { return o.Day(weeks).Format("2 January 2006") }
-	paused := s.Paused(b.ID) != nil
-	switch {
-	case !f.OK:
-	case !f.WeeksOK:
-		a.printf("No day can be named (%s).\n", f.WhyNot)
-	case paused:
-		a.printf("The build is paused. Once taken up again it needs about %.0f weeks; four times in five between %.0f and %.0f (%s).\n",
-			f.Weeks.Middle, f.Weeks.Low80, f.Weeks.High80, count(f.NWeeks, "week"))
-	default:
-		a.printf("Done about %s; four times in five between %s and %s (%s).\n", day(f.Weeks.Middle), day(f.Weeks.Low80),
-			day(f.Weeks.High80), count(f.NWeeks, "week"))
+	for _, words := range []string{o.Sentence(), o.When(s.Zone), o.ReadyWords()} {
+		if words != "" {
+			a.println(words)
+		}
 	}
 	if len(o.Uncounted) > 0 {
-		a.printf("Without a count, on top of that: %s.\n", strings.Join(o.Uncounted, ", "))
+		if !f.OK {
+			a.printf("Without a count: %s.\n", strings.Join(o.Uncounted, ", "))
+		}
 		if could := couldCount(b, o.Uncounted); len(could) > 0 {
 			a.printf("Totals in build.md would count %s.\n", strings.Join(could, ", "))
 		}
@@ -137,7 +159,10 @@ func (a *app) printForecast(s *journal.State, o journal.Outlook) {
 		if t.Class != "" {
 			what += " " + t.Class
 		}
-		a.printf("  left out: %s, %s (too few sessions of this kind of work)\n", what, count(int(t.Parts), unit))
+		a.printf("  left out: %s, %s (no measured session of it)\n", what, count(int(t.Parts), unit))
+	}
+	for _, c := range f.Thin {
+		a.printf("  few sessions, so widely: %s\n", strings.TrimSpace(c.Kind+" "+c.Class))
 	}
 	if !f.OK {
 		return
@@ -179,22 +204,17 @@ func couldCount(b *journal.Build, uncounted []string) []string {
 
 // printReplay says how forecasts would have done on finished builds.
 func (a *app) printReplay(s *journal.State) {
-	n, in50, in80 := 0, 0, 0
-	var lines []string
-	for _, r := range s.Replays() {
-		n, in50, in80 = n+r.N, in50+r.In50, in80+r.In80
-		if r.N > 0 {
-			lines = append(lines, fmt.Sprintf("  at %.0f %% done: %d of %d within the 50 %%, %d within the 80 %%",
-				100*r.Share, r.In50, r.N, r.In80))
-		}
-	}
-	if n == 0 {
+	replays := s.Replays()
+	words := journal.RecordWords(replays)
+	if words == "" {
 		a.printf("\nNo finished build to try such forecasts on yet.\n")
 		return
 	}
-	a.printf("\nSuch forecasts on your finished builds: %d of %d held the true hours within the 50 %%, %d within the 80 %%.\n",
-		in50, n, in80)
-	for _, l := range lines {
-		a.println(l)
+	a.printf("\n%s\n", words)
+	for _, r := range replays {
+		if r.N > 0 {
+			a.printf("  at %.0f %% done: %d of %s within the 50 %%, %d within the 80 %%\n", 100*r.Share, r.In50,
+				count(r.N, "build"), r.In80)
+		}
 	}
 }

@@ -24,18 +24,19 @@ const factFields = `Fields of --json and --csv, one entry a number; what does no
             all judged), mark, mark of the step, drift, agreement (of a judge with
             himself), same verdict again (of pairs judged twice),
             agreement of judges, same answers, practise, hours left,
-            weeks left, uncounted, held by 50 % at 20 % done (and so on)
+            weeks left, ready by, hours a week to be ready, uncounted,
+            held by 50 % at 25 % done (and so on)
   build     the build it is about      against    the build it is compared with
   kind class finish                    stage kind, part class, what the plastic ends as
   criterion number of the criterion    known      how the time was known
   value low high                       the number and its interval: 95 % for all but
-                                       "left", whose low and high hold 80 %
+                                       "left" and "a week", whose low and high hold 80 %
   unit      of value: part/h, h, week, evening, ratio, chance, points, kappa, share
   claimed   of speed, learning rate, chance, standing and drift: whether it may be
             called a change. All claims of a journal are judged together, so that in
             one where nothing changed at most one time in twenty any is true
   n         sessions (pairs, marks or weeks for skill and weeks left;
-            evenings for the smallest change; forecasts for "held")
+            evenings for the smallest change; builds for "held")
   parts hours                          what it rests on
   tool week                            of pace --by; the tool as you spelled it first
   rework reopened                      hours of repairs among hours; parts opened again
@@ -44,6 +45,7 @@ const factFields = `Fields of --json and --csv, one entry a number; what does no
   judge     whose marks or answers, absent for yours    with    the other judge
   judges    names of those whose verdicts a chance rests on; "" is you
   stage     id of a stage without a count
+  by        day that build.md says it must be ready by
 `
 
 // fact is one number.
@@ -74,6 +76,7 @@ type fact struct {
 	Rework    *float64 `json:"rework,omitempty"`
 	Reopened  *float64 `json:"reopened,omitempty"`
 	Stage     string   `json:"stage,omitempty"`
+	By        string   `json:"by,omitempty"`
 }
 
 // claim says whether the number is claimed as a change, where it could be.
@@ -136,7 +139,7 @@ func (f format) write(a *app, facts []fact) error {
 	w := csv.NewWriter(a.data())
 	rows := [][]string{{"what", "build", "against", "kind", "class", "finish", "criterion", "known", "value", "low",
 		"high", "unit", "claimed", "n", "parts", "hours", "why", "from", "judge", "with", "judges", "tool", "week", "rework",
-		"reopened", "stage"}}
+		"reopened", "stage", "by"}}
 	for _, one := range facts {
 		criterion, claimed := "", ""
 		if one.Claimed != nil {
@@ -150,7 +153,7 @@ func (f format) write(a *app, facts []fact) error {
 			number(one.Value), number(one.Low), number(one.High), one.Unit, claimed, strconv.Itoa(one.N), number(one.Parts),
 			number(one.Hours),
 			one.Why, strings.Join(one.From, " "), one.Judge, one.With, strings.Join(one.Judges, ", "),
-			one.Tool, one.Week, number(one.Rework), number(one.Reopened), one.Stage})
+			one.Tool, one.Week, number(one.Rework), number(one.Reopened), one.Stage, one.By})
 	}
 	if err := w.WriteAll(rows); err != nil {
 		return fmt.Errorf("the table was not written: %w", err)

@@ -33,7 +33,7 @@ func benchOf(t *testing.T, now time.Time) *journal.Journal {
 	builds := []struct{ id, title, more string }{
 		{"lorry", "Field-kitchen lorry", "started: 2023-02-04\nfinished: 2023-06-10\n"},
 		{"pilot-boat", "Pilot boat", "started: 2025-01-11\nfinished: 2025-06-21\n"},
-		{"lightship", "Lightship", "started: 2026-03-07\n"},
+		{"lightship", "Lightship", "started: 2026-03-07\nready-by: 2026-12-12\n"},
 	}
 	for _, b := range builds {
 		text := fmt.Sprintf("---\ntitle: %s\n%srunners:\n  - {letter: A, parts: 90, class: flat}\nstages: [clean, seam, paint]\n---\n", b.title, b.more)
@@ -95,7 +95,7 @@ func pageTexts(t *testing.T, j *journal.Journal, now time.Time) map[string]strin
 	}
 	tag := regexp.MustCompile(`<[^>]*>`)
 	texts := map[string]string{}
-	for _, name := range []string{"skill", "pace", "forecast"} {
+	for _, name := range []string{"skill", "pace", "forecast", "builds/lightship"} {
 		data, err := os.ReadFile(j.Path("pages/" + name + ".html"))
 		if err != nil {
 			t.Fatal(err)
@@ -161,11 +161,16 @@ func TestPagesSayWhatCommandsPrint(t *testing.T) {
 			says("forecast", f, fmt.Sprintf("about %s hours left; four times in five between %s and %s (%d sessions)", figure(*f.Value), figure(*f.Low), figure(*f.High), f.N))
 		case "weeks left":
 			says("forecast", f, fmt.Sprintf("four times in five between %s and %s (%d weeks)", weeksOn(now, *f.Low), weeksOn(now, *f.High), f.N))
+		case "ready by":
+			says("forecast", f, fmt.Sprintf("Ready by 12 December 2026, the counted work alone, without seam, paint (no count): a chance of about %.0f in 100 (%d weeks)", 100**f.Value, f.N))
+			says("builds/lightship", f, fmt.Sprintf("about %.0f in 100 (%d weeks)", 100**f.Value, f.N))
+		case "hours a week to be ready":
+			says("forecast", f, fmt.Sprintf("about %s hours a week until then, four times in five between %s and %s;", figure(*f.Value), figure(*f.Low), figure(*f.High)))
 		case "uncounted":
-			says("forecast", f, "On top of that:")
+			says("forecast", f, "on top of it")
 			says("forecast", f, f.Stage)
-		case "held by 80 % at 40 % done":
-			says("forecast", f, fmt.Sprintf("at 40 %% %d", f.N))
+		case "held by 80 % at 50 % done":
+			says("forecast", f, fmt.Sprintf("at 50 %% %d", f.N))
 			says("forecast", f, fmt.Sprintf("%.0f of %d", *f.Value*float64(f.N), f.N))
 		}
 	}
@@ -189,7 +194,7 @@ func TestPagesSayWhatCommandsPrint(t *testing.T) {
 			}
 		}
 	}
-	for _, what := range []string{"chance", "standing", "mark", "drift", "agreement", "hours left", "weeks left", "uncounted", "held by 80 % at 40 % done",
+	for _, what := range []string{"chance", "standing", "mark", "drift", "agreement", "hours left", "weeks left", "uncounted", "held by 80 % at 50 % done",
 		"pace", "mark of the step", "learning rate", "learning rate, all together", "speed", "chain"} {
 		if seen[what] == 0 {
 			t.Errorf("no %q was compared", what)

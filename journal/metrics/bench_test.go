@@ -87,7 +87,7 @@ func BenchmarkAllMetrics(b *testing.B) {
 			}
 			Predict(tasks, all, weeks, 1)
 		}},
-		{"calibration", func() { Calibrate(builds, 1) }},
+		{"calibration", func() { Calibrate(all, names, 1) }},
 		{"strengths, over all and on six criteria", func() {
 			for _, ps := range append(on, pairs) {
 				r := Rank(ps)

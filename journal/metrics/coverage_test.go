@@ -289,68 +289,6 @@ func TestCoverageOfLikeForLike(t *testing.T) {
 	}
 }
 
-// The hours a builder needs for the parts left, when 20, 40, 60 or 80 % are done.
-func TestCoverageOfForecast(t *testing.T) {
-	t.Parallel()
-	for _, learn := range []float64{1, 0.9} {
-		what := "forecast 80 %, steady"
-		if learn < 1 {
-			what = "forecast 80 %, learning"
-		}
-		half := newBand(t, "forecast 50 % of those", 0.5, 250)
-		newBand(t, what, 0.8, 250).rows([4]float64{1, 0, 0, 0}, func(rng *rand.Rand, n int, c *coverage) {
-			b := newBuilder(rng, learn, 1)
-			if learn < 1 {
-				b.done = 200 // who forecasts has built before
-			}
-			var ws []Work
-			var parts float64
-			for i := range n {
-				w, _ := b.session("b", i, 0)
-				ws, parts = append(ws, w), parts+w.Parts
-			}
-			share := 0.2 * float64(1+rng.IntN(4))
-			left := math.Ceil(parts*(1-share)/share) + 1
-			f := Predict([]Task{{Cell: cellOf(&ws[0]), Parts: left}}, ws, nil, rng.Uint64())
-			var hours float64
-			for to := left; to > 0; {
-				w, _ := b.session("b", n, 0)
-				hours += w.Hours * min(1, to/max(w.Parts, 1e-9))
-				to -= w.Parts
-			}
-			c.add(Interval{Low: f.Hours.Low80, High: f.Hours.High80, OK: f.OK}, byFactor, f.Hours.Middle, hours)
-			half.all.add(Interval{Low: f.Hours.Low50, High: f.Hours.High50, OK: f.OK}, byFactor, f.Hours.Middle, hours)
-		})
-		half.close()
-	}
-	newBand(t, "forecast 80 %, weeks", 0.8, 250).rows([4]float64{1, 0, 0, 0}, func(rng *rand.Rand, n int, c *coverage) {
-		week := func() float64 { // one in four without an hour
-			if rng.IntN(4) == 0 {
-				return 0
-			}
-			return 1 + 6*rng.Float64()
-		}
-		weeks := make([]float64, n)
-		for i := range weeks {
-			weeks[i] = week()
-		}
-		p := poolOfWeeks(weeks)
-		if p == nil {
-			c.add(Interval{}, byFactor, 0, 0)
-			return
-		}
-		need := 10 + 60*rng.Float64()
-		s := spreadOf(p.draw(newDice(rng.Uint64()), need, 500))
-		var took float64
-		for to := need; to > 0; {
-			h := week()
-			took += min(1, to/max(h, 1e-9))
-			to -= h
-		}
-		c.add(Interval{Low: s.Low80, High: s.High80, OK: true}, byFactor, s.Middle, took)
-	})
-}
-
 // Marks are whole numbers within 0 and 4: here the truth plus a scatter, rounded.
 func marksOf(rng *rand.Rand, n int, middle float64) []float64 {
 	out := make([]float64, n)

@@ -10,13 +10,14 @@ import (
 )
 
 const (
-	// The fewest sessions of a kind of work, and the fewest weeks, that a
-	// forecast rests on. Below it the spread is wider than any use of it.
-	enoughToForecast = 5
+	// The fewest weeks that a day rests on: below it nothing tells a habit.
+	enoughWeeks = 5
 	// A forecast looks at this many sessions of a kind of work, the latest: older
 	// ones are of a slower hand.
-	latestSessions = 30
+	latestSessions = 40
 	forecastDraws  = 2000
+	// Below this many sessions a forecast is told as resting on few.
+	enoughToThin = 5
 	// A day further off than a hundred years says nothing.
 	mostWeeks = 5200
 	// A replay only asks whether the truth lies within; the limits may be coarser.
@@ -51,41 +52,46 @@ type Forecast struct {
 	WhyNot  string    // why there are no weeks, when !WeeksOK: too few, or they would reach beyond a hundred years
 	Kits    []KitLeft // in order of work, when there is more than one
 
-	N      int // sessions it rests on
-	NWeeks int // weeks it rests on
-	// Remembered says that the sessions are remembered ones: the caller sets it, and
-	// the number is flagged.
-	Remembered bool
+	N       int     // sessions it rests on
+	NWeeks  int     // weeks it rests on
+	PerWeek float64 // bench hours a week over them, on average
+	// Remembered are the remembered ones among the sessions, which enter only where a
+	// person asks for them.
+	Remembered int
 	Pooled     []Cell // cells judged by their stage kind, because the cell itself has too few sessions
+	Thin       []Cell // cells judged by one to four sessions
 	LeftOut    []Task // work that nothing is known of: its hours come on top
 	OK         bool
 	Why        string
 	Sessions   []string
+
+	drawn []float64 // weeks, sorted; nil when !WeeksOK
 }
 
 // Predict forecasts the tasks from the sessions of history and the bench hours
 // of weeks: all weeks since the habit began in which no pause held, those without
-// an hour too.
+// an hour too, the oldest first.
 //
-// The hours of a task are drawn from the latest thirty sessions of its cell, else of
-// its stage kind. A draw has two halves: what the pace may really be (sessions
-// drawn anew, one fewer than there are), and how the sessions to come may go
-// (sessions drawn until the parts are done). Both stretch the log of the hours,
-// by the heavier tail of Student's t where the sessions are few. The weeks are
-// drawn likewise, from hours to weeks as from parts to hours. It is a
-// prediction of what will happen, not an interval of a mean, and so it stays
-// wide however long the history.
+// The hours of a task are drawn from the latest forty sessions of its cell, else of
+// its stage kind. A draw has two halves: what the pace may really be (evenings
+// drawn anew, one fewer than there are), and how the evenings to come may go
+// (evenings drawn until the parts are done). Both are drawn in blocks, and stretch the
+// log of the hours to what evenings vary that follow each other, by the heavier
+// tail of Student's t where they are few (pool.drawEach). One evening is enough for a
+// wide forecast; of what nothing is known, nothing is said. The weeks are drawn
+// likewise, from hours to weeks as from parts to hours, and gaps are put in
+// between. It is a prediction of what will happen, not an interval of a mean, and so it
+// stays wide however long the history.
 //
 // Where the learning curve can be fitted, each draw takes a slope from it, with
-// its uncertainty, and reckons the parts of every session at what they would have
+// its uncertainty, and reckons the parts of every evening at what they would have
 // cost now; the parts to come cost less as the curve says, up to twice the parts
 // done. How it goes on from there is not known, so each draw lets it go on by a
 // share of its slope drawn evenly between none and all: that widens the spread
-// to both sides and claims neither. Without the curve the hours of a learner are forecast
-// too high three times in four.
+// to both sides and claims neither.
 //
-// Work without a count, and cells of which fewer than five sessions are known
-// even by kind, are in LeftOut. The same seed gives the same forecast.
+// Cells in which nothing was done yet, even by kind, are in LeftOut. The same seed
+// gives the same forecast.
 func Predict(tasks []Task, history []Work, weeks []float64, seed uint64) Forecast {
 	return newPools(history).predict(tasks, weeks, seed, forecastDraws)
 }
@@ -97,21 +103,30 @@ func (p pools) predict(tasks []Task, weeks []float64, seed uint64, draws int) Fo
 	sessions := map[string]bool{}
 	var kits []KitLeft
 	var atKit [][]float64
+	known := p.settle()
 	for _, task := range tasks {
 		if !(task.Parts > 0) {
 			continue
 		}
-		from, byKind := p.of(task.Cell)
+		from, byKind := known.from(task.Cell)
 		if from == nil {
 			f.LeftOut = append(f.LeftOut, task)
 			continue
 		}
-		if byKind && !slices.Contains(f.Pooled, task.Cell) {
+		switch few := len(from.works) < enoughToThin; {
+		case byKind && !slices.Contains(f.Pooled, task.Cell):
 			f.Pooled = append(f.Pooled, task.Cell)
+		case !byKind && few && !slices.Contains(f.Thin, task.Cell):
+			f.Thin = append(f.Thin, task.Cell)
 		}
 		if draws > replayDraws { // a replay names no sessions
 			for _, w := range from.works {
-				sessions[w.Build+"\x00"+w.Session] = true
+				if id := w.Build + "\x00" + w.Session; !sessions[id] {
+					sessions[id] = true
+					if w.Known == Remembered {
+						f.Remembered++
+					}
+				}
 				f.Sessions = append(f.Sessions, w.Session)
 			}
 		}
@@ -131,21 +146,26 @@ func (p pools) predict(tasks []Task, weeks []float64, seed uint64, draws int) Fo
 		f.OK = true
 		f.Hours = spreadOf(slices.Clone(hours))
 	case len(f.LeftOut) > 0:
-		f.Why = fmt.Sprintf("too few to tell: fewer than %d sessions of the work that is left", enoughToForecast)
+		f.Why = "nothing is known of the work that is left"
 	default:
 		f.Why = "nothing that is counted is left"
 	}
 	f.NWeeks = len(weeks)
+	if len(weeks) > 0 {
+		f.PerWeek = stat.Mean(weeks, nil)
+	}
 	habit := poolOfWeeks(weeks)
 	switch {
 	case !f.OK:
 		f.WhyNot = f.Why
 	case habit == nil:
 		f.WhyNot = fmt.Sprintf("too few to tell: %s at the bench, %d needed", Count(len(weeks), "week"),
-			enoughToForecast)
+			enoughWeeks)
 	default:
-		f.Weeks = spreadOf(habit.drawEach(rng, hours))
+		f.drawn = habit.drawEach(rng, hours)
+		f.Weeks = spreadOf(f.drawn)
 		if f.WeeksOK = f.Weeks.High80 <= mostWeeks; !f.WeeksOK {
+			f.drawn = nil
 			f.Weeks, f.WhyNot = Spread{}, fmt.Sprintf("by the hours of %s it may take more than a hundred years",
 				Count(len(weeks), "week"))
 		}
@@ -172,20 +192,28 @@ func spreadOf(draws []float64) Spread {
 	return Spread{q(0.1), q(0.25), q(0.5), q(0.75), q(0.9)}
 }
 
-// Sentence says the forecast in words.
-func (f Forecast) Sentence(label string) string {
-	if !f.OK {
-		return fmt.Sprintf("%s: no forecast (%s).", label, f.Why)
+// Chance is the share of the draws in which all is done within so many weeks.
+// ok is false where no day can be named.
+func (f Forecast) Chance(weeks float64) (p float64, ok bool) {
+	if !f.WeeksOK {
+		return 0, false
 	}
-	known := ""
-	if f.Remembered {
-		known = ", all remembered"
+	at, found := slices.BinarySearch(f.drawn, weeks)
+	for found && at < len(f.drawn) && f.drawn[at] == weeks {
+		at++
 	}
-	s := fmt.Sprintf("%s: about %s hours left; four times in five between %s and %s (%s%s)", label,
-		Figure(f.Hours.Middle),
-		Figure(f.Hours.Low80), Figure(f.Hours.High80), Count(f.N, "session"), known)
-	if n := len(f.LeftOut); n > 0 {
-		s += fmt.Sprintf(", and on top of that %s of work that no session tells of", Count(n, "kind"))
+	return float64(at) / float64(len(f.drawn)), true
+}
+
+// Over is the spread of a forecast shared out over so many weeks: hours a week.
+func (s Spread) Over(weeks float64) Spread {
+	return Spread{s.Low80 / weeks, s.Low50 / weeks, s.Middle / weeks, s.High50 / weeks, s.High80 / weeks}
+}
+
+// Between says a range in words, and one number where both ends read alike.
+func Between(low, high string) string {
+	if low == high {
+		return "about " + low
 	}
-	return s + "."
+	return "between " + low + " and " + high
 }

@@ -189,15 +189,16 @@ func TestForecastMetamorphic(t *testing.T) {
 
 func TestReplayMetamorphic(t *testing.T) {
 	builds := years(rand.New(rand.NewPCG(35, 1)), 5, 30)
-	r := Calibrate(builds, 1)
-	var mixed, slow [][]Work
-	for i, ws := range builds {
-		mixed, slow = append(mixed, shuffled(ws, uint64(i))), append(slow, scaled(ws, 1, 2))
-	}
-	for name, changed := range map[string][][]Work{"shuffled": mixed, "at half the pace": slow, "an empty build": append(slices.Clone(builds), nil)} {
-		if got := Calibrate(changed, 1); !reflect.DeepEqual(got, r) {
+	ws := slices.Concat(builds...)
+	names := []string{"a", "b", "c", "d", "e"}
+	r := Calibrate(ws, names, 1)
+	for name, changed := range map[string][]Work{"shuffled": shuffled(ws, 3), "at half the pace": scaled(ws, 1, 2)} {
+		if got := Calibrate(changed, names, 1); !reflect.DeepEqual(got, r) {
 			t.Errorf("%s: %+v, was %+v", name, got, r)
 		}
+	}
+	if got := Calibrate(ws, append(names, "no sessions"), 1); !reflect.DeepEqual(got, r) {
+		t.Errorf("a build without sessions: %+v, was %+v", got, r)
 	}
 }
 

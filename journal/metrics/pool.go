@@ -1,28 +1,44 @@
-// The sessions a forecast draws from, and one draw.
+// The evenings a forecast draws from: those of a cell, or of a stage kind.
 
 package metrics
 
 import (
 	"cmp"
 	"math"
-	"math/bits"
-	"math/rand/v2"
 	"slices"
-
-	"gonum.org/v1/gonum/stat/distuv"
 )
 
-// pool is what a forecast is drawn from: what each session cost and brought.
-type pool struct {
-	works       []Work
-	cost, yield []float64
-	perYield    float64 // Σ cost / Σ yield
+const (
+	// From this many evenings of its own on a cell is not judged by its stage kind.
+	enoughOwn = 3
+	// By how much classes of one kind of work differ, as the standard deviation of the
+	// log of their pace: common practice, no source. It widens what is forecast from
+	// another class.
+	classesDiffer = 0.3
+)
 
-	mids  []float64 // log of the middle part of each session over all parts done; nil = no curve
+// pool is what a forecast is drawn from: what each evening (or week) cost and
+// brought.
+type pool struct {
+	works    []Work    // sessions; nil of weeks
+	cost     []float64 // hours of the evening, 1 for a week
+	yield    []float64 // parts, or the hours of the week
+	perYield float64   // Σ cost / Σ yield
+	worth    []float64 // yield in its cost at the pace of all: 1.2 hours' worth in an hour
+	swings
+	other bool    // of another class than the work to come
+	gaps  float64 // chance that a week begins a gap of which the weeks do not know
+
+	// Where learning bends the pace:
+	mids  []float64 // log of the middle part of each evening over all parts done; nil = no curve
 	done  float64   // all parts done
 	curve Learning
-	worth []float64 // scratch of one draw: yields at what they cost now
+	slope prediction
+	of    []float64 // scratch of one draw: yields at what they cost now
 }
+
+// prediction is a number that is known so far.
+type prediction struct{ at, sd, df float64 }
 
 // pools are the latest sessions by cell and by stage kind, filled in the order
 // of time.
@@ -103,181 +119,161 @@ func (p pools) add(w Work) {
 	p.byKind[c.Kind].add(w)
 }
 
-func (p pools) of(c Cell) (from *pool, byKind bool) {
-	if one := poolOf(p.byCell[c]); one != nil {
-		return one, false
-	}
-	return poolOf(p.byKind[c.Kind]), true
+// known are the pools of one forecast.
+type known struct {
+	pools
+	cells map[Cell]*pool // nil = nothing was done in it
+	kinds map[string]*pool
+	moods float64 // correlation of the mood of an evening with the next
 }
 
-// poolOf is nil when the sessions are too few or brought nothing.
+// settle looks at all that is known of the person: the evenings of all their work
+// tell how moods follow each other.
+func (p pools) settle() known {
+	k := known{p, map[Cell]*pool{}, map[string]*pool{}, 0}
+	var cells []*pool
+	for _, c := range cellsOf(p.byCell) {
+		k.cells[c] = poolOf(p.byCell[c])
+		cells = append(cells, k.cells[c])
+	}
+	k.moods = moodsOf(cells).correlation()
+	return k
+}
+
+func cellsOf(m map[Cell]*latest) []Cell {
+	out := make([]Cell, 0, len(m))
+	for c := range m {
+		out = append(out, c)
+	}
+	slices.SortFunc(out, compareCells)
+	return out
+}
+
+// from is the pool that a cell is drawn from: its own evenings, or where they are
+// fewer than three and those of its stage kind are more, all of the kind. nil =
+// nothing at all is known.
+func (k known) from(c Cell) (p *pool, byKind bool) {
+	own := k.cells[c]
+	if own == nil || len(own.cost) < enoughOwn {
+		kind, seen := k.kinds[c.Kind]
+		if !seen {
+			kind = poolOf(k.byKind[c.Kind])
+			k.kinds[c.Kind] = kind
+		}
+		if kind != nil && (own == nil || len(kind.cost) >= enoughToDraw) {
+			own, byKind = kind, true
+		}
+	}
+	if own == nil {
+		return nil, false
+	}
+	own.other = byKind
+	own.swing(k.moods)
+	return own, byKind
+}
+
+// poolOf is nil when the sessions brought nothing.
 func poolOf(l *latest) *pool {
 	if l == nil {
 		return nil
 	}
 	ws, before := l.tail()
-	p := &pool{works: ws, done: before, cost: make([]float64, 0, len(ws)), yield: make([]float64, 0, len(ws))}
+	p := &pool{works: ws, done: before}
 	for i := range ws {
 		p.done += ws[i].Parts
-		p.cost, p.yield = append(p.cost, ws[i].Hours), append(p.yield, ws[i].Parts)
+	}
+	if !(p.done > before) {
+		return nil
 	}
 	// After a long history the latest sessions hold no doubling: no curve is to
 	// be had of them, and the search for one need not begin.
 	if doublings(before, ws[0].Parts, p.done) >= enoughDoublings {
 		p.curve = learnFrom(ws, before)
 	}
-	if p.curve.OK && p.curve.Undated == 0 {
-		done := before
-		for i := range ws {
-			p.mids = append(p.mids, math.Log((done+ws[i].Parts/2+0.5)/(p.done+0.5)))
-			done += ws[i].Parts
+	curved := p.curve.OK && p.curve.Undated == 0
+	done := before
+	for i := range ws {
+		w := &ws[i]
+		if i > 0 && sameEvening(w, &ws[i-1]) {
+			n := len(p.cost) - 1
+			p.cost[n] += w.Hours
+			p.yield[n] += w.Parts
+		} else {
+			p.cost, p.yield = append(p.cost, w.Hours), append(p.yield, w.Parts)
+			if curved {
+				p.mids = append(p.mids, 0)
+			}
 		}
+		if n := len(p.cost) - 1; curved {
+			p.mids[n] = math.Log((done + w.Parts - p.yield[n]/2 + 0.5) / (p.done + 0.5))
+		}
+		done += w.Parts
 	}
-	return p.settle()
-}
-
-func poolOfWeeks(hours []float64) *pool {
-	p := &pool{}
-	for _, h := range hours {
-		p.cost, p.yield = append(p.cost, 1), append(p.yield, h)
-	}
-	return p.settle()
-}
-
-func (p *pool) settle() *pool {
-	var cost, yield float64
-	for i, c := range p.cost {
-		cost += c
-		yield += p.yield[i]
-	}
-	if len(p.cost) < enoughToForecast || !(yield > 0) {
-		return nil
-	}
-	p.perYield = cost / yield
+	p.bend(usualFollow)
 	return p
 }
 
-// draw returns draws of the cost of the given yield.
-func (p *pool) draw(rng *dice, yield float64, draws int) []float64 {
-	out := make([]float64, draws)
-	for i := range out {
-		out[i] = p.one(rng, yield)
+// bend reckons what the evenings were worth, on the slope of the learning curve
+// where there is one. A spell of good evenings looks like learning: the standard
+// error of the slope is that of evenings that follow each other. And it is drawn to
+// the usual slope, because a few evenings can show any.
+func (p *pool) bend(follow float64) {
+	if p.mids == nil {
+		p.value(p.yield)
+		return
 	}
-	return out
+	variance := p.curve.se * p.curve.se * (1 + follow) / (1 - follow)
+	own := slopesDiffer * slopesDiffer / (slopesDiffer*slopesDiffer + variance)
+	p.slope = prediction{at: usualSlope + own*(p.curve.b-usualSlope), sd: math.Sqrt(own * variance),
+		df: p.curve.df + fewEvenings}
+	_, of, _ := p.atPresentCost(p.slope.at, 0, 0)
+	p.value(of)
 }
 
-// drawEach returns one draw of the cost for each yield.
-func (p *pool) drawEach(rng *dice, yields []float64) []float64 {
-	out := make([]float64, len(yields))
-	for i, y := range yields {
-		out[i] = p.one(rng, y)
+// swing reckons the swings of the evenings, given how moods follow each other.
+func (p *pool) swing(follow float64) {
+	p.bend(follow)
+	known := scatterIn(p.works)
+	var sum float64
+	for _, c := range p.cost {
+		sum += c
 	}
-	return out
+	p.swings = swingsOf(p.cost, p.worth, p.perYield/sum*float64(len(p.cost)), follow,
+		supposed{mood: known.CV * known.CV, worth: min(fewEvenings+float64(known.N), usualWorth)})
 }
 
-// dice are the random numbers of a forecast.
-type dice struct {
-	*rand.Rand
-	pcg *rand.PCG // the source of Rand, so that both draw from one stream
+// sameEvening says that two sessions share a mood.
+func sameEvening(a, b *Work) bool { return a.Evening != "" && a.Evening == b.Evening }
+
+// poolOfWeeks is nil when the weeks are too few or without an hour.
+func poolOfWeeks(hours []float64) *pool {
+	p := &pool{}
+	var sum float64
+	for _, h := range hours {
+		p.cost, p.yield = append(p.cost, 1), append(p.yield, h)
+		sum += h
+	}
+	if len(hours) < enoughWeeks || !(sum > 0) {
+		return nil
+	}
+	p.value(p.yield)
+	var row train
+	row.add(p.worth)
+	p.swings = swingsOf(p.cost, p.worth, 0, row.correlation(), supposed{mood: usualWeeks * usualWeeks, worth: fewWeeks})
+	p.gaps = gapsBegin * gapsWorth / (gapsWorth + float64(len(hours)))
+	return p
 }
 
-func newDice(seed uint64) *dice {
-	pcg := rand.NewPCG(seed, 1)
-	return &dice{rand.New(pcg), pcg}
-}
-
-// below draws a number from 0 to n-1, without the detour over an interface that
-// Rand takes: forecasts draw sessions by the million. Numbers that would favour the
-// first few are drawn again, as Rand does.
-func (d *dice) below(n int) int {
-	most := uint64(n)
-	if most&(most-1) == 0 {
-		return int(d.pcg.Uint64() & (most - 1))
-	}
-	high, low := bits.Mul64(d.pcg.Uint64(), most)
-	for low < most && low < -most%most {
-		high, low = bits.Mul64(d.pcg.Uint64(), most)
-	}
-	return int(high)
-}
-
-// mostDrawn bounds the sessions of one draw; beyond it the scatter of what is
-// to come is nothing beside that of the pace.
-const mostDrawn = 400
-
-func (p *pool) one(rng *dice, parts float64) float64 {
-	if parts <= 0 {
-		return 0
-	}
-	n := len(p.cost)
-	yield, of, perYield := parts, p.yield, p.perYield
-	if p.mids != nil {
-		yield, of, perYield = p.atPresentCost(rng, parts)
-	}
-	// What the pace may be. A draw without a yield is drawn again: it says
-	// "never", which no forecast can use.
-	var c, y float64
-	for !(y > 0) {
-		c, y = 0, 0
-		for range n - 1 {
-			i := rng.below(n)
-			c += p.cost[i]
-			y += of[i]
-		}
-	}
-	pace := math.Log(c / y / perYield)
-	// How it may go.
-	var spent float64
-	left := yield
-	for drawn := 0; left > 0 && drawn < mostDrawn; drawn++ {
-		i := rng.below(n)
-		if of[i] > left {
-			spent += p.cost[i] * left / of[i]
-			left = 0
-			break
-		}
-		spent += p.cost[i]
-		left -= of[i]
-	}
-	run := math.Log((spent + left*perYield) / (yield * perYield))
-	// The spread of n sessions understates that of the sessions by (n−1)/n.
-	run *= math.Sqrt(float64(n) / float64(n-1))
-	df := float64(n - 1)
-	heavier := math.Sqrt(df / distuv.ChiSquared{K: df, Src: rng}.Rand())
-	return yield * perYield * math.Exp(heavier*(pace+run))
-}
-
-// steepest bounds a drawn slope: a curve that halves the time of a part at each
-// doubling, or adds a tenth, is luck.
-const steepest, risingMost = -1.0, 0.14
-
-// bent is by how much the slope ahead may differ from the slope behind beyond
-// what its interval says: the count of parts begins with the journal and not with
-// the person, so that the curve behind is not quite straight. 0.05 is three
-// and a half in a hundred at each doubling. Simulated with 200 parts before the journal,
-// forecasts without it cover in 74 %.
-const bent = 0.05
-
-// atPresentCost draws a slope of the learning curve and returns the parts to
-// come and those of each session in parts at what one costs now.
-func (p *pool) atPresentCost(rng *dice, parts float64) (yield float64, of []float64, perYield float64) {
-	b := p.curve.b + math.Hypot(p.curve.se, bent)*distuv.StudentsT{Mu: 0, Sigma: 1, Nu: p.curve.df, Src: rng}.Rand()
-	b = min(max(b, steepest+1e-9), risingMost)
-	if p.worth == nil {
-		p.worth = make([]float64, len(p.yield))
-	}
+// value reckons what each evening was worth, from its yield at the present pace.
+func (p *pool) value(yield []float64) {
 	var cost, sum float64
-	for i, y := range p.yield {
-		p.worth[i] = y * math.Exp(b*p.mids[i])
-		sum += p.worth[i]
+	for i, y := range yield {
 		cost += p.cost[i]
+		sum += y
 	}
-	end := 1 + parts/p.done
-	reach := min(end, furthest)
-	yield = p.done * (math.Pow(reach, b+1) - 1) / (b + 1)
-	if end > reach {
-		on := b * rng.Float64()
-		yield += p.done * math.Pow(reach, b+1) * (math.Pow(end/reach, on+1) - 1) / (on + 1)
+	p.perYield = cost / sum
+	p.worth = make([]float64, len(yield))
+	for i, y := range yield {
+		p.worth[i] = y * p.perYield
 	}
-	return yield, p.worth, cost / sum
 }

@@ -25,6 +25,7 @@ type front struct {
 	Scale    string    `yaml:"scale"`
 	Started  string    `yaml:"started"`
 	Finished string    `yaml:"finished"`
+	ReadyBy  string    `yaml:"ready-by"`
 	Finish   string    `yaml:"finish"`
 	Kits     []kitNode `yaml:"kits"`
 	Runners  yaml.Node `yaml:"runners"`
@@ -91,7 +92,8 @@ func ParseBuild(id string, data []byte) (*Build, []record.Problem) {
 	for _, day := range []struct {
 		name, value string
 		to          *string
-	}{{"started", f.Started, &b.Started}, {"finished", f.Finished, &b.Finished}} {
+	}{{"started", f.Started, &b.Started}, {"finished", f.Finished, &b.Finished},
+		{"ready-by", f.ReadyBy, &b.ReadyBy}} {
 		if day.value == "" {
 			continue
 		}

@@ -22,6 +22,7 @@ type Build struct {
 	Scale    string    // "1/48"
 	Started  string    // YYYY-MM-DD, or "" when the first session tells
 	Finished string    // YYYY-MM-DD, or "" while open
+	ReadyBy  string    // YYYY-MM-DD, the day of the show it must be ready by, or ""
 	Closed   string    // id of the record that says so, "" = build.md does
 	Resumed  time.Time // when a person said that it goes on, after it was finished; zero = never
 	Finish   string    // "painted" or "bare": what the plastic ends as
