@@ -49,7 +49,7 @@ func (s *State) Learnings(b *Build) []Learned {
 
 // AgainstAll compares a build like for like with some earlier ones together.
 func (s *State) AgainstAll(b *Build, earlier []*Build) metrics.Comparison {
-	return metrics.LikeForLike(s.workOf(earlier), s.Work(b.ID), Seed)
+	return metrics.LikeForLike(s.workOf(earlier), s.Work(b.ID))
 }
 
 // Chain compares earlier builds and b, each with the one before it. Builds
@@ -61,7 +61,7 @@ func (s *State) Chain(b *Build, earlier []*Build) []metrics.ChainLink {
 			builds = append(builds, ws)
 		}
 	}
-	return metrics.Chain(builds, Seed, metrics.Options{})
+	return metrics.Chain(builds, metrics.Options{})
 }
 
 // Outlook is what is left of an open build.

@@ -148,7 +148,7 @@ func (s *State) slowerKinds(b *Build, earlier []*Build) map[string]metrics.Compa
 	out := map[string]metrics.Comparison{}
 	for kind, ws := range now {
 		if len(before[kind]) > 0 {
-			out[kind] = metrics.LikeForLike(before[kind], ws, Seed)
+			out[kind] = metrics.LikeForLike(before[kind], ws)
 		}
 	}
 	return out

@@ -31,7 +31,7 @@ func dayOf(t time.Time) time.Time {
 // stage kinds it was used on, over all builds. Once the trial is closed nothing
 // later counts: the figures are those of its review. The same seed gives the same
 // intervals.
-func (s *State) Try(t *Trial, seed uint64) metrics.Tried {
+func (s *State) Try(t *Trial) metrics.Tried {
 	uses := map[string]bool{} // session → it used the tool
 	for _, one := range s.Sessions {
 		if !t.over(one.Start) {
@@ -48,7 +48,7 @@ func (s *State) Try(t *Trial, seed uint64) metrics.Tried {
 			without = append(without, w)
 		}
 	}
-	out := metrics.TryTool(t.Tool, with, without, seed)
+	out := metrics.TryTool(t.Tool, with, without)
 	s.markTried(t, &out, uses)
 	return out
 }

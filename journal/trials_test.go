@@ -30,7 +30,7 @@ func TestTry(t *testing.T) {
 			{Photo: "p6", Criterion: 1, Score: 1, Rubric: Rubric, Judge: "friend", At: day(9)}},
 	}
 	trial := &Trial{ID: "d/1", What: "glass file", Tool: "glass file", Card: 3, At: day(4), Closed: day(10)}
-	got := s.Try(trial, 1)
+	got := s.Try(trial)
 	if len(got.Kinds) != 1 {
 		t.Fatalf("%+v", got)
 	}
@@ -43,7 +43,7 @@ func TestTry(t *testing.T) {
 		t.Errorf("%+v", got.Marks)
 	}
 	trial.Closed = time.Time{}
-	if k := s.Try(trial, 1).Kinds[0]; k.With.N != 4 {
+	if k := s.Try(trial).Kinds[0]; k.With.N != 4 {
 		t.Errorf("while it runs all sessions count: %d with it", k.With.N)
 	}
 }
@@ -56,7 +56,7 @@ func TestTrialBeginsWithTheDay(t *testing.T) {
 	s := &State{Zone: zone, Builds: []*Build{{ID: "boat"}}, Sessions: []*Session{{
 		ID: "a", Build: "boat", Stage: "clean", Kind: "clean", Start: at.Add(-3 * time.Hour), Date: "2026-03-14", Net: time.Hour, Bare: 9, Counted: true, Known: Measured, Trials: []int{3},
 	}}}
-	if got := s.Try(trial, 1); len(got.Kinds) != 1 || got.Kinds[0].With.N != 1 {
+	if got := s.Try(trial); len(got.Kinds) != 1 || got.Kinds[0].With.N != 1 {
 		t.Errorf("the card of the session before counts on the day the trial began: %+v", got.Kinds)
 	}
 }

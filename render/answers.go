@@ -23,11 +23,11 @@ type Answer struct {
 func paceAnswer(c metrics.Comparison, note string, earlier, later *build) Answer {
 	a := Answer{Note: note}
 	switch {
-	case c.OK && c.Verdict == metrics.Faster:
+	case c.OK && c.Verdict() == metrics.Faster:
 		a.Lead = "You are faster than on " + earlier.named()
-	case c.OK && c.Verdict == metrics.Slower:
+	case c.OK && c.Verdict() == metrics.Slower:
 		a.Lead = "You are slower than on " + earlier.named()
-	case c.OK && c.Verdict == metrics.Same:
+	case c.Verdict() == metrics.Same || c.Verdict() == metrics.Unclear:
 		a.Lead = "No clear change of speed since " + earlier.named()
 	default:
 		a.Lead, a.Words = "Your speed cannot be compared yet", c.Sentence(earlier.named(), later.named())
@@ -36,7 +36,7 @@ func paceAnswer(c metrics.Comparison, note string, earlier, later *build) Answer
 	a.Words = fmt.Sprintf("on the same kinds of work, %s went at %s times its speed (range %s to %s; %d and %s",
 		later.named(), figure(c.Speed),
 		figure(c.Interval.Low), figure(c.Interval.High), c.N1, count(c.N2, "session"))
-	if c.Verdict == metrics.Same {
+	if c.Interval.Low <= 1 && c.Interval.High >= 1 {
 		a.Words += "; the range holds 1, which is no change"
 	}
 	a.Words += ")."

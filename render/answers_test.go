@@ -18,13 +18,13 @@ func TestPaceAnswer(t *testing.T) {
 		lead string
 		says string
 	}{
-		"faster": {metrics.Comparison{OK: true, Verdict: metrics.Faster, Speed: 1.4, Interval: metrics.Interval{Low: 1.1, High: 1.7, OK: true}, N1: 9, N2: 7},
+		"faster": {metrics.Comparison{OK: true, Claim: metrics.Claim{Claimed: true}, Speed: 1.4, Interval: metrics.Interval{Low: 1.1, High: 1.7, OK: true}, N1: 9, N2: 7},
 			"You are faster than on Pilot boat", "Lightship went at 1.40 times its speed (range 1.10 to 1.70; 9 and 7 sessions)."},
-		"slower": {metrics.Comparison{OK: true, Verdict: metrics.Slower, Speed: 0.7, Interval: metrics.Interval{Low: 0.6, High: 0.9, OK: true}, N1: 9, N2: 7},
+		"slower": {metrics.Comparison{OK: true, Claim: metrics.Claim{Claimed: true}, Speed: 0.7, Interval: metrics.Interval{Low: 0.6, High: 0.9, OK: true}, N1: 9, N2: 7},
 			"You are slower than on Pilot boat", "0.70 times its speed (range 0.60 to 0.90; 9 and 7 sessions)."},
-		"no change": {metrics.Comparison{OK: true, Verdict: metrics.Same, Speed: 1.1, Interval: metrics.Interval{Low: 0.9, High: 1.4, OK: true}, N1: 9, N2: 1},
+		"no change": {metrics.Comparison{OK: true, Speed: 1.1, Interval: metrics.Interval{Low: 0.9, High: 1.4, OK: true}, N1: 9, N2: 1},
 			"No clear change of speed since Pilot boat", "(range 0.90 to 1.40; 9 and 1 session; the range holds 1, which is no change)."},
-		"few": {metrics.Comparison{OK: true, Verdict: metrics.TooFew, Speed: 3, N1: 1, N2: 2},
+		"few": {metrics.Comparison{OK: true, Speed: 3, N1: 1, N2: 2},
 			"Your speed cannot be compared yet", "too few sessions to tell"},
 		"nothing shared": {metrics.Comparison{Why: "no shared kinds of work"},
 			"Your speed cannot be compared yet", "no comparison (no shared kinds of work)"},

@@ -153,13 +153,13 @@ func (v *view) speedSentence(first, last *build) Sentence {
 	all, note := likeForLike(first.work, last.work)
 	s := Sentence{Words: all.Sentence(first.named(), last.named()), Note: note, Href: "pace.html#like-for-like",
 		HrefText: "what this rests on"}
-	if all.Verdict != metrics.TooFew {
+	if all.Verdict() != metrics.TooFew {
 		return s
 	}
 	most := 0
 	for _, kind := range journal.Kinds {
 		c, note := likeForLike(first.workByKind[kind], last.workByKind[kind])
-		if c.Verdict != metrics.TooFew && c.N1+c.N2 > most {
+		if c.Verdict() != metrics.TooFew && c.N1+c.N2 > most {
 			most = c.N1 + c.N2
 			s = Sentence{Words: kindTitle(kind) + ": " + c.Sentence(first.named(), last.named()), Note: note,
 				Href: "pace.html#" + kind, HrefText: "its sessions"}

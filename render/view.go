@@ -248,11 +248,11 @@ func unit(kind string) string {
 // likeForLike compares by measured time, or with remembered time where there
 // is no other; then the sentence says so.
 func likeForLike(earlier, later []metrics.Work) (c metrics.Comparison, note string) {
-	c = metrics.LikeForLike(earlier, later, journal.Seed)
+	c = metrics.LikeForLike(earlier, later)
 	if c.OK {
 		return c, ""
 	}
-	if with := metrics.Compare(earlier, later, journal.Seed, metrics.Options{Remembered: true}); with.OK {
+	if with := metrics.Compare(earlier, later, metrics.Options{Remembered: true}); with.OK {
 		return with, fmt.Sprintf("Remembered time is in this number: %s.", count(with.Remembered, "session"))
 	}
 	return c, ""

@@ -176,7 +176,7 @@ func countedAs(ws []metrics.Work, known string) []metrics.Work {
 
 // printComparison prints the sentence, then the cells it rests on.
 func (a *app) printComparison(s *journal.State, earlier, later *journal.Build) {
-	a.printOneComparison(metrics.LikeForLike(s.Work(earlier.ID), s.Work(later.ID), journal.Seed), earlier.Title,
+	a.printOneComparison(metrics.LikeForLike(s.Work(earlier.ID), s.Work(later.ID)), earlier.Title,
 		later.Title, earlier.ID, later.ID)
 }
 

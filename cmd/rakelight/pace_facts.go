@@ -54,7 +54,7 @@ func paceFacts(s *journal.State, b *journal.Build, earlier []*journal.Build) []f
 			value(l.OK, l.Rate, l.Interval, l.Why))
 	}
 	for _, e := range earlier {
-		facts = append(facts, speedFacts(b.ID, e.ID, metrics.LikeForLike(s.Work(e.ID), work, journal.Seed))...)
+		facts = append(facts, speedFacts(b.ID, e.ID, metrics.LikeForLike(s.Work(e.ID), work))...)
 	}
 	if len(earlier) > 1 {
 		facts = append(facts, speedFacts(b.ID, "all earlier", s.AgainstAll(b, earlier))...)

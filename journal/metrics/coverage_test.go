@@ -283,7 +283,7 @@ func TestCoverageOfLikeForLike(t *testing.T) {
 				two, _ := b.session("b", i, rng.IntN(mix))
 				earlier, later = append(earlier, one), append(later, two)
 			}
-			like := LikeForLike(earlier, later, rng.Uint64())
+			like := LikeForLike(earlier, later)
 			c.add(like.Interval, byFactor, like.Speed, 1.25)
 		})
 	}

@@ -151,7 +151,7 @@ func weakCriteria(marks []Marks) []Advice {
 func slowSteps(slower map[string]Comparison) []Advice {
 	var out []Advice
 	for kind, c := range slower {
-		if c.Verdict == Slower {
+		if c.Verdict() == Slower {
 			out = append(out, Advice{What: kind, Stage: kind, Why: fmt.Sprintf(
 				"%s times the speed of the earlier builds like for like (%s to %s; %d and %d sessions); look at the marks first, care takes time too",
 				Figure(c.Speed), Figure(c.Interval.Low), Figure(c.Interval.High), c.N1, c.N2)})

@@ -21,9 +21,9 @@ func TestPractise(t *testing.T) {
 		{Kind: "lost part", Builds: make([]string, 6), Counts: []float64{1, 2, 1, 2, 1, 3}, Parts: []float64{100, 100, 100, 100, 100, 100}},
 	}
 	slower := map[string]Comparison{
-		"clean": {OK: true, Verdict: Slower, Speed: 0.7, Interval: Interval{Low: 0.6, High: 0.8, OK: true}, N1: 9, N2: 8},
-		"seam":  {OK: true, Verdict: Slower, Speed: 0.5, Interval: Interval{Low: 0.4, High: 0.7, OK: true}, N1: 9, N2: 8},
-		"paint": {OK: true, Verdict: Same, Speed: 0.9, Interval: Interval{Low: 0.7, High: 1.2, OK: true}},
+		"clean": {OK: true, Claim: Claim{Claimed: true}, Speed: 0.7, Interval: Interval{Low: 0.6, High: 0.8, OK: true}, N1: 9, N2: 8},
+		"seam":  {OK: true, Claim: Claim{Claimed: true}, Speed: 0.5, Interval: Interval{Low: 0.4, High: 0.7, OK: true}, N1: 9, N2: 8},
+		"paint": {OK: true, Speed: 0.9, Interval: Interval{Low: 0.7, High: 1.2, OK: true}},
 	}
 	got := Practise(marks, slips, slower)
 	if len(got) != 3 || got[0].Mistake != "gouge" || got[1].Criterion != 4 || got[2].Stage != "seam" {
@@ -48,7 +48,7 @@ func TestPractiseIsSilent(t *testing.T) {
 		even = append(even, Marks{Build: "boat", Criterion: i + 1, Scores: []float64{2, 3, 2, 3, 2}})
 	}
 	slips := []Slips{{Kind: "gouge", Counts: []float64{1, 9}, Parts: []float64{100, 100}}}
-	if got := Practise(even, slips, map[string]Comparison{"clean": {Verdict: TooFew, Speed: 0.3}}); got != nil {
+	if got := Practise(even, slips, map[string]Comparison{"clean": {Speed: 0.3}}); got != nil {
 		t.Errorf("nothing stands out: %+v", got)
 	}
 }

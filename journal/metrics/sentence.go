@@ -68,11 +68,11 @@ func (c Comparison) Sentence(earlier, later string) string {
 		span = fmt.Sprintf("%s to %s; %s", Figure(c.Interval.Low), Figure(c.Interval.High), span)
 	}
 	covered := fmt.Sprintf("like for like, %.0f %% of its counted hours", 100*c.Coverage)
-	switch c.Verdict {
+	switch c.Verdict() {
 	case Faster, Slower:
 		return fmt.Sprintf("%s went at %s times the speed of %s (%s; %s).", later, Figure(c.Speed), earlier, span,
 			covered)
-	case Same:
+	case Same, Unclear:
 		if c.Interval.Low < narrowest || c.Interval.High > 1/narrowest {
 			return fmt.Sprintf("%s was neither clearly faster nor clearly slower than %s: %s times its speed (%s; %s).",
 				later, earlier, Figure(c.Speed), span, covered)

@@ -10,7 +10,7 @@ import (
 // What may be said hangs on the interval, and every number has its n.
 func TestComparisonSentence(t *testing.T) {
 	at := func(speed, low, high float64, v string) Comparison {
-		return Comparison{OK: true, Speed: speed, Interval: Interval{Low: low, High: high, OK: v != TooFew}, Verdict: v, N1: 9, N2: 7, Coverage: 0.91}
+		return Comparison{OK: true, Speed: speed, Interval: Interval{Low: low, High: high, OK: v != TooFew}, Claim: Claim{Claimed: v == Faster || v == Slower}, N1: 9, N2: 7, Coverage: 0.91}
 	}
 	for _, c := range []struct {
 		is   Comparison
@@ -19,7 +19,7 @@ func TestComparisonSentence(t *testing.T) {
 		{at(1.49, 1.32, 1.68, Faster), "Seaplane went at 1.49 times the speed of Lorry (1.32 to 1.68; 9 and 7 sessions; like for like, 91 % of its counted hours)."},
 		{at(0.7, 0.6, 0.8, Slower), "Seaplane went at 0.70 times the speed of Lorry"},
 		{at(1.02, 0.93, 1.12, Same), "Seaplane was about as fast as Lorry: 1.02 times its speed"},
-		{at(1.48, 0.67, 3.27, Same), "Seaplane was neither clearly faster nor clearly slower than Lorry: 1.48 times"},
+		{at(1.48, 0.67, 3.27, Unclear), "Seaplane was neither clearly faster nor clearly slower than Lorry: 1.48 times"},
 		{at(1.4, 0, 0, TooFew), "Seaplane against Lorry: too few sessions to tell (1.40 times its speed so far; 9 and 7 sessions)."},
 		{Comparison{Why: noCells}, "Seaplane against Lorry: no comparison ("},
 	} {

@@ -55,14 +55,14 @@ type TriedMark struct {
 
 // TryTool compares the sessions with a tool to those without it, in each stage
 // kind that the tool was counted in. with and without may hold any kinds. The
-// comparison is that of builds (Compare): only like cells, Fisher, a bootstrap
-// over sessions; measured time alone.
+// comparison is that of builds (Compare): only like cells, Fisher, an
+// interval by evenings; measured time alone.
 //
 // Like for like allows for the classes of the parts and not for more. Cautions
 // name what stays behind the number: the tool got the easier parts, the parts have
 // no class, all sessions without it are older, so that learning counts for the
 // tool.
-func TryTool(tool string, with, without []Work, seed uint64) Tried {
+func TryTool(tool string, with, without []Work) Tried {
 	out := Tried{Tool: tool}
 	var kinds []string
 	for _, w := range with {
@@ -72,7 +72,7 @@ func TryTool(tool string, with, without []Work, seed uint64) Tried {
 	}
 	slices.Sort(kinds)
 	for _, kind := range kinds {
-		out.Kinds = append(out.Kinds, tryKind(kind, ofKind(with, kind), ofKind(without, kind), seed))
+		out.Kinds = append(out.Kinds, tryKind(kind, ofKind(with, kind), ofKind(without, kind)))
 	}
 	return out
 }
@@ -87,8 +87,8 @@ func ofKind(ws []Work, kind string) []Work {
 	return out
 }
 
-func tryKind(kind string, with, without []Work, seed uint64) TriedKind {
-	t := TriedKind{Kind: kind, Comparison: Compare(without, with, seed, Options{})}
+func tryKind(kind string, with, without []Work) TriedKind {
+	t := TriedKind{Kind: kind, Comparison: Compare(without, with, Options{})}
 	t.Unit, _ = CountedKind(kind)
 	t.With, t.Without = t.Comparison.RawLater, t.Comparison.RawEarlier
 	in, out := Options{}.use(with).works, Options{}.use(without).works
@@ -237,10 +237,10 @@ func (t TriedKind) Sentence(label, tool string) string {
 	if c.Interval.OK {
 		span = fmt.Sprintf("%s to %s; %s", Figure(c.Interval.Low), Figure(c.Interval.High), span)
 	}
-	switch c.Verdict {
+	switch c.Verdict() {
 	case Faster, Slower:
 		return fmt.Sprintf("%s with %s: %s times the pace without it (%s).", label, tool, Figure(c.Speed), span)
-	case Same:
+	case Same, Unclear:
 		if c.Interval.Low >= narrowest && c.Interval.High <= 1/narrowest {
 			return fmt.Sprintf("%s with %s: about the same pace as without it, %s times (%s).", label, tool,
 				Figure(c.Speed), span)
