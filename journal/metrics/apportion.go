@@ -352,19 +352,24 @@ func minutes(of [2]tally, from []float64) (log []float64, ok bool) {
 // uncertain adds to the extra of both sides what the minutes a part bring to the
 // log of the index: leaving out a block of evenings moves them (Tukey's jackknife), and
 // with them the hours of the cells. up is by how much the log of the index moves with
-// the log of the hours of a class in a build, and these hours.
+// an hour of a class in a build.
 //
 // Efron B., Stein C. (1981), Annals of Statistics 9, 586–596.
-func (b *blend) uncertain(sides *[2]side, up func(side int, class string) (by, hours float64)) {
+func (b *blend) uncertain(sides *[2]side, up func(side int, class string) float64) {
 	move := make([]float64, len(b.classes))
+	var per [2][]float64
+	for k := range per {
+		for _, class := range b.classes {
+			per[k] = append(per[k], up(k, class))
+		}
+	}
 	for _, r := range b.rows {
 		share := b.shares(r.parts)
-		for c, class := range b.classes {
-			by, hours := up(r.side, class)
-			if by == 0 || share[c] == 0 || share[c] == 1 {
+		for c := range b.classes {
+			if share[c] == 0 || share[c] == 1 {
 				continue
 			}
-			x := by / hours * r.hours * share[c]
+			x := per[r.side][c] * r.hours * share[c]
 			move[c] += x
 			for d := range b.classes {
 				move[d] -= x * share[d]

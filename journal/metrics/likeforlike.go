@@ -173,16 +173,15 @@ func compare(earlier, later used) compared {
 	return c
 }
 
-// up says by how much log Fisher moves with the log of the hours of a class in a
-// build, and these hours.
-func (c *compared) up(b *blend) func(side int, class string) (by, hours float64) {
-	return func(side int, class string) (by, hours float64) {
+// up says by how much log Fisher moves with an hour of a class in a build.
+func (c *compared) up(b *blend) func(side int, class string) float64 {
+	return func(side int, class string) float64 {
 		at := slices.IndexFunc(c.Cells, func(r CellRow) bool { return r.Cell == Cell{b.kind, class, b.finish} })
 		if at < 0 {
-			return 0, 0
+			return 0
 		}
 		m := c.moves[side][at]
-		return m.by, m.of.sumHours
+		return m.by / m.of.sumHours
 	}
 }
 
@@ -222,7 +221,9 @@ func pureOnly(of [2][]Work) (pure [2][]Work, rows []CellRow) {
 		row.Earlier, row.Later = paceOfSessions(bySession(in[g][0])), paceOfSessions(bySession(in[g][1]))
 		rows = append(rows, row)
 	}
-	slices.SortFunc(rows, func(a, b CellRow) int { return cmp.Or(compareCells(a.Cell, b.Cell), cmp.Compare(a.Why, b.Why)) })
+	slices.SortFunc(rows, func(a, b CellRow) int {
+		return cmp.Or(compareCells(a.Cell, b.Cell), cmp.Compare(a.Why, b.Why))
+	})
 	return pure, rows
 }
 

@@ -227,3 +227,15 @@ func TestPaceIntervalCovers(t *testing.T) {
 		t.Errorf("95 %% intervals cover in %.1f %%", 100*share)
 	}
 }
+
+// Of two evenings of a cell one is as far above their pace as the other is below:
+// they say nothing of what lasts from one to the next.
+func TestScatterOfTwoEvenings(t *testing.T) {
+	one, two := clean("b", "1", "flat", 25, 0.9), clean("b", "2", "flat", 20, 0.87)
+	one.Start = time.Date(2026, 1, 2, 19, 0, 0, 0, time.UTC)
+	two.Start = one.Start.AddDate(0, 0, 1)
+	none := Scatter{}.or()
+	if s := ScatterOf([]Work{one, two}); !(s.CV < 0.31 && s.CV > 0.2) || s.Shared != none.Shared || !(s.Serial <= none.Serial) {
+		t.Errorf("%+v, of nothing %+v", s, none)
+	}
+}

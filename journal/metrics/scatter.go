@@ -127,6 +127,10 @@ type lateral struct {
 // momentsOf are nothing for one session, or for none that brought a part. It
 // takes sessions of one cell.
 func momentsOf(sessions []Work) moments {
+	// The order must not hang on names: sums differ by it in the last digit.
+	slices.SortStableFunc(sessions, func(a, b Work) int {
+		return cmp.Or(a.begun().Compare(b.begun()), cmp.Compare(a.Hours, b.Hours), cmp.Compare(a.Parts, b.Parts))
+	})
 	c := calendarOf(sessions)
 	var p, h, hh float64
 	for i := range sessions {
@@ -278,6 +282,9 @@ func (m moments) scatter() Scatter {
 
 // believed is the serial correlation that is believed of one that was seen.
 func (m moments) believed(seen float64) float64 {
+	if m.pairs == 0 {
+		return usualSerial
+	}
 	seen = clamp(seen)
 	z := 0.0
 	if beyond := m.raw - m.counts; beyond > 0 {
@@ -302,9 +309,12 @@ func (m moments) solve() (own, mood, lasting float64) {
 		b[1], y[1] = [3]float64{0, 1, 0}, 0
 		b[0][1], b[2][1] = 0, 0
 	}
-	if m.pairs == 0 {
-		b[2], y[2] = [3]float64{0, 0, 1}, 0
+	if m.pairs > 0 {
+		if x := slices.Clone(y[:]); solve(slices.Concat(b[0][:], b[1][:], b[2][:]), x) {
+			return x[0], x[1], x[2]
+		}
 	}
+	b[2], y[2] = [3]float64{0, 0, 1}, 0
 	if !solve(slices.Concat(b[0][:], b[1][:], b[2][:]), y[:]) {
 		return 0, 0, 0
 	}
