@@ -326,7 +326,9 @@ func minutes(of [2]tally, from []float64) (log []float64, ok bool) {
 				a[c*n+c] -= tempo * tempo * t.chance[c]
 			}
 		}
-		if !solve(a, y) {
+		// Without the chance of counts nothing is left in some direction: the
+		// classes were worked on together in one proportion.
+		if !definite(a, n) || !solve(a, y) {
 			return nil, false
 		}
 		change := 0.0
