@@ -88,6 +88,15 @@ func apportion(earlier, later used) (out [2][]Work, blends []*blend) {
 	return out, blends
 }
 
+// SplitMixed splits the hours of sessions on several classes by the minutes a part
+// that all sessions of ws together tell, as if at one tempo; see Compare. Sessions
+// whose classes cannot be told apart come back with their Mix, and no class.
+func SplitMixed(ws []Work) []Work {
+	all := ordered(ws)
+	out, _ := apportion(used{works: all, calendar: calendarOf(all)}, used{calendar: calendarOf(nil)})
+	return out[0]
+}
+
 // split makes a mixed session as many Works as it has classes.
 func split(w Work, blends []*blend) []Work {
 	at := slices.IndexFunc(blends, func(b *blend) bool { return b.does(&w) })

@@ -114,3 +114,22 @@ func TestWhatCannotBeSplitIsLeftOut(t *testing.T) {
 		t.Errorf("%+v", c.LeftOut)
 	}
 }
+
+// A pace by class has the hours of each class, also of mixed sessions.
+func TestPaceByClassOfMixedSessions(t *testing.T) {
+	var ws []Work
+	day := time.Date(2026, 1, 2, 19, 0, 0, 0, time.UTC)
+	for i := range 8 {
+		flat, small := float64(1000*(i+1)), float64(1000*(9-i))
+		ws = append(ws, blended2("a", i, day.AddDate(0, 0, i), flat/12+small/3, flat, small))
+	}
+	not := ws[0]
+	not.Session, not.Counted, not.Mix, not.Class, not.Parts = "not", false, nil, "flat", 0
+	by := PacesBy(SplitMixed(append(ws, not)), []string{"clean"}, func(w Work) []string { return []string{w.Class} })
+	if len(by) != 2 || by[0].Key != "flat" || by[0].Uncounted != 1 || by[1].N != 8 {
+		t.Fatalf("%+v", by)
+	}
+	near(t, "flat", by[0].PerHour, 12, 0.05)
+	near(t, "small", by[1].PerHour, 3, 0.01)
+	near(t, "hours not counted", by[0].UncountedHours, not.Hours, 1e-12)
+}

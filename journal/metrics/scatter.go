@@ -119,7 +119,6 @@ func (m *moments) add(o moments) {
 
 // lateral is the sums of one evening: hours, Σ hours², and the deviation of its parts.
 type lateral struct {
-	at                  int
 	h, hh, off, squared float64
 	n                   int
 }
