@@ -130,7 +130,7 @@ func with(s Scatter, of ...[]Work) {
 
 // What the interval of a habit covers where it is outside 93 to 97 %, and why.
 var exceptions = map[string][2]float64{
-	// One session in twenty that goes at a tenth widens the interval more than it moves
+	// One session that goes at a tenth widens the interval more than it moves
 	// the pace.
 	"one session tenfold slow": {0.95, 1},
 	// Counts of one or two an evening: the interval is as good as that of the counts,

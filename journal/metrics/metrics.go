@@ -1,6 +1,6 @@
 // Package metrics turns what happened at the bench into numbers: pace, like
 // for like, hours. Everything here is a pure function of values: no files, no
-// clock, no journal types, and randomness only from a seed that is handed in,
+// clock, no journal types, and randomness, where there is any, only from a seed that is handed in,
 // so the same journal prints the same numbers twice.
 //
 // Start with Work, which is one session as the numbers see it, then PaceOf

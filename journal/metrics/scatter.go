@@ -19,7 +19,7 @@ const (
 	usualWorth = 15
 	// Of the scatter, the share that the sessions of an evening have in common, and
 	// how much of it an evening has in common with the next: a half, and a little
-	// (our choice, no source). Each is worth so many evenings of one's own.
+	// (our choice, no source).
 	usualShared = 0.5
 	usualSerial = 0.05
 	// The most that the person's own scatter helps a number with few evenings, in
@@ -141,7 +141,7 @@ func momentsOf(sessions []Work) moments {
 		return moments{}
 	}
 	r := p / h
-	rows := c.laterals(sessions, r)
+	rows := lateralsOf(sessions, r)
 	var m moments
 	for _, e := range rows {
 		m.n += e.n
@@ -230,9 +230,9 @@ func lasts(rows []lateral, h float64, serial bool) (with []float64, all float64)
 	return with, all
 }
 
-// laterals adds up the sessions of each evening, in order; evenings are not taken
+// lateralsOf adds up the sessions of each evening, in order; evenings are not taken
 // together here.
-func (c *calendar) laterals(sessions []Work, r float64) []lateral {
+func lateralsOf(sessions []Work, r float64) []lateral {
 	byDay := map[evening]int{}
 	type dated struct {
 		lateral
@@ -295,7 +295,17 @@ func (m moments) believed(seen float64) float64 {
 	return max(0, min(believe*seen+(1-believe)*usual, fading))
 }
 
-const serialGain, serialOdds, serialWorth = 1.5, 2.5, 20.0
+const (
+	// One over the variance of a serial correlation of 0, over pairs: products up to
+	// four evenings apart, each weighted by 0.6 to its distance less one, are Σ 0.36^k.
+	serialGain = 1.5
+	// Odds for moods that last before anything is seen, over the root of the pairs, as
+	// the information criterion of Schwarz (1978) has it; and what the usual is worth, in
+	// pairs (our choice, by simulation: lower odds cost coverage where moods last, higher
+	// ones power where they do not).
+	serialOdds  = 2.5
+	serialWorth = 20.0
+)
 
 func clamp(x float64) float64 { return max(0, min(x, 1)) }
 

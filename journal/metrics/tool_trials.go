@@ -91,7 +91,8 @@ func tryKind(kind string, with, without []Work) TriedKind {
 	t := TriedKind{Kind: kind, Comparison: Compare(without, with, Options{})}
 	t.Unit, _ = CountedKind(kind)
 	t.With, t.Without = t.Comparison.RawLater, t.Comparison.RawEarlier
-	in, out := Options{}.use(with).works, Options{}.use(without).works
+	split, _ := apportion(Options{}.use(without), Options{}.use(with))
+	out, in := split[0], split[1]
 	for _, w := range bySession(out) {
 		if len(w.Tools) > 0 {
 			t.OtherTool++
@@ -169,7 +170,7 @@ func unclassed(ws []Work) float64 {
 	var none, all float64
 	for _, w := range ws {
 		all += w.Parts
-		if w.Class == "" {
+		if w.Class == "" && len(w.Mix) == 0 {
 			none += w.Parts
 		}
 	}

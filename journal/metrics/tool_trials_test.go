@@ -113,3 +113,20 @@ func TestGapOf(t *testing.T) {
 		t.Errorf("%s\nwant %s", s, want)
 	}
 }
+
+// Sessions on several classes have classes: what takes longer is seen, and nobody
+// misses a class.
+func TestTryToolOnMixedSessions(t *testing.T) {
+	rng := rand.New(rand.NewPCG(9, 9))
+	with, without := blends(rng, "boat", 20, 1, 0.3, 0.5), blends(rng, "boat", 20, 1, 0.7, 0.5)
+	for i := range with {
+		with[i].Session += " with"
+	}
+	k := TryTool("file", with, without).Kinds[0]
+	if len(k.Comparison.Cells) != 2 || !(k.Ease < 0.8 && k.Ease > 0.4) {
+		t.Errorf("ease %v over %d cells", k.Ease, len(k.Comparison.Cells))
+	}
+	if len(k.Cautions) != 1 || !strings.Contains(k.Cautions[0], "easier parts") {
+		t.Errorf("%q", k.Cautions)
+	}
+}
