@@ -75,7 +75,7 @@ func (s *State) judgeClaims() Claims {
 	f.slips(s.slips())
 	f.weak(s.MarksOf(""))
 	for _, t := range s.Trials {
-		f.trial(t.ID, s.try(t, Seed))
+		f.trial(t.ID, s.try(t))
 	}
 	c.made = f.judge()
 	c.settle()
@@ -107,7 +107,7 @@ func (s *State) compareLatest(c *Claims) {
 		return
 	}
 	c.Since = s.since(c.Build)
-	c.Beside = metrics.LikeForLike(s.Work(c.Before.ID), s.Work(c.Build.ID), Seed)
+	c.Beside = metrics.LikeForLike(s.Work(c.Before.ID), s.Work(c.Build.ID))
 	c.Kinds = s.speedsOfKinds(c.Build)
 }
 

@@ -243,7 +243,7 @@ func (f *folding) finish() {
 	slices.SortFunc(s.Builds, func(a, b *Build) int {
 		return cmp.Or(cmp.Compare(first[a.ID], first[b.ID]), cmp.Compare(a.ID, b.ID))
 	})
-	s.scatter = metrics.ScatterOf(keep(s.Work(""), func(w metrics.Work) bool { return w.Known == Measured }))
+	s.scatter = scatterOf(s.Work(""))
 	slices.SortFunc(s.Problems, func(a, b Problem) int {
 		return cmp.Or(cmp.Compare(a.File, b.File), cmp.Compare(a.Line, b.Line), cmp.Compare(a.What, b.What))
 	})

@@ -6,6 +6,8 @@ package journal
 import (
 	"cmp"
 	"slices"
+
+	"rakelight/journal/metrics"
 )
 
 // ClassCount is how many parts of a class a session did.
@@ -58,4 +60,24 @@ func (s *Session) classesIn(b *Build) []ClassCount {
 	}
 	slices.SortFunc(out, func(a, b ClassCount) int { return cmp.Compare(a.Class, b.Class) })
 	return out
+}
+
+// mixOf is what the numbers take of the classes of a session that has not one for
+// all its parts: how many of each, or that they are not told although the plan tells
+// classes of parts. Kinds of work that are not counted in parts need none.
+func (s *State) mixOf(one *Session) (mix []metrics.ClassParts, unclassed bool) {
+	unit, _ := metrics.CountedKind(one.Kind)
+	if one.Class != "" || one.Done() == 0 {
+		return nil, false
+	}
+	untold := one.Bare != 0
+	for _, c := range one.Classes {
+		untold = untold || c.Class == ""
+		mix = append(mix, metrics.ClassParts{Class: c.Class, Parts: float64(c.Parts)})
+	}
+	if untold || len(mix) < 2 {
+		b := s.Build(one.Build)
+		return nil, unit == "part" && b != nil && b.TellsClasses(one.Kit)
+	}
+	return mix, false
 }

@@ -6,6 +6,8 @@ import (
 	"reflect"
 	"testing"
 	"time"
+
+	"rakelight/journal/metrics"
 )
 
 // The class of a part comes from its runner, in every session, however it was
@@ -50,5 +52,38 @@ func TestClassesOfOpenedParts(t *testing.T) {
 	h.add(ReopenBody{Build: "pilot-boat", Parts: []PartRef{part("1"), part("3")}, At: historyStart.Add(time.Hour)})
 	if one := h.fold().Session(id); one.Class != "flat" || len(one.Classes) != 0 || one.Done() != 0 {
 		t.Errorf("%+v", one)
+	}
+}
+
+// What the numbers take of a session on several classes: the parts of each; or that
+// they are not told, where the plan tells classes. A person's word and a session
+// that did nothing need neither.
+func TestWorkOfSeveralClasses(t *testing.T) {
+	small := PartRef{Runner: "A", Number: "2", Count: 1}
+	for _, c := range []struct {
+		name      string
+		class     string
+		parts     []PartRef
+		bare      int
+		stage     string
+		mix       []metrics.ClassParts
+		unclassed bool
+	}{
+		{"all of one", "", []PartRef{part("1"), part("3")}, 0, "clean", nil, false},
+		{"of two", "", []PartRef{part("1"), part("3"), small}, 0, "clean", []metrics.ClassParts{{Class: "flat", Parts: 2}, {Class: "small", Parts: 1}}, false},
+		{"as said", "resin", []PartRef{part("1"), small}, 0, "clean", nil, false},
+		{"some by number", "", []PartRef{part("1"), small}, 3, "clean", nil, true},
+		{"by number alone", "", nil, 3, "clean", nil, true},
+		{"coats", "", nil, 3, "prime", nil, false},
+		{"nothing done", "", nil, 0, "clean", nil, false},
+	} {
+		h := &says{t: t}
+		id := h.add(BeginBody{Build: "pilot-boat", Stage: c.stage, Kind: c.stage, Class: c.class, Start: historyStart})
+		h.add(DoneBody{Session: id, Parts: c.parts, Count: c.bare, At: historyStart})
+		h.add(EndBody{Session: id, End: historyStart.Add(time.Hour)})
+		works := h.fold().Work("")
+		if len(works) != 1 || !reflect.DeepEqual(works[0].Mix, c.mix) || works[0].Unclassed != c.unclassed || !works[0].Counted {
+			t.Errorf("%s: %+v, want %v, %v", c.name, works, c.mix, c.unclassed)
+		}
 	}
 }

@@ -94,7 +94,7 @@ func (s *State) SpeedSince(b *Build) metrics.Comparison {
 }
 
 func (s *State) since(b *Build) metrics.Comparison {
-	return metrics.LikeForLike(s.workOf(s.Earlier(b)), s.Work(b.ID), Seed)
+	return metrics.LikeForLike(s.workOf(s.Earlier(b)), s.Work(b.ID))
 }
 
 // Speed compares a build like for like with an earlier one.
@@ -102,7 +102,7 @@ func (s *State) Speed(earlier, later *Build) metrics.Comparison {
 	if c := s.Claims(); c.Build == later && c.Before == earlier {
 		return c.Beside
 	}
-	return metrics.LikeForLike(s.Work(earlier.ID), s.Work(later.ID), Seed)
+	return metrics.LikeForLike(s.Work(earlier.ID), s.Work(later.ID))
 }
 
 // SpeedsOfKinds compares a build with all builds before it in each kind of work
@@ -119,7 +119,7 @@ func (s *State) speedsOfKinds(b *Build) map[string]metrics.Comparison {
 	out := map[string]metrics.Comparison{}
 	for kind, ws := range now {
 		if _, counted := metrics.CountedKind(kind); counted && len(before[kind]) > 0 {
-			out[kind] = metrics.LikeForLike(before[kind], ws, Seed)
+			out[kind] = metrics.LikeForLike(before[kind], ws)
 		}
 	}
 	return out
@@ -134,5 +134,5 @@ func (s *State) Chain(b *Build, earlier []*Build) []metrics.ChainLink {
 			builds = append(builds, ws)
 		}
 	}
-	return metrics.Chain(builds, Seed, metrics.Options{})
+	return metrics.Chain(builds, metrics.Options{})
 }

@@ -205,6 +205,7 @@ func (s *State) Work(build string) []metrics.Work {
 			Tools: toolKeys(one), Counted: one.Counted && countable, Known: one.Known,
 			Scatter: s.scatter,
 		}
+		w.Mix, w.Unclassed = s.mixOf(one)
 		works = append(works, w.Charge(shares(one))...)
 	}
 	return works

@@ -31,9 +31,9 @@ func dayOf(t time.Time) time.Time {
 // Try returns pace and marks with the tool on trial and without it, in the
 // stage kinds it was used on, over all builds. Once the trial is closed no later
 // session counts, nor what later ones say of the person's scatter; what is corrected
-// or taken back of the sessions it had does. The same seed gives the same intervals.
-func (s *State) Try(t *Trial, seed uint64) metrics.Tried {
-	out := s.try(t, seed)
+// or taken back of the sessions it had does.
+func (s *State) Try(t *Trial) metrics.Tried {
+	out := s.try(t)
 	made := s.Claims().made
 	for i := range out.Kinds {
 		out.Kinds[i].Comparison.Claimed = made[claim{"trial", t.ID, out.Kinds[i].Kind}]
@@ -45,7 +45,7 @@ func (s *State) Try(t *Trial, seed uint64) metrics.Tried {
 }
 
 // try is Try before anything is claimed.
-func (s *State) try(t *Trial, seed uint64) metrics.Tried {
+func (s *State) try(t *Trial) metrics.Tried {
 	uses := map[string]bool{} // session → it used the tool
 	for _, one := range s.Sessions {
 		if !t.over(one.Start) {
@@ -66,7 +66,7 @@ func (s *State) try(t *Trial, seed uint64) metrics.Tried {
 			without = append(without, w)
 		}
 	}
-	out := metrics.TryTool(t.Tool, with, without, seed)
+	out := metrics.TryTool(t.Tool, with, without)
 	s.markTried(t, &out, uses)
 	return out
 }

@@ -32,7 +32,7 @@ func TestTry(t *testing.T) {
 			{Photo: "p6", Criterion: 1, Score: 1, Rubric: Rubric, Judge: "friend", At: day(9)}},
 	}
 	trial := &Trial{ID: "d/1", What: "glass file", Tool: "glass file", Card: 3, At: day(4), Closed: day(10)}
-	got := s.Try(trial, 1)
+	got := s.Try(trial)
 	if len(got.Kinds) != 1 {
 		t.Fatalf("%+v", got)
 	}
@@ -47,24 +47,24 @@ func TestTry(t *testing.T) {
 	// What is corrected of a session it had counts after the close; a later session
 	// does not, not even by the scatter it shows.
 	s.Sessions[3].Bare = 44
-	if k := s.Try(trial, 1).Kinds[0]; k.With.PerHour != 30 {
+	if k := s.Try(trial).Kinds[0]; k.With.PerHour != 30 {
 		t.Errorf("corrected after the close: %v an hour", k.With.PerHour)
 	}
 	// Taken back, it is gone.
 	kept := s.Sessions
 	s.Sessions = slices.Delete(slices.Clone(kept), 3, 4)
-	two := s.Try(trial, 1).Kinds[0]
+	two := s.Try(trial).Kinds[0]
 	if two.With.N != 2 {
 		t.Errorf("%d with it after one was taken back", two.With.N)
 	}
 	s.Sessions = append(s.Sessions, session("later", 21, 1), session("latest", 22, 300))
 	s.scatter = scatterOf(s.Work(""))
-	if again := s.Try(trial, 1).Kinds[0]; !reflect.DeepEqual(again, two) {
+	if again := s.Try(trial).Kinds[0]; !reflect.DeepEqual(again, two) {
 		t.Errorf("later sessions changed a closed trial:\n%+v\nwas\n%+v", again, two)
 	}
 	s.Sessions = kept
 	trial.Closed = time.Time{}
-	if k := s.Try(trial, 1).Kinds[0]; k.With.N != 4 {
+	if k := s.Try(trial).Kinds[0]; k.With.N != 4 {
 		t.Errorf("while it runs all sessions count: %d with it", k.With.N)
 	}
 }
@@ -77,7 +77,7 @@ func TestTrialBeginsWithTheDay(t *testing.T) {
 	s := &State{Zone: zone, Builds: []*Build{{ID: "boat"}}, Sessions: []*Session{{
 		ID: "a", Build: "boat", Stage: "clean", Kind: "clean", Start: at.Add(-3 * time.Hour), Date: "2026-03-14", Net: time.Hour, Bare: 9, Counted: true, Known: Measured, Trials: []int{3},
 	}}}
-	if got := s.Try(trial, 1); len(got.Kinds) != 1 || got.Kinds[0].With.N != 1 {
+	if got := s.Try(trial); len(got.Kinds) != 1 || got.Kinds[0].With.N != 1 {
 		t.Errorf("the card of the session before counts on the day the trial began: %+v", got.Kinds)
 	}
 }

@@ -32,9 +32,9 @@ func paceAnswer(c metrics.Comparison, earlier, later string) Answer {
 		return a
 	case c.Coverage < leastShare:
 		a.Lead = "Too little of the work can be compared"
-	case c.Claimed && c.Speed > 1:
+	case c.Verdict() == metrics.Faster:
 		a.Lead = "You are faster than on " + earlier
-	case c.Claimed:
+	case c.Verdict() == metrics.Slower:
 		a.Lead = "You are slower than on " + earlier
 	default:
 		a.Lead = "No clear change of speed since " + earlier

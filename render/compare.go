@@ -187,7 +187,7 @@ func (v *view) compare(p pair, t *texts) Compare {
 			c.Chosen = "These are not the two prints of the sheet, but the best two under the same view and light."
 		}
 		if a, b := p.a.b.workByKind[p.kind], p.b.b.workByKind[p.kind]; len(paces(a)) > 0 && len(paces(b)) > 0 {
-			c.Speed = &Sentence{Words: metrics.LikeForLike(a, b, journal.Seed).Sentence(p.a.b.named(), p.b.b.named()),
+			c.Speed = &Sentence{Words: metrics.LikeForLike(a, b).Sentence(p.a.b.named(), p.b.b.named()),
 				Href: top + "pace.html#" + p.kind, HrefText: "its sessions"}
 		}
 	}

@@ -97,7 +97,7 @@ func (v *view) trialPart(one *journal.Trial, t *texts) TrialPart {
 		part.Notes = append(part.Notes, line)
 	}
 	part.Tool = one.Tool
-	if tried := v.Try(one, journal.Seed); len(tried.Kinds) > 0 {
+	if tried := v.Try(one); len(tried.Kinds) > 0 {
 		part.Figures = t.render(tried.Markdown(kindTitle), "", part.ID+"-figures-").html
 		var with, without []string
 		for _, k := range tried.Kinds {

@@ -170,7 +170,7 @@ func claimedValues(s *journal.State) (found []telling) {
 		look("Quality of "+b.ID, s.Quality(b, ""))
 	}
 	for _, t := range s.Trials {
-		look("Try "+t.What, s.Try(t, journal.Seed))
+		look("Try "+t.What, s.Try(t))
 	}
 	return found
 }

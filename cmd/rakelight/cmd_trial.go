@@ -158,7 +158,7 @@ func (a *app) printTrial(s *journal.State, t *journal.Trial) {
 		a.printf("- %s: %s\n", o.At.In(s.Zone).Format(time.DateOnly), o.Text)
 	}
 	a.printf("\n### With it and without\n\n")
-	if figures := s.Try(t, journal.Seed).Markdown(journal.Title); figures != "" {
+	if figures := s.Try(t).Markdown(journal.Title); figures != "" {
 		manual(&shownLines{w: a.out}, figures)
 	} else {
 		a.printf("No counted session names %s yet; %s does.\n", t.Tool,

@@ -41,7 +41,11 @@ func (a *app) paceBy(s *journal.State, names []string, by string, as format) err
 		}
 		id = build.ID
 	}
-	paces := metrics.PacesBy(s.Work(id), journal.Kinds, keys)
+	works := s.Work(id)
+	if by == "class" {
+		works = metrics.SplitMixed(works)
+	}
+	paces := metrics.PacesBy(works, journal.Kinds, keys)
 	if as.table() {
 		return as.write(a, byFacts(s, id, by, paces))
 	}

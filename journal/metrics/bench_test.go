@@ -7,6 +7,7 @@ import (
 	"math/rand/v2"
 	"slices"
 	"testing"
+	"time"
 )
 
 // lifetime is 60 builds of 20,000 sessions and 200,000 parts, over ten kinds of
@@ -21,10 +22,27 @@ func lifetime() (builds [][]Work, all []Work) {
 		for i := range 20000/60 + min(1, max(0, 20000%60-k)) {
 			w, _ := b.session(fmt.Sprintf("build-%02d", k), i, rng.IntN(3))
 			w.Kind, w.Parts = kinds[rng.IntN(len(kinds))], 10
+			w.Evening = w.Start.Format(time.DateOnly)
+			if i%2 == 1 { // two of an evening
+				w.Start, w.Evening = ws[i-1].Start.Add(time.Hour), ws[i-1].Evening
+			}
+			if i%5 == 0 { // on two classes
+				w.Class, w.Mix = "", []ClassParts{{"class 0", float64(rng.IntN(10))}, {"class 2", 0}}
+				w.Mix[1].Parts = 10 - w.Mix[0].Parts
+			}
 			ws = append(ws, w)
 		}
 		builds = append(builds, ws)
 		all = append(all, ws...)
+	}
+	s := ScatterOf(all)
+	for i := range all {
+		all[i].Scatter = s
+	}
+	for _, ws := range builds {
+		for i := range ws {
+			ws[i].Scatter = s
+		}
 	}
 	return builds, all
 }
@@ -66,6 +84,7 @@ func BenchmarkAllMetrics(b *testing.B) {
 		counts, sizes = append(counts, float64(rng.IntN(9))), append(sizes, 33)
 	}
 	parts := []metric{
+		{"scatter", func() { ScatterOf(all) }},
 		{"pace and hours", func() {
 			for _, ws := range builds {
 				PaceOf(ws)
@@ -78,8 +97,8 @@ func BenchmarkAllMetrics(b *testing.B) {
 				Learn(ws)
 			}
 		}},
-		{"like for like, all earlier", func() { LikeForLike(earlier, last, 1) }},
-		{"chain", func() { Chain(builds, 1, Options{}) }},
+		{"like for like, all earlier", func() { LikeForLike(earlier, last) }},
+		{"chain", func() { Chain(builds, Options{}) }},
 		{"forecast", func() {
 			var tasks []Task
 			for kind := range byKind {

@@ -37,10 +37,10 @@ type CellRow struct {
 // strata are the timed sessions of a cell in both builds.
 type strata [2]stratum
 
-// cellRows pairs the cells of two lists of usable, ordered Works, sorted by
-// cell, and splits them into shared ones and those left out. of has the sessions
+// cellRows pairs the cells of two lists of usable, ordered Works of one class each,
+// sorted by cell, and splits them into shared ones and those left out. of has the sessions
 // of the shared ones.
-func cellRows(earlier, later []Work) (shared, leftOut []CellRow, of map[Cell]strata) {
+func cellRows(earlier, later []Work, on [2]*calendar) (shared, leftOut []CellRow, of map[Cell]strata) {
 	sides := [2][]Work{earlier, later}
 	place := map[Cell]int{}
 	var cells []Cell
@@ -82,7 +82,7 @@ func cellRows(earlier, later []Work) (shared, leftOut []CellRow, of map[Cell]str
 		}
 		row.Speed = row.Later.PerHour / row.Earlier.PerHour
 		shared = append(shared, row)
-		of[cell] = strata{stratumOf(sessions[0]), stratumOf(sessions[1])}
+		of[cell] = strata{on[0].stratumOf(sessions[0]), on[1].stratumOf(sessions[1])}
 	}
 	byCell := func(a, b CellRow) int { return compareCells(a.Cell, b.Cell) }
 	slices.SortFunc(shared, byCell)
@@ -90,23 +90,39 @@ func cellRows(earlier, later []Work) (shared, leftOut []CellRow, of map[Cell]str
 	return shared, leftOut, of
 }
 
-// judgeable moves the shared cells with one timed session on a side to those
-// left out, unless there would be none left.
-func judgeable(shared, leftOut []CellRow) (kept, out []CellRow) {
+// judgeable moves the shared cells that rest on one evening on a side to those
+// left out, unless there would be none left: why says then what keeps the first
+// from being judged.
+func judgeable(shared, leftOut []CellRow, of map[Cell]strata) (kept, out []CellRow, why string) {
 	out = leftOut
 	for _, r := range shared {
-		if min(r.Earlier.Timed, r.Later.Timed) < 2 {
-			r.Why, r.Speed = "one session on a side: nothing shows its scatter", 0
+		if why := whyNotJudged(r, of[r.Cell]); why != "" {
+			r.Why, r.Speed = why, 0
 			out = append(out, r)
 			continue
 		}
 		kept = append(kept, r)
 	}
-	if len(kept) == 0 {
-		return shared, leftOut
+	if len(kept) == 0 && len(shared) > 0 {
+		return shared, leftOut, whyNotJudged(shared[0], of[shared[0].Cell])
 	}
-	slices.SortFunc(out, func(a, b CellRow) int { return compareCells(a.Cell, b.Cell) })
-	return kept, out
+	slices.SortStableFunc(out, func(a, b CellRow) int { return compareCells(a.Cell, b.Cell) })
+	return kept, out, ""
+}
+
+// whyNotJudged says what keeps the scatter of a cell from showing.
+func whyNotJudged(r CellRow, of strata) string {
+	if min(r.Earlier.Evenings, r.Later.Evenings) < 2 {
+		return "one evening on a side: nothing shows its scatter"
+	}
+	for _, s := range of {
+		for _, l := range s.loads {
+			if len(s.loads) > 1 && !(s.sumOut-l.parts > 0) {
+				return "all parts of a side done on one evening: nothing shows its scatter"
+			}
+		}
+	}
+	return ""
 }
 
 // whyNotShared says what keeps a cell out of the indices: hours per part must

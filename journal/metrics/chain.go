@@ -5,8 +5,6 @@ package metrics
 
 import (
 	"fmt"
-	"math"
-	"math/rand/v2"
 	"slices"
 )
 
@@ -26,15 +24,14 @@ type ChainLink struct {
 // does. A chain can drift where a link compares few cells: beside it belongs the
 // comparison with all earlier builds, which is Compare with their Works together.
 //
-// The interval of a speed over several links comes from drawing each build's
-// sessions once for both links it stands in, because a lucky evening of the
-// build in the middle slows the one link as it speeds the other. Its tail is
-// that of Student's t on the degrees of freedom of all strata together.
+// The interval of a speed over several links takes each build's evenings once for
+// both links it stands in, because a lucky evening of the build in the middle slows
+// the one link as it speeds the other.
 //
 // Methods as in the Producer Price Index Manual (2004), chapter 15 (chaining).
-func Chain(builds [][]Work, seed uint64, o Options) []ChainLink {
+func Chain(builds [][]Work, o Options) []ChainLink {
 	out := make([]ChainLink, len(builds))
-	var links []chained
+	links := links{at: map[place]int{}}
 	last := -1
 	var before used
 	speed := 1.0
@@ -51,26 +48,18 @@ func Chain(builds [][]Work, seed uint64, o Options) []ChainLink {
 			last, before = i, this
 			continue
 		}
-		c, sides := compare(before, this, seed)
-		out[i].Comparison = c
+		c := compare(before, this)
+		out[i].Comparison = c.Comparison
 		if !c.OK {
 			out[i].Why = c.Why
 			continue
 		}
-		links = append(links, chained{at: i, from: last, cells: c.Cells, sides: sides})
 		speed *= c.Speed
 		out[i].OK, out[i].Speed = true, speed
+		out[i].Interval = links.add(last, i, c, speed)
 		last, before = i, this
 	}
-	chainIntervals(out, links, seed)
 	return out
-}
-
-// chained is a link with its strata.
-type chained struct {
-	at, from int
-	cells    []CellRow
-	sides    [2]side
 }
 
 // place is one cell of one build.
@@ -79,137 +68,65 @@ type place struct {
 	cell  Cell
 }
 
-// chainIntervals draws all builds together and fills in the intervals.
-func chainIntervals(out []ChainLink, links []chained, seed uint64) {
-	logs := make([][]float64, len(links))
-	broken := make([]int, len(links))
-	rng := rand.NewPCG(seed, 2)
-	again := reused(links)
-	h := make([][2][]float64, len(links))
-	for l, link := range links {
-		for k := range link.sides {
-			h[l][k] = make([]float64, len(link.cells))
+// links are the builds of a chain so far. A cell that all builds share moves out
+// again at the link after: the chain then compares its ends.
+type links struct {
+	at     map[place]int // in the moves of its build
+	builds []linked
+	why    string // why the chain so far has no interval
+}
+
+// linked is a build with all that it brings to the log of the chain.
+type linked struct {
+	build    int
+	calendar *calendar
+	moves    []moved
+	extra    []float64
+	spread   spread
+}
+
+// add hangs a comparison on the chain and returns the interval of its end.
+func (l *links) add(from, to int, c compared, speed float64) Interval {
+	if !c.Interval.OK && l.why == "" {
+		l.why = "too few to tell: a link has too few evenings in its cells"
+	}
+	spreads := make([]spread, 0, len(l.builds)+2)
+	for k, build := range []int{from, to} {
+		l.join(build, c, k)
+	}
+	if l.why != "" {
+		return Interval{Why: l.why}
+	}
+	for _, b := range l.builds {
+		spreads = append(spreads, b.spread)
+	}
+	iv, _ := together(spreads...).judge(speed)
+	return iv
+}
+
+// join adds what a build brings to a link, and works its spread out anew.
+func (l *links) join(build int, c compared, k int) {
+	n := len(l.builds) - 1
+	if n < 0 || l.builds[n].build != build {
+		l.builds = append(l.builds, linked{build: build, calendar: c.sides[k].calendar,
+			extra: make([]float64, c.sides[k].calendar.n)})
+		n++
+	}
+	b := &l.builds[n]
+	for i, m := range c.moves[k] {
+		p := place{build, c.Cells[i].Cell}
+		at, ok := l.at[p]
+		if !ok {
+			at = len(b.moves)
+			l.at[p] = at
+			b.moves = append(b.moves, moved{of: m.of})
 		}
-		logs[l] = make([]float64, 0, replicates)
+		b.moves[at].by += m.by
 	}
-	for range replicates {
-		sum, whole := 0.0, true
-		for l := range links {
-			link := &links[l]
-			for k := range link.sides {
-				for c := range link.sides[k].strata {
-					if from := again[l][c]; k == 0 && from >= 0 {
-						h[l][0][c] = h[l-1][1][from]
-						continue
-					}
-					v, ok := drawOr(&link.sides[k].strata[c], rng)
-					whole = whole && ok
-					h[l][k][c] = v
-				}
-			}
-			if !whole {
-				broken[l]++
-				continue
-			}
-			_, _, fisher := Indices(h[l][0], link.sides[0].q, h[l][1], link.sides[1].q)
-			sum -= math.Log(fisher)
-			logs[l] = append(logs[l], sum)
-		}
+	for at, x := range c.sides[k].extra {
+		b.extra[at] += x
 	}
-	moves := moves{at: map[place]int{}}
-	for l, link := range links {
-		link.note(&moves)
-		one := &out[link.at]
-		smallest := moves.smallest
-		switch {
-		case smallest < 2:
-			one.Interval = Interval{Why: "too few to tell: a link has one session only in a cell"}
-			continue
-		case float64(broken[l]) > mostUndefined*replicates:
-			one.Interval = Interval{Why: "too few to tell: a link has too few sessions with parts"}
-			continue
-		}
-		df, floor, linear := moves.spread()
-		f := math.Exp(tQuantile(df) * math.Max(lesserError(logs[l], linear, smallest), math.Sqrt(floor)))
-		one.Interval = Interval{Low: one.Speed / f, High: one.Speed * f, OK: true}
-	}
-}
-
-// reused says, for each cell of a link, which cell of the link before drew the
-// same sessions of the build they share; −1 = none.
-func reused(links []chained) [][]int {
-	out := make([][]int, len(links))
-	for l, link := range links {
-		for _, c := range link.cells {
-			at := -1
-			if l > 0 {
-				at = slices.IndexFunc(links[l-1].cells, func(o CellRow) bool { return o.Cell == c.Cell })
-			}
-			out[l] = append(out[l], at)
-		}
-	}
-	return out
-}
-
-// moved is a stratum and by how much the log of the chain moves with the log
-// of its hours per part. A cell that all builds share moves out again at the
-// link after: the chain then compares its ends.
-type moved struct {
-	of stratum
-	by float64
-}
-
-// moves are those of a chain so far, in the order of its links.
-type moves struct {
-	at       map[place]int
-	all      []moved
-	smallest int // sessions of the smallest stratum
-}
-
-// note adds the moves of a link.
-func (c chained) note(to *moves) {
-	w := sharesOf(c.sides)
-	for k, build := range []int{c.from, c.at} {
-		for i, s := range c.sides[k].strata {
-			p := place{build, c.cells[i].Cell}
-			at, ok := to.at[p]
-			if !ok {
-				at = len(to.all)
-				to.at[p] = at
-				to.all = append(to.all, moved{of: s})
-				if n := len(s.hours); at == 0 || n < to.smallest {
-					to.smallest = n
-				}
-			}
-			to.all[at].by += float64(2*k-1) * w[k][i]
-		}
-	}
-}
-
-// spread is effectiveDF over a chain.
-func (m moves) spread() (df, floor, linear float64) {
-	var pooled moments
-	for _, one := range m.all {
-		pooled.add(one.of.moments)
-	}
-	known := pooled.scatter()
-	var total, weighted float64
-	for _, one := range m.all {
-		v, fl, n := one.of.spread(known)
-		v *= one.by * one.by
-		total += v
-		floor += one.by * one.by * fl
-		weighted += v * v / n
-	}
-	return total * total / weighted, floor, math.Sqrt(total)
-}
-
-// drawOr is a redraw that also answers for a stratum of one session.
-func drawOr(s *stratum, rng *rand.PCG) (float64, bool) {
-	if len(s.hours) < 2 {
-		return s.sumHours / s.sumOut, s.sumOut > 0
-	}
-	return s.redraw(rng)
+	b.spread = b.calendar.spreadOf(b.moves, c.known, b.extra, false)
 }
 
 // ChainSentence says where the chain ends; title names a build by its id.

@@ -12,14 +12,14 @@ import (
 func TestChainMultiplies(t *testing.T) {
 	rng := rand.New(rand.NewPCG(2, 2))
 	builds := [][]Work{evenings(rng, "a", 7, 20, "flat", "curved"), evenings(rng, "b", 7, 24, "flat", "curved"), evenings(rng, "c", 8, 30, "flat", "curved")}
-	chain := Chain(builds, 1, Options{})
+	chain := Chain(builds, Options{})
 	if !chain[0].OK || chain[0].Speed != 1 || chain[0].Interval.OK {
 		t.Errorf("the first: %+v", chain[0])
 	}
 	near(t, "product", chain[2].Speed, chain[1].Comparison.Speed*chain[2].Comparison.Speed, 1e-12)
-	near(t, "first link", chain[1].Speed, LikeForLike(builds[0], builds[1], 1).Speed, 1e-12)
-	near(t, "first interval", chain[1].Interval.High, LikeForLike(builds[0], builds[1], 1).Interval.High, 0.1)
-	if again := Chain([][]Work{shuffled(builds[0], 1), shuffled(builds[1], 2), shuffled(builds[2], 3)}, 1, Options{}); !reflect.DeepEqual(again, chain) {
+	near(t, "first link", chain[1].Speed, LikeForLike(builds[0], builds[1]).Speed, 1e-12)
+	near(t, "first interval", chain[1].Interval.High, LikeForLike(builds[0], builds[1]).Interval.High, 0.1)
+	if again := Chain([][]Work{shuffled(builds[0], 1), shuffled(builds[1], 2), shuffled(builds[2], 3)}, Options{}); !reflect.DeepEqual(again, chain) {
 		t.Error("the order of sessions matters")
 	}
 }
@@ -28,14 +28,14 @@ func TestChainMultiplies(t *testing.T) {
 func TestChainBreaks(t *testing.T) {
 	rng := rand.New(rand.NewPCG(2, 3))
 	other := evenings(rng, "b", 5, 20, "clear")
-	chain := Chain([][]Work{nil, evenings(rng, "a", 7, 20, "flat"), other, evenings(rng, "c", 7, 40, "flat")}, 1, Options{})
+	chain := Chain([][]Work{nil, evenings(rng, "a", 7, 20, "flat"), other, evenings(rng, "c", 7, 40, "flat")}, Options{})
 	if chain[0].OK || chain[0].Why == "" || !chain[1].OK || chain[2].OK || chain[2].Why == "" || !chain[3].OK || chain[3].Comparison.Earlier != "a" {
 		t.Errorf("%v %v %v %v", chain[0].Why, chain[1].OK, chain[2].Why, chain[3].OK)
 	}
 	if s := ChainSentence(chain[:3], func(id string) string { return id }); s != "No two builds in a row share a kind of work that can be compared." {
 		t.Error(s)
 	}
-	if Chain(nil, 1, Options{}) == nil {
+	if Chain(nil, Options{}) == nil {
 		t.Error("no builds give no chain")
 	}
 }
@@ -54,7 +54,7 @@ func TestCoverageOfChain(t *testing.T) {
 			}
 			builds = append(builds, ws)
 		}
-		last := Chain(builds, rng.Uint64(), Options{})[4]
+		last := Chain(builds, Options{})[4]
 		c.add(last.Interval, byFactor, last.Speed, 1)
 	})
 }

@@ -28,8 +28,9 @@ func TestLeavesOne(t *testing.T) {
 		if got := LeavesOne(c.ratio, iv); got != c.want {
 			t.Errorf("%s times (%s to %s): %v", Figure(c.ratio), Figure(c.low), Figure(c.high), got)
 		}
-		if got := verdict(c.ratio, iv); (got == Faster || got == Slower) != c.want {
-			t.Errorf("%s times (%s to %s) is %s", Figure(c.ratio), Figure(c.low), Figure(c.high), got)
+		said := Comparison{OK: true, Speed: c.ratio, Interval: iv, Claim: Claim{Claimed: true}}.Verdict()
+		if got := said == Faster || said == Slower; got != c.want {
+			t.Errorf("%s times (%s to %s) is %s", Figure(c.ratio), Figure(c.low), Figure(c.high), said)
 		}
 	}
 	if LeavesOne(2, Interval{}) {

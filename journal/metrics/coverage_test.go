@@ -240,9 +240,11 @@ func TestCoverageOfPaceOfFew(t *testing.T) {
 	}
 }
 
+// Three evenings of unequal length have fewer than two degrees of freedom, where
+// Satterthwaite's t is wider than it need be.
 func TestCoverageOfPace(t *testing.T) {
 	t.Parallel()
-	newBand(t, "pace, steady", level, 1500).rows([4]float64{}, func(rng *rand.Rand, n int, c *coverage) {
+	steady := func(rng *rand.Rand, n int, c *coverage) {
 		b := newBuilder(rng, 1, 1)
 		var ws []Work
 		for i := range n {
@@ -251,10 +253,10 @@ func TestCoverageOfPace(t *testing.T) {
 		}
 		p := PaceOf(ws)
 		c.add(p.Interval, byFactor, p.PerHour, b.rate)
-	})
+	}
 	// With learning there is no one pace: the truth is what the hours of these
 	// sessions should have brought.
-	newBand(t, "pace, learning, mixed", level, 1500).rows([4]float64{}, func(rng *rand.Rand, n int, c *coverage) {
+	learning := func(rng *rand.Rand, n int, c *coverage) {
 		b := newBuilder(rng, 0.9, 2)
 		var ws []Work
 		var mean, hours float64
@@ -264,7 +266,17 @@ func TestCoverageOfPace(t *testing.T) {
 		}
 		p := PaceOf(ws)
 		c.add(p.Interval, byFactor, p.PerHour, mean/hours)
-	})
+	}
+	for what, one := range map[string]func(*rand.Rand, int, *coverage){"pace, steady": steady, "pace, learning, mixed": learning} {
+		three := newBand(t, what, level, 1500)
+		three.most = 0.99
+		three.row(3, 0, one)
+		more := newBand(t, what, level, 1500)
+		for _, n := range []int{6, 12, 30} {
+			more.row(n, 0, one)
+		}
+		more.close()
+	}
 }
 
 // Cells in which a build has one session are left out, and a comparison needs
@@ -283,7 +295,7 @@ func TestCoverageOfLikeForLike(t *testing.T) {
 				two, _ := b.session("b", i, rng.IntN(mix))
 				earlier, later = append(earlier, one), append(later, two)
 			}
-			like := LikeForLike(earlier, later, rng.Uint64())
+			like := LikeForLike(earlier, later)
 			c.add(like.Interval, byFactor, like.Speed, 1.25)
 		})
 	}

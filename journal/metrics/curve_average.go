@@ -30,14 +30,14 @@ const (
 	enoughToSettle = 400
 )
 
-// spread is a value of a standard deviation, and the log of how likely the stretch
+// guess is a value of a standard deviation, and the log of how likely the stretch
 // about it is beforehand.
-type spread struct{ sd, log float64 }
+type guess struct{ sd, log float64 }
 
 // halfCauchy gives each of the values the weight of the stretch that is nearest to
 // it.
-func halfCauchy(values []float64, middle float64) []spread {
-	out := make([]spread, len(values))
+func halfCauchy(values []float64, middle float64) []guess {
+	out := make([]guess, len(values))
 	for i, sd := range values {
 		low, high := sd, sd
 		if i > 0 {
@@ -46,7 +46,7 @@ func halfCauchy(values []float64, middle float64) []spread {
 		if i < len(values)-1 {
 			high = values[i+1]
 		}
-		out[i] = spread{sd, math.Log((high-low)/2) - math.Log1p(sd*sd/(middle*middle))}
+		out[i] = guess{sd, math.Log((high-low)/2) - math.Log1p(sd*sd/(middle*middle))}
 	}
 	return out
 }
@@ -100,7 +100,7 @@ func (p *problem) moods(rows []row) []moodAssumption {
 
 // likeliest is the one mood assumption that many lessons leave, the spread of moods
 // first.
-func (p *problem) likeliest(rows []row, spreads []spread) moods {
+func (p *problem) likeliest(rows []row, spreads []guess) moods {
 	m := moods{}
 	likelihood := func() float64 {
 		f, ok := at(p.blocks(rows, m), p.usual())
@@ -109,11 +109,11 @@ func (p *problem) likeliest(rows []row, spreads []spread) moods {
 		}
 		return f.restricted(p.least())
 	}
-	spread := climb(len(spreads), len(spreads)/2, func(i int) float64 {
+	best := climb(len(spreads), len(spreads)/2, func(i int) float64 {
 		m.shared = spreads[i].sd * spreads[i].sd
 		return likelihood()
 	})
-	m.shared = spreads[spread].sd * spreads[spread].sd
+	m.shared = spreads[best].sd * spreads[best].sd
 	follow := climb(len(follows), 1, func(i int) float64 {
 		m.follows = follows[i]
 		return likelihood()

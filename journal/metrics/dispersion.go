@@ -2,59 +2,6 @@
 
 package metrics
 
-import (
-	"slices"
-)
-
-// localDispersion is the dispersion of sessions about the pace of their
-// neighbours in time, not about one common pace: each two in a row of one cell
-// give a Pearson statistic on one degree of freedom, and their mean, weighted by
-// the parts, is the dispersion. Learning, or a move to other parts, is a trend and
-// not scatter; about a common pace it would count as such and widen every
-// interval. Where there is no trend both estimate the same, this one on about two
-// thirds of the degrees of freedom, since neighbours share a session.
-//
-// ok is false with fewer than six pairs. The caller asks with enoughToBend timed
-// sessions or more, all of them dated: with fewer the lost degrees of freedom cost
-// more than a trend does. Sessions without time are passed over.
-//
-// von Neumann J., Kent R.H., Bellinson H.R., Hart B.I. (1941), The mean square
-// successive difference, Annals of Mathematical Statistics 12, 153–162.
-func localDispersion(ws []Work) (phi, df float64, ok bool) {
-	inOrder := make([]*Work, 0, len(ws))
-	for i := range ws {
-		if ws[i].timed() {
-			inOrder = append(inOrder, &ws[i])
-		}
-	}
-	slices.SortStableFunc(inOrder, func(a, b *Work) int {
-		if c := compareCells(cellOf(a), cellOf(b)); c != 0 {
-			return c
-		}
-		return a.Start.Compare(b.Start)
-	})
-	var sum, weight, pairs float64
-	for i := 1; i < len(inOrder); i++ {
-		a, b := inOrder[i-1], inOrder[i]
-		if cellOf(a) != cellOf(b) {
-			continue
-		}
-		pairs++
-		parts := a.Parts + b.Parts
-		if !(parts > 0) {
-			continue
-		}
-		r := parts / (a.Hours + b.Hours)
-		da := a.Parts - r*a.Hours
-		sum += parts * (da*da/(r*a.Hours) + da*da/(r*b.Hours))
-		weight += parts
-	}
-	if pairs < enoughToBend/2 || !(weight > 0) {
-		return 0, 0, false
-	}
-	return sum / weight, pairs * 2 / 3, true
-}
-
 // PearsonDispersion returns the Pearson statistic of counts p against one
 // common rate, and its degrees of freedom:
 //

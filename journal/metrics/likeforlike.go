@@ -3,16 +3,18 @@
 package metrics
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 )
 
 // Verdicts of a Comparison.
 const (
-	Faster = "faster"
-	Slower = "slower"
-	Same   = "about the same"  // the interval spans 1
-	TooFew = "too few to tell" // there is no interval, or no comparison
+	Faster  = "faster"          // claimed
+	Slower  = "slower"          // claimed
+	Same    = "about the same"  // no change is claimed, and the interval leaves room for none that matters
+	Unclear = "unclear"         // no change is claimed, and the interval leaves room for one
+	TooFew  = "too few to tell" // there is no interval, or no comparison
 )
 
 const noCells = "no kind of work with parts and hours in both builds"
@@ -32,17 +34,19 @@ type Comparison struct {
 
 	Speed               float64  // 1/Fisher
 	SpeedAtEarlierRates float64  // 1/Paasche: the later build's mix at the earlier rates, over the hours it took
-	Interval            Interval // of Speed, bootstrap over sessions, 95 %
+	Interval            Interval // of Speed, 95 %, by evenings
 	Coverage            float64  // share of the later build's counted hours that the comparison speaks for
 
 	Cells   []CellRow // shared cells, sorted
 	LeftOut []CellRow // cells that cannot be compared, each with Why
-	Verdict string    // Faster, Slower, Same or TooFew
 
 	N1, N2                         int      // sessions in the shared cells, earlier and later
 	EarlierSessions, LaterSessions []string // their ids
 	LeftOutEarlier, LeftOutLater   Unused   // counted sessions kept out by how their time was known
 	Remembered                     int      // remembered sessions that are in, when asked for: flag the number
+	Split                          int      // sessions on several classes whose hours were split by the minutes a part
+	Rework                         bool     // the hours of repairs are in the work that caused them
+	ReworkEarlier, ReworkLater     float64  // those hours
 
 	OK  bool
 	Why string // why there is no comparison, when !OK
@@ -60,12 +64,11 @@ type Unused struct {
 type Options struct {
 	Remembered bool
 	Estimated  bool
+	Rework     bool // the hours of a repair are charged to the kind of work that caused it
 }
 
 // LikeForLike compares two builds by measured time. See Compare.
-func LikeForLike(earlier, later []Work, seed uint64) Comparison {
-	return Compare(earlier, later, seed, Options{})
-}
+func LikeForLike(earlier, later []Work) Comparison { return Compare(earlier, later, Options{}) }
 
 // Compare compares two builds inside cells of stage kind × part class × finish.
 // With hours per part h and parts q of each cell that both builds share, 0 the
@@ -93,29 +96,48 @@ func LikeForLike(earlier, later []Work, seed uint64) Comparison {
 // Coverage has all counted hours of the later build below the line, those left
 // out too: it says how much of the build the number speaks for.
 //
-// No shared cell gives OK false. A shared cell with one session on a side shows
-// nothing of its scatter: it is left out, so that one evening of priming does not
-// silence fifty of cleaning, and Coverage falls. Where every shared cell is like
-// that, the indices are given without an interval, and the verdict is TooFew. The
-// order of the Works plays no part; the same seed gives the same interval.
-func Compare(earlier, later []Work, seed uint64, o Options) Comparison {
-	c, _ := compare(o.use(earlier), o.use(later), seed)
-	return c
+// The hours of a session on several classes are split by the minutes a part that
+// all sessions of that kind of work tell (apportion), and the interval knows how
+// surely; Split counts them. A session whose classes are not told, or whose classes
+// the sessions do not tell apart, is in LeftOut. A session that did nothing, and so is
+// of no class, goes to the classes of its kind by their hours.
+//
+// No shared cell gives OK false. A shared cell that rests on one evening on a side
+// shows nothing of its scatter: it is left out, so that one evening of priming does
+// not silence fifty of cleaning, and Coverage falls. Where every shared cell is like
+// that, the indices are given without an interval. The order of the Works plays no
+// part.
+func Compare(earlier, later []Work, o Options) Comparison {
+	return compare(o.use(earlier), o.use(later)).Comparison
 }
 
-// compare is Compare, with the strata of the shared cells.
-func compare(earlier, later used, seed uint64) (Comparison, [2]side) {
-	c := Comparison{Earlier: earlier.builds, Later: later.builds, Verdict: TooFew, LeftOutEarlier: earlier.out,
-		LeftOutLater: later.out}
+// compared is a Comparison with what its interval rests on.
+type compared struct {
+	Comparison
+	sides [2]side
+	moves [2][]moved
+	known Scatter
+}
+
+func compare(earlier, later used) compared {
+	c := compared{Comparison: Comparison{Earlier: earlier.builds, Later: later.builds, LeftOutEarlier: earlier.out,
+		LeftOutLater: later.out, Rework: earlier.charged, ReworkEarlier: earlier.rework, ReworkLater: later.rework}}
 	c.RawEarlier = paceOfSessions(bySession(earlier.works))
 	c.RawLater = paceOfSessions(bySession(later.works))
 	if c.RawEarlier.PerHour > 0 && c.RawLater.OK {
 		c.RawRatio = c.RawLater.PerHour / c.RawEarlier.PerHour
 	}
 	c.RawUnits = unitsOf(earlier.works, later.works)
-
-	shared, leftOut, of := cellRows(earlier.works, later.works)
-	c.Cells, c.LeftOut = judgeable(shared, leftOut)
+	c.known = scatterOr(earlier.works, later.works)
+	pure, blends := apportion(earlier, later)
+	pure, c.LeftOut = pureOnly(pure)
+	for k := range pure {
+		pure[k] = shareZeros(pure[k])
+	}
+	on := [2]*calendar{earlier.calendar, later.calendar}
+	shared, leftOut, of := cellRows(pure[0], pure[1], on)
+	var why string
+	c.Cells, c.LeftOut, why = judgeable(shared, append(c.LeftOut, leftOut...), of)
 	for _, rows := range [][]CellRow{c.Cells, c.LeftOut} {
 		for i := range rows {
 			if later.hours > 0 {
@@ -125,52 +147,126 @@ func compare(earlier, later used, seed uint64) (Comparison, [2]side) {
 	}
 	if len(c.Cells) == 0 {
 		c.Why, c.Interval.Why = noCells, noCells
-		return c, [2]side{}
+		return c
 	}
 	c.OK = true
-	c.countSessions(earlier.works, later.works)
+	c.countSessions(pure[0], pure[1])
+	c.Split = countSplit(earlier.works, blends) + countSplit(later.works, blends)
 
-	sides := sidesOf(c.Cells, of)
-	c.Laspeyres, c.Paasche, c.Fisher = Indices(sides[0].h, sides[0].q, sides[1].h, sides[1].q)
+	c.sides = sidesOf(c.Cells, of, on)
+	s := &c.sides
+	c.Laspeyres, c.Paasche, c.Fisher = Indices(s[0].h, s[0].q, s[1].h, s[1].q)
 	c.Speed, c.SpeedAtEarlierRates = 1/c.Fisher, 1/c.Paasche
 	for _, r := range c.Cells {
 		c.Coverage += r.Share
 	}
 	c.Coverage = min(c.Coverage, 1) // the sum of shares may round past 1
-	c.Interval = speedInterval(sides, c.Speed, seed)
-	c.Verdict = verdict(c.Speed, c.Interval)
-	return c, sides
+	c.moves = movesOf(*s)
+	for _, b := range blends {
+		b.uncertain(s, c.up(b))
+	}
+	if why != "" {
+		c.Interval.Why = "too few to tell: " + why
+		return c
+	}
+	c.judge()
+	return c
 }
 
-// verdict puts a speed and its interval into words. What prints as 1.00 is no
-// change.
-func verdict(speed float64, iv Interval) string {
-	switch {
-	case !iv.OK:
-		return TooFew
-	case !LeavesOne(speed, iv):
-		return Same
-	case iv.Low > 1:
-		return Faster
+// up says by how much log Fisher moves with an hour of a class in a build.
+func (c *compared) up(b *blend) func(side int, class string) float64 {
+	return func(side int, class string) float64 {
+		at := slices.IndexFunc(c.Cells, func(r CellRow) bool { return r.Cell == Cell{b.kind, class, b.finish} })
+		if at < 0 {
+			return 0
+		}
+		m := c.moves[side][at]
+		return m.by / m.of.sumHours
 	}
-	return Slower
 }
+
+// pureOnly takes out the Works whose hours nobody can give to a class, and tells
+// them as rows of a comparison.
+func pureOnly(of [2][]Work) (pure [2][]Work, rows []CellRow) {
+	type group struct {
+		Cell
+		why string
+	}
+	var groups []group
+	in := map[group]*[2][]Work{}
+	for k, ws := range of {
+		pure[k] = make([]Work, 0, len(ws))
+		for i := range ws {
+			w := &ws[i]
+			g := group{Cell: cellOf(w)}
+			switch {
+			case w.Unclassed:
+				g.why = notTold
+			case len(w.Mix) > 0:
+				g.why = notParted
+			default:
+				pure[k] = append(pure[k], *w)
+				continue
+			}
+			if in[g] == nil {
+				in[g] = &[2][]Work{}
+				groups = append(groups, g)
+			}
+			in[g][k] = append(in[g][k], *w)
+		}
+	}
+	for _, g := range groups {
+		row := CellRow{Cell: g.Cell, Why: g.why}
+		row.Unit, _ = CountedKind(g.Kind)
+		row.Earlier, row.Later = paceOfSessions(bySession(in[g][0])), paceOfSessions(bySession(in[g][1]))
+		rows = append(rows, row)
+	}
+	slices.SortFunc(rows, func(a, b CellRow) int {
+		return cmp.Or(compareCells(a.Cell, b.Cell), cmp.Compare(a.Why, b.Why))
+	})
+	return pure, rows
+}
+
+// Verdict is what may be said of the change: that a build is faster or slower only
+// where it is Claimed.
+func (c Comparison) Verdict() string {
+	switch {
+	case !c.OK || !c.Interval.OK:
+		return TooFew
+	case c.changed() && c.Speed > 1:
+		return Faster
+	case c.changed():
+		return Slower
+	case c.Interval.Low >= narrowest && c.Interval.High <= 1/narrowest:
+		return Same
+	}
+	return Unclear
+}
+
+// changed says that the change is claimed, and is one as it is printed.
+func (c Comparison) changed() bool { return c.Claimed && LeavesOne(c.Speed, c.Interval) }
 
 // used is what a build brings to a comparison.
 type used struct {
-	builds string
-	works  []Work // that may be compared, ordered
-	out    Unused
-	hours  float64 // of all counted Works, those left out too
+	builds   string
+	works    []Work    // that may be compared, ordered
+	charged  bool      // with the hours of repairs
+	rework   float64   // those hours
+	calendar *calendar // of works
+	out      Unused
+	hours    float64 // of all counted Works, those left out too
 }
 
 func (o Options) use(ws []Work) used {
-	u := used{builds: buildsOf(ws)}
+	u := used{builds: buildsOf(ws), charged: o.Rework}
 	all := ordered(ws)
 	u.works = make([]Work, 0, len(all))
 	var left []Work
 	for i := range all {
 		w := &all[i]
+		if o.Rework && w.Causer != "" {
+			*w = w.charged()
+		}
 		if !w.Counted {
 			continue
 		}
@@ -180,10 +276,14 @@ func (o Options) use(ws []Work) used {
 		if w.Known == Measured || (w.Known == Remembered && o.Remembered) ||
 			(w.Known == Estimated && o.Estimated) {
 			u.works = append(u.works, *w)
+			if w.Causer != "" && w.timed() {
+				u.rework += w.Hours
+			}
 		} else {
 			left = append(left, *w)
 		}
 	}
+	u.calendar = calendarOf(u.works)
 	for _, w := range bySession(left) {
 		switch w.Known {
 		case Estimated:

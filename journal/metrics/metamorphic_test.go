@@ -104,27 +104,27 @@ func TestComparisonDoubledAndMerged(t *testing.T) {
 	for range 5 {
 		two := years(rng, 2, 24)
 		a, b := two[0], two[1]
-		c := LikeForLike(a, b, 1)
+		c := LikeForLike(a, b)
 		for name, x := range map[string][2][]Work{
 			"twice": {twice(a), twice(b)}, "merged": {merged(a), merged(b)}, "in two lines": {inTwoLines(a), inTwoLines(b)},
 			"twice the parts of both": {scaled(a, 2, 1), scaled(b, 2, 1)}, "twice the hours of both": {scaled(a, 1, 2), scaled(b, 1, 2)},
 		} {
-			got := LikeForLike(x[0], x[1], 1)
+			got := LikeForLike(x[0], x[1])
 			near(t, name, got.Speed, c.Speed, 1e-12)
 			near(t, name+", coverage", got.Coverage, c.Coverage, 1e-12)
 		}
-		if got := LikeForLike(inTwoLines(a), b, 1); got.Interval != c.Interval || got.N1 != c.N1 {
+		if got := LikeForLike(inTwoLines(a), b); got.Interval != c.Interval || got.N1 != c.N1 {
 			t.Errorf("in two lines: %+v, was %+v", got.Interval, c.Interval)
 		}
-		near(t, "half the hours of the later", LikeForLike(a, scaled(b, 1, 0.5), 1).Speed, 2*c.Speed, 1e-12)
-		near(t, "with itself", LikeForLike(a, a, 1).Speed, 1, 1e-12)
+		near(t, "half the hours of the later", LikeForLike(a, scaled(b, 1, 0.5)).Speed, 2*c.Speed, 1e-12)
+		near(t, "with itself", LikeForLike(a, a).Speed, 1, 1e-12)
 	}
 }
 
 func TestChainMetamorphic(t *testing.T) {
 	rng := rand.New(rand.NewPCG(33, 1))
 	builds := years(rng, 4, 24)
-	chain := Chain(builds, 1, Options{})
+	chain := Chain(builds, Options{})
 	var mixed, withEmpty, backward, doubled [][]Work
 	for i, ws := range builds {
 		mixed = append(mixed, shuffled(ws, uint64(i)))
@@ -132,21 +132,21 @@ func TestChainMetamorphic(t *testing.T) {
 		backward = append([][]Work{ws}, backward...)
 		doubled = append(doubled, twice(ws))
 	}
-	if got := Chain(mixed, 1, Options{}); !reflect.DeepEqual(got, chain) {
+	if got := Chain(mixed, Options{}); !reflect.DeepEqual(got, chain) {
 		t.Error("the order of sessions matters")
 	}
 	// A build of nothing hangs on no chain and breaks none.
-	gap := Chain([][]Work{builds[0], builds[1], nil, builds[2], builds[3]}, 1, Options{})
+	gap := Chain([][]Work{builds[0], builds[1], nil, builds[2], builds[3]}, Options{})
 	if gap[2].OK || gap[4].Speed != chain[3].Speed || gap[4].Interval != chain[3].Interval {
 		t.Errorf("an empty build: %+v, was %+v", gap[4].Interval, chain[3].Interval)
 	}
 	for i := range chain {
-		if got := Chain(withEmpty, 1, Options{})[i]; got.Speed != chain[i].Speed || got.Interval != chain[i].Interval {
+		if got := Chain(withEmpty, Options{})[i]; got.Speed != chain[i].Speed || got.Interval != chain[i].Interval {
 			t.Errorf("an empty session: %+v", got.Interval)
 		}
-		near(t, "twice", Chain(doubled, 1, Options{})[i].Speed, chain[i].Speed, 1e-12)
+		near(t, "twice", Chain(doubled, Options{})[i].Speed, chain[i].Speed, 1e-12)
 	}
-	near(t, "backward", Chain(backward, 1, Options{})[3].Speed*chain[3].Speed, 1, 1e-12)
+	near(t, "backward", Chain(backward, Options{})[3].Speed*chain[3].Speed, 1, 1e-12)
 }
 
 func TestForecastMetamorphic(t *testing.T) {

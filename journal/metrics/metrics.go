@@ -1,6 +1,6 @@
 // Package metrics turns what happened at the bench into numbers: pace, like
 // for like, hours. Everything here is a pure function of values: no files, no
-// clock, no journal types, and randomness only from a seed that is handed in,
+// clock, no journal types, and randomness, where there is any, only from a seed that is handed in,
 // so the same journal prints the same numbers twice.
 //
 // Start with Work, which is one session as the numbers see it, then PaceOf
@@ -34,24 +34,32 @@ const (
 // Work is one session's contribution as metrics see it. A session that worked
 // on parts of two classes is two Works with the same Session.
 type Work struct {
-	Session string    // id; Works with equal Build and Session are one session; "" stands for itself
-	Build   string    // build id
-	Kit     int       // 1-based, 0 = the only kit, or not said
-	Kind    string    // stage kind, such as "clean"
-	Class   string    // part class, such as "flat"; "" = not said
-	Finish  string    // "painted" or "bare"; "" = not said
-	Week    string    // ISO week, "2026-W07"
-	Evening string    // day of the evening, "2026-02-11": sessions of one evening share its mood; "" = the session stands for itself
-	Start   time.Time // when it began; zero = not known, and then its place in the order of work is not known either
-	Hours   float64   // net bench hours, breaks taken off
-	Parts   float64   // parts done, reopened ones already subtracted; so it may be negative
-	Counted bool      // the kind has a sensible count and a count was given, even if 0
-	Known   string    // Measured, Estimated or Remembered
+	Session   string       // id; Works with equal Build and Session are one session; "" stands for itself
+	Build     string       // build id
+	Kit       int          // 1-based, 0 = the only kit, or not said
+	Kind      string       // stage kind, such as "clean"
+	Class     string       // part class, such as "flat"; "" = not said
+	Finish    string       // "painted" or "bare"; "" = not said
+	Week      string       // ISO week, "2026-W07"
+	Evening   string       // day of the evening, "2026-02-11": sessions of one evening share its mood; "" = the session stands for itself
+	Start     time.Time    // when it began; zero = not known, and then its place in the order of work is not known either
+	Hours     float64      // net bench hours, breaks taken off
+	Parts     float64      // parts done, reopened ones already subtracted; so it may be negative
+	Mix       []ClassParts // of a session on parts of several classes, whose hours nobody split: its parts by class; Class is "" then
+	Unclassed bool         // it did parts of a class that nothing tells, in a build that tells classes of others
+	Counted   bool         // the kind has a sensible count and a count was given, even if 0
+	Known     string       // Measured, Estimated or Remembered
 
 	Reopened float64  // parts that were done in it and opened again: how many Parts lacks
 	Tools    []string // keys of the tools used, sorted; none = not said
 	Scatter  Scatter  // of the person, by which one or two sessions are judged; zero = the usual one
 	Causer   string   // of a repair: stage kind whose work it mends, so that its hours are charged there; "" = not known
+}
+
+// ClassParts is how many parts of a class a session did.
+type ClassParts struct {
+	Class string
+	Parts float64
 }
 
 // Interval is a range a number may lie in, in the unit of that number.

@@ -15,7 +15,7 @@ import (
 // page can be compared by eye.
 const level = 0.95
 
-// Below this many timed sessions their scatter says nothing usable: with one
+// Below this many evenings their scatter says nothing usable: with one
 // there is none, with two a t on one degree of freedom stretches it 13-fold.
 const enoughForScatter = 3
 
@@ -31,71 +31,93 @@ type Pace struct {
 	Parts    float64  // parts done in those hours
 	Hours    float64  // net bench hours
 	N        int      // counted sessions, empty ones included
-	Timed    int      // of those, the ones with hours: what the interval rests on
-	Few      bool     // fewer than three timed sessions
+	Timed    int      // of those, the ones with hours
+	Evenings int      // evenings the timed sessions lie on: what the interval rests on
+	Few      bool     // fewer than three of them
 	OK       bool
 	Why      string // why there is no pace, when !OK
 	Sessions []string
 
-	Dispersion   float64 // quasi-Poisson dispersion; 0 when there is none
+	Dispersion   float64 // variance of the parts over that of counts; 0 when there is none
 	Untimed      int     // counted sessions with parts but no hours, left out of everything above
 	UntimedParts float64 // their parts
 	Reopened     float64 // parts opened again, not in Parts
+
+	// Of the same kinds of work, not counted: nobody said whether anything got done.
+	Uncounted      int     // evenings with such sessions
+	UncountedHours float64 // their hours
+	AtLeast        float64 // the pace if nothing got done in them, 0 when !OK
 }
 
 // PaceOf returns parts per hour over the counted sessions of ws:
 //
 //	pace r = Σ parts / Σ hours
 //
-// Works that are not Counted are passed over. All kinds of knowing enter: the
+// A session of zero parts is in it with its hours. Works that are not Counted are
+// not; where their kind is one that is counted, Uncounted, UncountedHours and AtLeast
+// tell how far off the pace could be for want of them. All kinds of knowing enter: the
 // caller selects, and shows measured, estimated and remembered pace apart.
 //
-// With three timed sessions or more the interval is quasi-Poisson on sessions.
-// The dispersion φ is the Pearson statistic over n-1, and the interval is laid
-// on the log scale:
+// With three evenings or more the interval is laid on the log scale, with the
+// standard error and the degrees of freedom of spreadOf:
 //
-//	φ = Σ (p - r·h)²/(r·h) / (n-1)      r · exp(± t(0.975; n-1) · √(φ / Σp))
+//	r · exp(± t(0.975; df) · s)
+//
+// Evenings scatter about the pace of their class of parts, and from twelve on about a
+// trend in it: a move to other parts and learning are no scatter.
 //
 // The log scale is chosen because a pace is a positive quantity that is off by a
 // factor rather than by an amount: the limits stay above 0 however few parts
-// there are, and the interval of hours per part is exactly the reciprocal. The
-// linear scale, r ± t·√(φ·r/Σh), agrees when Σp is large and goes below
-// 0 when it is not. φ may be below 1 (a person works more evenly than chance),
-// but Σp is never taken to be known better than its rounding: φ·Σp ≥ n/6.
+// there are, and the interval of hours per part is exactly the reciprocal. Σ parts is
+// never taken to be known better than its rounding.
 //
-// From twelve dated sessions on φ is taken from sessions that follow each other
-// on parts of one cell (localDispersion), so that learning and a change of parts
-// do not count as scatter: about one common pace a simulated learner's interval at
-// 30 sessions covers in 97.5 % instead of 93.5 %.
-//
-// One or two timed sessions cannot show their scatter, and the exact Poisson
+// One or two evenings cannot show their scatter, and the exact Poisson
 // interval of Σp (Garwood 1936) knows only that of counts: with 30 parts in an
 // evening and moods of 30 % it is half as wide as it should be. It is widened by
 // the scatter the person is known to have, or by the usual one (Work.Scatter); Few
-// is set and the interval carries the caution "few sessions". None: OK false. Zero
+// is set and the interval carries the caution "few evenings". None: OK false. Zero
 // parts in some hours is a pace of 0 whose upper limit is the exact Poisson one,
 // since nothing scatters about 0. More reopened than done gives OK false. Parts in
 // a session without hours cannot stand in a rate: they are left out and told in
 // Untimed. A session with neither raises N and changes nothing else.
 //
-// McCullagh P., Nelder J.A. (1989), Generalized Linear Models, chapter 6;
-// Wedderburn R.W.M. (1974), Biometrika 61, 439–447.
+// Garwood F. (1936), Biometrika 28, 437–442.
 func PaceOf(ws []Work) Pace {
 	counted := make([]Work, 0, len(ws))
+	var not []Work
 	for i := range ws {
-		if ws[i].Counted {
+		_, countable := CountedKind(ws[i].Kind)
+		switch {
+		case ws[i].Counted:
 			counted = append(counted, ws[i])
+		case countable:
+			not = append(not, ws[i])
 		}
 	}
-	return paceOfSessions(bySession(ordered(counted)))
+	p := paceOfSessions(bySession(ordered(counted)))
+	if len(not) > 0 {
+		p.beside(bySession(ordered(not)))
+	}
+	return p
+}
+
+// beside tells the sessions of a pace that nobody counted.
+func (p *Pace) beside(not []Work) {
+	p.Uncounted = len(calendarOf(not).block)
+	for i := range not {
+		if not[i].timed() {
+			p.UncountedHours += not[i].Hours
+		}
+	}
+	if p.OK {
+		p.AtLeast = p.Parts / (p.Hours + p.UncountedHours)
+	}
 }
 
 // paceOfSessions is PaceOf for counted Works, ordered, one a session.
 func paceOfSessions(ws []Work) Pace {
 	var p Pace
-	parts, hours := make([]float64, 0, len(ws)), make([]float64, 0, len(ws))
 	p.Sessions = make([]string, 0, len(ws))
-	dated := true
 	for i := range ws {
 		w := &ws[i]
 		switch {
@@ -104,8 +126,6 @@ func paceOfSessions(ws []Work) Pace {
 			p.Reopened += w.Reopened
 			p.Hours += w.Hours
 			p.Timed++
-			parts, hours = append(parts, w.Parts), append(hours, w.Hours)
-			dated = dated && !w.Start.IsZero()
 		case !w.empty():
 			p.Untimed++
 			p.UntimedParts += w.Parts
@@ -118,7 +138,9 @@ func paceOfSessions(ws []Work) Pace {
 	}
 	slices.Sort(p.Sessions)
 	p.Sessions = slices.Compact(p.Sessions)
-	p.Few = p.Timed < enoughForScatter
+	c := calendarOf(ws)
+	p.Evenings = len(c.block)
+	p.Few = p.Evenings < enoughForScatter
 	switch {
 	case p.N+p.Untimed == 0:
 		p.Why = "no counted sessions"
@@ -133,26 +155,58 @@ func paceOfSessions(ws []Work) Pace {
 	}
 	p.OK = true
 	p.PerHour = p.Parts / p.Hours
+	known := scatterIn(ws)
 	if p.Few || p.Parts == 0 {
 		p.Interval = exactPace(p)
 		if p.Few {
-			p.Interval = scatterIn(ws).widen(p.Interval, p.PerHour, hours)
+			p.Interval = known.widen(p.Interval, p.PerHour, c.moodOf(ws, known))
 		}
 		return p
 	}
-	// ok holds: at least three timed sessions and parts above 0.
-	stat, n, _ := PearsonDispersion(parts, hours)
-	df := float64(n)
-	p.Dispersion = stat / df
-	if dated && p.Timed >= enoughToBend {
-		if phi, local, ok := localDispersion(ws); ok {
-			p.Dispersion, df = phi, local
-		}
-	}
-	variance := math.Max(p.Dispersion*p.Parts, roundingVariance*float64(p.Timed)) // of Σp
-	f := math.Exp(tQuantile(df) * math.Sqrt(variance) / p.Parts)
+	s := c.spreadOf(c.paceMoves(shareZeros(ws), p.Parts), known, nil, true)
+	f := math.Exp(tQuantile(s.df) * math.Sqrt(s.variance))
+	p.Dispersion = s.variance * p.Parts
 	p.Interval = Interval{Low: p.PerHour / f, High: p.PerHour * f, OK: true}
 	return p
+}
+
+// paceMoves are the cells of a pace: its log moves with theirs by their shares of
+// the parts.
+func (c *calendar) paceMoves(ws []Work, parts float64) []moved {
+	in := map[Cell][]Work{}
+	var cells []Cell
+	for i := range ws {
+		cell := cellOf(&ws[i])
+		if _, ok := in[cell]; !ok {
+			cells = append(cells, cell)
+		}
+		in[cell] = append(in[cell], ws[i])
+	}
+	slices.SortFunc(cells, compareCells)
+	out := make([]moved, 0, len(cells))
+	for _, cell := range cells {
+		s := c.stratumOf(in[cell])
+		out = append(out, moved{of: s, by: s.sumOut / parts})
+	}
+	return out
+}
+
+// moodOf is the variance of the mean of the sessions by what is known of the
+// person's scatter alone.
+func (c *calendar) moodOf(ws []Work, known Scatter) float64 {
+	s := c.stratumOf(ws)
+	var own float64
+	for _, l := range s.loads {
+		own += l.squares
+	}
+	mood := c.moods(known)
+	variance := known.own() * own
+	for _, l := range s.loads {
+		for _, m := range s.loads {
+			variance += l.hours * m.hours * mood.at(l.at, m.at)
+		}
+	}
+	return variance / (s.sumHours * s.sumHours)
 }
 
 // exactPace is the Garwood interval of a pace, with the caution that fits.
@@ -160,7 +214,7 @@ func exactPace(p Pace) Interval {
 	low, high := PoissonInterval(p.Parts, level)
 	iv := Interval{Low: low / p.Hours, High: high / p.Hours, OK: true}
 	if p.Few {
-		iv.Why = "few sessions"
+		iv.Why = "few evenings"
 	} else {
 		iv.Why = fmt.Sprintf("no parts done in %d sessions", p.Timed)
 	}

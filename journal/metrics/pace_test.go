@@ -24,19 +24,20 @@ func ExamplePaceOf() {
 	fmt.Printf("%.1f parts an hour (%.1f to %.1f), n = %d\n",
 		p.PerHour, p.Interval.Low, p.Interval.High, p.N)
 	// Output:
-	// 12.0 parts an hour (8.6 to 16.7), n = 4
+	// 12.0 parts an hour (7.8 to 18.4), n = 4
 }
 
+// Evenings of equal length: the standard error of the log is that of the mean of
+// the counts over their mean. Mean 18, squares 16 + 16 + 81 + 81 = 194, s² = 194/3, so
+// √(194/3/4)/18 on 3 degrees of freedom; t(0.975; 3) = 3.182446.
 func TestPaceByHand(t *testing.T) {
-	// r = 72/6 = 12; Pearson (14-12)²/12 + (22-24)²/24 + (9-6)²/6 + (27-30)²/30
-	// = 1/3 + 1/6 + 3/2 + 3/10 = 2.3; φ = 2.3/3; t(0.975; 3) = 3.182446.
-	p := PaceOf([]Work{clean("b", "1", "flat", 14, 1), clean("b", "2", "flat", 22, 2),
-		clean("b", "3", "flat", 9, 0.5), clean("b", "4", "flat", 27, 2.5)})
-	near(t, "dispersion", p.Dispersion, 2.3/3, 1e-12)
-	f := math.Exp(3.182446305284264 * math.Sqrt(2.3/3/72))
-	near(t, "low", p.Interval.Low, 12/f, 1e-9)
-	near(t, "high", p.Interval.High, 12*f, 1e-9)
-	if !p.OK || p.N != 4 || p.Timed != 4 || p.Few || p.Parts != 72 || p.Hours != 6 || p.Interval.Why != "" {
+	p := PaceOf([]Work{clean("b", "1", "flat", 14, 1), clean("b", "2", "flat", 22, 1),
+		clean("b", "3", "flat", 9, 1), clean("b", "4", "flat", 27, 1)})
+	f := math.Exp(3.182446305284264 * math.Sqrt(194.0/12) / 18)
+	near(t, "dispersion", p.Dispersion, 194.0/12/18/18*72, 1e-9)
+	near(t, "low", p.Interval.Low, 18/f, 1e-9)
+	near(t, "high", p.Interval.High, 18*f, 1e-9)
+	if !p.OK || p.N != 4 || p.Timed != 4 || p.Evenings != 4 || p.Few || p.Parts != 72 || p.Hours != 4 || p.Interval.Why != "" {
 		t.Errorf("%+v", p)
 	}
 }
@@ -46,10 +47,10 @@ func TestPaceByHand(t *testing.T) {
 func TestPaceOfFewSessions(t *testing.T) {
 	ws := []Work{clean("b", "1", "flat", 7, 1), clean("b", "2", "flat", 3, 1)}
 	p := PaceOf(ws)
-	reach := 2.131449545559323 * math.Sqrt(math.Log(1.09)/2)
+	reach := 2.131449545559323 * math.Sqrt(math.Log1p(0.09/2))
 	near(t, "low", p.Interval.Low, 5*math.Exp(-math.Hypot(math.Log(10/4.795389), reach)), 1e-5)
 	near(t, "high", p.Interval.High, 5*math.Exp(math.Hypot(math.Log(18.390356/10), reach)), 1e-5)
-	if !p.OK || !p.Few || p.Interval.Why != "few sessions" {
+	if !p.OK || !p.Few || p.Interval.Why != "few evenings" {
 		t.Errorf("%+v", p)
 	}
 	judged := func(cv float64) Pace {
@@ -111,8 +112,8 @@ func TestTrendIsNotScatter(t *testing.T) {
 	if p.PerHour != common.PerHour || !(p.Dispersion < 0.2) || !(common.Dispersion > 3) {
 		t.Errorf("%v and %v an hour, dispersion %v by neighbours, %v about one pace", p.PerHour, common.PerHour, p.Dispersion, common.Dispersion)
 	}
-	if few := PaceOf(ws[:11]); few.Dispersion != PaceOf(undated[:11]).Dispersion {
-		t.Error("eleven sessions are too few for neighbours")
+	if few := PaceOf(ws[:20]); !(few.Dispersion > 1) {
+		t.Errorf("ten evenings of a class are too few for a trend: %v", few.Dispersion)
 	}
 }
 
@@ -159,16 +160,13 @@ func TestPaceEdges(t *testing.T) {
 
 // Three evenings at exactly one pace still leave the rounding of the counts.
 func TestPaceEqualSessionsAreNotCertain(t *testing.T) {
-	p := PaceOf([]Work{clean("b", "1", "flat", 10, 1), clean("b", "2", "flat", 20, 2), clean("b", "3", "flat", 10, 1)})
-	f := math.Exp(4.302652729911275 * math.Sqrt(0.5) / 40) // n/6 = 0.5
-	if p.Dispersion != 0 {
-		t.Errorf("dispersion %g, want 0", p.Dispersion)
-	}
+	p := PaceOf([]Work{clean("b", "1", "flat", 10, 1), clean("b", "2", "flat", 10, 1), clean("b", "3", "flat", 10, 1)})
+	f := math.Exp(4.302652729911275 * math.Sqrt(0.5) / 30) // n/6 = 0.5
 	near(t, "high", p.Interval.High, 10*f, 1e-9)
 }
 
 func TestPaceSessionIsTheUnit(t *testing.T) {
-	split := PaceOf([]Work{clean("b", "1", "flat", 6, 0.5), clean("b", "1", "curved", 4, 0.5),
+	split := PaceOf([]Work{clean("b", "1", "flat", 6, 0.5), clean("b", "1", "flat", 4, 0.5),
 		clean("b", "2", "flat", 8, 1), clean("b", "3", "flat", 12, 1)})
 	whole := PaceOf([]Work{clean("b", "1", "flat", 10, 1), clean("b", "2", "flat", 8, 1), clean("b", "3", "flat", 12, 1)})
 	if !reflect.DeepEqual(split, whole) {
@@ -227,5 +225,17 @@ func TestPaceIntervalCovers(t *testing.T) {
 	}
 	if share := float64(hit) / trials; share < 0.92 || share > 0.98 {
 		t.Errorf("95 %% intervals cover in %.1f %%", 100*share)
+	}
+}
+
+// Of two evenings of a cell one is as far above their pace as the other is below:
+// they say nothing of what lasts from one to the next.
+func TestScatterOfTwoEvenings(t *testing.T) {
+	one, two := clean("b", "1", "flat", 25, 0.9), clean("b", "2", "flat", 20, 0.87)
+	one.Start = time.Date(2026, 1, 2, 19, 0, 0, 0, time.UTC)
+	two.Start = one.Start.AddDate(0, 0, 1)
+	none := Scatter{}.or()
+	if s := ScatterOf([]Work{one, two}); !(s.CV < 0.31 && s.CV > 0.2) || s.Shared != none.Shared || !(s.Serial <= none.Serial) {
+		t.Errorf("%+v, of nothing %+v", s, none)
 	}
 }

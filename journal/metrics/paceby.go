@@ -14,18 +14,19 @@ type Grouped struct {
 
 // PacesBy returns the paces of counted work, in the order of kinds, then of keys,
 // then measured before estimated before remembered. by names the groups a
-// session stands in; one that stands in several counts in each.
+// session stands in; one that stands in several counts in each. Sessions that were not
+// counted are told beside the pace of their group (Pace.Uncounted).
 func PacesBy(ws []Work, kinds []string, by func(Work) []string) []Grouped {
 	type group struct{ kind, key, known string }
 	in := map[group][]Work{}
+	counted := map[group]bool{}
 	var keys []string
 	for _, w := range ws {
-		if !w.Counted {
-			continue
-		}
 		for _, key := range by(w) {
-			in[group{w.Kind, key, w.Known}] = append(in[group{w.Kind, key, w.Known}], w)
-			if !slices.Contains(keys, key) {
+			g := group{w.Kind, key, w.Known}
+			in[g] = append(in[g], w)
+			counted[g] = counted[g] || w.Counted
+			if w.Counted && !slices.Contains(keys, key) {
 				keys = append(keys, key)
 			}
 		}
@@ -35,8 +36,8 @@ func PacesBy(ws []Work, kinds []string, by func(Work) []string) []Grouped {
 	for _, kind := range kinds {
 		for _, key := range keys {
 			for _, known := range []string{Measured, Estimated, Remembered} {
-				if group := in[group{kind, key, known}]; len(group) > 0 {
-					out = append(out, Grouped{kind, key, known, PaceOf(group)})
+				if g := (group{kind, key, known}); counted[g] {
+					out = append(out, Grouped{kind, key, known, PaceOf(in[g])})
 				}
 			}
 		}

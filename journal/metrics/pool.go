@@ -8,6 +8,10 @@ import (
 	"slices"
 )
 
+// enoughToDraw is how many evenings draws can be made of: fewer come and go in the
+// same few ways.
+const enoughToDraw = 6
+
 const (
 	// From this many evenings of its own on a cell is not judged by its stage kind.
 	enoughOwn = 3

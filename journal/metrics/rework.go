@@ -66,14 +66,20 @@ func ReworkOf(ws []Work, kind string) Reworked {
 		case w.Kind == kind && w.Counted:
 			own, charged = append(own, w), append(charged, w)
 		case w.Causer == kind && w.timed():
-			w.Kind, w.Parts, w.Reopened, w.Counted = kind, 0, 0, true
-			charged = append(charged, w)
+			charged = append(charged, w.charged())
 			r.Hours += w.Hours
 		}
 	}
 	r.Own, r.Charged = PaceOf(own), PaceOf(charged)
 	r.Repairs = r.Charged.N - r.Own.N
 	return r
+}
+
+// charged is a repair as a session of the kind of work that caused it, which
+// brought no parts.
+func (w Work) charged() Work {
+	w.Kind, w.Parts, w.Reopened, w.Counted, w.Mix, w.Unclassed = w.Causer, 0, 0, true, nil, false
+	return w
 }
 
 // Mending is what repairs took and where it was charged.

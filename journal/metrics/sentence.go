@@ -77,26 +77,22 @@ func (c Comparison) Sentence(earlier, later string) string {
 
 // Word says how the later build stands to the earlier one: "was faster than".
 func (c Comparison) Word() string {
-	switch {
-	case c.Claimed && c.Speed > 1:
+	switch c.Verdict() {
+	case Faster:
 		return "was faster than"
-	case c.Claimed:
+	case Slower:
 		return "was slower than"
-	case c.near():
+	case Same:
 		return "was about as fast as"
 	}
 	return "beside"
 }
 
-// near says that the whole range is about 1.
-func (c Comparison) near() bool {
-	return c.Interval.OK && c.Interval.Low >= narrowest && c.Interval.High <= 1/narrowest
-}
-
-// caution tells why a number beside 1 is no claim; "" where it is one.
+// caution tells why a number beside 1 is no claim; "" where it is one, or says by
+// itself that nothing changed.
 func (c Comparison) caution() string {
 	switch {
-	case c.Claimed || c.near():
+	case c.Verdict() != Unclear:
 		return ""
 	case c.Interval.contains(1):
 		return "; that may be chance"

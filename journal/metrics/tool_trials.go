@@ -56,14 +56,14 @@ type TriedMark struct {
 
 // TryTool compares the sessions with a tool to those without it, in each stage
 // kind that the tool was counted in. with and without may hold any kinds. The
-// comparison is that of builds (Compare): only like cells, Fisher, a bootstrap
-// over sessions; measured time alone.
+// comparison is that of builds (Compare): only like cells, Fisher, an
+// interval by evenings; measured time alone.
 //
 // Like for like allows for the classes of the parts and not for more. Cautions
 // name what stays behind the number: the tool got the easier parts, the parts have
 // no class, all sessions without it are older, so that learning counts for the
 // tool.
-func TryTool(tool string, with, without []Work, seed uint64) Tried {
+func TryTool(tool string, with, without []Work) Tried {
 	out := Tried{Tool: tool}
 	var kinds []string
 	for _, w := range with {
@@ -73,7 +73,7 @@ func TryTool(tool string, with, without []Work, seed uint64) Tried {
 	}
 	slices.Sort(kinds)
 	for _, kind := range kinds {
-		out.Kinds = append(out.Kinds, tryKind(kind, ofKind(with, kind), ofKind(without, kind), seed))
+		out.Kinds = append(out.Kinds, tryKind(kind, ofKind(with, kind), ofKind(without, kind)))
 	}
 	return out
 }
@@ -100,18 +100,18 @@ func ofKind(ws []Work, kind string) []Work {
 	return out
 }
 
-func tryKind(kind string, with, without []Work, seed uint64) TriedKind {
-	t := TriedKind{Kind: kind, Comparison: Compare(without, with, seed, Options{})}
+func tryKind(kind string, with, without []Work) TriedKind {
+	t := TriedKind{Kind: kind, Comparison: Compare(without, with, Options{})}
 	t.Unit, _ = CountedKind(kind)
 	t.With, t.Without = t.Comparison.RawLater, t.Comparison.RawEarlier
-	out := Options{}.use(without).works
+	split, _ := apportion(Options{}.use(without), Options{}.use(with))
+	out, in := split[0], split[1]
 	for _, w := range bySession(out) {
 		if len(w.Tools) > 0 {
 			t.OtherTool++
 		}
 	}
-	in := t.Comparison.inCells(Options{}.use(with).works)
-	out = t.Comparison.inCells(out)
+	in, out = t.Comparison.inCells(in), t.Comparison.inCells(out)
 	t.Ease = easeOf(in, out)
 	switch {
 	case t.Ease > 0 && t.Ease < sameEase:
@@ -184,7 +184,7 @@ func unclassed(ws []Work) float64 {
 	var none, all float64
 	for _, w := range ws {
 		all += w.Parts
-		if w.Class == "" {
+		if w.Class == "" && len(w.Mix) == 0 {
 			none += w.Parts
 		}
 	}
@@ -267,13 +267,13 @@ func (t TriedKind) Sentence(label, tool string) string {
 	if c.Interval.OK {
 		span = fmt.Sprintf("%s to %s; %s", Figure(c.Interval.Low), Figure(c.Interval.High), span)
 	}
-	switch c.Verdict {
+	switch c.Verdict() {
 	case Faster, Slower:
 		if !c.Claimed {
 			span += "; chance may explain it"
 		}
 		return fmt.Sprintf("%s with %s: %s times the pace without it (%s).", label, tool, Figure(c.Speed), span)
-	case Same:
+	case Same, Unclear:
 		if c.Interval.Low >= narrowest && c.Interval.High <= 1/narrowest {
 			return fmt.Sprintf("%s with %s: about the same pace as without it, %s times (%s).", label, tool,
 				Figure(c.Speed), span)

@@ -30,23 +30,23 @@ func TestTryTool(t *testing.T) {
 	without := append(tries(rng, 12, 12, "flat", "", 0), tries(rng, 12, 4, "curved", "knife", 0)...)
 	with = append(with, Work{Session: "p", Kind: "weather", Hours: 1, Known: Measured})
 	without = append(without, Work{Session: "c", Kind: "cut", Hours: 1, Parts: 9, Counted: true, Known: Measured})
-	tried := TryTool("file", with, without, 1)
+	tried := TryTool("file", with, without)
 	if len(tried.Kinds) != 1 {
 		t.Fatalf("kinds nobody used the tool on: %+v", tried.Kinds)
 	}
 	k := tried.Kinds[0]
-	if k.Comparison.Verdict != Faster || k.Comparison.Speed < 1.5 || k.Comparison.Speed > 2.6 || len(k.Cautions) > 0 {
+	if !(k.Comparison.PValue < 0.05) || k.Comparison.Speed < 1.5 || k.Comparison.Speed > 2.6 || len(k.Cautions) > 0 {
 		t.Errorf("twice as quick on both classes: %+v, %v", k.Comparison.Speed, k.Cautions)
 	}
 	if k.OtherTool != 12 || k.Without.N != 24 {
 		t.Errorf("%d of %d name another tool", k.OtherTool, k.Without.N)
 	}
 	// Exchanged, the speed is the reciprocal.
-	back := TryTool("none", without, with, 1)
+	back := TryTool("none", without, with)
 	near(t, "exchanged", back.Kinds[0].Comparison.Speed*k.Comparison.Speed, 1, 1e-12)
 	near(t, "exchanged, ease", back.Kinds[0].Ease*k.Ease, 1, 0.2)
 	// The order plays no part.
-	again := TryTool("file", shuffled(with, 3), shuffled(without, 4), 1)
+	again := TryTool("file", shuffled(with, 3), shuffled(without, 4))
 	if a, b := again.Markdown(strings.ToUpper), tried.Markdown(strings.ToUpper); a != b || !strings.Contains(a, "CLEAN with file: ") {
 		t.Errorf("shuffled:\n%s\nwas:\n%s", a, b)
 	}
@@ -58,14 +58,14 @@ func TestTryToolOnEasierParts(t *testing.T) {
 	rng := rand.New(rand.NewPCG(8, 8))
 	with := append(tries(rng, 20, 20, "flat", "file", 0), tries(rng, 3, 5, "curved", "file", 0)...)
 	without := append(tries(rng, 3, 20, "flat", "", 0), tries(rng, 20, 5, "curved", "", 0)...)
-	k := TryTool("file", with, without, 1).Kinds[0]
-	if k.With.PerHour < 1.5*k.Without.PerHour || k.Comparison.Verdict != Same {
-		t.Errorf("raw %v against %v, like for like %v", k.With.PerHour, k.Without.PerHour, k.Comparison.Verdict)
+	k := TryTool("file", with, without).Kinds[0]
+	if k.With.PerHour < 1.5*k.Without.PerHour || k.Comparison.PValue < 0.05 {
+		t.Errorf("raw %v against %v, like for like p %v", k.With.PerHour, k.Without.PerHour, k.Comparison.PValue)
 	}
 	if k.Ease > 0.7 || len(k.Cautions) != 1 || !strings.Contains(k.Cautions[0], "easier parts") {
 		t.Errorf("ease %v, %q", k.Ease, k.Cautions)
 	}
-	k = TryTool("none", without, with, 1).Kinds[0]
+	k = TryTool("none", without, with).Kinds[0]
 	if len(k.Cautions) != 1 || !strings.Contains(k.Cautions[0], "harder parts") {
 		t.Errorf("exchanged: %q", k.Cautions)
 	}
@@ -74,23 +74,23 @@ func TestTryToolOnEasierParts(t *testing.T) {
 func TestTryToolCautions(t *testing.T) {
 	rng := rand.New(rand.NewPCG(9, 9))
 	with, without := tries(rng, 6, 10, "", "file", 60), tries(rng, 6, 10, "", "", 0)
-	got := fmt.Sprint(TryTool("file", with, without, 1).Kinds[0].Cautions)
+	got := fmt.Sprint(TryTool("file", with, without).Kinds[0].Cautions)
 	if !strings.Contains(got, "100 % of the parts have no class") || !strings.Contains(got, "without it are older") {
 		t.Error(got)
 	}
-	if got := fmt.Sprint(TryTool("file", without, with, 1).Kinds[0].Cautions); !strings.Contains(got, "without it are newer") {
+	if got := fmt.Sprint(TryTool("file", without, with).Kinds[0].Cautions); !strings.Contains(got, "without it are newer") {
 		t.Error(got)
 	}
 	// Too little is said to be too little.
-	one := TryTool("file", with[:1], without[:1], 1).Kinds[0]
+	one := TryTool("file", with[:1], without[:1]).Kinds[0]
 	if s := one.Sentence("Clean", "file"); !strings.Contains(s, "too few sessions to tell") {
 		t.Error(s)
 	}
-	alone := TryTool("file", with, nil, 1).Kinds[0]
+	alone := TryTool("file", with, nil).Kinds[0]
 	if s := alone.Sentence("Clean", "file"); alone.Ease != 0 || !strings.Contains(s, "no comparison (no kind of work with parts and hours both with it and without)") {
 		t.Error(s, alone.Ease)
 	}
-	if got := TryTool("file", nil, without, 1); got.Markdown(strings.ToUpper) != "" {
+	if got := TryTool("file", nil, without); got.Markdown(strings.ToUpper) != "" {
 		t.Errorf("never used: %+v", got)
 	}
 }
@@ -127,7 +127,7 @@ func TestGapOf(t *testing.T) {
 func TestCautionsAreOfTheSessionsCompared(t *testing.T) {
 	rng := rand.New(rand.NewPCG(10, 10))
 	with, without := tries(rng, 6, 10, "flat", "file", 1), tries(rng, 6, 10, "flat", "", 0)
-	if got := TryTool("file", with, without, 1).Kinds[0].Cautions; len(got) > 0 {
+	if got := TryTool("file", with, without).Kinds[0].Cautions; len(got) > 0 {
 		t.Fatalf("%q", got)
 	}
 	// Much other work without it, of no class and long ago, that the tool never met.
@@ -135,7 +135,24 @@ func TestCautionsAreOfTheSessionsCompared(t *testing.T) {
 	for i := range other {
 		other[i].Session += "other"
 	}
-	if got := TryTool("file", with, append(without, other...), 1).Kinds[0].Cautions; len(got) > 0 {
+	if got := TryTool("file", with, append(without, other...)).Kinds[0].Cautions; len(got) > 0 {
 		t.Errorf("cautions of sessions that are not compared: %q", got)
+	}
+}
+
+// Sessions on several classes have classes: what takes longer is seen, and nobody
+// misses a class.
+func TestTryToolOnMixedSessions(t *testing.T) {
+	rng := rand.New(rand.NewPCG(9, 9))
+	with, without := blends(rng, "boat", 20, 1, 0.3, 0.5), blends(rng, "boat", 20, 1, 0.7, 0.5)
+	for i := range with {
+		with[i].Session += " with"
+	}
+	k := TryTool("file", with, without).Kinds[0]
+	if len(k.Comparison.Cells) != 2 || !(k.Ease < 0.8 && k.Ease > 0.4) {
+		t.Errorf("ease %v over %d cells", k.Ease, len(k.Comparison.Cells))
+	}
+	if len(k.Cautions) != 1 || !strings.Contains(k.Cautions[0], "easier parts") {
+		t.Errorf("%q", k.Cautions)
 	}
 }

@@ -97,3 +97,19 @@ func (b *Build) ClassOf(p PartRef) string {
 	}
 	return ""
 }
+
+// TellsClasses says whether the plan gives a class to any part of the kit, 0 = of
+// any kit.
+func (b *Build) TellsClasses(kit int) bool {
+	for i, k := range b.Kits {
+		if kit > 0 && kit != i+1 {
+			continue
+		}
+		for _, r := range k.Runners {
+			if r.Class != "" || len(r.Classes) > 0 {
+				return true
+			}
+		}
+	}
+	return false
+}
