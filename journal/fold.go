@@ -20,7 +20,6 @@ import (
 	"slices"
 	"time"
 
-	"rakelight/journal/metrics"
 	"rakelight/journal/record"
 )
 

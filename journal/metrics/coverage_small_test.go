@@ -139,7 +139,7 @@ func TestSmallestChangeIsSeen(t *testing.T) {
 			earlier := side("a", n[0])
 			b.rate *= ratio
 			later := side("b", n[1])
-			return LikeForLike(earlier, later, rng.Uint64()), earlier, later
+			return LikeForLike(earlier, later), earlier, later
 		}
 		seen := 0
 		for range runs {

@@ -108,7 +108,7 @@ func TestSight(t *testing.T) {
 func TestSightOf(t *testing.T) {
 	rng := rand.New(rand.NewPCG(4, 4))
 	earlier, later := evenings(rng, "boat", 8, 20, "flat"), evenings(rng, "lorry", 5, 20, "flat")
-	c := LikeForLike(earlier, later, 1)
+	c := LikeForLike(earlier, later)
 	s := SightOf(c, earlier, later)
 	if !s.OK || s.Blind || s.Earlier.N != 8 || s.Later.N != 5 {
 		t.Fatalf("%+v", s)
@@ -122,11 +122,11 @@ func TestSightOf(t *testing.T) {
 		t.Errorf("one evening: %+v", got.Later)
 	}
 	earlier = evenings(rng, "boat", 60, 20, "flat")
-	one := LikeForLike(earlier, later[:1], 1)
+	one := LikeForLike(earlier, later[:1])
 	if got := SightOf(one, earlier, later[:1]); !got.Blind || !strings.HasPrefix(got.Sentence(), "So few evenings show no change of any size; about ") {
 		t.Errorf("%+v: %s", got, got.Sentence())
 	}
-	if got := SightOf(LikeForLike(nil, later, 1), nil, later); got.OK || got.Sentence() != "" {
+	if got := SightOf(LikeForLike(nil, later), nil, later); got.OK || got.Sentence() != "" {
 		t.Errorf("%+v", got)
 	}
 }
