@@ -66,7 +66,7 @@ func (v *view) learning() LearningPart {
 			continue
 		}
 		behind := v.behindSessions(l.Sessions)
-		if l.Interval.Low <= 1 && l.Interval.High >= 1 {
+		if !l.Claimed {
 			part.Untold = append(part.Untold, LearningLine{tie(untold(l, label)), behind})
 		} else {
 			part.Lines = append(part.Lines, LearningLine{tie(l.Sentence(label, unit(l.Kind))), behind})
@@ -93,12 +93,8 @@ func changeOf(by float64) string { return tie(metrics.Change(1+by) + " %") }
 
 // untold gives the figures of a kind of work that practice may not have changed.
 func untold(l journal.Learned, label string) string {
-	s := fmt.Sprintf("%s: %s (%s to %s %%; %s, %s)", label, changeOf(l.Rate-1), metrics.Change(l.Interval.Low),
+	return fmt.Sprintf("%s: %s (%s to %s %%; %s, %s)", label, changeOf(l.Rate-1), metrics.Change(l.Interval.Low),
 		metrics.Change(l.Interval.High), count(l.N, "session"), count(int(l.Parts), unit(l.Kind)))
-	if l.Flat {
-		s += "; of late the curve is flat"
-	}
-	return s
 }
 
 func (v *view) years() YearsPart {

@@ -103,6 +103,9 @@ var noClaims = []*regexp.Regexp{
 	regexp.MustCompile(`^Your eye did not drift that one could tell\b`),
 	regexp.MustCompile(`^Drift of your eye: not known\b`),
 	regexp.MustCompile(`\bno difference that one could tell\b`),
+	regexp.MustCompile(`; (among all that this journal compares, )?that may be chance\b`),
+	regexp.MustCompile(`, which may be chance\b`),
+	regexp.MustCompile(`\bYour speed cannot be compared yet\b`),
 	regexp.MustCompile(`\b(too few|no comparison|not claimed|about as fast as|about the same pace)\b`),
 }
 

@@ -129,7 +129,8 @@ func (l *links) join(build int, c compared, k int) {
 	b.spread = b.calendar.spreadOf(b.moves, c.known, b.extra, false)
 }
 
-// ChainSentence says where the chain ends; title names a build by its id.
+// ChainSentence says where the chain ends, which no claim rests on: what is off in one
+// link is off in all after it; title names a build by its id.
 func ChainSentence(chain []ChainLink, title func(id string) string) string {
 	first := slices.IndexFunc(chain, func(l ChainLink) bool { return l.OK })
 	last := len(chain) - 1
@@ -144,7 +145,8 @@ func ChainSentence(chain []ChainLink, title func(id string) string) string {
 		return fmt.Sprintf("Build by build from %s to %s: %s times the speed (%s).", title(a.Build), title(b.Build),
 			Figure(b.Speed), b.Interval.Why)
 	}
-	return fmt.Sprintf("Build by build from %s to %s: %s times the speed (%s to %s; %s).", title(a.Build),
+	return fmt.Sprintf("Build by build from %s to %s: %s times the speed (%s to %s; %s); a chain is shown and not claimed.",
+		title(a.Build),
 		title(b.Build), Figure(b.Speed),
 		Figure(b.Interval.Low), Figure(b.Interval.High), Count(last-first, "link"))
 }

@@ -2,36 +2,26 @@
 
 package metrics
 
-import (
-	"fmt"
-	"math"
-)
+import "fmt"
 
-// Sentence says the learning rate in words; unit is what one done is, "" of several
+// Sentence says the learning rate in words, as learning only where it is claimed; unit is what one done is, "" of several
 // kinds of work together.
 func (l Learning) Sentence(label, unit string) string {
 	if !l.OK {
 		return fmt.Sprintf("%s: no learning rate (%s).", label, l.Why)
 	}
 	each, rests := l.each(unit)
-	off := func(rate float64) string { return fmt.Sprintf("%.0f", 100*(1-rate)) }
-	change := func(rate float64) string {
-		if n := math.Round(100 * (rate - 1)); n != 0 {
-			return fmt.Sprintf("%+.0f", n)
+	rests = fmt.Sprintf("(%s to %s %%; %s)", Change(l.Interval.Low), Change(l.Interval.High), rests)
+	if !l.Claimed {
+		s := fmt.Sprintf("%s: %s changes the time of one by %s %% %s", label, each, Change(l.Rate), rests)
+		if l.Interval.contains(1) {
+			return s + "; that may be chance."
 		}
-		return "0"
+		return s + "; among all that this journal compares, that may be chance."
 	}
-	var s string
-	switch {
-	case l.Interval.High < 1:
-		s = fmt.Sprintf("%s: %s takes %s %% off the time of one (%s to %s; %s)", label, each, off(l.Rate),
-			off(l.Interval.High), off(l.Interval.Low), rests)
-	case l.Interval.Low > 1:
-		s = fmt.Sprintf("%s: %s adds %.0f %% to the time of one (%.0f to %.0f; %s)", label, each,
-			100*(l.Rate-1), 100*(l.Interval.Low-1), 100*(l.Interval.High-1), rests)
-	default:
-		s = fmt.Sprintf("%s: no learning that can be told from chance; %s changes the time of one by %s %% (%s to %s; %s)",
-			label, each, change(l.Rate), change(l.Interval.Low), change(l.Interval.High), rests)
+	s := fmt.Sprintf("%s: %s takes %.0f %% off the time of one %s", label, each, 100*(1-l.Rate), rests)
+	if l.Rate > 1 {
+		s = fmt.Sprintf("%s: %s adds %.0f %% to the time of one %s", label, each, 100*(l.Rate-1), rests)
 	}
 	if l.Flat {
 		s += "; of late the curve is flat"

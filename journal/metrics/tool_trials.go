@@ -267,22 +267,10 @@ func (t TriedKind) Sentence(label, tool string) string {
 	if c.Interval.OK {
 		span = fmt.Sprintf("%s to %s; %s", Figure(c.Interval.Low), Figure(c.Interval.High), span)
 	}
-	switch c.Verdict() {
-	case Faster, Slower:
-		if !c.Claimed {
-			span += "; chance may explain it"
-		}
-		return fmt.Sprintf("%s with %s: %s times the pace without it (%s).", label, tool, Figure(c.Speed), span)
-	case Same, Unclear:
-		if c.Interval.Low >= narrowest && c.Interval.High <= 1/narrowest {
-			return fmt.Sprintf("%s with %s: about the same pace as without it, %s times (%s).", label, tool,
-				Figure(c.Speed), span)
-		}
-		return fmt.Sprintf("%s with %s: neither clearly quicker nor clearly slower, %s times the pace without it (%s).",
-			label, tool, Figure(c.Speed), span)
-	}
-	return fmt.Sprintf("%s with %s: too few sessions to tell, %s times the pace without it so far (%s).", label, tool,
-		Figure(c.Speed), span)
+	says := map[string]string{Faster: "quicker, ", Slower: "slower, ", Same: "about the same pace as without it, ",
+		TooFew: "too few evenings to tell, so far "}[c.Verdict()]
+	return fmt.Sprintf("%s with %s: %s%s times the pace without it (%s)%s.", label, tool, says, Figure(c.Speed), span,
+		c.caution())
 }
 
 // sideWords says the two sides of a comparison as with and without the tool.
@@ -313,8 +301,8 @@ func (m TriedMark) Sentence() string {
 	case g.Claimed:
 		s += fmt.Sprintf("; the difference %+.2f (%+.2f to %+.2f)", g.Value, g.Interval.Low, g.Interval.High)
 	default:
-		s += fmt.Sprintf("; no difference that one could tell, %+.2f (%+.2f to %+.2f)", g.Value,
-			g.Interval.Low, g.Interval.High)
+		s += fmt.Sprintf("; between them %+.2f (%+.2f to %+.2f), which may be chance", g.Value, g.Interval.Low,
+			g.Interval.High)
 	}
 	return s + "."
 }
