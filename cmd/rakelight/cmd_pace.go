@@ -110,15 +110,15 @@ func (a *app) printPace(s *journal.State, b *journal.Build) {
 	for _, kind := range journal.Kinds {
 		unit, ok := metrics.CountedKind(kind)
 		for _, known := range []string{metrics.Measured, metrics.Estimated, metrics.Remembered} {
-			counted := countedAs(byKind[kind], known)
-			if !ok || len(counted) == 0 {
+			p := metrics.PaceOf(metrics.KnownAs(byKind[kind], known))
+			if !ok || p.N+p.Untimed == 0 {
 				continue
 			}
 			label := journal.Title(kind)
 			if known != metrics.Measured {
 				label += ", " + known
 			}
-			a.printf("  %s\n", metrics.PaceOf(counted).Sentence(label, unit))
+			a.printf("  %s\n", p.Sentence(label, unit))
 			if said := metrics.ReworkOf(metrics.KnownAs(work, known), kind).Sentence(label, unit); said != "" {
 				a.printf("  %s\n", said)
 			}
@@ -144,7 +144,7 @@ func (a *app) printPace(s *journal.State, b *journal.Build) {
 		}
 		fprintf(t, "%s\t%d\t%s\t%s\t%s\t%s\t", kind, sum.N, metrics.Tenths(sum.Hours), metrics.Tenths(sum.Measured),
 			metrics.Tenths(sum.Estimated), metrics.Tenths(sum.Remembered))
-		p := metrics.PaceOf(countedAs(byKind[kind], metrics.Measured))
+		p := metrics.PaceOf(metrics.KnownAs(byKind[kind], metrics.Measured))
 		_, countable := metrics.CountedKind(kind)
 		switch {
 		case !countable || !p.OK:
@@ -163,18 +163,6 @@ func (a *app) printPace(s *journal.State, b *journal.Build) {
 		fprintf(t, "%s\t%.1f\t\n", metrics.Tenths(r.Hours), r.Charged.PerHour)
 	}
 	t.Flush()
-}
-
-// countedAs keeps the sessions one pace may rest on: counted, and with their
-// time known in one way.
-func countedAs(ws []metrics.Work, known string) []metrics.Work {
-	var out []metrics.Work
-	for _, w := range metrics.KnownAs(ws, known) {
-		if w.Counted {
-			out = append(out, w)
-		}
-	}
-	return out
 }
 
 // printComparison prints the sentence, then the cells it rests on.

@@ -16,7 +16,8 @@ import (
 
 // factFields is what the help of each command says of its fields.
 const factFields = `Fields of --json and --csv, one entry a number; what does not apply is absent:
-  what      pace, pace with rework, hours, learning rate, speed, speed of a cell,
+  what      pace, pace at least (if nothing got done on the n evenings without a
+            count), pace with rework, hours, learning rate, speed, speed of a cell,
             left out, chain, smallest change (that these evenings could have
             shown, four times in five), more evenings (that would show one of
             20 %), chance (that the one build is picked over

@@ -80,15 +80,20 @@ func pacesOf(of fact, ws []metrics.Work) []fact {
 	}
 	var facts []fact
 	for _, known := range []string{metrics.Measured, metrics.Estimated, metrics.Remembered} {
-		counted := countedAs(ws, known)
-		if len(counted) == 0 {
+		p := metrics.PaceOf(metrics.KnownAs(ws, known))
+		if p.N+p.Untimed == 0 {
 			continue
 		}
-		p := metrics.PaceOf(counted)
 		one := of
 		one.Known, one.Unit, one.N, one.Parts, one.Hours, one.From = known, unit+"/h", p.N, &p.Parts, &p.Hours,
 			p.Sessions
 		facts = append(facts, one.value(p.OK, p.PerHour, p.Interval, p.Why))
+		if p.Uncounted > 0 {
+			least := of
+			least.What, least.Known, least.Unit, least.N = "pace at least", known, unit+"/h", p.Uncounted
+			least.Hours = &p.UncountedHours
+			facts = append(facts, least.value(p.OK, p.AtLeast, metrics.Interval{}, p.Why))
+		}
 	}
 	return facts
 }

@@ -114,8 +114,13 @@ func TestLearnFlattens(t *testing.T) {
 		w.Start = time.Date(2026, 3, 1+i, 19, 0, 0, 0, time.UTC)
 		ws = append(ws, w)
 	}
-	if l := Learn(ws); !l.Flat || !strings.HasSuffix(l.Sentence("Clean", "part"), "; of late the curve is flat.") {
-		t.Errorf("flat %v, recent %.3f: %s", l.Flat, l.Recent, l.Sentence("Clean", "part"))
+	l := Learn(ws)
+	if s := l.Sentence("Clean", "part"); !l.Flat || !strings.HasSuffix(s, "; among all that this journal compares, that may be chance.") {
+		t.Errorf("flat %v, recent %.3f, not claimed: %s", l.Flat, l.Recent, s)
+	}
+	l.Claimed = true
+	if s := l.Sentence("Clean", "part"); !strings.HasSuffix(s, "; of late the curve is flat.") {
+		t.Errorf("claimed: %s", s)
 	}
 	if l := Learn(curveOf(24, 0.6, "flat")); l.Flat {
 		t.Errorf("a curve that goes on falling is called flat: recent %.3f", l.Recent)
@@ -214,6 +219,7 @@ func TestLearnAfter(t *testing.T) {
 	if blind := Learn(ws); !(blind.Rate > 0.83) {
 		t.Errorf("without what was done before: %v", blind.Rate)
 	}
+	l.Claimed = true
 	if s := l.Sentence("Clean", "part"); !strings.Contains(s, "each doubling of the parts done, counting the 40 you did before, takes 20 %") {
 		t.Error(s)
 	}

@@ -47,7 +47,11 @@ func (p Pace) Sentence(label, unit string) string {
 		s += fmt.Sprintf(" (%s; %s)", Count(p.N, "session"), p.Interval.Why)
 	}
 	if p.Few {
-		s += ": few sessions, so take it as a hint"
+		s += ": few evenings, so take it as a hint"
+	}
+	if p.Uncounted > 0 {
+		s += fmt.Sprintf("; on %s more (%s h) nothing was counted, and if nothing got done there it was %s an hour",
+			Count(p.Uncounted, "evening"), Tenths(p.UncountedHours), Figure(p.AtLeast))
 	}
 	return s + "."
 }

@@ -37,7 +37,9 @@ func TestPaceSentence(t *testing.T) {
 		want string
 	}{
 		{Pace{OK: true, PerHour: 23.14, N: 14, Interval: Interval{Low: 20, High: 26.7, OK: true}}, "Clean: 23.1 parts an hour (20.0 to 26.7; 14 sessions)."},
-		{Pace{OK: true, PerHour: 123.4, N: 1, Few: true, Interval: Interval{Low: 9.5, High: 200, OK: true}}, "Clean: 123 parts an hour (9.50 to 200; 1 session): few sessions, so take it as a hint."},
+		{Pace{OK: true, PerHour: 123.4, N: 1, Few: true, Interval: Interval{Low: 9.5, High: 200, OK: true}}, "Clean: 123 parts an hour (9.50 to 200; 1 session): few evenings, so take it as a hint."},
+		{Pace{OK: true, PerHour: 20, N: 4, Interval: Interval{Low: 18, High: 22, OK: true}, Uncounted: 2, UncountedHours: 1.5, AtLeast: 12.3},
+			"Clean: 20.0 parts an hour (18.0 to 22.0; 4 sessions); on 2 evenings more (1.5 h) nothing was counted, and if nothing got done there it was 12.3 an hour."},
 		{Pace{Why: "no hours"}, "Clean: no pace (no hours)."},
 	} {
 		if got := c.is.Sentence("Clean", "part"); got != c.want {

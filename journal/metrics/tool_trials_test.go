@@ -83,7 +83,7 @@ func TestTryToolCautions(t *testing.T) {
 	}
 	// Too little is said to be too little.
 	one := TryTool("file", with[:1], without[:1]).Kinds[0]
-	if s := one.Sentence("Clean", "file"); !strings.Contains(s, "too few sessions to tell") {
+	if s := one.Sentence("Clean", "file"); !strings.Contains(s, "too few evenings to tell") {
 		t.Error(s)
 	}
 	alone := TryTool("file", with, nil).Kinds[0]
@@ -118,7 +118,7 @@ func TestGapOf(t *testing.T) {
 		t.Errorf("equal marks: %+v", g)
 	}
 	s := MarkTried(1, "gates and nubs", with, without).Sentence()
-	if want := "Marks, gates and nubs: 3.0 with it (2.1 to 3.9; 5 marks), 2.0 without (1.1 to 2.9; 5 marks); no difference that one could tell, +1.00 (-0.03 to +2.03)."; s != want {
+	if want := "Marks, gates and nubs: 3.0 with it (2.1 to 3.9; 5 marks), 2.0 without (1.1 to 2.9; 5 marks); between them +1.00 (-0.03 to +2.03), which may be chance."; s != want {
 		t.Errorf("%s\nwant %s", s, want)
 	}
 }
