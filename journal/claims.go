@@ -20,6 +20,10 @@ const (
 	weighsRest  = 1
 )
 
+// leastShare is the share of a build's counted hours that a comparison must speak for
+// to be claimed of the build.
+const leastShare = 0.5
+
 // Claims are the comparisons of a journal's latest build, each with Claimed set as
 // the family of all claims lets it. Other builds have figures and no claims: what
 // was once said of them was said when they were the latest.
@@ -174,9 +178,13 @@ func (f *family) judge() map[claim]bool {
 // speeds: faster than all before, and behind it than the build before, and in each
 // kind of work.
 func (f *family) speeds(c *Claims) {
-	whole := f.hypothesis(claim{of: "speed"}, c.Since.Claim, weighsFirst)
+	since := c.Since.Claim
+	since.Tested = since.Tested && c.Since.Coverage >= leastShare
+	whole := f.hypothesis(claim{of: "speed"}, since, weighsFirst)
 	if c.Before != nil && len(c.Kinds) > 0 {
-		whole.Parts = append(whole.Parts, f.hypothesis(besideClaim(c.Before), c.Beside.Claim, float64(len(c.Kinds))))
+		beside := c.Beside.Claim
+		beside.Tested = beside.Tested && c.Beside.Coverage >= leastShare
+		whole.Parts = append(whole.Parts, f.hypothesis(besideClaim(c.Before), beside, float64(len(c.Kinds))))
 	}
 	for _, kind := range Kinds {
 		if one, ok := c.Kinds[kind]; ok {

@@ -19,10 +19,6 @@ type Answer struct {
 	Href, HrefText string // the way to what it rests on, "" = it stands below
 }
 
-// leastShare is the share of the hours that a comparison must speak for to stand
-// above a page.
-const leastShare = 0.5
-
 // paceAnswer says whether a build went faster than some earlier work.
 func paceAnswer(c metrics.Comparison, earlier, later string) Answer {
 	var a Answer
@@ -30,14 +26,12 @@ func paceAnswer(c metrics.Comparison, earlier, later string) Answer {
 	case !c.OK || !c.Interval.OK:
 		a.Lead, a.Words = "Your speed cannot be compared yet", c.Sentence(earlier, later)
 		return a
-	case c.Coverage < leastShare:
-		a.Lead = "Too little of the work can be compared"
 	case c.Verdict() == metrics.Faster:
-		a.Lead = "You are faster than on " + earlier
+		a.Lead = "You are faster"
 	case c.Verdict() == metrics.Slower:
-		a.Lead = "You are slower than on " + earlier
+		a.Lead = "You are slower"
 	default:
-		a.Lead = "No clear change of speed since " + earlier
+		a.Lead = "No clear change of speed"
 	}
 	a.Words = c.Sentence(earlier, later)
 	return a

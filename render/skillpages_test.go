@@ -76,20 +76,24 @@ func TestMistakesShowWhatTheChartFlags(t *testing.T) {
 		mistakes []int
 		flagged  string
 		limits   bool
+		claimed  bool
 	}{
-		{"four builds, one bad", []int{3, 4, 2, 40}, "", false},
-		{"five alike", []int{3, 4, 2, 3, 5}, "", true},
-		{"a little more is chance", []int{3, 4, 2, 3, 9}, "", true},
-		{"six, the last bad", []int{3, 4, 2, 3, 4, 22}, "boat-5", true},
-		{"six, the first bad", []int{22, 3, 4, 2, 3, 4}, "boat-0", true},
+		{"four builds, one bad", []int{3, 4, 2, 40}, "", false, false},
+		{"five alike", []int{3, 4, 2, 3, 5}, "", true, false},
+		{"a little more is chance", []int{3, 4, 2, 3, 9}, "", true, false},
+		{"six, the last bad", []int{3, 4, 2, 3, 4, 22}, "boat-5", true, true},
+		{"six, the first bad", []int{22, 3, 4, 2, 3, 4}, "boat-0", true, false},
 	} {
 		text := pageOf(t, steady(c.mistakes...), "mistakes.html")
 		found := regexp.MustCompile(`(?m)(boat-\d)</a>.*above the limits`).FindStringSubmatch(text)
 		if (found != nil) != (c.flagged != "") || found != nil && found[1] != c.flagged {
 			t.Errorf("%s: above the limits %v, want %q", c.name, found, c.flagged)
 		}
-		if strings.Contains(text, "has more than") || strings.Contains(text, "against the builds before: ") != c.limits {
-			t.Errorf("%s: the last build is not set against those before it, or is called worse", c.name)
+		if got := strings.Contains(text, "has more than the builds before: "); got != c.claimed {
+			t.Errorf("%s: the last build is called worse: %v", c.name, got)
+		}
+		if got := strings.Contains(text, "against the builds before: "); got != (c.limits && !c.claimed) {
+			t.Errorf("%s: the last build is set against those before it: %v", c.name, got)
 		}
 		if drawn := strings.Contains(text, `class="cap"`); drawn != c.limits {
 			t.Errorf("%s: limits drawn %v, want %v", c.name, drawn, c.limits)

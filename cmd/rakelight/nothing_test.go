@@ -253,7 +253,14 @@ func examples(all [][]telling) string {
 			continue
 		}
 		shown++
-		fmt.Fprintf(&out, "person %d, %d claims: %v\n", i, len(found), found[0])
+		fmt.Fprintf(&out, "person %d, %d claims\n", i, len(found))
+		seen := map[string]bool{} // one of each surface
+		for _, one := range found {
+			if !seen[one.surface] {
+				fmt.Fprintf(&out, "  %v\n", one)
+			}
+			seen[one.surface] = true
+		}
 	}
 	return out.String()
 }
