@@ -139,8 +139,8 @@ func (f format) write(a *app, facts []fact) error {
 	}
 	w := csv.NewWriter(a.data())
 	rows := [][]string{{"what", "build", "against", "kind", "class", "finish", "criterion", "known", "value", "low",
-		"high", "unit", "claimed", "n", "parts", "hours", "why", "from", "judge", "with", "judges", "tool", "week", "rework",
-		"reopened", "stage", "by"}}
+		"high", "unit", "n", "parts", "hours", "why", "from", "judge", "with", "judges", "tool", "week", "rework",
+		"reopened", "stage", "by", "claimed"}}
 	for _, one := range facts {
 		criterion, claimed := "", ""
 		if one.Claimed != nil {
@@ -151,10 +151,11 @@ func (f format) write(a *app, facts []fact) error {
 		}
 		rows = append(rows, []string{one.What, one.Build, one.Against, one.Kind, one.Class, one.Finish, criterion,
 			one.Known,
-			number(one.Value), number(one.Low), number(one.High), one.Unit, claimed, strconv.Itoa(one.N), number(one.Parts),
+			number(one.Value), number(one.Low), number(one.High), one.Unit, strconv.Itoa(one.N), number(one.Parts),
 			number(one.Hours),
 			one.Why, strings.Join(one.From, " "), one.Judge, one.With, strings.Join(one.Judges, ", "),
-			one.Tool, one.Week, number(one.Rework), number(one.Reopened), one.Stage, one.By})
+			one.Tool, one.Week, number(one.Rework), number(one.Reopened), one.Stage, one.By,
+			claimed})
 	}
 	if err := w.WriteAll(rows); err != nil {
 		return fmt.Errorf("the table was not written: %w", err)

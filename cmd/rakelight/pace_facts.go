@@ -50,7 +50,8 @@ func paceFacts(s *journal.State, b *journal.Build, earlier []*journal.Build) []f
 	}
 	if l := s.LearningTogether(b); l.N > 0 {
 		facts = append(facts, fact{What: "learning rate, all together", Build: l.Build, Known: metrics.Measured,
-			Unit: "ratio", N: l.N, From: l.Sessions}.value(l.OK, l.Rate, l.Interval, l.Why))
+			Unit: "ratio", N: l.N, From: l.Sessions}.value(l.OK, l.Rate, l.Interval, l.Why).
+			claim(l.Claim))
 	}
 	for _, l := range s.Learnings(b) {
 		facts = append(facts, fact{What: "learning rate", Build: l.Build, Kind: l.Kind, Known: metrics.Measured,
