@@ -4,6 +4,7 @@ package journal
 
 import (
 	"encoding/json"
+	"fmt"
 	"time"
 
 	"rakelight/journal/record"
@@ -44,10 +45,11 @@ func (j *Journal) AppendAll(add []Body) ([]Record, error) {
 func (j *Journal) AppendFrom(decide func(Look) ([]Body, error)) ([]Record, error) {
 	j.mu.Lock()
 	defer j.mu.Unlock()
-	known := len(j.book.Records)
 	written, err := j.book.AppendFrom(j.Now, func() ([]record.New, error) {
-		if len(j.book.Records) != known || j.Now().Sub(j.folded) > foldsFresh {
-			j.fold()
+		if j.stale() {
+			if err := j.fold(); err != nil {
+				return nil, err
+			}
 		}
 		now := j.look()
 		now.Now = j.Now()
@@ -61,7 +63,9 @@ func (j *Journal) AppendFrom(decide func(Look) ([]Body, error)) ([]Record, error
 	if err != nil || len(written) == 0 {
 		return nil, err
 	}
-	j.fold()
+	if err := j.fold(); err != nil {
+		return written, fmt.Errorf("the record was written, and then the journal could not be read: %w", err)
+	}
 	return written, nil
 }
 

@@ -1,0 +1,257 @@
+// Package freeze writes Go values as bytes and reads them again, quickly and
+// whole: unexported fields too, nil apart from empty, instants with their zones.
+//
+// Start with For, which makes the coder of a type, and Coder.Shape, which tells
+// whether bytes were written by a program with the same types. It is for caches
+// that are thrown away when the program changes: the bytes hold no names, and
+// bytes of another shape are not to be read. It knows no journal.
+//
+// A type may hold what data holds: numbers, strings, times, and structs, slices,
+// pointers and maps by strings of such. Two pointers to one thing come back as
+// two things. Types that refer to themselves are refused.
+package freeze
+
+import (
+	"crypto/sha256"
+	"encoding/hex"
+	"errors"
+	"fmt"
+	"io"
+	"reflect"
+	"unsafe"
+)
+
+// ErrBroken is the error of bytes that no coder of that type wrote.
+var ErrBroken = errors.New("frozen bytes are broken")
+
+// Coder writes and reads values of one type. It is safe for concurrent use.
+type Coder[T any] struct {
+	of    coder
+	shape string
+}
+
+// For is the coder of a type. It panics where the type holds what cannot be
+// frozen, so make it once, when the program starts.
+func For[T any]() *Coder[T] {
+	t := reflect.TypeFor[T]()
+	sum := sha256.New()
+	of := build(t, sum, nil)
+	return &Coder[T]{of, hex.EncodeToString(sum.Sum(nil)[:8])}
+}
+
+// Shape is the same for two types that are made alike, names of fields included.
+func (c *Coder[T]) Shape() string { return c.shape }
+
+// Append adds the value to the bytes.
+func (c *Coder[T]) Append(to []byte, value *T) []byte {
+	return c.of.write(to, unsafe.Pointer(value))
+}
+
+// Read is the value that was written. Its strings lie in the text that is given.
+func (c *Coder[T]) Read(text string) (value *T, err error) {
+	value = new(T)
+	r := reader{text: text}
+	c.of.read(&r, unsafe.Pointer(value))
+	if r.bad || len(r.text) > 0 {
+		return nil, ErrBroken
+	}
+	return value, nil
+}
+
+// coder writes what lies at a place, and reads into a place that is zero.
+type coder struct {
+	write func(to []byte, at unsafe.Pointer) []byte
+	read  func(r *reader, at unsafe.Pointer)
+}
+
+// build makes the coder of a type and notes its shape.
+func build(t reflect.Type, shape io.Writer, above []reflect.Type) coder {
+	for _, one := range above {
+		if one == t {
+			panic(fmt.Sprintf("freeze: %v refers to itself", t))
+		}
+	}
+	fmt.Fprintf(shape, "%v %v;", t, t.Kind())
+	if c, ok := times[t]; ok {
+		return c
+	}
+	if c, ok := plain[t.Kind()]; ok {
+		return c
+	}
+	above = append(above, t)
+	switch t.Kind() {
+	case reflect.Struct:
+		return ofStruct(t, shape, above)
+	case reflect.Slice:
+		if t.Elem().Kind() == reflect.Uint8 {
+			return rawBytes
+		}
+		return ofSlice(t, build(t.Elem(), shape, above))
+	case reflect.Array:
+		return ofArray(t, build(t.Elem(), shape, above))
+	case reflect.Pointer:
+		return ofPointer(t, build(t.Elem(), shape, above))
+	case reflect.Map:
+		if t.Key().Kind() == reflect.String {
+			return ofMap(t, build(t.Elem(), shape, above))
+		}
+	}
+	panic(fmt.Sprintf("freeze: a %v cannot be frozen", t))
+}
+
+func ofStruct(t reflect.Type, shape io.Writer, above []reflect.Type) coder {
+	type field struct {
+		offset uintptr
+		coder
+	}
+	var fields []field
+	for i := range t.NumField() {
+		f := t.Field(i)
+		fmt.Fprintf(shape, "%s:", f.Name)
+		fields = append(fields, field{f.Offset, build(f.Type, shape, above)})
+	}
+	return coder{
+		func(to []byte, at unsafe.Pointer) []byte {
+			for i := range fields {
+				to = fields[i].write(to, unsafe.Add(at, fields[i].offset))
+			}
+			return to
+		},
+		func(r *reader, at unsafe.Pointer) {
+			for i := range fields {
+				fields[i].read(r, unsafe.Add(at, fields[i].offset))
+			}
+		},
+	}
+}
+
+// slice is how a slice lies in memory.
+type slice struct {
+	data     unsafe.Pointer
+	len, cap int
+}
+
+func ofSlice(t reflect.Type, of coder) coder {
+	size := t.Elem().Size()
+	pointers, each := t.Elem().Kind() == reflect.Pointer, coder{}
+	if pointers {
+		each = build(t.Elem().Elem(), io.Discard, nil)
+	}
+	return coder{
+		func(to []byte, at unsafe.Pointer) []byte {
+			s := (*slice)(at)
+			if s.data == nil {
+				return append(to, 0)
+			}
+			to = appendCount(to, s.len+1)
+			for i := range s.len {
+				to = of.write(to, unsafe.Add(s.data, uintptr(i)*size))
+			}
+			return to
+		},
+		func(r *reader, at unsafe.Pointer) {
+			n := r.count()
+			if n == 0 || r.bad {
+				return
+			}
+			n--
+			made := reflect.MakeSlice(t, n, n)
+			reflect.NewAt(t, at).Elem().Set(made)
+			first := made.UnsafePointer()
+			if pointers {
+				readTogether(r, t.Elem().Elem(), each, first, n)
+				return
+			}
+			for i := 0; i < n && !r.bad; i++ {
+				of.read(r, unsafe.Add(first, uintptr(i)*size))
+			}
+		},
+	}
+}
+
+// readTogether reads what many pointers point to into one piece of memory, which
+// is much quicker than one by one, and lives as long as any of them.
+func readTogether(r *reader, t reflect.Type, of coder, pointers unsafe.Pointer, n int) {
+	all := reflect.MakeSlice(reflect.SliceOf(t), n, n)
+	first := all.UnsafePointer()
+	for i := 0; i < n && !r.bad; i++ {
+		if r.byte() == 0 {
+			continue
+		}
+		one := unsafe.Add(first, uintptr(i)*t.Size())
+		of.read(r, one)
+		*(*unsafe.Pointer)(unsafe.Add(pointers, uintptr(i)*unsafe.Sizeof(one))) = one
+	}
+}
+
+func ofArray(t reflect.Type, of coder) coder {
+	size := t.Elem().Size()
+	return coder{
+		func(to []byte, at unsafe.Pointer) []byte {
+			for i := range t.Len() {
+				to = of.write(to, unsafe.Add(at, uintptr(i)*size))
+			}
+			return to
+		},
+		func(r *reader, at unsafe.Pointer) {
+			for i := range t.Len() {
+				of.read(r, unsafe.Add(at, uintptr(i)*size))
+			}
+		},
+	}
+}
+
+func ofPointer(t reflect.Type, of coder) coder {
+	return coder{
+		func(to []byte, at unsafe.Pointer) []byte {
+			to0 := *(*unsafe.Pointer)(at)
+			if to0 == nil {
+				return append(to, 0)
+			}
+			return of.write(append(to, 1), to0)
+		},
+		func(r *reader, at unsafe.Pointer) {
+			if r.byte() == 0 {
+				return
+			}
+			one := reflect.New(t.Elem()).UnsafePointer()
+			of.read(r, one)
+			*(*unsafe.Pointer)(at) = one
+		},
+	}
+}
+
+// ofMap writes a map in the order of its keys, so that equal maps have equal bytes.
+func ofMap(t reflect.Type, of coder) coder {
+	return coder{
+		func(to []byte, at unsafe.Pointer) []byte {
+			m := reflect.NewAt(t, at).Elem()
+			if m.IsNil() {
+				return append(to, 0)
+			}
+			to = appendCount(to, m.Len()+1)
+			for _, key := range sortedKeys(m) {
+				to = appendString(to, key.String())
+				value := reflect.New(t.Elem())
+				value.Elem().Set(m.MapIndex(key))
+				to = of.write(to, value.UnsafePointer())
+			}
+			return to
+		},
+		func(r *reader, at unsafe.Pointer) {
+			n := r.count()
+			if n == 0 || r.bad {
+				return
+			}
+			m := reflect.MakeMapWithSize(t, n-1)
+			reflect.NewAt(t, at).Elem().Set(m)
+			key, value := reflect.New(t.Key()).Elem(), reflect.New(t.Elem())
+			for i := 1; i < n && !r.bad; i++ {
+				key.SetString(r.string())
+				value.Elem().SetZero()
+				of.read(r, value.UnsafePointer())
+				m.SetMapIndex(key, value.Elem())
+			}
+		},
+	}
+}

@@ -1,0 +1,418 @@
+// Tests of the index: what it says is what the fold of all records says, whatever
+// happened to the journal and to the index.
+
+package journal
+
+import (
+	"encoding/json"
+	"flag"
+	"fmt"
+	"math/rand/v2"
+	"os"
+	"path/filepath"
+	"reflect"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"rakelight/journal/plan"
+	"rakelight/journal/reason"
+	"rakelight/journal/record"
+)
+
+var (
+	indexRuns = flag.Int("index-runs", 12, "histories in TestIndexAgrees")
+	indexSeed = flag.Uint64("index-seed", 1, "the first of them")
+)
+
+// fate is a journal to which anything happens.
+type fate struct {
+	t     *testing.T
+	dir   string
+	rng   *rand.Rand
+	now   time.Time
+	seq   map[string]int64 // of other devices
+	kept  []string         // copies of .cache/index as it was
+	lives *Journal         // a process that lives on
+	log   []string
+}
+
+const fateToml = `format = 1
+name = "Bench"
+zone = "Europe/Lisbon"
+`
+
+func newFate(t *testing.T, seed uint64) *fate {
+	h := &fate{t: t, dir: t.TempDir(), rng: rand.New(rand.NewPCG(seed, 7)), seq: map[string]int64{},
+		now: time.Date(2026, 3, 1, 18, 0, 0, 0, time.UTC)}
+	h.write("journal.toml", fateToml)
+	h.plan("lorry", "")
+	h.plan("seaplane", "")
+	return h
+}
+
+func (h *fate) path(name string) string { return filepath.Join(h.dir, filepath.FromSlash(name)) }
+
+func (h *fate) write(name, text string) {
+	h.t.Helper()
+	if err := os.MkdirAll(filepath.Dir(h.path(name)), 0o755); err != nil {
+		h.t.Fatal(err)
+	}
+	if err := os.WriteFile(h.path(name), []byte(text), 0o644); err != nil {
+		h.t.Fatal(err)
+	}
+}
+
+func (h *fate) plan(build, more string) {
+	h.write("builds/"+build+"/build.md", "---\ntitle: "+build+"\n"+more+`runners:
+  - {letter: A, parts: "1-20", class: flat}
+  - {letter: B, parts: "1-6", class: small}
+stages: [clean, paint, repair]
+totals: {paint: 9}
+---
+Words.
+`)
+}
+
+func (h *fate) clock() time.Time { return h.now }
+
+func (h *fate) open() *Journal {
+	h.t.Helper()
+	j, err := OpenAt(h.dir, h.clock)
+	if err != nil {
+		h.t.Fatal(err)
+	}
+	return j
+}
+
+// folded is the state without the index.
+func (h *fate) folded() *State {
+	h.t.Helper()
+	written, err := plan.Read(h.dir)
+	book := record.Book{Dir: h.dir}
+	if err == nil {
+		err = book.Read()
+	}
+	if err != nil {
+		h.t.Fatal(err)
+	}
+	written.Problems, written.Now = append(written.Problems, book.Problems...), h.now
+	return Fold(written, book.Records)
+}
+
+// agree holds what a journal says against the fold.
+func (h *fate) agree(who string, got *State) {
+	h.t.Helper()
+	want := h.folded()
+	if reflect.DeepEqual(got, want) {
+		return
+	}
+	h.t.Errorf("%s differs after\n%s", who, strings.Join(h.log, "\n"))
+	a, b := reflect.ValueOf(*got), reflect.ValueOf(*want)
+	for i := range a.NumField() {
+		if name := a.Type().Field(i); name.IsExported() && !reflect.DeepEqual(a.Field(i).Interface(), b.Field(i).Interface()) {
+			x, _ := json.Marshal(a.Field(i).Interface())
+			y, _ := json.Marshal(b.Field(i).Interface())
+			h.t.Errorf("%s:\n%s\nwant\n%s", name.Name, x, y)
+		}
+	}
+	h.t.FailNow()
+}
+
+// pick is one of some; its zero value of none.
+func pick[T any](rng *rand.Rand, all []T) T {
+	var none T
+	if len(all) == 0 {
+		return none
+	}
+	// The latest are meant most often.
+	return all[max(rng.IntN(len(all)), rng.IntN(len(all)))]
+}
+
+// say is something a person says, with what is there.
+func (h *fate) say(s *State) Body {
+	rng, now := h.rng, h.now
+	session, photo := &Session{ID: "bench-ffff/9", Build: "lorry", Start: now}, &Photo{Hash: fmt.Sprintf("%064d", 99)}
+	if len(s.Sessions) > 0 {
+		session = pick(rng, s.Sessions)
+	}
+	if len(s.Photos) > 0 {
+		photo = pick(rng, s.Photos)
+	}
+	ago := now.Add(-time.Duration(rng.IntN(100)) * time.Minute)
+	b := []string{"lorry", "lorry", "seaplane", "gone"}[rng.IntN(4)]
+	parts := []PartRef{{Runner: []string{"A", "B"}[rng.IntN(2)], Number: fmt.Sprint(1 + rng.IntN(7)), Count: rng.IntN(2)}}
+	minutes, score := float64(rng.IntN(90)), rng.IntN(6)
+	begin := BeginBody{Build: b, Stage: "clean", Kind: "clean", Start: ago, Tools: []string{"saw"}[:rng.IntN(2)]}
+	end := EndBody{Session: session.ID, End: ago}
+	done := DoneBody{Session: session.ID, Build: b, Parts: parts, Count: rng.IntN(3), At: ago}
+	taken := func(cards ...CardSeen) PhotoBody {
+		hash := fmt.Sprintf("%064d", 100+rng.IntN(400))
+		at := []time.Time{ago, now, now.AddDate(0, -rng.IntN(30), 0), now.Add(2 * time.Second)}[rng.IntN(4)]
+		return PhotoBody{Hash: hash, Path: "photos/" + hash, Name: "a.jpg", Cards: cards, Width: 1200, Height: 900,
+			Camera:  Camera{Model: []string{"T-24", "P5"}[rng.IntN(2)]},
+			Instant: Instant{At: at, Wall: at.Format(time.DateTime), Source: "DateTimeOriginal", Offset: []string{HomeOffset, StatedOffset}[rng.IntN(2)]},
+			Tags:    Tags{Build: []string{b, ""}[rng.IntN(2)], Stage: []string{"clean", ""}[rng.IntN(2)], Role: []string{"finished", ""}[rng.IntN(2)]},
+			Why:     reason.Whys{"build": randomWhy(rng), "stage": randomWhy(rng)}, Fingerprint: "00ff00ff00ff00ff", Sharp: rng.Float64()}
+	}
+	card := func(c Card) Body {
+		text, err := c.Text()
+		if err != nil {
+			h.t.Fatal(err)
+		}
+		return taken(CardSeen{Text: text})
+	}
+	tag := TagBody{Photo: photo.Hash, Set: Tags{Role: Roles[rng.IntN(5)], Build: []string{"", b}[rng.IntN(2)]}, Clear: []string{"stage"}[:rng.IntN(2)]}
+	often := []Body{begin, end, done, done, taken(), tag, BreakBody{Session: session.ID, Start: ago, End: []time.Time{{}, now}[rng.IntN(2)]},
+		CorrectBody{Session: session.ID, Minutes: []*float64{nil, &minutes}[rng.IntN(2)], AddTool: []string{"file"}},
+		NoteBody{Build: b, Session: []string{"", session.ID}[rng.IntN(2)], Text: "peg cut", At: ago},
+		MarkBody{Photo: photo.Hash, Criterion: 4, Score: &score, Rubric: Rubric, Judge: []string{"", "Mo", "mo"}[rng.IntN(3)]},
+		VerdictBody{Left: pick(rng, append(s.Photos, photo)).Hash, Right: photo.Hash, Criterion: 4, Outcome: Outcomes[rng.IntN(4)]},
+		MistakeBody{Build: b, Kind: "gouge", Stage: "clean", Minutes: 5, At: ago},
+		PauseBody{Build: b, From: ago, Why: "no wire"}, ResumeBody{Build: b, At: ago},
+		WorkBody{Build: b, Stage: "repair", Kind: "repair", Date: ago.Format(time.DateOnly), Start: ago, Minutes: minutes, Parts: parts, For: []string{"", "clean", pick(rng, s.Mistakes).Record}[rng.IntN(3)]},
+	}
+	seldom := []Body{
+		ReopenBody{Build: b, Parts: parts, At: ago}, ReopenBody{Build: b, Session: session.ID, Count: 1, At: ago},
+		DoneBody{Build: b, Count: 2, At: ago}, CorrectBody{Session: session.ID, Build: &b, Start: &ago},
+		card(Card{Says: BeginCard, Build: BuildKey("lorry"), Stage: StageKey("clean")}), card(Card{Says: EndCard}), card(Card{Says: CountCard, Count: 3}),
+		card(Card{Says: RunnerCard}), card(Card{Says: RoleCard, Word: "before"}), card(Card{Says: PauseCard}),
+		RetractBody{Record: session.ID}, RetractBody{Record: photo.Record}, FinishBody{Build: b, Date: []string{"", "2026-03-09"}[rng.IntN(2)], At: now},
+		ClockBody{Camera: Camera{Model: "T-24"}, Fast: "20m"}, DatedBody{Photo: fmt.Sprintf("%064d", 100+rng.IntN(400)), First: "2026-02-01", Last: "2026-02-03"},
+		BesideBody{Photo: photo.Hash, Hash: fmt.Sprintf("%064d", 100+rng.IntN(400)), Path: "photos/" + photo.Hash + ".nef", Format: "nef"},
+		AsideBody{Hash: fmt.Sprintf("%064d", 100+rng.IntN(400)), Path: "inbox/aside/x", CopyOf: photo.Hash},
+		CardBody{Photo: photo.Hash}, TrialBody{What: "gel", At: ago}, hologram{1},
+	}
+	if h.rng.IntN(9) == 0 {
+		return pick(rng, seldom)
+	}
+	return often[rng.IntN(len(often))]
+}
+
+// happen lets one thing happen.
+func (h *fate) happen() {
+	rng := h.rng
+	switch n := rng.IntN(40); {
+	case n < 18: // a command
+		j := h.open()
+		var said []Body
+		for range 1 + rng.IntN(3) {
+			said = append(said, h.say(j.State))
+		}
+		h.did("a command says %s", kindsOf(said))
+		if _, err := j.AppendAll(said); err != nil {
+			h.t.Fatal(err)
+		}
+		h.agree("the command", j.State)
+	case n < 25: // the process that lives on
+		said := h.say(h.lives.State)
+		h.did("the process says %s", kindsOf([]Body{said}))
+		if _, err := h.lives.Append(said); err != nil {
+			h.t.Fatal(err)
+		}
+		h.agree("the process", h.lives.State)
+	case n < 28:
+		h.syncs()
+	case n < 30: // time passes
+		h.now = h.now.Add(time.Duration(rng.IntN(40)) * time.Hour)
+		h.did("it is %v", h.now)
+	case n == 30: // the clock is set
+		h.now = h.now.Add(-time.Duration(rng.IntN(50)) * time.Hour)
+		h.did("the clock is set back to %v", h.now)
+	case n < 34:
+		h.edit()
+	case n < 38:
+		h.damageIndex()
+	default:
+		h.damageRecords()
+	}
+	h.now = h.now.Add(time.Duration(rng.IntN(30)) * time.Minute)
+}
+
+func kindsOf(said []Body) string {
+	var kinds []string
+	for _, b := range said {
+		kinds = append(kinds, b.RecordKind())
+	}
+	return strings.Join(kinds, ", ")
+}
+
+func (h *fate) did(format string, args ...any) { h.log = append(h.log, fmt.Sprintf(format, args...)) }
+
+// syncs brings records of another device, which wrote them then or long ago.
+func (h *fate) syncs() {
+	dev := fmt.Sprintf("bench-%d", h.rng.IntN(2))
+	s := h.folded()
+	at := h.now.Add(-time.Duration(h.rng.IntN(3)*h.rng.IntN(200)) * time.Hour)
+	var lines []byte
+	for range 1 + h.rng.IntN(3) {
+		if h.seq[dev] == 0 || h.rng.IntN(12) > 0 { // else two records bear one number
+			h.seq[dev]++
+		}
+		said := h.say(s)
+		body, err := json.Marshal(said)
+		if err != nil {
+			h.t.Fatal(err)
+		}
+		line, err := record.EncodeLine(Record{At: at, Dev: dev, Seq: h.seq[dev], Kind: said.RecordKind(), Body: body})
+		if err != nil {
+			h.t.Fatal(err)
+		}
+		lines = append(append(lines, line...), '\n')
+		at = at.Add(time.Minute)
+	}
+	name := "records/" + dev + "/" + at.Format("2006-01") + ".jsonl"
+	old, _ := os.ReadFile(h.path(name))
+	h.write(name, string(old)+string(lines))
+	h.did("%s comes with %d lines of %v", name, strings.Count(string(lines), "\n"), at)
+}
+
+// edit writes what a person writes by hand.
+func (h *fate) edit() {
+	switch h.rng.IntN(5) {
+	case 0:
+		h.plan("lorry", pick(h.rng, []string{"", "finished: 2026-03-20\n", "started: 2026-01-0" + fmt.Sprint(1+h.rng.IntN(9)) + "\n"}))
+	case 1:
+		h.write("builds/"+pick(h.rng, []string{"lorry", "seaplane"})+"/diary/2026-0"+fmt.Sprint(1+h.rng.IntN(5))+"-03.md", fmt.Sprint("# Day\n\n", h.rng.IntN(10)))
+	case 2:
+		h.write("journal.toml", fateToml+pick(h.rng, []string{"", "longest = \"3h\"\n", "settle = \"30m\"\n", "[[clock]]\nmodel = \"P5\"\nfast = \"5m\"\n"}))
+	case 3:
+		h.plan(pick(h.rng, []string{"gone", "gone-too"}), "")
+	case 4:
+		os.RemoveAll(h.path("builds/gone-too"))
+	}
+	if err := h.lives.Reload(); err != nil {
+		h.t.Fatal(err)
+	}
+	h.did("a file is written by hand")
+}
+
+// damageIndex lets anything happen to the index.
+func (h *fate) damageIndex() {
+	files, _ := filepath.Glob(h.path(indexDir + "/*"))
+	name := pick(h.rng, files)
+	data, err := os.ReadFile(name)
+	if err != nil || len(data) == 0 {
+		return
+	}
+	switch n := h.rng.IntN(7); n {
+	case 0:
+		os.Remove(name)
+	case 1:
+		os.WriteFile(name, data[:h.rng.IntN(len(data)+1)], 0o644)
+	case 2:
+		data[h.rng.IntN(len(data))] ^= 1 << h.rng.IntN(8)
+		os.WriteFile(name, data, 0o644)
+	case 3: // keep it, to come back later
+		dir := h.t.TempDir()
+		if err := os.CopyFS(dir, os.DirFS(h.path(indexDir))); err != nil {
+			h.t.Fatal(err)
+		}
+		h.kept = append(h.kept, dir)
+	case 4, 5: // an older one comes back, whole or in part: a write that was cut off, a copy that a sync program brings
+		if len(h.kept) == 0 {
+			return
+		}
+		from := pick(h.rng, h.kept)
+		old, _ := filepath.Glob(filepath.Join(from, "*"))
+		for _, one := range old {
+			if bytes, err := os.ReadFile(one); err == nil && (n == 4 || h.rng.IntN(2) == 0) {
+				os.WriteFile(h.path(indexDir+"/"+filepath.Base(one)), bytes, 0o644)
+			}
+		}
+	case 6: // another version of the program wrote the head
+		head := h.path(indexDir + "/" + headName)
+		if data, err := os.ReadFile(head); err == nil {
+			first, body, _ := strings.Cut(string(data), "\n")
+			os.WriteFile(head, []byte(strings.Replace(first, " "+programShape(), " 1 "+programShape(), 1)+"\n"+body), 0o644)
+		}
+	}
+	h.did("the index is damaged in %s", filepath.Base(name))
+}
+
+// damageRecords does what disks, sync programs and people do to records.
+func (h *fate) damageRecords() {
+	files, _ := filepath.Glob(h.path("records/*/*.jsonl"))
+	name := pick(h.rng, files)
+	data, err := os.ReadFile(name)
+	if err != nil || len(data) == 0 {
+		return
+	}
+	before, _ := os.Stat(name)
+	switch h.rng.IntN(6) {
+	case 0:
+		data = data[:h.rng.IntN(len(data))]
+	case 1: // at the same size, and with the time it had
+		data[h.rng.IntN(len(data))] ^= 1 << h.rng.IntN(7)
+		os.WriteFile(name, data, 0o644)
+		os.Chtimes(name, before.ModTime(), before.ModTime())
+		h.did("a byte of %s is another", name)
+		return
+	case 2:
+		os.WriteFile(strings.TrimSuffix(name, ".jsonl")+" (1).jsonl", data, 0o644)
+	case 3: // what a person mends: all copies and lines that are broken go
+		for _, one := range files {
+			if !strings.Contains(one, "(1)") {
+				lines, _ := os.ReadFile(one)
+				var whole []byte
+				for _, line := range slices.Collect(strings.Lines(string(lines))) {
+					if _, err := record.DecodeLine([]byte(strings.TrimSuffix(line, "\n"))); err == nil {
+						whole = append(whole, line...)
+					}
+				}
+				os.WriteFile(one, whole, 0o644)
+			} else {
+				os.Remove(one)
+			}
+		}
+		h.did("the records are mended")
+		return
+	case 4:
+		data = append(data, `{"at":"2026-03-01T18`...)
+	case 5:
+		os.Remove(name)
+		h.did("%s is removed", name)
+		return
+	}
+	os.WriteFile(name, data, 0o644)
+	h.did("%s is damaged", name)
+}
+
+// The state through the index is the state without it, after any history of
+// entries, edits by hand, records of other devices, damage, writes that were cut
+// off and clocks that were set.
+func TestIndexAgrees(t *testing.T) {
+	through, all := 0, 0
+	for run := range *indexRuns {
+		h := newFate(t, *indexSeed+uint64(run))
+		h.log = append(h.log, fmt.Sprintf("-index-seed %d -index-runs 1", *indexSeed+uint64(run)))
+		h.lives = h.open()
+		for range 30 {
+			h.happen()
+			j := h.open()
+			all++
+			if j.book.IsBrief() && j.index.at.IsZero() {
+				through++
+			}
+			h.agree("a fresh look", j.State)
+			if h.rng.IntN(3) == 0 {
+				if err := h.lives.Refresh(); err != nil {
+					t.Fatal(err)
+				}
+				if h.lives.stale() {
+					if err := h.lives.fold(); err != nil {
+						t.Fatal(err)
+					}
+				}
+				if h.lives.stamps != nil && plan.Unchanged(h.dir, h.lives.stamps) {
+					h.agree("the process that lives on", h.lives.State)
+				}
+			}
+		}
+	}
+	t.Logf("%d of %d looks went through an index as it stood", through, all)
+	if through < all/4 {
+		t.Errorf("only %d of %d looks went through the index", through, all)
+	}
+}
