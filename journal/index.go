@@ -21,6 +21,7 @@ import (
 	"os"
 	"path/filepath"
 	"runtime"
+	"runtime/debug"
 	"slices"
 	"strconv"
 	"strings"
@@ -30,6 +31,7 @@ import (
 
 	"rakelight/journal/freeze"
 	"rakelight/journal/plan"
+	"rakelight/journal/reason"
 	"rakelight/journal/record"
 )
 
@@ -42,7 +44,7 @@ var (
 	freezePlan     = freeze.For[Plan]()
 	freezeState    = freeze.For[State]()
 	freezeGround   = freeze.For[ground]()
-	freezePhotos   = freeze.For[[]*Photo]()
+	freezePhotos   = freeze.For[[]*Photo](freeze.MapsOf[map[string]reason.Why]())
 	freezeSessions = freeze.For[[]*Session]()
 )
 
@@ -100,6 +102,8 @@ func (x *index) read(dir string, now time.Time) (brief record.Brief, planned, ok
 	if !ok {
 		return record.Brief{}, false, false
 	}
+	// What is read is a state and nothing else: there is no garbage to look for yet.
+	defer debug.SetGCPercent(debug.SetGCPercent(-1))
 	var state State
 	for _, part := range head.Parts {
 		holds, _, _ := strings.Cut(part.Name, ".")

@@ -94,6 +94,7 @@ func (j *Journal) Reload() error {
 }
 
 func (j *Journal) reload() error {
+	j.bodies = photoCache{} // the person may have changed anything
 	brief, planned, ok := j.index.read(j.Dir, j.Now())
 	if ok && j.book.Resume(brief) {
 		j.plan, j.stamps, j.stood, j.gone = j.index.plan, j.index.stamps, j.index.stood, 0
@@ -126,8 +127,11 @@ func (j *Journal) replan() error {
 	next.Diary, next.Builds = sortedDiary(written.Diary), slices.Clone(next.Builds)
 	next.sortBuilds()
 	j.plan, j.stamps, j.stood.state, j.State = written, stamps, &next, &next
+	if err := j.fold(); err != nil {
+		return err
+	}
 	j.keepIndex()
-	return j.fold()
+	return nil
 }
 
 // readPlan reads what is written by hand. The stamps are nil when somebody writes
@@ -143,7 +147,6 @@ func (j *Journal) readPlan() (Plan, map[string]plan.Stamp, error) {
 
 // readAll reads all files, and folds all records.
 func (j *Journal) readAll() error {
-	j.bodies = photoCache{} // the person may have changed anything
 	written, stamps, err := j.readPlan()
 	if err != nil {
 		return err
@@ -228,7 +231,7 @@ const indexEvery = 5 * time.Second
 // keepIndex writes the index, and lets go of the records it stands for.
 func (j *Journal) keepIndex() {
 	now := time.Now() // files have the system's time
-	if j.stamps == nil || !j.index.at.IsZero() && now.Sub(j.index.at).Abs() < indexEvery {
+	if j.stamps == nil || j.gone != len(j.book.Records) || !j.index.at.IsZero() && now.Sub(j.index.at).Abs() < indexEvery {
 		return
 	}
 	brief, ok := j.book.Brief(now)

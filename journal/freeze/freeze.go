@@ -16,7 +16,7 @@ import (
 	"encoding/hex"
 	"errors"
 	"fmt"
-	"io"
+	"hash"
 	"reflect"
 	"unsafe"
 )
@@ -31,11 +31,12 @@ type Coder[T any] struct {
 }
 
 // For is the coder of a type. It panics where the type holds what cannot be
-// frozen, so make it once, when the program starts.
-func For[T any]() *Coder[T] {
-	t := reflect.TypeFor[T]()
-	sum := sha256.New()
-	of := build(t, sum, nil)
+// frozen, so make it once, when the program starts. Maps that there are many of are
+// named, to be read quickly.
+func For[T any](quick ...Quick) *Coder[T] {
+	b := builder{shape: sha256.New(), quick: quick}
+	of := b.build(reflect.TypeFor[T](), nil)
+	sum := b.shape
 	return &Coder[T]{of, hex.EncodeToString(sum.Sum(nil)[:8])}
 }
 
@@ -64,14 +65,45 @@ type coder struct {
 	read  func(r *reader, at unsafe.Pointer)
 }
 
-// build makes the coder of a type and notes its shape.
-func build(t reflect.Type, shape io.Writer, above []reflect.Type) coder {
+// Quick is how a type of maps is read without reflection.
+type Quick struct {
+	of   reflect.Type
+	read func(value coder) func(r *reader, at unsafe.Pointer)
+}
+
+// MapsOf reads maps from strings to V quickly; M is the type of such maps.
+func MapsOf[M ~map[string]V, V any]() Quick {
+	return Quick{reflect.TypeFor[M](), func(of coder) func(*reader, unsafe.Pointer) {
+		return func(r *reader, at unsafe.Pointer) {
+			n := r.count()
+			if n == 0 || r.bad {
+				return
+			}
+			m := make(M, n-1)
+			var value, none V
+			for i := 1; i < n && !r.bad; i++ {
+				key := r.string()
+				of.read(r, unsafe.Pointer(&value))
+				m[key], value = value, none
+			}
+			*(*M)(at) = m
+		}
+	}}
+}
+
+// builder makes coders and notes the shape of what they are of.
+type builder struct {
+	shape hash.Hash
+	quick []Quick
+}
+
+func (b *builder) build(t reflect.Type, above []reflect.Type) coder {
 	for _, one := range above {
 		if one == t {
 			panic(fmt.Sprintf("freeze: %v refers to itself", t))
 		}
 	}
-	fmt.Fprintf(shape, "%v %v;", t, t.Kind())
+	fmt.Fprintf(b.shape, "%v %v;", t, t.Kind())
 	if c, ok := times[t]; ok {
 		return c
 	}
@@ -81,25 +113,35 @@ func build(t reflect.Type, shape io.Writer, above []reflect.Type) coder {
 	above = append(above, t)
 	switch t.Kind() {
 	case reflect.Struct:
-		return ofStruct(t, shape, above)
+		return b.ofStruct(t, above)
 	case reflect.Slice:
 		if t.Elem().Kind() == reflect.Uint8 {
 			return rawBytes
 		}
-		return ofSlice(t, build(t.Elem(), shape, above))
+		of := b.build(t.Elem(), above)
+		if t.Elem().Kind() == reflect.Pointer {
+			return ofPointers(t, of, b.build(t.Elem().Elem(), above))
+		}
+		return ofSlice(t, of)
 	case reflect.Array:
-		return ofArray(t, build(t.Elem(), shape, above))
+		return ofArray(t, b.build(t.Elem(), above))
 	case reflect.Pointer:
-		return ofPointer(t, build(t.Elem(), shape, above))
+		return ofPointer(t, b.build(t.Elem(), above))
 	case reflect.Map:
 		if t.Key().Kind() == reflect.String {
-			return ofMap(t, build(t.Elem(), shape, above))
+			of := ofMap(t, b.build(t.Elem(), above))
+			for _, q := range b.quick {
+				if q.of == t {
+					of.read = q.read(b.build(t.Elem(), above))
+				}
+			}
+			return of
 		}
 	}
 	panic(fmt.Sprintf("freeze: a %v cannot be frozen", t))
 }
 
-func ofStruct(t reflect.Type, shape io.Writer, above []reflect.Type) coder {
+func (b *builder) ofStruct(t reflect.Type, above []reflect.Type) coder {
 	type field struct {
 		offset uintptr
 		coder
@@ -107,8 +149,8 @@ func ofStruct(t reflect.Type, shape io.Writer, above []reflect.Type) coder {
 	var fields []field
 	for i := range t.NumField() {
 		f := t.Field(i)
-		fmt.Fprintf(shape, "%s:", f.Name)
-		fields = append(fields, field{f.Offset, build(f.Type, shape, above)})
+		fmt.Fprintf(b.shape, "%s:", f.Name)
+		fields = append(fields, field{f.Offset, b.build(f.Type, above)})
 	}
 	return coder{
 		func(to []byte, at unsafe.Pointer) []byte {
@@ -133,10 +175,6 @@ type slice struct {
 
 func ofSlice(t reflect.Type, of coder) coder {
 	size := t.Elem().Size()
-	pointers, each := t.Elem().Kind() == reflect.Pointer, coder{}
-	if pointers {
-		each = build(t.Elem().Elem(), io.Discard, nil)
-	}
 	return coder{
 		func(to []byte, at unsafe.Pointer) []byte {
 			s := (*slice)(at)
@@ -158,15 +196,26 @@ func ofSlice(t reflect.Type, of coder) coder {
 			made := reflect.MakeSlice(t, n, n)
 			reflect.NewAt(t, at).Elem().Set(made)
 			first := made.UnsafePointer()
-			if pointers {
-				readTogether(r, t.Elem().Elem(), each, first, n)
-				return
-			}
 			for i := 0; i < n && !r.bad; i++ {
 				of.read(r, unsafe.Add(first, uintptr(i)*size))
 			}
 		},
 	}
+}
+
+// ofPointers is ofSlice of pointers, read into one piece of memory.
+func ofPointers(t reflect.Type, of, each coder) coder {
+	c := ofSlice(t, of)
+	c.read = func(r *reader, at unsafe.Pointer) {
+		n := r.count()
+		if n == 0 || r.bad {
+			return
+		}
+		made := reflect.MakeSlice(t, n-1, n-1)
+		reflect.NewAt(t, at).Elem().Set(made)
+		readTogether(r, t.Elem().Elem(), each, made.UnsafePointer(), n-1)
+	}
+	return c
 }
 
 // readTogether reads what many pointers point to into one piece of memory, which
