@@ -366,12 +366,17 @@ func (a *advancing) settle() bool {
 		s.sortBuilds()
 	}
 	if len(a.changes) > 0 {
+		a.f.ground.trim(s)
+	}
+	if slices.ContainsFunc(a.changes, change.ofWork) {
 		s.scatter = metrics.Scatter{}
 		s.scatter = s.ownScatter()
-		a.f.ground.trim(s)
 	}
 	return true
 }
+
+// ofWork reports whether the session is one that numbers are made of, or was.
+func (c change) ofWork() bool { return !c.new.Open || c.old != nil && !c.old.Open }
 
 // burst finds the burst of a photo anew, and those of the photos beside it.
 func (a *advancing) burst(p *Photo) {

@@ -169,6 +169,7 @@ const (
 	offset        // as in a text of RFC 3339: an offset, which is the computer's zone where that has it then
 	fixed         // a name and an offset
 	named         // of the zone database
+	here          // the computer's zone, of a zone alone
 )
 
 func appendTime(to []byte, t time.Time) []byte {
@@ -235,16 +236,22 @@ func (r *reader) zoneOf(kind byte) (*time.Location, int) {
 
 // appendZone writes a zone that belongs to no instant.
 func appendZone(to []byte, zone *time.Location) []byte {
-	if zone == nil {
+	switch zone {
+	case nil:
 		return append(to, never)
+	case time.Local:
+		return append(to, here)
 	}
 	return appendZoneAt(to, time.Unix(0, 0).In(zone))
 }
 
 func (r *reader) zone() *time.Location {
 	kind := r.byte()
-	if kind == never {
+	switch kind {
+	case never:
 		return nil
+	case here:
+		return time.Local
 	}
 	zone, off := r.zoneOf(kind)
 	if zone == nil {
