@@ -25,10 +25,6 @@ func (j *Journal) Append(body Body) (Record, error) {
 	return written[0], nil
 }
 
-// foldsFresh is how long a state is taken for what is true now: what is running
-// depends on the time that passed.
-const foldsFresh = time.Minute
-
 // AppendAll writes records durably, all in one write, and folds them into
 // State. On an error none of them counts as written.
 func (j *Journal) AppendAll(add []Body) ([]Record, error) {

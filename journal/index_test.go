@@ -35,6 +35,7 @@ type fate struct {
 	seq   map[string]int64 // of other devices
 	kept  []string         // copies of .cache/index as it was
 	lives *Journal         // a process that lives on
+	theme []int            // places of what is said most often in this one
 	log   []string
 }
 
@@ -46,6 +47,9 @@ zone = "Europe/Lisbon"
 func newFate(t *testing.T, seed uint64) *fate {
 	h := &fate{t: t, dir: t.TempDir(), rng: rand.New(rand.NewPCG(seed, 7)), seq: map[string]int64{},
 		now: time.Date(2026, 3, 1, 18, 0, 0, 0, time.UTC)}
+	for range 2 + h.rng.IntN(5) { // few things said over and over meet each other
+		h.theme = append(h.theme, h.rng.IntN(1000))
+	}
 	h.write("journal.toml", fateToml)
 	h.plan("lorry", "")
 	h.plan("seaplane", "")
@@ -134,21 +138,26 @@ func pick[T any](rng *rand.Rand, all []T) T {
 func (h *fate) say(s *State) Body {
 	rng, now := h.rng, h.now
 	session, photo := &Session{ID: "bench-ffff/9", Build: "lorry", Start: now}, &Photo{Hash: fmt.Sprintf("%064d", 99)}
-	if len(s.Sessions) > 0 {
+	hash := func() string { return fmt.Sprintf("%064d", 100+rng.IntN(30)) }
+	switch n := rng.IntN(10); {
+	case n == 0: // perhaps it comes later
+		session = &Session{ID: fmt.Sprintf("bench-%d/%d", rng.IntN(2), 1+rng.IntN(9)), Build: "lorry", Start: now}
+		photo = &Photo{Hash: hash()}
+	case len(s.Sessions) > 0:
 		session = pick(rng, s.Sessions)
 	}
-	if len(s.Photos) > 0 {
+	if len(s.Photos) > 0 && photo.Record == "" && rng.IntN(10) > 0 {
 		photo = pick(rng, s.Photos)
 	}
 	ago := now.Add(-time.Duration(rng.IntN(100)) * time.Minute)
 	b := []string{"lorry", "lorry", "seaplane", "gone"}[rng.IntN(4)]
-	parts := []PartRef{{Runner: []string{"A", "B"}[rng.IntN(2)], Number: fmt.Sprint(1 + rng.IntN(7)), Count: rng.IntN(2)}}
+	parts := []PartRef{{Runner: []string{"A", "B"}[rng.IntN(2)], Number: fmt.Sprint(1 + rng.IntN(4)), Count: rng.IntN(2)}}
 	minutes, score := float64(rng.IntN(90)), rng.IntN(6)
 	begin := BeginBody{Build: b, Stage: "clean", Kind: "clean", Start: ago, Tools: []string{"saw"}[:rng.IntN(2)]}
 	end := EndBody{Session: session.ID, End: ago}
 	done := DoneBody{Session: session.ID, Build: b, Parts: parts, Count: rng.IntN(3), At: ago}
 	taken := func(cards ...CardSeen) PhotoBody {
-		hash := fmt.Sprintf("%064d", 100+rng.IntN(400))
+		hash := hash()
 		at := []time.Time{ago, now, now.AddDate(0, -rng.IntN(30), 0), now.Add(2 * time.Second)}[rng.IntN(4)]
 		return PhotoBody{Hash: hash, Path: "photos/" + hash, Name: "a.jpg", Cards: cards, Width: 1200, Height: 900,
 			Camera:  Camera{Model: []string{"T-24", "P5"}[rng.IntN(2)]},
@@ -179,13 +188,17 @@ func (h *fate) say(s *State) Body {
 		card(Card{Says: BeginCard, Build: BuildKey("lorry"), Stage: StageKey("clean")}), card(Card{Says: EndCard}), card(Card{Says: CountCard, Count: 3}),
 		card(Card{Says: RunnerCard}), card(Card{Says: RoleCard, Word: "before"}), card(Card{Says: PauseCard}),
 		RetractBody{Record: session.ID}, RetractBody{Record: photo.Record}, FinishBody{Build: b, Date: []string{"", "2026-03-09"}[rng.IntN(2)], At: now},
-		ClockBody{Camera: Camera{Model: "T-24"}, Fast: "20m"}, DatedBody{Photo: fmt.Sprintf("%064d", 100+rng.IntN(400)), First: "2026-02-01", Last: "2026-02-03"},
-		BesideBody{Photo: photo.Hash, Hash: fmt.Sprintf("%064d", 100+rng.IntN(400)), Path: "photos/" + photo.Hash + ".nef", Format: "nef"},
-		AsideBody{Hash: fmt.Sprintf("%064d", 100+rng.IntN(400)), Path: "inbox/aside/x", CopyOf: photo.Hash},
+		ClockBody{Camera: Camera{Model: "T-24"}, Fast: "20m"}, DatedBody{Photo: hash(), First: "2026-02-01", Last: "2026-02-03"},
+		BesideBody{Photo: photo.Hash, Hash: hash(), Path: "photos/" + photo.Hash + ".nef", Format: "nef"},
+		AsideBody{Hash: hash(), Path: "inbox/aside/x", CopyOf: photo.Hash},
 		CardBody{Photo: photo.Hash}, TrialBody{What: "gel", At: ago}, hologram{1},
 	}
-	if h.rng.IntN(9) == 0 {
-		return pick(rng, seldom)
+	all := slices.Concat(often, seldom)
+	switch n := h.rng.IntN(10); {
+	case n < 6:
+		return all[h.theme[rng.IntN(len(h.theme))]%len(all)]
+	case n == 6:
+		return seldom[rng.IntN(len(seldom))]
 	}
 	return often[rng.IntN(len(often))]
 }

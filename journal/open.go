@@ -161,9 +161,6 @@ func (j *Journal) readAll() error {
 
 // stale reports whether State may be another one by now than it was.
 func (j *Journal) stale() bool {
-	if !j.book.IsBrief() {
-		return len(j.book.Records) != j.gone || j.Now().Sub(j.folded) > foldsFresh
-	}
 	return j.book.Doubtful() || len(j.book.Records) != j.gone || !j.stood.ground.holdsAt(j.Now())
 }
 
