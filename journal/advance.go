@@ -19,7 +19,6 @@ import (
 	"time"
 
 	"rakelight/journal/metrics"
-	"rakelight/journal/record"
 )
 
 // standing is a state with the ground it stands on.
@@ -28,8 +27,8 @@ type standing struct {
 	ground ground
 }
 
-// advance is the state with more records, in their order. It is false where the fold
-// has to be made anew.
+// advance is the state with more records, in their order, each of which stands behind
+// all that were folded. It is false where the fold has to be made anew.
 func (at standing) advance(plan Plan, add []Record) (standing, bool) {
 	if len(add) == 0 {
 		return at, true
@@ -41,6 +40,9 @@ func (at standing) advance(plan Plan, add []Record) (standing, bool) {
 			photos: map[string]*Photo{}, shownBy: map[string]string{}, judges: nil},
 	}
 	a.f.judges = a.f.ground.Judges
+	if slices.ContainsFunc(add, func(r Record) bool { return is[PhotoBody](r) || is[TagBody](r) }) {
+		next.whole()
+	}
 	ok := a.sort(add) && a.refold() && a.takePhotos() && a.sayRest() && a.settle()
 	return standing{&next, a.f.ground}, ok
 }
@@ -66,9 +68,8 @@ func (a *advancing) sort(add []Record) bool {
 	g := &a.f.ground
 	for _, r := range add {
 		id := r.ID()
-		// One that stands before others may have to take effect before them, and one
-		// whose number was there is a twin.
-		if g.Absent[id] || g.Last.Seq > 0 && record.Compare(g.Last, r) >= 0 || r.Seq <= g.Tops[r.Dev] {
+		// It may be named by what is folded already; one whose number was there is a twin.
+		if g.Absent[id] || r.Seq <= g.Tops[r.Dev] {
 			return false
 		}
 		g.Last, g.Tops[r.Dev] = r, r.Seq
@@ -200,9 +201,10 @@ func (a *advancing) about(c change) (from, to time.Time) {
 // photosBetween are the photos taken from one moment to another.
 func (s *State) photosBetween(from, to time.Time) []*Photo {
 	at := func(p *Photo, t time.Time) int { return p.Instant.At.Compare(t) }
-	i, _ := slices.BinarySearchFunc(s.Photos, from, at)
-	j, _ := slices.BinarySearchFunc(s.Photos, to.Add(1), at)
-	return s.Photos[i:max(i, j)]
+	photos := s.photos()
+	i, _ := slices.BinarySearchFunc(photos, from, at)
+	j, _ := slices.BinarySearchFunc(photos, to.Add(1), at)
+	return photos[i:max(i, j)]
 }
 
 // staysWith reports whether a photo is tagged by the sessions of a state as it is.

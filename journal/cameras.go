@@ -31,7 +31,7 @@ func (c CameraUse) Title() string { return strings.TrimSpace(c.Camera.Make + " "
 func (s *State) Cameras() []CameraUse {
 	used := map[Camera]*CameraUse{}
 	same := map[string]int{}
-	for _, p := range s.Photos {
+	for _, p := range s.photos() {
 		if p.Camera.Make == "" && p.Camera.Model == "" {
 			continue
 		}

@@ -44,6 +44,7 @@ var (
 	freezePlan     = freeze.For[Plan]()
 	freezeState    = freeze.For[State]()
 	freezeGround   = freeze.For[ground]()
+	freezeShown    = freeze.For[map[string]shownBuild]()
 	freezePhotos   = freeze.For[[]*Photo](freeze.MapsOf[map[string]reason.Why]())
 	freezeSessions = freeze.For[[]*Session]()
 )
@@ -65,6 +66,7 @@ type indexPart struct {
 // Names of the parts; those of years go on with the year.
 const (
 	planPart, statePart, groundPart  = "plan", "state", "ground"
+	shownPart                        = "shown" // shownBuilds of the photos
 	photosOfYear, sessionsOfYear     = "photos-", "sessions-"
 	headName, indexMagic, partEnding = "head", "rakelight index ", ".part"
 )
@@ -81,7 +83,7 @@ type index struct {
 
 // programShape tells programs apart that may fold otherwise, or freeze otherwise.
 var programShape = sync.OnceValue(func() string {
-	shapes := []string{freezeHead.Shape(), freezePlan.Shape(), freezeState.Shape(), freezeGround.Shape(),
+	shapes := []string{freezeHead.Shape(), freezePlan.Shape(), freezeState.Shape(), freezeGround.Shape(), freezeShown.Shape(),
 		freezePhotos.Shape(), freezeSessions.Shape(), runtime.Version(), fmt.Sprint(Format)}
 	path, err := os.Executable()
 	if err != nil {
@@ -95,8 +97,9 @@ var programShape = sync.OnceValue(func() string {
 })
 
 // read reads the index, and is false where there is none that could be of these
-// files. planned says whether what is written by hand is as it was.
-func (x *index) read(dir string, now time.Time) (brief record.Brief, planned, ok bool) {
+// files. planned says whether what is written by hand is as it was. For the bench,
+// photos are read when they are asked for.
+func (x *index) read(dir string, now time.Time, bench bool) (brief record.Brief, planned, ok bool) {
 	*x = index{dir: filepath.Join(dir, filepath.FromSlash(indexDir)), parts: map[string]indexPart{}}
 	head, ok := x.readHead()
 	if !ok {
@@ -105,8 +108,13 @@ func (x *index) read(dir string, now time.Time) (brief record.Brief, planned, ok
 	// What is read is a state and nothing else: there is no garbage to look for yet.
 	defer debug.SetGCPercent(debug.SetGCPercent(-1))
 	var state State
+	later := &laterPhotos{}
 	for _, part := range head.Parts {
 		holds, _, _ := strings.Cut(part.Name, ".")
+		x.parts[holds] = part
+		if bench && strings.HasPrefix(holds, photosOfYear) {
+			continue
+		}
 		text, ok := x.text(part)
 		if !ok {
 			return record.Brief{}, false, false
@@ -118,6 +126,8 @@ func (x *index) read(dir string, now time.Time) (brief record.Brief, planned, ok
 			ok = thaw(freezeState, text, &state)
 		case holds == groundPart:
 			ok = thaw(freezeGround, text, &x.stood.ground)
+		case holds == shownPart:
+			ok = thaw(freezeShown, text, &later.shown)
 		case strings.HasPrefix(holds, photosOfYear):
 			ok = thawMore(freezePhotos, text, &state.Photos)
 		case strings.HasPrefix(holds, sessionsOfYear):
@@ -126,12 +136,27 @@ func (x *index) read(dir string, now time.Time) (brief record.Brief, planned, ok
 		if !ok {
 			return record.Brief{}, false, false
 		}
-		x.parts[holds] = part
+	}
+	if bench {
+		state.later = later
 	}
 	x.stamps = head.Plan
 	state.Diary = sortedDiary(x.plan.Diary)
 	x.stood.state = &state
 	return head.Brief, plan.Unchanged(dir, head.Plan), x.stood.ground.holdsAt(now)
+}
+
+// photos reads the photos alone.
+func (x *index) photos() (all []*Photo, ok bool) {
+	for _, holds := range sortedKeys(x.parts) {
+		if strings.HasPrefix(holds, photosOfYear) {
+			text, ok := x.text(x.parts[holds])
+			if !ok || !thawMore(freezePhotos, text, &all) {
+				return nil, false
+			}
+		}
+	}
+	return all, true
 }
 
 // holdsAt reports whether the state is that of a moment: some of it goes by time.
@@ -196,7 +221,7 @@ func (x *index) write(written Plan, stood standing, stamps map[string]plan.Stamp
 	}
 	w := indexWriter{index: x, before: x.stood, parts: map[string]indexPart{}}
 	rest := *stood.state
-	rest.Photos, rest.Sessions, rest.Diary = nil, nil, nil
+	rest.Photos, rest.Sessions, rest.Diary, rest.later = nil, nil, nil, nil
 	if x.parts[planPart].Name == "" || !samePlan(&x.plan, &written) {
 		w.add(planPart, freezePlan.Append(nil, &written))
 	} else {
@@ -210,8 +235,11 @@ func (x *index) write(written Plan, stood standing, stamps map[string]plan.Stamp
 	}
 	byYear(&w, sessionsOfYear, freezeSessions, before.Sessions, stood.state.Sessions,
 		func(s *Session) time.Time { return s.Start })
-	byYear(&w, photosOfYear, freezePhotos, before.Photos, stood.state.Photos,
-		func(p *Photo) time.Time { return p.Instant.At })
+	if stood.state.later != nil {
+		w.keepPhotos()
+	} else {
+		w.addPhotos(before.photos(), stood.state.Photos)
+	}
 	body := freezeHead.Append(nil, &indexHead{stamps, brief, w.order})
 	data := append([]byte(headLine(body)+"\n"), body...)
 	if w.failed || record.WriteQuick(filepath.Join(x.dir, headName), data) != nil {
@@ -235,16 +263,39 @@ type indexWriter struct {
 	before standing
 	parts  map[string]indexPart
 	order  []indexPart
+	added  int
 	failed bool
 }
 
 func (w *indexWriter) add(holds string, data []byte) {
+	w.added++
 	sum := crc32.Checksum(data, castagnoli)
 	part := indexPart{fmt.Sprintf("%s.%08x%s", holds, sum, partEnding), int64(len(data)), sum}
 	if part != w.index.parts[holds] {
 		w.failed = w.failed || record.WriteQuick(filepath.Join(w.dir, part.Name), data) != nil
 	}
 	w.parts[holds], w.order = part, append(w.order, part)
+}
+
+// addPhotos writes the photos of the years of which any changed.
+func (w *indexWriter) addPhotos(before, all []*Photo) {
+	n := w.added
+	byYear(w, photosOfYear, freezePhotos, before, all, func(p *Photo) time.Time { return p.Instant.At })
+	if w.added == n && w.index.parts[shownPart].Name != "" && len(before) == len(all) {
+		w.keep(shownPart)
+		return
+	}
+	shown := shownBuilds(all)
+	w.add(shownPart, freezeShown.Append(nil, &shown))
+}
+
+// keepPhotos keeps photos that nobody asked for.
+func (w *indexWriter) keepPhotos() {
+	for _, holds := range sortedKeys(w.index.parts) {
+		if holds == shownPart || strings.HasPrefix(holds, photosOfYear) {
+			w.keep(holds)
+		}
+	}
 }
 
 // keep keeps a part as it is.

@@ -29,6 +29,7 @@ type Journal struct {
 	Now   func() time.Time // the clock records are stamped by
 
 	mu     sync.Mutex
+	bench  bool // photos are read when they are asked for
 	plan   Plan
 	stamps map[string]plan.Stamp // of plan; nil = they could not be told
 	book   record.Book
@@ -62,12 +63,18 @@ func Find(dir string) (string, error) {
 func Open(dir string) (*Journal, error) { return OpenAt(dir, time.Now) }
 
 // OpenAt is Open by another clock.
-func OpenAt(dir string, now func() time.Time) (*Journal, error) {
+func OpenAt(dir string, now func() time.Time) (*Journal, error) { return open(dir, now, false) }
+
+// OpenBench is OpenAt for what is said at the bench, of sessions and not of photos:
+// State.Photos may be nil, while all that State answers is answered.
+func OpenBench(dir string, now func() time.Time) (*Journal, error) { return open(dir, now, true) }
+
+func open(dir string, now func() time.Time, bench bool) (*Journal, error) {
 	root, err := Find(dir)
 	if err != nil {
 		return nil, err
 	}
-	j := &Journal{Dir: root, Now: now, book: record.Book{Dir: root}}
+	j := &Journal{Dir: root, Now: now, bench: bench, book: record.Book{Dir: root}}
 	return j, j.Reload()
 }
 
@@ -95,10 +102,14 @@ func (j *Journal) Reload() error {
 
 func (j *Journal) reload() error {
 	j.bodies = photoCache{} // the person may have changed anything
-	brief, planned, ok := j.index.read(j.Dir, j.Now())
+	brief, planned, ok := j.index.read(j.Dir, j.Now(), j.bench)
 	if ok && j.book.Resume(brief) {
 		j.plan, j.stamps, j.stood, j.gone = j.index.plan, j.index.stamps, j.index.stood, 0
 		j.State, j.folded = j.stood.state, j.Now()
+		if j.bench {
+			parts := index{dir: j.index.dir, parts: j.index.parts}
+			j.State.later.read = func() []*Photo { return j.photosLater(&parts) }
+		}
 		if !planned {
 			return j.replan()
 		}
@@ -143,6 +154,21 @@ func (j *Journal) readPlan() (Plan, map[string]plan.Stamp, error) {
 		stamps = nil
 	}
 	return written, stamps, err
+}
+
+// photosLater are the photos of a state that was read without them; where they are
+// not in the index any more, those that the records tell.
+func (j *Journal) photosLater(parts *index) []*Photo {
+	if all, ok := parts.photos(); ok {
+		return all
+	}
+	written, err := plan.Read(j.Dir)
+	book := record.Book{Dir: j.Dir}
+	if err != nil || book.Read() != nil {
+		return nil // reading the journal the next time says why
+	}
+	written.Now = j.folded
+	return Fold(written, book.Records).Photos
 }
 
 // readAll reads all files, and folds all records.

@@ -70,7 +70,7 @@ func (s *State) ToDo() []ToDo {
 		proposed[p.Camera.Camera] = p
 	}
 	away := s.awayDays()
-	for _, p := range s.Photos {
+	for _, p := range s.photos() {
 		in := p.Instant
 		doubt := DoubtCause{in.Doubts}
 		day := in.At.Format(time.DateOnly)
@@ -154,14 +154,14 @@ func Asked(rows []ToDo) []*Photo {
 
 // NoZone counts the photos that state no zone and were read in the journal's.
 func (s *State) NoZone() int {
-	return len(keep(s.Photos, func(p *Photo) bool { return p.Instant.Offset == HomeOffset }))
+	return len(keep(s.photos(), func(p *Photo) bool { return p.Instant.Offset == HomeOffset }))
 }
 
 // awayDays are the days on which a photo knows its offset and it is another
 // than the journal's, each with the first such photo.
 func (s *State) awayDays() map[string]*Photo {
 	days := map[string]*Photo{}
-	for _, p := range s.Photos {
+	for _, p := range s.photos() {
 		known := p.Instant.Offset == StatedOffset || p.Instant.Offset == FromGPS && p.Instant.Source != FromGPS
 		day := p.Instant.At.Format(time.DateOnly)
 		if known && days[day] == nil && offsetOf(p.Instant.At) != offsetOf(p.Instant.At.In(s.zone())) {

@@ -212,6 +212,7 @@ type State struct {
 
 	reach   time.Duration   // length of the longest session
 	scatter metrics.Scatter // of the sessions, by measured time
+	later   *laterPhotos    `freeze:"-"` // what Photos will be, of a state that is read for the bench; nil = Photos
 }
 
 // Build returns the build with the id, or nil.

@@ -7,7 +7,7 @@
 // bytes of another shape are not to be read. It knows no journal.
 //
 // A type may hold what data holds: numbers, strings, times, and structs, slices,
-// pointers and maps by strings of such. Two pointers to one thing come back as
+// pointers and maps by strings of such; a field tagged freeze:"-" is left out. Two pointers to one thing come back as
 // two things. Types that refer to themselves are refused.
 package freeze
 
@@ -149,6 +149,9 @@ func (b *builder) ofStruct(t reflect.Type, above []reflect.Type) coder {
 	var fields []field
 	for i := range t.NumField() {
 		f := t.Field(i)
+		if f.Tag.Get("freeze") == "-" {
+			continue
+		}
 		fmt.Fprintf(b.shape, "%s:", f.Name)
 		fields = append(fields, field{f.Offset, b.build(f.Type, above)})
 	}
