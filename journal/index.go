@@ -146,14 +146,17 @@ func (x *index) read(dir string, now time.Time, bench bool) (brief record.Brief,
 	return head.Brief, plan.Unchanged(dir, head.Plan), x.stood.ground.holdsAt(now)
 }
 
-// photos reads the photos alone.
-func (x *index) photos() (all []*Photo, ok bool) {
+// photos reads the photos alone, of the years in which any of the words stands. The
+// strings of a part stand in it as they are.
+func (x *index) photos(words ...string) (all []*Photo, ok bool) {
 	for _, holds := range sortedKeys(x.parts) {
-		if strings.HasPrefix(holds, photosOfYear) {
-			text, ok := x.text(x.parts[holds])
-			if !ok || !thawMore(freezePhotos, text, &all) {
-				return nil, false
-			}
+		if !strings.HasPrefix(holds, photosOfYear) {
+			continue
+		}
+		text, ok := x.text(x.parts[holds])
+		stands := func(word string) bool { return strings.Contains(text, word) }
+		if !ok || slices.ContainsFunc(words, stands) && !thawMore(freezePhotos, text, &all) {
+			return nil, false
 		}
 	}
 	return all, true

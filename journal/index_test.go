@@ -140,6 +140,11 @@ func (h *fate) answers(got *State) {
 			h.t.Errorf("%s is from %s to %s, want %s to %s", b.ID, got.FirstDay(b), got.LastDay(b), want.FirstDay(b), want.LastDay(b))
 		}
 	}
+	if p := pick(h.rng, want.Photos); p != nil {
+		if x, y := got.FindPhoto(p.Short()+p.Hash[8:60]), want.FindPhoto(p.Short()+p.Hash[8:60]); !reflect.DeepEqual(x, y) {
+			h.t.Errorf("%v are found, want %v", x, y)
+		}
+	}
 	if x, y := got.Finishables(), want.Finishables(); !slices.Equal(x, y) {
 		h.t.Errorf("finishable are %v, want %v\n%s", x, y, strings.Join(h.log, "\n"))
 	}

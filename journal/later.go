@@ -13,6 +13,7 @@ import (
 type laterPhotos struct {
 	once  sync.Once
 	read  func() []*Photo
+	near  func(words ...string) ([]*Photo, bool) // those among which a word stands; false = nobody knows
 	all   []*Photo
 	shown map[string]shownBuild
 }
@@ -31,6 +32,17 @@ func (s *State) photos() []*Photo {
 	}
 	s.later.once.Do(func() { s.later.all = s.later.read() })
 	return s.later.all
+}
+
+// photosNaming are photos of the state, all those among them in which any of the words
+// stands.
+func (s *State) photosNaming(words ...string) []*Photo {
+	if s.later != nil {
+		if some, ok := s.later.near(words...); ok {
+			return some
+		}
+	}
+	return s.photos()
 }
 
 // whole lets the photos stand in the state, so that they can be changed.

@@ -108,6 +108,7 @@ func (j *Journal) reload() error {
 		j.State, j.folded = j.stood.state, j.Now()
 		if j.bench {
 			parts := index{dir: j.index.dir, parts: j.index.parts}
+			j.State.later.near = parts.photos
 			j.State.later.read = func() []*Photo { return j.photosLater(&parts) }
 		}
 		if !planned {
@@ -159,7 +160,7 @@ func (j *Journal) readPlan() (Plan, map[string]plan.Stamp, error) {
 // photosLater are the photos of a state that was read without them; where they are
 // not in the index any more, those that the records tell.
 func (j *Journal) photosLater(parts *index) []*Photo {
-	if all, ok := parts.photos(); ok {
+	if all, ok := parts.photos(""); ok {
 		return all
 	}
 	written, err := plan.Read(j.Dir)

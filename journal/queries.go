@@ -55,7 +55,7 @@ func (s *State) FindPhoto(name string) []*Photo {
 		return len(name) >= 4 && strings.HasPrefix(hash, strings.ToLower(name)) || file == name || own == name ||
 			path.Base(file) == name
 	}
-	return keep(s.photos(), func(p *Photo) bool {
+	return keep(s.photosNaming(name, strings.ToLower(name)), func(p *Photo) bool {
 		return is(p.Hash, p.Path, p.Name) || slices.ContainsFunc(p.Beside,
 			func(o Original) bool { return is(o.Hash, o.Path, o.Name) })
 	})

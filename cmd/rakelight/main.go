@@ -67,7 +67,7 @@ type app struct {
 	now      func() time.Time
 	dir      string // the journal folder asked for, "" = look upward from here
 	remarks  bool   // tell of remarks in the journal's files
-	bench    bool   // the command speaks of sessions and not of photos
+	bench    bool   // the command asks for few photos, or none
 	inTheWay string // what was said of files in the way of pages
 }
 
@@ -125,7 +125,7 @@ func run(ctx context.Context, args []string, out, errw io.Writer, now func() tim
 		return exitUsage
 	}
 	a.remarks = c == statusCmd || c == writeCmd
-	a.bench = slices.Contains([]*command{onCmd, offCmd, breakCmd, doneCmd, toolCmd}, c)
+	a.bench = slices.Contains([]*command{onCmd, offCmd, breakCmd, doneCmd, toolCmd, whyCmd}, c)
 	return a.answer(c, c.run(a, args[1:]))
 }
 
