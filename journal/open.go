@@ -66,7 +66,7 @@ func Open(dir string) (*Journal, error) { return OpenAt(dir, time.Now) }
 func OpenAt(dir string, now func() time.Time) (*Journal, error) { return open(dir, now, false) }
 
 // OpenBench is OpenAt for what is said at the bench, of sessions and not of photos:
-// State.Photos may be nil, while all that State answers is answered.
+// the list of photos may be nil, while all that State answers is answered.
 func OpenBench(dir string, now func() time.Time) (*Journal, error) { return open(dir, now, true) }
 
 func open(dir string, now func() time.Time, bench bool) (*Journal, error) {
