@@ -173,7 +173,7 @@ func (a *advancing) photosStay() bool {
 func alike(x, y *Session) bool {
 	return x.Start.Equal(y.Start) && x.End.Equal(y.End) && x.Open == y.Open && x.Build == y.Build &&
 		x.Stage == y.Stage && x.Kit == y.Kit && x.Kind == y.Kind &&
-		x.Known == y.Known && x.Date == y.Date && x.Doubt == y.Doubt
+		x.Known == y.Known && x.Date == y.Date && x.Doubt.Any() == y.Doubt.Any()
 }
 
 // about is the time in which a photo could be of a session.

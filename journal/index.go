@@ -143,7 +143,10 @@ func (x *index) read(dir string, now time.Time, bench bool) (brief record.Brief,
 	x.stamps = head.Plan
 	state.Diary = sortedDiary(x.plan.Diary)
 	x.stood.state = &state
-	return head.Brief, plan.Unchanged(dir, head.Plan), x.stood.ground.holdsAt(now)
+	if !x.stood.ground.holdsAt(now) {
+		return record.Brief{}, false, false
+	}
+	return head.Brief, plan.Unchanged(dir, head.Plan), true
 }
 
 // photos reads the photos alone, of the years in which any of the words stands. The
@@ -241,7 +244,7 @@ func (x *index) write(written Plan, stood standing, stamps map[string]plan.Stamp
 	if stood.state.later != nil {
 		w.keepPhotos()
 	} else {
-		w.addPhotos(before.photos(), stood.state.Photos)
+		w.addPhotos(before.photosRead(), stood.state.Photos)
 	}
 	body := freezeHead.Append(nil, &indexHead{stamps, brief, w.order})
 	data := append([]byte(headLine(body)+"\n"), body...)

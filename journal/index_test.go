@@ -263,6 +263,11 @@ func (h *fate) happen() {
 	case n < 30: // time passes
 		h.now = h.now.Add(time.Duration(rng.IntN(40)) * time.Hour)
 		h.did("it is %v", h.now)
+		j, err := OpenBench(h.dir, h.clock)
+		if err != nil {
+			h.t.Fatal(err)
+		}
+		h.agree("a look from the bench", j.State)
 	case n == 30: // the clock is set
 		h.now = h.now.Add(-time.Duration(rng.IntN(50)) * time.Hour)
 		h.did("the clock is set back to %v", h.now)

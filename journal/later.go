@@ -34,6 +34,14 @@ func (s *State) photos() []*Photo {
 	return s.later.all
 }
 
+// photosRead are the photos as far as they were read: all of them, or none.
+func (s *State) photosRead() []*Photo {
+	if s.later == nil {
+		return s.Photos
+	}
+	return s.later.all
+}
+
 // photosNaming are photos of the state, all those among them in which any of the words
 // stands.
 func (s *State) photosNaming(words ...string) []*Photo {

@@ -103,6 +103,9 @@ func (j *Journal) Reload() error {
 func (j *Journal) reload() error {
 	j.bodies = photoCache{} // the person may have changed anything
 	brief, planned, ok := j.index.read(j.Dir, j.Now(), j.bench)
+	if !ok {
+		j.index.stood = standing{} // perhaps half of one
+	}
 	if ok && j.book.Resume(brief) {
 		j.plan, j.stamps, j.stood, j.gone = j.index.plan, j.index.stamps, j.index.stood, 0
 		j.State, j.folded = j.stood.state, j.Now()
