@@ -165,6 +165,10 @@ func (x *index) photos(words ...string) (all []*Photo, ok bool) {
 	return all, true
 }
 
+// forget forgets what was read: perhaps half of an index, and files that are not what
+// their names say. All of it is written anew.
+func (x *index) forget() { *x = index{dir: x.dir, at: x.at, parts: map[string]indexPart{}} }
+
 // holdsAt reports whether the state is that of a moment: some of it goes by time.
 func (g ground) holdsAt(now time.Time) bool {
 	return !now.Before(g.From) && (g.Until.IsZero() || !now.After(g.Until))

@@ -470,3 +470,44 @@ func TestIndexAgrees(t *testing.T) {
 		t.Errorf("only %d of %d looks went through the index", through, all)
 	}
 }
+
+// An index that was damaged in any of its files is thrown away, and is whole again
+// after the next look.
+func TestIndexIsMadeAnew(t *testing.T) {
+	h := newFate(t, 3)
+	j := h.open()
+	for range 30 {
+		if _, err := j.Append(h.say(j.State)); err != nil {
+			t.Fatal(err)
+		}
+	}
+	looks := func() (through bool) {
+		t.Helper()
+		one := h.open()
+		h.agree("the look", one.State)
+		return one.book.IsBrief() && one.index.at.IsZero()
+	}
+	looks() // what the process wrote lately is in the records alone
+	files, err := filepath.Glob(h.path(indexDir + "/*"))
+	if err != nil || len(files) < 6 || !looks() {
+		t.Fatal(files, err)
+	}
+	for _, name := range files {
+		data, err := os.ReadFile(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for what, bytes := range map[string][]byte{"flipped": slices.Concat(data[:len(data)/2], []byte{data[len(data)/2] ^ 4}, data[len(data)/2+1:]),
+			"cut": data[:len(data)-1], "longer": append(slices.Clip(data), 'x'), "empty": nil} {
+			if err := os.WriteFile(name, bytes, 0o644); err != nil {
+				t.Fatal(err)
+			}
+			if looks() {
+				t.Errorf("%s %s: the index was taken", filepath.Base(name), what)
+			}
+			if !looks() {
+				t.Errorf("%s %s: the index was not made anew", filepath.Base(name), what)
+			}
+		}
+	}
+}

@@ -104,7 +104,7 @@ func (j *Journal) reload() error {
 	j.bodies = photoCache{} // the person may have changed anything
 	brief, planned, ok := j.index.read(j.Dir, j.Now(), j.bench)
 	if !ok {
-		j.index.stood = standing{} // perhaps half of one
+		j.index.forget()
 	}
 	if ok && j.book.Resume(brief) {
 		j.plan, j.stamps, j.stood, j.gone = j.index.plan, j.index.stamps, j.index.stood, 0
