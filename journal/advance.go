@@ -230,7 +230,7 @@ func (a *advancing) takePhotos() bool {
 	s.Photos = slices.Clone(s.Photos)
 	for _, r := range a.photos {
 		b, err := read[PhotoBody](r)
-		if err != nil || len(b.Cards) > 0 || g.Absent[b.Hash] || !g.Cards.IsZero() && !b.Instant.At.After(g.Cards) ||
+		if err != nil || len(b.Cards) > 0 || g.Absent[b.Hash] ||
 			slices.ContainsFunc(s.Asides, func(one Aside) bool { return one.Hash == b.Hash }) {
 			return false
 		}

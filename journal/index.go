@@ -83,7 +83,8 @@ type index struct {
 
 // programShape tells programs apart that may fold otherwise, or freeze otherwise.
 var programShape = sync.OnceValue(func() string {
-	shapes := []string{freezeHead.Shape(), freezePlan.Shape(), freezeState.Shape(), freezeGround.Shape(), freezeShown.Shape(),
+	shapes := []string{freezeHead.Shape(), freezePlan.Shape(), freezeState.Shape(), freezeGround.Shape(),
+		freezeShown.Shape(),
 		freezePhotos.Shape(), freezeSessions.Shape(), runtime.Version(), fmt.Sprint(Format)}
 	path, err := os.Executable()
 	if err != nil {

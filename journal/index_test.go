@@ -7,6 +7,7 @@ import (
 	"encoding/json"
 	"flag"
 	"fmt"
+	"maps"
 	"math/rand/v2"
 	"os"
 	"path/filepath"
@@ -191,6 +192,15 @@ func (h *fate) say(s *State) Body {
 			Tags:    Tags{Build: []string{b, ""}[rng.IntN(2)], Stage: []string{"clean", ""}[rng.IntN(2)], Role: []string{"finished", ""}[rng.IntN(2)]},
 			Why:     reason.Whys{"build": randomWhy(rng), "stage": randomWhy(rng)}, Fingerprint: "00ff00ff00ff00ff", Sharp: rng.Float64()}
 	}
+	again := func() PhotoBody { // one more of the moment
+		one := taken()
+		if last := pick(rng, s.photos()); last != nil {
+			at := last.Instant.At.Add(2 * time.Second)
+			one.Camera, one.Tags, one.Why = last.Camera, last.Tags, maps.Clone(last.Why)
+			one.Instant = Instant{At: at, Wall: at.Format(time.DateTime), Source: "DateTimeOriginal", Offset: StatedOffset}
+		}
+		return one
+	}
 	card := func(c Card) Body {
 		text, err := c.Text()
 		if err != nil {
@@ -199,7 +209,7 @@ func (h *fate) say(s *State) Body {
 		return taken(CardSeen{Text: text})
 	}
 	tag := TagBody{Photo: photo.Hash, Set: Tags{Role: Roles[rng.IntN(5)], Build: []string{"", b}[rng.IntN(2)]}, Clear: []string{"stage"}[:rng.IntN(2)]}
-	often := []Body{begin, end, done, done, taken(), tag, BreakBody{Session: session.ID, Start: ago, End: []time.Time{{}, now}[rng.IntN(2)]},
+	often := []Body{begin, end, done, done, taken(), again(), tag, BreakBody{Session: session.ID, Start: ago, End: []time.Time{{}, now}[rng.IntN(2)]},
 		CorrectBody{Session: session.ID, Minutes: []*float64{nil, &minutes}[rng.IntN(2)], AddTool: []string{"file"}},
 		NoteBody{Build: b, Session: []string{"", session.ID}[rng.IntN(2)], Text: "peg cut", At: ago},
 		MarkBody{Photo: photo.Hash, Criterion: 4, Score: &score, Rubric: Rubric, Judge: []string{"", "Mo", "mo"}[rng.IntN(3)]},

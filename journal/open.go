@@ -258,7 +258,8 @@ const indexEvery = 5 * time.Second
 // keepIndex writes the index, and lets go of the records it stands for.
 func (j *Journal) keepIndex() {
 	now := time.Now() // files have the system's time
-	if j.stamps == nil || j.gone != len(j.book.Records) || !j.index.at.IsZero() && now.Sub(j.index.at).Abs() < indexEvery {
+	if j.stamps == nil || j.gone != len(j.book.Records) ||
+		!j.index.at.IsZero() && now.Sub(j.index.at).Abs() < indexEvery {
 		return
 	}
 	brief, ok := j.book.Brief(now)
