@@ -7,6 +7,7 @@ import (
 	"encoding/json"
 	"flag"
 	"fmt"
+	"hash/crc32"
 	"maps"
 	"math/rand/v2"
 	"os"
@@ -385,14 +386,30 @@ func (h *fate) damageIndex() {
 				os.WriteFile(h.path(indexDir+"/"+filepath.Base(one)), bytes, 0o644)
 			}
 		}
-	case 6: // another version of the program wrote the head
-		head := h.path(indexDir + "/" + headName)
-		if data, err := os.ReadFile(head); err == nil {
-			first, body, _ := strings.Cut(string(data), "\n")
-			os.WriteFile(head, []byte(strings.Replace(first, " "+programShape(), " 1 "+programShape(), 1)+"\n"+body), 0o644)
-		}
+	case 6:
+		h.byAnother()
 	}
 	h.did("the index is damaged in %s", filepath.Base(name))
+}
+
+// byAnother lets another version of the program, which folds otherwise, write the
+// index of the same files.
+func (h *fate) byAnother() {
+	x := index{dir: h.path(indexDir)}
+	head, ok := x.readHead()
+	if !ok {
+		return
+	}
+	for i, part := range head.Parts {
+		if strings.HasPrefix(part.Name, statePart+".") {
+			data := freezeState.Append(nil, &State{Zone: time.UTC})
+			head.Parts[i] = indexPart{"state.another" + partEnding, int64(len(data)), crc32.Checksum(data, castagnoli)}
+			os.WriteFile(filepath.Join(x.dir, head.Parts[i].Name), data, 0o644)
+		}
+	}
+	body := freezeHead.Append(nil, head)
+	line := strings.Replace(headLine(body), programShape(), "another program", 1)
+	os.WriteFile(filepath.Join(x.dir, headName), append([]byte(line+"\n"), body...), 0o644)
 }
 
 // damageRecords does what disks, sync programs and people do to records.
