@@ -144,7 +144,13 @@ func (y *years) build(ctx context.Context, p story, b *journal.Build, nth int) e
 				return err
 			}
 			on := day.Add(step * time.Duration(n) / time.Duration(evenings))
-			n++
+			if n++; n == evenings/2 && nth%9 == 4 { // now and then one rests for two days
+				from := on.Add(9 * time.Hour)
+				if _, err := y.write(from, journal.PauseBody{Build: p.id, From: from.AddDate(0, 0, -2), Why: "no wire",
+					Next: "the mast"}, journal.ResumeBody{Build: p.id, At: from}); err != nil {
+					return err
+				}
+			}
 			start := time.Date(on.Year(), on.Month(), on.Day(), 19, 5+y.rng.IntN(40), y.rng.IntN(60), 0, y.zone)
 			share := left[len(left)*i/w.evenings : len(left)*(i+1)/w.evenings]
 			if err := y.sit(p, b.Stage(w.stage), w, i, start, share); err != nil {
@@ -152,12 +158,7 @@ func (y *years) build(ctx context.Context, p story, b *journal.Build, nth int) e
 			}
 		}
 	}
-	if nth%9 == 4 { // now and then one rests for a week
-		from := day.Add(step / 2)
-		_, err = y.write(from, journal.PauseBody{Build: p.id, From: from, Why: "no wire", Next: "the mast"},
-			journal.ResumeBody{Build: p.id, At: from.AddDate(0, 0, 7)})
-	}
-	return err
+	return nil
 }
 
 // sit is one evening at the bench.
