@@ -217,6 +217,7 @@ func (h *fate) say(s *State) Body {
 		VerdictBody{Left: pick(rng, append(slices.Clip(s.photos()), photo)).Hash, Right: photo.Hash, Criterion: 4, Outcome: Outcomes[rng.IntN(4)]},
 		MistakeBody{Build: b, Kind: "gouge", Stage: "clean", Minutes: 5, At: ago},
 		PauseBody{Build: b, From: ago, Why: "no wire"}, ResumeBody{Build: b, At: ago},
+		WorkBody{Build: b, Stage: "clean", Kind: "clean", Date: ago.Format(time.DateOnly), Start: ago, Minutes: 10 + minutes, Parts: parts, Count: rng.IntN(9), Known: Measured},
 		WorkBody{Build: b, Stage: "repair", Kind: "repair", Date: ago.Format(time.DateOnly), Start: ago, Minutes: minutes, Parts: parts, For: []string{"", "clean", pick(rng, s.Mistakes).Record}[rng.IntN(3)]},
 	}
 	seldom := []Body{
@@ -284,12 +285,37 @@ func (h *fate) happen() {
 		h.did("the clock is set back to %v", h.now)
 	case n < 34:
 		h.edit()
-	case n < 38:
+	case n < 37:
 		h.damageIndex()
+	case n == 37:
+		h.cards()
 	default:
 		h.damageRecords()
 	}
 	h.now = h.now.Add(time.Duration(rng.IntN(30)) * time.Minute)
+}
+
+// cards is an evening by cards, and the next day.
+func (h *fate) cards() {
+	var said []Body
+	for i, c := range []Card{{Says: BeginCard, Build: BuildKey("lorry"), Stage: StageKey("clean")}, {Says: RunnerCard, Word: "B"}, {Says: CountCard, Count: 2}, {Says: EndCard}} {
+		text, err := c.Text()
+		if err != nil {
+			h.t.Fatal(err)
+		}
+		at := h.now.Add(time.Duration(10*i) * time.Minute)
+		hash := fmt.Sprintf("%064d", 1000*h.rng.IntN(1000)+i)
+		said = append(said, PhotoBody{Hash: hash, Path: "photos/" + hash, Name: "c.jpg", Width: 1200, Height: 900, Camera: Camera{Model: "P5"},
+			Instant: Instant{At: at, Wall: at.Format(time.DateTime), Source: "DateTimeOriginal", Offset: StatedOffset}, Cards: []CardSeen{{Text: text}}})
+	}
+	h.now = h.now.Add(time.Hour)
+	h.did("an evening by cards")
+	j := h.open()
+	if _, err := j.AppendAll(said); err != nil {
+		h.t.Fatal(err)
+	}
+	h.agree("the evening by cards", j.State)
+	h.now = h.now.Add(time.Duration(4+h.rng.IntN(20)) * time.Hour)
 }
 
 func kindsOf(said []Body) string {
