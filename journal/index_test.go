@@ -564,3 +564,46 @@ func TestIndexIsMadeAnew(t *testing.T) {
 		}
 	}
 }
+
+// What is said in a process that lives on changes what it is of, and folds nothing
+// else again: a session that nothing was said of is the very same afterwards.
+func TestAppendsGoOn(t *testing.T) {
+	h := newFate(t, 4)
+	j := h.open()
+	at := h.now
+	begin := func(start time.Time) string {
+		t.Helper()
+		r, err := j.Append(BeginBody{Build: "lorry", Stage: "clean", Kind: "clean", Start: start})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return r.ID()
+	}
+	old := begin(at.Add(-48 * time.Hour))
+	if _, err := j.Append(EndBody{Session: old, End: at.Add(-47 * time.Hour)}); err != nil {
+		t.Fatal(err)
+	}
+	first, now := j.State.Session(old), begin(at)
+	for i := range 200 {
+		hash := fmt.Sprintf("%064d", i)
+		said := []Body{
+			PhotoBody{Hash: hash, Path: "photos/" + hash, Instant: Instant{At: at.Add(time.Duration(i%7) * time.Hour)}},
+			TagBody{Photo: hash, Set: Tags{Build: "lorry", Stage: "clean"}},
+			DoneBody{Session: now, Build: "lorry", Count: 1, At: at},
+			NoteBody{Build: "lorry", Session: old, Text: "peg cut", At: at},
+		}[i%4:]
+		if i%4 == 1 { // of the photo before
+			said[0] = TagBody{Photo: fmt.Sprintf("%064d", i-1), Set: Tags{Role: "after"}}
+		}
+		if _, err := j.Append(said[0]); err != nil {
+			t.Fatal(err)
+		}
+		if j.State.Session(old) != first {
+			t.Fatalf("a %s folded all again", said[0].RecordKind())
+		}
+	}
+	if len(j.State.Photos) != 50 || len(j.State.Notes) != 50 || j.State.Session(now).Bare != 50 {
+		t.Errorf("%d photos, %d notes, %d counted", len(j.State.Photos), len(j.State.Notes), j.State.Session(now).Bare)
+	}
+	h.agree("the process", j.State)
+}
