@@ -36,7 +36,7 @@ func (s *State) LostBuilds() []LostBuild {
 		b := of(one.Build)
 		b.Sessions, b.Hours = b.Sessions+1, b.Hours+one.Hours()
 	}
-	for _, p := range s.Photos {
+	for _, p := range s.photos() {
 		of(p.Tags.Build).Photos++
 	}
 	var lost []LostBuild

@@ -4,6 +4,7 @@ package journal
 
 import (
 	"encoding/json"
+	"fmt"
 	"time"
 
 	"rakelight/journal/record"
@@ -24,10 +25,6 @@ func (j *Journal) Append(body Body) (Record, error) {
 	return written[0], nil
 }
 
-// foldsFresh is how long a state is taken for what is true now: what is running
-// depends on the time that passed.
-const foldsFresh = time.Minute
-
 // AppendAll writes records durably, all in one write, and folds them into
 // State. On an error none of them counts as written.
 func (j *Journal) AppendAll(add []Body) ([]Record, error) {
@@ -44,10 +41,11 @@ func (j *Journal) AppendAll(add []Body) ([]Record, error) {
 func (j *Journal) AppendFrom(decide func(Look) ([]Body, error)) ([]Record, error) {
 	j.mu.Lock()
 	defer j.mu.Unlock()
-	known := len(j.book.Records)
 	written, err := j.book.AppendFrom(j.Now, func() ([]record.New, error) {
-		if len(j.book.Records) != known || j.Now().Sub(j.folded) > foldsFresh {
-			j.fold()
+		if j.stale() {
+			if err := j.fold(); err != nil {
+				return nil, err
+			}
 		}
 		now := j.look()
 		now.Now = j.Now()
@@ -61,7 +59,9 @@ func (j *Journal) AppendFrom(decide func(Look) ([]Body, error)) ([]Record, error
 	if err != nil || len(written) == 0 {
 		return nil, err
 	}
-	j.fold()
+	if err := j.fold(); err != nil {
+		return written, fmt.Errorf("the record was written, and then the journal could not be read: %w", err)
+	}
 	return written, nil
 }
 

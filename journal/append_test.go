@@ -68,11 +68,12 @@ func TestTwoProcesses(t *testing.T) {
 		t.Fatal(err)
 	}
 	seen := map[int64]bool{}
-	for _, r := range j.book.Records {
+	records := j.records()
+	for _, r := range records {
 		seen[r.Seq] = true
 	}
-	if len(j.book.Records) != 1+2*each || len(seen) != len(j.book.Records) || !seen[1+2*each] || len(j.State.Problems) > 0 {
-		t.Errorf("%d records under %d numbers, problems %v; want %d of each", len(j.book.Records), len(seen), j.State.Problems, 1+2*each)
+	if len(records) != 1+2*each || len(seen) != len(records) || !seen[1+2*each] || len(j.State.Problems) > 0 {
+		t.Errorf("%d records under %d numbers, problems %v; want %d of each", len(records), len(seen), j.State.Problems, 1+2*each)
 	}
 	last := pause(t, j, "after both")
 	if last.Seq != 2+2*each {

@@ -76,7 +76,7 @@ func (s *State) FellSilent() *Session {
 // BegunBy is the photo of the bench card that began the session, nil when none
 // did.
 func (s *State) BegunBy(one *Session) *Photo {
-	for _, p := range s.Photos {
+	for _, p := range s.photos() {
 		if one.Cards && cardSession(p.Hash) == one.ID {
 			return p
 		}

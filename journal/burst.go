@@ -27,7 +27,7 @@ const (
 func (s *State) Bursts() [][]*Photo {
 	at := map[string]int{}
 	var all [][]*Photo
-	for _, p := range s.Photos {
+	for _, p := range s.photos() {
 		if p.Burst == "" {
 			continue
 		}

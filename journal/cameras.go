@@ -31,7 +31,7 @@ func (c CameraUse) Title() string { return strings.TrimSpace(c.Camera.Make + " "
 func (s *State) Cameras() []CameraUse {
 	used := map[Camera]*CameraUse{}
 	same := map[string]int{}
-	for _, p := range s.Photos {
+	for _, p := range s.photos() {
 		if p.Camera.Make == "" && p.Camera.Model == "" {
 			continue
 		}
@@ -112,11 +112,11 @@ type Move struct{ Before, After *Photo }
 // time or from one session to another, by the instant before.
 func Moves(before, after *State) []Move {
 	now := map[string]*Photo{}
-	for _, p := range after.Photos {
+	for _, p := range after.photos() {
 		now[p.Hash] = p
 	}
 	var moves []Move
-	for _, p := range before.Photos {
+	for _, p := range before.photos() {
 		q := now[p.Hash]
 		if q != nil && (!p.Instant.At.Equal(q.Instant.At) || p.Tags.Build != q.Tags.Build ||
 			p.Tags.Stage != q.Tags.Stage) {

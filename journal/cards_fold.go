@@ -138,7 +138,7 @@ func (f *folding) tagByCards() {
 	slices.SortStableFunc(photos, func(a, b *Photo) int { return a.Instant.At.Compare(b.Instant.At) })
 	hold := map[Camera]map[CardVerb]*holding{}
 	for _, p := range photos {
-		if p.Tags.Build == "" || p.Why["build"].BySession() || p.Why["stage"].BySession() || p.Tags.Stage == "" {
+		if p.wantsSession() {
 			f.state.tagAgain(p) // the cards' sessions may have come after it
 		}
 		if !certain(p.Instant) {

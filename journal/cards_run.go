@@ -72,6 +72,11 @@ func (f *folding) runCards(records []Record, gone gone) {
 		until := f.signs[len(f.signs)-1]
 		if f.now.After(until) {
 			until = f.now // no photo since: silence, too
+			f.ground.From = until
+		}
+		last, silent := run.fell(until, f.state.Config.Silence())
+		if !silent {
+			f.ground.Until = last.Add(f.state.Config.Silence())
 		}
 		run.quiet(until, f.state.Config.Silence())
 	}

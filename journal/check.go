@@ -197,15 +197,16 @@ func (j *Journal) unnamed(file string, vanished bool) string {
 func (j *Journal) takenBackBy(file string) string {
 	j.mu.Lock()
 	defer j.mu.Unlock()
-	gone := retracted(j.book.Records)
-	for _, r := range j.book.Records {
+	records := j.records()
+	gone := retracted(records)
+	for _, r := range records {
 		if !is[PhotoBody](r) && !is[BesideBody](r) || !gone.has(r) {
 			continue
 		}
 		if b, err := read[struct{ Path string }](r); err != nil || b.Path != file {
 			continue
 		}
-		for _, by := range retractions(j.book.Records)[r.ID()] {
+		for _, by := range retractions(records)[r.ID()] {
 			if (by.sum == "" || by.sum == r.Sum()) && !gone.has(by.by) {
 				return by.by.ID()
 			}
@@ -259,8 +260,9 @@ func (j *Journal) namedFiles(ever bool) map[string]bool {
 	j.mu.Lock()
 	defer j.mu.Unlock()
 	named := map[string]bool{}
-	gone := retracted(j.book.Records)
-	for _, r := range j.book.Records {
+	records := j.records()
+	gone := retracted(records)
+	for _, r := range records {
 		if !is[PhotoBody](r) && !is[BesideBody](r) || gone.has(r) && !ever {
 			continue
 		}
@@ -292,9 +294,13 @@ func (j *Journal) Strays() []string {
 func (j *Journal) recordsMissing() bool {
 	j.mu.Lock()
 	defer j.mu.Unlock()
-	changed := slices.ContainsFunc(j.book.Problems,
+	book, err := j.whole()
+	if err != nil {
+		return true
+	}
+	changed := slices.ContainsFunc(book.Problems,
 		func(p Problem) bool { return p.Kind == BadSum }) // of a crash there are only torn ones
-	return changed || len(j.book.Lost(nil)) > 0
+	return changed || len(book.Lost(nil)) > 0
 }
 
 // findingOf tells damage from a remark.
@@ -335,10 +341,14 @@ func (j *Journal) recordFindings() []Finding {
 	j.mu.Lock()
 	defer j.mu.Unlock()
 	var found []Finding
-	for _, p := range append(j.book.Lost(j.knownLost()), record.OddClocks(j.book.Records, j.Now())...) {
+	book, err := j.whole()
+	if err != nil {
+		return []Finding{{MissingLines, "records", 0, fmt.Sprintf("they cannot be read: %v", err), true}}
+	}
+	for _, p := range append(book.Lost(j.knownLost()), record.OddClocks(book.Records, j.Now())...) {
 		found = append(found, findingOf(p))
 	}
-	if len(j.book.Records) == 0 && len(found) == 0 && holdsFiles(j.Path("photos")) {
+	if len(book.Records) == 0 && len(found) == 0 && holdsFiles(j.Path("photos")) {
 		found = append(found, Finding{MissingLines, "records", 0,
 			"there is no record at all, and photos/ holds photos: bring the folder records back from a backup", true})
 	}

@@ -59,7 +59,7 @@ func (s *State) ProposeClocks() []ClockProposal {
 	}
 	spans := spans{sorted, reachOf(sorted, 0)}
 	shots := map[Camera][]*Photo{}
-	for _, p := range s.Photos {
+	for _, p := range s.photos() {
 		if p.Instant.ByClock() && !p.Instant.Doubts.Any() {
 			shots[p.Camera] = append(shots[p.Camera], p)
 		}

@@ -15,9 +15,5 @@ func (j *Journal) AddToDiary(build, date, text string) (file string, err error) 
 	if file, err = plan.AddToDiary(j.Dir, build, date, text); err != nil {
 		return "", err
 	}
-	if p, err := plan.Read(j.Dir); err == nil {
-		j.plan = p
-		j.fold()
-	}
-	return file, nil
+	return file, j.replan()
 }

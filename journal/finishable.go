@@ -52,17 +52,14 @@ func (s *State) finishable(b *Build) (Finishable, bool) {
 		f.Stage = last.ID
 		return f, true
 	}
-	for i := len(s.Photos) - 1; i >= 0; i-- {
-		p := s.Photos[i]
-		if p.Tags.Build != b.ID || p.Tags.Role != "finished" {
-			continue
-		}
-		// Work that ended in the hour after the picture was perhaps the tidying up.
-		if at := p.Instant.At; !p.Instant.Doubts.Any() && at.After(b.Resumed) && worked.Before(at.Add(time.Hour)) {
-			f.Photo, f.Name, f.Date = p.Hash, p.Name, max(f.Date, at.Format(time.DateOnly))
-			return f, true
-		}
-		break
+	p := s.shownOf(b.ID).Finished
+	if p == nil {
+		return f, false
+	}
+	// Work that ended in the hour after the picture was perhaps the tidying up.
+	if at := p.Instant.At; !p.Instant.Doubts.Any() && at.After(b.Resumed) && worked.Before(at.Add(time.Hour)) {
+		f.Photo, f.Name, f.Date = p.Hash, p.Name, max(f.Date, at.Format(time.DateOnly))
+		return f, true
 	}
 	return f, false
 }

@@ -62,11 +62,16 @@ func foldWith(plan Plan, records []Record, bodies photoCache) *State {
 
 // foldIn folds in passes; in any order but that of passes it gives another state.
 func foldIn(in []pass, plan Plan, records []Record, bodies photoCache) *State {
+	return foldAll(in, plan, records, bodies).state
+}
+
+// foldAll is foldIn with all that was found on the way.
+func foldAll(in []pass, plan Plan, records []Record, bodies photoCache) *folding {
 	f := folding{
-		bodies: bodies, now: plan.Now,
+		bodies: bodies, now: plan.Now, ground: newGround(),
 		state: &State{claims: &judgedOnce{},
 			Config: plan.Config, Zone: plan.Zone, Builds: slices.Clone(plan.Builds),
-			Diary: slices.Clone(plan.Diary), Problems: slices.Clone(plan.Problems),
+			Diary: sortedDiary(plan.Diary), Problems: slices.Clone(plan.Problems),
 		},
 		sessions: map[string]*Session{}, photos: map[string]*Photo{}, shownBy: map[string]string{},
 		asides: map[string]Aside{}, trials: map[string]*Trial{}, answered: map[answered]bool{},
@@ -97,7 +102,8 @@ func foldIn(in []pass, plan Plan, records []Record, bodies photoCache) *State {
 			f.state.Unknown = append(f.state.Unknown, r)
 		}
 	}
-	return f.state
+	f.settleGround(records)
+	return &f
 }
 
 // run lets the records of some kinds take effect, in their total order.
@@ -110,8 +116,13 @@ func (f *folding) run(effects map[string]effect, records []Record, gone gone) {
 		if !ok || gone.has(r) {
 			continue
 		}
+		f.record = &r
 		err := apply(f, r)
+		f.record = nil
 		var absent *absentError
+		if errors.As(err, &absent) {
+			f.ground.Absent[absent.id] = true
+		}
 		if errors.As(err, &absent) && f.isTakenBack(absent.id) {
 			continue // it went with what it hung on, and comes back with it
 		}
@@ -134,6 +145,8 @@ func (f *folding) problem(r Record, err error) {
 // folding is a state in the making.
 type folding struct {
 	state     *State
+	ground    ground    // what has to be known to go on from the state
+	record    *Record   // that takes effect now
 	now       time.Time // as Plan.Now
 	bodies    photoCache
 	sessions  map[string]*Session
@@ -193,10 +206,7 @@ func (f *folding) settleSessions() {
 	}
 	f.findUnseen()
 	f.state.reach = reachOf(f.state.Sessions, longest)
-	slices.SortFunc(f.state.Sessions, func(a, b *Session) int {
-		return cmp.Or(a.Start.Compare(b.Start),
-			cmp.Compare(a.ID, b.ID))
-	})
+	slices.SortFunc(f.state.Sessions, orderOfSessions)
 	f.chargeRepairs()
 }
 
@@ -207,13 +217,8 @@ func (f *folding) finish() {
 		f.state.Photos = append(f.state.Photos, p)
 	}
 	s := f.state
-	slices.SortFunc(s.Photos, func(a, b *Photo) int {
-		return cmp.Or(a.Instant.At.Compare(b.Instant.At), cmp.Compare(a.Name, b.Name), cmp.Compare(a.Hash, b.Hash))
-	})
-	slices.SortStableFunc(s.Notes, func(a, b Note) int {
-		return cmp.Or(a.At.Compare(b.At),
-			cmp.Compare(a.Record, b.Record))
-	})
+	slices.SortFunc(s.Photos, orderOfPhotos)
+	sortNotes(s.Notes)
 	s.foldBursts()
 	s.sayOver()
 	s.sortSkill()
@@ -227,24 +232,51 @@ func (f *folding) finish() {
 		return cmp.Or(cmp.Compare(a.Path, b.Path),
 			cmp.Compare(a.Hash, b.Hash))
 	})
-	slices.SortStableFunc(s.Pauses, func(a, b Pause) int {
-		return cmp.Or(a.From.Compare(b.From),
-			cmp.Compare(a.Build, b.Build))
+	sortPauses(s.Pauses)
+	s.sortBuilds()
+	s.scatter = scatterOf(s.Work(""))
+	slices.SortFunc(s.Problems, func(a, b Problem) int {
+		return cmp.Or(cmp.Compare(a.File, b.File), cmp.Compare(a.Line, b.Line), cmp.Compare(a.What, b.What))
 	})
-	slices.SortFunc(s.Diary, func(a, b DiaryDay) int {
-		return cmp.Or(cmp.Compare(a.Date, b.Date),
-			cmp.Compare(a.Build, b.Build))
+}
+
+func orderOfPhotos(a, b *Photo) int {
+	return cmp.Or(a.Instant.At.Compare(b.Instant.At), cmp.Compare(a.Name, b.Name), cmp.Compare(a.Hash, b.Hash))
+}
+
+// sortedDiary are the days of a plan in the order of the state.
+func sortedDiary(days []DiaryDay) []DiaryDay {
+	days = slices.Clone(days)
+	slices.SortFunc(days, func(a, b DiaryDay) int {
+		return cmp.Or(cmp.Compare(a.Date, b.Date), cmp.Compare(a.Build, b.Build))
 	})
+	return days
+}
+
+func orderOfSessions(a, b *Session) int {
+	return cmp.Or(a.Start.Compare(b.Start), cmp.Compare(a.ID, b.ID))
+}
+
+func sortNotes(notes []Note) {
+	slices.SortStableFunc(notes, func(a, b Note) int {
+		return cmp.Or(a.At.Compare(b.At), cmp.Compare(a.Record, b.Record))
+	})
+}
+
+func sortPauses(pauses []Pause) {
+	slices.SortStableFunc(pauses, func(a, b Pause) int {
+		return cmp.Or(a.From.Compare(b.From), cmp.Compare(a.Build, b.Build))
+	})
+}
+
+// sortBuilds puts the builds in the order of their first days.
+func (s *State) sortBuilds() {
 	first := map[string]string{}
 	for _, b := range s.Builds {
 		first[b.ID] = s.FirstDay(b)
 	}
 	slices.SortFunc(s.Builds, func(a, b *Build) int {
 		return cmp.Or(cmp.Compare(first[a.ID], first[b.ID]), cmp.Compare(a.ID, b.ID))
-	})
-	s.scatter = scatterOf(s.Work(""))
-	slices.SortFunc(s.Problems, func(a, b Problem) int {
-		return cmp.Or(cmp.Compare(a.File, b.File), cmp.Compare(a.Line, b.Line), cmp.Compare(a.What, b.What))
 	})
 }
 

@@ -128,7 +128,7 @@ func (p *Photo) addWords(words []string) {
 // Kept returns the photo a kept file belongs to and where that file lies; ok is
 // false when no photo has such bytes.
 func (s *State) Kept(hash string) (p *Photo, file Original, ok bool) {
-	for _, p := range s.Photos {
+	for _, p := range s.photos() {
 		if p.Hash == hash {
 			return p, Original{Hash: hash, Path: p.Path, Name: p.Name, Format: p.Format, Size: p.Size,
 				Record: p.Record}, true

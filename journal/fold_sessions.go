@@ -42,6 +42,7 @@ func (f *folding) add(r Record, s *Session) {
 		s.ID = r.ID() + "~" + strconv.Itoa(n)
 	}
 	f.sessions[s.ID] = s
+	f.ground.touch(s.ID, r)
 }
 
 func (f *folding) work(r Record) error {
@@ -127,6 +128,9 @@ func (f *folding) kind(build, stage, said string) string {
 
 func (f *folding) session(id string) (*Session, error) {
 	if s := f.sessions[cmp.Or(f.alias[id], id)]; s != nil {
+		if f.record != nil {
+			f.ground.touch(s.ID, *f.record)
+		}
 		return s, nil
 	}
 	return nil, &absentError{"session", id}
@@ -219,6 +223,7 @@ func (f *folding) doneSomewhere(r Record) error {
 	if err != nil || b.Session != "" {
 		return nil // told by done already
 	}
+	noteLater(f.ground.Loose, b.Build, b.At)
 	var found *Session
 	for _, s := range f.sessions {
 		if s.Build != b.Build || b.Stage != "" && s.Stage != b.Stage || b.Kit != 0 && s.Kit != b.Kit ||
@@ -272,6 +277,7 @@ func (f *folding) reopen(r Record) error {
 	if at.IsZero() {
 		at = r.At
 	}
+	noteLater(f.ground.Reopened, b.Build, at)
 	var wrong []error
 	take := func(s *Session, n int, parts []PartRef, what string) {
 		if s == nil || s.Done() < n {
@@ -343,6 +349,7 @@ func (f *folding) resume(r Record) error {
 	if err != nil {
 		return err
 	}
+	noteLater(f.ground.Resumed, b.Build, b.At)
 	for i := range f.state.Pauses {
 		p := &f.state.Pauses[i]
 		if p.Build == b.Build && !p.From.After(b.At) && (p.Until.IsZero() || p.Until.After(b.At)) {

@@ -4,6 +4,7 @@
 package journal
 
 import (
+	"os"
 	"path/filepath"
 	"reflect"
 	"testing"
@@ -11,7 +12,11 @@ import (
 )
 
 func TestFormat1(t *testing.T) {
-	j, err := Open(filepath.Join("testdata", "format-1"))
+	dir := t.TempDir() // the index is written there
+	if err := os.CopyFS(dir, os.DirFS(filepath.Join("testdata", "format-1"))); err != nil {
+		t.Fatal(err)
+	}
+	j, err := Open(dir)
 	if err != nil {
 		t.Fatal(err)
 	}

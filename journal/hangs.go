@@ -25,9 +25,10 @@ func (l Look) HangsOn(r Record) Hanging {
 			names[b.Pack] = true
 		}
 	}
-	away := retracted(l.records)
+	records := l.records()
+	away := retracted(records)
 	var n Hanging
-	for _, one := range l.records {
+	for _, one := range records {
 		if one.Kind == "photo" || one.Kind == "retract" || away.has(one) {
 			continue
 		}

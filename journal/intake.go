@@ -115,7 +115,7 @@ func (j *Journal) Refresh() error {
 	defer j.mu.Unlock()
 	changed, err := j.book.Refresh()
 	if err == nil && changed {
-		j.fold()
+		err = j.fold()
 	}
 	return err
 }

@@ -26,8 +26,9 @@ func lostOf(r Record) (record.Gap, error) {
 // knownLost are the records that a person has said to be lost.
 func (j *Journal) knownLost() []record.Gap {
 	var known []record.Gap
-	gone := retracted(j.book.Records)
-	for _, r := range j.book.Records {
+	records := j.records()
+	gone := retracted(records)
+	for _, r := range records {
 		if !is[LostBody](r) || gone.has(r) {
 			continue
 		}
@@ -42,8 +43,14 @@ func (j *Journal) knownLost() []record.Gap {
 // good, and returns which those are and what it wrote: one record a gap.
 func (j *Journal) AcceptLost() (gaps []record.Gap, written []Record, err error) {
 	j.mu.Lock()
-	gaps = j.book.Gaps(j.knownLost())
+	book, err := j.whole()
+	if err == nil {
+		gaps = book.Gaps(j.knownLost())
+	}
 	j.mu.Unlock()
+	if err != nil {
+		return nil, nil, err
+	}
 	var add []Body
 	for _, g := range gaps {
 		add = append(add, LostBody(g))

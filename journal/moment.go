@@ -7,15 +7,18 @@ import (
 	"slices"
 	"strings"
 	"time"
+
+	"rakelight/journal/record"
 )
 
 // Look is the journal at one moment: what is true then, and which records there
-// are. It is never changed, and what it answers needs no file and no lock.
+// are. It is never changed, and it may be asked at
+// any time; the records are read when they are asked for.
 type Look struct {
 	*State
 	Now     time.Time // the moment
 	plan    Plan
-	records []Record // State was folded from them
+	records func() []Record // State was folded from them
 	bodies  photoCache
 }
 
@@ -25,6 +28,16 @@ func (j *Journal) Look() Look {
 	defer j.mu.Unlock()
 	l := j.look()
 	l.Now, l.bodies = j.Now(), maps.Clone(l.bodies)
+	last, here := j.stood.ground.Last, j.book.Records
+	if !j.book.IsBrief() {
+		l.records = func() []Record { return here }
+		return l
+	}
+	l.records = func() []Record {
+		j.mu.Lock()
+		defer j.mu.Unlock()
+		return keep(j.records(), func(r Record) bool { return record.Compare(r, last) <= 0 })
+	}
 	return l
 }
 
@@ -32,21 +45,21 @@ func (j *Journal) Look() Look {
 func (j *Journal) look() Look {
 	plan := j.plan
 	plan.Problems = append(slices.Clone(plan.Problems), j.book.Problems...)
-	return Look{j.State, j.folded, plan, j.book.Records, j.bodies}
+	return Look{j.State, j.folded, plan, j.records, j.bodies}
 }
 
 // LookAt is a look at a plan and records as they are at a moment.
 func LookAt(plan Plan, records []Record, now time.Time) Look {
 	bodies := photoCache{}
 	plan.Now = now
-	return Look{foldWith(plan, records, bodies), now, plan, records, bodies}
+	return Look{foldWith(plan, records, bodies), now, plan, func() []Record { return records }, bodies}
 }
 
 // Bearers are the records of a name: an id, or where several records bear one,
 // the id with "#" and a checksum.
 func (l Look) Bearers(name string) []Record {
 	id, sum, _ := strings.Cut(name, "#")
-	all := slices.DeleteFunc(slices.Clone(l.records),
+	all := slices.DeleteFunc(slices.Clone(l.records()),
 		func(r Record) bool { return r.ID() != id || sum != "" && r.Sum() != sum })
 	return unique(all)
 }
@@ -54,11 +67,12 @@ func (l Look) Bearers(name string) []Record {
 // RetractedBy is the id of the retraction by which the record is taken back, ""
 // when it stands.
 func (l Look) RetractedBy(r Record) string {
-	gone := retracted(l.records)
+	records := l.records()
+	gone := retracted(records)
 	if !gone.has(r) {
 		return ""
 	}
-	for _, by := range retractions(l.records)[r.ID()] {
+	for _, by := range retractions(records)[r.ID()] {
 		if (by.sum == "" || by.sum == r.Sum()) && !gone.has(by.by) {
 			return by.by.ID()
 		}
@@ -68,7 +82,7 @@ func (l Look) RetractedBy(r Record) string {
 
 // Suppose is the state as it would be with more records. Nothing is written.
 func (l Look) Suppose(add ...Body) (*State, error) {
-	records := slices.Clone(l.records)
+	records := slices.Clone(l.records())
 	for _, body := range add {
 		r, err := suppose(body, records)
 		if err != nil {

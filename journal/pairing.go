@@ -192,7 +192,7 @@ func (c *candidates) shared(verdicts []Verdict, judge string, rng *rand.Rand) *B
 // comparable groups the photos that can be judged.
 func (s *State) comparable(skip map[string]bool) map[kindred][]*Photo {
 	groups := map[kindred][]*Photo{}
-	for _, p := range s.Photos {
+	for _, p := range s.photos() {
 		if skip[p.Hash] || !p.judgeable() {
 			continue
 		}

@@ -14,13 +14,13 @@ import (
 
 // PhotosOf returns the photos of a build by instant.
 func (s *State) PhotosOf(build string) []*Photo {
-	return keep(s.Photos, func(p *Photo) bool { return p.Tags.Build == build })
+	return keep(s.photos(), func(p *Photo) bool { return p.Tags.Build == build })
 }
 
 // PhotosByHash returns all photos by their hashes. The map is the caller's.
 func (s *State) PhotosByHash() map[string]*Photo {
-	of := make(map[string]*Photo, len(s.Photos))
-	for _, p := range s.Photos {
+	of := make(map[string]*Photo, len(s.photos()))
+	for _, p := range s.photos() {
 		of[p.Hash] = p
 	}
 	return of
@@ -55,7 +55,7 @@ func (s *State) FindPhoto(name string) []*Photo {
 		return len(name) >= 4 && strings.HasPrefix(hash, strings.ToLower(name)) || file == name || own == name ||
 			path.Base(file) == name
 	}
-	return keep(s.Photos, func(p *Photo) bool {
+	return keep(s.photosNaming(name, strings.ToLower(name)), func(p *Photo) bool {
 		return is(p.Hash, p.Path, p.Name) || slices.ContainsFunc(p.Beside,
 			func(o Original) bool { return is(o.Hash, o.Path, o.Name) })
 	})
@@ -167,10 +167,8 @@ func (s *State) days(build string) []string {
 			days = append(days, one.Date)
 		}
 	}
-	for _, p := range s.Photos {
-		if p.Tags.Build == build && !p.Instant.Doubts.Any() {
-			days = append(days, p.Instant.At.Format(time.DateOnly))
-		}
+	if seen := s.shownOf(build); seen.First != "" {
+		days = append(days, seen.First, seen.Last)
 	}
 	for _, d := range s.Diary {
 		if d.Build == build {

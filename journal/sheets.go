@@ -221,7 +221,7 @@ func (s *State) unmeasured(p *Photo, mark string) bool {
 // sheetPhotos are the photos that show cards, by the marks of their sheets.
 func (s *State) sheetPhotos() map[string][]*Photo {
 	out := map[string][]*Photo{}
-	for _, p := range s.Photos {
+	for _, p := range s.photos() {
 		var marks []string
 		for _, seen := range p.Cards {
 			if c, err := ParseCard(seen.Text); err == nil && !slices.Contains(marks, c.Sheet) {

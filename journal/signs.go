@@ -35,9 +35,9 @@ func (s *State) LastSign(one *Session) (Sign, bool) {
 		see(b.Start, nil)
 		see(b.End, nil)
 	}
-	first, _ := slices.BinarySearchFunc(s.Photos, one.Start,
+	first, _ := slices.BinarySearchFunc(s.photos(), one.Start,
 		func(p *Photo, at time.Time) int { return p.Instant.At.Compare(at) })
-	for _, p := range s.Photos[first:] {
+	for _, p := range s.photos()[first:] {
 		if p.Instant.At.After(until) {
 			break
 		}

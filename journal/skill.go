@@ -11,8 +11,8 @@ import (
 
 // buildsOfPhotos maps hashes to the builds the photos show.
 func (s *State) buildsOfPhotos() map[string]string {
-	of := make(map[string]string, len(s.Photos))
-	for _, p := range s.Photos {
+	of := make(map[string]string, len(s.photos()))
+	for _, p := range s.photos() {
 		of[p.Hash] = p.Tags.Build
 	}
 	return of

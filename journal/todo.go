@@ -70,23 +70,26 @@ func (s *State) ToDo() []ToDo {
 		proposed[p.Camera.Camera] = p
 	}
 	away := s.awayDays()
-	for _, p := range s.Photos {
+	for _, p := range s.photos() {
 		in := p.Instant
 		doubt := DoubtCause{in.Doubts}
 		day := in.At.Format(time.DateOnly)
-		place := Typed("rakelight tag %s BUILD STAGE", p.Short())
-		really := Typed("rakelight date %s WHEN", p.Short()) // no clock tells it
-		if p.TellsClock() {
-			really = Typed("rakelight clock --photo %s --really TIME", p.Short())
+		// Most photos have no row, and need no words.
+		place := func() string { return Typed("rakelight tag %s BUILD STAGE", p.Short()) }
+		really := func() string {
+			if p.TellsClock() {
+				return Typed("rakelight clock --photo %s --really TIME", p.Short())
+			}
+			return Typed("rakelight date %s WHEN", p.Short()) // no clock tells it
 		}
 		switch {
 		case in.Source == SaidSo: // a person said it, as well as they know
 		case in.Source == FileTime || in.Source == TakenIn || in.Doubts.Has(reason.DayOnly):
 			add(NoDate, p, doubt, Typed("rakelight date %s WHEN", p.Short()))
 		case in.Doubts.Has(reason.Twice, reason.Skipped):
-			add(ZoneGuessed, p, doubt, really)
+			add(ZoneGuessed, p, doubt, really())
 		case in.Doubts.Any():
-			add(ClockDoubt, p, doubt, really)
+			add(ClockDoubt, p, doubt, really())
 		case in.Offset == HomeOffset && !in.Corrected.Any() && away[day] != nil && names[p.Camera] != "":
 			add(ZoneGuessed, p, ZoneCause{away[day].Name, away[day].Instant.At},
 				awayCommand(names[p.Camera], p, away[day]))
@@ -104,9 +107,9 @@ func (s *State) ToDo() []ToDo {
 			}
 			add(Unsorted, p, why, Typed("rakelight tag %s %s STAGE", p.Short(), p.Tags.Build))
 		case p.ToSort():
-			add(Unsorted, p, PlaceCause{firstWhy(p.Why["build"], p.Why["stage"])}, place)
+			add(Unsorted, p, PlaceCause{firstWhy(p.Why["build"], p.Why["stage"])}, place())
 		case p.Guess && !p.OfCards():
-			guess := place
+			guess := place()
 			if b := s.Build(p.Tags.Build); b != nil && b.Stage(p.Tags.Stage) != nil {
 				guess = Typed("rakelight tag %s %s %s", p.Short(), p.Tags.Build, p.Tags.Stage)
 			}
@@ -154,14 +157,14 @@ func Asked(rows []ToDo) []*Photo {
 
 // NoZone counts the photos that state no zone and were read in the journal's.
 func (s *State) NoZone() int {
-	return len(keep(s.Photos, func(p *Photo) bool { return p.Instant.Offset == HomeOffset }))
+	return len(keep(s.photos(), func(p *Photo) bool { return p.Instant.Offset == HomeOffset }))
 }
 
 // awayDays are the days on which a photo knows its offset and it is another
 // than the journal's, each with the first such photo.
 func (s *State) awayDays() map[string]*Photo {
 	days := map[string]*Photo{}
-	for _, p := range s.Photos {
+	for _, p := range s.photos() {
 		known := p.Instant.Offset == StatedOffset || p.Instant.Offset == FromGPS && p.Instant.Source != FromGPS
 		day := p.Instant.At.Format(time.DateOnly)
 		if known && days[day] == nil && offsetOf(p.Instant.At) != offsetOf(p.Instant.At.In(s.zone())) {

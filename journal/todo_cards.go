@@ -19,7 +19,7 @@ func (s *State) cardRows() []ToDo {
 	if len(of) == 0 {
 		return nil
 	}
-	for _, p := range s.Photos {
+	for _, p := range s.photos() {
 		photos[p.Hash] = p
 	}
 	var rows []ToDo

@@ -30,7 +30,7 @@ func (s *State) TrialCardShown(card int, begins time.Time) (first time.Time, sho
 			note(one.Start)
 		}
 	}
-	for _, p := range s.Photos {
+	for _, p := range s.photos() {
 		if p.Trial == card {
 			note(p.Instant.At)
 		}

@@ -212,7 +212,8 @@ type State struct {
 
 	reach   time.Duration   // length of the longest session
 	scatter metrics.Scatter // of the sessions, by measured time
-	claims  *judgedOnce     // reckoned when asked for; nil in a state that no fold made
+	claims  *judgedOnce     `freeze:"-"` // reckoned when asked for; nil in a state that no fold made
+	later   *laterPhotos    `freeze:"-"` // what Photos will be, of a state that is read for the bench; nil = Photos
 }
 
 // Build returns the build with the id, or nil.

@@ -21,7 +21,7 @@ func (s *State) NoPairs() string {
 	reasons := []string{"with a bench card in them: take one more without the card", "of before or of a problem",
 		"with no build", "with no view or no light tagged"}
 	left := make([]int, len(reasons))
-	for _, p := range s.Photos {
+	for _, p := range s.photos() {
 		switch {
 		case p.judgeable():
 		case len(p.Cards) > 0:
@@ -42,7 +42,7 @@ func (s *State) NoPairs() string {
 	}
 	said := "two builds need a photo each of the same kind of work, from the same view and under the same light (rakelight tag says so)"
 	if len(out) > 0 {
-		said += "; of " + fmt.Sprint(len(s.Photos)) + " photos these are never judged as they are: " +
+		said += "; of " + fmt.Sprint(len(s.photos())) + " photos these are never judged as they are: " +
 			strings.Join(out, "; ")
 	}
 	return said

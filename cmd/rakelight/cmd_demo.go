@@ -26,6 +26,13 @@ demo that is there already is shown again, anything else is left alone.
   --once             write the pages and end
   --addr HOST:PORT   where to serve (default 127.0.0.1:8765; a free port if taken)
 
+With --years or --photos, DIR becomes a large journal to measure with: the same
+stories over and over, with few drawn pictures. Nothing is written or served then.
+
+  --years N          so many years, up to the demo's today (default 20)
+  --builds N         so many builds, one after the other (default 60)
+  --photos N         so many photos (default 600)
+
 Example:
   rakelight demo
 `,
@@ -33,6 +40,10 @@ Example:
 		fs := pflag.NewFlagSet("demo", pflag.ContinueOnError)
 		once := fs.Bool("once", false, "")
 		addr := fs.String("addr", defaultAddr, "")
+		var size demo.Size
+		fs.IntVar(&size.Years, "years", 20, "")
+		fs.IntVar(&size.Builds, "builds", 60, "")
+		fs.IntVar(&size.Photos, "photos", 600, "")
 		rest, err := parse(fs, args)
 		if err != nil {
 			return err
@@ -44,6 +55,9 @@ Example:
 			dir = rest[0]
 		default:
 			return &usageError{"demo takes one folder at most"}
+		}
+		if fs.Changed("years") || fs.Changed("builds") || fs.Changed("photos") {
+			return a.demoYears(dir, size)
 		}
 		j, err := a.demoJournal(dir)
 		if err != nil {
@@ -103,4 +117,23 @@ func (a *app) demoJournal(dir string) (*journal.Journal, error) {
 	}
 	return j, journal.WriteFile(filepath.Join(dir, demoDone),
 		[]byte("This folder is Rakelight's demo. All of it is invented.\n"))
+}
+
+// demoYears makes a large journal to measure with.
+func (a *app) demoYears(dir string, size demo.Size) error {
+	if size.Years < 1 || size.Builds < 1 || size.Photos < 0 {
+		return &usageError{"demo makes years and builds from 1, and photos from 0"}
+	}
+	if err := journal.CheckVacant(dir); err != nil {
+		return err
+	}
+	bar := newProgress(a.err)
+	err := demo.Years(a.ctx, dir, size, bar.at)
+	bar.end()
+	if err != nil {
+		return err
+	}
+	a.printf("%s and %s over %s in %s\n", count(size.Builds, "build"), count(size.Photos, "photo"),
+		count(size.Years, "year"), dir)
+	return nil
 }

@@ -16,6 +16,7 @@ import (
 	"os/signal"
 	"path/filepath"
 	"runtime/debug"
+	"slices"
 	"strings"
 	"syscall"
 	"time"
@@ -66,6 +67,7 @@ type app struct {
 	now      func() time.Time
 	dir      string // the journal folder asked for, "" = look upward from here
 	remarks  bool   // tell of remarks in the journal's files
+	bench    bool   // the command asks for few photos, or none
 	inTheWay string // what was said of files in the way of pages
 }
 
@@ -123,6 +125,7 @@ func run(ctx context.Context, args []string, out, errw io.Writer, now func() tim
 		return exitUsage
 	}
 	a.remarks = c == statusCmd || c == writeCmd
+	a.bench = slices.Contains([]*command{onCmd, offCmd, breakCmd, doneCmd, toolCmd, whyCmd}, c)
 	return a.answer(c, c.run(a, args[1:]))
 }
 
@@ -306,7 +309,11 @@ func (a *app) openQuietly() (*journal.Journal, error) {
 		}
 		dir = here
 	}
-	j, err := journal.OpenAt(dir, a.now)
+	opened := journal.OpenAt
+	if a.bench {
+		opened = journal.OpenBench
+	}
+	j, err := opened(dir, a.now)
 	if err == nil {
 		j.MarkIn(os.Getenv(marksEnv))
 	}

@@ -37,11 +37,14 @@ type Book struct {
 	holes   []hole
 	dev     string // of this computer, "" = not known yet
 	cleared bool   // leftovers of crashes
+
+	brief *Brief // Records are those that came since; nil = they are all
+	doubt bool   // files of the brief are not what they were
 }
 
 // Read reads all files of all devices again.
 func (b *Book) Read() error {
-	b.files = nil // the person may have changed anything
+	b.files, b.brief, b.doubt = nil, nil, false // the person may have changed anything
 	return b.readFiles()
 }
 
@@ -169,7 +172,7 @@ func (b *Book) next() (marks map[string]Mark, top int64, err error) {
 			return nil, 0, err
 		}
 		marks = b.marks()
-		if top, _ = b.extent(b.dev, marks[b.dev], nil); top < maxCount-1<<32 {
+		if top = b.top(b.dev, marks[b.dev]); top < maxCount-1<<32 {
 			return marks, top, nil
 		}
 		// Somebody's record has used up the numbers: go on by another name.
@@ -188,12 +191,7 @@ const clockStep = time.Minute
 // a record stands behind all that this device has seen, by a tick where the
 // instant alone would put it before one of them.
 func (b *Book) number(now time.Time, seq int64, add []New) ([]Record, []byte, error) {
-	last, own := Last(b.Records), time.Time{}
-	for _, r := range b.Records {
-		if r.Dev == b.dev && r.At.After(own) && r.Tick.N == 0 {
-			own = r.At
-		}
-	}
+	last, own := b.last(), b.clock(b.dev)
 	now = now.UTC().Truncate(time.Millisecond)
 	var lines bytes.Buffer
 	written := make([]Record, 0, len(add))

@@ -27,10 +27,18 @@ type fileCache map[string]cachedFile
 type cachedFile struct {
 	size     int64
 	modified time.Time
+	changed  int64 // as Changed
 	records  []Record
 	problems []Problem
 	holes    []hole
 	copied   bool // it is no month's own file
+
+	read int64  // so many bytes of it were read here; the others were written here
+	sum  string // checksum of those, "" = of a brief that has none
+
+	isBrief bool      // records are only those that came after a brief
+	brief   BriefFile // then
+	unsure  bool      // nobody looked at the file since
 }
 
 // appended notes what this process itself added to a file. If anything else
@@ -42,20 +50,29 @@ func (c fileCache) appended(path, rel string, added []Record, lines []byte) {
 		delete(c, rel)
 		return
 	}
-	c[rel] = cachedFile{info.Size(), info.ModTime(), append(old.records[:len(old.records):len(old.records)], added...),
-		old.problems, nil, old.copied}
+	if !known {
+		old.sum = sumOf(nil)
+	}
+	old.size, old.modified, old.changed = info.Size(), info.ModTime(), Changed(info)
+	old.records = append(old.records[:len(old.records):len(old.records)], added...)
+	c[rel] = old
+}
+
+// isStill reports whether the file is as it was when it was read.
+func (f cachedFile) isStill(info fs.FileInfo) bool {
+	return f.size == info.Size() && f.modified.Equal(info.ModTime()) && f.changed == Changed(info)
 }
 
 func sameFiles(a, b fileCache) bool {
 	return maps.EqualFunc(a, b, func(one, other cachedFile) bool {
-		return one.size == other.size && one.modified.Equal(other.modified)
+		return one.size == other.size && one.modified.Equal(other.modified) && one.changed == other.changed
 	})
 }
 
 // readFiles reads every records file of every device into the book. Lines that
 // cannot be read come back as problems; so do copies, whose lines count too.
 func (b *Book) readFiles() error {
-	before, fresh := *b, fileCache{}
+	before, fresh, briefs := *b, fileCache{}, 0
 	b.Records, b.Problems, b.holes = nil, nil, nil
 	for _, folder := range b.folders() {
 		err := filepath.WalkDir(b.path(folder), func(path string, d fs.DirEntry, err error) error {
@@ -78,6 +95,14 @@ func (b *Book) readFiles() error {
 	}
 	b.files = fresh
 	b.tellCopies()
+	if b.brief != nil {
+		for _, file := range fresh {
+			if file.isBrief {
+				briefs++
+			}
+		}
+		b.doubt = b.doubt || len(b.Problems) > 0 || briefs != len(b.brief.Files)
+	}
 	return nil
 }
 
@@ -150,7 +175,13 @@ func (b *Book) readFile(path, rel string, fresh fileCache) error {
 		return nil
 	}
 	file, ok := b.files[rel]
-	if !ok || file.size != info.Size() || !file.modified.Equal(info.ModTime()) {
+	if ok && file.isBrief {
+		if file.unsure || !file.isStill(info) {
+			if file, ok = file.check(path, rel, info); !ok {
+				b.doubt = true
+			}
+		}
+	} else if !ok || !file.isStill(info) {
 		file, err = decodeAt(path, rel)
 		if errors.Is(err, fs.ErrNotExist) {
 			return nil
@@ -158,7 +189,7 @@ func (b *Book) readFile(path, rel string, fresh fileCache) error {
 		if err != nil {
 			return err
 		}
-		file.modified = info.ModTime()
+		file.modified, file.changed = info.ModTime(), Changed(info)
 	}
 	fresh[rel] = file
 	b.Records = append(b.Records, file.records...)
@@ -181,7 +212,7 @@ func decodeAt(path, rel string) (cachedFile, error) {
 	if err != nil {
 		return cachedFile{}, err
 	}
-	file := cachedFile{size: int64(len(data))}
+	file := cachedFile{size: int64(len(data)), read: int64(len(data)), sum: sumOf(data)}
 	file.records, file.problems, file.holes = decodeFile(rel, data)
 	file.copied = len(file.records) > 0 && (!own || !holdsOwn(file.records, deviceOf(rel)))
 	return file, nil

@@ -53,6 +53,13 @@ func (b *Book) marks() map[string]Mark {
 // mark writes down how far all devices have come. It follows an append that is
 // durable, so a failure is no reason to call the records unwritten.
 func (b *Book) mark(marks map[string]Mark) {
+	if b.brief != nil {
+		for dev, m := range b.brief.Top {
+			if isDevice(dev) && m.Seq > marks[dev].Seq {
+				marks[dev] = m
+			}
+		}
+	}
 	top := map[string]Record{}
 	for _, r := range b.Records {
 		if isDevice(r.Dev) && r.Seq > max(top[r.Dev].Seq, marks[r.Dev].Seq) {
@@ -69,28 +76,33 @@ func (b *Book) mark(marks map[string]Mark) {
 	data = []byte(strings.ReplaceAll(string(data), "},", "},\n") + "\n")
 	for _, dir := range []string{b.path(marksDir), b.Outside} {
 		if dir != "" {
-			writeQuick(filepath.Join(dir, b.dev+".json"), data)
+			// A mark that cannot be written only says less.
+			_ = WriteQuick(filepath.Join(dir, b.dev+".json"), data)
 		}
 	}
 }
 
-// writeQuick is WriteFile without waiting for the disk. Nobody is told when it
-// fails.
-func writeQuick(path string, data []byte) {
+// WriteQuick is WriteFile without waiting for the disk: after a crash the file may
+// be whole, empty or torn.
+func WriteQuick(path string, data []byte) error {
 	dir := filepath.Dir(path)
-	if os.MkdirAll(dir, 0o755) != nil {
-		return
+	if err := os.MkdirAll(dir, 0o755); err != nil {
+		return err
 	}
 	tmp, err := os.CreateTemp(dir, leftoverPattern)
 	if err != nil {
-		return
+		return err
 	}
 	defer os.Remove(tmp.Name()) // gone already when all went well
 	_, err = tmp.Write(data)
 	if closed := tmp.Close(); err == nil {
 		err = closed
 	}
-	if err == nil && os.Chmod(tmp.Name(), 0o644) == nil {
-		Rename(tmp.Name(), path)
+	if err != nil {
+		return err
 	}
+	if err := os.Chmod(tmp.Name(), 0o644); err != nil {
+		return err
+	}
+	return Rename(tmp.Name(), path)
 }

@@ -52,7 +52,11 @@ var oldJournal = filepath.Join("..", "testdata", "sentences")
 
 func openSentences(t *testing.T) *journal.State {
 	t.Helper()
-	j, err := journal.OpenAt(oldJournal, func() time.Time { return time.Date(2026, 7, 1, 12, 0, 0, 0, time.UTC) })
+	dir := t.TempDir() // the index is written there
+	if err := os.CopyFS(dir, os.DirFS(oldJournal)); err != nil {
+		t.Fatal(err)
+	}
+	j, err := journal.OpenAt(dir, func() time.Time { return time.Date(2026, 7, 1, 12, 0, 0, 0, time.UTC) })
 	if err != nil {
 		t.Fatal(err)
 	}

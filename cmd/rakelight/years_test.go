@@ -1,0 +1,160 @@
+// A benchmark of commands on journals of many years, each as a process of its own.
+
+package main
+
+import (
+	"context"
+	"flag"
+	"fmt"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+	"time"
+
+	"rakelight/cmd/rakelight/demo"
+	"rakelight/journal"
+	"rakelight/journal/entry"
+	"rakelight/journal/reason"
+)
+
+var yearsPhotos = flag.String("years-photos", "600", "sizes of the journals of BenchmarkYears, in photos")
+
+// yearsJournal is a journal of sixty builds over twenty years.
+func yearsJournal(b *testing.B, photos int) string {
+	b.Helper()
+	dir := filepath.Join(b.TempDir(), "journal")
+	size := demo.Size{Years: 20, Builds: 60, Photos: photos}
+	if err := demo.Years(context.Background(), dir, size, func(int, int, string) {}); err != nil {
+		b.Fatal(err)
+	}
+	return dir
+}
+
+func sizesOfYears(b *testing.B) []int {
+	b.Helper()
+	var sizes []int
+	for _, one := range strings.Split(*yearsPhotos, ",") {
+		n, err := strconv.Atoi(one)
+		if err != nil {
+			b.Fatal(err)
+		}
+		sizes = append(sizes, n)
+	}
+	return sizes
+}
+
+// BenchmarkYears reports the time of the processor, user's and system's, that an
+// evening's commands take as processes: the median over the rounds, in milliseconds.
+func BenchmarkYears(b *testing.B) {
+	for _, photos := range sizesOfYears(b) {
+		b.Run(fmt.Sprint(photos), func(b *testing.B) {
+			dir := yearsJournal(b, photos)
+			b.Setenv(marksEnv, filepath.Join(b.TempDir(), "marks"))
+			j, err := journal.Open(dir)
+			if err != nil {
+				b.Fatal(err)
+			}
+			photo := j.State.Photos[len(j.State.Photos)/3].Short()
+			j = nil
+			last := "lightship-60"
+			rounds := [][]string{{"on", last, "seam"}, {"done", "0"}, {"status"}, {"why", photo},
+				{"tag", photo, "--role", "progress"}, {"off"}}
+			runCommand(b, dir, "status") // the index is written
+			took := map[string][]float64{}
+			for b.Loop() {
+				for _, args := range rounds {
+					took[args[0]] = append(took[args[0]], runCommand(b, dir, args...))
+				}
+			}
+			for name, all := range took {
+				slices.Sort(all)
+				b.ReportMetric(all[len(all)/2], name+"-ms")
+			}
+		})
+	}
+}
+
+// runCommand runs a command as a process, and is the milliseconds of the processor
+// that it took.
+func runCommand(b *testing.B, dir string, args ...string) float64 {
+	b.Helper()
+	self, err := os.Executable()
+	if err != nil {
+		b.Fatal(err)
+	}
+	cmd := exec.Command(self, args...)
+	cmd.Args[0], cmd.Dir = "rakelight", dir
+	if out, err := cmd.CombinedOutput(); err != nil {
+		b.Fatalf("%v: %v\n%s", args, err, out)
+	}
+	took := cmd.ProcessState.UserTime() + cmd.ProcessState.SystemTime()
+	return float64(took.Microseconds()) / 1000
+}
+
+// BenchmarkYearsAppend reports what one photo and one count cost a process that has
+// the journal open.
+func BenchmarkYearsAppend(b *testing.B) {
+	for _, photos := range sizesOfYears(b) {
+		dir := yearsJournal(b, photos)
+		b.Run(fmt.Sprintf("photo/%d", photos), func(b *testing.B) {
+			j := openYears(b, dir)
+			for n := 0; b.Loop(); n++ {
+				at := time.Now()
+				hash := fmt.Sprintf("%032x%032x", at.UnixNano(), n)
+				if _, err := j.Append(journal.PhotoBody{Hash: hash, Path: "photos/" + hash + ".jpg", Name: "a.jpg",
+					Instant: journal.Instant{At: at, Wall: at.Format(time.DateTime), Source: "DateTimeOriginal",
+						Offset: journal.StatedOffset}, Tags: journal.Tags{Build: "lightship-60"},
+					Why: reason.Whys{"build": {By: reason.Folder, Name: "lightship-60"}}}); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
+		b.Run(fmt.Sprintf("count/%d", photos), func(b *testing.B) {
+			j := openYears(b, dir)
+			if _, err := entry.Do(j, entry.Begin{Build: "lightship-60", Stage: "seam"}); err != nil {
+				b.Fatal(err)
+			}
+			for b.Loop() {
+				if _, err := entry.Do(j, entry.Done{Parts: "0"}); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
+	}
+}
+
+func openYears(b *testing.B, dir string) *journal.Journal {
+	b.Helper()
+	j, err := journal.Open(dir)
+	if err != nil {
+		b.Fatal(err)
+	}
+	return j
+}
+
+// The journal of many years is one that a person could have kept: nothing in it is
+// remarked on but what its story has, and check finds every photo.
+func TestYearsAreWhole(t *testing.T) {
+	dir := filepath.Join(t.TempDir(), "journal")
+	size := demo.Size{Years: 3, Builds: 5, Photos: 40}
+	if err := demo.Years(context.Background(), dir, size, func(int, int, string) {}); err != nil {
+		t.Fatal(err)
+	}
+	j, err := journal.Open(dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := j.State
+	if len(s.Builds) != size.Builds || len(s.Photos) != size.Photos || len(s.Sessions) < 100 || len(s.Problems) > 0 ||
+		len(s.Over()) > 0 || len(s.Overlaps()) > 0 {
+		t.Errorf("%d builds, %d photos, %d sessions, problems %v, over %v, overlaps %v", len(s.Builds), len(s.Photos),
+			len(s.Sessions), s.Problems, s.Over(), s.Overlaps())
+	}
+	for _, f := range j.Check(true) {
+		t.Errorf("%+v", f)
+	}
+}
