@@ -112,7 +112,7 @@ func (x *index) read(dir string, now time.Time, bench bool) (brief record.Brief,
 	}
 	// What is read is a state and nothing else: there is no garbage to look for yet.
 	defer debug.SetGCPercent(debug.SetGCPercent(-1))
-	state := State{claims: &judgedOnce{}}
+	var state State
 	later := &laterPhotos{}
 	for _, part := range head.Parts {
 		holds, _, _ := strings.Cut(part.Name, ".")
@@ -145,7 +145,7 @@ func (x *index) read(dir string, now time.Time, bench bool) (brief record.Brief,
 	if bench {
 		state.later = later
 	}
-	x.stamps = head.Plan
+	x.stamps, state.claims = head.Plan, &judgedOnce{}
 	state.Diary = sortedDiary(x.plan.Diary)
 	x.stood.state = &state
 	if !x.stood.ground.holdsAt(now) {
