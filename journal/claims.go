@@ -163,7 +163,8 @@ type family struct {
 
 func (f *family) hypothesis(c claim, of metrics.Claim, weight float64) metrics.Hypothesis {
 	f.names = append(f.names, c)
-	return metrics.Hypothesis{Name: strconv.Itoa(len(f.names) - 1), Tested: of.Tested, PValue: of.PValue, Weight: weight}
+	return metrics.Hypothesis{Name: strconv.Itoa(len(f.names) - 1), Tested: of.Tested, PValue: of.PValue,
+		Weight: weight}
 }
 
 func (f *family) judge() map[claim]bool {

@@ -4,8 +4,8 @@ package metrics
 
 import "fmt"
 
-// Sentence says the learning rate in words, as learning only where it is claimed; unit is what one done is, "" of several
-// kinds of work together.
+// Sentence says the learning rate in words, as learning only where it is claimed;
+// unit is what one done is, "" of several kinds of work together.
 func (l Learning) Sentence(label, unit string) string {
 	if !l.OK {
 		return fmt.Sprintf("%s: no learning rate (%s).", label, l.Why)
