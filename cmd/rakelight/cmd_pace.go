@@ -30,6 +30,11 @@ longer done, and count in neither.
 With --by it says the pace of each kind of work by part class, tool, build or
 week, of one build or of all. A session with two tools stands under both.
 
+A build is called faster or slower, and learning is told, only of the latest build
+and where all that the journal compares, taken together, allows it; the rest are
+figures with their range, and the smallest change that so few evenings could have
+shown. Evenings of counted work on which nobody counted are told beside the pace.
+
 Time you remembered or estimated is shown apart and stays out of comparisons.
 Where there is enough of it, it says what each doubling of the parts done takes
 off the time of a part, and how the build stands against all earlier ones together

@@ -188,7 +188,7 @@ func TestPagesSayWhatCommandsPrint(t *testing.T) {
 			case strings.HasPrefix(f.What, "learning rate"):
 				says("pace", f, fmt.Sprintf("(%s to %s %%; %d sessions", metrics.Change(*f.Low), metrics.Change(*f.High), f.N))
 			case f.What == "speed" && f.Against == "all earlier":
-				says("pace", f, fmt.Sprintf("all earlier builds together: %s times its speed (%s to %s;", figure(*f.Value), figure(*f.Low), figure(*f.High)))
+				says("pace", f, fmt.Sprintf("all earlier builds together: %s times the speed (%s to %s;", figure(*f.Value), figure(*f.Low), figure(*f.High)))
 			case f.What == "chain" && f.Low != nil:
 				says("pace", f, fmt.Sprintf("%s %s to %s", figure(*f.Value), figure(*f.Low), figure(*f.High)))
 			}

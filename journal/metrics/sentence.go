@@ -70,12 +70,12 @@ func (c Comparison) Sentence(earlier, later string) string {
 	}
 	rests := fmt.Sprintf("%d and %s", c.N1, Count(c.N2, "session"))
 	if !c.Interval.OK {
-		return fmt.Sprintf("%s against %s: too few evenings to tell (%s times its speed so far; %s).", later, earlier,
+		return fmt.Sprintf("%s against %s: too few evenings to tell (%s times the speed so far; %s).", later, earlier,
 			Figure(c.Speed), rests)
 	}
 	rests = fmt.Sprintf("%s to %s; %s; like for like, %s", Figure(c.Interval.Low), Figure(c.Interval.High), rests,
 		c.CoverageWords())
-	return fmt.Sprintf("%s %s %s: %s times its speed (%s)%s.", later, c.Word(), earlier, Figure(c.Speed), rests,
+	return fmt.Sprintf("%s %s %s: %s times the speed (%s)%s.", later, c.Word(), earlier, Figure(c.Speed), rests,
 		c.caution())
 }
 
