@@ -2,7 +2,7 @@
 // disk, without a server, a script or a request to any other place.
 //
 // Start with Write. Its three movements are three calls: viewOf looks at the
-// journal's state, pagesOf makes a value of each page, and bytesOf turns the
+// journal's state, pagesOf lists the pages with how the value of each is made, and filesOf turns the
 // values into bytes by the templates of package site. Everything is decided in the
 // second movement; templates only say it. The same journal gives the same
 // bytes: nothing here reads the clock.
@@ -15,6 +15,8 @@ package render
 
 import (
 	"context"
+	"maps"
+	"slices"
 	"time"
 
 	"rakelight/journal"
@@ -65,7 +67,11 @@ func Write(ctx context.Context, j *journal.Journal, opts Options) (Report, error
 	if err != nil {
 		return report, err
 	}
-	files, err := bytesOf(pagesOf(v))
+	moved, err := out.moved()
+	if err != nil {
+		return report, err
+	}
+	files, err := filesOf(append(pagesOf(v), v.movedPages(moved)...))
 	if err != nil {
 		return report, err
 	}
@@ -73,11 +79,13 @@ func Write(ctx context.Context, j *journal.Journal, opts Options) (Report, error
 	return report, out.write(ctx, files, v.sizeFiles(), &report)
 }
 
-// page is a page as a value, and the template that shows it.
-type page struct {
+// making is a file of the pages folder that can be made: a page by its template
+// from its value, or bytes as they are.
+type making struct {
 	path     string // below the pages folder, slashes
-	template string
-	value    any
+	template string // "" = bytes
+	value    func() any
+	bytes    func() ([]byte, error)
 }
 
 // file is a file of the pages folder.
@@ -86,34 +94,36 @@ type file struct {
 	data []byte
 }
 
-// pagesOf makes the values of all pages. Each is made from the view alone, which
-// nothing changes any more once the pairs have their addresses.
-func pagesOf(v *view) []page {
+// pagesOf lists all pages. Each is made from the view alone, which nothing
+// changes any more once the pairs have their addresses.
+func pagesOf(v *view) []making {
 	t := &texts{v: v, embed: templates().Lookup("embed")}
 	pairs := v.pairs()
-	type making struct {
-		path, template string
-		value          func() any
+	page := func(path, template string, value func() any) making {
+		return making{path: path, template: template, value: value}
 	}
-	makings := []making{ // those that draw intervals by lot first: they take longest
-		{"pace.html", "pace", func() any { return v.pace() }},
-		{"skill.html", "skill", func() any { return v.skill() }},
-		{"forecast.html", "forecast", func() any { return v.forecast() }},
-		{"index.html", "home", func() any { return v.home() }},
-		{"then-and-now.html", "sheet", func() any { return v.sheet(pairs) }},
-		{"mistakes.html", "mistakes", func() any { return v.mistakes() }},
-		{"trials.html", "trials", func() any { return v.trials(t) }},
-		{"to-sort.html", "sort", func() any { return v.sortPage() }},
-		{"using-cards.html", "help", func() any { return v.helpPage() }},
-		{"card-format.html", "format", func() any { return v.formatPage() }},
+	pages := []making{ // those that draw intervals by lot first: they take longest
+		page("pace.html", "pace", func() any { return v.pace() }),
+		page("skill.html", "skill", func() any { return v.skill() }),
+		page("forecast.html", "forecast", func() any { return v.forecast() }),
+		page("index.html", "home", func() any { return v.home() }),
+		page("then-and-now.html", "sheet", func() any { return v.sheet() }),
+		page("mistakes.html", "mistakes", func() any { return v.mistakes() }),
+		page("trials.html", "trials", func() any { return v.trials(t) }),
+		page("to-sort.html", "sort", func() any { return v.sortPage() }),
+		page("using-cards.html", "help", func() any { return v.helpPage() }),
+		page("card-format.html", "format", func() any { return v.formatPage() }),
+		page(anyTwoPage, "anytwo", func() any { return v.anyTwoPage() }),
 	}
 	for _, b := range v.order {
-		makings = append(makings, making{b.href, "build", func() any { return v.buildPage(b, t, pairs) }})
+		pages = append(pages, page(b.href, "build", func() any { return v.buildPage(b, t) }))
 	}
 	for _, p := range pairs {
-		makings = append(makings, making{p.href, "compare", func() any { return v.compare(p, t) }})
+		pages = append(pages, page(p.href, "compare", func() any { return v.compare(p, t) }))
 	}
-	pages := make([]page, len(makings))
-	each(len(makings), func(i int) { pages[i] = page{makings[i].path, makings[i].template, makings[i].value()} })
+	data := v.photoData()
+	for _, name := range slices.Sorted(maps.Keys(data)) {
+		pages = append(pages, making{path: name, bytes: func() ([]byte, error) { return v.photoScript(data[name]) }})
+	}
 	return pages
 }

@@ -28,6 +28,7 @@ type SheetRow struct {
 type Cell struct {
 	Tag     Tag
 	Build   string // id
+	Photo   string // digits of the print
 	Picture Picture
 	Pace    string // "23.1 parts an hour"
 	N       string // "14 sessions"
@@ -56,7 +57,7 @@ func (v *view) sheetKinds() []string {
 	return kinds
 }
 
-func (v *view) sheet(pairs []pair) Sheet {
+func (v *view) sheet() Sheet {
 	s := Sheet{Frame: v.frame("", "sheet", "Then and now")}
 	s.Script = "sheet.js"
 	var columns []*build
@@ -78,7 +79,7 @@ func (v *view) sheet(pairs []pair) Sheet {
 		for _, b := range columns {
 			c := Cell{Tag: b.tag(""), Build: b.ID}
 			if p := best(b.byKind[kind]); p != nil {
-				c.Picture, c.Filled, c.Pick = v.picture("", p, asPrint), true, prints > 1
+				c.Picture, c.Filled, c.Pick, c.Photo = v.picture("", p, asPrint), true, prints > 1, v.stem[p.Hash]
 				if !isResult(p) {
 					c.Role = cmp.Or(p.Tags.Role, "role not tagged")
 				}
@@ -93,8 +94,8 @@ func (v *view) sheet(pairs []pair) Sheet {
 			}
 			row.Cells = append(row.Cells, c)
 		}
-		for _, p := range pairs {
-			if !p.within && p.kind == kind {
+		for _, p := range v.pairs() {
+			if !p.within && !p.byHand && p.kind == kind {
 				row.Pairs = append(row.Pairs, PairLink{A: p.a.b.ID, B: p.b.b.ID,
 					Words: p.a.b.named() + " and " + p.b.b.named(), Href: p.href})
 			}

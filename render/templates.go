@@ -33,22 +33,29 @@ var templates = sync.OnceValue(func() *template.Template {
 	return t
 })
 
-// bytesOf executes the pages.
-func bytesOf(pages []page) ([]file, error) {
+// filesOf makes all of some pages.
+func filesOf(pages []making) ([]file, error) {
 	files := make([]file, len(pages))
 	errs := make([]error, len(pages))
-	each(len(pages), func(i int) {
+	each(len(pages), func(i int) { files[i], errs[i] = pages[i].file() })
+	return files, errors.Join(errs...)
+}
+
+// file makes one page.
+func (m making) file() (file, error) {
+	var data []byte
+	var err error
+	if m.bytes != nil {
+		data, err = m.bytes()
+	} else {
 		var b bytes.Buffer
-		if err := templates().ExecuteTemplate(&b, pages[i].template, pages[i].value); err != nil {
-			errs[i] = fmt.Errorf("pages/%s: %w", pages[i].path, err)
-			return
-		}
-		files[i] = file{pages[i].path, tidy(b.Bytes())}
-	})
-	if err := errors.Join(errs...); err != nil {
-		return nil, err
+		err = templates().ExecuteTemplate(&b, m.template, m.value())
+		data = tidy(b.Bytes())
 	}
-	return files, nil
+	if err != nil {
+		return file{}, fmt.Errorf("pages/%s: %w", m.path, err)
+	}
+	return file{m.path, data}, nil
 }
 
 // each does something for 0 to n−1, as many at once as there are processors.

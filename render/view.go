@@ -34,6 +34,7 @@ type view struct {
 	gone    map[string]bool   // paths of copies that were set aside and are no longer there
 	taken   map[string]bool   // addresses of pages
 	paired  []pair            // see pairs
+	pairsIn map[*build][]pair // those a build is in, in the order of pairs
 	grays   map[string]grayed // photo hash → what its card tells of its light
 	unlaid  map[string]string // stem of a laid picture → why it could not be made
 	judged  judged
