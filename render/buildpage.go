@@ -105,6 +105,9 @@ func (v *view) buildPage(b *build, t *texts) BuildPage {
 		Opening: v.picture(top, v.portrait(b.prints), asOpening), Facts: v.factsOf(b),
 	}
 	p.Opening.Eager = true
+	if !slices.Contains(p.Frame.Builds, p.Tag) {
+		p.Frame.Builds = slices.Insert(p.Frame.Builds, 0, p.Tag)
+	}
 	for i := range p.Frame.Builds {
 		if p.Frame.Builds[i].Href == p.Tag.Href {
 			p.Frame.Builds[i].Href = "#main"

@@ -115,6 +115,9 @@ func pagesOf(v *view) []making {
 		page("card-format.html", "format", func() any { return v.formatPage() }),
 		page(anyTwoPage, "anytwo", func() any { return v.anyTwoPage() }),
 	}
+	if len(v.order) > fewBuilds {
+		pages = append(pages, page(buildsPage, "builds", func() any { return v.buildsPage() }))
+	}
 	for _, b := range v.order {
 		pages = append(pages, page(b.href, "build", func() any { return v.buildPage(b, t) }))
 	}
