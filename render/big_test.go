@@ -5,11 +5,13 @@ package render
 
 import (
 	"crypto/sha256"
+	"errors"
 	"fmt"
 	"math/rand/v2"
 	"os"
 	"path/filepath"
 	"strconv"
+	"strings"
 	"testing"
 	"time"
 
@@ -123,26 +125,77 @@ func bigPhotos() int {
 // state is read before.
 func BenchmarkWrite(b *testing.B) {
 	j := bigJournal(b, bigBuilds, bigPhotos())
-	write := func(b *testing.B) Report {
+	w := NewWriter(j)
+	write := func(b *testing.B, w *Writer) Report {
 		b.Helper()
-		r, err := Write(b.Context(), j, Options{})
+		r, err := w.Write(b.Context(), j.State, Options{})
 		if err != nil {
 			b.Fatal(err)
 		}
+		b.ReportMetric(float64(r.Made), "made")
+		b.ReportMetric(float64(r.Changed), "changed")
+		b.ReportMetric(float64(len((&output{dir: j.Path("pages")}).list())), "files")
 		return r
 	}
 	b.Run("full", func(b *testing.B) {
 		for b.Loop() {
-			r := write(b)
-			b.ReportMetric(float64(r.Changed), "written")
-			b.ReportMetric(float64(r.Pages), "pages")
+			b.StopTimer()
+			clearPages(b, j)
+			w = NewWriter(j)
+			b.StartTimer()
+			write(b, w)
 		}
 	})
 	b.Run("nothing", func(b *testing.B) {
 		for b.Loop() {
-			if r := write(b); r.Changed > 0 {
+			if r := write(b, NewWriter(j)); r.Changed > 0 {
 				b.Fatalf("%d files changed", r.Changed)
 			}
 		}
 	})
+	b.Run("photo", func(b *testing.B) {
+		for b.Loop() {
+			b.StopTimer()
+			addPhoto(b, j)
+			b.StartTimer()
+			write(b, w)
+		}
+	})
+}
+
+// clearPages takes all pages away, but no web size of a photo.
+func clearPages(tb testing.TB, j *journal.Journal) {
+	tb.Helper()
+	o := output{dir: j.Path("pages")}
+	var keep []string
+	for _, name := range o.list() {
+		if strings.HasPrefix(name, "photos/") {
+			keep = append(keep, name)
+		} else if err := os.Remove(o.path(name)); err != nil {
+			tb.Fatal(err)
+		}
+	}
+	if err := o.keepList(keep); err != nil {
+		tb.Fatal(err)
+	}
+	_ = os.Remove(j.Path(manifestFile))
+}
+
+// addPhoto takes a photo of the latest build in, a minute after the last one.
+func addPhoto(tb testing.TB, j *journal.Journal) {
+	tb.Helper()
+	last := j.State.Photos[len(j.State.Photos)-1]
+	sum := fmt.Sprintf("%x", sha256.Sum256([]byte(last.Hash)))
+	_, err := j.Append(journal.PhotoBody{Hash: sum, Path: "photos/" + sum[:8] + ".jpg", Name: "a.jpg", Format: "jpeg", Width: 4000, Height: 3000,
+		Instant: journal.Instant{At: last.Instant.At.Add(time.Minute), Source: "DateTimeOriginal"}, Tags: last.Tags})
+	if err != nil {
+		tb.Fatal(err)
+	}
+	o := output{dir: j.Path("pages")}
+	for _, width := range widths {
+		name := sizeName(sum[:8], width)
+		if err := errors.Join(os.WriteFile(o.path(name), []byte{0}, 0o644), o.addToList(name)); err != nil {
+			tb.Fatal(err)
+		}
+	}
 }

@@ -85,7 +85,7 @@ func TestPointedPairsHaveAPage(t *testing.T) {
 	if !last.byHand || last.a.photo != far[1] || last.b.photo != far[0] {
 		t.Errorf("%+v", last)
 	}
-	page := v.compare(last, &texts{v: v})
+	page := v.compare(last, v.texts())
 	if page.Laid == nil || len(page.Back) != 2 || strings.Contains(page.Heading, "%!") {
 		t.Errorf("%+v", page)
 	}
@@ -157,11 +157,7 @@ func TestMovedAddresses(t *testing.T) {
 			t.Fatalf("%q, %v", moved, err)
 		}
 		v := viewOf(j.State, time.Time{}, nil)
-		files, err := filesOf(append(pagesOf(v), v.movedPages(moved)...))
-		if err != nil {
-			t.Fatal(err)
-		}
-		if err := o.write(t.Context(), files, nil, &Report{}); err != nil {
+		if err := o.write(t.Context(), j, v, append(pagesOf(v), v.movedPages(moved)...), nil, &Report{}); err != nil {
 			t.Fatal(err)
 		}
 		page := read(t, j.Path("pages/compare/clean-boat-01-boat-03.html"))

@@ -32,9 +32,17 @@ var golden = []string{
 
 func render(t *testing.T, v *view) []file {
 	t.Helper()
-	files, err := filesOf(pagesOf(v))
-	if err != nil {
-		t.Fatal(err)
+	return makeAll(t, v, pagesOf(v))
+}
+
+func makeAll(t *testing.T, v *view, pages []making) []file {
+	t.Helper()
+	files := make([]file, len(pages))
+	for i, m := range pages {
+		var err error
+		if files[i], err = m.file(v.texts()); err != nil {
+			t.Fatal(err)
+		}
 	}
 	return files
 }
@@ -148,7 +156,7 @@ func resolve(from, address string) (name, place string) {
 
 func TestLinksPicturesAndIDs(t *testing.T) {
 	v := smallView()
-	files := append(render(t, v), assets()...)
+	files := append(render(t, v), makeAll(t, v, assets())...)
 	exists := map[string]bool{}
 	for _, name := range v.sizeFiles() {
 		exists[name] = true
@@ -209,7 +217,8 @@ func TestLinksPicturesAndIDs(t *testing.T) {
 
 // Nothing is asked of another place, and nothing private or broken is shown.
 func TestNothingOutsideNothingPrivate(t *testing.T) {
-	for _, f := range append(render(t, smallView()), assets()...) {
+	v := smallView()
+	for _, f := range append(render(t, v), makeAll(t, v, assets())...) {
 		if path.Ext(f.path) == ".woff2" || path.Ext(f.path) == ".txt" {
 			continue
 		}
@@ -261,7 +270,7 @@ func TestZeroValues(t *testing.T) {
 		{"skill", SkillPage{}}, {"forecast", ForecastPage{}}, {"mistakes", MistakesPage{}}, {"trials", TrialsPage{}},
 		{"sort", SortPage{}}, {"home", Home{Teach: &Teach{}}}, {"anytwo", AnyTwo{}}, {"moved", Moved{}},
 	} {
-		if _, err := (making{path: zero.template, template: zero.template, value: func() any { return zero.value }}).file(); err != nil {
+		if _, err := (making{path: zero.template, template: zero.template, value: func(*texts) any { return zero.value }}).file(nil); err != nil {
 			t.Error(err)
 		}
 		if !used[zero.template] {

@@ -79,11 +79,8 @@ type RemarkLine struct {
 
 func (v *view) skill() SkillPage {
 	p := SkillPage{Frame: v.frame("", "skill", "Skill")}
-	for _, one := range v.Photos {
-		if v.builds[one.Tags.Build] != nil {
-			p.Photos, p.Example = true, v.stem[one.Hash]
-		}
-	}
+	p.Example = v.toMark()
+	p.Photos = p.Example != ""
 	q := v.judged.quality()
 	if q == nil {
 		return p
@@ -138,6 +135,17 @@ func (v *view) skill() SkillPage {
 		p.Twice = append(p.Twice, v.remarkLine(r))
 	}
 	return p
+}
+
+// toMark are the digits of a photo to begin with, "" = none is of a build. It is
+// the first: the page shall not change with each photo.
+func (v *view) toMark() string {
+	for _, p := range v.Photos {
+		if v.builds[p.Tags.Build] != nil {
+			return v.stem[p.Hash]
+		}
+	}
+	return ""
 }
 
 // standings draw how each build stands among all that were judged.

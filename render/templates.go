@@ -4,8 +4,6 @@ package render
 
 import (
 	"bytes"
-	"errors"
-	"fmt"
 	"html/template"
 	"io/fs"
 	"path"
@@ -32,31 +30,6 @@ var templates = sync.OnceValue(func() *template.Template {
 	}
 	return t
 })
-
-// filesOf makes all of some pages.
-func filesOf(pages []making) ([]file, error) {
-	files := make([]file, len(pages))
-	errs := make([]error, len(pages))
-	each(len(pages), func(i int) { files[i], errs[i] = pages[i].file() })
-	return files, errors.Join(errs...)
-}
-
-// file makes one page.
-func (m making) file() (file, error) {
-	var data []byte
-	var err error
-	if m.bytes != nil {
-		data, err = m.bytes()
-	} else {
-		var b bytes.Buffer
-		err = templates().ExecuteTemplate(&b, m.template, m.value())
-		data = tidy(b.Bytes())
-	}
-	if err != nil {
-		return file{}, fmt.Errorf("pages/%s: %w", m.path, err)
-	}
-	return file{m.path, data}, nil
-}
 
 // each does something for 0 to n−1, as many at once as there are processors.
 func each(n int, do func(i int)) {
@@ -96,9 +69,12 @@ func tidy(page []byte) []byte {
 }
 
 // assets are the style sheet, the scripts, and the fonts with their licenses.
-func assets() []file {
+func assets() []making {
 	var style bytes.Buffer
-	var files []file
+	var files []making
+	add := func(path string, data []byte) {
+		files = append(files, making{path: path, bytes: func() ([]byte, error) { return data, nil }})
+	}
 	for _, kind := range append(slices.Clone(pageKinds), "fonts") {
 		entries, err := fs.ReadDir(site.Files, kind)
 		if err != nil {
@@ -115,11 +91,12 @@ func assets() []file {
 				style.Write(data)
 				style.WriteByte('\n')
 			case ext == ".js":
-				files = append(files, file{"assets/" + e.Name(), data})
+				add("assets/"+e.Name(), data)
 			case kind == "fonts" && !strings.HasPrefix(e.Name(), "."):
-				files = append(files, file{"assets/fonts/" + e.Name(), data})
+				add("assets/fonts/"+e.Name(), data)
 			}
 		}
 	}
-	return append(files, file{"assets/site.css", style.Bytes()})
+	add("assets/site.css", style.Bytes())
+	return files
 }

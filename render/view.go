@@ -10,6 +10,7 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"sync"
 	"time"
 	"unicode"
 
@@ -38,6 +39,10 @@ type view struct {
 	grays   map[string]grayed // photo hash → what its card tells of its light
 	unlaid  map[string]string // stem of a laid picture → why it could not be made
 	judged  judged
+	finder  func() *journal.PhotoFinder
+
+	digestOnce sync.Once
+	digested   *digests // see digest
 }
 
 // build is a build with what all its pages need.
@@ -79,6 +84,7 @@ func viewOf(s *journal.State, today time.Time, unshown map[string]noShow) *view 
 	}
 	v.asked = journal.Asked(v.todo)
 	v.judged = v.judge()
+	v.finder = sync.OnceValue(s.PhotoFinder)
 	maps.Copy(v.unshown, unshown)
 	for _, p := range s.Photos {
 		if !hasPicture(p) {
