@@ -59,12 +59,13 @@ func (v *view) commonDigest() digest {
 	return digestOf(v.Config, v.zone(), v.name(), len(v.order), rail)
 }
 
-// headDigest leaves the person's prose out, which stands on the build's own page
-// alone.
+// headDigest leaves out what stands on the build's own page and on pages that are
+// made each time: the person's prose, and the last day, which moves with each
+// evening.
 func (b *build) headDigest() digest {
 	head := *b.Build
 	head.Body, head.Checklist = "", nil
-	return digestOf(head, b.href, b.first, b.last, b.shade, b.shape)
+	return digestOf(head, b.href, b.first, b.shade, b.shape)
 }
 
 // saidDigest is of the whole state but photos and what is about single files, the
@@ -123,6 +124,7 @@ func (v *view) buildDigest(b *build) digest {
 	e := encoding{}
 	e.any(v.digest().heads[b])
 	e.any(*b.Build)
+	e.any(b.last)
 	e.any(v.photosDigest(b.photos))
 	e.any(b.sessions)
 	e.any(b.work)
@@ -189,9 +191,6 @@ func (v *view) sheetDigest() digest {
 				e.any(v.digest().photo[p])
 			}
 		}
-	}
-	for _, p := range v.pairs() {
-		e.any(p.href)
 	}
 	return e.sum()
 }
