@@ -12,6 +12,7 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+	"sync"
 
 	"rakelight/journal"
 	"rakelight/journal/record"
@@ -33,6 +34,7 @@ type output struct {
 	dir      string
 	progress func(done, total int, what string)
 	stop     func() bool // nil = never
+	coming   *coming     // sizes of photos that are being taken in, nil = none
 }
 
 func (o *output) tell(done, total int, what string) {
@@ -49,9 +51,12 @@ func (o *output) write(ctx context.Context, j *journal.Journal, v *view, pages [
 		names = append(names, m.path)
 	}
 	names = append(names, sizes...)
+	if o.coming != nil {
+		o.coming.came(sizes)
+	}
 	old := o.list()
 	foreign := o.foreignTo(names, old)
-	if err := o.keepListOf(without(names, foreign), old); err != nil {
+	if err := o.enlist(without(names, foreign)); err != nil {
 		return err
 	}
 	known := readManifest(j)
@@ -65,16 +70,38 @@ func (o *output) write(ctx context.Context, j *journal.Journal, v *view, pages [
 		return err
 	}
 	r.Pages = len(pages)
-	names = without(names, foreign)
-	slices.Sort(names)
+	return o.clear(old, without(names, foreign), r)
+}
+
+// clear removes the files of the old list that are not wanted any more, and
+// leaves the list with the others. What was put on it meanwhile, or is coming,
+// stays.
+func (o *output) clear(old, names []string, r *Report) error {
+	wanted := make(map[string]bool, len(names))
+	for _, name := range names {
+		wanted[name] = true
+	}
+	was := make(map[string]bool, len(old))
 	for _, name := range old {
-		if _, found := slices.BinarySearch(names, name); found {
+		was[name] = true
+		if wanted[name] {
+			continue
+		}
+		if o.coming != nil && o.coming.has(name) {
+			names = append(names, name)
 			continue
 		}
 		if err := os.Remove(o.path(name)); err == nil {
 			r.Removed++
 		} else if !errors.Is(err, fs.ErrNotExist) {
 			return fmt.Errorf("pages/%s is no longer needed but could not be removed: %w", name, err)
+		}
+	}
+	listLock.Lock()
+	defer listLock.Unlock()
+	for _, name := range o.list() {
+		if !was[name] && !wanted[name] {
+			names = append(names, name)
 		}
 	}
 	return o.keepList(names)
@@ -158,8 +185,15 @@ func without(names []string, foreign map[string]bool) []string {
 	return slices.DeleteFunc(slices.Clone(names), func(name string) bool { return foreign[name] })
 }
 
-// keepListOf puts names on the list beside those that stand on it.
-func (o *output) keepListOf(names, old []string) error {
+// listLock keeps what one goroutine puts on a list from being lost when another
+// writes the list.
+var listLock sync.Mutex
+
+// enlist puts names on the list beside those that stand on it.
+func (o *output) enlist(names []string) error {
+	listLock.Lock()
+	defer listLock.Unlock()
+	old := o.list()
 	on := make(map[string]bool, len(old))
 	for _, name := range old {
 		on[name] = true
@@ -170,6 +204,7 @@ func (o *output) keepListOf(names, old []string) error {
 	return o.keepList(append(slices.Clone(names), old...))
 }
 
+// keepList writes the list anew.
 func (o *output) keepList(names []string) error {
 	names = slices.Clone(names)
 	slices.Sort(names)

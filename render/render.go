@@ -61,9 +61,10 @@ func Write(ctx context.Context, j *journal.Journal, opts Options) (Report, error
 // Writer writes the pages of a journal whenever it changed. It remembers what it
 // has looked at; only one goroutine may use it at a time.
 type Writer struct {
-	j    *journal.Journal
-	made sizesMade
-	seen map[string]bool // hashes of the photos of the last writing, nil = none yet
+	j      *journal.Journal
+	made   sizesMade
+	seen   map[string]bool // hashes of the photos of the last writing, nil = none yet
+	coming coming
 }
 
 // NewWriter is a Writer of the journal's pages.
@@ -73,7 +74,7 @@ func NewWriter(j *journal.Journal) *Writer { return &Writer{j: j, made: sizesMad
 // The pages of photos that came since the last call are made first. Where ctx
 // ends, or opts.Stop says so, what is made is kept and the next call goes on.
 func (w *Writer) Write(ctx context.Context, s *journal.State, opts Options) (Report, error) {
-	out := output{dir: w.j.Path("pages"), progress: opts.Progress, stop: opts.Stop}
+	out := output{dir: w.j.Path("pages"), progress: opts.Progress, stop: opts.Stop, coming: &w.coming}
 	report, unshown, err := out.sizes(ctx, w.j, originalsOf(s), w.made)
 	if err != nil {
 		return report, err

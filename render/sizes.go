@@ -64,7 +64,7 @@ func (o *output) sizes(ctx context.Context, j *journal.Journal, all originals, m
 	}
 	names := all.sizeFiles(nil)
 	foreign := o.foreign(names)
-	if err := o.keepList(without(append(o.list(), names...), foreign)); err != nil {
+	if err := o.enlist(without(names, foreign)); err != nil {
 		return report, nil, err
 	}
 	var (
