@@ -38,10 +38,10 @@ type marked struct {
 	again int // −1 = none
 }
 
-// markPlots draw the marks of the journal's owner on a criterion.
-func (v *view) markPlots(c journal.Criterion, tallies map[photoOn]*tally) []Plot {
+// markPlots draw the marks of the journal's owner on a criterion of some builds.
+func (v *view) markPlots(c journal.Criterion, tallies map[photoOn]*tally, builds []*build) []Plot {
 	var all []marked
-	for _, b := range v.order {
+	for _, b := range builds {
 		for _, p := range b.photos {
 			t := tallies[photoOn{p.Hash, c.Number}]
 			if t == nil || p.Instant.At.IsZero() {

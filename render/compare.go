@@ -65,8 +65,8 @@ func (v *view) compare(p pair, t *texts) Compare {
 		if p.chosen {
 			c.Chosen = "These are not the two prints of the sheet, but the best two under the same view and light."
 		}
-		if a, b := p.a.b.workByKind[p.kind], p.b.b.workByKind[p.kind]; len(paces(a)) > 0 && len(paces(b)) > 0 {
-			lfl, note := likeForLike(a, b)
+		if len(p.a.b.paces(p.kind)) > 0 && len(p.b.b.paces(p.kind)) > 0 {
+			lfl, note := likeForLike(p.a.b.workByKind[p.kind], p.b.b.workByKind[p.kind])
 			c.Speed = &Sentence{Words: lfl.Sentence(p.a.b.named(), p.b.b.named()), Note: note,
 				Href: top + "pace.html#" + p.kind, HrefText: "its sessions"}
 		}
@@ -107,7 +107,7 @@ func (v *view) side(p pair, s side, t *texts) CompareSide {
 	add("Role", s.photo.Tags.Role)
 	add("View and light", out.Picture.Detail)
 	if !p.within {
-		if ps := paces(s.b.workByKind[p.kind]); len(ps) > 0 {
+		if ps := s.b.paces(p.kind); len(ps) > 0 {
 			out.Pace = Sentence{Words: ps[0].Sentence(kindTitle(p.kind), unit(p.kind)),
 				Href: top + "pace.html#" + p.kind, HrefText: "its sessions"}
 			out.Known = ps[0].Known

@@ -195,6 +195,18 @@ func (v *view) sheetDigest() digest {
 	return e.sum()
 }
 
+// stepDigest is of the page of a kind of step.
+func (v *view) stepDigest(kind string) digest {
+	e := encoding{}
+	e.any(v.numbersDigest())
+	for _, b := range v.order {
+		if p := best(b.byKind[kind]); p != nil {
+			e.any(v.digest().photo[p])
+		}
+	}
+	return e.sum()
+}
+
 // trialsDigest is of the page of trials.
 func (v *view) trialsDigest() digest {
 	e := encoding{}

@@ -133,12 +133,12 @@ func (v *view) headlines() []Sentence {
 	if last != nil {
 		kind, n := "", 0
 		for _, k := range journal.Kinds {
-			if ps := paces(last.workByKind[k]); len(ps) > 0 && ps[0].N > n {
+			if ps := last.paces(k); len(ps) > 0 && ps[0].N > n {
 				kind, n = k, ps[0].N
 			}
 		}
 		if kind != "" {
-			p := paces(last.workByKind[kind])[0]
+			p := last.paces(kind)[0]
 			s := Sentence{Words: p.Sentence(last.named()+", "+low(kindTitle(kind)), unit(kind)),
 				Href: "pace.html#" + kind, HrefText: "its sessions"}
 			if p.Known.Word != "measured" {

@@ -158,6 +158,8 @@ func (v *view) slipChart(s metrics.Slips, what string, inFull bool) (charts []Ch
 	}
 	var rows []Reading
 	var out []string
+	var all []SlipLine
+	flagged := map[int]bool{}
 	for i, point := range c.Points {
 		b := v.builds[s.Builds[i]]
 		if b == nil {
@@ -181,10 +183,11 @@ func (v *view) slipChart(s metrics.Slips, what string, inFull bool) (charts []Ch
 			}
 			if point.Out {
 				r.Words = figure(point.PerUnit) + " !"
+				flagged[len(rows)] = true
 				out = append(out, fmt.Sprintf("%s lies %s", b.named(), line.Says))
 			}
 		}
-		rows, lines = append(rows, r), append(lines, line)
+		rows, all = append(rows, r), append(all, line)
 	}
 	switch {
 	case !inFull && (!c.OK || len(out) == 0):
@@ -205,7 +208,26 @@ func (v *view) slipChart(s metrics.Slips, what string, inFull bool) (charts []Ch
 	if c.Centre > 0 {
 		a.guide = &guideAt{c.Centre, "all builds: " + figure(c.Centre)}
 	}
+	for i, line := range all {
+		// Of one kind of mistake most builds know nothing.
+		if recent := i == 0 || i > len(all)-fewBuilds; inFull || recent || line.Count != "0" || flagged[i] {
+			lines = append(lines, line)
+		}
+	}
+	rows = shownRows(rows, flagged)
 	return rowCharts(altOf(what, rows, "on 100 parts done"), a, rows), lines, verdict
+}
+
+// shownRows are the first and the latest rows of a chart, and those that lie
+// outside of their limits.
+func shownRows(rows []Reading, flagged map[int]bool) []Reading {
+	var out []Reading
+	for i, r := range rows {
+		if i == 0 || i > len(rows)-fewBuilds || flagged[i] {
+			out = append(out, r)
+		}
+	}
+	return out
 }
 
 // joinRates says the rate over all builds, with what it rests on.

@@ -62,6 +62,9 @@ func pagesOf(v *view) []making {
 	if len(v.order) > fewBuilds {
 		add(buildsPage, "builds", nil, func(*texts) any { return v.buildsPage() })
 	}
+	for _, kind := range v.stepPages() {
+		add(stepPage(kind), "step", func() digest { return v.stepDigest(kind) }, func(*texts) any { return v.stepPage(kind) })
+	}
 	for _, p := range pairs {
 		add(p.href, "compare", func() digest { return v.compareDigest(p) }, func(t *texts) any { return v.compare(p, t) })
 	}
@@ -74,6 +77,9 @@ func pagesOf(v *view) []making {
 	add("pace.html", "pace", v.numbersDigest, func(*texts) any { return v.pace() })
 	add("skill.html", "skill", func() digest { return digestOf(v.numbersDigest(), v.toMark()) },
 		func(*texts) any { return v.skill() })
+	for _, c := range v.criterionPages() {
+		add(criterionPage(c.Number), "criterion", v.numbersDigest, func(*texts) any { return v.criterionPage(c) })
+	}
 	add("forecast.html", "forecast", func() digest { return digestOf(v.numbersDigest(), v.today) },
 		func(*texts) any { return v.forecast() })
 	return pages

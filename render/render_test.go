@@ -155,7 +155,12 @@ func resolve(from, address string) (name, place string) {
 }
 
 func TestLinksPicturesAndIDs(t *testing.T) {
-	v := smallView()
+	linksPicturesAndIDs(t, smallView())
+	linksPicturesAndIDs(t, viewOf(judgedBuilds(12), time.Time{}, nil))
+}
+
+func linksPicturesAndIDs(t *testing.T, v *view) {
+	t.Helper()
 	files := append(render(t, v), makeAll(t, v, assets())...)
 	exists := map[string]bool{}
 	for _, name := range v.sizeFiles() {
@@ -218,7 +223,8 @@ func TestLinksPicturesAndIDs(t *testing.T) {
 // Nothing is asked of another place, and nothing private or broken is shown.
 func TestNothingOutsideNothingPrivate(t *testing.T) {
 	v := smallView()
-	for _, f := range append(render(t, v), makeAll(t, v, assets())...) {
+	files := append(render(t, v), makeAll(t, v, assets())...)
+	for _, f := range append(files, render(t, viewOf(judgedBuilds(12), time.Time{}, nil))...) {
 		if path.Ext(f.path) == ".woff2" || path.Ext(f.path) == ".txt" {
 			continue
 		}
@@ -259,8 +265,10 @@ func TestDrawingsAreXML(t *testing.T) {
 // Every template shows its page's zero value.
 func TestZeroValues(t *testing.T) {
 	used := map[string]bool{"moved": true}
-	for _, p := range pagesOf(smallView()) {
-		used[p.template] = true
+	for _, v := range []*view{smallView(), viewOf(judgedBuilds(12), time.Time{}, nil)} {
+		for _, p := range pagesOf(v) {
+			used[p.template] = true
+		}
 	}
 	for _, zero := range []struct {
 		template string
@@ -269,18 +277,19 @@ func TestZeroValues(t *testing.T) {
 		{"home", Home{}}, {"build", BuildPage{}}, {"sheet", Sheet{}}, {"compare", Compare{}}, {"pace", PacePage{}},
 		{"skill", SkillPage{}}, {"forecast", ForecastPage{}}, {"mistakes", MistakesPage{}}, {"trials", TrialsPage{}},
 		{"sort", SortPage{}}, {"home", Home{Teach: &Teach{}}}, {"anytwo", AnyTwo{}}, {"moved", Moved{}},
+		{"builds", BuildsPage{}}, {"step", StepPage{}}, {"criterion", CriterionPage{}},
 	} {
 		if _, err := (making{path: zero.template, template: zero.template, value: func(*texts) any { return zero.value }}).file(nil); err != nil {
 			t.Error(err)
 		}
 		if !used[zero.template] {
-			t.Errorf("no page of the small journal uses the template %q", zero.template)
+			t.Errorf("no page uses the template %q", zero.template)
 		}
 	}
 }
 
 func TestEveryPageIsWhole(t *testing.T) {
-	for _, f := range htmlOf(render(t, smallView())) {
+	for _, f := range htmlOf(append(render(t, smallView()), render(t, viewOf(judgedBuilds(12), time.Time{}, nil))...)) {
 		text := string(f.data)
 		for _, want := range []string{`<html lang="en">`, `<a class="skip" href="#main">`, `<main id="main"`, "<nav ", "<h1", "safety data sheet", "</html>"} {
 			if strings.Count(text, want) != 1 {

@@ -58,6 +58,13 @@ type CriterionPart struct {
 	Marks     []Plot
 	Rows      []CriterionLine
 	Behind    []BehindOf
+	All       Link // the page of the criterion on all builds, where some are left out here
+}
+
+// CriterionPage is criterion-<n>.html.
+type CriterionPage struct {
+	Frame
+	On CriterionPart
 }
 
 // CriterionLine is one build under a criterion.
@@ -101,7 +108,7 @@ func (v *view) skill() SkillPage {
 	if n := len(p.Answers); n > 2 {
 		p.Answers = []Answer{p.Answers[0], p.Answers[n-1]} // the chart has all
 	}
-	p.Rows, p.Plot = v.standings(all, "All criteria together")
+	p.Rows, p.Plot = v.standings(all, "All criteria together", fewBuilds)
 	p.Eye = eyeOf(q)
 	said, _ := q.Witnesses(v.Judges())
 	for _, line := range said {
@@ -113,7 +120,7 @@ func (v *view) skill() SkillPage {
 	var bare, unpaired []string
 	tallies := v.tallies()
 	for _, c := range journal.Criteria {
-		part := v.criterionPart(c, q, tallies)
+		part := v.criterionPart(c, q, tallies, fewBuilds)
 		if len(part.Rows) == 0 {
 			bare = append(bare, c.Name)
 			continue
@@ -148,8 +155,9 @@ func (v *view) toMark() string {
 	return ""
 }
 
-// standings draw how each build stands among all that were judged.
-func (v *view) standings(r journal.Ranked, what string) (lines []StandingLine, charts []Chart) {
+// standings say how each build stands among all that were judged, and draw the
+// first and the latest, most of them in all.
+func (v *view) standings(r journal.Ranked, what string, most int) (lines []StandingLine, charts []Chart) {
 	var rows []Reading
 	for _, b := range v.order {
 		st := r.Standing(b.ID)
@@ -170,6 +178,7 @@ func (v *view) standings(r journal.Ranked, what string) (lines []StandingLine, c
 		title: "Chance to be picked over an average build (95 % range)", hi: 1, step: 0.25, word: percent,
 		guide: &guideAt{0.5, "even"},
 	}
+	rows = firstAndLatest(rows, most)
 	return lines, rowCharts(altOf(what, rows, "chance to be picked over an average one"), a, rows)
 }
 

@@ -58,6 +58,9 @@ type build struct {
 	work        []metrics.Work
 	byKind      map[string][]*journal.Photo
 	workByKind  map[string][]metrics.Work
+
+	lock  sync.Mutex
+	paced map[string][]KnownPace // see paces
 }
 
 // Tag is a build as charts and tables name it: title, year, and its shade.
@@ -223,6 +226,21 @@ func sessionID(id string) string {
 type KnownPace struct {
 	metrics.Pace
 	Known Known
+}
+
+// paces are those of a kind of step in the build, worked out once.
+func (b *build) paces(kind string) []KnownPace {
+	b.lock.Lock()
+	defer b.lock.Unlock()
+	ps, ok := b.paced[kind]
+	if !ok {
+		ps = paces(b.workByKind[kind])
+		if b.paced == nil {
+			b.paced = map[string][]KnownPace{}
+		}
+		b.paced[kind] = ps
+	}
+	return ps
 }
 
 // paces are the paces of some work by how its time was known: measured first,

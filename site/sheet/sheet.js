@@ -27,7 +27,7 @@
   picks.forEach(function (button) {
     button.hidden = false;
     button.addEventListener("click", function () {
-      var row = button.closest("tr");
+      var row = button.closest("tr, [data-row]");
       if (button === first) {
         hold(null);
         says.textContent = "";
@@ -38,7 +38,7 @@
         says.textContent = button.dataset.name + " is picked. Pick another print of the same row.";
         return;
       }
-      if (first.closest("tr") !== row) {
+      if (!row.contains(first)) {
         hold(button);
         says.textContent = "Only prints of the same step compare. " + button.dataset.name + " is picked now; pick another of its row.";
         return;
