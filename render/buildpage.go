@@ -56,6 +56,8 @@ type StagePart struct {
 	Hours           []HourOf // by how they were known
 	Paces           []PaceSentence
 	Photos          []Picture
+	Between         []Picture // of many, those between the first and the latest, as small prints
+	Later           []Picture // the latest of many
 	Cards           []Picture // of bench cards alone: they say something, and show no work
 	Sessions        []SessionLine
 	Words           bool   // some session has words
@@ -284,7 +286,8 @@ func (v *view) stagePart(b *build, st journal.Stage) StagePart {
 		part.Kind = low(kindTitle(st.Kind))
 	}
 	own := keepPhotos(b.photos, func(p *journal.Photo) bool { return p.Tags.Stage == st.ID })
-	part.Photos, part.Cards = v.strip(top, keepPhotos(own, ofWork)), v.cardsOf(top, own)
+	part.strips(v, keepPhotos(own, ofWork))
+	part.Cards = v.cardsOf(top, own)
 	ids := map[string]bool{}
 	for _, s := range b.sessions {
 		if s.Stage == st.ID {
@@ -312,6 +315,33 @@ func (v *view) stagePart(b *build, st journal.Stage) StagePart {
 	part.Compare = v.comparisons(b, st)
 	part.Empty = len(own) == 0 && len(part.Sessions) == 0
 	return part
+}
+
+// How many photos of a stage are shown large at most, and how many of these are
+// its first ones.
+const (
+	fewPhotos   = 24
+	firstPhotos = 6
+)
+
+// strips fills in the photos of a stage. Of many those between the first and the
+// latest have their own place among small prints, which fold.
+func (s *StagePart) strips(v *view, photos []*journal.Photo) {
+	standing := keepPhotos(photos, stands)
+	n := len(standing)
+	if n <= fewPhotos {
+		s.Photos = v.strip(top, photos)
+		return
+	}
+	later := n - (fewPhotos - firstPhotos)
+	s.Photos, s.Later = v.strip(top, standing[:firstPhotos]), v.strip(top, standing[later:])
+	for _, p := range standing[firstPhotos:later] {
+		for _, one := range append([]*journal.Photo{p}, v.bursts[p.Hash]...) {
+			pic := v.picture(top, one, asSmall)
+			pic.Caption = joinWords(", ", pic.Day, pic.Clock, pic.Role, pic.Caption)
+			s.Between = append(s.Between, pic)
+		}
+	}
 }
 
 // comparisons are the ways from a stage to its photos beside others: before and

@@ -202,6 +202,10 @@ func (v *view) criterionPart(c journal.Criterion, q *journal.Quality, tallies ma
 		}
 	}
 	part.Prints = v.thenAndNow(judged)
+	if part.All.Href != "" {
+		part.Behind = nil // that page has them, and every mark over the years
+		return part
+	}
 	part.Marks = v.markPlots(c, tallies, shown)
 	return part
 }

@@ -113,3 +113,29 @@ func TestFirstAndLatestAreShown(t *testing.T) {
 		}
 	}
 }
+
+// Of a stage with hundreds of photos each still has its own place once, those of
+// a burst among them, and few are large.
+func TestManyPhotosFold(t *testing.T) {
+	s := judgedBuilds(2)
+	f := &fixture{s: s}
+	for i := range 300 {
+		p := f.photo("boat-00", "clean", "progress", "left", "raking", at("2010-01-03").Add(time.Duration(i)*time.Minute))
+		if i%10 == 1 {
+			s.Photos[len(s.Photos)-2].Burst, p.Burst = s.Photos[len(s.Photos)-2].Hash, s.Photos[len(s.Photos)-2].Hash
+		}
+	}
+	text := pagesByName(t, s)["builds/boat-00.html"]
+	if len(text) > heaviest {
+		t.Errorf("the page has %d KB", len(text)>>10)
+	}
+	for _, p := range s.Photos {
+		if n := strings.Count(text, `id="photo-`+p.Short()+`"`); p.Tags.Build == "boat-00" && n != 1 {
+			t.Errorf("%s has %d places", p.Short(), n)
+		}
+	}
+	clean := text[strings.Index(text, `id="stage-clean"`):strings.Index(text, `id="stage-seam"`)]
+	if n := strings.Count(clean, `<figure class="print"`); n != fewPhotos {
+		t.Errorf("%d photos are large", n)
+	}
+}

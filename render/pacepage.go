@@ -75,8 +75,12 @@ type HoursLine struct {
 func (v *view) pace() PacePage {
 	p := PacePage{Frame: v.frame("", "pace", "Pace")}
 	v.overall(&p)
+	most := fewBuilds
+	if len(v.order) > fewBuilds {
+		most = fewColumns // there are pages with all
+	}
 	for _, kind := range journal.Kinds {
-		if part, ok := v.kindPart(kind, fewBuilds); ok {
+		if part, ok := v.kindPart(kind, most); ok {
 			p.Kinds = append(p.Kinds, part)
 		}
 	}

@@ -47,9 +47,9 @@ type Cell struct {
 // PairLink is the way to the comparison of two cells of a row.
 type PairLink struct{ A, B, Words, Href string }
 
-// fewColumns is how many builds the sheet shows side by side at most: so many
-// fill a wide window without a thumb's width of sideways scrolling for each year.
-const fewColumns = 6
+// fewColumns is how many builds stand side by side of many: as many as fit a wide
+// window, so that the latest is seen at once.
+const fewColumns = 5
 
 // sheetKinds are the kinds that have a print or a pace in some build.
 func (v *view) sheetKinds() []string {
