@@ -27,7 +27,7 @@ func (s *State) FindPhoto(name string) []*Photo {
 // PhotoFinder answers FindPhoto for who asks often: making one looks at all
 // photos, asking it at few.
 type PhotoFinder struct {
-	s      *State
+	photos []*Photo
 	named  map[string][]int // by path and by file name → places in s.Photos
 	hashes []hashed         // by hash
 }
@@ -39,8 +39,9 @@ type hashed struct {
 
 // PhotoFinder makes a finder of the state's photos.
 func (s *State) PhotoFinder() *PhotoFinder {
-	f := &PhotoFinder{s: s, named: make(map[string][]int, 3*len(s.Photos))}
-	for i, p := range s.Photos {
+	photos := s.photos()
+	f := &PhotoFinder{photos: photos, named: make(map[string][]int, 3*len(photos))}
+	for i, p := range photos {
 		f.add(i, p.Hash, p.Path, p.Name)
 		for _, o := range p.Beside {
 			f.add(i, o.Hash, o.Path, o.Name)
@@ -73,7 +74,7 @@ func (f *PhotoFinder) Find(name string) []*Photo {
 	slices.Sort(found)
 	var out []*Photo
 	for _, i := range slices.Compact(found) {
-		out = append(out, f.s.Photos[i])
+		out = append(out, f.photos[i])
 	}
 	return out
 }

@@ -132,6 +132,9 @@ func (e *encoding) fields(v reflect.Value) {
 		return
 	}
 	for i := range v.NumField() {
+		if v.Type().Field(i).Tag.Get("freeze") == "-" {
+			continue // not of what the value says: how it is held
+		}
 		e.value(v.Field(i))
 	}
 }
