@@ -320,8 +320,8 @@ func (v *view) stagePart(b *build, st journal.Stage) StagePart {
 // How many photos of a stage are shown large at most, and how many of these are
 // its first ones.
 const (
-	fewPhotos   = 24
-	firstPhotos = 6
+	fewPhotos   = 16
+	firstPhotos = 4
 )
 
 // strips fills in the photos of a stage. Of many those between the first and the

@@ -63,10 +63,12 @@ func pagesOf(v *view) []making {
 		add(buildsPage, "builds", nil, func(*texts) any { return v.buildsPage() })
 	}
 	for _, kind := range v.stepPages() {
-		add(stepPage(kind), "step", func() digest { return v.stepDigest(kind) }, func(*texts) any { return v.stepPage(kind) })
+		add(stepPage(kind), "step", func() digest { return v.stepDigest(kind) },
+			func(*texts) any { return v.stepPage(kind) })
 	}
 	for _, p := range pairs {
-		add(p.href, "compare", func() digest { return v.compareDigest(p) }, func(t *texts) any { return v.compare(p, t) })
+		add(p.href, "compare", func() digest { return v.compareDigest(p) },
+			func(t *texts) any { return v.compare(p, t) })
 	}
 	pages = append(pages, v.photoScripts()...)
 	add(anyTwoPage, "anytwo", nil, func(*texts) any { return v.anyTwoPage() })

@@ -155,7 +155,8 @@ func alike(as, bs []*journal.Photo) (found [2]*journal.Photo) {
 	score := -1
 	for _, a := range as {
 		for _, b := range bs {
-			like := a.Tags.View != "" && a.Tags.Light != "" && a.Tags.View == b.Tags.View && a.Tags.Light == b.Tags.Light
+			said := a.Tags.View != "" && a.Tags.Light != ""
+			like := said && a.Tags.View == b.Tags.View && a.Tags.Light == b.Tags.Light
 			if like && rank(a)+rank(b) >= score {
 				found, score = [2]*journal.Photo{a, b}, rank(a)+rank(b)
 			}

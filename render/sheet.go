@@ -133,7 +133,8 @@ func (v *view) sheetRow(kind string, columns []*build) SheetRow {
 		row.Cells = append(row.Cells, c)
 	}
 	for _, p := range v.pairs() {
-		if !p.within && !p.byHand && p.kind == kind && slices.Contains(columns, p.a.b) && slices.Contains(columns, p.b.b) {
+		shown := slices.Contains(columns, p.a.b) && slices.Contains(columns, p.b.b)
+		if shown && !p.within && !p.byHand && p.kind == kind {
 			row.Pairs = append(row.Pairs, PairLink{A: p.a.b.ID, B: p.b.b.ID,
 				Words: p.a.b.named() + " and " + p.b.b.named(), Href: p.href})
 		}

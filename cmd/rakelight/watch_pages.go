@@ -59,7 +59,8 @@ func (k *pageKeeper) show(now seen) {
 }
 
 func (k *pageKeeper) write(ctx context.Context, now seen) {
-	report, err := k.writer.Write(ctx, now.state, render.Options{InInbox: now.inbox, Stop: func() bool { return len(k.next) > 0 }})
+	newer := func() bool { return len(k.next) > 0 }
+	report, err := k.writer.Write(ctx, now.state, render.Options{InInbox: now.inbox, Stop: newer})
 	if ctx.Err() != nil {
 		return
 	}
