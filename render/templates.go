@@ -7,11 +7,9 @@ import (
 	"html/template"
 	"io/fs"
 	"path"
-	"runtime"
 	"slices"
 	"strings"
 	"sync"
-	"sync/atomic"
 
 	"rakelight/site"
 )
@@ -30,20 +28,6 @@ var templates = sync.OnceValue(func() *template.Template {
 	}
 	return t
 })
-
-// each does something for 0 to n−1, as many at once as there are processors.
-func each(n int, do func(i int)) {
-	var next atomic.Int64
-	var wg sync.WaitGroup
-	for range min(runtime.GOMAXPROCS(0), n) {
-		wg.Go(func() {
-			for i := int(next.Add(1)) - 1; i < n; i = int(next.Add(1)) - 1 {
-				do(i)
-			}
-		})
-	}
-	wg.Wait()
-}
 
 // tidy drops the empty lines that template actions leave behind, except inside
 // preformatted text, where they are the person's.
