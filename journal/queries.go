@@ -4,7 +4,6 @@ package journal
 
 import (
 	"fmt"
-	"path"
 	"slices"
 	"strings"
 	"time"
@@ -44,21 +43,6 @@ func keep[T any](all []T, good func(T) bool) []T {
 		}
 	}
 	return out
-}
-
-// FindPhoto returns the photos a person may mean: by the first digits of the
-// hash (at least four), by path, or by file name, of the one shown or of a file
-// beside it.
-func (s *State) FindPhoto(name string) []*Photo {
-	name = strings.ReplaceAll(name, `\`, "/")
-	is := func(hash, file, own string) bool {
-		return len(name) >= 4 && strings.HasPrefix(hash, strings.ToLower(name)) || file == name || own == name ||
-			path.Base(file) == name
-	}
-	return keep(s.photosNaming(name, strings.ToLower(name)), func(p *Photo) bool {
-		return is(p.Hash, p.Path, p.Name) || slices.ContainsFunc(p.Beside,
-			func(o Original) bool { return is(o.Hash, o.Path, o.Name) })
-	})
 }
 
 // ResolveBuild finds the build a person means by its id or by the beginning of

@@ -119,12 +119,12 @@ func (o *output) lay(ctx context.Context, j *journal.Journal, v *view) (made int
 		return 0, nil
 	}
 	// A list of the names beforehand, so that a crash forgets no file.
-	names := o.list()
+	var names []string
 	for _, l := range missing {
 		names = append(names, l.files()...)
 	}
 	foreign := o.foreign(names)
-	if err := o.keepList(without(names, foreign)); err != nil {
+	if err := o.enlist(without(names, foreign)); err != nil {
 		return 0, err
 	}
 	for n, l := range missing {

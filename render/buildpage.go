@@ -56,6 +56,8 @@ type StagePart struct {
 	Hours           []HourOf // by how they were known
 	Paces           []PaceSentence
 	Photos          []Picture
+	Between         []Picture // of many, those between the first and the latest, as small prints
+	Later           []Picture // the latest of many
 	Cards           []Picture // of bench cards alone: they say something, and show no work
 	Sessions        []SessionLine
 	Words           bool   // some session has words
@@ -99,12 +101,15 @@ type DayPart struct {
 
 const top = "../" // from a page in a folder
 
-func (v *view) buildPage(b *build, t *texts, pairs []pair) BuildPage {
+func (v *view) buildPage(b *build, t *texts) BuildPage {
 	p := BuildPage{
 		Frame: v.frame(top, "build", b.Title), Tag: b.tag(top), Heading: b.Title,
 		Opening: v.picture(top, v.portrait(b.prints), asOpening), Facts: v.factsOf(b),
 	}
 	p.Opening.Eager = true
+	if !slices.Contains(p.Frame.Builds, p.Tag) {
+		p.Frame.Builds = slices.Insert(p.Frame.Builds, 0, p.Tag)
+	}
 	for i := range p.Frame.Builds {
 		if p.Frame.Builds[i].Href == p.Tag.Href {
 			p.Frame.Builds[i].Href = "#main"
@@ -125,7 +130,7 @@ func (v *view) buildPage(b *build, t *texts, pairs []pair) BuildPage {
 	p.Lists, p.Done = checklists(b.Checklist)
 	p.Runners = v.runnerParts(b)
 	for _, st := range b.Stages {
-		part := v.stagePart(b, st, pairs)
+		part := v.stagePart(b, st)
 		p.Stages = append(p.Stages, part)
 		if !part.Empty {
 			p.Jump = append(p.Jump, Link{Words: part.Title, Href: "#" + part.ID})
@@ -277,14 +282,15 @@ func checklists(items []journal.CheckItem) (lists []Checklist, total string) {
 	return lists, total
 }
 
-func (v *view) stagePart(b *build, st journal.Stage, pairs []pair) StagePart {
+func (v *view) stagePart(b *build, st journal.Stage) StagePart {
 	part := StagePart{ID: "stage-" + fileName(st.ID), Table: "sessions-" + fileName(st.ID), Title: st.Title,
 		Wait: st.Kind == "wait"}
 	if low(st.Title) != st.Kind && kindTitle(st.Kind) != st.Title {
 		part.Kind = low(kindTitle(st.Kind))
 	}
 	own := keepPhotos(b.photos, func(p *journal.Photo) bool { return p.Tags.Stage == st.ID })
-	part.Photos, part.Cards = v.strip(top, keepPhotos(own, ofWork)), v.cardsOf(top, own)
+	part.strips(v, keepPhotos(own, ofWork))
+	part.Cards = v.cardsOf(top, own)
 	ids := map[string]bool{}
 	for _, s := range b.sessions {
 		if s.Stage == st.ID {
@@ -309,18 +315,60 @@ func (v *view) stagePart(b *build, st journal.Stage, pairs []pair) StagePart {
 				HrefText: "its sessions"}, p.Known,
 		})
 	}
-	for _, pr := range pairs {
-		switch {
-		case pr.within && pr.a.b == b && pr.stage == st.ID:
-			part.Compare = append(part.Compare, Link{Words: "before and after, side by side", Href: top + pr.href})
-		case !pr.within && pr.kind == st.Kind && pr.a.b == b:
-			part.Compare = append(part.Compare, Link{Words: "beside " + pr.b.b.named(), Href: top + pr.href})
-		case !pr.within && pr.kind == st.Kind && pr.b.b == b:
-			part.Compare = append(part.Compare, Link{Words: "beside " + pr.a.b.named(), Href: top + pr.href})
-		}
-	}
+	part.Compare = v.comparisons(b, st)
 	part.Empty = len(own) == 0 && len(part.Sessions) == 0
 	return part
+}
+
+// How many photos of a stage are shown large at most, and how many of these are
+// its first ones.
+const (
+	fewPhotos   = 16
+	firstPhotos = 4
+)
+
+// strips fills in the photos of a stage. Of many those between the first and the
+// latest have their own place among small prints, which fold.
+func (s *StagePart) strips(v *view, photos []*journal.Photo) {
+	standing := keepPhotos(photos, stands)
+	n := len(standing)
+	if n <= fewPhotos {
+		s.Photos = v.strip(top, photos)
+		return
+	}
+	later := n - (fewPhotos - firstPhotos)
+	s.Photos, s.Later = v.strip(top, standing[:firstPhotos]), v.strip(top, standing[later:])
+	for _, p := range standing[firstPhotos:later] {
+		for _, one := range append([]*journal.Photo{p}, v.bursts[p.Hash]...) {
+			pic := v.picture(top, one, asSmall)
+			pic.Caption = joinWords(", ", pic.Day, pic.Clock, pic.Role, pic.Caption)
+			s.Between = append(s.Between, pic)
+		}
+	}
+}
+
+// comparisons are the ways from a stage to its photos beside others: before and
+// after, the builds it is held against, the build after it, the latest.
+func (v *view) comparisons(b *build, st journal.Stage) []Link {
+	var out, later []Link
+	for _, p := range v.pairsIn[b] {
+		switch {
+		case p.within && p.stage == st.ID:
+			out = append(out, Link{Words: "before and after, side by side", Href: top + p.href})
+		case p.byHand && (p.a.b == b && p.a.photo.Tags.Stage == st.ID || p.b.b == b && p.b.photo.Tags.Stage == st.ID):
+			out = append(out, Link{Words: "laid over each other by hand: " + v.alt(p.a.photo) + "; " + v.alt(p.b.photo),
+				Href: top + p.href})
+		case p.within || p.byHand || p.kind != st.Kind:
+		case p.b.b == b:
+			out = append(out, Link{Words: "beside " + p.a.b.named(), Href: top + p.href})
+		default:
+			later = append(later, Link{Words: "beside " + p.b.b.named(), Href: top + p.href})
+		}
+	}
+	if n := len(later); n > 2 {
+		later = []Link{later[0], later[n-1]} // of the first build: then and now has all
+	}
+	return append(out, later...)
 }
 
 // classWords is the class of a session's parts, or how many there are of each.

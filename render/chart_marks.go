@@ -23,7 +23,8 @@ type Plot struct {
 	Names                     []Note // of the builds, above their marks
 }
 
-// Dot is a mark, and the second one of the same photo.
+// Dot is marks of a build that were not given again, or one that was and the
+// second one of the same photo.
 type Dot struct {
 	Shade, Point string
 	Again        string // path of the second mark, "" = not marked again
@@ -38,10 +39,10 @@ type marked struct {
 	again int // −1 = none
 }
 
-// markPlots draw the marks of the journal's owner on a criterion.
-func (v *view) markPlots(c journal.Criterion, tallies map[photoOn]*tally) []Plot {
+// markPlots draw the marks of the journal's owner on a criterion of some builds.
+func (v *view) markPlots(c journal.Criterion, tallies map[photoOn]*tally, builds []*build) []Plot {
 	var all []marked
-	for _, b := range v.order {
+	for _, b := range builds {
 		for _, p := range b.photos {
 			t := tallies[photoOn{p.Hash, c.Number}]
 			if t == nil || p.Instant.At.IsZero() {
@@ -104,6 +105,10 @@ func plotMarks(c journal.Criterion, all []marked, g geometry) Plot {
 		if m.again >= 0 && m.again != m.first {
 			d.Again = point(m.b.shape, px, y(m.again))
 			d.Drift = fmt.Sprintf("M%s %sV%s", num(px), num(y(m.first)), num(y(m.again)))
+		}
+		if n := len(p.Dots); n > 0 && d.Drift == "" && p.Dots[n-1].Drift == "" && p.Dots[n-1].Shade == d.Shade {
+			p.Dots[n-1].Point += d.Point // one path for all of a build, which thousands of marks make lighter
+			continue
 		}
 		p.Dots = append(p.Dots, d)
 	}

@@ -1,29 +1,12 @@
-// The comparison of two photos: which two, whether they may be compared, and
-// the page that shows them.
+// The page of two photos beside each other. Which two: pairs.go.
 
 package render
 
 import (
 	"fmt"
 
-	"rakelight/journal"
 	"rakelight/journal/metrics"
 )
-
-// pair is two photos that have a page together, the earlier one first.
-type pair struct {
-	a, b   side
-	kind   string
-	stage  string // only within one build
-	within bool   // before and after of a stage inside one build
-	href   string
-	chosen bool // other prints than those of the sheet: alike in view and light
-}
-
-type side struct {
-	b     *build
-	photo *journal.Photo
-}
 
 // Compare is compare/….html.
 type Compare struct {
@@ -60,124 +43,24 @@ type CompareSide struct {
 	Day     Link   // to the whole day
 }
 
-// pairs lists all comparisons: each kind of step for each two builds, and
-// before and after of each stage. Their addresses are reserved in this order,
-// the first time.
-func (v *view) pairs() []pair {
-	if v.paired == nil {
-		v.paired = v.findPairs()
-	}
-	return v.paired
-}
-
-func (v *view) findPairs() []pair {
-	var out []pair
-	for _, kind := range journal.Kinds {
-		for i, a := range v.order {
-			for _, b := range v.order[i+1:] {
-				if len(a.byKind[kind]) == 0 || len(b.byKind[kind]) == 0 {
-					continue
-				}
-				p := pair{kind: kind, href: v.address("compare/" + fileName(kind+"-"+a.ID+"-"+b.ID))}
-				x, y := best(a.byKind[kind]), best(b.byKind[kind])
-				if refuse(x, y) != "" || unsaid(x, y) != "" {
-					if like := alike(a.byKind[kind], b.byKind[kind]); like[0] != nil {
-						x, y, p.chosen = like[0], like[1], true
-					}
-				}
-				p.a, p.b = side{a, x}, side{b, y}
-				out = append(out, p)
-			}
-		}
-	}
-	for _, b := range v.order {
-		for _, st := range b.Stages {
-			before, after := beforeAfter(keepPhotos(b.prints,
-				func(p *journal.Photo) bool { return p.Tags.Stage == st.ID }))
-			if before != nil && after != nil {
-				out = append(out, pair{
-					a: side{b, before}, b: side{b, after}, kind: st.Kind, stage: st.ID, within: true,
-					href: v.address("compare/" + fileName(b.ID+"-"+st.ID) + "-before-after"),
-				})
-			}
-		}
-	}
-	return out
-}
-
-// alike finds the best two photos of two lists in time order that have the
-// same view and the same light: finished work before progress, late before
-// early.
-func alike(as, bs []*journal.Photo) (found [2]*journal.Photo) {
-	score := -1
-	for _, a := range as {
-		for _, b := range bs {
-			if refuse(a, b) == "" && unsaid(a, b) == "" && rank(a)+rank(b) >= score {
-				found, score = [2]*journal.Photo{a, b}, rank(a)+rank(b)
-			}
-		}
-	}
-	return found
-}
-
-// beforeAfter picks the two photos of a stage that show most: alike in view
-// and light if there are such, else the first before and the last after.
-func beforeAfter(photos []*journal.Photo) (before, after *journal.Photo) {
-	befores := keepPhotos(photos, func(p *journal.Photo) bool { return p.Tags.Role == "before" })
-	afters := keepPhotos(photos, func(p *journal.Photo) bool { return isResult(p) })
-	if len(befores) == 0 || len(afters) == 0 {
-		return nil, nil
-	}
-	if like := alike(befores, afters); like[0] != nil {
-		return like[0], like[1]
-	}
-	return befores[0], afters[len(afters)-1]
-}
-
-// refuse says why two photos must not be held against each other, "" when
-// nothing speaks against it.
-func refuse(a, b *journal.Photo) string {
-	view := a.Tags.View != "" && b.Tags.View != "" && a.Tags.View != b.Tags.View
-	light := a.Tags.Light != "" && b.Tags.Light != "" && a.Tags.Light != b.Tags.Light
-	views := fmt.Sprintf("different view (%s, %s)", a.Tags.View, b.Tags.View)
-	lights := fmt.Sprintf("different light (%s, %s)", a.Tags.Light, b.Tags.Light)
-	switch {
-	case view && light:
-		return "Not comparable: " + views + " and " + lights + "."
-	case view:
-		return "Not comparable: " + views + "."
-	case light:
-		return "Not comparable: " + lights + "."
-	}
-	return ""
-}
-
-// unsaid says which tags are missing to know whether two photos compare.
-func unsaid(a, b *journal.Photo) string {
-	view := a.Tags.View == "" || b.Tags.View == ""
-	light := a.Tags.Light == "" || b.Tags.Light == ""
-	switch {
-	case view && light:
-		return "View and light are not tagged on both photos: compare with care."
-	case view:
-		return "The view is not tagged on both photos: compare with care."
-	case light:
-		return "The light is not tagged on both photos: compare with care."
-	}
-	return ""
-}
-
 func (v *view) compare(p pair, t *texts) Compare {
 	c := Compare{
 		Refuse: refuse(p.a.photo, p.b.photo), Caution: unsaid(p.a.photo, p.b.photo),
 		Sides: [2]CompareSide{v.side(p, p.a, t), v.side(p, p.b, t)},
 	}
 	c.Sides[0].Edge, c.Sides[1].Edge = "then", "now"
-	if p.within {
+	switch {
+	case p.within:
 		c.Heading = fmt.Sprintf("%s, %s: before and after", p.a.b.Title, low(p.a.b.Stage(p.stage).Title))
 		c.Sides[0].Label, c.Sides[1].Label = "Before", "After"
 		c.Back = []Link{{Words: "the stage on its build page", Href: top + p.a.b.href + "#stage-" + fileName(p.stage)}}
-	} else {
+	case p.byHand:
+		c.Heading = fmt.Sprintf("%s and %s", v.alt(p.a.photo), v.alt(p.b.photo))
+		c.Sides[0].Label, c.Sides[1].Label = "Earlier", "Later"
+		for _, s := range c.Sides {
+			c.Back = append(c.Back, Link{Words: s.Picture.Alt, Href: s.Picture.Home})
+		}
+	default:
 		c.Heading = fmt.Sprintf("%s: %s and %s", kindTitle(p.kind), p.a.b.named(), p.b.b.named())
 		if c.Sides[0].Label == c.Sides[1].Label {
 			c.Sides[0].Label, c.Sides[1].Label = p.a.b.Title, p.b.b.Title
@@ -186,8 +69,9 @@ func (v *view) compare(p pair, t *texts) Compare {
 		if p.chosen {
 			c.Chosen = "These are not the two prints of the sheet, but the best two under the same view and light."
 		}
-		if a, b := p.a.b.workByKind[p.kind], p.b.b.workByKind[p.kind]; len(paces(a)) > 0 && len(paces(b)) > 0 {
-			c.Speed = &Sentence{Words: metrics.LikeForLike(a, b).Sentence(p.a.b.named(), p.b.b.named()),
+		if len(p.a.b.paces(p.kind)) > 0 && len(p.b.b.paces(p.kind)) > 0 {
+			speed := metrics.LikeForLike(p.a.b.workByKind[p.kind], p.b.b.workByKind[p.kind])
+			c.Speed = &Sentence{Words: speed.Sentence(p.a.b.named(), p.b.b.named()),
 				Href: top + "pace.html#" + p.kind, HrefText: "its sessions"}
 		}
 	}
@@ -227,7 +111,7 @@ func (v *view) side(p pair, s side, t *texts) CompareSide {
 	add("Role", s.photo.Tags.Role)
 	add("View and light", out.Picture.Detail)
 	if !p.within {
-		if ps := paces(s.b.workByKind[p.kind]); len(ps) > 0 {
+		if ps := s.b.paces(p.kind); len(ps) > 0 {
 			out.Pace = Sentence{Words: ps[0].Sentence(kindTitle(p.kind), unit(p.kind)),
 				Href: top + "pace.html#" + p.kind, HrefText: "its sessions"}
 			out.Known = ps[0].Known

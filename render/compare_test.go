@@ -88,7 +88,7 @@ func TestPairsPreferLikeViews(t *testing.T) {
 	// Different light is said, and no divider is offered.
 	for _, p := range v.pairs() {
 		if !p.within && p.kind == "seam" && p.a.b.ID == "pilot-boat" {
-			c := v.compare(p, &texts{v: v})
+			c := v.compare(p, v.texts())
 			if c.Divider || !strings.Contains(c.Refuse, "different light") || c.Sides[0].Picture.Src == "" {
 				t.Errorf("%+v", c)
 			}

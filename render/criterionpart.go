@@ -90,7 +90,50 @@ func (t *tally) words() string {
 	return strings.Join(parts, "; ")
 }
 
-func (v *view) criterionPart(c journal.Criterion, q *journal.Quality, tallies map[photoOn]*tally) CriterionPart {
+// criterionPages are the criteria that have a page of their own: those judged or
+// marked on more builds than the skill page shows.
+func (v *view) criterionPages() []journal.Criterion {
+	if len(v.order) <= fewBuilds || v.judged.quality() == nil {
+		return nil
+	}
+	on := map[int]map[string]bool{}
+	see := func(hash string, criterion int) {
+		if p := v.byHash[hash]; p != nil && v.builds[p.Tags.Build] != nil {
+			if on[criterion] == nil {
+				on[criterion] = map[string]bool{}
+			}
+			on[criterion][p.Tags.Build] = true
+		}
+	}
+	for _, m := range v.Marks {
+		see(m.Photo, m.Criterion)
+	}
+	for _, one := range v.Verdicts {
+		see(one.Left, one.Criterion)
+		see(one.Right, one.Criterion)
+	}
+	var out []journal.Criterion
+	for _, c := range journal.Criteria {
+		if len(on[c.Number]) > fewBuilds {
+			out = append(out, c)
+		}
+	}
+	return out
+}
+
+func criterionPage(n int) string { return fmt.Sprintf("criterion-%d.html", n) }
+
+func (v *view) criterionPage(c journal.Criterion) CriterionPage {
+	p := CriterionPage{v.frame("", "criterion", kindTitle(c.Name)+" on all builds"),
+		v.criterionPart(c, v.judged.quality(), v.tallies(), len(v.order))}
+	p.On.Prints = nil // the skill page has them
+	return p
+}
+
+// criterionPart is a criterion on the first and the latest builds it was judged or
+// marked on, most of them in all.
+func (v *view) criterionPart(c journal.Criterion, q *journal.Quality, tallies map[photoOn]*tally,
+	most int) CriterionPart {
 	part := CriterionPart{ID: criterionID(c.Number), Title: kindTitle(c.Name), Zero: c.Zero, Four: c.Four}
 	for _, kind := range c.Kinds {
 		if v.paced(kind) {
@@ -111,7 +154,7 @@ func (v *view) criterionPart(c journal.Criterion, q *journal.Quality, tallies ma
 		part.Missing = fmt.Sprintf("Too few blind pairs of %s on this to say more (%s).", q.Build.Title,
 			count(n, "pair"))
 	}
-	standings, charts := v.standings(r, part.Title)
+	standings, charts := v.standings(r, part.Title, most)
 	part.Plot = charts
 	lines := map[string]StandingLine{}
 	for _, l := range standings {
@@ -124,7 +167,16 @@ func (v *view) criterionPart(c journal.Criterion, q *journal.Quality, tallies ma
 		}
 	}
 	var judged [][]*journal.Photo
-	for _, b := range v.order {
+	shown := keepBuilds(v.order, func(b *build) bool {
+		_, marked := marks[b.ID]
+		_, paired := lines[b.tag("").Href]
+		return marked || paired
+	})
+	if n := len(shown); n > most {
+		shown = firstAndLatest(shown, most)
+		part.All = Link{Words: fmt.Sprintf("all %d builds", n), Href: criterionPage(c.Number)}
+	}
+	for _, b := range shown {
 		line := CriterionLine{Tag: b.tag(""), Chance: "–", Pairs: "none", Mean: "–", MarksN: "none", MeanSpan: "–",
 			ChanceSpan: "–"}
 		st, paired := lines[line.Tag.Href]
@@ -144,16 +196,17 @@ func (v *view) criterionPart(c journal.Criterion, q *journal.Quality, tallies ma
 				line.NotApplicable = fmt.Sprintf("%d not applicable", m.NotApplicable)
 			}
 		}
-		if !paired && !marked {
-			continue
-		}
 		part.Rows = append(part.Rows, line)
 		if photos := v.photosOf(&part, b, c.Number, tallies); len(photos) > 0 {
 			judged = append(judged, photos)
 		}
 	}
 	part.Prints = v.thenAndNow(judged)
-	part.Marks = v.markPlots(c, tallies)
+	if part.All.Href != "" {
+		part.Behind = nil // that page has them, and every mark over the years
+		return part
+	}
+	part.Marks = v.markPlots(c, tallies, shown)
 	return part
 }
 
@@ -211,9 +264,19 @@ func (v *view) thenAndNow(judged [][]*journal.Photo) []Picture {
 // paced reports whether the pace page has a part on the kind.
 func (v *view) paced(kind string) bool {
 	for _, b := range v.order {
-		if len(paces(b.workByKind[kind])) > 0 {
+		if len(b.paces(kind)) > 0 {
 			return true
 		}
 	}
 	return false
+}
+
+func keepBuilds(builds []*build, good func(*build) bool) []*build {
+	var out []*build
+	for _, b := range builds {
+		if good(b) {
+			out = append(out, b)
+		}
+	}
+	return out
 }

@@ -15,35 +15,78 @@ type Behind struct {
 	Of    []BehindOf
 }
 
-// BehindOf are the things of one build.
+// BehindOf are the things of one build, or of many; then the tag is a title alone.
 type BehindOf struct {
 	Tag   Tag
 	Links []Link
 }
 
-// behindSessions leads to sessions by their ids. Sessions of no build have no
-// place and are left out.
+// fewSessions is how many sessions of a build are named one by one. More are
+// counted, with the way to the tables they stand in: a list of thousands leads
+// nobody anywhere.
+const fewSessions = 12
+
+// behindSessions leads to sessions by their ids, or to their builds where these
+// are many. Sessions of no build have no place and are left out.
 func (v *view) behindSessions(ids []string) Behind {
 	wanted := make(map[string]bool, len(ids))
 	for _, id := range ids {
 		wanted[id] = true
 	}
 	var out Behind
+	var counts []Link
 	n := 0
 	for _, b := range v.order {
-		of := BehindOf{Tag: b.tag("")}
-		for _, s := range b.sessions {
-			if wanted[s.ID] {
-				of.Links = append(of.Links, sessionLink(b, s, ""))
-			}
+		links, some := v.linksTo(b, wanted)
+		if some > 0 {
+			out.Of = append(out.Of, BehindOf{b.tag(""), links})
+			counts = append(counts, Link{Words: b.named() + ": " + count(some, "session"), Href: b.href + "#stages"})
+			n += some
 		}
-		if len(of.Links) > 0 {
-			out.Of = append(out.Of, of)
-			n += len(of.Links)
-		}
+	}
+	if len(out.Of) > fewBuilds {
+		out.Of = []BehindOf{{Tag: Tag{Title: count(len(counts), "build")}, Links: counts}}
 	}
 	out.Words = count(n, "session")
 	return out
+}
+
+// sessionLinks lead to sessions of a build by their ids.
+func (v *view) sessionLinks(b *build, ids []string) []Link {
+	wanted := make(map[string]bool, len(ids))
+	for _, id := range ids {
+		wanted[id] = true
+	}
+	links, _ := v.linksTo(b, wanted)
+	return links
+}
+
+// linksTo leads to the wanted sessions of a build, and says how many these are.
+func (v *view) linksTo(b *build, wanted map[string]bool) (links []Link, n int) {
+	var stages []string
+	in := map[string]int{}
+	for _, s := range b.sessions {
+		if !wanted[s.ID] {
+			continue
+		}
+		n++
+		links = append(links, sessionLink(b, s, ""))
+		if in[s.Stage]++; in[s.Stage] == 1 {
+			stages = append(stages, s.Stage)
+		}
+	}
+	if n <= fewSessions {
+		return links, n
+	}
+	links = nil
+	for _, stage := range stages {
+		title, href := stage, b.href+"#stages"
+		if st := b.Stage(stage); st != nil {
+			title, href = st.Title, b.href+"#sessions-"+fileName(stage)
+		}
+		links = append(links, Link{Words: title + ": " + count(in[stage], "session"), Href: href})
+	}
+	return links, n
 }
 
 // sessionLink leads to a session; people know it by its day.

@@ -2,6 +2,11 @@
 
 package render
 
+import (
+	"fmt"
+	"slices"
+)
+
 // Frame is shared by all pages.
 type Frame struct {
 	Root    string // leads back to the top: "" or "../"
@@ -10,7 +15,8 @@ type Frame struct {
 	Class   string // of the page kind, for the style sheet
 	Script  string // file of the page kind's own script, "" = none
 	Links   []Link // the pages everyone has
-	Builds  []Tag  // the builds in time order
+	Builds  []Tag  // the builds in time order: all, or the open and the latest ones
+	All     Link   // the page of all builds, where some are left out
 }
 
 // Link is a way to another page.
@@ -28,7 +34,9 @@ func (v *view) frame(root, class, title string) Frame {
 		f.Title += " · " + f.Journal
 	}
 	toSort := "To sort"
-	if n := len(v.asked); n > 0 {
+	// The count stands on the page it belongs to and on the first one: on all
+	// others each photo would change it.
+	if n := len(v.asked); n > 0 && (class == "home" || class == "sort") {
 		toSort += " (" + count(n, "photo") + ")"
 	}
 	for _, l := range [...][3]string{
@@ -39,10 +47,42 @@ func (v *view) frame(root, class, title string) Frame {
 	} {
 		f.Links = append(f.Links, Link{Words: l[1], Href: root + l[2], Here: l[0] == class})
 	}
-	for _, b := range v.order {
+	for _, b := range v.rail() {
 		f.Builds = append(f.Builds, b.tag(root))
 	}
+	if n := len(v.order); n > len(f.Builds) {
+		f.All = Link{Words: fmt.Sprintf("All %d builds", n), Href: root + buildsPage, Here: class == "builds"}
+	}
 	return f
+}
+
+// How many builds stand beside every page at most: the open ones, and the latest
+// of the others, where there are more than fewBuilds. A list of all would make
+// each page longer by all builds.
+const (
+	railOpen   = 6
+	railLatest = 4
+)
+
+// rail is these builds, in time order.
+func (v *view) rail() []*build {
+	if len(v.order) <= fewBuilds {
+		return v.order
+	}
+	var out []*build
+	open, latest := railOpen, railLatest
+	for _, b := range slices.Backward(v.order) {
+		left := &latest
+		if b.Finished == "" {
+			left = &open
+		}
+		if *left > 0 {
+			*left--
+			out = append(out, b)
+		}
+	}
+	slices.Reverse(out)
+	return out
 }
 
 // name is the journal's name.

@@ -18,6 +18,7 @@ type Home struct {
 	Sentences []Sentence // at most three
 	Years     []Chart
 	Stretches []Stretch
+	Rest      Link      // the page of all builds, where only some stand here
 	Latest    []Picture // the latest photos, newest first
 	Aside     []Aside   // builds put aside: what to know on return
 	Teach     *Teach    // in an empty journal, instead of everything else
@@ -52,14 +53,17 @@ func (v *view) home() Home {
 	h := Home{Frame: v.frame("", "home", "")}
 	if len(v.Photos) == 0 && len(v.Sessions) == 0 && len(v.Diary) == 0 {
 		h.Teach = v.teach()
-		h.Stretches = v.stretches("")
+		h.Stretches = v.stretches("", v.order)
 		return h
 	}
 	h.Opening = v.picture("", v.opening(), asOpening)
 	h.Opening.Eager = true
 	h.Sentences = v.headlines()
-	h.Years = v.yearCharts()
-	h.Stretches = v.stretches("")
+	shown := firstAndLatest(v.order, fewBuilds)
+	h.Years, h.Stretches = v.yearCharts(shown), v.stretches("", shown)
+	if n := len(v.order); n > len(shown) {
+		h.Rest = Link{Words: fmt.Sprintf("all %d builds", n), Href: buildsPage}
+	}
 	for i := len(v.Photos) - 1; i >= 0 && len(h.Latest) < 8; i-- {
 		if p := v.Photos[i]; p.Tags.Build != "" && stands(p) && !p.OfCards() {
 			pic := v.picture("", p, asPrint)
@@ -129,12 +133,12 @@ func (v *view) headlines() []Sentence {
 	if last != nil {
 		kind, n := "", 0
 		for _, k := range journal.Kinds {
-			if ps := paces(last.workByKind[k]); len(ps) > 0 && ps[0].N > n {
+			if ps := last.paces(k); len(ps) > 0 && ps[0].N > n {
 				kind, n = k, ps[0].N
 			}
 		}
 		if kind != "" {
-			p := paces(last.workByKind[kind])[0]
+			p := last.paces(kind)[0]
 			s := Sentence{Words: p.Sentence(last.named()+", "+low(kindTitle(kind)), unit(kind)),
 				Href: "pace.html#" + kind, HrefText: "its sessions"}
 			if p.Known.Word != "measured" {

@@ -20,7 +20,14 @@ import (
 // before it is given out: of a file that is not kept in the end, the next Write
 // takes the sizes away again. The function is safe for concurrent use.
 func IntakeSizes(j *journal.Journal) (path func(f media.Facts, width int) string, sizes []int) {
-	o := output{dir: j.Path("pages")}
+	return NewWriter(j).IntakeSizes()
+}
+
+// IntakeSizes is the function of that name for an intake that goes on while w
+// writes: the sizes of a photo that no state of w has shown yet are left alone. Of
+// a file that is not kept in the end, the next Writer takes them away.
+func (w *Writer) IntakeSizes() (path func(f media.Facts, width int) string, sizes []int) {
+	j, o := w.j, output{dir: w.j.Path("pages")}
 	var lock sync.Mutex
 	owner := map[string]string{} // short name → hash
 	for _, p := range j.State.Photos {
@@ -42,10 +49,42 @@ func IntakeSizes(j *journal.Journal) (path func(f media.Facts, width int) string
 		fit := fileWidths(f.Width)
 		name := sizeName(stem, min(width, fit[len(fit)-1]))
 		if !listed[name] {
+			w.coming.add(name)
 			listed[name] = o.addToList(name) == nil
 		}
 		return o.path(name)
 	}, slices.Clone(widths)
+}
+
+// coming are sizes of photos that are being taken in. It is safe for concurrent
+// use; the zero value is empty.
+type coming struct {
+	lock  sync.Mutex
+	names map[string]bool
+}
+
+func (c *coming) add(name string) {
+	c.lock.Lock()
+	defer c.lock.Unlock()
+	if c.names == nil {
+		c.names = map[string]bool{}
+	}
+	c.names[name] = true
+}
+
+// came takes those off that a state shows.
+func (c *coming) came(names []string) {
+	c.lock.Lock()
+	defer c.lock.Unlock()
+	for _, name := range names {
+		delete(c.names, name)
+	}
+}
+
+func (c *coming) has(name string) bool {
+	c.lock.Lock()
+	defer c.lock.Unlock()
+	return c.names[name]
 }
 
 // addToList puts a name on the list of our files without reading it. The line
@@ -53,6 +92,8 @@ func IntakeSizes(j *journal.Journal) (path func(f media.Facts, width int) string
 // cannot be written means a folder that cannot: then the size beside it fails
 // as well, and is made by the next Write.
 func (o *output) addToList(name string) error {
+	listLock.Lock()
+	defer listLock.Unlock()
 	if err := os.MkdirAll(o.dir, 0o755); err != nil {
 		return err
 	}

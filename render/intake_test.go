@@ -142,3 +142,64 @@ func TestIntakeSharedDigits(t *testing.T) {
 		t.Errorf("%v, want %v", got, want)
 	}
 }
+
+// While one goroutine writes pages another takes a photo in: what it writes is
+// neither forgotten nor taken away before a state shows the photo, and goes once
+// one shows it no more.
+func TestIntakeBesideWriting(t *testing.T) {
+	j := newJournal(t)
+	w := NewWriter(j)
+	path, sizes := w.IntakeSizes()
+	writeNow := func() Report {
+		t.Helper()
+		r, err := w.Write(t.Context(), j.State, Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return r
+	}
+	writeNow()
+	noisy(t, filepath.Join(j.InboxDir(), "a.jpg"), 1000, 200, 5)
+	if _, made, err := media.ReadSizes(filepath.Join(j.InboxDir(), "a.jpg"), path, sizes); err != nil || len(made) != 3 {
+		t.Fatalf("%v, %v", made, err)
+	}
+	if r := writeNow(); r.Removed != 0 || len(sizesOnDisk(t, j)) != 3 {
+		t.Errorf("sizes of a photo on its way were taken away: %+v", r)
+	}
+	if sum, err := inbox.New(j, inbox.Options{SizePath: path, Widths: sizes}).TakeAll(t.Context(), nil); err != nil || sum.Taken != 1 {
+		t.Fatalf("%+v, %v", sum, err)
+	}
+	if r := writeNow(); r.Photos != 0 || r.Removed != 0 {
+		t.Errorf("%+v", r)
+	}
+	if _, err := j.Append(journal.RetractBody{Record: j.State.Photos[0].Record}); err != nil {
+		t.Fatal(err)
+	}
+	if r := writeNow(); r.Removed < 3 || len(sizesOnDisk(t, j)) != 0 {
+		t.Errorf("sizes of a photo that is none any more stay: %+v", r)
+	}
+
+	// What is put on the list while pages are written stays on it.
+	o, done := output{dir: j.Path("pages")}, make(chan error)
+	go func() {
+		var err error
+		for i := range 40 {
+			name := fmt.Sprintf("photos/%08x-480.jpg", i)
+			w.coming.add(name)
+			err = errors.Join(err, o.addToList(name))
+		}
+		done <- err
+	}()
+	for range 5 {
+		writeNow()
+	}
+	if err := <-done; err != nil {
+		t.Fatal(err)
+	}
+	writeNow()
+	for i := range 40 {
+		if name := fmt.Sprintf("photos/%08x-480.jpg", i); !slices.Contains(o.list(), name) {
+			t.Errorf("%s was forgotten", name)
+		}
+	}
+}

@@ -129,7 +129,7 @@ func (v *view) years() YearsPart {
 		}
 		part.Rows = append(part.Rows, line)
 	}
-	if len(rows) > 1 {
+	if rows = firstAndLatest(rows, 2*fewBuilds); len(rows) > 1 {
 		a := axis{title: "Times the speed of the first build (95 % range)", hi: topOf(rows),
 			guide: &guideAt{1, "just as fast"}}
 		part.Plot = rowCharts(altOf("Along the chain", rows, "times the speed of the first build"), a, rows)

@@ -159,6 +159,8 @@ func (v *view) slipChart(s metrics.Slips, what string, inFull bool) (charts []Ch
 	}
 	var rows []Reading
 	var latest string // the last build against those before it
+	var all []SlipLine
+	flagged := map[int]bool{}
 	for i, point := range c.Points {
 		b := v.builds[s.Builds[i]]
 		if b == nil {
@@ -180,11 +182,12 @@ func (v *view) slipChart(s metrics.Slips, what string, inFull bool) (charts []Ch
 			case point.Out:
 				line.Says = "below the limits"
 			}
+			flagged[len(rows)] = point.Out
 			if i == len(c.Points)-1 {
 				latest = c.LatestSentence(b.named(), "100 parts")
 			}
 		}
-		rows, lines = append(rows, r), append(lines, line)
+		rows, all = append(rows, r), append(all, line)
 	}
 	verdict = fmt.Sprintf("On 100 parts done: %s.", joinRates(s, c))
 	switch {
@@ -201,7 +204,26 @@ func (v *view) slipChart(s metrics.Slips, what string, inFull bool) (charts []Ch
 	if c.Centre > 0 {
 		a.guide = &guideAt{c.Centre, "all builds: " + figure(c.Centre)}
 	}
+	for i, line := range all {
+		// Of one kind of mistake most builds know nothing.
+		if recent := i == 0 || i > len(all)-fewBuilds; inFull || recent || line.Count != "0" || flagged[i] {
+			lines = append(lines, line)
+		}
+	}
+	rows = shownRows(rows, flagged)
 	return rowCharts(altOf(what, rows, "on 100 parts done"), a, rows), lines, verdict
+}
+
+// shownRows are the first and the latest rows of a chart, and those that lie
+// outside of their limits.
+func shownRows(rows []Reading, flagged map[int]bool) []Reading {
+	var out []Reading
+	for i, r := range rows {
+		if i == 0 || i > len(rows)-fewBuilds || flagged[i] {
+			out = append(out, r)
+		}
+	}
+	return out
 }
 
 // joinRates says the rate over all builds, with what it rests on.

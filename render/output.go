@@ -12,6 +12,7 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+	"sync"
 
 	"rakelight/journal"
 	"rakelight/journal/record"
@@ -32,6 +33,8 @@ func ClearLeftovers(j *journal.Journal) { record.ClearLeftovers(j.Path("pages"))
 type output struct {
 	dir      string
 	progress func(done, total int, what string)
+	stop     func() bool // nil = never
+	coming   *coming     // sizes of photos that are being taken in, nil = none
 }
 
 func (o *output) tell(done, total int, what string) {
@@ -40,50 +43,65 @@ func (o *output) tell(done, total int, what string) {
 	}
 }
 
-// write makes the folder hold the files and, of the photo sizes, those named.
-func (o *output) write(ctx context.Context, files []file, sizes []string, r *Report) error {
-	names := make([]string, 0, len(files)+len(sizes))
-	for _, f := range files {
-		names = append(names, f.path)
+// write makes the folder hold the pages and, of the photo sizes, those named.
+func (o *output) write(ctx context.Context, j *journal.Journal, v *view, pages []making, sizes []string,
+	r *Report) error {
+	names := make([]string, 0, len(pages)+len(sizes))
+	for _, m := range pages {
+		names = append(names, m.path)
 	}
 	names = append(names, sizes...)
-	old, foreign := o.list(), o.foreign(names)
-	for _, f := range files {
-		if foreign[f.path] && o.holds(f) {
-			delete(foreign, f.path) // ours, by its bytes
-		}
+	if o.coming != nil {
+		o.coming.came(sizes)
 	}
-	names = without(names, foreign)
-	if err := o.keepList(append(slices.Clone(names), old...)); err != nil {
+	old := o.list()
+	foreign := o.foreignTo(names, old)
+	if err := o.enlist(without(names, foreign)); err != nil {
 		return err
 	}
-	for i, f := range files {
-		if err := ctx.Err(); err != nil {
-			return err
-		}
-		if foreign[f.path] {
-			r.Foreign = append(r.Foreign, "pages/"+f.path)
+	known := readManifest(j)
+	w := pageWriter{output: o, v: v, known: known, foreign: foreign, report: r, total: len(pages),
+		now: manifest{Program: known.Program, Pages: make(map[string]made, len(pages))}}
+	err := w.all(ctx, pages)
+	if keep := w.now.write(j, known); err == nil {
+		err = keep
+	}
+	if err != nil || r.Stopped {
+		return err
+	}
+	r.Pages = len(pages)
+	return o.clear(old, without(names, foreign), r)
+}
+
+// clear removes the files of the old list that are not wanted any more, and
+// leaves the list with the others. What was put on it meanwhile, or is coming,
+// stays.
+func (o *output) clear(old, names []string, r *Report) error {
+	wanted := make(map[string]bool, len(names))
+	for _, name := range names {
+		wanted[name] = true
+	}
+	was := make(map[string]bool, len(old))
+	for _, name := range old {
+		was[name] = true
+		if wanted[name] {
 			continue
 		}
-		changed, err := o.writeChanged(f)
-		if err != nil {
-			return fmt.Errorf("pages/%s: %w", f.path, err)
-		}
-		if changed {
-			r.Changed++
-		}
-		o.tell(i+1, len(files), "pages")
-	}
-	r.Pages = len(files)
-	slices.Sort(names)
-	for _, name := range old {
-		if _, found := slices.BinarySearch(names, name); found {
+		if o.coming != nil && o.coming.has(name) {
+			names = append(names, name)
 			continue
 		}
 		if err := os.Remove(o.path(name)); err == nil {
 			r.Removed++
 		} else if !errors.Is(err, fs.ErrNotExist) {
 			return fmt.Errorf("pages/%s is no longer needed but could not be removed: %w", name, err)
+		}
+	}
+	listLock.Lock()
+	defer listLock.Unlock()
+	for _, name := range o.list() {
+		if !was[name] && !wanted[name] {
+			names = append(names, name)
 		}
 	}
 	return o.keepList(names)
@@ -103,9 +121,13 @@ func (o *output) holds(f file) bool {
 
 // foreign are those of the names under which something lies that we did not
 // write, or of which the list was lost.
-func (o *output) foreign(names []string) map[string]bool {
-	found, listed := map[string]bool{}, map[string]bool{listName: true}
-	for _, name := range o.list() {
+func (o *output) foreign(names []string) map[string]bool { return o.foreignTo(names, o.list()) }
+
+// foreignTo is foreign where the list was read.
+func (o *output) foreignTo(names, list []string) map[string]bool {
+	found, listed := map[string]bool{}, make(map[string]bool, len(list)+1)
+	listed[listName] = true
+	for _, name := range list {
 		listed[name] = true
 	}
 	for _, name := range names {
@@ -163,6 +185,26 @@ func without(names []string, foreign map[string]bool) []string {
 	return slices.DeleteFunc(slices.Clone(names), func(name string) bool { return foreign[name] })
 }
 
+// listLock keeps what one goroutine puts on a list from being lost when another
+// writes the list.
+var listLock sync.Mutex
+
+// enlist puts names on the list beside those that stand on it.
+func (o *output) enlist(names []string) error {
+	listLock.Lock()
+	defer listLock.Unlock()
+	old := o.list()
+	on := make(map[string]bool, len(old))
+	for _, name := range old {
+		on[name] = true
+	}
+	if !slices.ContainsFunc(names, func(name string) bool { return !on[name] }) {
+		return nil
+	}
+	return o.keepList(append(slices.Clone(names), old...))
+}
+
+// keepList writes the list anew.
 func (o *output) keepList(names []string) error {
 	names = slices.Clone(names)
 	slices.Sort(names)

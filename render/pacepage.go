@@ -5,7 +5,6 @@ package render
 
 import (
 	"fmt"
-	"slices"
 
 	"rakelight/journal"
 	"rakelight/journal/metrics"
@@ -26,6 +25,7 @@ type PacePage struct {
 	Hours    []HoursLine
 	HourPlot []Chart
 	Totals   string
+	AllHours Link // the page of all builds, where some are left out here
 }
 
 // CellLine is one kind of work on one class of part, in both builds.
@@ -43,6 +43,7 @@ type KindPart struct {
 	Charts    []Chart
 	Rows      []PaceLine
 	Sheet     string // its row on the contact sheet, "" = no prints
+	All       Link   // the page of the step in all builds, where some are left out here
 }
 
 // PaceLine is one row of a pace table.
@@ -74,8 +75,12 @@ type HoursLine struct {
 func (v *view) pace() PacePage {
 	p := PacePage{Frame: v.frame("", "pace", "Pace")}
 	v.overall(&p)
+	most := fewBuilds
+	if len(v.order) > fewBuilds {
+		most = fewColumns // there are pages with all
+	}
 	for _, kind := range journal.Kinds {
-		if part, ok := v.kindPart(kind); ok {
+		if part, ok := v.kindPart(kind, most); ok {
 			p.Kinds = append(p.Kinds, part)
 		}
 	}
@@ -158,15 +163,26 @@ func cellWords(c metrics.Cell) string {
 	return joinWords(", ", kindTitle(c.Kind), class, c.Finish)
 }
 
-func (v *view) kindPart(kind string) (KindPart, bool) {
-	part := KindPart{ID: kind, Title: kindTitle(kind), Unit: plural(unit(kind))}
-	var rows []Reading
-	var first, last *build
+// kindPart is a kind of step in the first and the latest builds that have a pace
+// of it, most of them in all. ok is false where none has.
+func (v *view) kindPart(kind string, most int) (part KindPart, ok bool) {
+	part = KindPart{ID: kind, Title: kindTitle(kind), Unit: plural(unit(kind))}
+	var paced []*build
 	prints := false
 	for _, b := range v.order {
 		prints = prints || len(b.byKind[kind]) > 0
-		ps := paces(b.workByKind[kind])
-		for _, p := range ps {
+		if len(b.paces(kind)) > 0 {
+			paced = append(paced, b)
+		}
+	}
+	shown := firstAndLatest(paced, most)
+	if len(shown) < len(paced) {
+		part.All = Link{Words: fmt.Sprintf("all %d builds", len(paced)), Href: stepPage(kind)}
+	}
+	var rows []Reading
+	var first, last *build
+	for _, b := range shown {
+		for _, p := range b.paces(kind) {
 			label := b.named()
 			if p.Known.Word != journal.Measured {
 				label += ", " + p.Known.Word
@@ -181,13 +197,10 @@ func (v *view) kindPart(kind string) (KindPart, bool) {
 			unit(kind)); said != "" {
 			part.Rework = append(part.Rework, said)
 		}
-		if len(ps) > 0 {
-			last = b
-			if first == nil {
-				first = b
-			}
-			part.Sentence = ps[0].Sentence(b.named(), unit(kind))
-		}
+		part.Sentence = b.paces(kind)[0].Sentence(b.named(), unit(kind))
+	}
+	if len(shown) > 0 {
+		first, last = shown[0], shown[len(shown)-1]
 	}
 	if last == nil {
 		return part, false
@@ -222,11 +235,7 @@ func (v *view) paceLine(b *build, kind string, p KnownPace) PaceLine {
 	if p.Untimed > 0 {
 		line.Untimed = fmt.Sprintf("%s without hours left out (%.0f done)", count(p.Untimed, "session"), p.UntimedParts)
 	}
-	for _, s := range b.sessions {
-		if slices.Contains(p.Sessions, s.ID) {
-			line.Sessions = append(line.Sessions, sessionLink(b, s, ""))
-		}
-	}
+	line.Sessions = v.sessionLinks(b, p.Sessions)
 	return line
 }
 
@@ -266,11 +275,18 @@ func (v *view) toolLines() []ToolLine {
 // hoursTable fills in the bench time of each build.
 func (v *view) hoursTable(p *PacePage) {
 	var rows []Reading
+	var timed []*build
 	for _, b := range v.order {
-		sums := metrics.Hours(b.work, func(metrics.Work) string { return "" })
-		if len(sums) == 0 {
-			continue
+		if len(metrics.Hours(b.work, func(metrics.Work) string { return "" })) > 0 {
+			timed = append(timed, b)
 		}
+	}
+	shown := firstAndLatest(timed, fewBuilds)
+	if len(shown) < len(timed) {
+		p.AllHours = Link{Words: fmt.Sprintf("all %d builds", len(timed)), Href: buildsPage}
+	}
+	for _, b := range shown {
+		sums := metrics.Hours(b.work, func(metrics.Work) string { return "" })
 		s := sums[0]
 		p.Hours = append(p.Hours, HoursLine{
 			Tag: b.tag(""), Total: benchTime(b.work), Measured: hours(s.Measured), Remembered: hours(s.Remembered),

@@ -24,10 +24,16 @@ import (
 // input.
 const maxText = 256 << 10
 
-// texts turns Markdown into HTML. It is the one place where markup is trusted.
+// texts turns the Markdown of one page into HTML. It is the one place where
+// markup is trusted.
 type texts struct {
 	v     *view
 	embed *template.Template // shows a Picture inside a text
+	asked map[string]bool    // where the links and pictures of the texts lead, as written
+}
+
+func (v *view) texts() *texts {
+	return &texts{v: v, embed: templates().Lookup("embed"), asked: map[string]bool{}}
 }
 
 // rendered is a text as markup, with what could not be shown as written.

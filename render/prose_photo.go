@@ -57,6 +57,7 @@ func (p *places) Transform(doc *ast.Document, reader text.Reader, _ parser.Conte
 	})
 	for _, n := range links {
 		dest := string(n.Destination)
+		p.asked[dest] = true
 		if to, ok := p.linkTarget(dest, p.root); ok {
 			n.Destination = []byte(to)
 			continue
@@ -73,6 +74,7 @@ func (p *places) Transform(doc *ast.Document, reader text.Reader, _ parser.Conte
 
 func (p *places) image(n *ast.Image, src []byte) {
 	dest := string(n.Destination)
+	p.asked[dest] = true
 	words := bracketText(n, src)
 	photo := p.photo(dest)
 	if photo == nil {
@@ -119,9 +121,9 @@ func (t *texts) photo(name string) *journal.Photo {
 	if plain, err := url.PathUnescape(name); err == nil {
 		name = plain
 	}
-	found := t.v.FindPhoto(name)
+	found := t.v.finder().Find(name)
 	if len(found) == 0 {
-		found = t.v.FindPhoto(path.Base(name))
+		found = t.v.finder().Find(path.Base(name))
 	}
 	if len(found) != 1 {
 		return nil

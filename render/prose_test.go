@@ -9,7 +9,7 @@ import (
 
 func TestProse(t *testing.T) {
 	v := smallView()
-	tx := &texts{v: v, embed: templates().Lookup("embed")}
+	tx := v.texts()
 	photo := byDay(v.State, "2024-02-10")
 	for _, c := range []struct {
 		name, in, holds, lacks string
@@ -47,14 +47,14 @@ func TestProse(t *testing.T) {
 }
 
 func TestLongTextIsNotShown(t *testing.T) {
-	tx := &texts{v: smallView(), embed: templates().Lookup("embed")}
+	tx := smallView().texts()
 	if got := tx.render(strings.Repeat("*a_", maxText), top, "p-"); got.html != "" || len(got.warnings) != 1 {
 		t.Errorf("%d bytes, %q", len(got.html), got.warnings)
 	}
 }
 
 func TestExcerpt(t *testing.T) {
-	tx := &texts{v: smallView()}
+	tx := smallView().texts()
 	for in, want := range map[string]string{
 		"# Head\n\n![x](y)\n\nFirst *words*\nhere.\n\nSecond.": "First words here.",
 		"- a list":                 "",

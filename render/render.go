@@ -1,11 +1,12 @@
 // Package render writes a journal as web pages: plain files that open from
 // disk, without a server, a script or a request to any other place.
 //
-// Start with Write. Its three movements are three calls: viewOf looks at the
-// journal's state, pagesOf makes a value of each page, and bytesOf turns the
-// values into bytes by the templates of package site. Everything is decided in the
-// second movement; templates only say it. The same journal gives the same
-// bytes: nothing here reads the clock.
+// Start with Write. Its movements are calls: viewOf looks at the journal's state,
+// pagesOf lists the pages, each with what it is made from and how its value is
+// made, and output.pages makes, compares and lets go those that are not what they
+// were made from last time, one after another. Everything is decided in the
+// values; the templates of package site only say it. The same journal gives the
+// same bytes: nothing here reads the clock.
 //
 // Published are the web sizes of the photos, their tags and times, the
 // sessions, and the person's own words. Never published are locations, camera
@@ -28,6 +29,9 @@ type Options struct {
 	// Today is the day the pages speak of; zero means the latest thing in the
 	// journal, so that writing again changes nothing.
 	Today time.Time
+	// Stop, where it is given, is asked between two pages: once it says true, the
+	// rest is left to the next writing, and Report.Stopped says so.
+	Stop func() bool
 	// InInbox is how many files lie in the inbox that are no photos of the
 	// journal, those set aside left out; the pages say so.
 	InInbox int
@@ -36,9 +40,11 @@ type Options struct {
 // Report says what Write did.
 type Report struct {
 	Pages   int // files of the pages: HTML, style, scripts, fonts
-	Changed int // of those, how many were written
+	Made    int // of those, how many were made, since what they show may have changed
+	Changed int // of those, how many came out another way and were written
 	Photos  int // web sizes made, those of photos laid over each other included
 	Removed int // files of earlier pages that were removed
+	Stopped bool
 	// Foreign are files of the pages that were not written, because somebody
 	// else's lie in their place: below the journal folder, with slashes.
 	Foreign []string
@@ -49,71 +55,66 @@ type Report struct {
 // cannot be read is told on the page "To sort" and does not stop the rest. On
 // error pages already written stay; the next Write completes them.
 func Write(ctx context.Context, j *journal.Journal, opts Options) (Report, error) {
-	out := output{dir: j.Path("pages"), progress: opts.Progress}
-	state := j.State
-	report, unshown, err := out.sizes(ctx, j, originalsOf(state))
+	return NewWriter(j).Write(ctx, j.State, opts)
+}
+
+// Writer writes the pages of a journal whenever it changed. It remembers what it
+// has looked at; only one goroutine may use it at a time.
+type Writer struct {
+	j      *journal.Journal
+	made   sizesMade
+	seen   map[string]bool // hashes of the photos of the last writing, nil = none yet
+	coming coming
+}
+
+// NewWriter is a Writer of the journal's pages.
+func NewWriter(j *journal.Journal) *Writer { return &Writer{j: j, made: sizesMade{}} }
+
+// Write does what the function of that name does, for a state of the journal.
+// The pages of photos that came since the last call are made first. Where ctx
+// ends, or opts.Stop says so, what is made is kept and the next call goes on.
+func (w *Writer) Write(ctx context.Context, s *journal.State, opts Options) (Report, error) {
+	out := output{dir: w.j.Path("pages"), progress: opts.Progress, stop: opts.Stop, coming: &w.coming}
+	report, unshown, err := out.sizes(ctx, w.j, originalsOf(s), w.made)
 	if err != nil {
 		return report, err
 	}
-	v := viewOf(state, opts.Today, unshown)
-	v.inInbox, v.gone = opts.InInbox, goneAsides(j, state)
-	if err := out.measureGrays(ctx, j, v); err != nil {
+	v := viewOf(s, opts.Today, unshown)
+	v.inInbox, v.gone = opts.InInbox, goneAsides(w.j, s)
+	if err := out.measureGrays(ctx, w.j, v); err != nil {
 		return report, err
 	}
-	laid, err := out.lay(ctx, j, v)
+	laid, err := out.lay(ctx, w.j, v)
 	report.Photos += laid
 	if err != nil {
 		return report, err
 	}
-	files, err := bytesOf(pagesOf(v))
+	moved, err := out.moved()
 	if err != nil {
 		return report, err
 	}
-	files = append(files, assets()...)
-	return report, out.write(ctx, files, v.sizeFiles(), &report)
+	pages := append(pagesOf(v), v.movedPages(moved)...)
+	return report, out.write(ctx, w.j, v, w.newsFirst(v, append(pages, assets()...)), v.sizeFiles(), &report)
 }
 
-// page is a page as a value, and the template that shows it.
-type page struct {
-	path     string // below the pages folder, slashes
-	template string
-	value    any
-}
-
-// file is a file of the pages folder.
-type file struct {
-	path string
-	data []byte
-}
-
-// pagesOf makes the values of all pages. Each is made from the view alone, which
-// nothing changes any more once the pairs have their addresses.
-func pagesOf(v *view) []page {
-	t := &texts{v: v, embed: templates().Lookup("embed")}
-	pairs := v.pairs()
-	type making struct {
-		path, template string
-		value          func() any
+// newsFirst puts the pages of builds with photos that came since the last writing
+// before all others.
+func (w *Writer) newsFirst(v *view, pages []making) []making {
+	news, before := map[string]bool{}, w.seen
+	w.seen = make(map[string]bool, len(v.Photos))
+	for _, p := range v.Photos {
+		w.seen[p.Hash] = true
+		if b := v.builds[p.Tags.Build]; before != nil && !before[p.Hash] && b != nil {
+			news[b.href] = true
+		}
 	}
-	makings := []making{ // those that draw intervals by lot first: they take longest
-		{"pace.html", "pace", func() any { return v.pace() }},
-		{"skill.html", "skill", func() any { return v.skill() }},
-		{"forecast.html", "forecast", func() any { return v.forecast() }},
-		{"index.html", "home", func() any { return v.home() }},
-		{"then-and-now.html", "sheet", func() any { return v.sheet(pairs) }},
-		{"mistakes.html", "mistakes", func() any { return v.mistakes() }},
-		{"trials.html", "trials", func() any { return v.trials(t) }},
-		{"to-sort.html", "sort", func() any { return v.sortPage() }},
-		{"using-cards.html", "help", func() any { return v.helpPage() }},
-		{"card-format.html", "format", func() any { return v.formatPage() }},
+	var first, rest []making
+	for _, m := range pages {
+		if news[m.path] {
+			first = append(first, m)
+		} else {
+			rest = append(rest, m)
+		}
 	}
-	for _, b := range v.order {
-		makings = append(makings, making{b.href, "build", func() any { return v.buildPage(b, t, pairs) }})
-	}
-	for _, p := range pairs {
-		makings = append(makings, making{p.href, "compare", func() any { return v.compare(p, t) }})
-	}
-	pages := make([]page, len(makings))
-	each(len(makings), func(i int) { pages[i] = page{makings[i].path, makings[i].template, makings[i].value()} })
-	return pages
+	return append(first, rest...)
 }

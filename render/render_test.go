@@ -32,11 +32,24 @@ var golden = []string{
 
 func render(t *testing.T, v *view) []file {
 	t.Helper()
-	files, err := bytesOf(pagesOf(v))
-	if err != nil {
-		t.Fatal(err)
+	return makeAll(t, v, pagesOf(v))
+}
+
+func makeAll(t *testing.T, v *view, pages []making) []file {
+	t.Helper()
+	files := make([]file, len(pages))
+	for i, m := range pages {
+		var err error
+		if files[i], err = m.file(v.texts()); err != nil {
+			t.Fatal(err)
+		}
 	}
 	return files
+}
+
+// htmlOf are the pages among some files.
+func htmlOf(files []file) []file {
+	return slices.DeleteFunc(files, func(f file) bool { return path.Ext(f.path) != ".html" })
 }
 
 func TestGolden(t *testing.T) {
@@ -142,8 +155,13 @@ func resolve(from, address string) (name, place string) {
 }
 
 func TestLinksPicturesAndIDs(t *testing.T) {
-	v := smallView()
-	files := append(render(t, v), assets()...)
+	linksPicturesAndIDs(t, smallView())
+	linksPicturesAndIDs(t, viewOf(judgedBuilds(12), time.Time{}, nil))
+}
+
+func linksPicturesAndIDs(t *testing.T, v *view) {
+	t.Helper()
+	files := append(render(t, v), makeAll(t, v, assets())...)
 	exists := map[string]bool{}
 	for _, name := range v.sizeFiles() {
 		exists[name] = true
@@ -204,7 +222,9 @@ func TestLinksPicturesAndIDs(t *testing.T) {
 
 // Nothing is asked of another place, and nothing private or broken is shown.
 func TestNothingOutsideNothingPrivate(t *testing.T) {
-	for _, f := range append(render(t, smallView()), assets()...) {
+	v := smallView()
+	files := append(render(t, v), makeAll(t, v, assets())...)
+	for _, f := range append(files, render(t, viewOf(judgedBuilds(12), time.Time{}, nil))...) {
 		if path.Ext(f.path) == ".woff2" || path.Ext(f.path) == ".txt" {
 			continue
 		}
@@ -244,27 +264,32 @@ func TestDrawingsAreXML(t *testing.T) {
 
 // Every template shows its page's zero value.
 func TestZeroValues(t *testing.T) {
-	pages := []page{
-		{"a", "home", Home{}}, {"b", "build", BuildPage{}}, {"c", "sheet", Sheet{}}, {"d", "compare", Compare{}},
-		{"e", "pace", PacePage{}}, {"h", "skill", SkillPage{}}, {"i", "forecast", ForecastPage{}},
-		{"j", "mistakes", MistakesPage{}}, {"k", "trials", TrialsPage{}}, {"f", "sort", SortPage{}}, {"g", "home", Home{Teach: &Teach{}}},
+	used := map[string]bool{"moved": true}
+	for _, v := range []*view{smallView(), viewOf(judgedBuilds(12), time.Time{}, nil)} {
+		for _, p := range pagesOf(v) {
+			used[p.template] = true
+		}
 	}
-	if _, err := bytesOf(pages); err != nil {
-		t.Error(err)
-	}
-	used := map[string]bool{}
-	for _, p := range pagesOf(smallView()) {
-		used[p.template] = true
-	}
-	for _, p := range pages {
-		if !used[p.template] {
-			t.Errorf("no page of the small journal uses the template %q", p.template)
+	for _, zero := range []struct {
+		template string
+		value    any
+	}{
+		{"home", Home{}}, {"build", BuildPage{}}, {"sheet", Sheet{}}, {"compare", Compare{}}, {"pace", PacePage{}},
+		{"skill", SkillPage{}}, {"forecast", ForecastPage{}}, {"mistakes", MistakesPage{}}, {"trials", TrialsPage{}},
+		{"sort", SortPage{}}, {"home", Home{Teach: &Teach{}}}, {"anytwo", AnyTwo{}}, {"moved", Moved{}},
+		{"builds", BuildsPage{}}, {"step", StepPage{}}, {"criterion", CriterionPage{}},
+	} {
+		if _, err := (making{path: zero.template, template: zero.template, value: func(*texts) any { return zero.value }}).file(nil); err != nil {
+			t.Error(err)
+		}
+		if !used[zero.template] {
+			t.Errorf("no page uses the template %q", zero.template)
 		}
 	}
 }
 
 func TestEveryPageIsWhole(t *testing.T) {
-	for _, f := range render(t, smallView()) {
+	for _, f := range htmlOf(append(render(t, smallView()), render(t, viewOf(judgedBuilds(12), time.Time{}, nil))...)) {
 		text := string(f.data)
 		for _, want := range []string{`<html lang="en">`, `<a class="skip" href="#main">`, `<main id="main"`, "<nav ", "<h1", "safety data sheet", "</html>"} {
 			if strings.Count(text, want) != 1 {

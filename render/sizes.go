@@ -18,18 +18,43 @@ import (
 // open, so more would not suit a small computer.
 const workers = 2
 
+// sizesMade are the names of sizes that were looked at and are whole: files that
+// only we write, so that their being there is enough from then on.
+type sizesMade map[string]bool
+
+// missing are the photos of which a size is not there.
+func (o *output) missing(all originals, made sizesMade) []*journal.Photo {
+	there := map[string]bool{}
+	if dir, err := os.Open(o.path("photos")); err == nil {
+		names, _ := dir.Readdirnames(-1) // what cannot be listed is made again
+		dir.Close()
+		for _, name := range names {
+			there["photos/"+name] = true
+		}
+	}
+	var out []*journal.Photo
+	for _, p := range all.photos {
+		if !hasPicture(p) {
+			continue
+		}
+		if slices.ContainsFunc(all.sizeNames(p), func(name string) bool {
+			made[name] = there[name] && (made[name] || o.haveAll([]string{name}))
+			return !made[name]
+		}) {
+			out = append(out, p)
+		}
+	}
+	return out
+}
+
 // sizes makes the sizes that do not exist yet. Photos that cannot be read come
 // back with the reason; an error means that nothing can be written, or that
 // ctx ended.
-func (o *output) sizes(ctx context.Context, j *journal.Journal, all originals) (Report, map[string]noShow, error) {
+func (o *output) sizes(ctx context.Context, j *journal.Journal, all originals, made sizesMade) (Report,
+	map[string]noShow, error) {
 	var report Report
 	unshown := map[string]noShow{}
-	var missing []*journal.Photo
-	for _, p := range all.photos {
-		if hasPicture(p) && !o.haveAll(all.sizeNames(p)) {
-			missing = append(missing, p)
-		}
-	}
+	missing := o.missing(all, made)
 	if len(missing) == 0 {
 		return report, unshown, nil
 	}
@@ -39,7 +64,7 @@ func (o *output) sizes(ctx context.Context, j *journal.Journal, all originals) (
 	}
 	names := all.sizeFiles(nil)
 	foreign := o.foreign(names)
-	if err := o.keepList(without(append(o.list(), names...), foreign)); err != nil {
+	if err := o.enlist(without(names, foreign)); err != nil {
 		return report, nil, err
 	}
 	var (

@@ -58,6 +58,13 @@ type CriterionPart struct {
 	Marks     []Plot
 	Rows      []CriterionLine
 	Behind    []BehindOf
+	All       Link // the page of the criterion on all builds, where some are left out here
+}
+
+// CriterionPage is criterion-<n>.html.
+type CriterionPage struct {
+	Frame
+	On CriterionPart
 }
 
 // CriterionLine is one build under a criterion.
@@ -79,11 +86,8 @@ type RemarkLine struct {
 
 func (v *view) skill() SkillPage {
 	p := SkillPage{Frame: v.frame("", "skill", "Skill")}
-	for _, one := range v.Photos {
-		if v.builds[one.Tags.Build] != nil {
-			p.Photos, p.Example = true, v.stem[one.Hash]
-		}
-	}
+	p.Example = v.toMark()
+	p.Photos = p.Example != ""
 	q := v.judged.quality()
 	if q == nil {
 		return p
@@ -104,7 +108,7 @@ func (v *view) skill() SkillPage {
 	if n := len(p.Answers); n > 2 {
 		p.Answers = []Answer{p.Answers[0], p.Answers[n-1]} // the chart has all
 	}
-	p.Rows, p.Plot = v.standings(all, "All criteria together")
+	p.Rows, p.Plot = v.standings(all, "All criteria together", fewBuilds)
 	p.Eye = eyeOf(q)
 	said, _ := q.Witnesses(v.Judges())
 	for _, line := range said {
@@ -116,7 +120,7 @@ func (v *view) skill() SkillPage {
 	var bare, unpaired []string
 	tallies := v.tallies()
 	for _, c := range journal.Criteria {
-		part := v.criterionPart(c, q, tallies)
+		part := v.criterionPart(c, q, tallies, fewBuilds)
 		if len(part.Rows) == 0 {
 			bare = append(bare, c.Name)
 			continue
@@ -140,8 +144,20 @@ func (v *view) skill() SkillPage {
 	return p
 }
 
-// standings draw how each build stands among all that were judged.
-func (v *view) standings(r journal.Ranked, what string) (lines []StandingLine, charts []Chart) {
+// toMark are the digits of a photo to begin with, "" = none is of a build. It is
+// the first: the page shall not change with each photo.
+func (v *view) toMark() string {
+	for _, p := range v.Photos {
+		if v.builds[p.Tags.Build] != nil {
+			return v.stem[p.Hash]
+		}
+	}
+	return ""
+}
+
+// standings say how each build stands among all that were judged, and draw the
+// first and the latest, most of them in all.
+func (v *view) standings(r journal.Ranked, what string, most int) (lines []StandingLine, charts []Chart) {
 	var rows []Reading
 	for _, b := range v.order {
 		st := r.Standing(b.ID)
@@ -162,6 +178,7 @@ func (v *view) standings(r journal.Ranked, what string) (lines []StandingLine, c
 		title: "Chance to be picked over an average build (95 % range)", hi: 1, step: 0.25, word: percent,
 		guide: &guideAt{0.5, "even"},
 	}
+	rows = firstAndLatest(rows, most)
 	return lines, rowCharts(altOf(what, rows, "chance to be picked over an average one"), a, rows)
 }
 

@@ -4,16 +4,12 @@ package render
 
 import (
 	"bytes"
-	"errors"
-	"fmt"
 	"html/template"
 	"io/fs"
 	"path"
-	"runtime"
 	"slices"
 	"strings"
 	"sync"
-	"sync/atomic"
 
 	"rakelight/site"
 )
@@ -32,38 +28,6 @@ var templates = sync.OnceValue(func() *template.Template {
 	}
 	return t
 })
-
-// bytesOf executes the pages.
-func bytesOf(pages []page) ([]file, error) {
-	files := make([]file, len(pages))
-	errs := make([]error, len(pages))
-	each(len(pages), func(i int) {
-		var b bytes.Buffer
-		if err := templates().ExecuteTemplate(&b, pages[i].template, pages[i].value); err != nil {
-			errs[i] = fmt.Errorf("pages/%s: %w", pages[i].path, err)
-			return
-		}
-		files[i] = file{pages[i].path, tidy(b.Bytes())}
-	})
-	if err := errors.Join(errs...); err != nil {
-		return nil, err
-	}
-	return files, nil
-}
-
-// each does something for 0 to n−1, as many at once as there are processors.
-func each(n int, do func(i int)) {
-	var next atomic.Int64
-	var wg sync.WaitGroup
-	for range min(runtime.GOMAXPROCS(0), n) {
-		wg.Go(func() {
-			for i := int(next.Add(1)) - 1; i < n; i = int(next.Add(1)) - 1 {
-				do(i)
-			}
-		})
-	}
-	wg.Wait()
-}
 
 // tidy drops the empty lines that template actions leave behind, except inside
 // preformatted text, where they are the person's.
@@ -89,9 +53,12 @@ func tidy(page []byte) []byte {
 }
 
 // assets are the style sheet, the scripts, and the fonts with their licenses.
-func assets() []file {
+func assets() []making {
 	var style bytes.Buffer
-	var files []file
+	var files []making
+	add := func(path string, data []byte) {
+		files = append(files, making{path: path, bytes: func() ([]byte, error) { return data, nil }})
+	}
 	for _, kind := range append(slices.Clone(pageKinds), "fonts") {
 		entries, err := fs.ReadDir(site.Files, kind)
 		if err != nil {
@@ -108,11 +75,12 @@ func assets() []file {
 				style.Write(data)
 				style.WriteByte('\n')
 			case ext == ".js":
-				files = append(files, file{"assets/" + e.Name(), data})
+				add("assets/"+e.Name(), data)
 			case kind == "fonts" && !strings.HasPrefix(e.Name(), "."):
-				files = append(files, file{"assets/fonts/" + e.Name(), data})
+				add("assets/fonts/"+e.Name(), data)
 			}
 		}
 	}
-	return append(files, file{"assets/site.css", style.Bytes()})
+	add("assets/site.css", style.Bytes())
+	return files
 }

@@ -10,6 +10,7 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"sync"
 	"time"
 	"unicode"
 
@@ -34,9 +35,14 @@ type view struct {
 	gone    map[string]bool   // paths of copies that were set aside and are no longer there
 	taken   map[string]bool   // addresses of pages
 	paired  []pair            // see pairs
+	pairsIn map[*build][]pair // those a build is in, in the order of pairs
 	grays   map[string]grayed // photo hash → what its card tells of its light
 	unlaid  map[string]string // stem of a laid picture → why it could not be made
 	judged  judged
+	finder  func() *journal.PhotoFinder
+
+	digestOnce sync.Once
+	digested   *digests // see digest
 }
 
 // build is a build with what all its pages need.
@@ -52,6 +58,9 @@ type build struct {
 	work        []metrics.Work
 	byKind      map[string][]*journal.Photo
 	workByKind  map[string][]metrics.Work
+
+	lock  sync.Mutex
+	paced map[string][]KnownPace // see paces
 }
 
 // Tag is a build as charts and tables name it: title, year, and its shade.
@@ -78,6 +87,7 @@ func viewOf(s *journal.State, today time.Time, unshown map[string]noShow) *view 
 	}
 	v.asked = journal.Asked(v.todo)
 	v.judged = v.judge()
+	v.finder = sync.OnceValue(s.PhotoFinder)
 	maps.Copy(v.unshown, unshown)
 	for _, p := range s.Photos {
 		if !hasPicture(p) {
@@ -216,6 +226,21 @@ func sessionID(id string) string {
 type KnownPace struct {
 	metrics.Pace
 	Known Known
+}
+
+// paces are those of a kind of step in the build, worked out once.
+func (b *build) paces(kind string) []KnownPace {
+	b.lock.Lock()
+	defer b.lock.Unlock()
+	ps, ok := b.paced[kind]
+	if !ok {
+		ps = paces(b.workByKind[kind])
+		if b.paced == nil {
+			b.paced = map[string][]KnownPace{}
+		}
+		b.paced[kind] = ps
+	}
+	return ps
 }
 
 // paces are the paces of some work by how its time was known: measured first,

@@ -33,15 +33,15 @@ func daysSince(date string) (float64, bool) {
 	return 0, false
 }
 
-// yearCharts draws the builds as bars from their first to their last day.
-func (v *view) yearCharts() []Chart {
+// yearCharts draws builds as bars from their first to their last day.
+func (v *view) yearCharts(builds []*build) []Chart {
 	type bar struct {
 		b      *build
 		lo, hi float64
 	}
 	var bars []bar
 	lo, hi := math.Inf(1), math.Inf(-1)
-	for _, b := range v.order {
+	for _, b := range builds {
 		from, ok := daysSince(b.first)
 		if !ok {
 			continue
@@ -137,10 +137,10 @@ func (v *view) yearCharts() []Chart {
 // sans face at the size of labels, its fallbacks being fitted to it.
 func textWidth(words string) float64 { return 6.4 * float64(utf8.RuneCountInString(words)) }
 
-// stretches are the builds of the axis as a list, oldest first.
-func (v *view) stretches(root string) []Stretch {
+// stretches are builds of the axis as a list, in their order.
+func (v *view) stretches(root string, builds []*build) []Stretch {
 	var out []Stretch
-	for _, b := range v.order {
+	for _, b := range builds {
 		out = append(out, Stretch{
 			Tag: b.tag(root), Span: b.span(), From: b.first, To: b.last,
 			State: v.stateOf(b), Hours: hoursWords(b), Picture: v.picture(root, v.portrait(b.prints), asPrint),

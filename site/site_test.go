@@ -16,7 +16,7 @@ import (
 func TestEveryFolder(t *testing.T) {
 	for _, name := range []string{
 		"shared/frame.html", "shared/shared.css", "shared/lamp.js", "home/home.html", "build/build.html", "sheet/sheet.js",
-		"compare/compare.js", "pace/pace.html", "skill/skill.html", "forecast/forecast.html",
+		"compare/compare.js", "compare/anytwo.js", "compare/moved.html", "pace/pace.html", "skill/skill.html", "forecast/forecast.html",
 		"mistakes/mistakes.html", "trials/trials.html", "sort/sort.html", "help/help.html", "help/format.html", "fonts/OFL-literata.txt", "fonts/OFL-ibm-plex-sans.txt",
 	} {
 		if data, err := fs.ReadFile(Files, name); err != nil || len(data) == 0 {

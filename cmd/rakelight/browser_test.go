@@ -178,6 +178,7 @@ func TestPagesInBrowser(t *testing.T) {
 	}
 	t.Run("divider", func(t *testing.T) { testDivider(t, ctx, pages) })
 	t.Run("then and now leads to a comparison", func(t *testing.T) { testPick(t, ctx, pages) })
+	t.Run("any two photos", func(t *testing.T) { testAnyTwo(t, ctx, pages, &l) })
 	t.Run("scripts off", func(t *testing.T) { testScriptsOff(t, ctx, pages) })
 	if bad := l.take(); len(bad) > 0 {
 		t.Errorf("after the clicks: %s", strings.Join(bad, "; "))
@@ -257,6 +258,10 @@ func testScriptsOff(t *testing.T, ctx context.Context, pages string) {
 		t.Fatal(err)
 	}
 	defer func() { _ = chromedp.Do(ctx, scripts(false)) }()
+	err := chromedp.Do(ctx, open(pages, "compare.html"), chromedp.WaitVisible(chromedp.CSS("main noscript")))
+	if text, terr := chromedp.Run(ctx, chromedp.Text(chromedp.CSS("main"))); err != nil || terr != nil || !strings.Contains(text, "scripts are off") {
+		t.Errorf("without scripts the page for any two photos says %q, %v, %v", text, err, terr)
+	}
 	for _, name := range []string{"index.html", "then-and-now.html", "builds/pilot-boat.html", comparison} {
 		err := chromedp.Do(ctx, open(pages, name), chromedp.WaitVisible(chromedp.CSS("main img")))
 		if err == nil && name == comparison {

@@ -54,9 +54,9 @@ Example:
 // it is published.
 const defaultAddr = "127.0.0.1:8765"
 
-// watch writes the pages, serves them, and takes photos in until interrupted.
-// Taking in, reading edits and writing pages go one after another on one
-// goroutine, so that no page is made of half a state.
+// watch serves the pages and takes photos in until interrupted. Taking in and
+// reading edits go one after another on one goroutine; the pages of each state
+// that comes of it are written beside it.
 func (a *app) watch(j *journal.Journal, addr string, serve bool) error {
 	end, err := j.Watching()
 	if err != nil {
@@ -64,9 +64,6 @@ func (a *app) watch(j *journal.Journal, addr string, serve bool) error {
 	}
 	defer end()
 	render.ClearLeftovers(j)
-	if err := a.write(j); err != nil {
-		return err
-	}
 	changed := func() {}
 	if serve {
 		server, err := preview.Serve(a.ctx, addr, j.Path("pages"))
@@ -80,27 +77,35 @@ func (a *app) watch(j *journal.Journal, addr string, serve bool) error {
 	a.printf("Watching %s; drop photos there. Ctrl-C stops.\n", j.InboxDir())
 	a.askForgotten(j.State)
 
-	seen, told := stamp(j.Dir), false
+	ctx, stop := context.WithCancel(a.ctx)
+	defer stop()
+	writer := render.NewWriter(j)
+	pages := keepPages(ctx, writer, changed)
+	defer func() { stop(); <-pages.ended }()
+	show := func() { pages.show(seen{j.State, inInbox(j)}) }
+	show()
+	was, told := stamp(j.Dir), false
 	after := func() {
-		if now := stamp(j.Dir); now == seen && !told {
+		pages.tell(a)
+		now := stamp(j.Dir)
+		if now == was && !told {
 			return
 		}
-		err := j.Reload()
-		if err == nil {
-			err = a.write(j)
+		if err := j.Reload(); err != nil {
+			a.sayUnwritten(err)
+		} else {
+			show()
 		}
-		if err != nil && a.ctx.Err() == nil {
-			a.say(fmt.Errorf("the pages were not all written: %w", err), diskHint(err))
-		}
-		changed()
-		seen, told = stamp(j.Dir), false
+		was, told = now, false // what changed while it was read is read again
 	}
 	// A look each second, events or not: it is also what notices edits.
 	opts := inbox.Options{Poll: time.Second, Rescan: time.Second, AfterLook: after}
-	opts.SizePath, opts.Widths = render.IntakeSizes(j)
+	opts.SizePath, opts.Widths = writer.IntakeSizes()
 	err = inbox.New(j, opts).Watch(a.ctx, func(o inbox.Outcome) {
 		a.tellOne(j, o)
-		told = true
+		if told = true; o.Status == inbox.Taken {
+			show() // more may wait to be taken in
+		}
 	})
 	if errors.Is(err, context.Canceled) {
 		a.println("Stopped.")
@@ -156,10 +161,14 @@ func (a *app) write(j *journal.Journal) error {
 	bar := newProgress(a.err)
 	report, err := render.Write(a.ctx, j, render.Options{Progress: bar.at, InInbox: inInbox(j)})
 	bar.end()
-	// While the watch runs, what is in the way is said once.
-	if left := foreign(report); left != nil && left.text != a.inTheWay {
+	a.sayInTheWay(foreign(report))
+	return err
+}
+
+// sayInTheWay tells what lies in the way of pages, while a watch runs once.
+func (a *app) sayInTheWay(left *setAsideError) {
+	if left != nil && left.text != a.inTheWay {
 		a.inTheWay = left.text
 		a.say(left, left.hint)
 	}
-	return err
 }

@@ -112,6 +112,11 @@ func (s *Server) file(w http.ResponseWriter, r *http.Request) {
 		}
 	}
 	f, err := s.root.Open(name)
+	if errors.Is(err, fs.ErrNotExist) && name == "index.html" {
+		w.Header().Set("Content-Type", "text/html; charset=utf-8")
+		_, _ = w.Write(inject([]byte(beingWritten)))
+		return
+	}
 	if err != nil {
 		missing(w, r, err)
 		return
@@ -134,6 +139,12 @@ func (s *Server) file(w http.ResponseWriter, r *http.Request) {
 	w.Header().Set("Content-Type", "text/html; charset=utf-8")
 	http.ServeContent(w, r, name, time.Time{}, bytes.NewReader(inject(page)))
 }
+
+// beingWritten stands where the first page is not there yet. It loads again when it is.
+const beingWritten = `<!DOCTYPE html>
+<html lang="en"><head><meta charset="utf-8"><title>Rakelight</title></head>
+<body><p>The pages are being written; this one loads again when they are there.</p></body></html>
+`
 
 func missing(w http.ResponseWriter, r *http.Request, err error) {
 	if errors.Is(err, fs.ErrNotExist) {

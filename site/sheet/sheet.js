@@ -1,5 +1,5 @@
-// Then and now: pick two prints of a row, and their comparison opens. The
-// addresses are those of the row's own list of pairs.
+// Then and now: pick two prints of a row, and their comparison opens: a page of
+// their own from the row's list of pairs, else the page for any two photos.
 (function () {
   "use strict";
   var help = document.getElementById("pick-help");
@@ -14,19 +14,20 @@
     first = button;
     if (first) { first.setAttribute("aria-pressed", "true"); }
   }
-  function pairHref(row, a, b) {
+  function pairHref(row, first, second) {
+    var a = first.dataset.build, b = second.dataset.build;
     var links = row.querySelectorAll("a[data-a]");
     for (var i = 0; i < links.length; i++) {
       var x = links[i].getAttribute("data-a"), y = links[i].getAttribute("data-b");
       if ((x === a && y === b) || (x === b && y === a)) { return links[i].href; }
     }
-    return "";
+    return "compare.html#a=" + first.dataset.photo + "&b=" + second.dataset.photo;
   }
 
   picks.forEach(function (button) {
     button.hidden = false;
     button.addEventListener("click", function () {
-      var row = button.closest("tr");
+      var row = button.closest("tr, [data-row]");
       if (button === first) {
         hold(null);
         says.textContent = "";
@@ -37,13 +38,12 @@
         says.textContent = button.dataset.name + " is picked. Pick another print of the same row.";
         return;
       }
-      if (first.closest("tr") !== row) {
+      if (!row.contains(first)) {
         hold(button);
         says.textContent = "Only prints of the same step compare. " + button.dataset.name + " is picked now; pick another of its row.";
         return;
       }
-      var href = pairHref(row, first.dataset.build, button.dataset.build);
-      if (href) { window.location.href = href; }
+      window.location.href = pairHref(row, first, button);
     });
   });
 

@@ -1,0 +1,235 @@
+// What each page is made from, known before it is made. A page whose digest is
+// the one it was made from last time is not made again.
+//
+// What holds for every digest here:
+//   - It covers all that the page shows, or more: one that covers too little
+//     leaves an old page standing (TestWritingAgainEqualsWritingAnew looks for
+//     such), one that covers too much costs time.
+//   - What is worked out from all sessions, marks and verdicts rests on all that
+//     was said (said), not on a list of fields that somebody would forget to add
+//     to. What shows a photo rests on what any page shows of it (seen).
+//   - It does not cover the program: the manifest does, as a whole.
+
+package render
+
+import (
+	"slices"
+	"sync"
+
+	"rakelight/journal"
+)
+
+// digests are those of the parts of a view, each worked out once.
+type digests struct {
+	common func() digest                // what stands on every page
+	said   func() digest                // all that was said and reckoned with, photos and prose left out
+	judged func() digest                // photos that were marked or judged
+	photo  map[*journal.Photo]digest    // what any page shows of a photo
+	heads  map[*build]digest            // what pages say of a build that is not their subject
+	works  map[*build]map[string]digest // sessions of a build, by kind of step
+}
+
+func (v *view) digest() *digests {
+	v.digestOnce.Do(func() {
+		d := &digests{photo: make(map[*journal.Photo]digest, len(v.Photos)), heads: map[*build]digest{},
+			works: map[*build]map[string]digest{}}
+		for _, p := range v.Photos {
+			d.photo[p] = digestOf(p, v.stem[p.Hash], v.where(p), v.unshown[p.Hash])
+		}
+		for _, b := range v.order {
+			d.heads[b] = b.headDigest()
+			d.works[b] = map[string]digest{}
+			for kind, ws := range b.workByKind {
+				d.works[b][kind] = digestOf(ws)
+			}
+		}
+		d.common = sync.OnceValue(v.commonDigest)
+		d.said = sync.OnceValue(v.saidDigest)
+		d.judged = sync.OnceValue(v.judgedDigest)
+		v.digested = d
+	})
+	return v.digested
+}
+
+func (v *view) commonDigest() digest {
+	var rail []Tag
+	for _, b := range v.rail() {
+		rail = append(rail, b.tag(""))
+	}
+	return digestOf(v.Config, v.zone(), v.name(), len(v.order), rail)
+}
+
+// headDigest leaves out what stands on the build's own page and on pages that are
+// made each time: the person's prose, and the last day, which moves with each
+// evening.
+func (b *build) headDigest() digest {
+	head := *b.Build
+	head.Body, head.Checklist = "", nil
+	return digestOf(head, b.href, b.first, b.shade, b.shape)
+}
+
+// saidDigest is of the whole state but photos and what is about single files, the
+// diary, and prose of builds; the builds' heads and their kinds of prints stand
+// for these.
+func (v *view) saidDigest() digest {
+	s := *v.State
+	s.Photos, s.Diary, s.Builds = nil, nil, nil
+	s.Cards, s.Asides, s.Repairs, s.Problems, s.Unknown, s.Points, s.Sheets = nil, nil, nil, nil, nil, nil, nil
+	var e encoding
+	e.any(s)
+	for _, b := range v.order {
+		e.any(v.digest().heads[b])
+		for _, kind := range journal.Kinds {
+			e.any(len(b.byKind[kind]) > 0)
+		}
+	}
+	return e.sum()
+}
+
+func (v *view) judgedDigest() digest {
+	hashes := map[string]bool{}
+	for _, m := range v.Marks {
+		hashes[m.Photo] = true
+	}
+	for _, one := range v.Verdicts {
+		hashes[one.Left], hashes[one.Right] = true, true
+	}
+	var e encoding
+	for _, p := range v.Photos {
+		if hashes[p.Hash] {
+			e.any(v.digest().photo[p])
+		}
+	}
+	return e.sum()
+}
+
+// numbersDigest is of what the numbers of all builds rest on.
+func (v *view) numbersDigest() digest { return digestOf(v.digest().said(), v.digest().judged()) }
+
+// photosDigest is of photos with those of the same moment, which are shown under
+// them.
+func (v *view) photosDigest(photos []*journal.Photo) digest {
+	var e encoding
+	for _, p := range photos {
+		e.any(v.digest().photo[p])
+		for _, other := range v.bursts[p.Hash] {
+			e.any(v.digest().photo[other])
+		}
+	}
+	return e.sum()
+}
+
+// buildDigest is of a build's own page.
+func (v *view) buildDigest(b *build) digest {
+	e := encoding{}
+	e.any(v.digest().heads[b])
+	e.any(*b.Build)
+	e.any(b.last)
+	e.any(v.photosDigest(b.photos))
+	e.any(b.sessions)
+	e.any(b.work)
+	ids := map[string]bool{}
+	for _, s := range b.sessions {
+		ids[s.ID] = true
+	}
+	for _, n := range v.State.Notes {
+		if n.Build == b.ID || ids[n.Session] {
+			e.any(n)
+		}
+	}
+	for _, p := range v.Pauses {
+		if p.Build == b.ID {
+			e.any(p)
+			e.any(v.digest().photo[v.byHash[p.Photo]])
+		}
+	}
+	for _, d := range v.Diary {
+		if d.Build == b.ID {
+			e.any(d)
+		}
+	}
+	for _, st := range b.Stages {
+		e.any(v.comparisons(b, st))
+	}
+	return e.sum()
+}
+
+// compareDigest is of the page of two photos.
+func (v *view) compareDigest(p pair) digest {
+	e := encoding{}
+	e.any([]bool{p.within, p.byHand, p.chosen})
+	e.any([]string{p.kind, p.stage, p.href})
+	for _, s := range []side{p.a, p.b} {
+		e.any(v.digest().heads[s.b])
+		e.any(v.digest().photo[s.photo])
+		e.any(v.digest().works[s.b][p.kind])
+		if d := v.diaryDay(s.b.ID, s.photo.Instant); d != nil {
+			e.any(*d)
+		}
+	}
+	if l, why := v.layOf(p); l != nil {
+		e.any(l.done)
+		e.any(l.stem)
+		e.any(l.files())
+		e.any(v.unlaid[l.stem[0]])
+		e.any(v.scaleDoubts(p.a.photo, p.b.photo))
+	} else if why != "" {
+		e.any(why)
+		e.any(v.scaleDoubts(p.a.photo, p.b.photo))
+	}
+	return e.sum()
+}
+
+// sheetDigest is of then and now.
+func (v *view) sheetDigest() digest {
+	e := encoding{}
+	e.any(v.numbersDigest())
+	for _, b := range v.order {
+		e.any(len(b.photos) > 0)
+		for _, kind := range journal.Kinds {
+			if p := best(b.byKind[kind]); p != nil {
+				e.any(v.digest().photo[p])
+			}
+		}
+	}
+	return e.sum()
+}
+
+// stepDigest is of the page of a kind of step.
+func (v *view) stepDigest(kind string) digest {
+	e := encoding{}
+	e.any(v.numbersDigest())
+	for _, b := range v.order {
+		if p := best(b.byKind[kind]); p != nil {
+			e.any(v.digest().photo[p])
+		}
+	}
+	return e.sum()
+}
+
+// trialsDigest is of the page of trials.
+func (v *view) trialsDigest() digest {
+	e := encoding{}
+	e.any(v.numbersDigest())
+	for _, one := range v.Trials {
+		for _, o := range one.Observations {
+			e.any(v.digest().photo[v.byHash[o.Photo]])
+		}
+	}
+	return e.sum()
+}
+
+// answersDigest is of what the links and pictures of a page's texts lead to.
+func (v *view) answersDigest(asked []string, t *texts) digest {
+	var e encoding
+	for _, dest := range slices.Sorted(slices.Values(asked)) {
+		to, ok := t.linkTarget(dest, top)
+		e.text(dest)
+		e.text(to)
+		e.any(ok)
+		if p := t.photo(dest); p != nil {
+			e.any(v.digest().photo[p])
+		}
+	}
+	return e.sum()
+}

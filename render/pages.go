@@ -1,0 +1,113 @@
+// All pages: what each is made from, and how.
+
+package render
+
+import (
+	"bytes"
+	"fmt"
+	"maps"
+	"slices"
+
+	"rakelight/journal"
+)
+
+// making is a file of the pages folder that can be made: a page by its template
+// from its value, or bytes as they are.
+type making struct {
+	path     string        // below the pages folder, slashes
+	of       func() digest // of what it is made from; nil = it is made each time
+	template string        // "" = bytes
+	value    func(t *texts) any
+	bytes    func() ([]byte, error)
+}
+
+// file is a file of the pages folder.
+type file struct {
+	path string
+	data []byte
+}
+
+// file makes one page; t is for its texts alone.
+func (m making) file(t *texts) (file, error) {
+	var data []byte
+	var err error
+	if m.bytes != nil {
+		data, err = m.bytes()
+	} else {
+		var b bytes.Buffer
+		err = templates().ExecuteTemplate(&b, m.template, m.value(t))
+		data = tidy(b.Bytes())
+	}
+	if err != nil {
+		return file{}, fmt.Errorf("pages/%s: %w", m.path, err)
+	}
+	return file{m.path, data}, nil
+}
+
+// pagesOf lists all pages, those that a new photo changes first, those that draw
+// intervals by lot last. Each is made from the view alone, which nothing changes
+// any more once the pairs have their addresses.
+func pagesOf(v *view) []making {
+	pairs := v.pairs()
+	var pages []making
+	add := func(path, template string, of func() digest, value func(t *texts) any) {
+		pages = append(pages, making{path: path, template: template, of: of, value: value})
+	}
+	for _, b := range slices.Backward(v.order) {
+		add(b.href, "build", func() digest { return v.buildDigest(b) }, func(t *texts) any { return v.buildPage(b, t) })
+	}
+	add("index.html", "home", nil, func(*texts) any { return v.home() })
+	add("to-sort.html", "sort", nil, func(*texts) any { return v.sortPage() })
+	add("then-and-now.html", "sheet", v.sheetDigest, func(*texts) any { return v.sheet() })
+	if len(v.order) > fewBuilds {
+		add(buildsPage, "builds", nil, func(*texts) any { return v.buildsPage() })
+	}
+	for _, kind := range v.stepPages() {
+		add(stepPage(kind), "step", func() digest { return v.stepDigest(kind) },
+			func(*texts) any { return v.stepPage(kind) })
+	}
+	for _, p := range pairs {
+		add(p.href, "compare", func() digest { return v.compareDigest(p) },
+			func(t *texts) any { return v.compare(p, t) })
+	}
+	pages = append(pages, v.photoScripts()...)
+	add(anyTwoPage, "anytwo", nil, func(*texts) any { return v.anyTwoPage() })
+	add("using-cards.html", "help", nil, func(*texts) any { return v.helpPage() })
+	add("card-format.html", "format", nil, func(*texts) any { return v.formatPage() })
+	add("trials.html", "trials", v.trialsDigest, func(t *texts) any { return v.trials(t) })
+	add("mistakes.html", "mistakes", v.numbersDigest, func(*texts) any { return v.mistakes() })
+	add("pace.html", "pace", v.numbersDigest, func(*texts) any { return v.pace() })
+	add("skill.html", "skill", func() digest { return digestOf(v.numbersDigest(), v.toMark()) },
+		func(*texts) any { return v.skill() })
+	for _, c := range v.criterionPages() {
+		add(criterionPage(c.Number), "criterion", v.numbersDigest, func(*texts) any { return v.criterionPage(c) })
+	}
+	add("forecast.html", "forecast", func() digest { return digestOf(v.numbersDigest(), v.today) },
+		func(*texts) any { return v.forecast() })
+	return pages
+}
+
+// photoScripts are the files that the page for any two photos reads.
+func (v *view) photoScripts() []making {
+	var out []making
+	data := v.photoData()
+	for _, name := range slices.Sorted(maps.Keys(data)) {
+		photos := data[name]
+		out = append(out, making{path: name, of: func() digest { return v.homesDigest(photos) },
+			bytes: func() ([]byte, error) { return v.photoScript(photos) }})
+	}
+	return out
+}
+
+// homesDigest is of photos with the builds that are their homes.
+func (v *view) homesDigest(photos []*journal.Photo) digest {
+	var e encoding
+	for _, p := range photos {
+		e.any(v.digest().photo[p])
+		if b := v.builds[p.Tags.Build]; b != nil {
+			e.any(b.href)
+			e.any(b.Title)
+		}
+	}
+	return e.sum()
+}

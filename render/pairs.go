@@ -1,0 +1,212 @@
+// Which photos have a page beside each other, and whether they may be compared.
+// How many there are grows with the builds, not with their square: any other two
+// are shown by the page that takes them by its address (anytwo.go).
+
+package render
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+
+	"rakelight/journal"
+)
+
+// pair is two photos that have a page together, the earlier one first.
+type pair struct {
+	a, b   side
+	kind   string // of the step both show, "" = different ones
+	stage  string // only before and after
+	within bool   // before and after of a stage inside one build
+	byHand bool   // a person pointed at the same spots in both
+	href   string
+	chosen bool // other prints than those of the sheet: alike in view and light
+}
+
+type side struct {
+	b     *build
+	photo *journal.Photo
+}
+
+// pairs lists all comparisons that have a page of their own: each step of a
+// build beside the same step of the build before it and of the first one, before
+// and after of each stage, and the photos a person laid over each other. Their
+// addresses are reserved in this order, the first time.
+func (v *view) pairs() []pair {
+	if v.paired == nil {
+		v.paired = slices.Concat(v.pairsOfSteps(), v.pairsWithin())
+		v.paired = append(v.paired, v.pairsByHand(v.paired)...)
+		v.pairsIn = map[*build][]pair{}
+		for _, p := range v.paired {
+			v.pairsIn[p.a.b] = append(v.pairsIn[p.a.b], p)
+			if p.b.b != p.a.b {
+				v.pairsIn[p.b.b] = append(v.pairsIn[p.b.b], p)
+			}
+		}
+	}
+	return v.paired
+}
+
+// shownIn are the builds with a print of a kind of step, in their order.
+func (v *view) shownIn(kind string) []*build {
+	var out []*build
+	for _, b := range v.order {
+		if len(b.byKind[kind]) > 0 {
+			out = append(out, b)
+		}
+	}
+	return out
+}
+
+func (v *view) pairsOfSteps() []pair {
+	var out []pair
+	for _, kind := range journal.Kinds {
+		shown := v.shownIn(kind)
+		for i := 1; i < len(shown); i++ {
+			earlier := []*build{shown[0]}
+			if i > 1 {
+				earlier = append(earlier, shown[i-1])
+			}
+			for _, a := range earlier {
+				p := pairOf(kind, a, shown[i])
+				p.href = v.address(stepPair(kind, a, shown[i]))
+				out = append(out, p)
+			}
+		}
+	}
+	return out
+}
+
+// stepPair is the address of a step of two builds, without ending.
+func stepPair(kind string, a, b *build) string { return "compare/" + fileName(kind+"-"+a.ID+"-"+b.ID) }
+
+// pairOf chooses the photos by which a step of two builds is compared: the
+// sheet's prints or, where those do not compare, the best two that do.
+func pairOf(kind string, a, b *build) pair {
+	p := pair{kind: kind}
+	x, y := best(a.byKind[kind]), best(b.byKind[kind])
+	if refuse(x, y) != "" || unsaid(x, y) != "" {
+		if like := alike(a.byKind[kind], b.byKind[kind]); like[0] != nil {
+			x, y, p.chosen = like[0], like[1], true
+		}
+	}
+	p.a, p.b = side{a, x}, side{b, y}
+	return p
+}
+
+func (v *view) pairsWithin() []pair {
+	var out []pair
+	for _, b := range v.order {
+		byStage := map[string][]*journal.Photo{}
+		for _, p := range b.prints {
+			byStage[p.Tags.Stage] = append(byStage[p.Tags.Stage], p)
+		}
+		for _, st := range b.Stages {
+			if before, after := beforeAfter(byStage[st.ID]); before != nil {
+				out = append(out, pair{
+					a: side{b, before}, b: side{b, after}, kind: st.Kind, stage: st.ID, within: true,
+					href: v.address("compare/" + fileName(b.ID+"-"+st.ID) + "-before-after"),
+				})
+			}
+		}
+	}
+	return out
+}
+
+// pairsByHand are the photos in which a person pointed at the same spots, but
+// for those that have a page already.
+func (v *view) pairsByHand(have []pair) []pair {
+	paired := map[[2]string]bool{}
+	for _, p := range have {
+		paired[hashesOf(p.a.photo, p.b.photo)] = true
+	}
+	var out []pair
+	for _, one := range v.Points {
+		a, b := v.byHash[one.A], v.byHash[one.B]
+		if a == nil || b == nil || !v.print(a) || !v.print(b) || paired[hashesOf(a, b)] {
+			continue
+		}
+		if cmp.Or(a.Instant.At.Compare(b.Instant.At), cmp.Compare(a.Hash, b.Hash)) > 0 {
+			a, b = b, a
+		}
+		p := pair{a: side{v.builds[a.Tags.Build], a}, b: side{v.builds[b.Tags.Build], b}, byHand: true}
+		if p.a.b == nil || p.b.b == nil {
+			continue
+		}
+		if a.Kind == b.Kind {
+			p.kind = a.Kind
+		}
+		p.href = v.address("compare/" + v.stem[a.Hash] + "-" + v.stem[b.Hash])
+		out = append(out, p)
+	}
+	return out
+}
+
+// hashesOf are the hashes of two photos in an order that does not depend on
+// which comes first.
+func hashesOf(a, b *journal.Photo) [2]string {
+	return [2]string{min(a.Hash, b.Hash), max(a.Hash, b.Hash)}
+}
+
+// alike finds the best two photos of two lists in time order that have the
+// same view and the same light: finished work before progress, late before
+// early.
+func alike(as, bs []*journal.Photo) (found [2]*journal.Photo) {
+	score := -1
+	for _, a := range as {
+		for _, b := range bs {
+			said := a.Tags.View != "" && a.Tags.Light != ""
+			like := said && a.Tags.View == b.Tags.View && a.Tags.Light == b.Tags.Light
+			if like && rank(a)+rank(b) >= score {
+				found, score = [2]*journal.Photo{a, b}, rank(a)+rank(b)
+			}
+		}
+	}
+	return found
+}
+
+// beforeAfter picks the two photos of a stage that show most: alike in view
+// and light if there are such, else the first before and the last after.
+func beforeAfter(photos []*journal.Photo) (before, after *journal.Photo) {
+	befores := keepPhotos(photos, func(p *journal.Photo) bool { return p.Tags.Role == "before" })
+	afters := keepPhotos(photos, func(p *journal.Photo) bool { return isResult(p) })
+	if len(befores) == 0 || len(afters) == 0 {
+		return nil, nil
+	}
+	if like := alike(befores, afters); like[0] != nil {
+		return like[0], like[1]
+	}
+	return befores[0], afters[len(afters)-1]
+}
+
+// refuse says why two photos must not be held against each other, "" when
+// nothing speaks against it. anytwo.js says the same.
+func refuse(a, b *journal.Photo) string {
+	words := ""
+	if a.Tags.View != "" && b.Tags.View != "" && a.Tags.View != b.Tags.View {
+		words = fmt.Sprintf("different view (%s, %s)", a.Tags.View, b.Tags.View)
+	}
+	if a.Tags.Light != "" && b.Tags.Light != "" && a.Tags.Light != b.Tags.Light {
+		words = joinWords(" and ", words, fmt.Sprintf("different light (%s, %s)", a.Tags.Light, b.Tags.Light))
+	}
+	if words == "" {
+		return ""
+	}
+	return "Not comparable: " + words + "."
+}
+
+// unsaid says which tags are missing to know whether two photos compare.
+// anytwo.js says the same.
+func unsaid(a, b *journal.Photo) string {
+	view := a.Tags.View == "" || b.Tags.View == ""
+	light := a.Tags.Light == "" || b.Tags.Light == ""
+	switch {
+	case view && light:
+		return "View and light are not tagged on both photos: compare with care."
+	case view:
+		return "The view is not tagged on both photos: compare with care."
+	case light:
+		return "The light is not tagged on both photos: compare with care."
+	}
+	return ""
+}
