@@ -82,7 +82,7 @@ func (d *diarist) newBuild() {
 
 func (d *diarist) plan(id, title, started string) {
 	d.write("builds/"+id+"/build.md", fmt.Sprintf(
-		"---\ntitle: %s\nstarted: %s\nrunners:\n  - {letter: A, parts: 9, class: flat}\nstages: [clean, seam, paint]\n---\nOf %s, after [the first](../boat-1/build.md).\n\n- [ ] varnish\n", title, started, title))
+		"---\ntitle: %s\nstarted: %s\nready-by: 2027-05-08\nrunners:\n  - {letter: A, parts: 9, class: flat}\nstages: [clean, seam, paint]\n---\nOf %s, after [the first](../boat-1/build.md).\n\n- [ ] varnish\n", title, started, title))
 }
 
 // photo takes a photo in, its sizes beside it. Some share their first digits, and

@@ -151,6 +151,10 @@ func (v *view) buildDigest(b *build) digest {
 	for _, st := range b.Stages {
 		e.any(v.comparisons(b, st))
 	}
+	if b.ReadyBy != "" && b.Finished == "" { // the chance rests on the pace and the weeks of all builds
+		e.any(v.numbersDigest())
+		e.any(v.today)
+	}
 	return e.sum()
 }
 
