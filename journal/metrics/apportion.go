@@ -26,9 +26,8 @@ type blend struct {
 	kind, finish string
 	classes      []string
 	rows         []blended
-	sums         [2][]tally     // by build and block of its calendar
-	log          []float64      // of hours per part of each class, up to one factor for all
-	moves        [2][][]float64 // by build and block: by how much log moves with it
+	sums         [2][]tally // by build and block of its calendar
+	log          []float64  // of hours per part of each class, up to one factor for all
 }
 
 // blended is one session in the fit.
@@ -132,8 +131,11 @@ func countSplit(ws []Work, blends []*blend) (n int) {
 // does says whether the blend is of the Work's kind.
 func (b *blend) does(w *Work) bool { return b.kind == w.Kind && b.finish == w.Finish }
 
-// of is the parts of a class in a mixed session.
+// of is the parts of a class in a session.
 func (w *Work) of(class string) float64 {
+	if len(w.Mix) == 0 && w.Class == class {
+		return w.Parts
+	}
 	for _, m := range w.Mix {
 		if m.Class == class {
 			return m.Parts
@@ -275,8 +277,7 @@ func (b *blend) fit() bool {
 	}
 	blur := make([]float64, n*n) // variance of each log less each other
 	for k, blocks := range b.sums {
-		b.moves[k] = make([][]float64, len(blocks))
-		for at, t := range blocks {
+		for _, t := range blocks {
 			if t.products == nil {
 				continue
 			}
@@ -288,14 +289,10 @@ func (b *blend) fit() bool {
 			if !ok {
 				return false
 			}
-			move := make([]float64, n)
-			for c := range move {
-				move[c] = b.log[c] - without[c]
-			}
-			b.moves[k][at] = move
-			for c, x := range move {
-				for d, y := range move {
-					blur[c*n+d] += (x - y) * (x - y)
+			for c := range n {
+				for d := range n {
+					move := b.log[c] - without[c] - b.log[d] + without[d]
+					blur[c*n+d] += move * move
 				}
 			}
 		}
@@ -358,41 +355,4 @@ func minutes(of [2]tally, from []float64) (log []float64, ok bool) {
 		log[c] = math.Log(x)
 	}
 	return log, true
-}
-
-// uncertain adds to the extra of both sides what the minutes a part bring to the
-// log of the index: leaving out a block of evenings moves them (Tukey's jackknife), and
-// with them the hours of the cells. up is by how much the log of the index moves with
-// an hour of a class in a build.
-//
-// Efron B., Stein C. (1981), Annals of Statistics 9, 586–596.
-func (b *blend) uncertain(sides *[2]side, up func(side int, class string) float64) {
-	move := make([]float64, len(b.classes))
-	var per [2][]float64
-	for k := range per {
-		for _, class := range b.classes {
-			per[k] = append(per[k], up(k, class))
-		}
-	}
-	for _, r := range b.rows {
-		share := b.shares(r.parts)
-		for c := range b.classes {
-			if share[c] == 0 || share[c] == 1 {
-				continue
-			}
-			x := per[r.side][c] * r.hours * share[c]
-			move[c] += x
-			for d := range b.classes {
-				move[d] -= x * share[d]
-			}
-		}
-	}
-	for k := range sides {
-		n := float64(len(b.moves[k]))
-		for at, of := range b.moves[k] {
-			for c, x := range of {
-				sides[k].extra[at] += math.Sqrt((n-1)/n) * x * move[c]
-			}
-		}
-	}
 }

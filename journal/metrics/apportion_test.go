@@ -83,18 +83,20 @@ func TestApportionFindsTheMinutes(t *testing.T) {
 	}
 	near(t, "flat", c.Cells[0].Earlier.PerHour, 12, 0.05)
 	near(t, "small", c.Cells[1].Earlier.PerHour, 3, 0.01)
-	near(t, "speed", c.Speed, 2, 1e-3)
+	near(t, "at the earlier rates", c.SpeedAtEarlierRates, 2, 1e-3)
+	near(t, "Fisher", c.Fisher, 0.5, 1e-3)
+	near(t, "speed, classes held to differ less", c.Speed, 2, 0.03)
 	near(t, "coverage", c.Coverage, 1, 1e-12)
 	near(t, "hours", c.Cells[0].Later.Hours+c.Cells[1].Later.Hours, c.RawLater.Hours, 1e-9)
 	if got := LikeForLike(shuffled(a, 1), shuffled(b, 2)); !reflect.DeepEqual(got, c) {
 		t.Error("the order of sessions matters")
 	}
-	near(t, "exchanged", LikeForLike(b, a).Speed, 0.5, 1e-3)
+	near(t, "exchanged", LikeForLike(b, a).Speed*c.Speed, 1, 1e-6)
 }
 
-// Always in one proportion, the classes cannot be told apart; and what nobody
-// classed is like nothing.
-func TestWhatCannotBeSplitIsLeftOut(t *testing.T) {
+// Always in one proportion, the classes cannot be told apart: no cell has a speed,
+// and all together have, because the mix is the same. What nobody classed is like nothing.
+func TestWhatCannotBeSplit(t *testing.T) {
 	var a, b []Work
 	day := time.Date(2026, 1, 2, 19, 0, 0, 0, time.UTC)
 	for i := range 8 {
@@ -103,8 +105,17 @@ func TestWhatCannotBeSplitIsLeftOut(t *testing.T) {
 		b = append(b, blended2("b", i, day.AddDate(0, 0, 20+i), h, math.Round(24*h), math.Round(12*h)))
 	}
 	c := LikeForLike(a, b)
-	if c.OK || len(c.LeftOut) != 1 || c.LeftOut[0].Why != notParted {
+	if !c.OK || len(c.Cells) != 0 || len(c.LeftOut) != 1 || c.LeftOut[0].Why != notParted {
 		t.Errorf("%+v", c.LeftOut)
+	}
+	near(t, "speed", c.Speed, c.RawRatio, 1e-3)
+	near(t, "coverage", c.Coverage, 1, 1e-12)
+	same := c.Interval.High / c.Interval.Low
+	for i := range b { // another mix, and nobody knows what it takes
+		b[i].Mix[0].Parts, b[i].Mix[1].Parts = b[i].Mix[1].Parts, b[i].Mix[0].Parts
+	}
+	if c = LikeForLike(a, b); !(c.Interval.High/c.Interval.Low > 1.5*same) {
+		t.Errorf("another mix: %+v beside a factor of %g", c.Interval, same)
 	}
 	for i := range a {
 		a[i].Mix, a[i].Unclassed, b[i].Mix, b[i].Class = nil, true, nil, "flat"

@@ -34,13 +34,12 @@ type CellRow struct {
 	Why   string // in LeftOut: why the cell cannot be compared
 }
 
-// strata are the timed sessions of a cell in both builds.
+// strata are the timed sessions of a kind of work in both builds.
 type strata [2]stratum
 
 // cellRows pairs the cells of two lists of usable, ordered Works of one class each,
-// sorted by cell, and splits them into shared ones and those left out. of has the sessions
-// of the shared ones.
-func cellRows(earlier, later []Work, on [2]*calendar) (shared, leftOut []CellRow, of map[Cell]strata) {
+// sorted by cell, and splits them into shared ones and those left out.
+func cellRows(earlier, later []Work) (shared, leftOut []CellRow) {
 	sides := [2][]Work{earlier, later}
 	place := map[Cell]int{}
 	var cells []Cell
@@ -70,59 +69,21 @@ func cellRows(earlier, later []Work, on [2]*calendar) (shared, leftOut []CellRow
 			groups[p][side] = append(groups[p][side], ws[i])
 		}
 	}
-	of = make(map[Cell]strata, len(cells))
 	for p, cell := range cells {
 		row := CellRow{Cell: cell}
 		row.Unit, _ = CountedKind(cell.Kind)
-		sessions := [2][]Work{bySession(groups[p][0]), bySession(groups[p][1])}
-		row.Earlier, row.Later = paceOfSessions(sessions[0]), paceOfSessions(sessions[1])
+		row.Earlier, row.Later = paceOfSessions(bySession(groups[p][0])), paceOfSessions(bySession(groups[p][1]))
 		if row.Why = whyNotShared(row); row.Why != "" {
 			leftOut = append(leftOut, row)
 			continue
 		}
 		row.Speed = row.Later.PerHour / row.Earlier.PerHour
 		shared = append(shared, row)
-		of[cell] = strata{on[0].stratumOf(sessions[0]), on[1].stratumOf(sessions[1])}
 	}
 	byCell := func(a, b CellRow) int { return compareCells(a.Cell, b.Cell) }
 	slices.SortFunc(shared, byCell)
 	slices.SortFunc(leftOut, byCell)
-	return shared, leftOut, of
-}
-
-// judgeable moves the shared cells that rest on one evening on a side to those
-// left out, unless there would be none left: why says then what keeps the first
-// from being judged.
-func judgeable(shared, leftOut []CellRow, of map[Cell]strata) (kept, out []CellRow, why string) {
-	out = leftOut
-	for _, r := range shared {
-		if why := whyNotJudged(r, of[r.Cell]); why != "" {
-			r.Why, r.Speed = why, 0
-			out = append(out, r)
-			continue
-		}
-		kept = append(kept, r)
-	}
-	if len(kept) == 0 && len(shared) > 0 {
-		return shared, leftOut, whyNotJudged(shared[0], of[shared[0].Cell])
-	}
-	slices.SortStableFunc(out, func(a, b CellRow) int { return compareCells(a.Cell, b.Cell) })
-	return kept, out, ""
-}
-
-// whyNotJudged says what keeps the scatter of a cell from showing.
-func whyNotJudged(r CellRow, of strata) string {
-	if min(r.Earlier.Evenings, r.Later.Evenings) < 2 {
-		return "one evening on a side: nothing shows its scatter"
-	}
-	for _, s := range of {
-		for _, l := range s.loads {
-			if len(s.loads) > 1 && !(s.sumOut-l.parts > 0) {
-				return "all parts of a side done on one evening: nothing shows its scatter"
-			}
-		}
-	}
-	return ""
+	return shared, leftOut
 }
 
 // whyNotShared says what keeps a cell out of the indices: hours per part must

@@ -5,6 +5,7 @@ package metrics
 
 import (
 	"fmt"
+	"math"
 	"slices"
 )
 
@@ -26,12 +27,13 @@ type ChainLink struct {
 //
 // The interval of a speed over several links takes each build's evenings once for
 // both links it stands in, because a lucky evening of the build in the middle slows
-// the one link as it speeds the other.
+// the one link as it speeds the other. What is not known of the minutes a part is off in all
+// links alike.
 //
 // Methods as in the Producer Price Index Manual (2004), chapter 15 (chaining).
 func Chain(builds [][]Work, o Options) []ChainLink {
 	out := make([]ChainLink, len(builds))
-	links := links{at: map[place]int{}}
+	links := links{}
 	last := -1
 	var before used
 	speed := 1.0
@@ -56,77 +58,51 @@ func Chain(builds [][]Work, o Options) []ChainLink {
 		}
 		speed *= c.Speed
 		out[i].OK, out[i].Speed = true, speed
-		out[i].Interval = links.add(last, i, c, speed)
+		out[i].Interval = links.add(c, speed)
 		last, before = i, this
 	}
 	return out
 }
 
-// place is one cell of one build.
-type place struct {
-	build int
-	cell  Cell
-}
-
-// links are the builds of a chain so far. A cell that all builds share moves out
-// again at the link after: the chain then compares its ends.
+// links are the comparisons of a chain so far, and what is known of their product.
 type links struct {
-	at     map[place]int // in the moves of its build
-	builds []linked
-	why    string // why the chain so far has no interval
+	last    []*compared
+	evening float64 // variance of the log of the chain by the evenings
+	alone   spread  // as if the links had nothing to do with each other
+	minutes float64 // its variance by the minutes a part
+	why     string  // why the chain so far has no interval
 }
 
-// linked is a build with all that it brings to the log of the chain.
-type linked struct {
-	build    int
-	calendar *calendar
-	moves    []moved
-	extra    []float64
-	spread   spread
-}
-
-// add hangs a comparison on the chain and returns the interval of its end.
-func (l *links) add(from, to int, c compared, speed float64) Interval {
+// add hangs a comparison on the chain and returns the interval of its end. The
+// evenings of the build in the middle are in the link before too: their covariance in both
+// links is taken from the working model, by the sizes that the links were seen to have.
+func (l *links) add(c compared, speed float64) Interval {
 	if !c.Interval.OK && l.why == "" {
-		l.why = "too few to tell: a link has too few evenings in its cells"
-	}
-	spreads := make([]spread, 0, len(l.builds)+2)
-	for k, build := range []int{from, to} {
-		l.join(build, c, k)
+		l.why = "too few to tell: a link has too few evenings"
 	}
 	if l.why != "" {
 		return Interval{Why: l.why}
 	}
-	for _, b := range l.builds {
-		spreads = append(spreads, b.spread)
+	if n := len(l.last); n > 0 {
+		before := l.last[n-1]
+		l.evening += 2 * before.voices[1].hears(c.voices[0], c.known) *
+			math.Sqrt(before.evenings.variance*c.evenings.variance/(before.modeled()*c.modeled()))
 	}
-	iv, _ := together(spreads...).judge(speed)
+	for _, before := range l.last {
+		l.minutes += c.doubt(before) + before.doubt(&c)
+	}
+	l.minutes += c.doubt(&c)
+	l.last = append(l.last, &c)
+	l.evening += c.evenings.variance
+	l.alone = together(l.alone, c.evenings)
+	s := spread{variance: max(l.evening, c.evenings.floor), df: l.alone.df}
+	iv, _ := s.blurred(l.minutes).judge(speed)
 	return iv
 }
 
-// join adds what a build brings to a link, and works its spread out anew.
-func (l *links) join(build int, c compared, k int) {
-	n := len(l.builds) - 1
-	if n < 0 || l.builds[n].build != build {
-		l.builds = append(l.builds, linked{build: build, calendar: c.sides[k].calendar,
-			extra: make([]float64, c.sides[k].calendar.n)})
-		n++
-	}
-	b := &l.builds[n]
-	for i, m := range c.moves[k] {
-		p := place{build, c.Cells[i].Cell}
-		at, ok := l.at[p]
-		if !ok {
-			at = len(b.moves)
-			l.at[p] = at
-			b.moves = append(b.moves, moved{of: m.of})
-		}
-		b.moves[at].by += m.by
-	}
-	for at, x := range c.sides[k].extra {
-		b.extra[at] += x
-	}
-	b.spread = b.calendar.spreadOf(b.moves, c.known, b.extra, false)
+// modeled is the variance of log speed by the evenings under the working model.
+func (c *compared) modeled() float64 {
+	return c.voices[0].hears(c.voices[0], c.known) + c.voices[1].hears(c.voices[1], c.known)
 }
 
 // ChainSentence says where the chain ends, which no claim rests on: what is off in one

@@ -188,7 +188,7 @@ type spread struct {
 //
 // is without bias if the model has the shape right, whatever its size. Few evenings
 // get help from the size that the person is known for: M itself weighs like
-// known.worth() degrees of freedom. extra is what else each block brings to the number.
+// known.worth() degrees of freedom.
 //
 // With trend, strata of twelve evenings and more scatter about a straight line in
 // their order, so that learning is not taken for scatter.
@@ -198,7 +198,7 @@ type spread struct {
 // Human Resources 50, 317–372; Satterthwaite F.E. (1946), Biometrics Bulletin 2,
 // 110–114; Smyth G.K. (2004), Statistical Applications in Genetics and Molecular
 // Biology 3(1), article 3 (help from a known variance).
-func (c *calendar) spreadOf(cells []moved, known Scatter, extra []float64, trend bool) spread {
+func (c *calendar) spreadOf(cells []moved, known Scatter, trend bool) spread {
 	n := c.n
 	psi, load := make([]float64, n), make([]float64, n)
 	a, g := newSquare(n), newSquare(n)
@@ -220,7 +220,7 @@ func (c *calendar) spreadOf(cells []moved, known Scatter, extra []float64, trend
 			model += load[e] * load[f] * mood.at(e, f)
 		}
 	}
-	var trace, square, v, added float64
+	var trace, square, v float64
 	for e := range n {
 		trace += g.at(e, e)
 	}
@@ -234,14 +234,10 @@ func (c *calendar) spreadOf(cells []moved, known Scatter, extra []float64, trend
 	}
 	for e := range n {
 		x := scale * psi[e]
-		if extra != nil {
-			x += extra[e]
-			added += extra[e] * extra[e]
-		}
 		v += x * x
 	}
 	worth := known.worth(out.df)
-	out.variance = math.Max((out.df*v+worth*(model+added))/(out.df+worth), floor)
+	out.variance = math.Max((out.df*v+worth*model)/(out.df+worth), floor)
 	out.df += worth
 	return out
 }

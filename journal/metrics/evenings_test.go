@@ -33,7 +33,7 @@ func TestSpreadGivesThePublishedStandardError(t *testing.T) {
 			}
 		}
 		c := calendarOf(ws)
-		s := c.spreadOf([]moved{{c.stratumOf(ws), 1}}, alone, nil, false)
+		s := c.spreadOf([]moved{{c.stratumOf(ws), 1}}, alone, false)
 		near(t, group+" SE", math.Sqrt(s.variance)*stat.Mean(days, nil), published["SE of mean, "+group+" (n-1)"], 1e-6)
 		near(t, group+" df", s.df, float64(len(ws)-1), 1e-9)
 	}

@@ -4,6 +4,7 @@ package metrics
 
 import (
 	"cmp"
+	"math"
 	"slices"
 	"strings"
 )
@@ -32,15 +33,15 @@ type Comparison struct {
 	Paasche   float64 // time index at the later build's mix
 	Fisher    float64 // their geometric mean
 
-	Speed               float64  // 1/Fisher
+	Speed               float64  // the common ratio of the paces, see Compare
 	SpeedAtEarlierRates float64  // 1/Paasche: the later build's mix at the earlier rates, over the hours it took
 	Interval            Interval // of Speed, 95 %, by evenings
-	Coverage            float64  // share of the later build's counted hours that the comparison speaks for
+	Coverage            float64  // share of the later build's counted hours that Speed speaks for
 
-	Cells   []CellRow // shared cells, sorted
-	LeftOut []CellRow // cells that cannot be compared, each with Why
+	Cells   []CellRow // shared cells, sorted: what the indices are of
+	LeftOut []CellRow // cells without a speed of their own, each with Why
 
-	N1, N2                         int      // sessions in the shared cells, earlier and later
+	N1, N2                         int      // sessions that Speed is of, earlier and later
 	EarlierSessions, LaterSessions []string // their ids
 	LeftOutEarlier, LeftOutLater   Unused   // counted sessions kept out by how their time was known
 	Remembered                     int      // remembered sessions that are in, when asked for: flag the number
@@ -50,6 +51,8 @@ type Comparison struct {
 
 	OK  bool
 	Why string // why there is no comparison, when !OK
+
+	spread spread // of the log of Speed: what Interval was made from
 }
 
 // Unused counts the sessions a comparison left out because of how their time
@@ -70,18 +73,36 @@ type Options struct {
 // LikeForLike compares two builds by measured time. See Compare.
 func LikeForLike(earlier, later []Work) Comparison { return Compare(earlier, later, Options{}) }
 
-// Compare compares two builds inside cells of stage kind × part class × finish.
-// With hours per part h and parts q of each cell that both builds share, 0 the
-// earlier build and 1 the later one, the time indices are
+// Compare compares two builds inside kinds of work, stage kind × finish. Speed is the
+// common ratio φ of their paces (CommonRatio): with hours h and parts p of each kind of
+// work, 0 the earlier build and 1 the later one,
+//
+//	Σ w·(p1·h0 − φ·p0·h1)/(h0+h1) = 0
+//
+// Parts are counted by their minutes: a part of a class that takes twice as long as the
+// usual part of its kind of work is two (minutesOf). What the sessions tell of the minutes, and
+// what is held of them where they tell nothing, is from both builds together, and its
+// doubt is in the interval: it costs nothing where both builds have one mix of classes,
+// and makes the interval wide where the mixes differ and nothing tells the classes apart. w
+// is one over the variance of a count per part (matched.weigh). Where the ratio differs
+// between kinds of work, Speed is a mean of it, those with more hours on both sides and surer
+// counts weighing more. Exchange the builds and it turns into its reciprocal.
+//
+// Beside it stand the indices of the cells, stage kind × part class × finish. With hours
+// per part h and parts q of each cell that both builds share
 //
 //	Laspeyres = Σ h1·q0 / Σ h0·q0     the earlier build's mix
 //	Paasche   = Σ h1·q1 / Σ h0·q1     this build's mix: hours taken over hours at the earlier rates
 //	Fisher    = √(Laspeyres · Paasche)
 //
-// and Speed = 1/Fisher, because Fisher alone treats both builds alike: exchange
-// them and it turns into its reciprocal. SpeedAtEarlierRates = 1/Paasche is the
-// one that can be said in hours: "these parts at the old rates, 7.0 h; they
-// took 5.8 h".
+// SpeedAtEarlierRates = 1/Paasche is the one that can be said in hours: "these parts at the
+// old rates, 7.0 h; they took 5.8 h". Where Speed and 1/Fisher differ, they ask different
+// things: how much quicker the hand is, and what that saves on these parts. Speed is the
+// headline because it is surer. An index needs a pace of each cell on each side, and a
+// cell with few evenings has hardly one.
+// In simulated builds of 6, 12 and 24 evenings on eight kinds of work, one build against
+// three, the standard deviation of the log of 1/Fisher was 0.40, 0.20 and 0.11, over 46, 70 and
+// 94 % of the hours; that of Speed 0.21, 0.15 and 0.11, over 93 to 95 %.
 //
 // Only counted sessions enter, and by default only those whose time was
 // measured. Estimated time comes from photos and is a lower bound: whichever
@@ -96,17 +117,17 @@ func LikeForLike(earlier, later []Work) Comparison { return Compare(earlier, lat
 // Coverage has all counted hours of the later build below the line, those left
 // out too: it says how much of the build the number speaks for.
 //
-// The hours of a session on several classes are split by the minutes a part that
-// all sessions of that kind of work tell (apportion), and the interval knows how
-// surely; Split counts them. A session whose classes are not told, or whose classes
-// the sessions do not tell apart, is in LeftOut. A session that did nothing, and so is
-// of no class, goes to the classes of its kind by their hours.
+// A session whose classes are not told is in LeftOut, and so is work on a class that
+// the other build never touched. A session that did nothing, and so is of no class, goes to
+// the classes of its kind by their hours. For the cells, the hours of a session on several
+// classes are split by the minutes a part (apportion); Split counts those. Where the
+// sessions do not tell the classes apart, there is a row in LeftOut, and the session is in
+// Speed all the same.
 //
-// No shared cell gives OK false. A shared cell that rests on one evening on a side
-// shows nothing of its scatter: it is left out, so that one evening of priming does
-// not silence fifty of cleaning, and Coverage falls. Where every shared cell is like
-// that, the indices are given without an interval. The order of the Works plays no
-// part.
+// No kind of work in common gives OK false. A kind of work with one evening on a side is
+// in, because the scatter is that of all evenings of a build; but a build of one
+// evening shows none, and Speed is then without an interval. The order of the Works plays
+// no part.
 func Compare(earlier, later []Work, o Options) Comparison {
 	return compare(o.use(earlier), o.use(later)).Comparison
 }
@@ -114,9 +135,11 @@ func Compare(earlier, later []Work, o Options) Comparison {
 // compared is a Comparison with what its interval rests on.
 type compared struct {
 	Comparison
-	sides [2]side
-	moves [2][]moved
-	known Scatter
+	of       []*matched
+	byMinute [][]float64 // by how much log speed moves with the logs of the minutes, of each
+	voices   [2]voice
+	evenings spread // of log speed, the minutes held
+	known    Scatter
 }
 
 func compare(earlier, later used) compared {
@@ -129,15 +152,40 @@ func compare(earlier, later used) compared {
 	}
 	c.RawUnits = unitsOf(earlier.works, later.works)
 	c.known = scatterOr(earlier.works, later.works)
+	on := [2]*calendar{earlier.calendar, later.calendar}
+	c.of = matchedOf([2][]Work{shareZeros(classed(earlier.works)), shareZeros(classed(later.works))}, on, c.known)
+	c.index(earlier, later)
+	if phi := commonRatio(c.of); phi > 0 && !math.IsInf(phi, 0) {
+		c.OK, c.Speed = true, phi
+	} else {
+		c.Why, c.Interval.Why = noCells, noCells
+		return c
+	}
+	c.countSessions()
+	var hours float64
+	for _, m := range c.of {
+		hours += m.of[1].sumHours
+	}
+	c.Coverage = min(hours/later.hours, 1) // the sum may round past 1
+	if why := whyNotJudged(c.of, on); why != "" {
+		c.Interval.Why = "too few to tell: " + why
+		return c
+	}
+	c.judge(on)
+	return c
+}
+
+// index fills in the cells and their indices.
+func (c *compared) index(earlier, later used) {
 	pure, blends := apportion(earlier, later)
 	pure, c.LeftOut = pureOnly(pure)
 	for k := range pure {
 		pure[k] = shareZeros(pure[k])
 	}
-	on := [2]*calendar{earlier.calendar, later.calendar}
-	shared, leftOut, of := cellRows(pure[0], pure[1], on)
-	var why string
-	c.Cells, c.LeftOut, why = judgeable(shared, append(c.LeftOut, leftOut...), of)
+	var leftOut []CellRow
+	c.Cells, leftOut = cellRows(pure[0], pure[1])
+	c.LeftOut = append(c.LeftOut, leftOut...)
+	slices.SortStableFunc(c.LeftOut, func(a, b CellRow) int { return compareCells(a.Cell, b.Cell) })
 	for _, rows := range [][]CellRow{c.Cells, c.LeftOut} {
 		for i := range rows {
 			if later.hours > 0 {
@@ -145,44 +193,26 @@ func compare(earlier, later used) compared {
 			}
 		}
 	}
-	if len(c.Cells) == 0 {
-		c.Why, c.Interval.Why = noCells, noCells
-		return c
-	}
-	c.OK = true
-	c.countSessions(pure[0], pure[1])
 	c.Split = countSplit(earlier.works, blends) + countSplit(later.works, blends)
-
-	c.sides = sidesOf(c.Cells, of, on)
-	s := &c.sides
-	c.Laspeyres, c.Paasche, c.Fisher = Indices(s[0].h, s[0].q, s[1].h, s[1].q)
-	c.Speed, c.SpeedAtEarlierRates = 1/c.Fisher, 1/c.Paasche
+	if len(c.Cells) == 0 {
+		return
+	}
+	var h, q [2][]float64
 	for _, r := range c.Cells {
-		c.Coverage += r.Share
+		for k, p := range []Pace{r.Earlier, r.Later} {
+			h[k], q[k] = append(h[k], p.Hours/p.Parts), append(q[k], p.Parts)
+		}
 	}
-	c.Coverage = min(c.Coverage, 1) // the sum of shares may round past 1
-	c.moves = movesOf(*s)
-	for _, b := range blends {
-		b.uncertain(s, c.up(b))
-	}
-	if why != "" {
-		c.Interval.Why = "too few to tell: " + why
-		return c
-	}
-	c.judge()
-	return c
+	c.Laspeyres, c.Paasche, c.Fisher = Indices(h[0], q[0], h[1], q[1])
+	c.SpeedAtEarlierRates = 1 / c.Paasche
 }
 
-// up says by how much log Fisher moves with an hour of a class in a build.
-func (c *compared) up(b *blend) func(side int, class string) float64 {
-	return func(side int, class string) float64 {
-		at := slices.IndexFunc(c.Cells, func(r CellRow) bool { return r.Cell == Cell{b.kind, class, b.finish} })
-		if at < 0 {
-			return 0
-		}
-		m := c.moves[side][at]
-		return m.by / m.of.sumHours
+// classed leaves out the Works whose classes nothing tells.
+func classed(ws []Work) []Work {
+	if !slices.ContainsFunc(ws, func(w Work) bool { return w.Unclassed }) {
+		return ws
 	}
+	return slices.DeleteFunc(slices.Clone(ws), func(w Work) bool { return w.Unclassed })
 }
 
 // pureOnly takes out the Works whose hours nobody can give to a class, and tells
@@ -300,40 +330,28 @@ func (o Options) use(ws []Work) used {
 	return u
 }
 
-// countSessions fills in how many sessions the shared cells hold, which, and
-// how many of them are remembered.
-func (c *Comparison) countSessions(earlier, later []Work) {
-	shared := make(map[Cell]bool, len(c.Cells))
-	for _, r := range c.Cells {
-		shared[r.Cell] = true
-	}
-	for k, ws := range [2][]Work{earlier, later} {
-		var n int
-		ids := make([]string, 0, len(ws))
-		var last *Work
-		for i := range ws {
-			w := &ws[i]
-			if !shared[cellOf(w)] || !w.timed() && !w.empty() {
-				continue
-			}
-			if last != nil && w.Session != "" && w.Session == last.Session && w.Build == last.Build {
-				continue
-			}
-			last = w
-			n++
-			if w.Known == Remembered {
-				c.Remembered++
-			}
-			if w.Session != "" {
-				ids = append(ids, w.Session)
+// countSessions fills in how many sessions Speed is of, which, and how many of them
+// are remembered.
+func (c *compared) countSessions() {
+	for k := range c.voices {
+		var in []Work
+		for _, m := range c.of {
+			for i := range m.works[k] {
+				if w := &m.works[k][i]; w.timed() || w.empty() {
+					in = append(in, *w)
+				}
 			}
 		}
-		slices.Sort(ids)
-		ids = slices.Compact(ids)
+		in = bySession(ordered(in))
+		for i := range in {
+			if in[i].Known == Remembered {
+				c.Remembered++
+			}
+		}
 		if k == 0 {
-			c.N1, c.EarlierSessions = n, ids
+			c.N1, c.EarlierSessions = len(in), sessionIDs(in)
 		} else {
-			c.N2, c.LaterSessions = n, ids
+			c.N2, c.LaterSessions = len(in), sessionIDs(in)
 		}
 	}
 }

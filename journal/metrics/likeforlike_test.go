@@ -26,8 +26,8 @@ func ExampleLikeForLike() {
 	fmt.Printf("n = %d and %d: %s\n", c.N1, c.N2, c.Verdict())
 	// Output:
 	// raw 16.0 and 13.8 parts an hour
-	// like for like 1.22, at the earlier rates 1.21
-	// n = 2 and 2: too few to tell
+	// like for like 1.13, at the earlier rates 1.21
+	// n = 2 and 2: unclear
 }
 
 func TestLorryAndSeaplane(t *testing.T) {
@@ -43,10 +43,11 @@ func TestLorryAndSeaplane(t *testing.T) {
 	// The lorry's mix at the seaplane's rates: 60/25 + 20/12 h instead of 5.
 	near(t, "Laspeyres", c.Laspeyres, (60.0/25+20.0/12)/5, 1e-12)
 	near(t, "Fisher²", c.Fisher*c.Fisher, c.Laspeyres*c.Paasche, 1e-12)
-	near(t, "speed", c.Speed*c.Fisher, 1, 1e-12)
+	// Two evenings of one class each do not tell how much longer a curved part takes:
+	// the common ratio lies between the raw one and that of the cells, and its range is wide.
+	near(t, "speed", c.Speed, 1.04, 0.16)
 	near(t, "coverage", c.Coverage, 1, 1e-12)
-	if !c.OK || c.Verdict() != TooFew || c.Interval.OK ||
-		c.Interval.Why != "too few to tell: one evening on a side: nothing shows its scatter" {
+	if !c.OK || !c.Interval.OK || !c.Interval.contains(1) || !c.Interval.contains(1.25) {
 		t.Errorf("one session a cell: %+v", c)
 	}
 	if c.Earlier != "lorry" || c.Later != "seaplane" || c.N1 != 2 || c.N2 != 2 ||
@@ -77,7 +78,7 @@ func TestLikeForLikeLeavesOut(t *testing.T) {
 
 	c := LikeForLike(lorry, seaplane)
 	near(t, "speed at the earlier rates", c.SpeedAtEarlierRates, 7.0/5.8, 1e-12)
-	near(t, "coverage", c.Coverage, 5.8/13, 1e-12) // 5.8 of 5.8 + 2.2 + 2 + 3 h
+	near(t, "coverage", c.Coverage, 7.8/13, 1e-12) // 5.8 + 2 of 5.8 + 2.2 + 2 + 3 h
 	var why []string
 	for _, r := range c.LeftOut {
 		why = append(why, r.Class+": "+r.Why)
@@ -144,7 +145,7 @@ func TestLikeForLikeVerdicts(t *testing.T) {
 		t.Errorf("with itself: %s, %+v", c.Verdict(), c.Interval)
 	}
 	few := LikeForLike(evenings(rng, "a", 3, 20, "flat"), evenings(rng, "b", 4, 20, "flat"))
-	if few.Interval.Why != "few evenings: 3 in the smallest cell" {
+	if few.Interval.Why != "few evenings: 3 in one of the builds" {
 		t.Errorf("caution %q", few.Interval.Why)
 	}
 }
@@ -216,9 +217,8 @@ func BenchmarkPaceAndLikeForLike20000(b *testing.B) {
 	}
 }
 
-// One evening of priming must not silence fifty of cleaning: a cell with one
-// session on a side is left out and told, and the rest is judged.
-func TestOneSessionCellIsLeftOut(t *testing.T) {
+// One evening of priming must not silence fifty of cleaning, and is in all the same.
+func TestOneSessionCellIsIn(t *testing.T) {
 	builder := func(build string, rate float64) []Work {
 		var ws []Work
 		for i, hours := range []float64{1, 1.2, 0.8, 1.1} {
@@ -228,13 +228,11 @@ func TestOneSessionCellIsLeftOut(t *testing.T) {
 	}
 	earlier, later := builder("lorry", 10), builder("seaplane", 20)
 	c := LikeForLike(earlier, later)
-	if !(c.PValue < 0.05) || len(c.Cells) != 1 || c.Cells[0].Kind != "clean" {
+	if !(c.PValue < 0.05) || len(c.Cells) != 2 || len(c.LeftOut) != 0 || c.N1 != 5 || c.N2 != 5 {
 		t.Errorf("p %v over %d cells", c.PValue, len(c.Cells))
 	}
-	if len(c.LeftOut) != 1 || c.LeftOut[0].Kind != "prime" || c.LeftOut[0].Why == "" {
-		t.Errorf("left out: %+v", c.LeftOut)
-	}
-	if want := 4.1 / 5.1; math.Abs(c.Coverage-want) > 1e-12 {
-		t.Errorf("coverage %v, want %v", c.Coverage, want)
+	near(t, "coverage", c.Coverage, 1, 1e-12)
+	if !(1 < c.Speed && c.Speed < 2) { // between that of priming and that of cleaning
+		t.Errorf("speed %g", c.Speed)
 	}
 }

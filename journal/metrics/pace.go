@@ -163,7 +163,7 @@ func paceOfSessions(ws []Work) Pace {
 		}
 		return p
 	}
-	s := c.spreadOf(c.paceMoves(shareZeros(ws), p.Parts), known, nil, true)
+	s := c.spreadOf(c.paceMoves(shareZeros(ws), p.Parts), known, true)
 	f := math.Exp(tQuantile(s.df) * math.Sqrt(s.variance))
 	p.Dispersion = s.variance * p.Parts
 	p.Interval = Interval{Low: p.PerHour / f, High: p.PerHour * f, OK: true}

@@ -122,8 +122,8 @@ func (s Sight) MoreFor(ratio float64) (n int, ok bool) {
 }
 
 // SightOf says how much the evenings of a comparison can show. Where the
-// comparison has a range, the scatter is the one that range was made from, so that
-// both say the same; else it is what is known of the person (Work.Scatter) beside
+// comparison has a range, standard error and degrees of freedom are those that range was
+// made from, so that both say the same; else it is what is known of the person (Work.Scatter) beside
 // the chance of counts. Both sides are taken to scatter alike.
 func SightOf(c Comparison, earlier, later []Work) Sight {
 	n1, parts1 := eveningsAndParts(earlier, c.EarlierSessions)
@@ -140,9 +140,10 @@ func SightOf(c Comparison, earlier, later []Work) Sight {
 	out.Later = SightSide{N: n2, DF: dfOf(n2, known), Variance: 1}
 	if c.Interval.OK {
 		unit, df := out.error()
-		se := math.Log(c.Interval.High/c.Interval.Low) / 2 / tQuantile(df)
-		out.Earlier.Variance = (se / unit) * (se / unit)
-		out.Later.Variance = out.Earlier.Variance
+		for _, side := range []*SightSide{&out.Earlier, &out.Later} {
+			side.Variance = c.spread.variance / (unit * unit)
+			side.DF *= c.spread.df / df
+		}
 		return out
 	}
 	between := math.Log1p(known.CV * known.CV)

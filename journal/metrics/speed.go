@@ -5,72 +5,103 @@ package metrics
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/stat/distuv"
 )
 
-// Below about so many evenings in the smallest cell the interval carries a
+// Below about so many evenings in a build the interval carries a
 // caution: nine timed blocks are needed for ±20 % at a scatter of 30 %.
 const comfortable = 9
 
-// side is one build over the shared cells: strata, hours per part, parts.
-type side struct {
-	calendar *calendar
-	strata   []stratum
-	h, q     []float64
-	extra    []float64 // by block: what it brings by the minutes a part of mixed sessions
+// judge fills in the interval and the p value of Speed. Its log is set against
+// Student's t with the standard error over the evenings of both builds (commonSpread) and
+// what the minutes a part bring to it. The mix is held at what was done: the question is the
+// speed on this mix. On the log scale the limits are positive, and exchanging the builds
+// gives the reciprocals.
+func (c *compared) judge(on [2]*calendar) {
+	c.evenings, c.voices = commonSpread(c.of, on, c.known, c.Speed)
+	c.byMinute = make([][]float64, len(c.of))
+	for i := range c.of {
+		c.byMinute[i] = byMinutes(c.of, i)
+	}
+	c.spread = c.evenings.blurred(c.doubt(c))
+	c.Interval, c.Claim = c.spread.judge(c.Speed)
+	if n := min(blocksIn(c.of, 0), blocksIn(c.of, 1)); n < comfortable {
+		c.Interval.Why = fmt.Sprintf("few evenings: %d in one of the builds", n)
+	}
 }
 
-// sidesOf sets up both builds over the shared rows, in row order.
-func sidesOf(rows []CellRow, of map[Cell]strata, on [2]*calendar) [2]side {
-	var out [2]side
-	for k := range out {
-		out[k].calendar, out[k].extra = on[k], make([]float64, on[k].n)
-	}
-	for _, r := range rows {
-		for k, s := range of[r.Cell] {
-			out[k].strata = append(out[k].strata, s)
-			out[k].h = append(out[k].h, s.sumHours/s.sumOut)
-			out[k].q = append(out[k].q, s.sumOut)
+// doubt is the covariance that the minutes a part bring to the logs of two speeds: they
+// are of one person, so what is off in one is off in the other.
+func (c *compared) doubt(o *compared) (sum float64) {
+	for i, m := range c.of {
+		at := slices.IndexFunc(o.of, func(p *matched) bool { return p.work == m.work })
+		if at < 0 {
+			continue
+		}
+		p := o.of[at]
+		n, k := len(m.minutes.classes), len(p.minutes.classes)
+		of := make([]float64, n) // by how much o moves with the classes of c
+		for d, class := range m.minutes.classes {
+			if e := slices.Index(p.minutes.classes, class); e >= 0 && k > 1 {
+				of[d] = o.byMinute[at][e]
+			}
+		}
+		for a, x := range c.byMinute[i] {
+			for b, y := range of {
+				sum += x * y * m.minutes.cov[a*n+b]
+			}
 		}
 	}
-	return out
+	return sum
 }
 
-// moves are the strata of both builds, and by how much log Fisher moves with the
-// log of each one's hours per part: up for the later build, down for the earlier.
-func movesOf(b [2]side) (out [2][]moved) {
-	for k := range b {
-		var mix [2]float64 // Σ h·q at the earlier and at the later mix
-		for i, h := range b[k].h {
-			mix[0] += h * b[0].q[i]
-			mix[1] += h * b[1].q[i]
-		}
-		for i, h := range b[k].h {
-			by := (h*b[0].q[i]/mix[0] + h*b[1].q[i]/mix[1]) / 2
-			out[k] = append(out[k], moved{b[k].strata[i], float64(2*k-1) * by})
-		}
+// doubtWorth is how surely the doubt itself is known, in degrees of freedom (our choice):
+// it rests on a few classes and on what is held of them.
+const doubtWorth = 5
+
+// blurred is s with the variance by the minutes beside it.
+func (s spread) blurred(more float64) spread {
+	if !(more > 0) {
+		return s
 	}
-	return out
+	all := s.variance + more
+	s.df = all * all / (s.variance*s.variance/s.df + more*more/doubtWorth)
+	s.variance = all
+	return s
 }
 
-// judge fills in the interval and the p value of speed = 1/Fisher. Log speed is
-// set against Student's t with the standard error of both builds over their evenings
-// (spreadOf): each build has its own, and the degrees of freedom are Satterthwaite's.
-// The mix is held at what was done: the question is the speed on this mix. On the
-// log scale the limits are positive, and exchanging the builds gives the reciprocals.
-func (c *compared) judge() {
-	b, moves := c.sides, c.moves
-	smallest := math.MaxInt
-	for _, r := range c.Cells {
-		smallest = min(smallest, r.Earlier.Evenings, r.Later.Evenings)
+// blocksIn counts the blocks of evenings of one build in the kinds of work.
+func blocksIn(of []*matched, side int) int {
+	seen := map[int]bool{}
+	for _, m := range of {
+		for _, l := range m.of[side].loads {
+			seen[l.at] = true
+		}
 	}
-	s := together(b[0].calendar.spreadOf(moves[0], c.known, b[0].extra, false),
-		b[1].calendar.spreadOf(moves[1], c.known, b[1].extra, false))
-	c.Interval, c.Claim = s.judge(c.Speed)
-	if smallest < comfortable {
-		c.Interval.Why = fmt.Sprintf("few evenings: %d in the smallest cell", smallest)
+	return len(seen)
+}
+
+// whyNotJudged says what keeps the scatter of a build from showing.
+func whyNotJudged(of []*matched, on [2]*calendar) string {
+	for k, c := range on {
+		parts := make([]float64, c.n)
+		var sum float64
+		for _, m := range of {
+			for _, l := range m.of[k].loads {
+				parts[l.at] += l.parts
+				sum += l.parts
+			}
+		}
+		switch {
+		case blocksIn(of, k) < 2:
+			return "one evening on a side: nothing shows its scatter"
+		case slices.ContainsFunc(parts, func(x float64) bool { return !(sum-x > 0) }):
+			return "all parts of a side done on one evening: nothing shows its scatter"
+		}
 	}
+	return ""
 }
 
 // judge lays the interval of a factor about it, and tests it against 1.

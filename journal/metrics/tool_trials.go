@@ -56,7 +56,7 @@ type TriedMark struct {
 
 // TryTool compares the sessions with a tool to those without it, in each stage
 // kind that the tool was counted in. with and without may hold any kinds. The
-// comparison is that of builds (Compare): only like cells, Fisher, an
+// comparison is that of builds (Compare): the common ratio, an
 // interval by evenings; measured time alone.
 //
 // Like for like allows for the classes of the parts and not for more. Cautions
@@ -78,16 +78,14 @@ func TryTool(tool string, with, without []Work) Tried {
 	return out
 }
 
-// inCells keeps what lies in the shared cells: cautions about work that is in no
-// number would be of something else.
-func (c Comparison) inCells(ws []Work) []Work {
-	var kept []Work
-	for _, w := range ws {
-		if slices.ContainsFunc(c.Cells, func(r CellRow) bool { return r.Cell == cellOf(&w) }) {
-			kept = append(kept, w)
-		}
+// among keeps the sessions with the ids, and those without one: cautions about work that
+// is in no number would be of something else.
+func among(ws []Work, ids []string) []Work {
+	in := make(map[string]bool, len(ids))
+	for _, id := range ids {
+		in[id] = true
 	}
-	return kept
+	return slices.DeleteFunc(ws, func(w Work) bool { return w.Session != "" && !in[w.Session] })
 }
 
 func ofKind(ws []Work, kind string) []Work {
@@ -111,7 +109,7 @@ func tryKind(kind string, with, without []Work) TriedKind {
 			t.OtherTool++
 		}
 	}
-	in, out = t.Comparison.inCells(in), t.Comparison.inCells(out)
+	in, out = among(in, t.Comparison.LaterSessions), among(out, t.Comparison.EarlierSessions)
 	t.Ease = easeOf(in, out)
 	switch {
 	case t.Ease > 0 && t.Ease < sameEase:
