@@ -76,7 +76,7 @@ func minutesOf(classes []string, ws []Work, known Scatter) partMinutes {
 			m.log[c] += x
 			longest = max(longest, math.Abs(x))
 		}
-		if longest < 1e-7 {
+		if longest < 1e-5 {
 			break
 		}
 	}
@@ -320,7 +320,11 @@ func (f *minutesFit) step(log, cov []float64) []float64 {
 			x := log[c] + step.AtVec(c)
 			sum += x*x + inverse.At(c, c)
 		}
+		was := differ
 		differ = sum / (differWorth + float64(n))
+		if math.Abs(differ-was) < 1e-3*was {
+			break
+		}
 	}
 	for c := range n {
 		for d := range n {
