@@ -28,6 +28,7 @@ import (
 	"time"
 
 	"rakelight/journal"
+	"rakelight/journal/plan"
 	"rakelight/journal/record"
 )
 
@@ -92,6 +93,11 @@ func Copy(ctx context.Context, j *journal.Journal, dest string, o Options) (*Cop
 	files, err := c.files()
 	if err != nil {
 		return nil, err
+	}
+	for _, folder := range plan.Folders() { // the copy is a journal, also of what holds nothing yet
+		if err := record.MakeDirs(c.there(folder)); err != nil {
+			return nil, err
+		}
 	}
 	for i, f := range files {
 		if err := ctx.Err(); err != nil {

@@ -16,6 +16,7 @@ import (
 	"strings"
 	"time"
 
+	"rakelight/journal/metrics"
 	"rakelight/journal/record"
 )
 
@@ -25,6 +26,9 @@ var errOther = errors.New("its bytes are not those it was taken in with")
 // takePlain copies a file whose bytes are what they are: an original, words, a file of
 // the inbox.
 func (c *copying) takePlain(f file) error {
+	if known := c.list.files[f.rel]; f.hash == "" && strings.HasPrefix(f.rel, "photos/") {
+		f.hash = known.Hash // originals never change, also where the record cannot be read
+	}
 	there := c.there(f.rel)
 	got, err := hashOf(there)
 	switch {
@@ -145,8 +149,8 @@ func (c *copying) takeRecords(f file) error {
 	}
 	mine, problems := record.DecodeFile(f.rel, here)
 	if len(problems) > 0 {
-		c.remark(f.rel, fmt.Sprintf("%d lines cannot be read in the journal, the first is line %d; rakelight check tells more",
-			len(problems), problems[0].Line))
+		c.remark(f.rel, fmt.Sprintf("%s cannot be read in the journal, the first is line %d; rakelight check tells more",
+			metrics.Count(len(problems), "line"), problems[0].Line))
 	}
 	there, err := os.ReadFile(c.there(f.rel))
 	switch {
@@ -163,8 +167,8 @@ func (c *copying) takeRecords(f file) error {
 	}
 	theirs, _ := record.DecodeFile(f.rel, there)
 	if n := len(beside(theirs, mine)); n > 0 {
-		c.left(f.rel, fmt.Sprintf("%d of its records are in the copy and not in the journal: rakelight check --from brings them back",
-			n))
+		c.left(f.rel, fmt.Sprintf("%s of it in the copy and not in the journal: rakelight check --from brings back what is missing",
+			metrics.Count(n, "record")))
 		if len(beside(mine, theirs)) == 0 {
 			return nil
 		}

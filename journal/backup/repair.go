@@ -14,6 +14,7 @@ import (
 	"strings"
 
 	"rakelight/journal"
+	"rakelight/journal/metrics"
 	"rakelight/journal/record"
 )
 
@@ -123,7 +124,7 @@ func (out *Repaired) records(j *journal.Journal, from string) error {
 	}
 	for _, dev := range slices.Sorted(maps.Keys(strangers)) {
 		out.Remarks = append(out.Remarks, Left{"records/" + dev, fmt.Sprintf(
-			"the copy has %d records of a device this journal knows nothing of; they were left there", strangers[dev])})
+			"the copy has %s of a device this journal knows nothing of; left there", metrics.Count(strangers[dev], "record"))})
 	}
 	return nil
 }
@@ -138,10 +139,7 @@ func (out *Repaired) mend(j *journal.Journal, rel string, add []record.Record) e
 	if err != nil {
 		return fmt.Errorf("%s: %w", rel, err)
 	}
-	words := fmt.Sprintf("%d records were brought back", len(add))
-	if len(add) == 1 {
-		words = "1 record was brought back"
-	}
+	words := metrics.Count(len(add), "record") + " brought back"
 	if dropped > 0 {
 		aside := journal.DamagedName(rel)
 		for n := 2; ; n++ {

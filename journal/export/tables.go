@@ -144,7 +144,7 @@ type Photo struct {
 	DatedBy string                `json:"dated-by,omitempty" doc:"record by which a person said when it was taken"`
 	Trial   int                   `json:"trial,omitempty" doc:"number of the trial card that held"`
 	Burst   string                `json:"burst,omitempty" doc:"hash of the photo that stands for its burst"`
-	Beside  []Beside              `json:"beside,omitempty" doc:"list of its other files: {hash, path, name, format, size, link, record}"`
+	Beside  []Beside              `json:"beside,omitempty" doc:"list of its other files: {hash, path, name, format, size, link, record}, link as in asides"`
 	Record  string                `json:"record" doc:"record that took it in"`
 }
 
@@ -468,7 +468,7 @@ type Aside struct {
 	Path   string      `json:"path" doc:"below the journal folder"`
 	Hash   string      `json:"hash" doc:"SHA-256 of the file"`
 	CopyOf string      `json:"copy-of" doc:"hash of the photo it is a copy of"`
-	Why    reason.Link `json:"link,omitzero" doc:"how that was known"`
+	Why    reason.Link `json:"link,omitzero" doc:"{by, text, width, height, of, name, of-width, of-height}: how that was known: the measures of both, and the photo"`
 	Record string      `json:"record" doc:"its record"`
 }
 

@@ -30,7 +30,21 @@ type hole struct {
 
 func (h *hole) add(line []byte) {
 	// Where the end of a line was hit, two records stand in one line.
-	h.lines += max(1, int64(bytes.Count(line, []byte(lineHead))))
+	h.lines += max(1, int64(headsIn(line)))
+}
+
+// headsIn is how many records begin in a line: an instant within a body or a tick is
+// written like the head, and stands behind the name of a member or within a list.
+func headsIn(line []byte) (n int) {
+	for at := 0; ; at += len(lineHead) {
+		next := bytes.Index(line[at:], []byte(lineHead))
+		if next < 0 {
+			return n
+		}
+		if at += next; at == 0 || bytes.IndexByte([]byte(":,["), line[at-1]) < 0 {
+			n++
+		}
+	}
 }
 
 // span is a range of numbers, both included.

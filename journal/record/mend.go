@@ -74,11 +74,7 @@ func (m *mending) close(before func(Record) bool, between int64) {
 		came++
 	}
 	m.pending = rest
-	lost := hole{}
-	for _, line := range m.torn {
-		lost.add(line)
-	}
-	if came > 0 && (came >= lost.lines || came == between) {
+	if came > 0 && (came >= recordsIn(m.torn) || came == between) {
 		m.dropped += len(m.torn)
 	} else {
 		for _, line := range m.torn {
@@ -86,6 +82,22 @@ func (m *mending) close(before func(Record) bool, between int64) {
 		}
 	}
 	m.torn = nil
+}
+
+// recordsIn is how many records lines were that cannot be read: as many as heads or ends
+// are left in each, and what was broken in two is one.
+func recordsIn(lines [][]byte) (n int64) {
+	broken := false // the line before has no end
+	for _, line := range lines {
+		heads := headsIn(line)
+		n += int64(max(1, heads, bytes.Count(line, []byte(sumHead))))
+		if broken && heads == 0 {
+			n--
+		}
+		cut := len(line) - len(sumHead) - sumLen - len(sumTail)
+		broken = cut < 0 || !bytes.HasPrefix(line[cut:], []byte(sumHead)) || !bytes.HasSuffix(line, []byte(sumTail))
+	}
+	return n
 }
 
 func (m *mending) line(line []byte) {
