@@ -99,12 +99,12 @@ Example:
 				return err
 			}
 		}
-		return a.checkWhole(j, *quick)
+		return a.checkWhole(j, *quick, *mend)
 	},
 }
 
 // checkWhole lists all that is not as it should be.
-func (a *app) checkWhole(j *journal.Journal, quick bool) error {
+func (a *app) checkWhole(j *journal.Journal, quick, mended bool) error {
 	damaged := 0
 	for _, f := range slices.Concat(j.Check(!quick), passedOver(j), a.changedPlans(j)) {
 		where := f.File
@@ -121,6 +121,9 @@ func (a *app) checkWhole(j *journal.Journal, quick bool) error {
 	a.scaleRemarks(j.State)
 	if damaged > 0 {
 		a.tellLastCopy(j, false)
+		if mended {
+			return fmt.Errorf("%s found, listed above; it wants a good copy, or your word", count(damaged, "damage"))
+		}
 		return fmt.Errorf("%s found, listed above; nothing was changed", count(damaged, "damage"))
 	}
 	a.printf("%s and %s are whole\n", count(len(j.State.Photos), "photo"), count(len(j.State.Sessions), "session"))

@@ -181,7 +181,7 @@ type Session struct {
 	Kind     string            `json:"kind,omitempty" doc:"kind of the stage"`
 	Class    string            `json:"class,omitempty" doc:"of its parts, where all have one"`
 	Classes  []Class           `json:"classes,omitempty" doc:"its named parts by class: list of {class, parts}"`
-	Start    time.Time         `json:"start,omitzero" doc:"absent where only the day is known"`
+	Start    time.Time         `json:"start,omitzero" doc:"of a remembered one of which only the day is known, the beginning of that day"`
 	End      time.Time         `json:"end,omitzero" doc:"absent while it runs"`
 	Breaks   []Break           `json:"breaks,omitempty" doc:"list of {start, end}"`
 	Open     bool              `json:"open,omitempty" doc:"it runs"`

@@ -87,15 +87,15 @@ func (m *mending) close(before func(Record) bool, between int64) {
 // recordsIn is how many records lines were that cannot be read: as many as heads or ends
 // are left in each, and what was broken in two is one.
 func recordsIn(lines [][]byte) (n int64) {
-	broken := false // the line before has no end
+	var before []byte
 	for _, line := range lines {
 		heads := headsIn(line)
 		n += int64(max(1, heads, bytes.Count(line, []byte(sumHead))))
-		if broken && heads == 0 {
+		within := bytes.HasSuffix(before, []byte(":")) || bytes.HasSuffix(before, []byte("[")) // a body goes on
+		if len(before) > 0 && !endsRecord(before) && (heads == 0 || within) {
 			n--
 		}
-		cut := len(line) - len(sumHead) - sumLen - len(sumTail)
-		broken = cut < 0 || !bytes.HasPrefix(line[cut:], []byte(sumHead)) || !bytes.HasSuffix(line, []byte(sumTail))
+		before = line
 	}
 	return n
 }
