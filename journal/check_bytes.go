@@ -6,7 +6,6 @@ package journal
 import (
 	"encoding/json"
 	"errors"
-	"fmt"
 	"io/fs"
 	"maps"
 	"os"
@@ -113,11 +112,11 @@ func (j *Journal) ChangedPlans(noted PlanNotes) ([]Finding, error) {
 	for _, name := range slices.Sorted(maps.Keys(noted.Files)) {
 		switch hash, there := now.Files[name]; {
 		case !there:
-			found = append(found, Finding{ChangedPlan, name, 0, fmt.Sprintf("it was there at the check of %s and is not any more; no damage if you moved or deleted it",
-				when), false})
+			what := "it was there at the check of " + when + " and is gone; no damage if you moved or deleted it"
+			found = append(found, Finding{ChangedPlan, name, 0, what, false})
 		case hash != noted.Files[name]:
-			found = append(found, Finding{ChangedPlan, name, 0, fmt.Sprintf("changed by hand since the check of %s, by you or by a command; no damage if you know of it",
-				when), false})
+			what := "changed by hand since the check of " + when + "; no damage if it was you, or a command"
+			found = append(found, Finding{ChangedPlan, name, 0, what, false})
 		}
 	}
 	return found, nil

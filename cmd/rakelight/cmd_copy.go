@@ -69,8 +69,10 @@ Example:
 		}
 		a.tellCopied(c, rest[0])
 		if n := len(c.Left); n > 0 {
-			return &setAsideError{text: fmt.Sprintf("%s not in the copy as they should be, listed above", count(n, "file")),
-				hint: "rakelight check tells what is wrong in the journal"}
+			return &setAsideError{
+				text: fmt.Sprintf("%s not in the copy as they should be, listed above", count(n, "file")),
+				hint: "rakelight check tells what is wrong in the journal",
+			}
 		}
 		return nil
 	},

@@ -80,7 +80,7 @@ func Copy(ctx context.Context, j *journal.Journal, dest string, o Options) (*Cop
 	}
 	unlock, err := record.Lock(filepath.Join(dest, ".cache", "copy.lock"), 0)
 	if errors.Is(err, record.ErrHeld) {
-		return nil, fmt.Errorf("another rakelight copies to %s; this one stays away", dest)
+		return nil, fmt.Errorf("%s is being copied to by another process; this one stays away", dest)
 	} else if err != nil {
 		return nil, err
 	}
@@ -147,6 +147,9 @@ const (
 // take copies one file and looks whether it is there. What is wrong with the file
 // alone is told in the outcome; an error ends the copy.
 func (c *copying) take(f file) error {
+	if _, err := os.Stat(c.list.path); err != nil { // a stick that was pulled is not made anew as a folder
+		return fmt.Errorf("the folder of the copy is not there any more: %w", err)
+	}
 	if other, met := c.names[strings.ToLower(f.rel)]; met && sameFile(c.there(other), c.there(f.rel)) {
 		c.left(f.rel, fmt.Sprintf("the disk of the copy takes its name and %s for one", other))
 		return nil

@@ -455,3 +455,48 @@ func TestListIsNoTruth(t *testing.T) {
 		t.Errorf("the list ends with %s", lines[len(lines)-1])
 	}
 }
+
+// A folder that vanishes ends the copy, and is not made anew: it was a stick.
+func TestCopyEndsWithItsFolder(t *testing.T) {
+	for _, gone := range []string{"copy", "journal"} {
+		j := sample(t)
+		dest := filepath.Join(t.TempDir(), "copy")
+		dir := map[string]string{"copy": dest, "journal": j.Dir}[gone]
+		_, err := Copy(context.Background(), j, dest, Options{Report: func(done, _ int) {
+			if done == 2 {
+				if err := os.Rename(dir, dir+" away"); err != nil {
+					t.Fatal(err)
+				}
+			}
+		}})
+		if !errors.Is(err, fs.ErrNotExist) {
+			t.Errorf("%s: %v", gone, err)
+		}
+		if _, err := os.Stat(dir); err == nil {
+			t.Errorf("%s was made anew", gone)
+		}
+		if err := os.Rename(dir+" away", dir); err != nil {
+			t.Fatal(err)
+		}
+		if _, ok := LastOf(j); ok {
+			t.Errorf("%s: it is noted as a copy", gone)
+		}
+		copyTo(t, j, dest, false)
+		equal(t, gone, tree(t, dest), without(tree(t, j.Dir), "pages/"))
+	}
+}
+
+// One process copies to a folder at a time.
+func TestCopyStaysAwayFromAnother(t *testing.T) {
+	j := sample(t)
+	dest := filepath.Join(t.TempDir(), "copy")
+	var second error
+	_, err := Copy(context.Background(), j, dest, Options{Report: func(done, _ int) {
+		if done == 1 {
+			_, second = Copy(context.Background(), j, dest, Options{})
+		}
+	}})
+	if err != nil || second == nil {
+		t.Errorf("%v, the second %v", err, second)
+	}
+}
