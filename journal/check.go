@@ -54,7 +54,7 @@ type Finding struct {
 func (j *Journal) Check(deep bool) []Finding {
 	found := j.recordFindings()
 	vanished := slices.ContainsFunc(found, func(f Finding) bool { return f.Kind == MissingLines })
-	found = slices.Concat(found, j.checkPhotos(deep), j.checkNames(vanished), j.checkRepairs())
+	found = slices.Concat(found, j.checkPhotos(deep), j.checkNames(vanished), j.checkRepairs(), j.oddBytes())
 	for _, p := range j.State.Problems {
 		if p.Record != "" {
 			p.What += "; if it should not be: " + Typed("rakelight retract %s", p.Record)

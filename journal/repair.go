@@ -144,6 +144,10 @@ func (j *Journal) orphan(file, good string) (aside, was string) {
 	return aside, was
 }
 
+// DamagedName is where the damaged bytes of a file of the journal are kept, below the
+// journal folder, unless another file has that name already.
+func DamagedName(file string) string { return damagedPath(file) }
+
 func damagedPath(file string) string {
 	return damagedDir + "/" + strings.TrimPrefix(file, "photos/")
 }

@@ -20,8 +20,9 @@ var statusCmd = &command{
 
 Says what runs, how long it has been bench time and what was counted; which builds
 rest, with their next step and what they wait for; how many photos are to sort, as
-rakelight check --photos lists them; and which timers seem to have been forgotten,
-with the last that is known of that evening.
+rakelight check --photos lists them; when this computer made the last second copy
+(rakelight copy); and which timers seem to have been forgotten, with the last that is
+known of that evening.
 
 Example:
   rakelight status
@@ -35,6 +36,7 @@ Example:
 		a.tellRunning(j.State)
 		a.tellResting(j.State)
 		a.tellToSort(j.State)
+		a.tellLastCopy(j, false)
 		a.askForgotten(j.State)
 		a.askFinished(j.State)
 		return nil

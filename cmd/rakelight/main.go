@@ -90,7 +90,8 @@ func init() {
 		buildCmd, buildsCmd, finishCmd,
 		onCmd, offCmd, breakCmd, doneCmd, partsCmd, reopenCmd, workedCmd, correctCmd, retractCmd, noteCmd, dayCmd,
 		pauseCmd, resumeCmd, toolCmd, statusCmd,
-		markCmd, judgeCmd, mistakeCmd, trialCmd, paceCmd, hoursCmd, skillCmd, forecastCmd, writeCmd, checkCmd,
+		markCmd, judgeCmd, mistakeCmd, trialCmd, paceCmd, hoursCmd, skillCmd, forecastCmd, writeCmd,
+		checkCmd, copyCmd, exportCmd,
 		versionCmd,
 	}
 }

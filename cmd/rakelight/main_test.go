@@ -70,6 +70,7 @@ func TestScripts(t *testing.T) {
 			"flip":      flipCommand,
 			"evenings":  eveningsCommand,
 			"grow":      growCommand,
+			"old":       oldCommand,
 			"grown":     grownCommand,
 			"nowhere":   nowhereCommand,
 			"pipe":      pipeCommand,

@@ -168,6 +168,15 @@ func growCommand(ts *testscript.TestScript, neg bool, args []string) {
 	ts.Check(f.Close())
 }
 
+// oldCommand makes a file as old as what a crash left behind: old FILE.
+func oldCommand(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 1 {
+		ts.Fatalf("usage: old FILE")
+	}
+	then := time.Now().Add(-2 * time.Hour)
+	ts.Check(os.Chtimes(ts.MkAbs(args[0]), then, then))
+}
+
 // grownCommand holds that files were only added to since they were copied: grown
 // OLD PATTERN. With ! it holds that nothing was added, either. Together the files
 // that the pattern finds, in their order, are what OLD is; where OLD is not there,

@@ -7,6 +7,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 )
 
 // subfolders are those of a new journal.
@@ -56,3 +57,6 @@ func KeptFolder(dir string, journals ...string) (string, error) {
 	}
 	return "", nil
 }
+
+// Folders are those that every journal has.
+func Folders() []string { return slices.Clone(subfolders) }

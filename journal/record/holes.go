@@ -30,7 +30,27 @@ type hole struct {
 
 func (h *hole) add(line []byte) {
 	// Where the end of a line was hit, two records stand in one line.
-	h.lines += max(1, int64(bytes.Count(line, []byte(lineHead))))
+	h.lines += max(1, int64(headsIn(line)))
+}
+
+// headsIn is how many records begin in a line: at its beginning, and behind the end of
+// another. An instant within a body or a tick is written as a head is, too.
+func headsIn(line []byte) (n int) {
+	for at := 0; ; at += len(lineHead) {
+		next := bytes.Index(line[at:], []byte(lineHead))
+		if next < 0 {
+			return n
+		}
+		if at += next; at == 0 || endsRecord(line[:at]) || endsRecord(line[:at-1]) {
+			n++
+		}
+	}
+}
+
+// endsRecord reports whether a line, as far as it goes, ends as EncodeLine ends them.
+func endsRecord(line []byte) bool {
+	cut := len(line) - len(sumHead) - sumLen - len(sumTail)
+	return cut >= 0 && bytes.HasPrefix(line[cut:], []byte(sumHead)) && bytes.HasSuffix(line, []byte(sumTail))
 }
 
 // span is a range of numbers, both included.
