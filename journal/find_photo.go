@@ -28,7 +28,7 @@ func (s *State) FindPhoto(name string) []*Photo {
 // photos, asking it at few.
 type PhotoFinder struct {
 	photos []*Photo
-	named  map[string][]int // by path and by file name → places in s.Photos
+	named  map[string][]int // by path and by file name → places among the photos
 	hashes []hashed         // by hash
 }
 
