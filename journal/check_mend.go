@@ -64,7 +64,14 @@ func (j *Journal) MendPlain() (done []Finding, err error) {
 			did(err, OtherRemark, rel, "how many records each device wrote was not noted there; written from the records")
 		}
 	}
-	return done, errors.Join(failed...)
+	for _, one := range failed {
+		if err == nil {
+			err = one
+		} else {
+			err = fmt.Errorf("%w; %w", err, one)
+		}
+	}
+	return done, err
 }
 
 // mendPatience is how long to wait for another process that appends a record.

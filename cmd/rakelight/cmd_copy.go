@@ -5,7 +5,6 @@ package main
 
 import (
 	"fmt"
-	"strings"
 
 	"github.com/spf13/pflag"
 
@@ -174,7 +173,7 @@ func (a *app) mendPlain(j *journal.Journal) error {
 		a.println("there was nothing to mend without loss")
 	}
 	if err != nil {
-		return fmt.Errorf("not all of it: %s", strings.ReplaceAll(err.Error(), "\n", "; "))
+		return fmt.Errorf("not all of it: %w", err)
 	}
 	return j.Reload()
 }
