@@ -51,8 +51,8 @@ func (o Outlook) Sentence() string {
 // keptWords says how remembered time is taken in.
 func (o Outlook) keptWords() string {
 	return fmt.Sprintf("%s of this work %s kept out, because remembered time enters only where you ask: "+
-		"%s takes it in.", metrics.Count(o.Kept, "remembered session"), map[bool]string{true: "is", false: "are"}[o.Kept == 1],
-		Typed("rakelight forecast %s --remembered", o.Build.ID))
+		"%s takes it in.", metrics.Count(o.Kept, "remembered session"),
+		map[bool]string{true: "is", false: "are"}[o.Kept == 1], Typed("rakelight forecast %s --remembered", o.Build.ID))
 }
 
 // OnTop names the work that the forecast does not hold, "" when it holds all.
