@@ -11,6 +11,7 @@ import (
 	"image/jpeg"
 	"os"
 	"path/filepath"
+	"rakelight/journal/disk"
 	"slices"
 
 	"github.com/disintegration/imaging"
@@ -183,14 +184,14 @@ func writeJPEG(img *image.RGBA, path string) (Size, error) {
 		return Size{}, err
 	}
 	dir := filepath.Dir(path)
-	if err := os.MkdirAll(dir, 0o755); err != nil {
+	if err := disk.MkdirAll(dir, 0o755); err != nil {
 		return Size{}, err
 	}
-	tmp, err := os.CreateTemp(dir, ".rakelight-*.tmp")
+	tmp, err := disk.CreateTemp(dir, ".rakelight-*.tmp")
 	if err != nil {
 		return Size{}, err
 	}
-	defer os.Remove(tmp.Name()) // gone already when all went well
+	defer disk.Remove(tmp.Name()) // gone already when all went well
 	if _, err := tmp.Write(b.Bytes()); err != nil {
 		tmp.Close()
 		return Size{}, err
@@ -198,10 +199,10 @@ func writeJPEG(img *image.RGBA, path string) (Size, error) {
 	if err := tmp.Close(); err != nil {
 		return Size{}, err
 	}
-	if err := os.Chmod(tmp.Name(), 0o644); err != nil {
+	if err := disk.Chmod(tmp.Name(), 0o644); err != nil {
 		return Size{}, err
 	}
-	if err := os.Rename(tmp.Name(), path); err != nil {
+	if err := disk.Rename(tmp.Name(), path); err != nil {
 		return Size{}, err
 	}
 	return Size{Width: img.Rect.Dx(), Height: img.Rect.Dy(), Path: path}, nil

@@ -11,6 +11,7 @@ import (
 	"sync"
 
 	"rakelight/journal"
+	"rakelight/journal/disk"
 	"rakelight/media"
 )
 
@@ -94,14 +95,14 @@ func (c *coming) has(name string) bool {
 func (o *output) addToList(name string) error {
 	listLock.Lock()
 	defer listLock.Unlock()
-	if err := os.MkdirAll(o.dir, 0o755); err != nil {
+	if err := disk.MkdirAll(o.dir, 0o755); err != nil {
 		return err
 	}
 	list := filepath.Join(o.dir, listName)
 	if info, err := os.Lstat(list); err == nil && !info.Mode().IsRegular() {
 		return fmt.Errorf("pages/%s is no ordinary file", listName) // a link leads to somebody else's
 	}
-	f, err := os.OpenFile(list, os.O_APPEND|os.O_CREATE|os.O_WRONLY, 0o644)
+	f, err := disk.OpenFile(list, os.O_APPEND|os.O_CREATE|os.O_WRONLY, 0o644)
 	if err != nil {
 		return err
 	}

@@ -11,6 +11,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"rakelight/journal/disk"
 	"slices"
 	"strings"
 	"time"
@@ -158,7 +159,7 @@ func (b *Book) clear() {
 	}
 	b.cleared = true
 	for _, rel := range b.Leftovers() {
-		os.Remove(b.path(rel)) // what cannot be removed is told again
+		disk.Remove(b.path(rel)) // what cannot be removed is told again
 	}
 }
 
@@ -177,7 +178,7 @@ func (b *Book) next() (marks map[string]Mark, top int64, err error) {
 		}
 		// Somebody's record has used up the numbers: go on by another name.
 		b.dev = ""
-		if err := os.Remove(b.path(deviceFile)); err != nil {
+		if err := disk.Remove(b.path(deviceFile)); err != nil {
 			return nil, 0, err
 		}
 	}

@@ -9,6 +9,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"rakelight/journal/disk"
 	"runtime"
 	"time"
 )
@@ -27,11 +28,11 @@ func WriteBy(path string, data []byte, place func(from, to string) error) error 
 	dir := filepath.Dir(path)
 	// The temporary file lies in the same folder: a rename across file systems
 	// is a copy, and not atomic.
-	tmp, err := os.CreateTemp(dir, leftoverPattern)
+	tmp, err := disk.CreateTemp(dir, leftoverPattern)
 	if err != nil {
 		return err
 	}
-	defer os.Remove(tmp.Name()) // gone already when all went well
+	defer disk.Remove(tmp.Name()) // gone already when all went well
 	if _, err := tmp.Write(data); err != nil {
 		tmp.Close()
 		return err
@@ -43,7 +44,7 @@ func WriteBy(path string, data []byte, place func(from, to string) error) error 
 	if err := tmp.Close(); err != nil {
 		return err
 	}
-	if err := os.Chmod(tmp.Name(), 0o644); err != nil {
+	if err := disk.Chmod(tmp.Name(), 0o644); err != nil {
 		return err
 	}
 	if err := place(tmp.Name(), path); err != nil {
@@ -57,7 +58,7 @@ func WriteBy(path string, data []byte, place func(from, to string) error) error 
 func Rename(from, to string) error {
 	var err error
 	for try := range 10 {
-		if err = os.Rename(from, to); err == nil || runtime.GOOS != "windows" || !errors.Is(err, fs.ErrPermission) {
+		if err = disk.Rename(from, to); err == nil || runtime.GOOS != "windows" || !errors.Is(err, fs.ErrPermission) {
 			return err
 		}
 		time.Sleep(time.Duration(try+1) * 20 * time.Millisecond)
@@ -91,7 +92,7 @@ func MakeDirs(dir string) error {
 			return err
 		}
 	}
-	if err := os.Mkdir(dir, 0o755); err != nil && !errors.Is(err, fs.ErrExist) {
+	if err := disk.Mkdir(dir, 0o755); err != nil && !errors.Is(err, fs.ErrExist) {
 		return err
 	}
 	return SyncDir(parent)
@@ -101,7 +102,7 @@ func MakeDirs(dir string) error {
 // fails on an existing name where a rename would replace it; file systems
 // without links (many memory cards) get a look and a rename.
 func RenameNew(from, to string) error {
-	err := os.Link(from, to)
+	err := disk.Link(from, to)
 	if err == nil || errors.Is(err, fs.ErrExist) {
 		return err
 	}
@@ -119,7 +120,7 @@ func appendLines(path string, lines []byte) error {
 		return err
 	}
 	_, statErr := os.Stat(path)
-	f, err := os.OpenFile(path, os.O_RDWR|os.O_CREATE|os.O_APPEND, 0o644)
+	f, err := disk.OpenFile(path, os.O_RDWR|os.O_CREATE|os.O_APPEND, 0o644)
 	if err != nil {
 		return err
 	}

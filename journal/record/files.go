@@ -14,6 +14,7 @@ import (
 	"os"
 	"path"
 	"path/filepath"
+	"rakelight/journal/disk"
 	"slices"
 	"strings"
 	"time"
@@ -221,7 +222,7 @@ func decodeAt(path, rel string) (cachedFile, error) {
 // beginsLikeRecords reports whether a file may hold records, without reading
 // what somebody put here by mistake.
 func beginsLikeRecords(path string) (bool, error) {
-	f, err := os.Open(path)
+	f, err := disk.Open(path)
 	if err != nil {
 		return false, err
 	}

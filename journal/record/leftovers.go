@@ -5,8 +5,8 @@ package record
 import (
 	"errors"
 	"io/fs"
-	"os"
 	"path/filepath"
+	"rakelight/journal/disk"
 	"regexp"
 	"time"
 )
@@ -50,6 +50,6 @@ func Leftovers(dir string) ([]string, error) {
 func ClearLeftovers(dir string) {
 	left, _ := Leftovers(dir)
 	for _, path := range left {
-		os.Remove(path)
+		disk.Remove(path)
 	}
 }
