@@ -12,6 +12,7 @@ import (
 	"image"
 	"io/fs"
 	"maps"
+	"math/rand/v2"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -47,7 +48,7 @@ var story = []telling{
 	{30, "off"},
 	{40, "take"},
 	{41, "tag b.jpg lorry cut --role before"},
-	{42, "date c.jpg 14-March-2026_19:30 --yes"},
+	{42, "date c.jpg 14_March_2026_19:30 --yes"},
 	{43, "clock tarrow-t-24 --fast 1m --yes"},
 	{44, "mark a.jpg 4 3"},
 	{45, "mistake pilot-boat gouge --stage clean --parts A2"},
@@ -209,6 +210,23 @@ func (h heard) settle(fault string) {
 	}
 }
 
+// keptIn leaves of records which files they say are kept, and of what kind the
+// others are.
+func keptIn(records string) string {
+	var lines []string
+	for line := range strings.Lines(records) {
+		kind := strings.Fields(line)[1]
+		if hash := keptHash.FindStringSubmatch(line); hash != nil {
+			kind = "file " + hash[1]
+		}
+		lines = append(lines, kind)
+	}
+	slices.Sort(lines)
+	return strings.Join(lines, "\n")
+}
+
+var keptHash = regexp.MustCompile(`"hash":"([0-9a-f]+)"`)
+
 // cutOff is what check says of a line that a command could not write to its end,
 // and of nothing else.
 var cutOff = regexp.MustCompile(`^damage  records/[^\n]*: the line is cut off or is no record\nrakelight: 1 damage found, [^\n]*\n$`)
@@ -288,7 +306,8 @@ func (h heard) drop() {
 var repeated = []string{"take", "write"}
 
 // TestFailingDisk fails the n-th call of each command of the story, alone and
-// with all that follow, until a run needs no failure.
+// with all that follow, until a run needs no failure. Commands that say one thing
+// meet each third call; with RAKELIGHT_FAULTS=all each.
 func TestFailingDisk(t *testing.T) {
 	t.Parallel()
 	h := faultsBench(t)
@@ -313,9 +332,17 @@ func failEach(t *testing.T, said telling, before, undisturbed heard) {
 	end := undisturbed.copied()
 	end.settle("nothing")
 	want := end.holds()
+	if again { // why an XMP file came later than its photo stands in the records
+		want["records"] = keptIn(want["records"])
+	}
 	faults := 0
+	rng := rand.New(rand.NewPCG(uint64(said.after), 1))
 	for _, stays := range []bool{false, true} {
-		for n := 1; ; n++ {
+		step := 1
+		if !again && os.Getenv("RAKELIGHT_FAULTS") != "all" {
+			step = 3
+		}
+		for n := 1 + rng.IntN(step); ; n += step {
 			h := before.copied()
 			d := &mishap.Failing{Fail: n, Stays: stays, Err: syscall.EIO}
 			if stays {
@@ -333,17 +360,22 @@ func failEach(t *testing.T, said telling, before, undisturbed heard) {
 				fault += " and all after it"
 			}
 			h.finish(said, fault, code, told, again, stays, done)
-			if again || n%5 == 0 { // pages cost the most
+			if again || n%6 == 0 { // pages cost the most
 				h.settle(fault)
-				same(t, fault, h.holds(), want)
+				got := h.holds()
+				if again {
+					got["records"] = keptIn(got["records"])
+				}
+				same(t, fault, got, want)
 			}
 			if t.Failed() {
 				t.Fatalf("call %d; it said\n%s", n, told)
 			}
+			_ = os.RemoveAll(h.dir)
 		}
 	}
 	t.Logf("%d faults", faults)
-	if faults < 4 {
+	if faults < 2 {
 		t.Errorf("only %d calls failed", faults)
 	}
 }

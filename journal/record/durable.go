@@ -72,12 +72,7 @@ func SyncDir(dir string) error {
 	if runtime.GOOS == "windows" {
 		return nil
 	}
-	d, err := os.Open(dir)
-	if err != nil {
-		return err
-	}
-	defer d.Close()
-	return d.Sync()
+	return disk.SyncDir(dir)
 }
 
 // MakeDirs makes the folder and those above it durably: a photo is not safe
