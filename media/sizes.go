@@ -176,8 +176,9 @@ func onWhite(img *image.NRGBA) *image.RGBA {
 	return out
 }
 
-// writeJPEG writes by way of a temporary file beside. It does not wait for the
-// disk: pages and their pictures can be made again.
+// writeJPEG writes by way of a temporary file beside, and waits until its bytes
+// are durable: a picture that is there is not made again, so that one of zeros
+// would stay. Its name may be lost; then it is made again.
 func writeJPEG(img *image.RGBA, path string) (Size, error) {
 	var b bytes.Buffer
 	if err := jpeg.Encode(&b, img, &jpeg.Options{Quality: quality}); err != nil {
@@ -193,6 +194,10 @@ func writeJPEG(img *image.RGBA, path string) (Size, error) {
 	}
 	defer disk.Remove(tmp.Name()) // gone already when all went well
 	if _, err := tmp.Write(b.Bytes()); err != nil {
+		tmp.Close()
+		return Size{}, err
+	}
+	if err := tmp.Sync(); err != nil {
 		tmp.Close()
 		return Size{}, err
 	}

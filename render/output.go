@@ -167,7 +167,8 @@ func (o *output) writeChanged(f file) (bool, error) {
 }
 
 // list reads what earlier writings put into the folder. A name that leads out
-// of it is somebody's mistake or mischief and is left out.
+// of it is somebody's mistake or mischief and is left out, and so are the zeros
+// that a power cut leaves where the disk had not written yet.
 func (o *output) list() []string {
 	data, err := os.ReadFile(filepath.Join(o.dir, listName))
 	if err != nil {
@@ -175,7 +176,7 @@ func (o *output) list() []string {
 	}
 	var names []string
 	for _, name := range strings.Split(string(data), "\n") {
-		if name != "" && filepath.IsLocal(filepath.FromSlash(name)) && name != listName {
+		if name != "" && name != listName && filepath.IsLocal(filepath.FromSlash(name)) && !strings.Contains(name, "\x00") {
 			names = append(names, name)
 		}
 	}
@@ -210,8 +211,12 @@ func (o *output) keepList(names []string) error {
 	names = slices.Clone(names)
 	slices.Sort(names)
 	data := []byte(strings.Join(slices.Compact(names), "\n") + "\n")
-	_, err := o.writeChanged(file{listName, data})
-	if err != nil {
+	if o.holds(file{listName, data}) {
+		return nil
+	}
+	// Durably, unlike the pages: were the list lost and a page were not, the page
+	// would be somebody else's from then on.
+	if err := record.WriteFile(o.path(listName), data); err != nil {
 		return fmt.Errorf("pages/%s: %w", listName, err)
 	}
 	return nil
