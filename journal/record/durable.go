@@ -141,8 +141,12 @@ func appendLines(path string, lines []byte) error {
 	if err := f.Sync(); err != nil {
 		return errors.Join(err, f.Truncate(size))
 	}
-	if statErr != nil {
-		return SyncDir(dir)
+	if statErr == nil {
+		return nil
+	}
+	// A name that may be lost takes the lines along: they do not count either.
+	if err := SyncDir(dir); err != nil {
+		return errors.Join(err, f.Truncate(size))
 	}
 	return nil
 }
