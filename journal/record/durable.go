@@ -23,7 +23,8 @@ func WriteFile(path string, data []byte) error {
 	return WriteBy(path, data, Rename)
 }
 
-// WriteBy writes a whole file durably; place gives it its name in the end.
+// WriteBy writes a whole file durably; place gives it its name in the end. On an
+// error a file that was not there before is not there.
 func WriteBy(path string, data []byte, place func(from, to string) error) error {
 	dir := filepath.Dir(path)
 	// The temporary file lies in the same folder: a rename across file systems
@@ -47,10 +48,16 @@ func WriteBy(path string, data []byte, place func(from, to string) error) error 
 	if err := disk.Chmod(tmp.Name(), 0o644); err != nil {
 		return err
 	}
+	_, statErr := os.Lstat(path)
 	if err := place(tmp.Name(), path); err != nil {
 		return err
 	}
-	return SyncDir(dir)
+	err = SyncDir(dir)
+	if err != nil && errors.Is(statErr, fs.ErrNotExist) {
+		// It is called not written, so it is not there: the next try would find it.
+		return errors.Join(err, disk.Remove(path))
+	}
+	return err
 }
 
 // Rename is os.Rename that retries for a second: on Windows a virus scanner or a

@@ -5,6 +5,8 @@ package inbox
 import (
 	"context"
 	"os"
+	"path/filepath"
+	"strings"
 	"syscall"
 	"testing"
 	"time"
@@ -66,5 +68,48 @@ func TestFailingDiskUnderWatch(t *testing.T) {
 	t.Logf("%d faults, after %d of them the watch kept all by itself", faults, again)
 	if faults < 8 || again == 0 {
 		t.Errorf("%d faults, after %d of them all was kept", faults, again)
+	}
+}
+
+// noSidecars is a disk on which the folder of a placed XMP file cannot be synced.
+type noSidecars struct {
+	disk.System
+	linked bool // the last name given was such a file's
+}
+
+func (d *noSidecars) Link(from, to string) error {
+	d.linked = strings.HasSuffix(to, ".xmp")
+	return d.System.Link(from, to)
+}
+
+func (d *noSidecars) SyncDir(dir string) error {
+	if d.linked && strings.Contains(filepath.ToSlash(dir), "/photos/") {
+		return syscall.EIO
+	}
+	return d.System.SyncDir(dir)
+}
+
+// An XMP file whose copy is perhaps not durable, and not recorded, stays in the
+// inbox, and is kept by the next take.
+func TestSidecarStaysUntilRecorded(t *testing.T) {
+	j := bench(t)
+	data := xmpText("2026-03-14T21:30:00+00:00", "hull")
+	drop(t, j, "pilot-boat/a.jpg", shot(t, 1))
+	left := drop(t, j, "pilot-boat/a.jpg.xmp", data)
+	unmount := disk.Mount(j.Dir, &noSidecars{})
+	sum, err := New(j, Options{}).TakeAll(t.Context(), nil)
+	unmount()
+	if err != nil || sum.Taken != 1 {
+		t.Fatalf("%+v, %v", sum, err)
+	}
+	if _, err := os.Stat(left); err != nil {
+		t.Errorf("it left: %v", err)
+	}
+	j = opened(t, j)
+	if _, err := New(j, Options{}).TakeAll(t.Context(), nil); err != nil {
+		t.Fatal(err)
+	}
+	if _, _, ok := opened(t, j).State.Kept(hashOf(data)); !ok {
+		t.Error("it is not recorded")
 	}
 }
