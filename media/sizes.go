@@ -11,10 +11,11 @@ import (
 	"image/jpeg"
 	"os"
 	"path/filepath"
-	"rakelight/journal/disk"
 	"slices"
 
 	"github.com/disintegration/imaging"
+
+	"rakelight/journal/disk"
 )
 
 // Size is one written picture.

@@ -11,10 +11,11 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
-	"rakelight/journal/disk"
 	"slices"
 	"strings"
 	"time"
+
+	"rakelight/journal/disk"
 )
 
 // New is a record to be appended.

@@ -9,9 +9,10 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
-	"rakelight/journal/disk"
 	"runtime"
 	"time"
+
+	"rakelight/journal/disk"
 )
 
 // WriteFile replaces path with data, so that after a crash either the old or

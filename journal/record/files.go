@@ -14,10 +14,11 @@ import (
 	"os"
 	"path"
 	"path/filepath"
-	"rakelight/journal/disk"
 	"slices"
 	"strings"
 	"time"
+
+	"rakelight/journal/disk"
 )
 
 // fileCache remembers records files that did not change since they were read,

@@ -6,9 +6,10 @@ import (
 	"errors"
 	"io/fs"
 	"path/filepath"
-	"rakelight/journal/disk"
 	"regexp"
 	"time"
+
+	"rakelight/journal/disk"
 )
 
 // leftoverPattern is how every temporary file of ours is named, as

@@ -15,8 +15,9 @@ import (
 	"encoding/json"
 	"os"
 	"path/filepath"
-	"rakelight/journal/disk"
 	"strings"
+
+	"rakelight/journal/disk"
 )
 
 // marksDir is the folder of the marks in the journal.
