@@ -9,6 +9,7 @@ import (
 	"go/token"
 	"io/fs"
 	"os"
+	"path"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -56,6 +57,8 @@ func TestMount(t *testing.T) {
 
 // passesBy are the files that change something without the disk, and why they may.
 var passesBy = map[string]string{
+	"journal/backup":         "a copy elsewhere, which can be made again",
+	"journal/export":         "the same",
 	"journal/record/lock.go": "locks: who waits for them and who dies holding them has tests of its own",
 	"media/inbox/watch.go":   "the probe, an empty file that goes at once",
 }
@@ -68,20 +71,20 @@ func TestNothingPassesTheDisk(t *testing.T) {
 	root := filepath.Join("..", "..")
 	looked := 0
 	for _, top := range []string{"journal", "media", "render"} {
-		err := filepath.WalkDir(filepath.Join(root, top), func(path string, d fs.DirEntry, err error) error {
-			if err != nil || !strings.HasSuffix(path, ".go") || strings.HasSuffix(path, "_test.go") {
+		err := filepath.WalkDir(filepath.Join(root, top), func(file string, d fs.DirEntry, err error) error {
+			if err != nil || !strings.HasSuffix(file, ".go") || strings.HasSuffix(file, "_test.go") {
 				return err
 			}
-			rel, err := filepath.Rel(root, path)
+			rel, err := filepath.Rel(root, file)
 			if err != nil {
 				return err
 			}
 			rel = filepath.ToSlash(rel)
-			if passesBy[rel] != "" || strings.HasPrefix(rel, "journal/disk/") {
+			if passesBy[rel] != "" || passesBy[path.Dir(rel)] != "" || strings.HasPrefix(rel, "journal/disk/") {
 				return nil
 			}
 			looked++
-			f, err := parser.ParseFile(token.NewFileSet(), path, nil, 0)
+			f, err := parser.ParseFile(token.NewFileSet(), file, nil, 0)
 			if err != nil {
 				return err
 			}
