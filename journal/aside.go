@@ -12,6 +12,7 @@ import (
 	"path/filepath"
 	"strings"
 
+	"rakelight/journal/disk"
 	"rakelight/journal/record"
 )
 
@@ -48,7 +49,7 @@ func (j *Journal) MoveAside(file, to string) error {
 		return err
 	}
 	// Where names are links, the old one is still there.
-	if err := os.Remove(j.Path(file)); err != nil && !errors.Is(err, fs.ErrNotExist) {
+	if err := disk.Remove(j.Path(file)); err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return err
 	}
 	return nil

@@ -16,6 +16,7 @@ import (
 	"strings"
 	"time"
 
+	"rakelight/journal/disk"
 	"rakelight/journal/plan"
 	"rakelight/journal/reason"
 	"rakelight/journal/record"
@@ -223,7 +224,7 @@ func (j *Journal) checkXMP(p *Photo, deep bool) *Finding {
 	if slices.ContainsFunc(p.Beside, func(o Original) bool { return o.Path == file }) {
 		return nil
 	}
-	data, err := os.Open(j.Path(file))
+	data, err := disk.Open(j.Path(file))
 	switch {
 	case errors.Is(err, fs.ErrNotExist) && p.Why["sidecar"].By == reason.SidecarKept:
 		return &Finding{MissingPhoto, file, 0,

@@ -11,6 +11,7 @@ import (
 	"slices"
 	"strings"
 
+	"rakelight/journal/disk"
 	"rakelight/journal/plan"
 	"rakelight/journal/record"
 )
@@ -51,12 +52,12 @@ func (j *Journal) MendPlain() (done []Finding, err error) {
 		}
 	}
 	for _, rel := range book.Leftovers() {
-		did(os.Remove(j.Path(rel)), Leftover, rel, "left by a write that was cut off; deleted")
+		did(disk.Remove(j.Path(rel)), Leftover, rel, "left by a write that was cut off; deleted")
 	}
 	doubled, err := j.doubled(book.Problems)
 	failed = append(failed, err)
 	for _, rel := range doubled {
-		did(os.Remove(j.Path(rel)), ConflictCopy, rel, "a copy, all of whose lines stand in the months' own files; deleted")
+		did(disk.Remove(j.Path(rel)), ConflictCopy, rel, "a copy, all of whose lines stand in the months' own files; deleted")
 	}
 	if len(book.Lost(nil)) == 0 && len(book.Problems) == len(doubled) {
 		rel, err := book.MarkAgain()

@@ -29,6 +29,7 @@ import (
 	"time"
 	"unsafe"
 
+	"rakelight/journal/disk"
 	"rakelight/journal/freeze"
 	"rakelight/journal/plan"
 	"rakelight/journal/reason"
@@ -357,7 +358,7 @@ func (x *index) sweep() {
 	for _, f := range files {
 		holds, _, _ := strings.Cut(f.Name(), ".")
 		if strings.HasSuffix(f.Name(), partEnding) && x.parts[holds].Name != f.Name() {
-			os.Remove(filepath.Join(x.dir, f.Name())) // what stays is swept the next time
+			disk.Remove(filepath.Join(x.dir, f.Name())) // what stays is swept the next time
 		}
 	}
 }

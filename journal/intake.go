@@ -14,6 +14,7 @@ import (
 
 	"github.com/gofrs/flock"
 
+	"rakelight/journal/disk"
 	"rakelight/journal/record"
 )
 
@@ -59,7 +60,7 @@ func (j *Journal) Intake(ctx context.Context) (*Intake, error) {
 	case err != nil:
 		return nil, err
 	}
-	i := &Intake{j: j, unlock: unlock, Broken: os.Remove(j.Path(intakeEnded)) != nil}
+	i := &Intake{j: j, unlock: unlock, Broken: disk.Remove(j.Path(intakeEnded)) != nil}
 	if err := errors.Join(record.SyncDir(j.Path(".cache")), j.Refresh()); err != nil {
 		i.End()
 		return nil, err
@@ -71,7 +72,9 @@ func (j *Journal) Intake(ctx context.Context) (*Intake, error) {
 func (i *Intake) End() {
 	if !i.Broken {
 		// If it cannot be written the next one looks for what a crash left.
-		_ = os.WriteFile(i.j.Path(intakeEnded), nil, 0o644)
+		if f, err := disk.OpenFile(i.j.Path(intakeEnded), os.O_CREATE|os.O_WRONLY, 0o644); err == nil {
+			_ = f.Close()
+		}
 	}
 	i.unlock()
 }

@@ -12,7 +12,6 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
-	"os"
 	"path"
 	"path/filepath"
 	"slices"
@@ -20,6 +19,7 @@ import (
 	"syscall"
 	"time"
 
+	"rakelight/journal/disk"
 	"rakelight/journal/record"
 )
 
@@ -185,11 +185,11 @@ func (j *Journal) replace(src, hash, rel string) error {
 	if err := record.MakeDirs(dir); err != nil {
 		return err
 	}
-	tmp, err := os.CreateTemp(dir, ".rakelight-*.tmp")
+	tmp, err := disk.CreateTemp(dir, ".rakelight-*.tmp")
 	if err != nil {
 		return err
 	}
-	defer os.Remove(tmp.Name()) // gone already when all went well
+	defer disk.Remove(tmp.Name()) // gone already when all went well
 	got, err := copyInto(tmp, src)
 	if err := errors.Join(err, tmp.Sync(), tmp.Close()); err != nil {
 		return err
@@ -197,7 +197,7 @@ func (j *Journal) replace(src, hash, rel string) error {
 	if got != hash {
 		return fmt.Errorf("%s changed while it was read; it was left untouched", src)
 	}
-	if err := os.Chmod(tmp.Name(), 0o644); err != nil {
+	if err := disk.Chmod(tmp.Name(), 0o644); err != nil {
 		return err
 	}
 	if err := record.Rename(tmp.Name(), to); err != nil {
@@ -208,7 +208,7 @@ func (j *Journal) replace(src, hash, rel string) error {
 
 // copyInto copies a file and returns the SHA-256 of what was copied.
 func copyInto(to io.Writer, src string) (string, error) {
-	in, err := os.Open(src)
+	in, err := disk.Open(src)
 	if err != nil {
 		return "", err
 	}

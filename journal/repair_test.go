@@ -11,6 +11,7 @@ import (
 	"testing"
 	"time"
 
+	"rakelight/journal/disk"
 	"rakelight/journal/reason"
 )
 
@@ -40,19 +41,43 @@ func placedPhoto(t *testing.T, j *Journal, now time.Time) (hash, rel, good strin
 func TestFoundAgainIsSynced(t *testing.T) {
 	j, now := bench(t)
 	hash, rel, good := placedPhoto(t, j, *now)
-	var synced []string
-	syncFile = func(f *os.File) error {
-		synced = append(synced, f.Name())
-		return f.Sync()
+	d := &syncs{}
+	defer disk.Mount(j.Dir, d)()
+	if _, err := j.Place(good, hash, *now, ".jpg"); err != nil || !slices.Contains(d.synced, j.Path(rel)) {
+		t.Errorf("synced %v, %v", d.synced, err)
 	}
-	defer func() { syncFile = (*os.File).Sync }()
-	if _, err := j.Place(good, hash, *now, ".jpg"); err != nil || !slices.Contains(synced, j.Path(rel)) {
-		t.Errorf("synced %v, %v", synced, err)
-	}
-	syncFile = func(*os.File) error { return fs.ErrInvalid }
+	d.fail = fs.ErrInvalid
 	if _, err := j.Place(good, hash, *now, ".jpg"); err == nil {
 		t.Error("it counts as placed although it is not durable")
 	}
+}
+
+// syncs is a disk that notes which files are made durable, or fails at it.
+type syncs struct {
+	disk.System
+	synced []string
+	fail   error
+}
+
+func (d *syncs) OpenFile(path string, flag int, perm fs.FileMode) (disk.File, error) {
+	f, err := d.System.OpenFile(path, flag, perm)
+	if err != nil {
+		return nil, err
+	}
+	return syncedFile{f, d}, nil
+}
+
+type syncedFile struct {
+	disk.File
+	d *syncs
+}
+
+func (f syncedFile) Sync() error {
+	if f.d.fail != nil {
+		return f.d.fail
+	}
+	f.d.synced = append(f.d.synced, f.Name())
+	return f.File.Sync()
 }
 
 // A copy that is not good repairs nothing, and nothing is recorded.

@@ -16,6 +16,7 @@ import (
 	"strings"
 	"time"
 
+	"rakelight/journal/disk"
 	"rakelight/journal/record"
 )
 
@@ -74,16 +75,16 @@ func (j *Journal) placeAt(src, hash, rel string) (string, error) {
 	if err := record.MakeDirs(dir); err != nil {
 		return "", err
 	}
-	in, err := os.Open(src)
+	in, err := disk.Open(src)
 	if err != nil {
 		return "", err
 	}
 	defer in.Close()
-	tmp, err := os.CreateTemp(dir, ".rakelight-*.tmp")
+	tmp, err := disk.CreateTemp(dir, ".rakelight-*.tmp")
 	if err != nil {
 		return "", err
 	}
-	defer os.Remove(tmp.Name())
+	defer disk.Remove(tmp.Name())
 	sum := sha256.New()
 	if _, err := io.Copy(io.MultiWriter(tmp, sum), in); err != nil {
 		tmp.Close()
@@ -100,7 +101,7 @@ func (j *Journal) placeAt(src, hash, rel string) (string, error) {
 	if err := tmp.Close(); err != nil {
 		return "", err
 	}
-	if err := os.Chmod(tmp.Name(), 0o644); err != nil {
+	if err := disk.Chmod(tmp.Name(), 0o644); err != nil {
 		return "", err
 	}
 	if err := record.RenameNew(tmp.Name(), path); err != nil {
@@ -116,25 +117,22 @@ func (j *Journal) placeAt(src, hash, rel string) (string, error) {
 // syncPlaced makes a file that lies in its place already durable, with its name.
 func syncPlaced(path string) error {
 	// Windows syncs only what may be written.
-	f, err := os.OpenFile(path, os.O_RDWR, 0)
+	f, err := disk.OpenFile(path, os.O_RDWR, 0)
 	if errors.Is(err, fs.ErrPermission) {
-		f, err = os.Open(path)
+		f, err = disk.Open(path)
 	}
 	if err != nil {
 		return err
 	}
 	defer f.Close()
-	if err := syncFile(f); err != nil && !errors.Is(err, fs.ErrPermission) {
+	if err := f.Sync(); err != nil && !errors.Is(err, fs.ErrPermission) {
 		return err
 	}
 	return record.SyncDir(filepath.Dir(path))
 }
 
-// syncFile is what makes a file durable. Tests count its calls.
-var syncFile = (*os.File).Sync
-
 func hashFile(path string) (string, error) {
-	f, err := os.Open(path)
+	f, err := disk.Open(path)
 	if err != nil {
 		return "", err
 	}

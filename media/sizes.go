@@ -14,6 +14,8 @@ import (
 	"slices"
 
 	"github.com/disintegration/imaging"
+
+	"rakelight/journal/disk"
 )
 
 // Size is one written picture.
@@ -175,33 +177,38 @@ func onWhite(img *image.NRGBA) *image.RGBA {
 	return out
 }
 
-// writeJPEG writes by way of a temporary file beside. It does not wait for the
-// disk: pages and their pictures can be made again.
+// writeJPEG writes by way of a temporary file beside, and waits until its bytes
+// are durable: a picture that is there is not made again, so that one of zeros
+// would stay. Its name may be lost; then it is made again.
 func writeJPEG(img *image.RGBA, path string) (Size, error) {
 	var b bytes.Buffer
 	if err := jpeg.Encode(&b, img, &jpeg.Options{Quality: quality}); err != nil {
 		return Size{}, err
 	}
 	dir := filepath.Dir(path)
-	if err := os.MkdirAll(dir, 0o755); err != nil {
+	if err := disk.MkdirAll(dir, 0o755); err != nil {
 		return Size{}, err
 	}
-	tmp, err := os.CreateTemp(dir, ".rakelight-*.tmp")
+	tmp, err := disk.CreateTemp(dir, ".rakelight-*.tmp")
 	if err != nil {
 		return Size{}, err
 	}
-	defer os.Remove(tmp.Name()) // gone already when all went well
+	defer disk.Remove(tmp.Name()) // gone already when all went well
 	if _, err := tmp.Write(b.Bytes()); err != nil {
+		tmp.Close()
+		return Size{}, err
+	}
+	if err := tmp.Sync(); err != nil {
 		tmp.Close()
 		return Size{}, err
 	}
 	if err := tmp.Close(); err != nil {
 		return Size{}, err
 	}
-	if err := os.Chmod(tmp.Name(), 0o644); err != nil {
+	if err := disk.Chmod(tmp.Name(), 0o644); err != nil {
 		return Size{}, err
 	}
-	if err := os.Rename(tmp.Name(), path); err != nil {
+	if err := disk.Rename(tmp.Name(), path); err != nil {
 		return Size{}, err
 	}
 	return Size{Width: img.Rect.Dx(), Height: img.Rect.Dy(), Path: path}, nil

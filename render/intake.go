@@ -4,6 +4,7 @@
 package render
 
 import (
+	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -11,6 +12,8 @@ import (
 	"sync"
 
 	"rakelight/journal"
+	"rakelight/journal/disk"
+	"rakelight/journal/record"
 	"rakelight/media"
 )
 
@@ -88,20 +91,22 @@ func (c *coming) has(name string) bool {
 }
 
 // addToList puts a name on the list of our files without reading it. The line
-// before it ends in any case, even if a crash left it half written. A list that
+// before it ends in any case, even if a crash left it half written. It is durable
+// before the file is there: were it lost alone, the file would be somebody else's. A list that
 // cannot be written means a folder that cannot: then the size beside it fails
 // as well, and is made by the next Write.
 func (o *output) addToList(name string) error {
 	listLock.Lock()
 	defer listLock.Unlock()
-	if err := os.MkdirAll(o.dir, 0o755); err != nil {
+	if err := disk.MkdirAll(o.dir, 0o755); err != nil {
 		return err
 	}
 	list := filepath.Join(o.dir, listName)
 	if info, err := os.Lstat(list); err == nil && !info.Mode().IsRegular() {
 		return fmt.Errorf("pages/%s is no ordinary file", listName) // a link leads to somebody else's
 	}
-	f, err := os.OpenFile(list, os.O_APPEND|os.O_CREATE|os.O_WRONLY, 0o644)
+	_, statErr := os.Stat(list)
+	f, err := disk.OpenFile(list, os.O_APPEND|os.O_CREATE|os.O_WRONLY, 0o644)
 	if err != nil {
 		return err
 	}
@@ -109,5 +114,8 @@ func (o *output) addToList(name string) error {
 		f.Close()
 		return err
 	}
-	return f.Close()
+	if err := errors.Join(f.Sync(), f.Close()); err != nil || statErr == nil {
+		return err
+	}
+	return record.SyncDir(o.dir)
 }

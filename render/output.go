@@ -15,6 +15,7 @@ import (
 	"sync"
 
 	"rakelight/journal"
+	"rakelight/journal/disk"
 	"rakelight/journal/record"
 )
 
@@ -91,7 +92,7 @@ func (o *output) clear(old, names []string, r *Report) error {
 			names = append(names, name)
 			continue
 		}
-		if err := os.Remove(o.path(name)); err == nil {
+		if err := disk.Remove(o.path(name)); err == nil {
 			r.Removed++
 		} else if !errors.Is(err, fs.ErrNotExist) {
 			return fmt.Errorf("pages/%s is no longer needed but could not be removed: %w", name, err)
@@ -147,26 +148,27 @@ func (o *output) writeChanged(f file) (bool, error) {
 	if o.holds(f) {
 		return false, nil
 	}
-	if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
+	if err := disk.MkdirAll(filepath.Dir(path), 0o755); err != nil {
 		return false, err
 	}
 	// Not journal.WriteFile: pages can be made again, and waiting for the disk
 	// at each of them would take most of the time. The rename still keeps a
 	// reader from seeing half a page.
-	tmp, err := os.CreateTemp(filepath.Dir(path), ".rakelight-*.tmp")
+	tmp, err := disk.CreateTemp(filepath.Dir(path), ".rakelight-*.tmp")
 	if err != nil {
 		return false, err
 	}
-	defer os.Remove(tmp.Name()) // gone already when all went well
+	defer disk.Remove(tmp.Name()) // gone already when all went well
 	_, err = tmp.Write(f.data)
 	if err := errors.Join(err, tmp.Chmod(0o644), tmp.Close()); err != nil {
 		return false, err
 	}
-	return true, os.Rename(tmp.Name(), path)
+	return true, disk.Rename(tmp.Name(), path)
 }
 
 // list reads what earlier writings put into the folder. A name that leads out
-// of it is somebody's mistake or mischief and is left out.
+// of it is somebody's mistake or mischief and is left out, and so are the zeros
+// that a power cut leaves where the disk had not written yet.
 func (o *output) list() []string {
 	data, err := os.ReadFile(filepath.Join(o.dir, listName))
 	if err != nil {
@@ -174,7 +176,7 @@ func (o *output) list() []string {
 	}
 	var names []string
 	for _, name := range strings.Split(string(data), "\n") {
-		if name != "" && filepath.IsLocal(filepath.FromSlash(name)) && name != listName {
+		if name != "" && name != listName && filepath.IsLocal(filepath.FromSlash(name)) && !strings.Contains(name, "\x00") {
 			names = append(names, name)
 		}
 	}
@@ -209,8 +211,12 @@ func (o *output) keepList(names []string) error {
 	names = slices.Clone(names)
 	slices.Sort(names)
 	data := []byte(strings.Join(slices.Compact(names), "\n") + "\n")
-	_, err := o.writeChanged(file{listName, data})
-	if err != nil {
+	if o.holds(file{listName, data}) {
+		return nil
+	}
+	// Durably, unlike the pages: were the list lost and a page were not, the page
+	// would be somebody else's from then on.
+	if err := record.WriteFile(o.path(listName), data); err != nil {
 		return fmt.Errorf("pages/%s: %w", listName, err)
 	}
 	return nil

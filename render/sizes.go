@@ -11,6 +11,7 @@ import (
 	"sync"
 
 	"rakelight/journal"
+	"rakelight/journal/disk"
 	"rakelight/media"
 )
 
@@ -59,7 +60,7 @@ func (o *output) sizes(ctx context.Context, j *journal.Journal, all originals, m
 		return report, unshown, nil
 	}
 	// A list of the names beforehand, so that a crash forgets no file.
-	if err := os.MkdirAll(o.path("photos"), 0o755); err != nil {
+	if err := disk.MkdirAll(o.path("photos"), 0o755); err != nil {
 		return report, nil, err
 	}
 	names := all.sizeFiles(nil)

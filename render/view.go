@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"maps"
 	"math"
+	"regexp"
 	"slices"
 	"strings"
 	"sync"
@@ -192,16 +193,25 @@ func (v *view) address(stem string) string {
 }
 
 // fileName keeps letters, digits and what is harmless in file names and
-// addresses everywhere; everything else becomes a dash.
+// addresses everywhere; everything else becomes a dash. A build's folder made on
+// another system may be called as a device of Windows is.
 func fileName(id string) string {
-	return strings.Map(func(r rune) rune {
+	name := strings.Map(func(r rune) rune {
 		switch {
 		case r >= 'a' && r <= 'z', r >= 'A' && r <= 'Z', r >= '0' && r <= '9', r == '-', r == '_':
 			return r
 		}
 		return '-'
 	}, id)
+	if deviceName.MatchString(name) {
+		name += "-"
+	}
+	return name
 }
+
+// deviceName is what no file can be called on Windows, whatever its ending
+// (Microsoft, "Naming Files, Paths, and Namespaces").
+var deviceName = regexp.MustCompile(`(?i)^(con|prn|aux|nul|com[0-9]|lpt[0-9])$`)
 
 func (b *build) tag(root string) Tag {
 	return Tag{Title: b.Title, Year: yearOf(b.first), Href: root + b.href, Shade: b.shade, Shape: b.shape}

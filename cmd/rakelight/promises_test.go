@@ -82,6 +82,73 @@ func TestPromisesHaveTheirScript(t *testing.T) {
 	}
 }
 
+// numbered are the numbered sentences of a section, with what stands indented
+// below each.
+func numbered(t *testing.T, file, section string) (sentences, below []string) {
+	t.Helper()
+	data, err := os.ReadFile(filepath.Join("..", "..", file))
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, text, found := strings.Cut(string(data), "\n## "+section+"\n")
+	text, _, ended := strings.Cut(text, "\n## ")
+	if !found || !ended {
+		t.Fatalf("%s has no section %s", file, section)
+	}
+	for line := range strings.Lines(text) {
+		line = strings.TrimSuffix(line, "\n")
+		number, sentence, is := strings.Cut(line, ". ")
+		switch {
+		case is && number == strconv.Itoa(len(sentences)+1):
+			sentences, below = append(sentences, sentence), append(below, "")
+		case strings.HasPrefix(line, "   ") && len(below) > 0:
+			below[len(below)-1] += line
+		}
+	}
+	return sentences, below
+}
+
+// TestEachPromiseNamesItsTests holds that the numbered promises are the same in both
+// documents, and that each names tests and scripts that are there.
+func TestEachPromiseNamesItsTests(t *testing.T) {
+	promises, _ := numbered(t, "README.md", "What holds whatever happens")
+	held, tests := numbered(t, "DEVELOPERS.md", "The promises and their tests")
+	if len(promises) < 9 || !slices.Equal(promises, held) {
+		t.Errorf("the README promises\n%q, DEVELOPERS.md\n%q", promises, held)
+	}
+	there := map[string]bool{}
+	err := filepath.WalkDir(filepath.Join("..", ".."), func(path string, d fs.DirEntry, err error) error {
+		if err != nil {
+			return err
+		}
+		if strings.HasSuffix(path, ".txtar") {
+			there[d.Name()] = true
+		}
+		if !strings.HasSuffix(path, "_test.go") {
+			return nil
+		}
+		data, err := os.ReadFile(path)
+		for _, m := range regexp.MustCompile(`(?m)^func (Test\w+)\(t \*testing\.T\)`).FindAllSubmatch(data, -1) {
+			there[string(m[1])] = true
+		}
+		return err
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i, line := range tests {
+		names := regexp.MustCompile(`\bTest[A-Z]\w+|\w+\.txtar`).FindAllString(line, -1)
+		if len(names) == 0 {
+			t.Errorf("promise %d names no test", i+1)
+		}
+		for _, name := range names {
+			if !there[name] {
+				t.Errorf("promise %d names %s, which is not there", i+1, name)
+			}
+		}
+	}
+}
+
 // "Nothing is sent anywhere": no code of ours asks another computer. What is
 // served is served by render/loopback alone, to this one.
 func TestNothingIsSent(t *testing.T) {

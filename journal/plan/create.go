@@ -12,6 +12,7 @@ import (
 	"strings"
 	"time"
 
+	"rakelight/journal/disk"
 	"rakelight/journal/record"
 )
 
@@ -29,12 +30,12 @@ func Create(dir, name, zone string, now time.Time) error {
 	if err != nil {
 		// Half a journal would be in the way of the next try. Only what is empty
 		// goes, and the file that we wrote.
-		_ = os.Remove(filepath.Join(dir, "README.txt"))
+		_ = disk.Remove(filepath.Join(dir, "README.txt"))
 		for _, sub := range subfolders {
-			_ = os.Remove(filepath.Join(dir, sub))
+			_ = disk.Remove(filepath.Join(dir, sub))
 		}
 		if errors.Is(statErr, fs.ErrNotExist) {
-			_ = os.Remove(dir)
+			_ = disk.Remove(dir)
 		}
 	}
 	return err
@@ -43,7 +44,7 @@ func Create(dir, name, zone string, now time.Time) error {
 // fill makes what a new journal holds.
 func fill(dir string, toml []byte) error {
 	for _, sub := range subfolders {
-		if err := os.MkdirAll(filepath.Join(dir, sub), 0o755); err != nil {
+		if err := disk.MkdirAll(filepath.Join(dir, sub), 0o755); err != nil {
 			return err
 		}
 	}

@@ -13,6 +13,7 @@ import (
 	"time"
 	"unicode/utf8"
 
+	"rakelight/journal/disk"
 	"rakelight/journal/record"
 )
 
@@ -63,7 +64,7 @@ func AddToDiary(dir, build, date, text string) (string, error) {
 			return ErrChanged
 		}
 		if mode != 0 {
-			if err := os.Chmod(from, mode); err != nil {
+			if err := disk.Chmod(from, mode); err != nil {
 				return err
 			}
 		}

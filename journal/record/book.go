@@ -14,6 +14,8 @@ import (
 	"slices"
 	"strings"
 	"time"
+
+	"rakelight/journal/disk"
 )
 
 // New is a record to be appended.
@@ -158,7 +160,7 @@ func (b *Book) clear() {
 	}
 	b.cleared = true
 	for _, rel := range b.Leftovers() {
-		os.Remove(b.path(rel)) // what cannot be removed is told again
+		disk.Remove(b.path(rel)) // what cannot be removed is told again
 	}
 }
 
@@ -177,7 +179,7 @@ func (b *Book) next() (marks map[string]Mark, top int64, err error) {
 		}
 		// Somebody's record has used up the numbers: go on by another name.
 		b.dev = ""
-		if err := os.Remove(b.path(deviceFile)); err != nil {
+		if err := disk.Remove(b.path(deviceFile)); err != nil {
 			return nil, 0, err
 		}
 	}

@@ -11,6 +11,8 @@ import (
 	"path/filepath"
 	"runtime"
 	"time"
+
+	"rakelight/journal/disk"
 )
 
 // WriteFile replaces path with data, so that after a crash either the old or
@@ -22,16 +24,17 @@ func WriteFile(path string, data []byte) error {
 	return WriteBy(path, data, Rename)
 }
 
-// WriteBy writes a whole file durably; place gives it its name in the end.
+// WriteBy writes a whole file durably; place gives it its name in the end. On an
+// error a file that was not there before is not there.
 func WriteBy(path string, data []byte, place func(from, to string) error) error {
 	dir := filepath.Dir(path)
 	// The temporary file lies in the same folder: a rename across file systems
 	// is a copy, and not atomic.
-	tmp, err := os.CreateTemp(dir, leftoverPattern)
+	tmp, err := disk.CreateTemp(dir, leftoverPattern)
 	if err != nil {
 		return err
 	}
-	defer os.Remove(tmp.Name()) // gone already when all went well
+	defer disk.Remove(tmp.Name()) // gone already when all went well
 	if _, err := tmp.Write(data); err != nil {
 		tmp.Close()
 		return err
@@ -43,13 +46,19 @@ func WriteBy(path string, data []byte, place func(from, to string) error) error 
 	if err := tmp.Close(); err != nil {
 		return err
 	}
-	if err := os.Chmod(tmp.Name(), 0o644); err != nil {
+	if err := disk.Chmod(tmp.Name(), 0o644); err != nil {
 		return err
 	}
+	_, statErr := os.Lstat(path)
 	if err := place(tmp.Name(), path); err != nil {
 		return err
 	}
-	return SyncDir(dir)
+	err = SyncDir(dir)
+	if err != nil && errors.Is(statErr, fs.ErrNotExist) {
+		// It is called not written, so it is not there: the next try would find it.
+		return errors.Join(err, disk.Remove(path))
+	}
+	return err
 }
 
 // Rename is os.Rename that retries for a second: on Windows a virus scanner or a
@@ -57,7 +66,7 @@ func WriteBy(path string, data []byte, place func(from, to string) error) error 
 func Rename(from, to string) error {
 	var err error
 	for try := range 10 {
-		if err = os.Rename(from, to); err == nil || runtime.GOOS != "windows" || !errors.Is(err, fs.ErrPermission) {
+		if err = disk.Rename(from, to); err == nil || runtime.GOOS != "windows" || !errors.Is(err, fs.ErrPermission) {
 			return err
 		}
 		time.Sleep(time.Duration(try+1) * 20 * time.Millisecond)
@@ -71,12 +80,7 @@ func SyncDir(dir string) error {
 	if runtime.GOOS == "windows" {
 		return nil
 	}
-	d, err := os.Open(dir)
-	if err != nil {
-		return err
-	}
-	defer d.Close()
-	return d.Sync()
+	return disk.SyncDir(dir)
 }
 
 // MakeDirs makes the folder and those above it durably: a photo is not safe
@@ -91,7 +95,7 @@ func MakeDirs(dir string) error {
 			return err
 		}
 	}
-	if err := os.Mkdir(dir, 0o755); err != nil && !errors.Is(err, fs.ErrExist) {
+	if err := disk.Mkdir(dir, 0o755); err != nil && !errors.Is(err, fs.ErrExist) {
 		return err
 	}
 	return SyncDir(parent)
@@ -101,7 +105,7 @@ func MakeDirs(dir string) error {
 // fails on an existing name where a rename would replace it; file systems
 // without links (many memory cards) get a look and a rename.
 func RenameNew(from, to string) error {
-	err := os.Link(from, to)
+	err := disk.Link(from, to)
 	if err == nil || errors.Is(err, fs.ErrExist) {
 		return err
 	}
@@ -119,7 +123,7 @@ func appendLines(path string, lines []byte) error {
 		return err
 	}
 	_, statErr := os.Stat(path)
-	f, err := os.OpenFile(path, os.O_RDWR|os.O_CREATE|os.O_APPEND, 0o644)
+	f, err := disk.OpenFile(path, os.O_RDWR|os.O_CREATE|os.O_APPEND, 0o644)
 	if err != nil {
 		return err
 	}
@@ -145,8 +149,12 @@ func appendLines(path string, lines []byte) error {
 	if err := f.Sync(); err != nil {
 		return errors.Join(err, f.Truncate(size))
 	}
-	if statErr != nil {
-		return SyncDir(dir)
+	if statErr == nil {
+		return nil
+	}
+	// A name that may be lost takes the lines along: they do not count either.
+	if err := SyncDir(dir); err != nil {
+		return errors.Join(err, f.Truncate(size))
 	}
 	return nil
 }

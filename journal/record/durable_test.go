@@ -6,7 +6,10 @@ import (
 	"errors"
 	"os"
 	"path/filepath"
+	"syscall"
 	"testing"
+
+	"rakelight/journal/disk"
 )
 
 func TestRenameNewKeepsWhatIsThere(t *testing.T) {
@@ -43,5 +46,29 @@ func TestWriteFile(t *testing.T) {
 	}
 	if left, err := os.ReadDir(filepath.Dir(filepath.Dir(path))); err != nil || len(left) != 1 {
 		t.Errorf("%d files left, %v", len(left), err)
+	}
+}
+
+// noNames is a disk that makes no name durable.
+type noNames struct{ disk.System }
+
+func (noNames) SyncDir(string) error { return syscall.EIO }
+
+// What is called not written is not there, so that it can be said again.
+func TestNotDurableIsNotThere(t *testing.T) {
+	dir := t.TempDir()
+	defer disk.Mount(dir, noNames{})()
+	path := filepath.Join(dir, "a")
+	if err := WriteFile(path, []byte("x")); err == nil {
+		t.Error("it counts as written")
+	}
+	if _, err := os.Lstat(path); err == nil {
+		t.Error("it is there all the same")
+	}
+	if err := appendLines(path, []byte("x\n")); err == nil {
+		t.Error("the line counts as written")
+	}
+	if data, err := os.ReadFile(path); len(data) > 0 {
+		t.Errorf("%q is there all the same, %v", data, err)
 	}
 }

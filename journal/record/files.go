@@ -17,6 +17,8 @@ import (
 	"slices"
 	"strings"
 	"time"
+
+	"rakelight/journal/disk"
 )
 
 // fileCache remembers records files that did not change since they were read,
@@ -221,7 +223,7 @@ func decodeAt(path, rel string) (cachedFile, error) {
 // beginsLikeRecords reports whether a file may hold records, without reading
 // what somebody put here by mistake.
 func beginsLikeRecords(path string) (bool, error) {
-	f, err := os.Open(path)
+	f, err := disk.Open(path)
 	if err != nil {
 		return false, err
 	}

@@ -5,10 +5,11 @@ package record
 import (
 	"errors"
 	"io/fs"
-	"os"
 	"path/filepath"
 	"regexp"
 	"time"
+
+	"rakelight/journal/disk"
 )
 
 // leftoverPattern is how every temporary file of ours is named, as
@@ -50,6 +51,6 @@ func Leftovers(dir string) ([]string, error) {
 func ClearLeftovers(dir string) {
 	left, _ := Leftovers(dir)
 	for _, path := range left {
-		os.Remove(path)
+		disk.Remove(path)
 	}
 }

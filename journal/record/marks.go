@@ -16,6 +16,8 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+
+	"rakelight/journal/disk"
 )
 
 // marksDir is the folder of the marks in the journal.
@@ -86,14 +88,14 @@ func (b *Book) mark(marks map[string]Mark) {
 // be whole, empty or torn.
 func WriteQuick(path string, data []byte) error {
 	dir := filepath.Dir(path)
-	if err := os.MkdirAll(dir, 0o755); err != nil {
+	if err := disk.MkdirAll(dir, 0o755); err != nil {
 		return err
 	}
-	tmp, err := os.CreateTemp(dir, leftoverPattern)
+	tmp, err := disk.CreateTemp(dir, leftoverPattern)
 	if err != nil {
 		return err
 	}
-	defer os.Remove(tmp.Name()) // gone already when all went well
+	defer disk.Remove(tmp.Name()) // gone already when all went well
 	_, err = tmp.Write(data)
 	if closed := tmp.Close(); err == nil {
 		err = closed
@@ -101,7 +103,7 @@ func WriteQuick(path string, data []byte) error {
 	if err != nil {
 		return err
 	}
-	if err := os.Chmod(tmp.Name(), 0o644); err != nil {
+	if err := disk.Chmod(tmp.Name(), 0o644); err != nil {
 		return err
 	}
 	return Rename(tmp.Name(), path)

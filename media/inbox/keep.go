@@ -6,11 +6,11 @@ package inbox
 import (
 	"context"
 	"fmt"
-	"os"
 	"path"
 	"slices"
 
 	"rakelight/journal"
+	"rakelight/journal/disk"
 	"rakelight/journal/reason"
 	"rakelight/journal/wording"
 	"rakelight/media"
@@ -349,7 +349,7 @@ func (in *Inbox) dropSizes(f media.Facts) bool {
 	dropped := false
 	if in.opts.SizePath != nil {
 		for _, width := range in.opts.Widths {
-			dropped = os.Remove(in.opts.SizePath(f, width)) == nil || dropped
+			dropped = disk.Remove(in.opts.SizePath(f, width)) == nil || dropped
 		}
 	}
 	return dropped

@@ -103,6 +103,49 @@ func TestKills(t *testing.T) {
 	keptOnce(t, j, drops, damaged != "")
 }
 
+// TestKillsOfALargeTake drops 200 photos and kills the take at random moments until
+// it comes to its end; then again with another journal, until there were so many
+// kills as RAKELIGHT_KILLS says (10). Each photo is kept exactly once, byte for byte.
+func TestKillsOfALargeTake(t *testing.T) {
+	kills := 10
+	if n, err := strconv.Atoi(os.Getenv("RAKELIGHT_KILLS")); err == nil {
+		kills = n
+	}
+	const photos = 200
+	rng := rand.New(rand.NewPCG(8, uint64(kills)))
+	killed, cut, rounds, tears := 0, 0, 0, 0
+	for ; killed < kills; rounds++ {
+		j := bench(t)
+		drops := map[string][]byte{}
+		for i := range photos {
+			name := fmt.Sprintf("pilot-boat/t%03d.jpg", i)
+			drops[name] = append(shot(t, i), film(1+i*40)...)
+			drop(t, j, name, drops[name])
+		}
+		for n := 0; n < 25 && killed < kills; n++ {
+			killOnce(t, j.Dir, "take", time.Duration(rng.IntN(150))*time.Millisecond)
+			killed++
+			if !j.IntakeEnded() {
+				cut++
+			}
+		}
+		// A kill may meet a line half written: that is told, and its photo recorded again.
+		torn := finished(t, j, drops, journal.TornLine)
+		if n := photoRecords(t, opened(t, j)); n < photos || n > photos+torn {
+			t.Errorf("%d records of %d photos, %d lines torn", n, photos, torn)
+		}
+		tears += torn
+		if t.Failed() {
+			t.FailNow()
+		}
+		_ = os.RemoveAll(j.Dir)
+	}
+	t.Logf("%d kills in %d journals; %d met a photo on its way, %d a line half written", killed, rounds, cut, tears)
+	if cut == 0 {
+		t.Error("no kill met anything")
+	}
+}
+
 // TestKillsWhileGrowing kills takes and watches while writers hold their files
 // open and go on writing, wherever the files have gone meanwhile. In the end each
 // file is one photo, whole.

@@ -23,6 +23,7 @@ import (
 	"time"
 
 	"rakelight/journal"
+	"rakelight/journal/disk"
 	"rakelight/journal/reason"
 	"rakelight/media"
 )
@@ -105,16 +106,16 @@ func (r read) unchanged() error {
 func (in *Inbox) leave(file, shown string, s stamp) error {
 	info, err := os.Lstat(file)
 	if in.opts.Leave < 0 || err == nil && info.Mode()&fs.ModeSymlink != 0 {
-		return gone(os.Remove(file))
+		return gone(disk.Remove(file))
 	}
 	dir := filepath.Join(in.j.InboxDir(), leavingDir, s.String())
 	to := filepath.Join(dir, filepath.FromSlash(strings.TrimPrefix(shown, "inbox/")))
-	if err := os.MkdirAll(filepath.Dir(to), 0o755); err != nil {
+	if err := disk.MkdirAll(filepath.Dir(to), 0o755); err != nil {
 		return err
 	}
-	err = os.Rename(file, to)
+	err = disk.Rename(file, to)
 	if errors.Is(err, syscall.EXDEV) {
-		err = os.Remove(file)
+		err = disk.Remove(file)
 	}
 	prune(filepath.Dir(to), in.j.InboxDir())
 	prune(filepath.Dir(file), filepath.Join(in.j.InboxDir(), leavingDir)) // of one that was leaving before
@@ -132,7 +133,7 @@ func gone(err error) error {
 // prune removes a folder and those above it as long as they are empty, up to
 // top, which stays. A folder that does not lie below top is not touched.
 func prune(dir, top string) {
-	for strings.HasPrefix(dir, top+string(filepath.Separator)) && os.Remove(dir) == nil {
+	for strings.HasPrefix(dir, top+string(filepath.Separator)) && disk.Remove(dir) == nil {
 		dir = filepath.Dir(dir)
 	}
 }
@@ -150,7 +151,7 @@ func (in *Inbox) pruneEmptied(rel string, now time.Time) {
 		quiet = append(quiet, dir)
 	}
 	for _, dir := range quiet {
-		if os.Remove(dir) != nil { // something lies in it, perhaps hidden
+		if disk.Remove(dir) != nil { // something lies in it, perhaps hidden
 			return
 		}
 	}
@@ -230,7 +231,7 @@ func (in *Inbox) lookAgain(now time.Time, quiet func(changed []found) []found) [
 		case !sizeIs(in.j.Path(file.Path), file.Size):
 			back = append(back, d)
 		default:
-			if os.Remove(l.path) == nil { // else at the next look
+			if disk.Remove(l.path) == nil { // else at the next look
 				prune(filepath.Dir(l.path), in.j.InboxDir())
 				in.pruneEmptied(path.Dir(l.rel), now)
 			}
@@ -311,9 +312,9 @@ func (in *Inbox) endLeaving(r read) Outcome {
 	for n := 2; exists(in.j.Path(to)); n++ {
 		to = fmt.Sprintf("%s (%d)%s", strings.TrimSuffix(r.Shown, ext), n, ext)
 	}
-	err := os.MkdirAll(filepath.Dir(in.j.Path(to)), 0o755)
+	err := disk.MkdirAll(filepath.Dir(in.j.Path(to)), 0o755)
 	if err == nil {
-		err = os.Rename(r.Path, in.j.Path(to))
+		err = disk.Rename(r.Path, in.j.Path(to))
 	}
 	if err != nil {
 		o.Why = fmt.Sprintf("it changed after it was taken in, and could not be put back into the inbox (%v); it lies in inbox/%s",

@@ -16,6 +16,7 @@ import (
 	"slices"
 	"strings"
 
+	"rakelight/journal/disk"
 	"rakelight/media"
 )
 
@@ -45,7 +46,7 @@ func (in *Inbox) clearLeft(ctx context.Context) ([]Dropped, error) {
 		case to != "":
 			lost = append(lost, in.drop(to, ""))
 		default:
-			_ = os.Remove(file)
+			_ = disk.Remove(file)
 		}
 	}
 	for _, file := range in.j.Strays() {
@@ -107,7 +108,7 @@ func (in *Inbox) rescue(file string) (string, error) {
 	if exists(to) {
 		return "", fs.ErrExist
 	}
-	return to, os.Rename(file, to)
+	return to, disk.Rename(file, to)
 }
 
 // hasItsName reports whether the file lies beside itself under another name: a run
@@ -181,7 +182,7 @@ func (in *Inbox) clearStray(d Dropped) bool {
 	}
 	p := in.recorded()[facts.Hash]
 	if p == nil && in.isBeginning(d.Path, facts) {
-		return os.Remove(d.Path) == nil
+		return disk.Remove(d.Path) == nil
 	}
 	if p == nil || in.j.Path(p.Path) == d.Path {
 		return false
@@ -189,5 +190,5 @@ func (in *Inbox) clearStray(d Dropped) bool {
 	if _, err := in.j.Mend(d.Path, p.Hash, p.Path, d.Shown); err != nil {
 		return false
 	}
-	return os.Remove(d.Path) == nil
+	return disk.Remove(d.Path) == nil
 }

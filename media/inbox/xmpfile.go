@@ -11,6 +11,7 @@ import (
 	"os"
 	"path"
 	"path/filepath"
+	"slices"
 	"strings"
 	"time"
 
@@ -154,10 +155,15 @@ func (in *Inbox) placeSidecar(r read, picture, photo string, why map[string]reas
 }
 
 // sidecarLeaves has the inbox copy of an XMP file leave whose bytes lie beside the
-// kept picture. One that differs stays, and is told of as any other file.
+// kept picture and are recorded: else they may not be durable. One that differs
+// stays, and is told of as any other file.
 func (in *Inbox) sidecarLeaves(r read, picture string) {
 	file := r.facts.Sidecar
 	if !r.Inside || r.leaving || file == "" {
+		return
+	}
+	p, _, ok := in.j.State.Kept(r.facts.Hash)
+	if !ok || !slices.ContainsFunc(p.Beside, func(o journal.Original) bool { return o.Path == picture+".xmp" }) {
 		return
 	}
 	info, err := os.Lstat(file)

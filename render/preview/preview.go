@@ -20,6 +20,7 @@ import (
 	"sync"
 	"time"
 
+	"rakelight/journal/disk"
 	"rakelight/render/loopback"
 )
 
@@ -52,7 +53,7 @@ type Server struct {
 // at addr ("127.0.0.1:8765"). A port that is taken is replaced by a free one;
 // an address other computers could reach is an error.
 func Serve(ctx context.Context, addr, dir string) (*Server, error) {
-	if err := os.MkdirAll(dir, 0o755); err != nil {
+	if err := disk.MkdirAll(dir, 0o755); err != nil {
 		return nil, err
 	}
 	root, err := os.OpenRoot(dir)
