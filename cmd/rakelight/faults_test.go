@@ -31,14 +31,14 @@ import (
 // faultsBegin is when the story of the failing disks begins.
 var faultsBegin = time.Date(2026, 3, 14, 19, 0, 0, 0, time.UTC)
 
-// telling is one command of a story, said so long after its beginning.
-type telling struct {
+// errand is one command of a story, said so long after its beginning.
+type errand struct {
 	after time.Duration
 	args  string // words; SESSION and NOTE stand for the ids of the first ones
 }
 
 // story says each thing that a command can say once, in an order that holds.
-var story = []telling{
+var story = []errand{
 	{0, "on pilot-boat clean"},
 	{5, "done A1-A3"},
 	{6, "break"},
@@ -326,7 +326,7 @@ func TestFailingDisk(t *testing.T) {
 	}
 }
 
-func failEach(t *testing.T, said telling, before, undisturbed heard) {
+func failEach(t *testing.T, said errand, before, undisturbed heard) {
 	again := slices.Contains(repeated, strings.Fields(said.args)[0])
 	done := undisturbed.records()
 	end := undisturbed.copied()
@@ -383,7 +383,7 @@ func failEach(t *testing.T, said telling, before, undisturbed heard) {
 // finish says a command again that was not done. One that was done left its
 // record, and one that was not left none, as long as the disk let it take back
 // what it had begun.
-func (h heard) finish(said telling, fault string, code int, told string, again, stays bool, done []string) {
+func (h heard) finish(said errand, fault string, code int, told string, again, stays bool, done []string) {
 	h.t.Helper()
 	now := h.records()
 	switch {

@@ -22,7 +22,7 @@ import (
 func TestPowerCut(t *testing.T) {
 	t.Parallel()
 	h := faultsBench(t)
-	for _, said := range []telling{story[0], story[1], story[6], story[7], story[20], story[21], story[23]} {
+	for _, said := range []errand{story[0], story[1], story[6], story[7], story[20], story[21], story[23]} {
 		if said.args == "take" {
 			h.drop()
 		}
@@ -42,7 +42,7 @@ func TestPowerCut(t *testing.T) {
 	}
 }
 
-func cutEach(t *testing.T, said telling, d *mishap.Traced, undisturbed heard) {
+func cutEach(t *testing.T, said errand, d *mishap.Traced, undisturbed heard) {
 	again := slices.Contains(repeated, said.args)
 	done := undisturbed.records()
 	end := undisturbed.copied()
@@ -86,7 +86,7 @@ func cutEach(t *testing.T, said telling, d *mishap.Traced, undisturbed heard) {
 }
 
 // goOn says a command again that had not returned. What had is there.
-func (h heard) goOn(said telling, what string, again, returned bool, done []string) {
+func (h heard) goOn(said errand, what string, again, returned bool, done []string) {
 	h.t.Helper()
 	now := h.records()
 	if returned && !slices.Equal(now, done) {
@@ -100,7 +100,7 @@ func (h heard) goOn(said telling, what string, again, returned bool, done []stri
 }
 
 // unsaid reports whether what writes no record was not done.
-func (h heard) unsaid(said telling) bool {
+func (h heard) unsaid(said errand) bool {
 	words := strings.Fields(said.args)
 	if words[0] == "build" {
 		_, err := os.Stat(filepath.Join(h.dir, "builds", words[1], "build.md"))
