@@ -31,12 +31,12 @@ func (s telling) claims() (found []telling) {
 // control chart flags, a thing to practice.
 func (s telling) marked(sentence string) bool {
 	return s.figures && limitsMark.MatchString(sentence) || s.item && s.surface == "practice" ||
-		s.surface == "rakelight skill" && numbered.MatchString(sentence)
+		s.surface == "rakelight skill" && inAList.MatchString(sentence)
 }
 
 var (
 	limitsMark = regexp.MustCompile(`^\S+ !$`)
-	numbered   = regexp.MustCompile(`^\d+\. `)
+	inAList   = regexp.MustCompile(`^\d+\. `)
 )
 
 var sentenceEnd = regexp.MustCompile(`[.!?:]["”’)]* +[A-Z]`)
