@@ -176,7 +176,8 @@ func (o *output) list() []string {
 	}
 	var names []string
 	for _, name := range strings.Split(string(data), "\n") {
-		if name != "" && name != listName && filepath.IsLocal(filepath.FromSlash(name)) && !strings.Contains(name, "\x00") {
+		if name != "" && name != listName && filepath.IsLocal(filepath.FromSlash(name)) &&
+			!strings.Contains(name, "\x00") {
 			names = append(names, name)
 		}
 	}

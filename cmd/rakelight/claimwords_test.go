@@ -36,7 +36,7 @@ func (s telling) marked(sentence string) bool {
 
 var (
 	limitsMark = regexp.MustCompile(`^\S+ !$`)
-	inAList   = regexp.MustCompile(`^\d+\. `)
+	inAList    = regexp.MustCompile(`^\d+\. `)
 )
 
 var sentenceEnd = regexp.MustCompile(`[.!?:]["”’)]* +[A-Z]`)

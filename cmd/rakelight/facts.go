@@ -6,6 +6,7 @@ import (
 	"encoding/csv"
 	"encoding/json"
 	"fmt"
+	"math"
 	"strconv"
 	"strings"
 
@@ -91,11 +92,16 @@ func (f fact) claim(c metrics.Claim) fact {
 // value sets the number, if there is one.
 func (f fact) value(ok bool, v float64, iv metrics.Interval, why string) fact {
 	f.Why = why
-	if ok {
-		f.Value = &v
+	// A limit that is nowhere is no number; JSON has none for it.
+	number := func(x float64) *float64 {
+		if !ok || math.IsInf(x, 0) || math.IsNaN(x) {
+			return nil
+		}
+		return &x
 	}
-	if ok && iv.OK {
-		f.Low, f.High = &iv.Low, &iv.High
+	f.Value = number(v)
+	if iv.OK {
+		f.Low, f.High = number(iv.Low), number(iv.High)
 	}
 	if f.Why == "" {
 		f.Why = iv.Why

@@ -11,6 +11,9 @@ import (
 const (
 	// What can be seen is seen four times in five (the usual power, a convention).
 	power = 0.8
+	// Nobody's pace changes more than this many times over: evenings that could show
+	// no less show nothing.
+	mostChange = 100
 	// More evenings than these on one kind of work are no advice.
 	mostMore = 200
 )
@@ -122,9 +125,9 @@ func (s Sight) MoreFor(ratio float64) (n int, ok bool) {
 }
 
 // SightOf says how much the evenings of a comparison can show. Where the
-// comparison has a range, standard error and degrees of freedom are those that range was
-// made from, so that both say the same; else it is what is known of the person (Work.Scatter) beside
-// the chance of counts. Both sides are taken to scatter alike.
+// comparison has a range, standard error and degrees of freedom are those that range
+// was made from, so that both say the same; else it is what is known of the person
+// (Work.Scatter) beside the chance of counts. Both sides are taken to scatter alike.
 func SightOf(c Comparison, earlier, later []Work) Sight {
 	n1, parts1 := eveningsAndParts(earlier, c.EarlierSessions)
 	n2, parts2 := eveningsAndParts(later, c.LaterSessions)
@@ -144,6 +147,7 @@ func SightOf(c Comparison, earlier, later []Work) Sight {
 			side.Variance = c.spread.variance / (unit * unit)
 			side.DF *= c.spread.df / df
 		}
+		out.Blind = out.Smallest() > mostChange
 		return out
 	}
 	between := math.Log1p(known.CV * known.CV)

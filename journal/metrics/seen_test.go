@@ -130,3 +130,20 @@ func TestSightOf(t *testing.T) {
 		t.Errorf("%+v", got)
 	}
 }
+
+// Evenings whose range reaches to the sky show nothing, and say no number for it.
+func TestSightBeyondAllMeasure(t *testing.T) {
+	c := Comparison{OK: true, Speed: 1, Interval: Interval{Low: 1e-9, High: 1e9, OK: true}}
+	c.spread.variance, c.spread.df = 4, 0.3
+	rng := rand.New(rand.NewPCG(4, 4))
+	earlier, later := evenings(rng, "boat", 2, 20, "flat"), evenings(rng, "lorry", 2, 20, "flat")
+	for _, w := range earlier {
+		c.EarlierSessions = append(c.EarlierSessions, w.Session)
+	}
+	for _, w := range later {
+		c.LaterSessions = append(c.LaterSessions, w.Session)
+	}
+	if s := SightOf(c, earlier, later); !s.Blind || strings.Contains(s.Sentence(), "Inf") {
+		t.Errorf("%+v: %s", s, s.Sentence())
+	}
+}

@@ -167,7 +167,8 @@ func lay(tree map[string]*inode, bytes map[*inode][]byte, dir, into string) erro
 		}
 		to, n := into+below, tree[path]
 		if n.folder {
-			if err := os.Mkdir(to, 0o755); err != nil && !errors.Is(err, fs.ErrExist) && !errors.Is(err, fs.ErrNotExist) {
+			err := os.Mkdir(to, 0o755)
+			if err != nil && !errors.Is(err, fs.ErrExist) && !errors.Is(err, fs.ErrNotExist) {
 				return err
 			}
 			continue
