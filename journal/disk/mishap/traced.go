@@ -262,7 +262,12 @@ func (d *Traced) MkdirAll(path string, perm fs.FileMode) error {
 			return err
 		}
 	}
-	return d.Mkdir(path, perm)
+	// Somebody else may have made it meanwhile.
+	err := d.Mkdir(path, perm)
+	if info, statErr := os.Stat(path); err != nil && statErr == nil && info.IsDir() {
+		return nil
+	}
+	return err
 }
 
 func (d *Traced) Rename(from, to string) error {
