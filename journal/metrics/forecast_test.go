@@ -262,3 +262,20 @@ func TestPredictNamesNoCentury(t *testing.T) {
 		t.Errorf("kits %+v", f.Kits)
 	}
 }
+
+// However wild the moods and however they follow each other, a variance is none below
+// 0, and a forecast is a number.
+func TestWildMoodsHaveAVariance(t *testing.T) {
+	for _, mood := range []float64{0.1, 3, 50} {
+		for _, follow := range []float64{0, 0.5, mostFollow} {
+			for _, n := range []float64{1, 2, 6, 40} {
+				for _, ahead := range []float64{0.1, 1, 9, 300} {
+					s := swings{alike: n, mean: 1, chance: 0.2, mood: mood, follow: follow, df: 5}
+					if v := s.logVariance(ahead); !(v >= 0) {
+						t.Errorf("mood %v, follow %v, %v behind and %v ahead: %v", mood, follow, n, ahead, v)
+					}
+				}
+			}
+		}
+	}
+}

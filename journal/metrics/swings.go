@@ -87,7 +87,9 @@ func (s swings) logVariance(ahead float64) float64 {
 		to = s.chance / m
 	}
 	to += s.mood * inRow(m, s.follow)
-	return math.Log1p(behind) + math.Log1p(to) - 2*s.mood*shared(n, m, s.follow)
+	// The covariance of the logs is that of a log-normal too; else wild moods would
+	// leave less than nothing.
+	return math.Log1p(behind) + math.Log1p(to) - 2*math.Log1p(s.mood*shared(n, m, s.follow))
 }
 
 // inRow is the variance of the mean of n moods of variance 1:
