@@ -105,6 +105,12 @@ func (s *State) Speed(earlier, later *Build) metrics.Comparison {
 	return metrics.LikeForLike(s.Work(earlier.ID), s.Work(later.ID))
 }
 
+// SpeedWithRework is Speed with the hours of repairs in the work that caused them. It
+// is asked for beside the claims, and claims nothing.
+func (s *State) SpeedWithRework(earlier, later *Build) metrics.Comparison {
+	return metrics.Compare(s.Work(earlier.ID), s.Work(later.ID), metrics.Options{Rework: true})
+}
+
 // SpeedsOfKinds compares a build with all builds before it in each kind of work
 // that both sides hold.
 func (s *State) SpeedsOfKinds(b *Build) map[string]metrics.Comparison {

@@ -13,7 +13,7 @@ import (
 
 var paceCmd = &command{
 	name: "pace", line: "say how fast you work, and against your earlier builds",
-	usage: `Usage: rakelight pace [BUILD] [--against BUILD] [--json | --csv]
+	usage: `Usage: rakelight pace [BUILD] [--against BUILD] [--rework] [--json | --csv]
        rakelight pace [BUILD] --by kind|class|tool|build|week [--json | --csv]
 
 Says the pace of each kind of work of a build (the latest one unless you name
@@ -25,7 +25,8 @@ four times in five, and how many more would show one of 20 %.
 
 Hours of repairs are charged to the stage that caused them, where that is known:
 the pace with rework stands beside the pace without. Parts opened again are no
-longer done, and count in neither.
+longer done, and count in neither. With --rework the comparisons too have the hours
+of repairs in the work that caused them, say how many, and claim nothing.
 
 With --by it says the pace of each kind of work by part class, tool, build or
 week, of one build or of all. A session with two tools stands under both.
@@ -49,14 +50,15 @@ Example:
 		fs := pflag.NewFlagSet("pace", pflag.ContinueOnError)
 		against := fs.String("against", "", "")
 		by := fs.String("by", "", "")
+		rework := fs.Bool("rework", false, "")
 		as := formatFlags(fs)
 		j, rest, err := a.openWith(fs, args, takes(0, 1, "pace takes one build; --against names the other"), as.check)
 		if err != nil {
 			return err
 		}
 		if *by != "" {
-			if *against != "" {
-				return &usageError{"--by and --against exclude each other"}
+			if *against != "" || *rework {
+				return &usageError{"--by stands without --against and --rework"}
 			}
 			return a.paceBy(j.State, rest, *by, as)
 		}
@@ -77,6 +79,9 @@ Example:
 		} else {
 			earlier = j.State.Earlier(build)
 		}
+		if *rework {
+			return a.paceWithRework(j.State, build, earlier, as)
+		}
 		if as.table() {
 			return as.write(a, paceFacts(j.State, build, earlier))
 		}
@@ -90,6 +95,27 @@ Example:
 		}
 		return nil
 	},
+}
+
+// paceWithRework compares a build with earlier ones, the hours of repairs being in the
+// work that caused them.
+func (a *app) paceWithRework(s *journal.State, b *journal.Build, earlier []*journal.Build, as format) error {
+	var facts []fact
+	for _, e := range earlier {
+		c := s.SpeedWithRework(e, b)
+		if as.table() {
+			facts = append(facts, speedFacts(b.ID, e.ID, c)...)
+			continue
+		}
+		a.printOneComparison(c, e.Title, b.Title, e.ID, b.ID)
+	}
+	if as.table() {
+		return as.write(a, facts)
+	}
+	if len(earlier) == 0 {
+		a.println("there is no earlier build to compare with")
+	}
+	return nil
 }
 
 // paceBuild is the build named, or the latest one with bench time.
@@ -204,6 +230,10 @@ func (a *app) printOneComparison(c metrics.Comparison, earlier, later, earlierID
 			row.Earlier.N, row.Later.PerHour, row.Later.N, row.Speed)
 	}
 	t.Flush()
+	if c.Rework {
+		a.printf("  rework in these hours: %s h of %s, %s h of %s\n", metrics.Tenths(c.ReworkEarlier), earlier,
+			metrics.Tenths(c.ReworkLater), later)
+	}
 	for _, row := range c.LeftOut {
 		a.printf("  left out: %s %s (%s)\n", row.Kind, row.Class, row.Why)
 	}

@@ -150,9 +150,14 @@ func sightFacts(s *journal.State, b *journal.Build, earlier []*journal.Build) []
 }
 
 func speedFacts(build, against string, c metrics.Comparison) []fact {
-	facts := []fact{fact{What: "speed", Build: build, Against: against, Unit: "ratio", N: c.N1 + c.N2,
+	speed := fact{What: "speed", Build: build, Against: against, Unit: "ratio", N: c.N1 + c.N2,
 		From: append(append([]string{}, c.EarlierSessions...), c.LaterSessions...)}.
-		value(c.OK, c.Speed, c.Interval, c.Why).claim(c.Claim)}
+		value(c.OK, c.Speed, c.Interval, c.Why).claim(c.Claim)
+	if c.Rework {
+		rework := c.ReworkEarlier + c.ReworkLater
+		speed.Rework = &rework
+	}
+	facts := []fact{speed}
 	for _, row := range c.Cells {
 		speed := row.Speed
 		facts = append(facts, fact{What: "speed of a cell", Build: build, Against: against, Kind: row.Kind,
