@@ -81,12 +81,15 @@ type crowd struct {
 	classes  int // of parts: 1 = all alike, 4 = mixed, also within sessions
 }
 
-// leadAt25 is in what share of journals the lead said that a person was faster who
-// was so by a quarter, before words of change were asked of a family: at least four
-// fifths of it must be left.
-var leadAt25 = map[crowd]float64{ // 100 journals each
-	{0.25, 6, 1}: 0.17, {0.25, 12, 1}: 0.40, {0.25, 24, 1}: 0.63,
-	{0.25, 6, 4}: 0.01, {0.25, 12, 4}: 0.06, {0.25, 24, 4}: 0.09,
+// leadSays is in what share of journals the lead says that a person is faster who is so
+// by a quarter or by two fifths: 100 and 30 journals each. A lead that looked at every pair of builds by
+// itself said it in 0.17, 0.40 and 0.63 where parts are all alike, and 0.01, 0.06 and
+// 0.09 where sessions mix classes; it also said a change in 0.14 of the journals in
+// which there was none.
+var leadSays = map[crowd]float64{
+	{0.25, 6, 1}: 0.09, {0.25, 12, 1}: 0.15, {0.25, 24, 1}: 0.32,
+	{0.25, 6, 4}: 0.02, {0.25, 12, 4}: 0.10, {0.25, 24, 4}: 0.19,
+	{0.40, 24, 1}: 0.67, {0.40, 24, 4}: 0.40,
 }
 
 // TestGainIsTold is the other side of TestNothingChanged: a person who is 15, 25
@@ -96,16 +99,16 @@ var leadAt25 = map[crowd]float64{ // 100 journals each
 // RAKELIGHT_GAINS=200 asks as many journals of each sort, else a few of the sorts
 // that are held to a share.
 func TestGainIsTold(t *testing.T) {
-	gains := []float64{0.15, 0.25, 0.40}
+	gains, evenings := []float64{0.15, 0.25, 0.40}, simulatedEvenings
 	n := asked(t, gainsEnv, 0)
-	if n == 0 {
-		gains, n = []float64{0.25}, 8
+	if n == 0 { // so few that only a gain which shows is looked for
+		gains, evenings, n = []float64{0.40}, []int{24}, 16
 	}
 	var crowds []crowd
 	for _, classes := range []int{1, 4} {
 		for _, gain := range gains {
-			for _, evenings := range simulatedEvenings {
-				crowds = append(crowds, crowd{gain, evenings, classes})
+			for _, many := range evenings {
+				crowds = append(crowds, crowd{gain, many, classes})
 			}
 		}
 	}
@@ -128,7 +131,7 @@ func TestGainIsTold(t *testing.T) {
 		share := shareOf(told[i*n : (i+1)*n])
 		fmt.Fprintf(&table, "%7d  %3.0f %%  %16d  %14.1f %%  %16.1f %%\n", c.classes, 100*c.gain, c.evenings, 100*share,
 			100*shareOf(home[i*n:(i+1)*n]))
-		want := 0.8 * leadAt25[c]
+		want := 0.8 * leadSays[c]
 		if least := want - 2*math.Sqrt(want*(1-want)/float64(n)); share < least {
 			t.Errorf("%.0f %% faster, %d evenings a build, %s: told in %.1f %% of the journals, want %.1f %% or more",
 				100*c.gain, c.evenings, metrics.Count(c.classes, "class"), 100*share, 100*least)

@@ -93,7 +93,6 @@ type simulation struct {
 	speed  float64   // of this person over the usual
 	kit    []float64 // what a part of each build takes over the usual
 	mood   float64   // of the evening
-	day    time.Time // of the evening
 	trials []*string // ids of the trials
 	photos []simulatedPhoto
 	plans  []simulatedPlan
