@@ -105,6 +105,9 @@ var noClaims = []*regexp.Regexp{
 	regexp.MustCompile(`\bno difference that one could tell\b`),
 	regexp.MustCompile(`; (among all that this journal compares, )?that may be chance\b`),
 	regexp.MustCompile(`, which may be chance\b`),
+	regexp.MustCompile(`; chance may explain it\b`),
+	regexp.MustCompile(`\bWhether your eye has changed cannot be told\b`),
+	regexp.MustCompile(`^(above|below) the limits$`), // where a point lies in a chart; what is claimed stands above it
 	regexp.MustCompile(`\bno better than chance, so far: these verdicts may say little about the work\b`),
 	regexp.MustCompile(`; not sure enough, among all that is compared here, to call either the better\b`),
 	regexp.MustCompile(`; too few photos to call either the better\b`),
