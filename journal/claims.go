@@ -35,8 +35,10 @@ type Claims struct {
 	Beside metrics.Comparison            // Build beside Before
 	Kinds  map[string]metrics.Comparison // Since, in one kind of work each
 
-	together Learned   // the learning of Build, all kinds of work together
-	learned  []Learned // and by kind
+	together Learned                  // the learning of Build, all kinds of work together
+	learned  []Learned                // and by kind
+	judged   Quality                  // of the latest build that was judged, without its advice; its Build is nil = none was
+	tried    map[string]metrics.Tried // by trial
 	made     map[claim]bool
 }
 
@@ -67,7 +69,8 @@ func (s *State) Claims() *Claims {
 // the family decide on all of them at once.
 func (s *State) judgeClaims() Claims {
 	var f family
-	c := Claims{Build: s.LatestCounted(), Kinds: map[string]metrics.Comparison{}}
+	c := Claims{Build: s.LatestCounted(), Kinds: map[string]metrics.Comparison{},
+		tried: map[string]metrics.Tried{}}
 	if c.Build != nil {
 		s.compareLatest(&c)
 		f.speeds(&c)
@@ -75,12 +78,14 @@ func (s *State) judgeClaims() Claims {
 		f.learning(c.together, c.learned)
 	}
 	if b := s.LatestJudged(); b != nil {
-		f.skill(s.quality(b, ""))
+		c.judged = s.quality(b, "")
+		f.skill(c.judged)
 	}
 	f.slips(s.slips())
 	f.weak(s.MarksOf(""))
 	for _, t := range s.Trials {
-		f.trial(t.ID, s.try(t))
+		c.tried[t.ID] = s.try(t)
+		f.trial(t.ID, c.tried[t.ID])
 	}
 	c.made = f.judge()
 	c.settle()
@@ -92,6 +97,17 @@ func (c *Claims) settle() {
 	c.together.Claimed = c.made[c.together.claim()]
 	for i := range c.learned {
 		c.learned[i].Claimed = c.made[c.learned[i].claim()]
+	}
+	for i := range c.judged.Rankings {
+		c.judged.Rankings[i].made = c.made
+	}
+	for id, t := range c.tried {
+		for i := range t.Kinds {
+			t.Kinds[i].Comparison.Claimed = c.made[claim{"trial", id, t.Kinds[i].Kind}]
+		}
+		for i := range t.Marks {
+			t.Marks[i].Gap.Claimed = c.made[claim{"trial", id, strconv.Itoa(t.Marks[i].Criterion)}]
+		}
 	}
 	c.Since.Claimed = c.made[claim{of: "speed"}]
 	c.Beside.Claimed = c.made[besideClaim(c.Before)]

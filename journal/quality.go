@@ -55,11 +55,14 @@ func (r Ranked) Standing(a string) metrics.Chance {
 // Quality looks at the work of a build: the marks of one judge, and the pairs
 // of the judges named, or of Pool when none is.
 func (s *State) Quality(b *Build, judge string, judges ...string) Quality {
-	q := s.quality(b, judge, judges...)
 	claims := s.Claims()
-	if len(judges) == 0 {
-		for i := range q.Rankings {
-			q.Rankings[i].made = claims.made
+	q := claims.judged
+	if q.Build != b || judge != "" || len(judges) > 0 {
+		q = s.quality(b, judge, judges...)
+		if len(judges) == 0 {
+			for i := range q.Rankings {
+				q.Rankings[i].made = claims.made
+			}
 		}
 	}
 	q.Drift.Claimed = judge == "" && claims.made[claim{of: "eye"}]

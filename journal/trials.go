@@ -5,7 +5,6 @@ package journal
 
 import (
 	"slices"
-	"strconv"
 	"time"
 
 	"rakelight/journal/metrics"
@@ -33,15 +32,10 @@ func dayOf(t time.Time) time.Time {
 // session counts, nor what later ones say of the person's scatter; what is corrected
 // or taken back of the sessions it had does.
 func (s *State) Try(t *Trial) metrics.Tried {
-	out := s.try(t)
-	made := s.Claims().made
-	for i := range out.Kinds {
-		out.Kinds[i].Comparison.Claimed = made[claim{"trial", t.ID, out.Kinds[i].Kind}]
+	if tried, ok := s.Claims().tried[t.ID]; ok {
+		return tried
 	}
-	for i := range out.Marks {
-		out.Marks[i].Gap.Claimed = made[claim{"trial", t.ID, strconv.Itoa(out.Marks[i].Criterion)}]
-	}
-	return out
+	return s.try(t)
 }
 
 // try is Try before anything is claimed.

@@ -158,7 +158,7 @@ func (b *block) shrinker(r ratios) (w []float64, logDet float64) {
 		}
 		forward(inner, m, y)
 		for j := range m {
-			w[j*m+i] = y[j] // Y by columns for now
+			w[j*m+i] = y[j] // Y by columns
 		}
 	}
 	out := make([]float64, m*m)
