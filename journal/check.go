@@ -174,7 +174,7 @@ func (j *Journal) checkFile(file, hash string, size int64, deep bool) *Finding {
 	if !deep {
 		return nil
 	}
-	if got, err := hashFile(lies); err != nil || got != hash {
+	if got, err := HashFile(lies); err != nil || got != hash {
 		return &Finding{ChangedPhoto, file, 0, "its bytes are not those it was taken in with; " + goodCopy, true}
 	}
 	return nil

@@ -89,7 +89,7 @@ func (j *Journal) plansNow() (PlanNotes, error) {
 			if err != nil {
 				return err
 			}
-			n.Files[filepath.ToSlash(rel)], err = hashFile(path)
+			n.Files[filepath.ToSlash(rel)], err = HashFile(path)
 			return err
 		})
 		if err != nil {

@@ -103,7 +103,7 @@ func TestCheckLooksBeside(t *testing.T) {
 		if err := os.WriteFile(file, []byte(text), 0o644); err != nil {
 			t.Fatal(err)
 		}
-		hash, err := hashFile(file)
+		hash, err := HashFile(file)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -100,7 +100,7 @@ func (j *Journal) Mend(src, hash, file, name string) (*Repair, error) {
 	if err != nil {
 		return nil, err // a link there leads elsewhere: what it shows is not kept here
 	}
-	was, err := hashFile(lies)
+	was, err := HashFile(lies)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
 		if _, err := j.placeAt(src, hash, file); err != nil {
@@ -134,7 +134,7 @@ func (j *Journal) Mend(src, hash, file, name string) (*Repair, error) {
 // without a record, and their hash; "" = nowhere.
 func (j *Journal) orphan(file, good string) (aside, was string) {
 	aside = damagedPath(file)
-	was, err := hashFile(j.Path(aside))
+	was, err := HashFile(j.Path(aside))
 	if errors.Is(err, fs.ErrNotExist) || was == good {
 		return "", ""
 	}
@@ -158,7 +158,7 @@ func (j *Journal) damagedAside(file, was string) (string, error) {
 	first := damagedPath(file)
 	to, ext := first, path.Ext(first)
 	for n := 2; ; n++ {
-		here, err := hashFile(j.Path(to))
+		here, err := HashFile(j.Path(to))
 		if errors.Is(err, fs.ErrNotExist) {
 			break
 		}

@@ -22,7 +22,7 @@ func placedPhoto(t *testing.T, j *Journal, now time.Time) (hash, rel, good strin
 	if err := os.WriteFile(good, []byte("picture"), 0o644); err != nil {
 		t.Fatal(err)
 	}
-	hash, err := hashFile(good)
+	hash, err := HashFile(good)
 	if err != nil {
 		t.Fatal(err)
 	}

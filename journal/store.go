@@ -51,7 +51,7 @@ func (j *Journal) PlaceAs(src, hash, kept, ext string) (string, error) {
 // under the photo's name below the journal folder with ".xmp" behind. Bytes
 // that lie there already are never replaced.
 func (j *Journal) PlaceBeside(src, photo string) (string, error) {
-	hash, err := hashFile(src)
+	hash, err := HashFile(src)
 	if err != nil {
 		return "", err
 	}
@@ -64,7 +64,7 @@ func (j *Journal) placeAt(src, hash, rel string) (string, error) {
 	if err != nil {
 		return "", fmt.Errorf("%s: %w", src, err)
 	}
-	if got, err := hashFile(path); err == nil {
+	if got, err := HashFile(path); err == nil {
 		if got == hash {
 			// Perhaps a run placed it that ended before it was durable.
 			return rel, syncPlaced(path)
@@ -106,7 +106,7 @@ func (j *Journal) placeAt(src, hash, rel string) (string, error) {
 	}
 	if err := record.RenameNew(tmp.Name(), path); err != nil {
 		// Another process may have placed the same photo at the same time.
-		if got, hashErr := hashFile(path); hashErr != nil || got != hash {
+		if got, hashErr := HashFile(path); hashErr != nil || got != hash {
 			return "", fmt.Errorf("%s: %w; it was left untouched", rel, err)
 		}
 		return rel, syncPlaced(path)
@@ -131,7 +131,8 @@ func syncPlaced(path string) error {
 	return record.SyncDir(filepath.Dir(path))
 }
 
-func hashFile(path string) (string, error) {
+// HashFile is the SHA-256 of a file's bytes, as 64 hexadecimal digits.
+func HashFile(path string) (string, error) {
 	f, err := disk.Open(path)
 	if err != nil {
 		return "", err

@@ -28,6 +28,7 @@ import (
 	"time"
 
 	"rakelight/journal"
+	"rakelight/journal/disk"
 	"rakelight/journal/plan"
 	"rakelight/journal/record"
 )
@@ -85,6 +86,7 @@ func Copy(ctx context.Context, j *journal.Journal, dest string, o Options) (*Cop
 		return nil, err
 	}
 	defer unlock()
+	record.ClearLeftovers(dest)
 	c := &copying{j: j, dest: dest, verify: o.Verify, out: &Copied{At: j.Now()}, names: map[string]string{}}
 	if c.list, err = openList(filepath.Join(dest, listFile)); err != nil {
 		return nil, err
@@ -193,11 +195,11 @@ func (c *copying) take(f file) error {
 
 // probe writes as much as a file that failed, and removes it.
 func (c *copying) probe(size int64) (err error) {
-	tmp, err := os.CreateTemp(c.dest, ".rakelight-*.tmp")
+	tmp, err := disk.CreateTemp(c.dest, ".rakelight-*.tmp")
 	if err != nil {
 		return err
 	}
-	defer os.Remove(tmp.Name())
+	defer disk.Remove(tmp.Name())
 	block := make([]byte, 64<<10)
 	for left := size + int64(len(block)); left > 0 && err == nil; left -= int64(len(block)) {
 		_, err = tmp.Write(block)

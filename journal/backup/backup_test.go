@@ -504,3 +504,24 @@ func TestCopyStaysAwayFromAnother(t *testing.T) {
 		t.Errorf("%v, the second %v", err, second)
 	}
 }
+
+// What a copy that was killed left half written goes with a later one, an hour after.
+func TestCopyClearsWhatAKillLeft(t *testing.T) {
+	j := sample(t)
+	dest := filepath.Join(t.TempDir(), "copy")
+	copyTo(t, j, dest, false)
+	old, young := filepath.Join(dest, "photos", ".rakelight-1.tmp"), filepath.Join(dest, "photos", ".rakelight-2.tmp")
+	for path, ago := range map[string]time.Duration{old: 2 * time.Hour, young: 0} {
+		write(t, path, "half a pict")
+		if err := os.Chtimes(path, time.Now().Add(-ago), time.Now().Add(-ago)); err != nil {
+			t.Fatal(err)
+		}
+	}
+	copyTo(t, j, dest, false)
+	if _, err := os.Stat(old); err == nil {
+		t.Error("what was left two hours ago lies there still")
+	}
+	if _, err := os.Stat(young); err != nil {
+		t.Errorf("what somebody may be writing now went: %v", err)
+	}
+}

@@ -9,6 +9,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 
 	"rakelight/journal"
 	"rakelight/journal/plan"
@@ -56,8 +57,9 @@ func mayCopyTo(j *journal.Journal, dest string) error {
 	if err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return err
 	}
-	if len(entries) == 0 {
-		return nil
+	begun := func(e fs.DirEntry) bool { return e.Name() == ".cache" || ours(e.Name()) }
+	if !slices.ContainsFunc(entries, func(e fs.DirEntry) bool { return !begun(e) }) {
+		return nil // a copy that was broken off before its list was there
 	}
 	if _, err := os.Stat(filepath.Join(dest, listFile)); err != nil {
 		if _, err := os.Stat(filepath.Join(dest, "journal.toml")); err == nil {

@@ -18,6 +18,7 @@ import (
 	"time"
 
 	"rakelight/journal"
+	"rakelight/journal/disk"
 	"rakelight/journal/record"
 )
 
@@ -39,7 +40,7 @@ type entry struct {
 type list struct {
 	path  string
 	files map[string]entry
-	f     *os.File
+	f     disk.File
 }
 
 var listHead = entry{Format: 1, About: "the second copy of a journal, made by rakelight copy; what was copied and verified"}
@@ -47,7 +48,7 @@ var listHead = entry{Format: 1, About: "the second copy of a journal, made by ra
 // openList reads the list, and makes it if it is not there.
 func openList(path string) (*list, error) {
 	l := &list{path: path, files: map[string]entry{}}
-	data, err := os.ReadFile(path)
+	data, err := disk.ReadFile(path)
 	if err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return nil, err
 	}
@@ -57,7 +58,7 @@ func openList(path string) (*list, error) {
 			l.files[e.File] = e
 		}
 	}
-	if l.f, err = os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_APPEND, 0o644); err != nil {
+	if l.f, err = disk.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_APPEND, 0o644); err != nil {
 		return nil, err
 	}
 	if len(data) == 0 {

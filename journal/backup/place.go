@@ -16,6 +16,8 @@ import (
 	"strings"
 	"time"
 
+	"rakelight/journal"
+	"rakelight/journal/disk"
 	"rakelight/journal/metrics"
 	"rakelight/journal/record"
 )
@@ -30,14 +32,14 @@ func (c *copying) takePlain(f file) error {
 		f.hash = known.Hash // originals never change, also where the record cannot be read
 	}
 	there := c.there(f.rel)
-	got, err := hashOf(there)
+	got, err := journal.HashFile(there)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
 		return c.write(f)
 	case err != nil:
 		return err
 	}
-	here, err := hashOf(f.from)
+	here, err := journal.HashFile(f.from)
 	switch {
 	case err != nil:
 		return &hereError{err}
@@ -87,7 +89,7 @@ func (c *copying) keepDamaged(f file) error {
 // are read back before they get the name, and never take another file's. With a hash
 // other bytes are errOther.
 func place(from, to, want string, at time.Time) (string, error) {
-	in, err := os.Open(from)
+	in, err := disk.Open(from)
 	if err != nil {
 		return "", &hereError{err}
 	}
@@ -96,11 +98,11 @@ func place(from, to, want string, at time.Time) (string, error) {
 	if err := record.MakeDirs(dir); err != nil {
 		return "", err
 	}
-	tmp, err := os.CreateTemp(dir, ".rakelight-*.tmp")
+	tmp, err := disk.CreateTemp(dir, ".rakelight-*.tmp")
 	if err != nil {
 		return "", err
 	}
-	defer os.Remove(tmp.Name()) // gone already when all went well
+	defer disk.Remove(tmp.Name()) // gone already when all went well
 	sum := sha256.New()
 	_, err = io.Copy(tmp, io.TeeReader(&reading{in}, sum))
 	if err := errors.Join(err, tmp.Sync(), tmp.Close()); err != nil {
@@ -110,18 +112,18 @@ func place(from, to, want string, at time.Time) (string, error) {
 	if want != "" && hash != want {
 		return "", errOther
 	}
-	back, err := hashOf(tmp.Name())
+	back, err := journal.HashFile(tmp.Name())
 	switch {
 	case err != nil:
 		return "", err
 	case back != hash:
 		return "", fmt.Errorf("it reads back as other bytes than were written; the disk of the copy may be failing")
 	}
-	if err := os.Chmod(tmp.Name(), 0o644); err != nil {
+	if err := disk.Chmod(tmp.Name(), 0o644); err != nil {
 		return "", err
 	}
 	// The time of a file in the inbox may be all that tells when a photo was taken.
-	if err := os.Chtimes(tmp.Name(), at, at); err != nil {
+	if err := disk.Chtimes(tmp.Name(), at, at); err != nil {
 		return "", err
 	}
 	if err := record.RenameNew(tmp.Name(), to); err != nil {
@@ -152,7 +154,7 @@ func (c *copying) takeRecords(f file) error {
 		c.remark(f.rel, fmt.Sprintf("%s cannot be read in the journal, the first is line %d; rakelight check tells more",
 			metrics.Count(len(problems), "line"), problems[0].Line))
 	}
-	there, err := os.ReadFile(c.there(f.rel))
+	there, err := disk.ReadFile(c.there(f.rel))
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
 		return c.writeRecords(f, here)
@@ -185,7 +187,7 @@ func (c *copying) takeRecords(f file) error {
 func (c *copying) writeBeside(rel string, data []byte, records []record.Record) error {
 	name := strings.TrimSuffix(rel, ".jsonl")
 	to := c.there(name + ".other.jsonl")
-	if old, err := os.ReadFile(to); err == nil {
+	if old, err := disk.ReadFile(to); err == nil {
 		if theirs, _ := record.DecodeFile(rel, old); len(beside(theirs, records)) > 0 {
 			to = c.there(name + "." + c.out.At.UTC().Format("20060102-150405") + ".jsonl")
 		}
@@ -209,7 +211,7 @@ func (c *copying) takeMarks(f file) error {
 	if err != nil {
 		return &hereError{err}
 	}
-	there, err := os.ReadFile(c.there(f.rel))
+	there, err := disk.ReadFile(c.there(f.rel))
 	if err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return err
 	}
@@ -236,7 +238,7 @@ func writeBack(path string, data []byte) error {
 		return err
 	}
 	return record.WriteBy(path, data, func(from, to string) error {
-		if got, err := os.ReadFile(from); err != nil || !bytes.Equal(got, data) {
+		if got, err := disk.ReadFile(from); err != nil || !bytes.Equal(got, data) {
 			return errors.Join(errors.New("it reads back as other bytes than were written; the disk may be failing"), err)
 		}
 		return record.Rename(from, to)
@@ -258,7 +260,7 @@ func beside(some, others []record.Record) (only []record.Record) {
 }
 
 func readUpTo(path string, size int64) ([]byte, error) {
-	f, err := os.Open(path)
+	f, err := disk.Open(path)
 	if err != nil {
 		return nil, err
 	}
@@ -269,17 +271,4 @@ func readUpTo(path string, size int64) ([]byte, error) {
 func sumOf(data []byte) string {
 	sum := sha256.Sum256(data)
 	return hex.EncodeToString(sum[:])
-}
-
-func hashOf(path string) (string, error) {
-	f, err := os.Open(path)
-	if err != nil {
-		return "", err
-	}
-	defer f.Close()
-	sum := sha256.New()
-	if _, err := io.Copy(sum, f); err != nil {
-		return "", err
-	}
-	return hex.EncodeToString(sum.Sum(nil)), nil
 }

@@ -14,6 +14,7 @@ import (
 	"strings"
 
 	"rakelight/journal"
+	"rakelight/journal/disk"
 	"rakelight/journal/metrics"
 	"rakelight/journal/record"
 )
@@ -131,7 +132,7 @@ func (out *Repaired) records(j *journal.Journal, from string) error {
 
 // mend adds records to a file, and keeps the file as it was where lines of it go.
 func (out *Repaired) mend(j *journal.Journal, rel string, add []record.Record) error {
-	was, err := os.ReadFile(j.Path(rel))
+	was, err := disk.ReadFile(j.Path(rel))
 	if err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return err
 	}
@@ -181,7 +182,7 @@ func recordsBelow(dir string) (map[string][]record.Record, error) {
 	}
 	var all []record.Record
 	for _, rel := range own {
-		data, err := os.ReadFile(filepath.Join(dir, filepath.FromSlash(rel)))
+		data, err := disk.ReadFile(filepath.Join(dir, filepath.FromSlash(rel)))
 		if err != nil {
 			return nil, err
 		}
@@ -216,7 +217,7 @@ func (out *Repaired) photos(ctx context.Context, j *journal.Journal, from string
 		if err != nil {
 			continue // check tells of it
 		}
-		if got, err := hashOf(lies); err == nil && got == hashes[rel] {
+		if got, err := journal.HashFile(lies); err == nil && got == hashes[rel] {
 			continue
 		}
 		good, err := goodIn(from, rel, hashes[rel])
@@ -238,7 +239,7 @@ func (out *Repaired) photos(ctx context.Context, j *journal.Journal, from string
 // goodIn is where a copy holds an original, whole.
 func goodIn(from, rel, hash string) (string, error) {
 	path := filepath.Join(from, filepath.FromSlash(rel))
-	got, err := hashOf(path)
+	got, err := journal.HashFile(path)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
 		return "", errors.New("it is damaged or missing, and the copy does not have it")

@@ -17,6 +17,7 @@ import (
 	"path/filepath"
 	"strings"
 	"sync"
+	"time"
 )
 
 // Disk does the calls. Errors are those of package os, so that errors.Is tells
@@ -31,6 +32,7 @@ type Disk interface {
 	Link(from, to string) error
 	Remove(path string) error
 	Chmod(path string, mode fs.FileMode) error
+	Chtimes(path string, read, changed time.Time) error
 	SyncDir(dir string) error // makes the names in a folder durable
 }
 
@@ -63,6 +65,9 @@ func (System) Rename(from, to string) error                 { return os.Rename(f
 func (System) Link(from, to string) error                   { return os.Link(from, to) }
 func (System) Remove(path string) error                     { return os.Remove(path) }
 func (System) Chmod(path string, mode fs.FileMode) error    { return os.Chmod(path, mode) }
+func (System) Chtimes(path string, read, changed time.Time) error {
+	return os.Chtimes(path, read, changed)
+}
 
 func (System) SyncDir(dir string) error {
 	d, err := os.Open(dir)
@@ -136,4 +141,17 @@ func Rename(from, to string) error                 { return at(to).Rename(from, 
 func Link(from, to string) error                   { return at(to).Link(from, to) }
 func Remove(path string) error                     { return at(path).Remove(path) }
 func Chmod(path string, mode fs.FileMode) error    { return at(path).Chmod(path, mode) }
-func SyncDir(dir string) error                     { return at(dir).SyncDir(dir) }
+func Chtimes(path string, read, changed time.Time) error {
+	return at(path).Chtimes(path, read, changed)
+}
+func SyncDir(dir string) error { return at(dir).SyncDir(dir) }
+
+// ReadFile reads a whole file.
+func ReadFile(path string) ([]byte, error) {
+	f, err := Open(path)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	return io.ReadAll(f)
+}

@@ -57,8 +57,7 @@ func TestMount(t *testing.T) {
 
 // passesBy are the files that change something without the disk, and why they may.
 var passesBy = map[string]string{
-	"journal/backup":         "a copy elsewhere, which can be made again",
-	"journal/export":         "the same",
+	"journal/export":         "tables elsewhere, which can be made again",
 	"journal/record/lock.go": "locks: who waits for them and who dies holding them has tests of its own",
 	"media/inbox/watch.go":   "the probe, an empty file that goes at once",
 }

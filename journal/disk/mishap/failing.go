@@ -6,6 +6,7 @@ package mishap
 import (
 	"io/fs"
 	"sync"
+	"time"
 
 	"rakelight/journal/disk"
 )
@@ -120,6 +121,13 @@ func (d *Failing) Chmod(path string, mode fs.FileMode) error {
 		return err
 	}
 	return d.system.Chmod(path, mode)
+}
+
+func (d *Failing) Chtimes(path string, read, changed time.Time) error {
+	if err := d.call("chtimes", path); err != nil {
+		return err
+	}
+	return d.system.Chtimes(path, read, changed)
 }
 
 func (d *Failing) SyncDir(dir string) error {
