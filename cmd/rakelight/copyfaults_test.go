@@ -238,4 +238,3 @@ func everyFault(sample int) int {
 	}
 	return sample
 }
-
