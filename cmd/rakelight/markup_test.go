@@ -27,6 +27,7 @@ import (
 	"rakelight/journal"
 	"rakelight/journal/record"
 	"rakelight/media/scene"
+	"rakelight/render/judge"
 )
 
 // vectors are the strings of testdata/markup, whose SOURCE tells where they are
@@ -58,7 +59,10 @@ func strangers(t *testing.T, next func() string, many int) heard {
 	t.Helper()
 	h := heard{t, filepath.Join(t.TempDir(), "bench")}
 	h.must(-30, "new "+h.dir+" --zone UTC")
-	h.put("journal.toml", "format = 1\nname = "+toml(next())+"\nzone = \"UTC\"\n")
+	h.put("journal.toml", "format = 1\nname = "+toml(next())+"\nzone = \"UTC\"\nsettle = "+toml(next())+"\n"+
+		fmt.Sprintf("[before]\nclean = 30\n%s = 4\n[[stage]]\nid = %s\ntitle = %s\nkind = %s\n",
+			toml(next()), toml(next()), toml(next()), toml(next()))+
+		fmt.Sprintf("[[clock]]\nmake = %s\nmodel = %s\nfast = %s\n", toml(next()), toml(next()), toml(next())))
 	builds := []string{"pilot-boat", "lorry"}
 	for _, build := range builds {
 		var prose strings.Builder
@@ -121,11 +125,66 @@ func strangers(t *testing.T, next func() string, many int) heard {
 		say("pack", map[string]any{"pack": pack, "pairs": []map[string]any{{"id": pair, "left": photo, "right": other, "criterion": 4}}})
 		say("answers", map[string]any{"pack": pack, "sheet": next(), "judge": next(), "answers": []map[string]any{{"pair": pair, "outcome": "right"}}})
 	}
+	first := photos[0]
+	if n := h.strangeFields(next, say, knownWords{"build": "pilot-boat", "stage": "clean", "kind": "clean", "class": "flat",
+		"session": "phone-1/1", "trial": "phone-1/12", "record": "phone-1/4", "hash": "77", "photo": first, "left": first, "right": photos[1],
+		"a": first, "b": photos[1], "copy-of": first, "of": first, "path": "photos/2026/03/x.jpg", "name": "x.jpg", "format": "jpeg",
+		"date": "2026-02-03", "first": "2026-03-01", "last": "2026-03-02", "from": "2026-03-01", "to": "2026-03-31", "known": "measured",
+		"outcome": "left", "rubric": "R1", "role": "after", "view": "left", "light": "diffuse", "runner": "A", "number": "3",
+		"fast": "1h0m0s", "dev": "phone-2", "by": "folder"}); n < 150 {
+		t.Errorf("only %d fields were tried", n)
+	}
+	h.strangeFolders(next)
 	h.dropStrange(next)
 	say("clock", map[string]any{"camera": map[string]any{"make": next(), "model": next(), "serial": next()}, "fast": "1h0m0s", "really": next()})
 	say("pause", map[string]any{"build": "lorry", "from": at(0), "why": next(), "next": next(), "waiting": next()})
 	h.put("records/phone-1/2026-03.jsonl", lines.String())
 	return h
+}
+
+// strangeFolders makes builds, days, devices and files of records that are called
+// what a stranger says.
+func (h heard) strangeFolders(next func() string) {
+	h.t.Helper()
+	for range 6 {
+		build := "builds/" + fileName(next())
+		h.put(build+"/build.md", fmt.Sprintf("---\ntitle: %s\nstarted: %s\nfinish: %s\nrunners: [{letter: %s, parts: %s, class: %s}]\nstages: [{id: %s, title: %s, kind: %s}]\ntotals: {%s: 3}\n---\nIt.\n",
+			strconv.Quote(next()), strconv.Quote(next()), strconv.Quote(next()), strconv.Quote(next()), strconv.Quote(next()), strconv.Quote(next()),
+			strconv.Quote(next()), strconv.Quote(next()), strconv.Quote(next()), strconv.Quote(next())))
+		h.put(build+"/diary/2026-03-14.md", next())
+		h.put(build+"/diary/"+fileName(next())+".md", next())
+		dev := next()
+		line, err := record.EncodeLine(record.Record{At: faultsBegin, Dev: dev, Seq: 1, Kind: "note",
+			Body: json.RawMessage(`{"build":"lorry","text":"glue","at":"2026-03-14T19:00:00Z"}`)})
+		if err != nil {
+			h.t.Fatal(err)
+		}
+		h.put("records/"+fileName(dev)+"/2026-03.jsonl", string(line)+"\n"+next()+"\n")
+		h.put("records/"+fileName(next())+"/"+fileName(next())+".jsonl", string(line)+"\n")
+		h.put("marks/"+fileName(next())+".json", fmt.Sprintf(`{%s: {"seq": 9, "sum": "1f3a9c04"}}`, toml(dev)))
+	}
+}
+
+// strangeZones puts a table of zones into the settings.
+func (h heard) strangeZones(words string) {
+	h.t.Helper()
+	path := filepath.Join(h.dir, "journal.toml")
+	data, err := os.ReadFile(path)
+	if err != nil {
+		h.t.Fatal(err)
+	}
+	h.put("journal.toml", fmt.Sprintf("%s[[zones]]\nfrom = %s\nname = %s\n", data, toml(words), toml(words)))
+}
+
+// fileName is the words as far as a file may be called so.
+func fileName(s string) string {
+	s = strings.Map(func(r rune) rune {
+		if r < ' ' || strings.ContainsRune(`/\:*?"<>|`, r) && (r == '/' || runtime.GOOS == "windows") {
+			return '-'
+		}
+		return r
+	}, strings.ToValidUTF8(s, ""))
+	return "x" + strings.ToValidUTF8(s[:min(len(s), 80)], "")
 }
 
 // strangePhoto keeps a photo whose names, camera and words are a stranger's.
@@ -157,15 +216,6 @@ func (h heard) strangePhoto(i int, build string, next func() string, say func(st
 // stranger's, as far as a file may be called so.
 func (h heard) dropStrange(next func() string) {
 	h.t.Helper()
-	fits := func(s string) string {
-		s = strings.Map(func(r rune) rune {
-			if r < ' ' || strings.ContainsRune(`/\:*?"<>|`, r) && (r == '/' || runtime.GOOS == "windows") {
-				return '-'
-			}
-			return r
-		}, strings.ToValidUTF8(s, ""))
-		return "x" + s[:min(len(s), 80)]
-	}
 	for i := range 12 {
 		img := image.NewRGBA(image.Rect(0, 0, 64, 48))
 		for n := range img.Pix {
@@ -176,7 +226,7 @@ func (h heard) dropStrange(next func() string) {
 		if err := scene.WriteJPEG(&b, img, exif); err != nil {
 			h.t.Fatal(err)
 		}
-		h.put(fmt.Sprintf("inbox/%s/%s%d.jpg", strings.ToValidUTF8(fits(next()), ""), strings.ToValidUTF8(fits(next()), ""), i), b.String())
+		h.put(fmt.Sprintf("inbox/%s/%s%d.jpg", fileName(next()), fileName(next()), i), b.String())
 	}
 }
 
@@ -343,8 +393,20 @@ func TestMarkupOfStrangers(t *testing.T) {
 			t.Errorf("%s: %.300q comes of a stranger's words", got[part], part)
 		}
 	}
+	dest, answers := filepath.Join(t.TempDir(), "copy"), filepath.Join(t.TempDir(), "answers.txt")
+	text := judge.Answers{Pack: "7kq3m9x2wd", Sheet: list[0], Judge: list[1], Of: 2, Given: []journal.PackAnswer{{Pair: list[2], Outcome: list[3]}}}.Text()
+	if err := os.WriteFile(answers, []byte(text+strings.Join(list, "\n")), 0o644); err != nil {
+		t.Fatal(err)
+	}
 	for _, words := range []string{"status", "check", "check --photos", "builds", "pace", "pace --by tool", "hours", "hours --by kind", "parts", "parts A2",
-		"mistake", "trial", "tool", "skill", "forecast", "cards --said", "cards --sheets", "clock", "why 20260314-190000", "on pilot-boat clean", "off"} {
+		"mistake", "trial", "tool", "skill", "forecast", "cards --said", "cards --sheets", "clock", "why 20260314-190000", "on pilot-boat clean", "off",
+		"pace --json", "pace --csv", "skill --json", "hours --json", "hours --csv", "mistake --json", "trial --json", "tool --json", "forecast --json",
+		"judge --take " + answers, "judge --pack " + filepath.Join(t.TempDir(), "pack.html"), "copy " + dest, "check --from " + dest,
+		"export " + filepath.Join(t.TempDir(), "tables"), "ZONES", "status", "check", "take"} {
+		if words == "ZONES" { // last, because nothing is taken in until they can be read
+			hostile.strangeZones(list[5])
+			continue
+		}
 		var out, errw bytes.Buffer
 		run(context.Background(), append([]string{"--journal", hostile.dir}, strings.Fields(words)...), &out, &errw, at)
 		for text := range strings.Lines(out.String() + errw.String()) {
