@@ -53,7 +53,7 @@ func (s *State) ResolveBuild(name string) (*Build, error) {
 	}
 	slug := Slug(name)
 	found := keep(s.Builds, func(b *Build) bool {
-		return slug != "" && (strings.HasPrefix(b.ID, slug) || strings.HasPrefix(Slug(b.Title), slug))
+		return slug != "" && (strings.HasPrefix(Slug(b.ID), slug) || strings.HasPrefix(Slug(b.Title), slug))
 	})
 	if len(found) == 1 {
 		return found[0], nil
@@ -76,14 +76,15 @@ func (s *State) ResolveBuild(name string) (*Build, error) {
 // ResolveStage finds the stage of the build a person means: by its id, or by
 // its kind if only one stage is of that kind.
 func (s *State) ResolveStage(b *Build, name string) (*Stage, error) {
-	if st := b.Stage(Slug(name)); st != nil {
-		return st, nil
+	slug := Slug(name)
+	if i := slices.IndexFunc(b.Stages, func(st Stage) bool { return st.ID == slug || Slug(st.ID) == slug }); i >= 0 {
+		return &b.Stages[i], nil
 	}
 	var found []*Stage
 	var ids []string
 	for i := range b.Stages {
 		ids = append(ids, b.Stages[i].ID)
-		if b.Stages[i].Kind == Slug(name) {
+		if b.Stages[i].Kind == slug {
 			found = append(found, &b.Stages[i])
 		}
 	}

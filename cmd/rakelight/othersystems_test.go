@@ -4,7 +4,9 @@
 package main
 
 import (
+	"errors"
 	"io/fs"
+	"os"
 	"path/filepath"
 	"regexp"
 	"strings"
@@ -65,5 +67,33 @@ func TestNamesOnOtherSystems(t *testing.T) {
 	})
 	if err != nil || pages < 10 {
 		t.Error(pages, err)
+	}
+}
+
+// TestComposedLettersAreOneName types the name of a build and of a stage with letters
+// composed otherwise than its folder and build.md have them, as keyboard and file
+// manager of macOS do, and drops a photo into a folder that is so called.
+func TestComposedLettersAreOneName(t *testing.T) {
+	t.Parallel()
+	for _, forms := range [][2]norm.Form{{norm.NFC, norm.NFD}, {norm.NFD, norm.NFC}} {
+		h := heard{t, filepath.Join(t.TempDir(), "bench")}
+		h.must(-30, "new "+h.dir+" --zone UTC")
+		build, typed := forms[0].String("fähre"), forms[1].String("fähre")
+		h.put("builds/"+build+"/build.md", "---\nrunners: {A: 9}\nstages: [{id: "+forms[0].String("sägen")+", kind: cut}, clean]\n---\n")
+		h.drop()
+		photo := h.dir + "/inbox/" + typed + "/clean/e.jpg"
+		if err := errors.Join(os.MkdirAll(filepath.Dir(photo), 0o755), os.Rename(h.dir+"/inbox/lorry/paint/d.jpg", photo)); err != nil {
+			t.Fatal(err)
+		}
+		for i, words := range []string{"on " + typed + " " + forms[1].String("sägen"), "off"} {
+			h.must(time.Duration(20+i), words)
+		}
+		_, told := h.say(40, "take")
+		if code, why := h.say(41, "why e.jpg"); code == exitFailed || !strings.Contains(why, "build    "+build) {
+			t.Errorf("take: %s\nwhy: %d %s", told, code, why)
+		}
+		if !strings.Contains(strings.Join(h.records(), "\n"), `"build":"`+build+`"`) {
+			t.Errorf("the record says another build:\n%s", strings.Join(h.records(), "\n"))
+		}
 	}
 }

@@ -27,6 +27,8 @@ import (
 	"strings"
 	"time"
 
+	"golang.org/x/text/unicode/norm"
+
 	"rakelight/journal"
 	"rakelight/journal/disk"
 	"rakelight/journal/plan"
@@ -124,7 +126,7 @@ type copying struct {
 	dest   string
 	verify bool
 	list   *list
-	names  map[string]string // files met so far, by their names without case
+	names  map[string]string // files met so far, by their names without case, letters composed
 	out    *Copied
 }
 
@@ -152,11 +154,12 @@ func (c *copying) take(f file) error {
 	if _, err := os.Stat(c.list.path); err != nil { // a stick that was pulled is not made anew as a folder
 		return fmt.Errorf("the folder of the copy is not there any more: %w", err)
 	}
-	if other, met := c.names[strings.ToLower(f.rel)]; met && sameFile(c.there(other), c.there(f.rel)) {
+	key := strings.ToLower(norm.NFC.String(f.rel))
+	if other, met := c.names[key]; met && sameFile(c.there(other), c.there(f.rel)) {
 		c.left(f.rel, fmt.Sprintf("the disk of the copy takes its name and %s for one", other))
 		return nil
 	}
-	c.names[strings.ToLower(f.rel)] = f.rel
+	c.names[key] = f.rel
 	if info, err := os.Lstat(c.there(f.rel)); err == nil && !info.Mode().IsRegular() {
 		c.left(f.rel, "something that is no ordinary file lies in its place in the copy; move it away")
 		return nil

@@ -525,3 +525,35 @@ func TestCopyClearsWhatAKillLeft(t *testing.T) {
 		t.Errorf("what somebody may be writing now went: %v", err)
 	}
 }
+
+// On a disk that takes two names for one (macOS composes letters, Windows and macOS
+// know no case) the second file is told of, and never takes the place of the first.
+// Here two names of one file are such a disk.
+func TestNamesTheCopyTakesForOne(t *testing.T) {
+	for _, names := range [][2]string{{"Skizze.txt", "skizze.txt"}, {"s\u00e4ge.txt", "sa\u0308ge.txt"}} {
+		j := sample(t)
+		dest := filepath.Join(t.TempDir(), "copy")
+		copyTo(t, j, dest, false)
+		for _, name := range names {
+			write(t, j.Path("builds/pilot-boat/"+name), "the words of "+name)
+			if _, err := os.Stat(j.Path("builds/pilot-boat/" + names[1])); name == names[0] && err == nil {
+				t.Skip("the disk of this computer is one itself")
+			}
+		}
+		slices.Sort(names[:]) // as they are copied
+		first := filepath.Join(dest, "builds", "pilot-boat", names[0])
+		write(t, first, "the words of "+names[0])
+		if err := os.Link(first, filepath.Join(filepath.Dir(first), names[1])); err != nil {
+			t.Skip(err)
+		}
+		for range 2 {
+			c := copyTo(t, j, dest, false)
+			if len(c.Left) != 1 || c.Left[0].File != "builds/pilot-boat/"+names[1] || len(c.Kept) > 0 {
+				t.Errorf("%q: left %v, kept %v", names, c.Left, c.Kept)
+			}
+			if data, err := os.ReadFile(first); string(data) != "the words of "+names[0] {
+				t.Errorf("%q: the first holds %q, %v", names, data, err)
+			}
+		}
+	}
+}

@@ -6,6 +6,8 @@ import (
 	"strings"
 	"unicode"
 	"unicode/utf8"
+
+	"golang.org/x/text/unicode/norm"
 )
 
 // Title makes a readable title of an id: "pilot-boat" becomes "Pilot boat".
@@ -18,9 +20,11 @@ func Title(id string) string {
 	return string(unicode.ToUpper(first)) + words[size:]
 }
 
-// Slug is a name as folders spell it: lower case, dashes for everything else.
+// Slug is a name as folders spell it: lower case, dashes for everything else. Letters
+// are composed (Unicode's NFC, UAX #15): the file manager of macOS writes é in a name
+// as e and an accent, its keyboard as one letter.
 func Slug(name string) string {
-	words := strings.FieldsFunc(strings.ToLower(name), func(r rune) bool {
+	words := strings.FieldsFunc(strings.ToLower(norm.NFC.String(name)), func(r rune) bool {
 		return r == ' ' || r == '-' || r == '_' || r == '.'
 	})
 	return strings.Join(words, "-")
