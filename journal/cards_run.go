@@ -466,7 +466,7 @@ func (run *cardRun) build(c *CardSaid) (*Build, CardCame) {
 	if b := s.Build(last); b != nil {
 		return b, CardCame{}
 	}
-	open := keep(s.Builds, func(b *Build) bool { return b.Finished == "" })
+	open := s.OpenBuilds()
 	if len(open) == 1 {
 		return open[0], CardCame{}
 	}

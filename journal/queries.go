@@ -45,6 +45,11 @@ func keep[T any](all []T, good func(T) bool) []T {
 	return out
 }
 
+// OpenBuilds are the builds that are not finished.
+func (s *State) OpenBuilds() []*Build {
+	return keep(s.Builds, func(b *Build) bool { return b.Finished == "" })
+}
+
 // ResolveBuild finds the build a person means by its id or by the beginning of
 // its id or title.
 func (s *State) ResolveBuild(name string) (*Build, error) {

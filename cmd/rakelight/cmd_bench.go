@@ -16,6 +16,7 @@ import (
 
 var onCmd = &command{
 	name: "on", line: "begin a stage at the bench",
+	bench: true,
 	usage: `Usage: rakelight on BUILD STAGE [--kit N] [--class CLASS] [--tool NAME]… [--for STAGE] [--at HH:MM]
 
 Begins a session. A session that runs on another stage ends at that moment. A
@@ -71,6 +72,7 @@ Example:
 
 var offCmd = &command{
 	name: "off", line: "end the running session",
+	bench: true,
 	usage: `Usage: rakelight off [--at TIME] [--worked TIME]
 
 Ends the running session now. If the timer was forgotten, say when it really
@@ -149,6 +151,7 @@ func (a *app) printEnded(s *journal.Session) {
 
 var breakCmd = &command{
 	name: "break", line: "begin or end a break",
+	bench: true,
 	usage: `Usage: rakelight break [--at HH:MM]
 
 Begins a break in the running session, or ends the break that runs. Breaks are
@@ -186,6 +189,7 @@ Example:
 
 var doneCmd = &command{
 	name: "done", line: "count parts as done in the running session",
+	bench: true,
 	usage: `Usage: rakelight done PARTS [--at HH:MM] [--last]
 
 Counts parts in the running session: by reference (runner letter and part

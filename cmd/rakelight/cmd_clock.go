@@ -117,31 +117,24 @@ func (o clockOptions) said(rest []string) (entry.Clock, error) {
 // setClock shows what the record moves, and writes it down if told to.
 func (a *app) setClock(j *journal.Journal, said entry.Clock, yes bool) error {
 	before := j.State
-	plan, after, err := entry.Preview(j, said)
+	came, err := shownOrDone(j, said, yes)
 	if err != nil {
 		return err
 	}
-	var done entry.Outcome
-	if yes {
-		if done, err = entry.Do(j, said); err != nil {
-			return err
-		}
-		plan, after = done.Plan, done.State
-	}
-	body := plan.Add[0].(journal.ClockBody)
+	body := came.Add[0].(journal.ClockBody)
 	fast, err := time.ParseDuration(body.Fast)
 	if err != nil {
 		return err
 	}
 	a.printf("%s: its clock was %s, %s\n", cameraName(before, body.Camera), journal.SpellFault(fast),
 		days(body.From, body.To))
-	a.showMoves(journal.Moves(before, after), yes)
-	a.told(plan.Remarks)
+	a.showMoves(journal.Moves(before, came.State), yes)
+	a.told(came.Remarks)
 	if yes {
-		a.printf("written down (%s takes it back)\n", journal.Typed("rakelight retract %s", done.Records[0].ID()))
+		a.printf("written down%s\n", takeBack(came.Records[0]))
 		return nil
 	}
-	a.println("nothing was written; the same with --yes writes it down")
+	a.println(notWritten)
 	return nil
 }
 

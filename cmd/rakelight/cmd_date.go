@@ -104,19 +104,12 @@ func dated(words string, now time.Time) (entry.Dated, error) {
 // setDate shows what the record changes, and writes it down if told to.
 func (a *app) setDate(j *journal.Journal, said entry.Dated, yes bool) error {
 	before := j.State.PhotosByHash()
-	plan, after, err := entry.Preview(j, said)
+	came, err := shownOrDone(j, said, yes)
 	if err != nil {
 		return err
 	}
-	var done entry.Outcome
-	if yes {
-		if done, err = entry.Do(j, said); err != nil {
-			return err
-		}
-		plan, after = done.Plan, done.State
-	}
-	photos := after.PhotosByHash()
-	for i, n := range plan.Add {
+	photos := came.State.PhotosByHash()
+	for i, n := range came.Add {
 		hash := n.(journal.DatedBody).Photo
 		was, is := before[hash], photos[hash]
 		a.printf("%s  %s: %s → %s", is.Short(), is.Name, was.Instant.Told("2006-01-02 15:04"),
@@ -128,13 +121,26 @@ func (a *app) setDate(j *journal.Journal, said entry.Dated, yes bool) error {
 			a.printf("; %s → %s", from, to)
 		}
 		if yes {
-			a.printf("%s", takeBack(done.Records[i]))
+			a.printf("%s", takeBack(came.Records[i]))
 		}
 		a.printf("\n")
 	}
-	a.told(plan.Remarks)
+	a.told(came.Remarks)
 	if !yes {
-		a.println("nothing was written; the same with --yes writes it down")
+		a.println(notWritten)
 	}
 	return nil
+}
+
+// notWritten is said of what was only shown.
+const notWritten = "nothing was written; the same with --yes writes it down"
+
+// shownOrDone is what comes of what a person says: shown before it is written, or, with
+// yes, written down; then alone there are records.
+func shownOrDone(j *journal.Journal, said entry.Request, yes bool) (entry.Outcome, error) {
+	if yes {
+		return entry.Do(j, said)
+	}
+	plan, after, err := entry.Preview(j, said)
+	return entry.Outcome{Plan: plan, State: after}, err
 }

@@ -110,17 +110,15 @@ func partsOf(s *journal.State, rest []string) (*journal.Build, string, error) {
 			return b, which, nil
 		}
 	}
-	var open []*journal.Build
+	open := s.OpenBuilds()
 	var ids []string
-	for _, b := range s.Builds {
-		if b.Finished == "" {
-			open, ids = append(open, b), append(ids, b.ID)
-		}
+	for _, b := range open {
+		ids = append(ids, b.ID)
 	}
-	if len(open) == 1 {
+	switch len(open) {
+	case 1:
 		return open[0], which, nil
-	}
-	if len(open) == 0 {
+	case 0:
 		return nil, "", &journal.AskError{What: "no build is open", Hint: "name one: rakelight parts BUILD"}
 	}
 	return nil, "", &journal.AskError{What: fmt.Sprintf("%d builds are open", len(open)),

@@ -15,6 +15,7 @@ import (
 
 var toolCmd = &command{
 	name: "tool", line: "note the tool you use, or list the tools",
+	bench: true,
 	usage: `Usage: rakelight tool NAME
        rakelight tool
 

@@ -12,6 +12,7 @@ import (
 
 var whyCmd = &command{
 	name: "why", line: "tell where a photo's time and tags came from",
+	bench: true,
 	usage: `Usage: rakelight why PHOTO
 
 Tells the whole story of a photo: when it was taken and how that is known,

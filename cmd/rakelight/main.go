@@ -16,7 +16,6 @@ import (
 	"os/signal"
 	"path/filepath"
 	"runtime/debug"
-	"slices"
 	"strings"
 	"syscall"
 	"time"
@@ -77,6 +76,7 @@ type command struct {
 	name  string
 	line  string // one line for the list
 	usage string // the whole help
+	bench bool   // it asks for few photos, or none
 	run   func(a *app, args []string) error
 }
 
@@ -127,7 +127,7 @@ func run(ctx context.Context, args []string, out, errw io.Writer, now func() tim
 		return exitUsage
 	}
 	a.remarks = c == statusCmd || c == writeCmd
-	a.bench = slices.Contains([]*command{onCmd, offCmd, breakCmd, doneCmd, toolCmd, whyCmd}, c)
+	a.bench = c.bench
 	return a.answer(c, c.run(a, args[1:]))
 }
 

@@ -426,8 +426,8 @@ func TestMendAnEvening(t *testing.T) {
 	b.refused("20:20", Correct{Session: id, Take: "A3"}, NotDone)
 	b.refused("20:20", Correct{Session: id, Add: "A2"}, CountedTwice)
 	b.says("20:20", Correct{Session: id, Start: b.at("18:30"), End: b.at("19:40"), Breaks: rest("18:50", "19:00"), Add: "A3", Take: "A1"})
-	if s := b.j.State.Session(id); s.Net != time.Hour || partList(s.Parts) != "A2, A3" || s.Known != journal.Measured || s.Doubt.Any() {
-		t.Errorf("%s, %s, %s", s.Net, partList(s.Parts), s.Known)
+	if s := b.j.State.Session(id); s.Net != time.Hour || journal.Ranges(s.Parts) != "A2,A3" || s.Known != journal.Measured || s.Doubt.Any() {
+		t.Errorf("%s, %s, %s", s.Net, journal.Ranges(s.Parts), s.Known)
 	}
 	// What was opened again rests on the session that did it.
 	opened := b.says("20:20", Reopen{Build: "pilot-boat", Parts: "A3"}).Records[0].ID()
@@ -437,8 +437,8 @@ func TestMendAnEvening(t *testing.T) {
 	b.says("20:20", Retract{Record: opened})
 	named := "A2,A4"
 	b.says("20:20", Correct{Session: id, Parts: &named})
-	if s := b.j.State.Session(id); partList(s.Parts) != "A2, A4" {
-		t.Errorf("%s", partList(s.Parts))
+	if s := b.j.State.Session(id); journal.Ranges(s.Parts) != "A2,A4" {
+		t.Errorf("%s", journal.Ranges(s.Parts))
 	}
 	if found := b.j.Check(false); len(found) > 0 {
 		t.Error(found)

@@ -391,7 +391,7 @@ func (r Reopen) stage(l journal.Look, b *journal.Build, refs []journal.PartRef) 
 	case 1:
 		return stages[0], nil
 	}
-	return "", &Refusal{Reason: WhichStage, Part: partList(refs), Known: stages}
+	return "", &Refusal{Reason: WhichStage, Part: journal.Ranges(refs), Known: stages}
 }
 
 // count takes a bare number off the session it belongs to.
@@ -407,17 +407,6 @@ func (r Reopen) count(l journal.Look, b *journal.Build, bare int, at time.Time) 
 		return Plan{}, &Refusal{Reason: FewerDone, Session: s, Count: bare}
 	}
 	return just(journal.ReopenBody{Build: b.ID, Count: bare, Session: s.ID, Why: r.Why, At: at})
-}
-
-func partList(refs []journal.PartRef) string {
-	list := ""
-	for i, p := range refs {
-		if i > 0 {
-			list += ", "
-		}
-		list += p.String()
-	}
-	return list
 }
 
 // Retract takes a record back: it stays in its file and counts no more, nor does

@@ -86,15 +86,13 @@ func (r Note) on(l journal.Look, at time.Time) (*journal.Session, *journal.Build
 // theOne is the build a person means who names none while nothing runs: the only
 // one that is open.
 func theOne(l journal.Look) (*journal.Build, error) {
-	var open []*journal.Build
+	open := l.OpenBuilds()
+	if len(open) == 1 {
+		return open[0], nil
+	}
 	var ids []string
-	for _, b := range l.Builds {
-		if b.Finished == "" {
-			open, ids = append(open, b), append(ids, b.ID)
-		}
+	for _, b := range open {
+		ids = append(ids, b.ID)
 	}
-	if len(open) != 1 {
-		return nil, &Refusal{Reason: WhichBuild, Known: ids}
-	}
-	return open[0], nil
+	return nil, &Refusal{Reason: WhichBuild, Known: ids}
 }
