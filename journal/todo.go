@@ -105,7 +105,11 @@ func (s *State) ToDo() []ToDo {
 			if p.Why["stage"].Any() {
 				why = PlaceCause{p.Why["stage"]}
 			}
-			add(Unsorted, p, why, Typed("rakelight tag %s %s STAGE", p.Short(), p.Tags.Build))
+			command := Typed("rakelight tag %s %s STAGE", p.Short(), p.Tags.Build)
+			if stage := s.LikelyStage(p); stage != "" {
+				command = Typed("rakelight tag %s %s %s", p.Short(), p.Tags.Build, stage)
+			}
+			add(Unsorted, p, why, command)
 		case p.ToSort():
 			add(Unsorted, p, PlaceCause{firstWhy(p.Why["build"], p.Why["stage"])}, place())
 		case p.Guess && !p.OfCards():
@@ -131,6 +135,33 @@ func (s *State) ToDo() []ToDo {
 		return cmp.Compare(slices.Index(ToDoKinds, a.Kind), slices.Index(ToDoKinds, b.Kind))
 	})
 	return rows
+}
+
+// LikelyStage is the stage to propose for a photo whose build is known: that of the
+// build's last session before it, else of its first one after; of a build without
+// sessions, or of a photo whose time is in doubt, its only stage. "" = none. It is a
+// proposal for the person and never a tag: hours or days may lie between.
+func (s *State) LikelyStage(p *Photo) string {
+	b := s.Build(p.Tags.Build)
+	if b == nil {
+		return ""
+	}
+	likely := ""
+	if p.Instant.Source != FileTime && !p.Instant.Doubts.Any() {
+		for _, one := range s.SessionsOf(b.ID) {
+			if one.Kind == "wait" || one.Start.IsZero() || b.Stage(one.Stage) == nil {
+				continue
+			}
+			if likely != "" && one.Start.After(p.Instant.At) {
+				break
+			}
+			likely = one.Stage
+		}
+	}
+	if likely == "" && len(b.Stages) == 1 {
+		likely = b.Stages[0].ID
+	}
+	return likely
 }
 
 // firstWhy is the first that is a reason.

@@ -60,7 +60,7 @@ func TestToDo(t *testing.T) {
 		"clock doubt ffffffff  f.jpg: rakelight clock --photo ffffffff --really TIME",
 		"guessed gggggggg  g.jpg: rakelight tag gggggggg lorry clean",
 		"to sort cccccccc  c.jpg: rakelight tag cccccccc BUILD STAGE",
-		"to sort hhhhhhhh  h.jpg: rakelight tag hhhhhhhh lorry STAGE",
+		"to sort hhhhhhhh  h.jpg: rakelight tag hhhhhhhh lorry clean",
 		`set aside inbox/aside/a (2).jpg: rakelight take "inbox/aside/a (2).jpg"`,
 	}
 	if strings.Join(got, "\n") != strings.Join(want, "\n") {
@@ -73,6 +73,36 @@ func TestToDo(t *testing.T) {
 
 // The photos of a camera whose clock is doubted are listed with the command
 // that corrects it.
+// The stage that is proposed is that of the work that lies nearest, and never a guess
+// where nothing tells.
+func TestLikelyStage(t *testing.T) {
+	stages := []Stage{{ID: "cut", Kind: "cut"}, {ID: "cure", Kind: "wait"}, {ID: "clean", Kind: "clean"}, {ID: "paint", Kind: "paint"}}
+	on := func(build, stage, kind, at string) *Session {
+		return &Session{Build: build, Stage: stage, Kind: kind, Start: moment(t, at)}
+	}
+	s := &State{Builds: []*Build{{ID: "lorry", Stages: stages}, {ID: "seaplane", Stages: stages[:1]}, {ID: "lightship", Stages: stages}},
+		Sessions: []*Session{
+			on("lorry", "clean", "clean", "2026-03-02 19:00:00 +00:00"), on("lightship", "cut", "cut", "2026-03-03 19:00:00 +00:00"),
+			on("lorry", "gone", "clean", "2026-03-04 19:00:00 +00:00"), on("lorry", "cure", "wait", "2026-03-05 19:00:00 +00:00"),
+			on("lorry", "paint", "paint", "2026-03-09 19:00:00 +00:00"),
+		}}
+	for _, c := range []struct{ build, at, source, want string }{
+		{"lorry", "2026-03-01 10:00:00 +00:00", "DateTimeOriginal", "clean"}, // before all: what came first
+		{"lorry", "2026-03-07 10:00:00 +00:00", "DateTimeOriginal", "clean"}, // not what dried, nor what is no stage any more
+		{"lorry", "2026-03-10 10:00:00 +00:00", "DateTimeOriginal", "paint"},
+		{"lorry", "2026-03-10 10:00:00 +00:00", FileTime, ""},
+		{"seaplane", "2026-03-10 10:00:00 +00:00", FileTime, "cut"}, // it has no other
+		{"lightship", "2026-03-01 10:00:00 +00:00", "DateTimeOriginal", "cut"},
+		{"", "2026-03-10 10:00:00 +00:00", "DateTimeOriginal", ""},
+		{"gone", "2026-03-10 10:00:00 +00:00", "DateTimeOriginal", ""},
+	} {
+		p := &Photo{Tags: Tags{Build: c.build}, Instant: Instant{At: moment(t, c.at), Source: c.source}}
+		if got := s.LikelyStage(p); got != c.want {
+			t.Errorf("%s at %s by %s: %q, want %q", c.build, c.at, c.source, got, c.want)
+		}
+	}
+}
+
 func TestToDoProposal(t *testing.T) {
 	rng := rand.New(rand.NewPCG(1, 3))
 	s := drawnBench(rng, 16, 63*time.Minute, func(one *Session) []time.Time { return during(rng, one, 8) })

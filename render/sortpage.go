@@ -236,6 +236,9 @@ func (v *view) tagCommand(group []*journal.Photo) string {
 	if b == nil {
 		b, stage = &build{Build: &journal.Build{ID: "mail-seaplane"}}, "clean"
 	}
+	if stage == "" && p.Tags.Build != "" {
+		stage = v.LikelyStage(p)
+	}
 	if stage == "" && len(b.Stages) > 0 {
 		stage = b.Stages[0].ID
 	}

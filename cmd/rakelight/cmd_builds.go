@@ -135,20 +135,25 @@ func leftOf(s *journal.State, b *journal.Build) (left, next string) {
 		return "-", "-"
 	}
 	r := s.Remains(b)
-	var all []string
-	for _, st := range r.Stages {
-		all = append(all, st.Stage+" "+metrics.Count(st.Left, st.Unit))
-	}
 	if next = r.Next; next == "" {
 		next = "-"
 	}
 	if p := s.Paused(b.ID); p != nil && p.Next != "" {
 		next = p.Next
 	}
-	if len(all) == 0 {
-		return "nothing that is counted", next
+	if left = stagesLeft(r); left == "" {
+		left = "nothing that is counted"
 	}
-	return strings.Join(all, ", "), next
+	return left, next
+}
+
+// stagesLeft tells what is left of each stage, "" = nothing that is counted.
+func stagesLeft(r journal.Remains) string {
+	var all []string
+	for _, st := range r.Stages {
+		all = append(all, st.Stage+" "+metrics.Count(st.Left, st.Unit))
+	}
+	return strings.Join(all, ", ")
 }
 
 var finishCmd = &command{
@@ -186,6 +191,10 @@ Example:
 		body := done.Add[0].(journal.FinishBody)
 		a.printf("%s is finished, on %s%s\n", body.Build, body.Date, takeBack(done.Records[0]))
 		a.told(done.Remarks)
+		if left := stagesLeft(done.State.Remains(done.State.Build(body.Build))); left != "" {
+			a.remark("its plan counts what was not done: " + left + "; " +
+				journal.Typed("rakelight parts %s", body.Build) + " names the parts")
+		}
 		return nil
 	},
 }

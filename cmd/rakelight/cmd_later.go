@@ -83,12 +83,13 @@ Example:
 
 var reopenCmd = &command{
 	name: "reopen", line: "say that parts must be done again",
-	usage: `Usage: rakelight reopen BUILD PARTS [--stage STAGE] [--why TEXT]
-       rakelight reopen BUILD COUNT --session ID [--why TEXT]
+	usage: `Usage: rakelight reopen [BUILD] PARTS [--stage STAGE] [--why TEXT]
+       rakelight reopen [BUILD] COUNT --session ID [--why TEXT]
 
 Parts that were done and must be done again stop being done: the count of the
 session that did them falls. Parts that stand done in several stages need the
 stage that must be done again; a bare count needs the session it belongs to.
+Without BUILD the one that is worked on is meant.
 
 Example:
   rakelight reopen pilot-boat A4,A5 --why "seam showed under primer"
@@ -98,17 +99,21 @@ Example:
 		why := fs.String("why", "", "")
 		session := fs.String("session", "", "")
 		stage := fs.String("stage", "", "")
-		j, rest, err := a.openWith(fs, args, takes(2, 2, "reopen takes a build and the parts"))
+		j, rest, err := a.openWith(fs, args, takes(1, 2, "reopen takes a build and the parts"))
 		if err != nil {
 			return err
 		}
-		said, err := entry.Do(j, entry.Reopen{Build: rest[0], Parts: rest[1], Stage: *stage, Session: *session,
+		build, parts := "", rest[len(rest)-1]
+		if len(rest) == 2 {
+			build = rest[0]
+		}
+		said, err := entry.Do(j, entry.Reopen{Build: build, Parts: parts, Stage: *stage, Session: *session,
 			Why: *why})
 		if err != nil {
 			return err
 		}
 		body := said.Add[0].(journal.ReopenBody)
-		what, in := rest[1], body.Stage
+		what, in := parts, body.Stage
 		if body.Count > 0 {
 			what, in = count(body.Count, "part"), said.Sessions()[0].Stage
 		}

@@ -18,11 +18,12 @@ import (
 
 var mistakeCmd = &command{
 	name: "mistake", line: "note what went wrong, or list what came back",
-	usage: `Usage: rakelight mistake BUILD KIND [flags]
+	usage: `Usage: rakelight mistake [BUILD] KIND [flags]
        rakelight mistake
 
 Notes a mistake by its kind, a word or two that you use again for the next of
-its like: gouge, lost part, glue fog. Without arguments it lists the kinds: how
+its like: gouge, "lost part", "glue fog". Without BUILD the one that is worked on is
+meant; a kind of several words then needs its quotation marks. Without arguments it lists the kinds: how
 many on 100 parts, in how many builds, and how many the latest build has beside
 those before it, with the range that chance leaves (95 %).
 
@@ -32,7 +33,8 @@ those before it, with the range that chance leaves (95 %).
   --mended TEXT   what mended it
   --lost TIME     bench time it cost: "15 min", 1h20; a bare number is minutes
 
-Example:
+Examples:
+  rakelight mistake gouge
   rakelight mistake pilot-boat gouge --stage clean --parts A12 --cause "blunt blade" --lost 15
 `,
 	run: func(a *app, args []string) error {
@@ -47,9 +49,6 @@ Example:
 		if err != nil {
 			return err
 		}
-		if len(rest) == 1 {
-			return &usageError{"mistake takes a build and what kind of mistake it was"}
-		}
 		j, err := a.open()
 		if err != nil {
 			return err
@@ -58,8 +57,12 @@ Example:
 			a.printMistakes(j.State)
 			return nil
 		}
-		said.Build, said.Kind, said.Lost = rest[0], strings.Join(rest[1:], " "),
-			time.Duration(*lost*float64(time.Minute))
+		said.Lost = time.Duration(*lost * float64(time.Minute))
+		if said.Kind = rest[0]; len(rest) > 1 {
+			said.Build, said.Kind = rest[0], strings.Join(rest[1:], " ")
+		} else if j.State.Build(rest[0]) != nil {
+			return &usageError{"mistake wants to know what kind of mistake it was on " + rest[0]}
+		}
 		done, err := entry.Do(j, said)
 		if err != nil {
 			return err

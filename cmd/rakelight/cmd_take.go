@@ -32,6 +32,8 @@ messengers send them, is moved to inbox/aside and never deleted; name the file
 itself to take it in all the same. A file that is no photo, is cut off or
 cannot be read stays where it is and is listed; the exit code is then 3.
 
+Each photo taken in has a line with its name for other commands (the first digits of
+its hash), its time and where it belongs; of more than twelve the first and the last.
 One line tells what the bench cards in these photos said and which did nothing,
 and why; rakelight check --photos lists those with what to type.
 
@@ -54,11 +56,13 @@ Example:
 		bar := newProgress(a.err)
 		var lost []string
 		taken := map[string]bool{} // hashes
+		var photos []*journal.Photo
 		report := func(done, total int, o inbox.Outcome) {
 			bar.at(done, total, "photos")
 			lost = addLost(lost, j.State, o)
 			if o.Status == inbox.Taken && o.Photo != nil {
 				taken[o.Photo.Hash] = true
+				photos = append(photos, o.Photo)
 			}
 		}
 		var sum inbox.Summary
@@ -69,6 +73,7 @@ Example:
 		}
 		bar.end()
 		a.tell(sum)
+		a.tellTaken(photos)
 		a.tellCards(j.State, taken)
 		for _, words := range lost {
 			a.remark(words)
@@ -117,6 +122,29 @@ func (a *app) tell(sum inbox.Summary) {
 	for _, o := range slices.Concat(sum.Notices, sum.Copies, sum.Left, stuck(sum.Stuck), sum.Passed) {
 		fprintf(a.err, "rakelight: %s: %s\n", o.Path, o.Why)
 	}
+}
+
+// tellTaken lists photos that were taken in, of many the first and the last.
+func (a *app) tellTaken(photos []*journal.Photo) {
+	const all, ends = 12, 3
+	for i, p := range photos {
+		switch {
+		case len(photos) <= all || i < ends || i >= len(photos)-ends:
+			a.tellPhoto(p, p.Name)
+		case i == ends:
+			a.printf("… %d more\n", len(photos)-2*ends)
+		}
+	}
+}
+
+// tellPhoto is the line of a photo: its name for other commands, its time, where it
+// belongs, and the file.
+func (a *app) tellPhoto(p *journal.Photo, file string) {
+	place := "to sort"
+	if t := p.Tags; t.Build != "" {
+		place = strings.TrimSuffix(t.Build+" / "+t.Stage, " / ")
+	}
+	a.printf("%s  %s  %s  %s\n", p.Short(), p.Instant.Told("2006-01-02 15:04"), place, file)
 }
 
 // stuck sums up, by folder and reason, the kept photos whose inbox copies could

@@ -125,12 +125,7 @@ func (a *app) tellOne(j *journal.Journal, o inbox.Outcome) {
 	if o.Photo == nil {
 		return
 	}
-	where := "to sort"
-	if t := o.Photo.Tags; t.Build != "" {
-		where = strings.TrimSuffix(t.Build+" / "+t.Stage, " / ")
-	}
-	a.printf("%s  %s  %s  %s\n", o.Photo.Short(), o.Photo.Instant.Told("2006-01-02 15:04"), where,
-		filepath.Base(o.Path))
+	a.tellPhoto(o.Photo, filepath.Base(o.Path))
 	if o.Status == inbox.Taken {
 		a.tellCardsOf(j.State, o.Photo)
 	}

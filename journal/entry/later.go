@@ -333,7 +333,7 @@ func (r Correct) breaks(l journal.Look, said journal.Session, body *journal.Corr
 
 // Reopen says that parts that were done must be done again.
 type Reopen struct {
-	Build   string
+	Build   string // "" = the session's, else as in Mistake
 	Parts   string // as in Done
 	Stage   string // which of the stages they stand done in, "" = the only one
 	Session string // id, of a bare number
@@ -343,7 +343,10 @@ type Reopen struct {
 
 // Plan takes off only what stands done.
 func (r Reopen) Plan(l journal.Look) (Plan, error) {
-	b, err := l.ResolveBuild(r.Build)
+	if s := l.Session(r.Session); s != nil && r.Build == "" {
+		r.Build = s.Build
+	}
+	b, err := inHand(l, r.Build)
 	if err != nil {
 		return Plan{}, err
 	}

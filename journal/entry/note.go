@@ -3,6 +3,7 @@
 package entry
 
 import (
+	"slices"
 	"strings"
 	"time"
 
@@ -81,6 +82,29 @@ func (r Note) on(l journal.Look, at time.Time) (*journal.Session, *journal.Build
 	}
 	b, err := theOne(l)
 	return nil, b, err
+}
+
+// inHand is the build a person means by a word said first, or who names none, the one
+// that is worked on; while nothing runs, the only one that is open.
+func inHand(l journal.Look, name string) (*journal.Build, error) {
+	if name != "" {
+		return l.ResolveBuild(name)
+	}
+	var ids []string
+	for _, s := range l.Running() {
+		if !slices.Contains(ids, s.Build) {
+			ids = append(ids, s.Build)
+		}
+	}
+	if len(ids) == 0 {
+		for _, b := range l.OpenBuilds() {
+			ids = append(ids, b.ID)
+		}
+	}
+	if len(ids) == 1 {
+		return buildOf(l, ids[0]), nil
+	}
+	return nil, &Refusal{Reason: NoBuildNamed, Known: ids}
 }
 
 // theOne is the build a person means who names none while nothing runs: the only

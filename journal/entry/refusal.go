@@ -66,6 +66,7 @@ const (
 	NotFinished     Reason = "not finished"     // Build
 	WorkedAfter     Reason = "worked after"     // Session after the day, Name: the day
 	WhichBuild      Reason = "which build"      // Known: those that are open
+	NoBuildNamed    Reason = "no build named"   // what takes it first; Known: those that may be meant
 
 	// Photos and cards.
 	NoSuchPhoto     Reason = "no such photo"  // Name

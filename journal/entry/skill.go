@@ -11,7 +11,7 @@ import (
 
 // Mistake is what went wrong.
 type Mistake struct {
-	Build         string
+	Build         string // "" = the one that is worked on, or the only open one
 	Kind          string // in a word or two, to find it again: "gouge"
 	Stage         string // that caused it, "" = not said
 	Parts         string
@@ -25,7 +25,7 @@ func (r Mistake) Plan(l journal.Look) (Plan, error) {
 	if !(r.Lost >= 0 && r.Lost < 24*time.Hour) {
 		return Plan{}, &Refusal{Reason: NoLoss, Length: r.Lost}
 	}
-	b, err := l.ResolveBuild(r.Build)
+	b, err := inHand(l, r.Build)
 	if err != nil {
 		return Plan{}, err
 	}

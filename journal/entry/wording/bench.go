@@ -268,6 +268,13 @@ var buildRefusals = table{
 		return Words{fmt.Sprintf("%d builds are open, so it is not plain which is meant"+nothing, len(r.Known)),
 			"name it with --build; it is one of " + list(r.Known)}
 	},
+	entry.NoBuildNamed: func(r *refusal) Words {
+		if len(r.Known) == 0 {
+			return Words{"no build is open, so it is not plain which is meant" + nothing, "name it first: BUILD"}
+		}
+		return Words{fmt.Sprintf("it is not plain which of %d builds is meant"+nothing, len(r.Known)),
+			"name it first; it is one of " + list(r.Known)}
+	},
 	entry.NoWhy: func(r *refusal) Words {
 		return Words{"why do you stop? in five weeks you will want to know",
 			journal.Typed(`rakelight pause %s --why "…" --next "…" --waiting "…"`, r.Build)}
