@@ -58,13 +58,12 @@ type work struct{ kind, finish string }
 //
 // Fuller W.A. (1987), Measurement Error Models, chapter 2 (moments less the variance
 // of the error).
-func apportion(earlier, later used) (out [2][]Work, blends []*blend) {
+func apportion(earlier, later used) (out [2][]*Work, blends []*blend) {
 	sides := [2]used{earlier, later}
-	out = [2][]Work{earlier.works, later.works}
+	out = [2][]*Work{earlier.works, later.works}
 	var mixed []work
 	for _, u := range sides {
-		for i := range u.works {
-			w := &u.works[i]
+		for _, w := range u.works {
 			if k := (work{w.Kind, w.Finish}); len(w.Mix) > 0 && !slices.Contains(mixed, k) {
 				mixed = append(mixed, k)
 			}
@@ -79,9 +78,9 @@ func apportion(earlier, later used) (out [2][]Work, blends []*blend) {
 		}
 	}
 	for k, u := range sides {
-		out[k] = make([]Work, 0, 2*len(u.works))
-		for i := range u.works {
-			out[k] = append(out[k], split(u.works[i], blends)...)
+		out[k] = make([]*Work, 0, 2*len(u.works))
+		for _, w := range u.works {
+			out[k] = split(out[k], w, blends)
 		}
 	}
 	return out, blends
@@ -93,35 +92,40 @@ func apportion(earlier, later used) (out [2][]Work, blends []*blend) {
 func SplitMixed(ws []Work) []Work {
 	all := ordered(ws)
 	out, _ := apportion(used{works: all, calendar: calendarOf(all)}, used{calendar: calendarOf(nil)})
-	return out[0]
+	pure := make([]Work, len(out[0]))
+	for i, w := range out[0] {
+		pure[i] = *w
+	}
+	return pure
 }
 
-// split makes a mixed session as many Works as it has classes.
-func split(w Work, blends []*blend) []Work {
-	at := slices.IndexFunc(blends, func(b *blend) bool { return b.does(&w) })
-	if len(w.Mix) == 0 || at < 0 {
-		return []Work{w}
+// split adds as many Works as a mixed session has classes, or the session as it is.
+func split(to []*Work, w *Work, blends []*blend) []*Work {
+	at := -1
+	if len(w.Mix) > 0 {
+		at = slices.IndexFunc(blends, func(b *blend) bool { return b.does(w) })
+	}
+	if at < 0 {
+		return append(to, w)
 	}
 	b := blends[at]
-	share := b.shares(b.partsOf(&w))
-	var out []Work
+	share := b.shares(b.partsOf(w))
+	reopened := w.Reopened
 	for c, class := range b.classes {
 		if share[c] > 0 {
-			piece := w
+			piece := *w
 			piece.Class, piece.Mix, piece.Hours, piece.Parts = class, nil, w.Hours*share[c], w.of(class)
-			if len(out) > 0 {
-				piece.Reopened = 0
-			}
-			out = append(out, piece)
+			piece.Reopened, reopened = reopened, 0
+			to = append(to, &piece)
 		}
 	}
-	return out
+	return to
 }
 
 // countSplit counts the sessions that were split.
-func countSplit(ws []Work, blends []*blend) (n int) {
-	for i := range ws {
-		if len(ws[i].Mix) > 0 && slices.ContainsFunc(blends, func(b *blend) bool { return b.does(&ws[i]) }) {
+func countSplit(ws []*Work, blends []*blend) (n int) {
+	for _, w := range ws {
+		if len(w.Mix) > 0 && slices.ContainsFunc(blends, func(b *blend) bool { return b.does(w) }) {
 			n++
 		}
 	}
@@ -149,8 +153,8 @@ func blendOf(k work, sides [2]used) *blend {
 	b := &blend{kind: k.kind, finish: k.finish}
 	each := func(do func(side int, w *Work)) {
 		for side, u := range sides {
-			for i := range u.works {
-				if w := &u.works[i]; w.Kind == k.kind && w.Finish == k.finish && w.timed() && w.Parts > 0 &&
+			for _, w := range u.works {
+				if w.Kind == k.kind && w.Finish == k.finish && w.timed() && w.Parts > 0 &&
 					(w.Class != "" || len(w.Mix) > 0) {
 					do(side, w)
 				}

@@ -42,8 +42,8 @@ func TestCommonSpreadIsTheDelta(t *testing.T) {
 	}
 	known := Scatter{CV: 0.3, Shared: 0.5, DF: usualWorth}
 	with(known, a, b)
-	on := [2]*calendar{calendarOf(a), calendarOf(b)}
-	of := matchedOf([2][]Work{a, b}, on, known)
+	on := [2]*calendar{calendarOf(pointers(a)), calendarOf(pointers(b))}
+	of := matchedOf([2][]*Work{pointers(a), pointers(b)}, on, known)
 	phi := commonRatio(of)
 	f := newCommonFit(of, on, known, phi)
 	for _, m := range of {

@@ -47,7 +47,7 @@ type calendar struct {
 }
 
 // calendarOf takes ordered Works.
-func calendarOf(ws []Work) *calendar {
+func calendarOf(ws []*Work) *calendar {
 	type sitting struct {
 		evening
 		start time.Time
@@ -57,8 +57,7 @@ func calendarOf(ws []Work) *calendar {
 	index := make(map[evening]int, len(ws))
 	var all []sitting
 	loose := 0
-	for i := range ws {
-		w := &ws[i]
+	for _, w := range ws {
 		if !w.timed() {
 			continue
 		}
@@ -120,12 +119,11 @@ type stratum struct {
 }
 
 // stratumOf takes Works of one each session, ordered.
-func (c *calendar) stratumOf(sessions []Work) stratum {
+func (c *calendar) stratumOf(sessions []*Work) stratum {
 	var s stratum
 	loose := 0
 	place := make([]int, 0, len(sessions))
-	for i := range sessions {
-		w := &sessions[i]
+	for _, w := range sessions {
 		if !w.timed() {
 			place = append(place, -1)
 			continue
@@ -139,8 +137,7 @@ func (c *calendar) stratumOf(sessions []Work) stratum {
 		place = append(place, c.at[e])
 	}
 	byBlock := make([]int, c.n)
-	for i := range sessions {
-		w := &sessions[i]
+	for i, w := range sessions {
 		if place[i] < 0 {
 			continue
 		}

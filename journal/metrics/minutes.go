@@ -57,7 +57,7 @@ type blurred struct {
 // Fuller W.A. (1987), Measurement Error Models, chapter 2; Godambe V.P. (1960), Annals of
 // Mathematical Statistics 31, 1208–1211; Efron B., Morris C. (1975), Journal of the American
 // Statistical Association 70, 311–319.
-func minutesOf(classes []string, ws []Work, known Scatter) partMinutes {
+func minutesOf(classes []string, ws []*Work, known Scatter) partMinutes {
 	n := len(classes)
 	m := partMinutes{classes: classes, log: make([]float64, n), cov: make([]float64, n*n)}
 	if n < 2 {
@@ -84,15 +84,14 @@ func minutesOf(classes []string, ws []Work, known Scatter) partMinutes {
 }
 
 // blurredOf takes the sessions that did something on classes that are told.
-func blurredOf(classes []string, ws []Work) (rows []blurred, builds int) {
+func blurredOf(classes []string, ws []*Work) (rows []blurred, builds int) {
 	at := map[string]int{}
 	all := make([]float64, 0, len(ws)*len(classes))
-	for i := range ws {
-		w := &ws[i]
+	for i, w := range ws {
 		if !w.timed() || !(w.Parts > 0) {
 			continue
 		}
-		if last := len(rows) - 1; i > 0 && last >= 0 && w.sameLine(&ws[i-1]) { // told in two lines
+		if last := len(rows) - 1; i > 0 && last >= 0 && w.sameLine(ws[i-1]) { // told in two lines
 			rows[last].hours += w.Hours
 			for c, class := range classes {
 				rows[last].parts[c] += max(w.of(class), 0)

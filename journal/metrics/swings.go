@@ -133,9 +133,8 @@ func moodsOf(cells []*pool) train {
 			f.fitted++
 		}
 		n := -1
-		for i := range p.works {
-			w := &p.works[i]
-			if i > 0 && sameEvening(w, &p.works[i-1]) {
+		for i, w := range p.works {
+			if i > 0 && sameEvening(w, p.works[i-1]) {
 				continue
 			}
 			n++
