@@ -176,8 +176,8 @@ func blendOf(k work, sides [2]used) *blend {
 	})
 	slices.Sort(b.classes)
 	each(func(side int, w *Work) {
-		b.rows = append(b.rows, blended{side: side, at: sides[side].calendar.at[eveningOf(w)], hours: w.Hours,
-			parts: b.partsOf(w)})
+		at, _ := sides[side].calendar.at.of(eveningOf(w))
+		b.rows = append(b.rows, blended{side: side, at: at, hours: w.Hours, parts: b.partsOf(w)})
 	})
 	for side, u := range sides {
 		b.sums[side] = make([]tally, u.calendar.n)

@@ -154,11 +154,13 @@ type sums struct {
 
 func sumsOf(answers []clustered, n, parameters int) sums {
 	s := sums{make([]float64, n), mat.NewDense(n, n, nil), mat.NewDense(n, parameters, nil)}
-	for _, a := range answers {
-		for _, e := range a.ends() {
+	for i := range answers {
+		a := &answers[i]
+		ends, m := a.ends()
+		for _, e := range ends[:m] {
 			s.score[e.at] += e.by * a.score
 			info, moves := s.info.RawRowView(e.at), s.moves.RawRowView(e.at)
-			for _, f := range a.ends() {
+			for _, f := range ends[:m] {
 				info[f.at] += e.by * f.by * a.info
 			}
 			for _, g := range a.slopes {
@@ -178,16 +180,18 @@ func (s sums) effects(answers []clustered) effects {
 	e := effects{timesItself(s.info), &mat.Dense{}, &mat.Dense{}}
 	e.both.Mul(s.info, s.moves)
 	e.gradient.Mul(s.moves.T(), s.moves)
-	for _, a := range answers {
-		ends := a.ends()
+	for i := range answers {
+		a := &answers[i]
+		both, m := a.ends()
+		ends := both[:m]
 		own := a.info * float64(len(ends))
 		for _, x := range ends {
-			score, both := e.score.RawRowView(x.at), e.both.RawRowView(x.at)
+			score, with := e.score.RawRowView(x.at), e.both.RawRowView(x.at)
 			for _, y := range ends {
 				score[y.at] -= x.by * y.by * a.info * own
 			}
 			for _, g := range a.slopes {
-				both[g.at] -= x.by * g.by * own
+				with[g.at] -= x.by * g.by * own
 			}
 		}
 		for _, g := range a.slopes {
@@ -245,15 +249,16 @@ func repeated(answers []clustered) (out []clustered, n int) {
 	return out, len(number)
 }
 
-// ends are the clusters of an answer with the sign they stand in it by.
-func (a clustered) ends() []slope {
+// ends are the clusters of an answer with the sign they stand in it by, and how many
+// they are.
+func (a *clustered) ends() (ends [2]slope, n int) {
 	switch {
 	case a.minus < 0:
-		return []slope{{a.plus, 1}}
+		return [2]slope{{a.plus, 1}}, 1
 	case a.plus < 0:
-		return []slope{{a.minus, -1}}
+		return [2]slope{{a.minus, -1}}, 1
 	}
-	return []slope{{a.plus, 1}, {a.minus, -1}}
+	return [2]slope{{a.plus, 1}, {a.minus, -1}}, 2
 }
 
 // timesItself is the square of a symmetric matrix most of which is 0.

@@ -53,7 +53,7 @@ func TestCommonSpreadIsTheDelta(t *testing.T) {
 	for k, ws := range [2][]Work{a, b} {
 		for i := 0; i < len(ws); i += 2 {
 			// An evening of a little less weight, the kinds' own weights held.
-			block := on[k].at[eveningOf(&ws[i])]
+			block, _ := on[k].at.of(eveningOf(&ws[i]))
 			for _, m := range of {
 				for l := range m.of[k].loads {
 					if x := &m.of[k].loads[l]; x.at == block {

@@ -158,6 +158,7 @@ func (p *pool) atPresentCost(b, parts, on float64) (yield float64, of []float64,
 // (1994), Journal of the American Statistical Association 89, 1303–1313.
 func (p *pool) spell(rng *dice, expected float64) float64 {
 	n := len(p.cost)
+	costs, worths := p.cost, p.worth[:n]
 	long := int(math.Ceil(math.Cbrt(float64(n))))
 	at := 0
 	next := func() int {
@@ -175,8 +176,8 @@ func (p *pool) spell(rng *dice, expected float64) float64 {
 		cost, worth, at = 0, 0, rng.below(n)
 		for range n - 1 {
 			i := next()
-			cost += p.cost[i]
-			worth += p.worth[i]
+			cost += costs[i]
+			worth += worths[i]
 		}
 	}
 	var spent float64
@@ -184,13 +185,13 @@ func (p *pool) spell(rng *dice, expected float64) float64 {
 	at = rng.below(n)
 	for drawn := 0; left > 0 && drawn < mostDrawn; drawn++ {
 		i := next()
-		if p.worth[i] > left {
-			spent += p.cost[i] * left / p.worth[i]
+		if worths[i] > left {
+			spent += costs[i] * left / worths[i]
 			left = 0
 			break
 		}
-		spent += p.cost[i]
-		left -= p.worth[i]
+		spent += costs[i]
+		left -= worths[i]
 	}
 	return math.Log(cost/worth) + math.Log((spent+left)/expected)
 }

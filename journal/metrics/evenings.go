@@ -38,12 +38,40 @@ func eveningOf(w *Work) evening {
 // calendar has the evenings of some work in their order, in blocks of
 // neighbours where there are many.
 type calendar struct {
-	at     map[evening]int // block
-	n      int             // blocks
-	block  []int           // of each evening
-	hours  []float64       // of each evening
-	serial bool            // all are dated: it is known which follow each other
-	loose  []int           // blocks of the Works that name no session, in their order
+	at     places    // block of each evening
+	n      int       // blocks
+	block  []int     // of each evening
+	hours  []float64 // of each evening
+	serial bool      // all are dated: it is known which follow each other
+	loose  []int     // blocks of the Works that name no session, in their order
+}
+
+// places has a number for each evening. Nearly all have a day, which then tells them.
+type places struct {
+	days   map[string]int
+	others map[evening]int
+}
+
+func (p *places) of(e evening) (at int, ok bool) {
+	if e.day != "" {
+		at, ok = p.days[e.day]
+	} else {
+		at, ok = p.others[e]
+	}
+	return at, ok
+}
+
+func (p *places) put(e evening, at int) {
+	switch {
+	case e.day != "" && p.days == nil:
+		p.days = map[string]int{e.day: at}
+	case e.day != "":
+		p.days[e.day] = at
+	case p.others == nil:
+		p.others = map[evening]int{e: at}
+	default:
+		p.others[e] = at
+	}
 }
 
 // calendarOf takes ordered Works.
@@ -54,8 +82,8 @@ func calendarOf(ws []*Work) *calendar {
 		hours float64
 		loose int // place among the Works without a session, from 1
 	}
-	index := make(map[evening]int, len(ws))
-	var all []sitting
+	index := places{}
+	all := make([]sitting, 0, len(ws))
 	loose := 0
 	for _, w := range ws {
 		if !w.timed() {
@@ -67,10 +95,10 @@ func calendarOf(ws []*Work) *calendar {
 			all = append(all, sitting{e, w.Start, w.Hours, loose})
 			continue
 		}
-		k, ok := index[e]
+		k, ok := index.of(e)
 		if !ok {
 			k = len(all)
-			index[e] = k
+			index.put(e, k)
 			all = append(all, sitting{evening: e, start: w.begun()})
 		} else if start := w.begun(); start.Before(all[k].start) {
 			all[k].start = start
@@ -81,7 +109,7 @@ func calendarOf(ws []*Work) *calendar {
 		return cmp.Or(a.start.Compare(b.start), cmp.Compare(a.day, b.day), cmp.Compare(a.build, b.build),
 			cmp.Compare(a.session, b.session), cmp.Compare(a.loose, b.loose))
 	})
-	c := &calendar{at: make(map[evening]int, len(all)), n: min(len(all), mostBlocks), serial: true,
+	c := &calendar{at: index, n: min(len(all), mostBlocks), serial: true,
 		block: make([]int, len(all)), hours: make([]float64, len(all)), loose: make([]int, loose)}
 	for i, s := range all {
 		c.block[i], c.hours[i] = i*c.n/len(all), s.hours
@@ -90,7 +118,7 @@ func calendarOf(ws []*Work) *calendar {
 			c.loose[s.loose-1] = c.block[i]
 			continue
 		}
-		c.at[s.evening] = c.block[i]
+		c.at.put(s.evening, c.block[i])
 	}
 	return c
 }
@@ -134,7 +162,8 @@ func (c *calendar) stratumOf(sessions []*Work) stratum {
 			loose++
 			continue
 		}
-		place = append(place, c.at[e])
+		at, _ := c.at.of(e)
+		place = append(place, at)
 	}
 	byBlock := make([]int, c.n)
 	for i, w := range sessions {
