@@ -275,27 +275,29 @@ func (b *blend) fit() bool {
 			all[k].plus(t, 1, n)
 		}
 	}
-	var ok bool
-	if b.log, ok = minutes(all, make([]float64, n)); !ok {
+	s := newMinutesSolver(n)
+	if !s.solve(all, make([]float64, n)) {
 		return false
 	}
+	b.log = slices.Clone(s.log)
 	blur := make([]float64, n*n) // variance of each log less each other
+	rest := [2]tally{newTally(n), newTally(n)}
 	for k, blocks := range b.sums {
 		for _, t := range blocks {
 			if t.products == nil {
 				continue
 			}
-			var rest [2]tally
-			rest[k].plus(t, -1, n)
-			rest[0].plus(all[0], 1, n)
-			rest[1].plus(all[1], 1, n)
-			without, ok := minutes(rest, b.log)
-			if !ok {
+			less := all
+			less[k] = rest[k]
+			less[k].clear()
+			less[k].plus(t, -1, n)
+			less[k].plus(all[k], 1, n)
+			if !s.solve(less, b.log) {
 				return false
 			}
 			for c := range n {
 				for d := range n {
-					move := b.log[c] - without[c] - b.log[d] + without[d]
+					move := b.log[c] - s.log[c] - b.log[d] + s.log[d]
 					blur[c*n+d] += move * move
 				}
 			}
@@ -304,15 +306,32 @@ func (b *blend) fit() bool {
 	return slices.Max(blur) <= mostBlurred*mostBlurred
 }
 
-// minutes solves for the log of hours per part of each class, up to one factor for
-// all; ok is false where they do not tell. It begins at from.
-func minutes(of [2]tally, from []float64) (log []float64, ok bool) {
+func (t *tally) clear() {
+	t.hours = 0
+	for _, of := range [][]float64{t.parts, t.byHours, t.products, t.chance} {
+		clear(of)
+	}
+}
+
+// minutesSolver solves for the minutes a part again and again.
+type minutesSolver struct {
+	log     []float64 // what was found: of hours per part of each class, up to one factor for all
+	m, a, y []float64
+	pivots  []float64
+}
+
+func newMinutesSolver(n int) *minutesSolver {
+	return &minutesSolver{make([]float64, n), make([]float64, n), make([]float64, n*n), make([]float64, n),
+		make([]float64, n*n)}
+}
+
+// solve is false where the sessions do not tell. It begins at from.
+func (s *minutesSolver) solve(of [2]tally, from []float64) (ok bool) {
 	n := len(from)
-	m := make([]float64, n)
+	m, a, y := s.m, s.a, s.y
 	for c := range m {
 		m[c] = math.Exp(from[c])
 	}
-	a, y := make([]float64, n*n), make([]float64, n)
 	for range mostRounds {
 		clear(a)
 		clear(y)
@@ -326,7 +345,7 @@ func minutes(of [2]tally, from []float64) (log []float64, ok bool) {
 			}
 			tempo := t.hours / should
 			if !(tempo > 0) || math.IsInf(tempo, 0) {
-				return nil, false
+				return false
 			}
 			for c := range n {
 				y[c] += tempo * t.byHours[c]
@@ -338,14 +357,15 @@ func minutes(of [2]tally, from []float64) (log []float64, ok bool) {
 		}
 		// Without the chance of counts nothing is left in some direction: the
 		// classes were worked on together in one proportion.
-		if !definite(a, n) || !solve(a, y) {
-			return nil, false
+		copy(s.pivots, a)
+		if !definite(s.pivots, n) || !solve(a, y) {
+			return false
 		}
 		change := 0.0
 		for c := range m {
 			x := y[c] / y[0]
 			if !(x > 0) || math.IsInf(x, 0) {
-				return nil, false
+				return false
 			}
 			change = max(change, math.Abs(math.Log(x/m[c])))
 			m[c] = x
@@ -354,9 +374,8 @@ func minutes(of [2]tally, from []float64) (log []float64, ok bool) {
 			break
 		}
 	}
-	log = make([]float64, n)
 	for c, x := range m {
-		log[c] = math.Log(x)
+		s.log[c] = math.Log(x)
 	}
-	return log, true
+	return true
 }

@@ -145,8 +145,7 @@ type compared struct {
 func compare(earlier, later used) compared {
 	c := compared{Comparison: Comparison{Earlier: earlier.builds, Later: later.builds, LeftOutEarlier: earlier.out,
 		LeftOutLater: later.out, Rework: earlier.charged, ReworkEarlier: earlier.rework, ReworkLater: later.rework}}
-	c.RawEarlier = paceOfSessions(bySession(earlier.works))
-	c.RawLater = paceOfSessions(bySession(later.works))
+	c.RawEarlier, c.RawLater = earlier.raw, later.raw
 	if c.RawEarlier.PerHour > 0 && c.RawLater.OK {
 		c.RawRatio = c.RawLater.PerHour / c.RawEarlier.PerHour
 	}
@@ -284,6 +283,7 @@ type used struct {
 	calendar *calendar // of works
 	out      Unused
 	hours    float64 // of all counted Works, those left out too
+	raw      Pace    // of works, all kinds together
 }
 
 func (o Options) use(ws []Work) used {
@@ -313,6 +313,7 @@ func (o Options) use(ws []Work) used {
 		}
 	}
 	u.calendar = calendarOf(u.works)
+	u.raw = paceOfSessions(bySession(u.works))
 	for _, w := range bySession(left) {
 		switch w.Known {
 		case Estimated:

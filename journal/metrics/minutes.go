@@ -301,23 +301,27 @@ func (f *minutesFit) step(log, cov []float64) []float64 {
 			}
 		}
 	}
-	inverse, step := mat.NewSymDense(n, nil), mat.NewVecDense(n, nil)
+	inverse, step := make([]float64, n*n), make([]float64, n)
+	root := make([]float64, n*n)
 	differ := minutesDiffer * minutesDiffer
 	for range differRounds {
-		held, toHeld := mat.NewSymDense(n, nil), mat.NewVecDense(n, nil)
-		held.CopySym(posterior)
 		for c := range n {
-			held.SetSym(c, c, held.At(c, c)+1/differ)
-			toHeld.SetVec(c, to.AtVec(c)-log[c]/differ)
+			for d := range n {
+				root[c*n+d] = posterior.At(c, d)
+			}
+			root[c*n+c] += 1 / differ
+			step[c] = to.AtVec(c) - log[c]/differ
 		}
-		if !chol.Factorize(held) || chol.InverseTo(inverse) != nil {
+		if _, ok := cholesky(root, n); !ok {
 			return make([]float64, n)
 		}
-		step.MulVec(inverse, toHeld)
+		forward(root, n, step)
+		backward(root, n, step)
+		inverseBy(root, n, inverse)
 		sum := differWorth * minutesDiffer * minutesDiffer
 		for c := range n {
-			x := log[c] + step.AtVec(c)
-			sum += x*x + inverse.At(c, c)
+			x := log[c] + step[c]
+			sum += x*x + inverse[c*n+c]
 		}
 		was := differ
 		differ = sum / (differWorth + float64(n))
@@ -325,10 +329,17 @@ func (f *minutesFit) step(log, cov []float64) []float64 {
 			break
 		}
 	}
+	copy(cov, inverse)
+	return step
+}
+
+// inverseBy fills in the inverse of the matrix whose lower root is given.
+func inverseBy(root []float64, n int, inverse []float64) {
 	for c := range n {
-		for d := range n {
-			cov[c*n+d] = inverse.At(c, d)
-		}
+		row := inverse[c*n : c*n+n] // its own transpose
+		clear(row)
+		row[c] = 1
+		forward(root, n, row)
+		backward(root, n, row)
 	}
-	return slices.Clone(step.RawVector().Data)
 }
