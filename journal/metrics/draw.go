@@ -197,7 +197,7 @@ func (p *pool) spell(rng *dice, expected float64) float64 {
 		spent += costs[at]
 		left -= worths[at]
 	}
-	return math.Log(cost/worth) + math.Log((spent+left)/expected)
+	return math.Log(cost / worth * (spent + left) / expected)
 }
 
 // away draws the weeks of the gaps that begin within so many weeks, at most a
