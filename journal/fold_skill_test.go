@@ -8,6 +8,8 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"rakelight/journal/metrics"
 )
 
 // judgedJournal has two photos of two builds.
@@ -46,9 +48,8 @@ func TestMarksAreFrozen(t *testing.T) {
 	if len(marks) != 2 || !reflect.DeepEqual(marks[0].Scores, []float64{3}) || marks[0].Name != "joins" || marks[1].NotApplicable != 1 || marks[1].Scores != nil {
 		t.Errorf("%+v", marks)
 	}
-	first, second := j.State.Remarks("")
-	if !reflect.DeepEqual(first, []float64{3}) || !reflect.DeepEqual(second, []float64{2}) {
-		t.Errorf("first %v, second %v", first, second)
+	if twice := j.State.Remarks(""); !reflect.DeepEqual(twice, []metrics.Remark{{Photo: boat, First: 3, Second: 2}}) {
+		t.Errorf("%+v", twice)
 	}
 }
 

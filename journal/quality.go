@@ -85,8 +85,8 @@ func (s *State) quality(b *Build, judge string, judges ...string) Quality {
 		q.Rankings = append(q.Rankings, Ranked{Ranking: metrics.Rank(pairs), Criterion: c, Judges: n})
 	}
 	q.Repeats = s.Repeats(judge)
-	first, second := s.Remarks(judge)
-	q.Drift, q.Agreement = s.Drift(judge), metrics.Retest(first, second)
+	twice := s.Remarks(judge)
+	q.Drift, q.Agreement = metrics.DriftOf(twice), metrics.Retest(twice)
 	return q
 }
 

@@ -1,4 +1,5 @@
-// This file asks of each kind of work how much its evenings can show.
+// This file asks how much the evenings of each kind of work, and the pairs on each
+// criterion, can show.
 
 package journal
 
@@ -41,6 +42,30 @@ func byKind(ws []metrics.Work) map[string][]metrics.Work {
 	out := map[string][]metrics.Work{}
 	for _, w := range ws {
 		out[w.Kind] = append(out[w.Kind], w)
+	}
+	return out
+}
+
+// CriterionSight is how well the pairs on a criterion show that a build is picked more
+// often than an average one.
+type CriterionSight struct {
+	Criterion int // 0 = all together
+	Name      string
+	metrics.ChanceSight
+}
+
+// Sights returns what the pairs of the build could have shown, over all criteria and on
+// each that has pairs enough for a chance.
+func (q Quality) Sights() []CriterionSight {
+	var out []CriterionSight
+	for c, r := range q.Rankings {
+		name := "all criteria together"
+		if c > 0 {
+			name = Criteria[c-1].Name
+		}
+		if sight := r.Standing(q.Build.ID).Sight(); sight.OK {
+			out = append(out, CriterionSight{c, name, sight})
+		}
 	}
 	return out
 }

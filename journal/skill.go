@@ -151,20 +151,12 @@ func (s *State) Remarked(judge string) []Remark {
 	return out
 }
 
-// Drift is how the second scores of Remarked lie over the first.
-func (s *State) Drift(judge string) metrics.Drift {
+// Remarks are the first and the second scores of Remarked.
+func (s *State) Remarks(judge string) []metrics.Remark {
 	var twice []metrics.Remark
 	for _, r := range s.Remarked(judge) {
 		twice = append(twice, metrics.Remark{Photo: r.First.Photo, First: float64(r.First.Score),
 			Second: float64(r.Second.Score)})
 	}
-	return metrics.DriftOf(twice)
-}
-
-// Remarks are the first and the second scores of Remarked.
-func (s *State) Remarks(judge string) (first, second []float64) {
-	for _, r := range s.Remarked(judge) {
-		first, second = append(first, float64(r.First.Score)), append(second, float64(r.Second.Score))
-	}
-	return first, second
+	return twice
 }

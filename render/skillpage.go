@@ -20,6 +20,7 @@ type SkillPage struct {
 	Plot      []Chart    // standings over all criteria
 	Rows      []StandingLine
 	Unpaired  string   // criteria on which the build is in no pairs, "" = none
+	Seen      string   // how much the pairs could have shown, "" = not known
 	Eye       []string // consistency and leaning of the judges in the pairs
 	Advice    []AdviceLine
 	Jump      []Link // the criteria, and what else the page holds
@@ -109,6 +110,10 @@ func (v *view) skill() SkillPage {
 		p.Answers = []Answer{p.Answers[0], p.Answers[n-1]} // the chart has all
 	}
 	p.Rows, p.Plot = v.standings(all, "All criteria together", fewBuilds)
+	if sights := q.Sights(); len(sights) > 0 && sights[0].Criterion == 0 {
+		p.Seen = tie(fmt.Sprintf("How much can be seen, against an average build of yours (%s): %s",
+			count(sights[0].N, "pair"), sights[0].Sentence()))
+	}
 	p.Eye = eyeOf(q)
 	said, _ := q.Witnesses(v.Judges())
 	for _, line := range said {

@@ -92,6 +92,9 @@ func skillFacts(sk journal.Quality) []fact {
 				Judges: sk.Counted}.value(st.OK, st.P, st.Interval, st.Why).claim(st.Claim))
 		}
 	}
+	for _, one := range sk.Sights() {
+		facts = append(facts, chanceSightFacts(sk, one)...)
+	}
 	for _, m := range sk.Marks {
 		mean := m.Mean()
 		facts = append(facts, fact{What: "mark", Build: m.Build, Criterion: m.Criterion, Unit: "points", N: mean.N,
@@ -122,9 +125,23 @@ func skillFacts(sk journal.Quality) []fact {
 	return facts
 }
 
+// chanceSightFacts are the smallest chance over an average build that the pairs could have
+// shown, and the pairs that one of two in three would take.
+func chanceSightFacts(sk journal.Quality, one journal.CriterionSight) []fact {
+	of := fact{Build: sk.Build.ID, Criterion: one.Criterion, N: one.N, Judges: sk.Counted}
+	smallest, more := of, of
+	smallest.What, smallest.Unit = "smallest chance", "chance"
+	least := one.Smallest()
+	smallest = smallest.value(!one.Blind(), least, metrics.Interval{}, "no difference can be seen yet")
+	more.What, more.Unit = "more pairs", "pair"
+	n, ok := one.Worthwhile()
+	return []fact{smallest, more.value(ok, float64(n), metrics.Interval{}, "more pairs than one would ask for")}
+}
+
 func (a *app) printSkill(s *journal.State, sk journal.Quality) {
 	a.println(sk.Build.Title)
 	a.printChances(sk)
+	a.printSkillSights(sk)
 	a.printf("  %s\n", sk.Drift.Sentence())
 	who := "Your agreement with yourself"
 	if sk.Judge != "" {
@@ -162,6 +179,18 @@ func (a *app) printSkill(s *journal.State, sk journal.Quality) {
 		fprintf(t, "%s\t%s\t%s\t%s\t%d\t%d\n", m.Build, m.Name, value, span, mean.N, m.NotApplicable)
 	}
 	t.Flush()
+}
+
+// printSkillSights says how much the pairs of the build could have shown.
+func (a *app) printSkillSights(sk journal.Quality) {
+	sights := sk.Sights()
+	if len(sights) == 0 {
+		return
+	}
+	a.println("  How much can be seen, against an average build:")
+	for _, one := range sights {
+		a.printf("    %s (%s): %s\n", one.Name, count(one.N, "pair"), one.Sentence())
+	}
 }
 
 // printAgreement says how judges agree on pairs both judged, and whose verdicts

@@ -21,7 +21,9 @@ const factFields = `Fields of --json and --csv, one entry a number; what does no
             count), pace with rework, hours, learning rate, speed, speed of a cell,
             left out, chain, smallest change (that these evenings could have
             shown, four times in five), more evenings (that would show one of
-            20 %), chance (that the one build is picked over
+            20 %), smallest chance (to be picked over a middling one, that these
+            pairs could have shown), more pairs (that would show one of two in
+            three), chance (that the one build is picked over
             the other), standing (chance that it is picked over a middling one of
             all judged), mark, mark of the step, drift, agreement (of a judge with
             himself), same verdict again (of pairs judged twice),
@@ -33,7 +35,7 @@ const factFields = `Fields of --json and --csv, one entry a number; what does no
   criterion number of the criterion    known      how the time was known
   value low high                       the number and its interval: 95 % for all but
                                        "left" and "a week", whose low and high hold 80 %
-  unit      of value: part/h, h, week, evening, ratio, chance, points, kappa, share
+  unit      of value: part/h, h, week, evening, pair, ratio, chance, points, kappa, share
   claimed   of speed, learning rate, chance, standing and drift: whether it may be
             called a change. All claims of a journal are judged together, so that in
             one where nothing changed at most one time in twenty any is true

@@ -58,13 +58,12 @@ type work struct{ kind, finish string }
 //
 // Fuller W.A. (1987), Measurement Error Models, chapter 2 (moments less the variance
 // of the error).
-func apportion(earlier, later used) (out [2][]Work, blends []*blend) {
+func apportion(earlier, later used) (out [2][]*Work, blends []*blend) {
 	sides := [2]used{earlier, later}
-	out = [2][]Work{earlier.works, later.works}
+	out = [2][]*Work{earlier.works, later.works}
 	var mixed []work
 	for _, u := range sides {
-		for i := range u.works {
-			w := &u.works[i]
+		for _, w := range u.works {
 			if k := (work{w.Kind, w.Finish}); len(w.Mix) > 0 && !slices.Contains(mixed, k) {
 				mixed = append(mixed, k)
 			}
@@ -79,9 +78,9 @@ func apportion(earlier, later used) (out [2][]Work, blends []*blend) {
 		}
 	}
 	for k, u := range sides {
-		out[k] = make([]Work, 0, 2*len(u.works))
-		for i := range u.works {
-			out[k] = append(out[k], split(u.works[i], blends)...)
+		out[k] = make([]*Work, 0, 2*len(u.works))
+		for _, w := range u.works {
+			out[k] = split(out[k], w, blends)
 		}
 	}
 	return out, blends
@@ -93,35 +92,40 @@ func apportion(earlier, later used) (out [2][]Work, blends []*blend) {
 func SplitMixed(ws []Work) []Work {
 	all := ordered(ws)
 	out, _ := apportion(used{works: all, calendar: calendarOf(all)}, used{calendar: calendarOf(nil)})
-	return out[0]
+	pure := make([]Work, len(out[0]))
+	for i, w := range out[0] {
+		pure[i] = *w
+	}
+	return pure
 }
 
-// split makes a mixed session as many Works as it has classes.
-func split(w Work, blends []*blend) []Work {
-	at := slices.IndexFunc(blends, func(b *blend) bool { return b.does(&w) })
-	if len(w.Mix) == 0 || at < 0 {
-		return []Work{w}
+// split adds as many Works as a mixed session has classes, or the session as it is.
+func split(to []*Work, w *Work, blends []*blend) []*Work {
+	at := -1
+	if len(w.Mix) > 0 {
+		at = slices.IndexFunc(blends, func(b *blend) bool { return b.does(w) })
+	}
+	if at < 0 {
+		return append(to, w)
 	}
 	b := blends[at]
-	share := b.shares(b.partsOf(&w))
-	var out []Work
+	share := b.shares(b.partsOf(w))
+	reopened := w.Reopened
 	for c, class := range b.classes {
 		if share[c] > 0 {
-			piece := w
+			piece := *w
 			piece.Class, piece.Mix, piece.Hours, piece.Parts = class, nil, w.Hours*share[c], w.of(class)
-			if len(out) > 0 {
-				piece.Reopened = 0
-			}
-			out = append(out, piece)
+			piece.Reopened, reopened = reopened, 0
+			to = append(to, &piece)
 		}
 	}
-	return out
+	return to
 }
 
 // countSplit counts the sessions that were split.
-func countSplit(ws []Work, blends []*blend) (n int) {
-	for i := range ws {
-		if len(ws[i].Mix) > 0 && slices.ContainsFunc(blends, func(b *blend) bool { return b.does(&ws[i]) }) {
+func countSplit(ws []*Work, blends []*blend) (n int) {
+	for _, w := range ws {
+		if len(w.Mix) > 0 && slices.ContainsFunc(blends, func(b *blend) bool { return b.does(w) }) {
 			n++
 		}
 	}
@@ -149,8 +153,8 @@ func blendOf(k work, sides [2]used) *blend {
 	b := &blend{kind: k.kind, finish: k.finish}
 	each := func(do func(side int, w *Work)) {
 		for side, u := range sides {
-			for i := range u.works {
-				if w := &u.works[i]; w.Kind == k.kind && w.Finish == k.finish && w.timed() && w.Parts > 0 &&
+			for _, w := range u.works {
+				if w.Kind == k.kind && w.Finish == k.finish && w.timed() && w.Parts > 0 &&
 					(w.Class != "" || len(w.Mix) > 0) {
 					do(side, w)
 				}
@@ -172,8 +176,8 @@ func blendOf(k work, sides [2]used) *blend {
 	})
 	slices.Sort(b.classes)
 	each(func(side int, w *Work) {
-		b.rows = append(b.rows, blended{side: side, at: sides[side].calendar.at[eveningOf(w)], hours: w.Hours,
-			parts: b.partsOf(w)})
+		at, _ := sides[side].calendar.at.of(eveningOf(w))
+		b.rows = append(b.rows, blended{side: side, at: at, hours: w.Hours, parts: b.partsOf(w)})
 	})
 	for side, u := range sides {
 		b.sums[side] = make([]tally, u.calendar.n)
@@ -271,27 +275,29 @@ func (b *blend) fit() bool {
 			all[k].plus(t, 1, n)
 		}
 	}
-	var ok bool
-	if b.log, ok = minutes(all, make([]float64, n)); !ok {
+	s := newMinutesSolver(n)
+	if !s.solve(all, make([]float64, n)) {
 		return false
 	}
+	b.log = slices.Clone(s.log)
 	blur := make([]float64, n*n) // variance of each log less each other
+	rest := [2]tally{newTally(n), newTally(n)}
 	for k, blocks := range b.sums {
 		for _, t := range blocks {
 			if t.products == nil {
 				continue
 			}
-			var rest [2]tally
-			rest[k].plus(t, -1, n)
-			rest[0].plus(all[0], 1, n)
-			rest[1].plus(all[1], 1, n)
-			without, ok := minutes(rest, b.log)
-			if !ok {
+			less := all
+			less[k] = rest[k]
+			less[k].clear()
+			less[k].plus(t, -1, n)
+			less[k].plus(all[k], 1, n)
+			if !s.solve(less, b.log) {
 				return false
 			}
 			for c := range n {
 				for d := range n {
-					move := b.log[c] - without[c] - b.log[d] + without[d]
+					move := b.log[c] - s.log[c] - b.log[d] + s.log[d]
 					blur[c*n+d] += move * move
 				}
 			}
@@ -300,15 +306,32 @@ func (b *blend) fit() bool {
 	return slices.Max(blur) <= mostBlurred*mostBlurred
 }
 
-// minutes solves for the log of hours per part of each class, up to one factor for
-// all; ok is false where they do not tell. It begins at from.
-func minutes(of [2]tally, from []float64) (log []float64, ok bool) {
+func (t *tally) clear() {
+	t.hours = 0
+	for _, of := range [][]float64{t.parts, t.byHours, t.products, t.chance} {
+		clear(of)
+	}
+}
+
+// minutesSolver solves for the minutes a part again and again.
+type minutesSolver struct {
+	log     []float64 // what was found: of hours per part of each class, up to one factor for all
+	m, a, y []float64
+	pivots  []float64
+}
+
+func newMinutesSolver(n int) *minutesSolver {
+	return &minutesSolver{make([]float64, n), make([]float64, n), make([]float64, n*n), make([]float64, n),
+		make([]float64, n*n)}
+}
+
+// solve is false where the sessions do not tell. It begins at from.
+func (s *minutesSolver) solve(of [2]tally, from []float64) (ok bool) {
 	n := len(from)
-	m := make([]float64, n)
+	m, a, y := s.m, s.a, s.y
 	for c := range m {
 		m[c] = math.Exp(from[c])
 	}
-	a, y := make([]float64, n*n), make([]float64, n)
 	for range mostRounds {
 		clear(a)
 		clear(y)
@@ -322,7 +345,7 @@ func minutes(of [2]tally, from []float64) (log []float64, ok bool) {
 			}
 			tempo := t.hours / should
 			if !(tempo > 0) || math.IsInf(tempo, 0) {
-				return nil, false
+				return false
 			}
 			for c := range n {
 				y[c] += tempo * t.byHours[c]
@@ -334,14 +357,15 @@ func minutes(of [2]tally, from []float64) (log []float64, ok bool) {
 		}
 		// Without the chance of counts nothing is left in some direction: the
 		// classes were worked on together in one proportion.
-		if !definite(a, n) || !solve(a, y) {
-			return nil, false
+		copy(s.pivots, a)
+		if !definite(s.pivots, n) || !solve(a, y) {
+			return false
 		}
 		change := 0.0
 		for c := range m {
 			x := y[c] / y[0]
 			if !(x > 0) || math.IsInf(x, 0) {
-				return nil, false
+				return false
 			}
 			change = max(change, math.Abs(math.Log(x/m[c])))
 			m[c] = x
@@ -350,9 +374,8 @@ func minutes(of [2]tally, from []float64) (log []float64, ok bool) {
 			break
 		}
 	}
-	log = make([]float64, n)
 	for c, x := range m {
-		log[c] = math.Log(x)
+		s.log[c] = math.Log(x)
 	}
-	return log, true
+	return true
 }

@@ -39,15 +39,15 @@ type strata [2]stratum
 
 // cellRows pairs the cells of two lists of usable, ordered Works of one class each,
 // sorted by cell, and splits them into shared ones and those left out.
-func cellRows(earlier, later []Work) (shared, leftOut []CellRow) {
-	sides := [2][]Work{earlier, later}
+func cellRows(earlier, later []*Work) (shared, leftOut []CellRow) {
+	sides := [2][]*Work{earlier, later}
 	place := map[Cell]int{}
 	var cells []Cell
 	var size [][2]int
 	at := make([]int, 0, len(earlier)+len(later))
 	for side, ws := range sides {
-		for i := range ws {
-			c := cellOf(&ws[i])
+		for _, w := range ws {
+			c := cellOf(w)
 			p, ok := place[c]
 			if !ok {
 				p = len(cells)
@@ -57,10 +57,10 @@ func cellRows(earlier, later []Work) (shared, leftOut []CellRow) {
 			size[p][side]++
 		}
 	}
-	groups := make([][2][]Work, len(cells))
+	groups := make([][2][]*Work, len(cells))
 	for p := range groups {
 		for side := range sides {
-			groups[p][side] = make([]Work, 0, size[p][side])
+			groups[p][side] = make([]*Work, 0, size[p][side])
 		}
 	}
 	for side, ws := range sides {

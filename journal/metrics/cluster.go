@@ -6,6 +6,7 @@ package metrics
 import (
 	"math"
 
+	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/stat/distuv"
 )
@@ -119,23 +120,27 @@ func quadraticOf(answers []clustered, cov *mat.SymDense) *quadratic {
 	}
 	s := sumsOf(answers, n, cov.SymmetricDim())
 	e := s.effects(answers)
-	none, one := s.afterFit(e, cov)
+	left := s.afterFit(e, cov)
 	q := &quadratic{}
 	weight := make([]float64, n)
 	for i := range n {
 		w := 1 + usualEffect*usualEffect*s.info.At(i, i)
 		weight[i] = 1 / (w * w)
 		q.q += weight[i] * s.score[i] * s.score[i]
-		q.mean[0] += weight[i] * none.At(i, i)
-		q.mean[1] += weight[i] * one.At(i, i)
+		none, one := left.at(i, i)
+		q.mean[0] += weight[i] * none
+		q.mean[1] += weight[i] * one
 	}
 	for i := range n {
-		a, b := none.RawRowView(i), one.RawRowView(i)
-		for j, wj := range weight {
-			w := 2 * weight[i] * wj
-			q.variance[0] += w * a[j] * a[j]
-			q.variance[1] += w * 2 * a[j] * b[j]
-			q.variance[2] += w * b[j] * b[j]
+		for j := range i + 1 {
+			w := 4 * weight[i] * weight[j]
+			if i == j {
+				w /= 2
+			}
+			a, b := left.at(i, j)
+			q.variance[0] += w * a * a
+			q.variance[1] += w * 2 * a * b
+			q.variance[2] += w * b * b
 		}
 	}
 	var more mat.Dense
@@ -154,11 +159,13 @@ type sums struct {
 
 func sumsOf(answers []clustered, n, parameters int) sums {
 	s := sums{make([]float64, n), mat.NewDense(n, n, nil), mat.NewDense(n, parameters, nil)}
-	for _, a := range answers {
-		for _, e := range a.ends() {
+	for i := range answers {
+		a := &answers[i]
+		ends, m := a.ends()
+		for _, e := range ends[:m] {
 			s.score[e.at] += e.by * a.score
 			info, moves := s.info.RawRowView(e.at), s.moves.RawRowView(e.at)
-			for _, f := range a.ends() {
+			for _, f := range ends[:m] {
 				info[f.at] += e.by * f.by * a.info
 			}
 			for _, g := range a.slopes {
@@ -178,16 +185,18 @@ func (s sums) effects(answers []clustered) effects {
 	e := effects{timesItself(s.info), &mat.Dense{}, &mat.Dense{}}
 	e.both.Mul(s.info, s.moves)
 	e.gradient.Mul(s.moves.T(), s.moves)
-	for _, a := range answers {
-		ends := a.ends()
+	for i := range answers {
+		a := &answers[i]
+		both, m := a.ends()
+		ends := both[:m]
 		own := a.info * float64(len(ends))
 		for _, x := range ends {
-			score, both := e.score.RawRowView(x.at), e.both.RawRowView(x.at)
+			score, with := e.score.RawRowView(x.at), e.both.RawRowView(x.at)
 			for _, y := range ends {
 				score[y.at] -= x.by * y.by * a.info * own
 			}
 			for _, g := range a.slopes {
-				both[g.at] -= x.by * g.by * own
+				with[g.at] -= x.by * g.by * own
 			}
 		}
 		for _, g := range a.slopes {
@@ -200,21 +209,30 @@ func (s sums) effects(answers []clustered) effects {
 	return e
 }
 
-// afterFit returns the covariance of S without effects and what effects of variance
+// afterFit is the covariance of S without effects and what effects of variance
 // 1 add to it, the parameters having been fitted to the same answers: of S there
-// is left S − C·cov·gradient.
-func (s sums) afterFit(e effects, cov *mat.SymDense) (none, one *mat.Dense) {
-	var lead, half, fitted mat.Dense
-	none, one = &mat.Dense{}, &mat.Dense{}
-	lead.Mul(s.moves, cov)
-	none.Mul(&lead, s.moves.T())
-	none.Sub(s.info, none)
-	half.Mul(&lead, e.gradient)
-	half.Scale(0.5, &half)
-	half.Sub(e.both, &half)
-	fitted.Mul(&lead, half.T())
-	one.Sub(e.score, &fitted)
-	one.Sub(one, fitted.T())
+// is left S − C·cov·gradient. Both are symmetric, so that each entry is asked for once
+// and never kept.
+type afterFit struct {
+	info, score       *mat.Dense // before the fit
+	moves, lead, half *mat.Dense // C, C·cov, and half of what the fit takes off
+}
+
+func (s sums) afterFit(e effects, cov *mat.SymDense) afterFit {
+	a := afterFit{s.info, e.score, s.moves, &mat.Dense{}, &mat.Dense{}}
+	a.lead.Mul(s.moves, cov)
+	a.half.Mul(a.lead, e.gradient)
+	a.half.Scale(0.5, a.half)
+	a.half.Sub(e.both, a.half)
+	return a
+}
+
+// at is an entry of both.
+func (a *afterFit) at(i, j int) (none, one float64) {
+	lead, half := a.lead.RawRowView(i), a.half.RawRowView(i)
+	none = a.info.RawRowView(i)[j] - floats.Dot(lead, a.moves.RawRowView(j))
+	one = a.score.RawRowView(i)[j] - floats.Dot(lead, a.half.RawRowView(j)) -
+		floats.Dot(half, a.lead.RawRowView(j))
 	return none, one
 }
 
@@ -245,15 +263,16 @@ func repeated(answers []clustered) (out []clustered, n int) {
 	return out, len(number)
 }
 
-// ends are the clusters of an answer with the sign they stand in it by.
-func (a clustered) ends() []slope {
+// ends are the clusters of an answer with the sign they stand in it by, and how many
+// they are.
+func (a *clustered) ends() (ends [2]slope, n int) {
 	switch {
 	case a.minus < 0:
-		return []slope{{a.plus, 1}}
+		return [2]slope{{a.plus, 1}}, 1
 	case a.plus < 0:
-		return []slope{{a.minus, -1}}
+		return [2]slope{{a.minus, -1}}, 1
 	}
-	return []slope{{a.plus, 1}, {a.minus, -1}}
+	return [2]slope{{a.plus, 1}, {a.minus, -1}}, 2
 }
 
 // timesItself is the square of a symmetric matrix most of which is 0.

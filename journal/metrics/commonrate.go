@@ -38,7 +38,7 @@ func CommonRatio(p0, h0, p1, h1 []float64) float64 {
 type matched struct {
 	work
 	minutes partMinutes
-	works   [2][]Work    // Parts as they were done
+	works   [2][]*Work   // Parts as they were done
 	parts   [2][]float64 // by class
 	of      strata       // in parts of the usual minutes
 	chance  float64      // variance of such a count by chance, over its mean
@@ -48,18 +48,17 @@ type matched struct {
 // matchedOf finds the kinds of work. The Works are usable, ordered, with classes
 // told. What was done on classes that the other build never touched is like nothing there,
 // and stays out.
-func matchedOf(sides [2][]Work, on [2]*calendar, known Scatter) []*matched {
+func matchedOf(sides [2][]*Work, on [2]*calendar, known Scatter) []*matched {
 	in := map[work]*matched{}
 	var all []*matched
 	for k, ws := range sides {
-		for i := range ws {
-			w := &ws[i]
+		for _, w := range ws {
 			key := work{w.Kind, w.Finish}
 			if in[key] == nil {
 				in[key] = &matched{work: key}
 				all = append(all, in[key])
 			}
-			in[key].works[k] = append(in[key].works[k], *w)
+			in[key].works[k] = append(in[key].works[k], w)
 		}
 	}
 	slices.SortFunc(all, func(a, b *matched) int {
@@ -76,20 +75,20 @@ func (m *matched) match(on [2]*calendar, known Scatter) bool {
 	classes, both := m.classes()
 	whole := slices.Concat(m.works[0], m.works[1])
 	for k := range m.works {
-		m.works[k] = slices.DeleteFunc(m.works[k], func(w Work) bool {
+		m.works[k] = slices.DeleteFunc(m.works[k], func(w *Work) bool {
 			return !w.nothing() && !slices.ContainsFunc(both, func(class string) bool { return w.does(class) })
 		})
-		if !slices.ContainsFunc(m.works[k], Work.timed) {
+		if !slices.ContainsFunc(m.works[k], (*Work).timed) {
 			return false
 		}
 	}
 	m.minutes = minutesOf(classes, whole, known)
 	for k, ws := range m.works {
 		m.parts[k] = make([]float64, len(classes))
-		for i := range ws {
+		for _, w := range ws {
 			for c, class := range classes {
-				if ws[i].timed() {
-					m.parts[k][c] += ws[i].of(class)
+				if w.timed() {
+					m.parts[k][c] += w.of(class)
 				}
 			}
 		}
@@ -99,16 +98,22 @@ func (m *matched) match(on [2]*calendar, known Scatter) bool {
 		return false
 	}
 	for k, ws := range m.works {
-		standard := make([]Work, len(ws))
-		for i, w := range ws {
-			w.Parts = m.standard(&ws[i]) / usual
-			w.Class, w.Mix = "", nil
-			standard[i] = w
-		}
-		m.of[k] = on[k].stratumOf(bySession(standard))
+		m.of[k] = on[k].stratumOf(bySession(m.standards(ws, usual)))
 	}
 	m.weigh(usual, known)
 	return true
+}
+
+// standards are the sessions with their parts in parts of the usual minutes.
+func (m *matched) standards(ws []*Work, usual float64) []*Work {
+	out, all := make([]*Work, len(ws)), make([]Work, len(ws))
+	for i, w := range ws {
+		// No more than a stratum looks at.
+		all[i] = Work{Session: w.Session, Build: w.Build, Evening: w.Evening, Hours: w.Hours,
+			Parts: m.standard(w) / usual}
+		out[i] = &all[i]
+	}
+	return out
 }
 
 // does says whether a session was on parts of a class.
@@ -131,8 +136,7 @@ func (m *matched) classes() (all, both []string) {
 				of[k] = append(of[k], class)
 			}
 		}
-		for i := range ws {
-			w := &ws[i]
+		for _, w := range ws {
 			if w.nothing() || !w.timed() {
 				continue
 			}
@@ -264,7 +268,13 @@ func byMinutes(of []*matched, at int) []float64 {
 type voice struct {
 	calendar *calendar
 	mood     []float64
-	own      map[work][]float64
+	own      []ownVoice // in the order of the kinds of work
+}
+
+// ownVoice is what is a kind of work's own, by block.
+type ownVoice struct {
+	work
+	by []float64
 }
 
 // hears is the covariance of two numbers by the evenings of one build, under the
@@ -276,9 +286,13 @@ func (v voice) hears(o voice, known Scatter) (sum float64) {
 			sum += x * y * moods.at(e, f)
 		}
 	}
-	for k, own := range v.own {
-		for e, x := range o.own[k] {
-			sum += x * own[e]
+	for _, own := range v.own {
+		at := slices.IndexFunc(o.own, func(other ownVoice) bool { return other.work == own.work })
+		if at < 0 {
+			continue
+		}
+		for e, x := range o.own[at].by {
+			sum += x * own.by[e]
 		}
 	}
 	return sum
@@ -328,7 +342,7 @@ func newCommonFit(of []*matched, on [2]*calendar, known Scatter, phi float64) *c
 		f.s += m.bring(0, m.of[0].sumOut)
 	}
 	for k := range f.voices {
-		f.voices[k] = voice{calendar: on[k], own: map[work][]float64{}}
+		f.voices[k] = voice{calendar: on[k]}
 	}
 	return f
 }
@@ -366,7 +380,7 @@ func (f *commonFit) hear(m *matched) []heard {
 func (f *commonFit) add(m *matched) {
 	rows := f.hear(m)
 	for k := range f.voices {
-		f.voices[k].own[m.work] = make([]float64, f.on[k].n)
+		f.voices[k].own = append(f.voices[k].own, ownVoice{m.work, make([]float64, f.on[k].n)})
 	}
 	var t0, t1 float64
 	for _, r := range rows {
@@ -388,7 +402,7 @@ func (f *commonFit) add(m *matched) {
 		if at >= f.on[0].n {
 			k, at = 1, at-f.on[0].n
 		}
-		f.voices[k].own[m.work][at] += r.by * math.Sqrt(r.chance)
+		f.voices[k].own[len(f.voices[k].own)-1].by[at] += r.by * math.Sqrt(r.chance)
 	}
 }
 

@@ -42,8 +42,8 @@ func TestCommonSpreadIsTheDelta(t *testing.T) {
 	}
 	known := Scatter{CV: 0.3, Shared: 0.5, DF: usualWorth}
 	with(known, a, b)
-	on := [2]*calendar{calendarOf(a), calendarOf(b)}
-	of := matchedOf([2][]Work{a, b}, on, known)
+	on := [2]*calendar{calendarOf(pointers(a)), calendarOf(pointers(b))}
+	of := matchedOf([2][]*Work{pointers(a), pointers(b)}, on, known)
 	phi := commonRatio(of)
 	f := newCommonFit(of, on, known, phi)
 	for _, m := range of {
@@ -53,7 +53,7 @@ func TestCommonSpreadIsTheDelta(t *testing.T) {
 	for k, ws := range [2][]Work{a, b} {
 		for i := 0; i < len(ws); i += 2 {
 			// An evening of a little less weight, the kinds' own weights held.
-			block := on[k].at[eveningOf(&ws[i])]
+			block, _ := on[k].at.of(eveningOf(&ws[i]))
 			for _, m := range of {
 				for l := range m.of[k].loads {
 					if x := &m.of[k].loads[l]; x.at == block {

@@ -28,6 +28,7 @@ type problem struct {
 	in     []lesson // by build, then in the order of work
 	inTime []int    // in's places in the order of work
 	cells  map[Cell]int
+	cell   []int // the column of each lesson's cell
 	ends   []int // where the lessons of each build end in in
 	effect []int // which random effect of its build a lesson has: that of its kind
 	random []int // how many there are in each build
@@ -100,6 +101,10 @@ func newProblem(lessons []lesson, knot float64, person Scatter) *problem {
 		}
 	}
 	p.sort()
+	p.cell = make([]int, len(p.in))
+	for i := range p.in {
+		p.cell[i] = p.cells[p.in[i].cell]
+	}
 	p.byBuild()
 	return p
 }
@@ -259,9 +264,10 @@ func (p *problem) rows() []row {
 	k := p.fixed()
 	rows := make([]row, 0, len(p.in))
 	entries := make([]entry, 0, 5*len(p.in))
-	for i, s := range p.in {
+	for i := range p.in {
+		s := &p.in[i]
 		first := len(entries)
-		entries = append(entries, entry{p.cells[s.cell], 1}, entry{len(p.cells), p.at[i]})
+		entries = append(entries, entry{p.cell[i], 1}, entry{len(p.cells), p.at[i]})
 		if k > len(p.cells)+1 {
 			entries = append(entries, entry{len(p.cells) + 1, max(0, p.at[i]-p.knot)})
 		}
@@ -279,8 +285,7 @@ func (p *problem) step(f fitted, rows []row, blocks []block, m moods) (moved flo
 		u := blocks[g].effects(p.usual(), f.coef)
 		eta, left := make([]float64, end-from), make([]float64, end-from)
 		for i := from; i < end; i++ {
-			s := p.in[i]
-			e := f.coef[p.cells[s.cell]] + f.coef[len(p.cells)]*p.at[i] + u[p.effect[i]]
+			e := f.coef[p.cell[i]] + f.coef[len(p.cells)]*p.at[i] + u[p.effect[i]]
 			if !math.IsInf(p.knot, 1) {
 				e += f.coef[len(p.cells)+1] * max(0, p.at[i]-p.knot)
 			}

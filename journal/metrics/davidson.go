@@ -102,18 +102,17 @@ func (m *ties) solve() (at []float64, cov [][]float64, ok bool) {
 		}
 		next := make([]float64, n)
 		scale := 1.0
-		var nextValue float64
+		was := value
 		for range 40 {
 			for i := range next {
 				next[i] = at[i] + scale*step.AtVec(i)
 			}
-			if nextValue, _, _ = m.look(next); nextValue >= value-1e-12*math.Abs(value) {
+			if value, grad, info = m.look(next); value >= was-1e-12*math.Abs(was) {
 				break
 			}
 			scale /= 2
 		}
 		copy(at, next)
-		value, grad, info = m.look(at)
 		if scale*mat.Norm(&step, math.Inf(1)) < 1e-11 {
 			return at, inverseOf(info), true
 		}

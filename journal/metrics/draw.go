@@ -54,6 +54,18 @@ func (d *dice) below(n int) int {
 	return int(high)
 }
 
+// follow is the evening that is drawn after another of n: the next, the first after the
+// last, or one time in long any.
+func (d *dice) follow(at, n, long int) int {
+	if d.below(long) == 0 {
+		return d.below(n)
+	}
+	if at++; at == n {
+		return 0
+	}
+	return at
+}
+
 // draw returns draws of the cost of the given yield.
 func (p *pool) draw(rng *dice, yield float64, draws int) []float64 {
 	yields := make([]float64, draws)
@@ -158,41 +170,34 @@ func (p *pool) atPresentCost(b, parts, on float64) (yield float64, of []float64,
 // (1994), Journal of the American Statistical Association 89, 1303–1313.
 func (p *pool) spell(rng *dice, expected float64) float64 {
 	n := len(p.cost)
+	costs, worths := p.cost, p.worth[:n]
 	long := int(math.Ceil(math.Cbrt(float64(n))))
-	at := 0
-	next := func() int {
-		if rng.below(long) == 0 {
-			at = rng.below(n)
-		} else if at++; at == n {
-			at = 0
-		}
-		return at
-	}
 	// A draw without a yield is drawn again: it says "never", which no forecast can
 	// use.
 	var cost, worth float64
+	var at int
 	for !(worth > 0) {
 		cost, worth, at = 0, 0, rng.below(n)
 		for range n - 1 {
-			i := next()
-			cost += p.cost[i]
-			worth += p.worth[i]
+			at = rng.follow(at, n, long)
+			cost += costs[at]
+			worth += worths[at]
 		}
 	}
 	var spent float64
 	left := expected
 	at = rng.below(n)
 	for drawn := 0; left > 0 && drawn < mostDrawn; drawn++ {
-		i := next()
-		if p.worth[i] > left {
-			spent += p.cost[i] * left / p.worth[i]
+		at = rng.follow(at, n, long)
+		if worths[at] > left {
+			spent += costs[at] * left / worths[at]
 			left = 0
 			break
 		}
-		spent += p.cost[i]
-		left -= p.worth[i]
+		spent += costs[at]
+		left -= worths[at]
 	}
-	return math.Log(cost/worth) + math.Log((spent+left)/expected)
+	return math.Log(cost / worth * (spent + left) / expected)
 }
 
 // away draws the weeks of the gaps that begin within so many weeks, at most a

@@ -40,7 +40,7 @@ func TestDrift(t *testing.T) {
 		!strings.HasPrefix(back.Sentence(), "Your eye became kinder") {
 		t.Error(d.Sentence(), back.Sentence())
 	}
-	if a := Retest(append(first, 0, 1), append(second, 0, 1)); !a.OK || a.N != 10 || a.Kappa <= 0 || a.Kappa >= 1 {
+	if a := Retest(remarks(append(first, 0, 1), append(second, 0, 1))); !a.OK || a.N != 10 || a.Kappa <= 0 || a.Kappa >= 1 {
 		t.Errorf("%+v", a)
 	}
 }

@@ -38,27 +38,54 @@ func eveningOf(w *Work) evening {
 // calendar has the evenings of some work in their order, in blocks of
 // neighbours where there are many.
 type calendar struct {
-	at     map[evening]int // block
-	n      int             // blocks
-	block  []int           // of each evening
-	hours  []float64       // of each evening
-	serial bool            // all are dated: it is known which follow each other
-	loose  []int           // blocks of the Works that name no session, in their order
+	at     places    // block of each evening
+	n      int       // blocks
+	block  []int     // of each evening
+	hours  []float64 // of each evening
+	serial bool      // all are dated: it is known which follow each other
+	loose  []int     // blocks of the Works that name no session, in their order
+}
+
+// places has a number for each evening. Nearly all have a day, which then tells them.
+type places struct {
+	days   map[string]int
+	others map[evening]int
+}
+
+func (p *places) of(e evening) (at int, ok bool) {
+	if e.day != "" {
+		at, ok = p.days[e.day]
+	} else {
+		at, ok = p.others[e]
+	}
+	return at, ok
+}
+
+func (p *places) put(e evening, at int) {
+	switch {
+	case e.day != "" && p.days == nil:
+		p.days = map[string]int{e.day: at}
+	case e.day != "":
+		p.days[e.day] = at
+	case p.others == nil:
+		p.others = map[evening]int{e: at}
+	default:
+		p.others[e] = at
+	}
 }
 
 // calendarOf takes ordered Works.
-func calendarOf(ws []Work) *calendar {
+func calendarOf(ws []*Work) *calendar {
 	type sitting struct {
 		evening
 		start time.Time
 		hours float64
 		loose int // place among the Works without a session, from 1
 	}
-	index := make(map[evening]int, len(ws))
-	var all []sitting
+	index := places{}
+	all := make([]sitting, 0, len(ws))
 	loose := 0
-	for i := range ws {
-		w := &ws[i]
+	for _, w := range ws {
 		if !w.timed() {
 			continue
 		}
@@ -68,10 +95,10 @@ func calendarOf(ws []Work) *calendar {
 			all = append(all, sitting{e, w.Start, w.Hours, loose})
 			continue
 		}
-		k, ok := index[e]
+		k, ok := index.of(e)
 		if !ok {
 			k = len(all)
-			index[e] = k
+			index.put(e, k)
 			all = append(all, sitting{evening: e, start: w.begun()})
 		} else if start := w.begun(); start.Before(all[k].start) {
 			all[k].start = start
@@ -82,7 +109,7 @@ func calendarOf(ws []Work) *calendar {
 		return cmp.Or(a.start.Compare(b.start), cmp.Compare(a.day, b.day), cmp.Compare(a.build, b.build),
 			cmp.Compare(a.session, b.session), cmp.Compare(a.loose, b.loose))
 	})
-	c := &calendar{at: make(map[evening]int, len(all)), n: min(len(all), mostBlocks), serial: true,
+	c := &calendar{at: index, n: min(len(all), mostBlocks), serial: true,
 		block: make([]int, len(all)), hours: make([]float64, len(all)), loose: make([]int, loose)}
 	for i, s := range all {
 		c.block[i], c.hours[i] = i*c.n/len(all), s.hours
@@ -91,7 +118,7 @@ func calendarOf(ws []Work) *calendar {
 			c.loose[s.loose-1] = c.block[i]
 			continue
 		}
-		c.at[s.evening] = c.block[i]
+		c.at.put(s.evening, c.block[i])
 	}
 	return c
 }
@@ -120,12 +147,11 @@ type stratum struct {
 }
 
 // stratumOf takes Works of one each session, ordered.
-func (c *calendar) stratumOf(sessions []Work) stratum {
+func (c *calendar) stratumOf(sessions []*Work) stratum {
 	var s stratum
 	loose := 0
 	place := make([]int, 0, len(sessions))
-	for i := range sessions {
-		w := &sessions[i]
+	for _, w := range sessions {
 		if !w.timed() {
 			place = append(place, -1)
 			continue
@@ -136,11 +162,11 @@ func (c *calendar) stratumOf(sessions []Work) stratum {
 			loose++
 			continue
 		}
-		place = append(place, c.at[e])
+		at, _ := c.at.of(e)
+		place = append(place, at)
 	}
 	byBlock := make([]int, c.n)
-	for i := range sessions {
-		w := &sessions[i]
+	for i, w := range sessions {
 		if place[i] < 0 {
 			continue
 		}

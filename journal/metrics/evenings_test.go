@@ -32,8 +32,8 @@ func TestSpreadGivesThePublishedStandardError(t *testing.T) {
 				ws = append(ws, clean("b", fmt.Sprint(i), "flat", num(t, row["days"]), 1))
 			}
 		}
-		c := calendarOf(ws)
-		s := c.spreadOf([]moved{{c.stratumOf(ws), 1}}, alone, false)
+		c := calendarOf(pointers(ws))
+		s := c.spreadOf([]moved{{c.stratumOf(pointers(ws)), 1}}, alone, false)
 		near(t, group+" SE", math.Sqrt(s.variance)*stat.Mean(days, nil), published["SE of mean, "+group+" (n-1)"], 1e-6)
 		near(t, group+" df", s.df, float64(len(ws)-1), 1e-9)
 	}

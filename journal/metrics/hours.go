@@ -39,7 +39,7 @@ func Hours(ws []Work, by func(Work) string) []Sum {
 		if w.Kind == "wait" {
 			continue
 		}
-		key := by(w)
+		key := by(*w)
 		s := sums[key]
 		if s == nil {
 			s = &Sum{Key: key}

@@ -19,6 +19,7 @@ type Agreement struct {
 	Interval Interval // 95 %, within −1 and 1
 	Same     float64  // share of exactly equal marks
 	N        int
+	Photos   int // on which the marks of a Retest were given; else 0
 	OK       bool
 	Why      string
 }
@@ -67,13 +68,6 @@ func WeightedKappa(counts, weights [][]float64) Agreement {
 	a.Same = same / n
 	rows, cols := margins(counts)
 	po, pe := agreedOf(counts, weights)
-	across, down := make([]float64, k), make([]float64, k) // mean weights by row and by column
-	for i := range k {
-		for j := range k {
-			across[i] += weights[i][j] * cols[j]
-			down[j] += weights[i][j] * rows[i]
-		}
-	}
 	if 1-pe < 1e-12 {
 		a.Why = "one mark was given all the time: nothing to agree about"
 		a.Interval.Why = a.Why
@@ -81,20 +75,45 @@ func WeightedKappa(counts, weights [][]float64) Agreement {
 	}
 	a.OK, a.Kappa = true, (po-pe)/(1-pe)
 	var sum float64
-	for i := range k {
-		for j := range k {
-			d := weights[i][j]*(1-pe) - (across[i]+down[j])*(1-po)
+	for i, row := range pulls(weights, rows, cols, po, pe) {
+		for j, d := range row {
 			sum += counts[i][j] / n * d * d
 		}
 	}
-	centre := po*pe - 2*pe + po
-	a.SE = math.Sqrt(math.Max(0, sum-centre*centre)/n) / ((1 - pe) * (1 - pe))
-	reach := zQuantile() * a.SE
-	a.Interval = Interval{Low: math.Max(-1, a.Kappa-reach), High: math.Min(1, a.Kappa+reach), OK: true}
-	if a.SE == 0 {
+	a.lay(math.Sqrt(sum/n), zQuantile())
+	return a
+}
+
+// lay sets the standard error, and the interval of so many of them to either side.
+func (a *Agreement) lay(se, times float64) {
+	a.SE = se
+	a.Interval = Interval{Low: math.Max(-1, a.Kappa-times*se), High: math.Min(1, a.Kappa+times*se), OK: true}
+	if se == 0 {
 		a.Interval.Why = "no two marks differed, so the interval has no width"
 	}
-	return a
+}
+
+// pulls are by how much a share more in each place of the table moves kappa; over the
+// table they come to 0.
+func pulls(weights [][]float64, rows, cols []float64, po, pe float64) [][]float64 {
+	k := len(weights)
+	across, down := make([]float64, k), make([]float64, k) // mean weights by row and by column
+	for i := range k {
+		for j := range k {
+			across[i] += weights[i][j] * cols[j]
+			down[j] += weights[i][j] * rows[i]
+		}
+	}
+	centre := po*pe - 2*pe + po
+	out := make([][]float64, k)
+	for i := range out {
+		out[i] = make([]float64, k)
+		for j := range k {
+			d := weights[i][j]*(1-pe) - (across[i]+down[j])*(1-po)
+			out[i][j] = (d - centre) / ((1 - pe) * (1 - pe))
+		}
+	}
+	return out
 }
 
 // margins returns the shares of the rows and of the columns.
@@ -135,7 +154,10 @@ func (a Agreement) Sentence(label string) string {
 	if !a.OK {
 		return fmt.Sprintf("%s: no agreement to tell (%s).", label, a.Why)
 	}
-	return fmt.Sprintf("%s: weighted kappa %.2f (%.2f to %.2f; %s given twice, %.0f %% exactly alike).", label,
-		a.Kappa,
-		a.Interval.Low, a.Interval.High, Count(a.N, "mark"), 100*a.Same)
+	on := ""
+	if a.Photos > 0 {
+		on = " on " + Count(a.Photos, "photo")
+	}
+	return fmt.Sprintf("%s: weighted kappa %.2f (%.2f to %.2f; %s given twice%s, %.0f %% exactly alike).", label,
+		a.Kappa, a.Interval.Low, a.Interval.High, Count(a.N, "mark"), on, 100*a.Same)
 }

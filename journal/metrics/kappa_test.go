@@ -3,7 +3,10 @@
 package metrics
 
 import (
+	"fmt"
 	"math"
+	"math/rand/v2"
+	"slices"
 	"testing"
 )
 
@@ -89,5 +92,79 @@ func TestKappaRefuses(t *testing.T) {
 	}
 	if a := WeightedKappa([][]float64{{10, 0}, {0, 10}}, QuadraticWeights(2)); !a.OK || a.Kappa != 1 || a.Interval.Why == "" {
 		t.Errorf("all alike: %+v", a)
+	}
+}
+
+// Marks of one photo stand and fall together: given on six criteria alike they are worth
+// one, and six of one photo tell nothing of a judge.
+func TestRetestIsOfPhotos(t *testing.T) {
+	first := []float64{4, 3, 3, 2, 1, 0, 2, 4, 3, 1, 2, 3}
+	second := []float64{4, 2, 3, 3, 1, 1, 2, 3, 3, 1, 2, 4}
+	one := remarks(first, second)
+	var six []Remark
+	for range 6 {
+		six = append(six, one...)
+	}
+	a, b := Retest(one), Retest(six)
+	if !a.OK || b.N != 6*a.N || b.Photos != 12 {
+		t.Fatalf("%+v, %+v", a, b)
+	}
+	near(t, "kappa", b.Kappa, a.Kappa, 1e-12)
+	near(t, "low", b.Interval.Low, a.Interval.Low, 1e-12)
+	near(t, "high", b.Interval.High, a.Interval.High, 1e-12)
+	// With one mark a photo it is the published standard error, but for 12/11.
+	counts := make([][]float64, topScore+1)
+	for i := range counts {
+		counts[i] = make([]float64, topScore+1)
+	}
+	for i := range first {
+		counts[int(first[i])][int(second[i])]++
+	}
+	near(t, "se", a.SE, WeightedKappa(counts, QuadraticWeights(topScore+1)).SE*math.Sqrt(12.0/11), 1e-12)
+	for i := range six {
+		six[i].Photo = one[i%4].Photo
+	}
+	if c := Retest(six); c.OK || c.Interval.OK || c.Photos != 4 || c.Why != "too few to tell: marks on 4 photos given twice, 5 needed" {
+		t.Errorf("four photos: %+v", c)
+	}
+}
+
+// A judge whose eye is off on a photo is off in all of its marks. The interval holds the
+// kappa of many such photos nineteen times in twenty; that of single marks does not.
+func TestCoverageOfRetest(t *testing.T) {
+	rng := rand.New(rand.NewPCG(8, 12))
+	draw := func(photos int) (twice []Remark) {
+		for i := range photos {
+			worth, off := 2+rng.NormFloat64(), 0.6*rng.NormFloat64()
+			for range 6 {
+				mark := func(x float64) float64 { return math.Max(0, math.Min(topScore, math.Round(x))) }
+				at := worth + 0.5*rng.NormFloat64()
+				twice = append(twice, Remark{fmt.Sprint(i), mark(at + 0.3*rng.NormFloat64()), mark(at + off + 0.3*rng.NormFloat64())})
+			}
+		}
+		return twice
+	}
+	truth := Retest(draw(20000)).Kappa
+	for _, photos := range []int{6, 12, 30} {
+		held, heldByMarks := 0, 0
+		const runs = 600
+		for range runs {
+			twice := draw(photos)
+			if Retest(twice).Interval.contains(truth) {
+				held++
+			}
+			single := slices.Clone(twice)
+			for i := range single {
+				single[i].Photo = fmt.Sprint(i)
+			}
+			if Retest(single).Interval.contains(truth) {
+				heldByMarks++
+			}
+		}
+		by, marks := float64(held)/runs, float64(heldByMarks)/runs
+		t.Logf("%d photos: held %.3f, by marks %.3f", photos, by, marks)
+		if by < 0.86 || by > 0.985 || marks > by-0.05 {
+			t.Errorf("%d photos: kappa %.3f held in %.3f of journals, by single marks in %.3f", photos, truth, by, marks)
+		}
 	}
 }

@@ -92,33 +92,34 @@ func Learn(ws []Work) Learning { return LearnAfter(ws, 0) }
 // first session of ws.
 func LearnAfter(ws []Work, before float64) Learning {
 	before = max(before, 0)
+	all := pointers(ws)
 	var l Learning
-	lessons := l.lessons(ws, func(string) float64 { return before })
+	lessons := l.lessons(all, func(string) float64 { return before })
 	l.Before = before
 	switch {
 	case !l.enough(before, lessons) || !l.comparable():
-	case l.settle(fitCurve(lessons, math.Inf(1), scatterOf(ws))):
+	case l.settle(fitCurve(lessons, math.Inf(1), scatterOf(all...))):
 		l.tell()
-		l.bend(lessons, scatterOf(ws))
+		l.bend(lessons, scatterOf(all...))
 	}
 	return l
 }
 
 // learnFrom is LearnAfter from builds however few, for those who reckon with a slope
 // and its standard error alone.
-func learnFrom(ws []Work, before float64) (l Learning) {
+func learnFrom(ws []*Work, before float64) (l Learning) {
 	lessons := l.lessons(ws, func(string) float64 { return before })
 	if l.enough(before, lessons) {
-		l.settle(fitRoughly(lessons, scatterOf(ws)))
+		l.settle(fitRoughly(lessons, scatterOf(ws...)))
 	}
 	return l
 }
 
 // scatterOf is that of the person, which all of a person's Works have.
-func scatterOf(ws []Work) Scatter {
-	for i := range ws {
-		if ws[i].Scatter.CV > 0 {
-			return ws[i].Scatter
+func scatterOf(ws ...*Work) Scatter {
+	for _, w := range ws {
+		if w.Scatter.CV > 0 {
+			return w.Scatter
 		}
 	}
 	return Scatter{CV: usualScatter, DF: usualWorth}

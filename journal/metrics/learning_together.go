@@ -34,19 +34,20 @@ func LearnTogether(ws []Work, before map[string]float64) Learning {
 	switch {
 	case l.Evenings < enoughToLearn:
 		l.refuse(tooFewEvenings(l.Evenings))
-	case l.comparable() && l.settle(fitCurve(told, math.Inf(1), scatterOf(ws))):
+	case l.comparable() && l.settle(fitCurve(told, math.Inf(1), scatterOf(pointers(ws)...))):
 		l.tell()
 	}
 	return l
 }
 
 // doubled are the Works of kinds whose parts done doubled often enough.
-func doubled(ws []Work, before func(kind string) float64) []Work {
-	byKind := map[string][]Work{}
-	for _, w := range ws {
+func doubled(ws []Work, before func(kind string) float64) []*Work {
+	byKind := map[string][]*Work{}
+	for i := range ws {
+		w := &ws[i]
 		byKind[w.Kind] = append(byKind[w.Kind], w)
 	}
-	var out []Work
+	var out []*Work
 	for _, kind := range slices.Sorted(maps.Keys(byKind)) {
 		if n := before(kind); doublingsOf(byKind[kind], n) >= enoughDoublings {
 			out = append(out, byKind[kind]...)
@@ -56,11 +57,10 @@ func doubled(ws []Work, before func(kind string) float64) []Work {
 }
 
 // doublingsOf is how often the parts of one kind doubled, 0 for none.
-func doublingsOf(ws []Work, before float64) float64 {
+func doublingsOf(ws []*Work, before float64) float64 {
 	var first *Work
 	var sum float64
-	for i := range ws {
-		w := &ws[i]
+	for _, w := range ws {
 		if !w.lesson() {
 			continue
 		}

@@ -17,9 +17,9 @@ type lesson struct {
 
 // lessons puts the sessions in the order in which they were worked, and counts them;
 // before are the parts of a stage kind done before the first of them.
-func (l *Learning) lessons(ws []Work, before func(kind string) float64) []lesson {
-	var dated []Work
-	for _, w := range ordered(ws) {
+func (l *Learning) lessons(ws []*Work, before func(kind string) float64) []lesson {
+	dated := make([]*Work, 0, len(ws))
+	for _, w := range inOrder(slices.Clone(ws)) {
 		switch {
 		case w.lesson():
 			dated = append(dated, w)
@@ -29,21 +29,20 @@ func (l *Learning) lessons(ws []Work, before func(kind string) float64) []lesson
 	}
 	l.Sessions = sessionIDs(dated)
 	// One session on two cells is two lessons that begin together.
-	slices.SortStableFunc(dated, func(a, b Work) int {
+	slices.SortStableFunc(dated, func(a, b *Work) int {
 		if c := a.Start.Compare(b.Start); c != 0 {
 			return c
 		}
-		return compareCells(cellOf(&a), cellOf(&b))
+		return compareCells(cellOf(a), cellOf(b))
 	})
 	done := map[string]float64{}
 	out := make([]lesson, 0, len(dated))
 	count := eveningsOf{}
-	for i := range dated {
-		w := &dated[i]
+	for i, w := range dated {
 		if _, begun := done[w.Kind]; !begun {
 			done[w.Kind] = before(w.Kind)
 		}
-		if i > 0 && w.Session != "" && w.Session == dated[i-1].Session && cellOf(w) == cellOf(&dated[i-1]) {
+		if i > 0 && w.Session != "" && w.Session == dated[i-1].Session && cellOf(w) == cellOf(dated[i-1]) {
 			out[len(out)-1].parts += w.Parts
 			out[len(out)-1].hours += w.Hours
 		} else {

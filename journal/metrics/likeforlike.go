@@ -145,15 +145,14 @@ type compared struct {
 func compare(earlier, later used) compared {
 	c := compared{Comparison: Comparison{Earlier: earlier.builds, Later: later.builds, LeftOutEarlier: earlier.out,
 		LeftOutLater: later.out, Rework: earlier.charged, ReworkEarlier: earlier.rework, ReworkLater: later.rework}}
-	c.RawEarlier = paceOfSessions(bySession(earlier.works))
-	c.RawLater = paceOfSessions(bySession(later.works))
+	c.RawEarlier, c.RawLater = earlier.raw, later.raw
 	if c.RawEarlier.PerHour > 0 && c.RawLater.OK {
 		c.RawRatio = c.RawLater.PerHour / c.RawEarlier.PerHour
 	}
 	c.RawUnits = unitsOf(earlier.works, later.works)
 	c.known = scatterOr(earlier.works, later.works)
 	on := [2]*calendar{earlier.calendar, later.calendar}
-	c.of = matchedOf([2][]Work{shareZeros(classed(earlier.works)), shareZeros(classed(later.works))}, on, c.known)
+	c.of = matchedOf([2][]*Work{shareZeros(classed(earlier.works)), shareZeros(classed(later.works))}, on, c.known)
 	c.index(earlier, later)
 	if phi := commonRatio(c.of); phi > 0 && !math.IsInf(phi, 0) {
 		c.OK, c.Speed = true, phi
@@ -208,26 +207,25 @@ func (c *compared) index(earlier, later used) {
 }
 
 // classed leaves out the Works whose classes nothing tells.
-func classed(ws []Work) []Work {
-	if !slices.ContainsFunc(ws, func(w Work) bool { return w.Unclassed }) {
+func classed(ws []*Work) []*Work {
+	if !slices.ContainsFunc(ws, func(w *Work) bool { return w.Unclassed }) {
 		return ws
 	}
-	return slices.DeleteFunc(slices.Clone(ws), func(w Work) bool { return w.Unclassed })
+	return slices.DeleteFunc(slices.Clone(ws), func(w *Work) bool { return w.Unclassed })
 }
 
 // pureOnly takes out the Works whose hours nobody can give to a class, and tells
 // them as rows of a comparison.
-func pureOnly(of [2][]Work) (pure [2][]Work, rows []CellRow) {
+func pureOnly(of [2][]*Work) (pure [2][]*Work, rows []CellRow) {
 	type group struct {
 		Cell
 		why string
 	}
 	var groups []group
-	in := map[group]*[2][]Work{}
+	in := map[group]*[2][]*Work{}
 	for k, ws := range of {
-		pure[k] = make([]Work, 0, len(ws))
-		for i := range ws {
-			w := &ws[i]
+		pure[k] = make([]*Work, 0, len(ws))
+		for _, w := range ws {
 			g := group{Cell: cellOf(w)}
 			switch {
 			case w.Unclassed:
@@ -235,14 +233,14 @@ func pureOnly(of [2][]Work) (pure [2][]Work, rows []CellRow) {
 			case len(w.Mix) > 0:
 				g.why = notParted
 			default:
-				pure[k] = append(pure[k], *w)
+				pure[k] = append(pure[k], w)
 				continue
 			}
 			if in[g] == nil {
-				in[g] = &[2][]Work{}
+				in[g] = &[2][]*Work{}
 				groups = append(groups, g)
 			}
-			in[g][k] = append(in[g][k], *w)
+			in[g][k] = append(in[g][k], w)
 		}
 	}
 	for _, g := range groups {
@@ -279,23 +277,24 @@ func (c Comparison) changed() bool { return c.Claimed && LeavesOne(c.Speed, c.In
 // used is what a build brings to a comparison.
 type used struct {
 	builds   string
-	works    []Work    // that may be compared, ordered
+	works    []*Work   // that may be compared, ordered
 	charged  bool      // with the hours of repairs
 	rework   float64   // those hours
 	calendar *calendar // of works
 	out      Unused
 	hours    float64 // of all counted Works, those left out too
+	raw      Pace    // of works, all kinds together
 }
 
 func (o Options) use(ws []Work) used {
 	u := used{builds: buildsOf(ws), charged: o.Rework}
 	all := ordered(ws)
-	u.works = make([]Work, 0, len(all))
-	var left []Work
-	for i := range all {
-		w := &all[i]
+	u.works = make([]*Work, 0, len(all))
+	var left []*Work
+	for _, w := range all {
 		if o.Rework && w.Causer != "" {
-			*w = w.charged()
+			mended := w.charged()
+			w = &mended
 		}
 		if !w.Counted {
 			continue
@@ -305,15 +304,16 @@ func (o Options) use(ws []Work) used {
 		}
 		if w.Known == Measured || (w.Known == Remembered && o.Remembered) ||
 			(w.Known == Estimated && o.Estimated) {
-			u.works = append(u.works, *w)
+			u.works = append(u.works, w)
 			if w.Causer != "" && w.timed() {
 				u.rework += w.Hours
 			}
 		} else {
-			left = append(left, *w)
+			left = append(left, w)
 		}
 	}
 	u.calendar = calendarOf(u.works)
+	u.raw = paceOfSessions(bySession(u.works))
 	for _, w := range bySession(left) {
 		switch w.Known {
 		case Estimated:
@@ -334,17 +334,17 @@ func (o Options) use(ws []Work) used {
 // are remembered.
 func (c *compared) countSessions() {
 	for k := range c.voices {
-		var in []Work
+		var in []*Work
 		for _, m := range c.of {
-			for i := range m.works[k] {
-				if w := &m.works[k][i]; w.timed() || w.empty() {
-					in = append(in, *w)
+			for _, w := range m.works[k] {
+				if w.timed() || w.empty() {
+					in = append(in, w)
 				}
 			}
 		}
-		in = bySession(ordered(in))
-		for i := range in {
-			if in[i].Known == Remembered {
+		in = bySession(inOrder(in))
+		for _, w := range in {
+			if w.Known == Remembered {
 				c.Remembered++
 			}
 		}
@@ -370,13 +370,13 @@ func buildsOf(ws []Work) string {
 
 // unitsOf lists the units counted in both builds, sorted. A kind the package
 // does not know is its own unit.
-func unitsOf(sides ...[]Work) []string {
+func unitsOf(sides ...[]*Work) []string {
 	var units []string
 	for _, ws := range sides {
-		for i := range ws {
-			u, ok := CountedKind(ws[i].Kind)
+		for _, w := range ws {
+			u, ok := CountedKind(w.Kind)
 			if !ok {
-				u = ws[i].Kind
+				u = w.Kind
 			}
 			if !slices.Contains(units, u) {
 				units = append(units, u)

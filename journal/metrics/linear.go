@@ -2,10 +2,7 @@
 
 package metrics
 
-import (
-	"math"
-	"slices"
-)
+import "math"
 
 // solve turns y into the x of a·x = y, a being n rows of n. Both are used up. ok is
 // false where a is singular to nine digits. gonum's solver also estimates the
@@ -47,9 +44,8 @@ func solve(a, y []float64) (ok bool) {
 	return true
 }
 
-// definite says whether the symmetric a, n rows of n, is positive definite.
+// definite says whether the symmetric a, n rows of n, is positive definite. It is used up.
 func definite(a []float64, n int) bool {
-	a = slices.Clone(a)
 	for c := range n {
 		if !(a[c*n+c] > 0) {
 			return false

@@ -3,7 +3,10 @@
 package metrics
 
 import (
+	"fmt"
+	"maps"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/stat"
 )
@@ -56,13 +59,50 @@ func meanOf(scores []float64) Mean {
 }
 
 // Retest is the agreement of first and second marks, from 0 to 4, by quadratic weights.
-func Retest(first, second []float64) Agreement {
+// Kappa is that of all marks (WeightedKappa). The marks of one photo stand and fall
+// together, so that the interval is that of photos: a photo moves kappa by the sum of
+// what its marks move it by, and these sums scatter by
+//
+//	se² = m/(m−1) · Σ over m photos (sum)²      ± t(0.975; m−1) · se
+//
+// It refuses below ten marks and below five photos.
+//
+// Binder D.A. (1983), International Statistical Review 51, 279–292 (linearization, by
+// clusters); with one mark a photo it is the standard error of Fleiss, Cohen and
+// Everitt but for √(m/(m−1)).
+func Retest(twice []Remark) Agreement {
 	counts := make([][]float64, topScore+1)
 	for i := range counts {
 		counts[i] = make([]float64, topScore+1)
 	}
-	for i := range first {
-		counts[int(first[i])][int(second[i])]++
+	photos := map[string][]Remark{}
+	for _, r := range twice {
+		counts[int(r.First)][int(r.Second)]++
+		photos[r.Photo] = append(photos[r.Photo], r)
 	}
-	return WeightedKappa(counts, QuadraticWeights(topScore+1))
+	weights := QuadraticWeights(topScore + 1)
+	a := WeightedKappa(counts, weights)
+	a.Photos = len(photos)
+	if !a.OK {
+		return a
+	}
+	if a.Photos < enoughForDrift {
+		why := fmt.Sprintf("too few to tell: marks on %s given twice, %d needed", Count(a.Photos, "photo"),
+			enoughForDrift)
+		return Agreement{N: a.N, Photos: a.Photos, Why: why, Interval: Interval{Why: why}}
+	}
+	rows, cols := margins(counts)
+	seen, chance := agreedOf(counts, weights)
+	pull := pulls(weights, rows, cols, seen, chance)
+	var sum float64
+	for _, photo := range slices.Sorted(maps.Keys(photos)) {
+		var moves float64
+		for _, r := range photos[photo] {
+			moves += pull[int(r.First)][int(r.Second)] / float64(len(twice))
+		}
+		sum += moves * moves
+	}
+	m := float64(a.Photos)
+	a.lay(math.Sqrt(sum*m/(m-1)), tQuantile(m-1))
+	return a
 }

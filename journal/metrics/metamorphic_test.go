@@ -260,6 +260,6 @@ func TestMarksMetamorphic(t *testing.T) {
 	d, turned := DriftOf(remarks(first, second)), DriftOf(remarks(second, first))
 	near(t, "exchanged drift", turned.Mean, -d.Mean, 1e-12)
 	near(t, "exchanged limit", turned.Interval.Low, -d.Interval.High, 1e-12)
-	a, b := Retest(first, second), Retest(second, first)
+	a, b := Retest(remarks(first, second)), Retest(remarks(second, first))
 	near(t, "exchanged agreement", a.Kappa, b.Kappa, 1e-12)
 }

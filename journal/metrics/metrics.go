@@ -73,27 +73,29 @@ type Interval struct {
 func (iv Interval) contains(x float64) bool { return iv.Low <= x && x <= iv.High }
 
 // timed says whether the hours of a Work can stand in a rate.
-func (w Work) timed() bool { return w.Hours > 0 && !math.IsInf(w.Hours, 0) }
+func (w *Work) timed() bool { return w.Hours > 0 && !math.IsInf(w.Hours, 0) }
 
 // empty says that a Work holds neither time nor parts.
-func (w Work) empty() bool { return w.Hours == 0 && w.Parts == 0 }
+func (w *Work) empty() bool { return w.Hours == 0 && w.Parts == 0 }
 
-// ordered returns a copy of ws in an order that does not depend on the order
-// it came in. Floating-point sums depend on their order, and a bootstrap on the
-// place of each session, so every number begins here.
-func ordered(ws []Work) []Work {
-	// A Work is large and a journal has many: places are sorted, then each Work
-	// is moved once.
-	at := make([]int32, len(ws))
-	for i := range at {
-		at[i] = int32(i)
-	}
-	slices.SortFunc(at, func(i, k int32) int { return compareWorks(&ws[i], &ws[k]) })
-	out := make([]Work, len(ws))
-	for i, k := range at {
-		out[i] = ws[k]
+// ordered points to the Works of ws in an order that does not depend on the order
+// they came in. Floating-point sums depend on their order, and a bootstrap on the
+// place of each session, so every number begins here. A Work is large and a journal has
+// many: they stay where they are, and what points to them never changes them.
+func ordered(ws []Work) []*Work { return inOrder(pointers(ws)) }
+
+func pointers(ws []Work) []*Work {
+	out := make([]*Work, len(ws))
+	for i := range ws {
+		out[i] = &ws[i]
 	}
 	return out
+}
+
+// inOrder sorts ws in place.
+func inOrder(ws []*Work) []*Work {
+	slices.SortFunc(ws, compareWorks)
+	return ws
 }
 
 // compareWorks looks at the session first, which nearly always decides.
@@ -117,24 +119,28 @@ func compareWorks(a, b *Work) int {
 // bySession adds up Works of the same session, because the session is the unit
 // of scatter: two lines written for one evening are not two evenings. The
 // input must be ordered; so is the output.
-func bySession(ws []Work) []Work {
-	out := make([]Work, 0, len(ws))
-	for i := range ws {
-		w := &ws[i]
+func bySession(ws []*Work) []*Work {
+	out := make([]*Work, 0, len(ws))
+	sum := false // the last of out is a sum already
+	for _, w := range ws {
 		// In their order the Works of one session stand in a row.
 		if n := len(out) - 1; n >= 0 && w.Session != "" && out[n].Session == w.Session && out[n].Build == w.Build {
+			if !sum {
+				one := *out[n]
+				out[n], sum = &one, true
+			}
 			out[n].Hours += w.Hours
 			out[n].Parts += w.Parts
 			out[n].Reopened += w.Reopened
 			continue
 		}
-		out = append(out, *w)
+		out, sum = append(out, w), false
 	}
 	return out
 }
 
 // sessionIDs lists the distinct non-empty session ids of ws, sorted.
-func sessionIDs(ws []Work) []string {
+func sessionIDs(ws []*Work) []string {
 	ids := make([]string, 0, len(ws))
 	for _, w := range ws {
 		if w.Session != "" {

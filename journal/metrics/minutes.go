@@ -57,7 +57,7 @@ type blurred struct {
 // Fuller W.A. (1987), Measurement Error Models, chapter 2; Godambe V.P. (1960), Annals of
 // Mathematical Statistics 31, 1208–1211; Efron B., Morris C. (1975), Journal of the American
 // Statistical Association 70, 311–319.
-func minutesOf(classes []string, ws []Work, known Scatter) partMinutes {
+func minutesOf(classes []string, ws []*Work, known Scatter) partMinutes {
 	n := len(classes)
 	m := partMinutes{classes: classes, log: make([]float64, n), cov: make([]float64, n*n)}
 	if n < 2 {
@@ -84,15 +84,14 @@ func minutesOf(classes []string, ws []Work, known Scatter) partMinutes {
 }
 
 // blurredOf takes the sessions that did something on classes that are told.
-func blurredOf(classes []string, ws []Work) (rows []blurred, builds int) {
+func blurredOf(classes []string, ws []*Work) (rows []blurred, builds int) {
 	at := map[string]int{}
 	all := make([]float64, 0, len(ws)*len(classes))
-	for i := range ws {
-		w := &ws[i]
+	for i, w := range ws {
 		if !w.timed() || !(w.Parts > 0) {
 			continue
 		}
-		if last := len(rows) - 1; i > 0 && last >= 0 && w.sameLine(&ws[i-1]) { // told in two lines
+		if last := len(rows) - 1; i > 0 && last >= 0 && w.sameLine(ws[i-1]) { // told in two lines
 			rows[last].hours += w.Hours
 			for c, class := range classes {
 				rows[last].parts[c] += max(w.of(class), 0)
@@ -302,23 +301,27 @@ func (f *minutesFit) step(log, cov []float64) []float64 {
 			}
 		}
 	}
-	inverse, step := mat.NewSymDense(n, nil), mat.NewVecDense(n, nil)
+	inverse, step := make([]float64, n*n), make([]float64, n)
+	root := make([]float64, n*n)
 	differ := minutesDiffer * minutesDiffer
 	for range differRounds {
-		held, toHeld := mat.NewSymDense(n, nil), mat.NewVecDense(n, nil)
-		held.CopySym(posterior)
 		for c := range n {
-			held.SetSym(c, c, held.At(c, c)+1/differ)
-			toHeld.SetVec(c, to.AtVec(c)-log[c]/differ)
+			for d := range n {
+				root[c*n+d] = posterior.At(c, d)
+			}
+			root[c*n+c] += 1 / differ
+			step[c] = to.AtVec(c) - log[c]/differ
 		}
-		if !chol.Factorize(held) || chol.InverseTo(inverse) != nil {
+		if _, ok := cholesky(root, n); !ok {
 			return make([]float64, n)
 		}
-		step.MulVec(inverse, toHeld)
+		forward(root, n, step)
+		backward(root, n, step)
+		inverseBy(root, n, inverse)
 		sum := differWorth * minutesDiffer * minutesDiffer
 		for c := range n {
-			x := log[c] + step.AtVec(c)
-			sum += x*x + inverse.At(c, c)
+			x := log[c] + step[c]
+			sum += x*x + inverse[c*n+c]
 		}
 		was := differ
 		differ = sum / (differWorth + float64(n))
@@ -326,10 +329,17 @@ func (f *minutesFit) step(log, cov []float64) []float64 {
 			break
 		}
 	}
+	copy(cov, inverse)
+	return step
+}
+
+// inverseBy fills in the inverse of the matrix whose lower root is given.
+func inverseBy(root []float64, n int, inverse []float64) {
 	for c := range n {
-		for d := range n {
-			cov[c*n+d] = inverse.At(c, d)
-		}
+		row := inverse[c*n : c*n+n] // its own transpose
+		clear(row)
+		row[c] = 1
+		forward(root, n, row)
+		backward(root, n, row)
 	}
-	return slices.Clone(step.RawVector().Data)
 }

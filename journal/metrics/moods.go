@@ -23,7 +23,8 @@ type entry struct {
 	value float64
 }
 
-// row is one row of a model: few of its columns are not 0.
+// row is one row of a model: few of its columns are not 0. Rows of a group lie in the
+// order of their evenings.
 type row struct {
 	evening  int
 	variance float64 // its own, beside the mood
@@ -37,31 +38,51 @@ func (m moods) block(fixed, random int, rows []row) block {
 	b := block{fixed: fixed, random: random, rows: len(rows)}
 	n := b.cols()
 	b.in = make([]float64, n*n)
-	evenings := eveningsIn(rows)
-	sums := make([]float64, evenings*n) // ZᵀD⁻¹ of all columns
-	weight := make([]float64, evenings)
+	weight := make([]float64, eveningsIn(rows))
 	for _, r := range rows {
 		w := 1 / r.variance
 		b.logDet += math.Log(r.variance)
 		weight[r.evening] += w
 		for _, e := range r.entries {
-			sums[r.evening*n+e.col] += w * e.value
+			to := b.in[e.col*n : e.col*n+n]
 			for _, o := range r.entries {
-				b.in[e.col*n+o.col] += w * e.value * o.value
+				to[o.col] += w * e.value * o.value
 			}
 		}
 	}
 	if m.shared == 0 {
 		return b
 	}
+	m.lift(&b, rows, weight)
+	for i := range n {
+		for j := range i {
+			b.in[j*n+i] = b.in[i*n+j]
+		}
+	}
+	return b
+}
+
+// lift takes the moods out of the inner products below the diagonal, evening by
+// evening: rows lie in the order of their evenings, and each needs the one before alone.
+func (m moods) lift(b *block, rows []row, weight []float64) {
+	n, evenings := b.cols(), len(weight)
 	pivots, steps := m.pivots(weight)
 	b.logDet += float64(evenings)*math.Log(m.shared) + float64(evenings-1)*math.Log(1-m.follows*m.follows)
+	both := make([]float64, 2*n) // ZᵀD⁻¹ of all columns, of this evening and of the one before
+	s, last := both[:n], both[n:]
 	held := make([]int, 0, n)
+	from := 0
 	for t, pivot := range pivots {
 		b.logDet += math.Log(pivot)
-		s := sums[t*n : t*n+n]
+		clear(s)
+		for ; from < len(rows) && rows[from].evening == t; from++ {
+			w := 1 / rows[from].variance
+			for _, e := range rows[from].entries {
+				s[e.col] += w * e.value
+			}
+		}
 		if t > 0 && steps[t] != 0 {
-			for j, v := range sums[(t-1)*n : t*n] {
+			for j, v := range last {
 				s[j] -= steps[t] * v
 			}
 		}
@@ -78,13 +99,8 @@ func (m moods) block(fixed, random int, rows []row) block {
 				to[j] -= v * s[j]
 			}
 		}
+		s, last = last, s
 	}
-	for i := range n {
-		for j := range i {
-			b.in[j*n+i] = b.in[i*n+j]
-		}
-	}
-	return b
 }
 
 // predict is the mood of each evening, drawn in, from what the model leaves of each

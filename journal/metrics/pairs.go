@@ -53,7 +53,8 @@ func (p pairing) weight() float64 { return 1 / float64(len(p.shown)) }
 // none of the three are passed over.
 func pairingsOf(pairs []Pair) []pairing {
 	all := make([]pairing, 0, len(pairs))
-	for i, p := range pairs {
+	for i := range pairs {
+		p := &pairs[i]
 		if p.Left == p.Right || p.Outcome != LeftBetter && p.Outcome != RightBetter && p.Outcome != NoDifference {
 			continue
 		}
@@ -64,20 +65,26 @@ func pairingsOf(pairs []Pair) []pairing {
 		}
 		all = append(all, one)
 	}
-	slices.SortFunc(all, pairing.compare)
-	out := all[:0]
-	for _, p := range all {
+	// A pairing is large: places are sorted instead.
+	order := make([]int32, len(all))
+	for i := range order {
+		order[i] = int32(i)
+	}
+	slices.SortFunc(order, func(i, k int32) int { return all[i].compare(&all[k]) })
+	out := make([]pairing, 0, len(all))
+	for _, at := range order {
+		p := &all[at]
 		if n := len(out) - 1; n >= 0 && p.known() && out[n].same(p) {
 			out[n].shown = append(out[n].shown, p.shown...)
 			continue
 		}
-		out = append(out, p)
+		out = append(out, *p)
 	}
 	return out
 }
 
 // compare brings the showings of one pairing together.
-func (p pairing) compare(o pairing) int {
+func (p *pairing) compare(o *pairing) int {
 	if c := p.first.compare(o.first); c != 0 {
 		return c
 	}
@@ -89,8 +96,8 @@ func (p pairing) compare(o pairing) int {
 }
 
 // known says that it is known which photos they are.
-func (p pairing) known() bool { return p.first.photo != "" && p.second.photo != "" }
+func (p *pairing) known() bool { return p.first.photo != "" && p.second.photo != "" }
 
-func (p pairing) same(o pairing) bool {
+func (p *pairing) same(o *pairing) bool {
 	return p.first == o.first && p.second == o.second && p.judge == o.judge && p.criterion == o.criterion
 }

@@ -24,7 +24,7 @@ const (
 // pool is what a forecast is drawn from: what each evening (or week) cost and
 // brought.
 type pool struct {
-	works    []Work    // sessions; nil of weeks
+	works    []*Work   // sessions; nil of weeks
 	cost     []float64 // hours of the evening, 1 for a week
 	yield    []float64 // parts, or the hours of the week
 	perYield float64   // Σ cost / Σ yield
@@ -53,13 +53,20 @@ type pools struct {
 
 // latest is the last sessions of a kind of work, and the parts done before them.
 type latest struct {
-	works  []Work
+	works  []*Work
+	sum    bool // the last of works is a sum already
 	before float64
+	pool   *pool // of what is here, where it was asked for since the last session
 }
 
-func (l *latest) add(w Work) {
+func (l *latest) add(w *Work) {
+	l.pool = nil
 	if n := len(l.works); n > 0 && w.Session != "" && l.works[n-1].Session == w.Session &&
 		l.works[n-1].Build == w.Build {
+		if !l.sum {
+			one := *l.works[n-1]
+			l.works[n-1], l.sum = &one, true
+		}
 		l.works[n-1].Hours += w.Hours
 		l.works[n-1].Parts += w.Parts
 		return
@@ -69,13 +76,13 @@ func (l *latest) add(w Work) {
 		for _, w := range l.works[:old] {
 			l.before += w.Parts
 		}
-		l.works = append([]Work(nil), l.works[old:]...)
+		l.works = append([]*Work(nil), l.works[old:]...)
 	}
-	l.works = append(l.works, w)
+	l.works, l.sum = append(l.works, w), false
 }
 
 // tail returns the latest sessions and the parts done before them.
-func (l *latest) tail() (ws []Work, before float64) {
+func (l *latest) tail() (ws []*Work, before float64) {
 	from := max(0, len(l.works)-latestSessions)
 	before = l.before
 	for _, w := range l.works[:from] {
@@ -95,14 +102,14 @@ func newPools(history []Work) pools {
 }
 
 // inTime returns the Works a forecast can use, in the order of time.
-func inTime(ws []Work) []Work {
-	var out []Work
+func inTime(ws []Work) []*Work {
+	out := make([]*Work, 0, len(ws))
 	for _, w := range ordered(ws) {
 		if w.Counted && w.timed() && w.Parts >= 0 {
 			out = append(out, w)
 		}
 	}
-	slices.SortStableFunc(out, func(a, b Work) int {
+	slices.SortStableFunc(out, func(a, b *Work) int {
 		if c := a.Start.Compare(b.Start); c != 0 {
 			return c
 		}
@@ -111,8 +118,8 @@ func inTime(ws []Work) []Work {
 	return out
 }
 
-func (p pools) add(w Work) {
-	c := cellOf(&w)
+func (p pools) add(w *Work) {
+	c := cellOf(w)
 	if p.byCell[c] == nil {
 		p.byCell[c] = &latest{}
 	}
@@ -176,11 +183,21 @@ func (k known) from(c Cell) (p *pool, byKind bool) {
 	return own, byKind
 }
 
-// poolOf is nil when the sessions brought nothing.
+// poolOf is nil when the sessions brought nothing. A replay asks again and again, of much
+// that was not worked on since.
 func poolOf(l *latest) *pool {
-	if l == nil {
+	switch {
+	case l == nil:
 		return nil
+	case l.pool == nil:
+		l.pool = newPool(l)
+	default:
+		l.pool.bend(usualFollow)
 	}
+	return l.pool
+}
+
+func newPool(l *latest) *pool {
 	ws, before := l.tail()
 	p := &pool{works: ws, done: before}
 	for i := range ws {
@@ -196,9 +213,8 @@ func poolOf(l *latest) *pool {
 	}
 	curved := p.curve.OK && p.curve.Undated == 0
 	done := before
-	for i := range ws {
-		w := &ws[i]
-		if i > 0 && sameEvening(w, &ws[i-1]) {
+	for i, w := range ws {
+		if i > 0 && sameEvening(w, ws[i-1]) {
 			n := len(p.cost) - 1
 			p.cost[n] += w.Hours
 			p.yield[n] += w.Parts

@@ -51,7 +51,7 @@ func Calibrate(history []Work, builds []string, seed uint64) []Replay {
 
 // replayed is a build on its way through Calibrate.
 type replayed struct {
-	works       []Work
+	works       []*Work
 	parts, done float64
 	seen, next  int // sessions gone by; the share that comes next
 	seed        uint64
@@ -66,11 +66,12 @@ func Halfway(replays []Replay) Replay {
 	return replays[i]
 }
 
-func (r *Replay) judge(known pools, rest []Work, seed uint64) {
+func (r *Replay) judge(known pools, rest []*Work, seed uint64) {
 	left, took := map[Cell]float64{}, map[Cell]float64{}
 	for _, w := range rest {
-		left[cellOf(&w)] += w.Parts
-		took[cellOf(&w)] += w.Hours
+		c := cellOf(w)
+		left[c] += w.Parts
+		took[c] += w.Hours
 	}
 	var tasks []Task
 	for c, parts := range left {

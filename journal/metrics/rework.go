@@ -59,18 +59,20 @@ type Reworked struct {
 // Minutes lost to a mistake are not added: they lie within the session they
 // were lost in.
 func ReworkOf(ws []Work, kind string) Reworked {
-	var own, charged []Work
+	var own, charged []*Work
 	var r Reworked
-	for _, w := range ws {
+	for i := range ws {
+		w := &ws[i]
 		switch {
 		case w.Kind == kind && w.Counted:
 			own, charged = append(own, w), append(charged, w)
 		case w.Causer == kind && w.timed():
-			charged = append(charged, w.charged())
+			mended := w.charged()
+			charged = append(charged, &mended)
 			r.Hours += w.Hours
 		}
 	}
-	r.Own, r.Charged = PaceOf(own), PaceOf(charged)
+	r.Own, r.Charged = paceAmong(own), paceAmong(charged)
 	r.Repairs = r.Charged.N - r.Own.N
 	return r
 }

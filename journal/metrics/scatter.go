@@ -68,15 +68,17 @@ func (s Scatter) worth(df float64) float64 {
 // within an evening, and those of evenings that follow each other, set against what
 // they should be, the chance of counts and the bend of r to each included. Cells of
 // one session say nothing. It answers what a few evenings cannot say of themselves.
-func ScatterOf(ws []Work) Scatter {
+func ScatterOf(ws []Work) Scatter { return scatterAmong(ordered(ws)) }
+
+func scatterAmong(ws []*Work) Scatter {
 	type group struct {
 		build string
 		cell  Cell
 	}
-	in := map[group][]Work{}
-	for _, w := range ordered(ws) {
+	in := map[group][]*Work{}
+	for _, w := range ws {
 		if w.Counted && w.timed() {
-			g := group{w.Build, cellOf(&w)}
+			g := group{w.Build, cellOf(w)}
 			in[g] = append(in[g], w)
 		}
 	}
@@ -125,15 +127,15 @@ type lateral struct {
 
 // momentsOf are nothing for one session, or for none that brought a part. It
 // takes sessions of one cell.
-func momentsOf(sessions []Work) moments {
+func momentsOf(sessions []*Work) moments {
 	// The order must not hang on names: sums differ by it in the last digit.
-	slices.SortStableFunc(sessions, func(a, b Work) int {
+	slices.SortStableFunc(sessions, func(a, b *Work) int {
 		return cmp.Or(a.begun().Compare(b.begun()), cmp.Compare(a.Hours, b.Hours), cmp.Compare(a.Parts, b.Parts))
 	})
 	c := calendarOf(sessions)
 	var p, h, hh float64
-	for i := range sessions {
-		if w := &sessions[i]; w.timed() {
+	for _, w := range sessions {
+		if w.timed() {
 			p, h, hh = p+w.Parts, h+w.Hours, hh+w.Hours*w.Hours
 		}
 	}
@@ -152,8 +154,8 @@ func momentsOf(sessions []Work) moments {
 	m.df = m.n - 1
 	// Squares of sessions: μ² of each with what it bends, all over r².
 	var hhh float64
-	for i := range sessions {
-		if w := &sessions[i]; w.timed() {
+	for _, w := range sessions {
+		if w.timed() {
 			hhh += w.Hours * w.Hours * w.Hours
 		}
 	}
@@ -232,15 +234,14 @@ func lasts(rows []lateral, h float64, serial bool) (with []float64, all float64)
 
 // lateralsOf adds up the sessions of each evening, in order; evenings are not taken
 // together here.
-func lateralsOf(sessions []Work, r float64) []lateral {
+func lateralsOf(sessions []*Work, r float64) []lateral {
 	byDay := map[evening]int{}
 	type dated struct {
 		lateral
 		w *Work
 	}
 	var rows []dated
-	for i := range sessions {
-		w := &sessions[i]
+	for _, w := range sessions {
 		if !w.timed() {
 			continue
 		}
@@ -331,9 +332,9 @@ func (m moments) solve() (own, mood, lasting float64) {
 }
 
 // scatterIn is the scatter that the Works bring, or the usual one.
-func scatterIn(ws []Work) Scatter {
-	for i := range ws {
-		if s := ws[i].Scatter; s.DF > 0 {
+func scatterIn(ws []*Work) Scatter {
+	for _, w := range ws {
+		if s := w.Scatter; s.DF > 0 {
 			return s
 		}
 	}
@@ -341,13 +342,13 @@ func scatterIn(ws []Work) Scatter {
 }
 
 // scatterOr is the scatter that the Works bring, or their own.
-func scatterOr(sides ...[]Work) Scatter {
+func scatterOr(sides ...[]*Work) Scatter {
 	for _, ws := range sides {
 		if s := scatterIn(ws); s.N > 0 {
 			return s
 		}
 	}
-	return ScatterOf(slices.Concat(sides...))
+	return scatterAmong(inOrder(slices.Concat(sides...)))
 }
 
 // widen stretches the exact Poisson limits of a pace by the scatter of the

@@ -137,7 +137,7 @@ func SightOf(c Comparison, earlier, later []Work) Sight {
 	case n1 == 0 || n2 == 0 || !(parts1 > 0) || !(parts2 > 0):
 		return Sight{Why: noCells}
 	}
-	known := scatterIn(later)
+	known := scatterIn(pointers(later))
 	out := Sight{OK: true, Blind: !c.Interval.OK}
 	out.Earlier = SightSide{N: n1, DF: dfOf(n1, known), Variance: 1}
 	out.Later = SightSide{N: n2, DF: dfOf(n2, known), Variance: 1}

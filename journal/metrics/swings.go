@@ -121,9 +121,15 @@ func moodsOf(cells []*pool) train {
 		worth, cost float64
 		chance      float64 // variance of worth by the chance of counts
 	}
-	var all []evening
+	sessions := 0
+	for _, p := range cells {
+		if p != nil {
+			sessions += len(p.cost)
+		}
+	}
+	all := make([]evening, 0, sessions)
 	var f train
-	at := map[string]int{}
+	at := make(map[string]int, sessions)
 	for _, p := range cells {
 		if p == nil || len(p.cost) < enoughToDraw {
 			continue
@@ -133,9 +139,8 @@ func moodsOf(cells []*pool) train {
 			f.fitted++
 		}
 		n := -1
-		for i := range p.works {
-			w := &p.works[i]
-			if i > 0 && sameEvening(w, &p.works[i-1]) {
+		for i, w := range p.works {
+			if i > 0 && sameEvening(w, p.works[i-1]) {
 				continue
 			}
 			n++
@@ -150,11 +155,16 @@ func moodsOf(cells []*pool) train {
 			all[k].chance += p.cost[n] * p.perYield
 		}
 	}
-	slices.SortStableFunc(all, func(a, b evening) int {
-		return cmp.Or(cmp.Compare(a.at, b.at), cmp.Compare(a.key, b.key))
+	order := make([]int32, len(all))
+	for i := range order {
+		order[i] = int32(i)
+	}
+	slices.SortFunc(order, func(i, k int32) int {
+		return cmp.Or(cmp.Compare(all[i].at, all[k].at), cmp.Compare(all[i].key, all[k].key), cmp.Compare(i, k))
 	})
 	over := make([]float64, len(all))
-	for i, e := range all {
+	for i, k := range order {
+		e := &all[k]
 		over[i] = e.worth / e.cost
 		f.chance += e.chance / (e.cost * e.cost)
 	}

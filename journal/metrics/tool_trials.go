@@ -80,12 +80,12 @@ func TryTool(tool string, with, without []Work) Tried {
 
 // among keeps the sessions with the ids, and those without one: cautions about work that
 // is in no number would be of something else.
-func among(ws []Work, ids []string) []Work {
+func among(ws []*Work, ids []string) []*Work {
 	in := make(map[string]bool, len(ids))
 	for _, id := range ids {
 		in[id] = true
 	}
-	return slices.DeleteFunc(ws, func(w Work) bool { return w.Session != "" && !in[w.Session] })
+	return slices.DeleteFunc(ws, func(w *Work) bool { return w.Session != "" && !in[w.Session] })
 }
 
 func ofKind(ws []Work, kind string) []Work {
@@ -141,14 +141,14 @@ func tryKind(kind string, with, without []Work) TriedKind {
 // easeOf prices both mixes at the same hours per part of each cell: those without
 // the tool, so that the tool's own effect stays out, and those with it only in
 // cells that were never worked without. 0 when a side has no parts.
-func easeOf(with, without []Work) float64 {
+func easeOf(with, without []*Work) float64 {
 	var hours, parts [2]map[Cell]float64
-	for k, ws := range [2][]Work{with, without} {
+	for k, ws := range [2][]*Work{with, without} {
 		hours[k], parts[k] = map[Cell]float64{}, map[Cell]float64{}
 		for _, w := range ws {
 			if w.timed() {
-				hours[k][cellOf(&w)] += w.Hours
-				parts[k][cellOf(&w)] += w.Parts
+				hours[k][cellOf(w)] += w.Hours
+				parts[k][cellOf(w)] += w.Parts
 			}
 		}
 	}
@@ -178,7 +178,7 @@ func easeOf(with, without []Work) float64 {
 }
 
 // unclassed is the share of parts whose class nobody said.
-func unclassed(ws []Work) float64 {
+func unclassed(ws []*Work) float64 {
 	var none, all float64
 	for _, w := range ws {
 		all += w.Parts
@@ -193,7 +193,7 @@ func unclassed(ws []Work) float64 {
 }
 
 // span is when the first and the last dated session began.
-func span(ws []Work) (first, last time.Time) {
+func span(ws []*Work) (first, last time.Time) {
 	for _, w := range ws {
 		switch {
 		case w.Start.IsZero():

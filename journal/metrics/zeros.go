@@ -12,19 +12,18 @@ import (
 // hours: what was tried and not done would have been of one of them. Without it a
 // pace by class has all the parts and not all the hours. ws is ordered; so is what
 // comes back.
-func shareZeros(ws []Work) []Work {
+func shareZeros(ws []*Work) []*Work {
 	type group struct{ build, kind, finish string }
 	zero := func(w *Work) bool { return w.Parts == 0 && w.Class == "" && len(w.Mix) == 0 && w.timed() }
 	found := false
 	for i := range ws {
-		found = found || zero(&ws[i])
+		found = found || zero(ws[i])
 	}
 	if !found {
 		return ws
 	}
 	hours := map[group]map[string]float64{}
-	for i := range ws {
-		w := &ws[i]
+	for _, w := range ws {
 		g := group{w.Build, w.Kind, w.Finish}
 		if zero(w) || !w.timed() {
 			continue
@@ -34,11 +33,10 @@ func shareZeros(ws []Work) []Work {
 		}
 		hours[g][w.Class] += w.Hours
 	}
-	var out []Work
-	for i := range ws {
-		w := ws[i]
+	out := make([]*Work, 0, len(ws))
+	for _, w := range ws {
 		of := hours[group{w.Build, w.Kind, w.Finish}]
-		if !zero(&w) || len(of) == 0 {
+		if !zero(w) || len(of) == 0 {
 			out = append(out, w)
 			continue
 		}
@@ -48,16 +46,16 @@ func shareZeros(ws []Work) []Work {
 }
 
 // overClasses splits the hours of a Work by those of classes.
-func (w Work) overClasses(hours map[string]float64) []Work {
+func (w *Work) overClasses(hours map[string]float64) []*Work {
 	var sum float64
 	for _, class := range slices.Sorted(maps.Keys(hours)) {
 		sum += hours[class]
 	}
-	var out []Work
+	var out []*Work
 	for _, class := range slices.Sorted(maps.Keys(hours)) {
-		piece := w
+		piece := *w
 		piece.Class, piece.Hours = class, w.Hours*hours[class]/sum
-		out = append(out, piece)
+		out = append(out, &piece)
 	}
 	return out
 }
