@@ -297,7 +297,7 @@ func withoutParts(kits []Kit, parts map[string]PartRef) []Kit {
 		for n := range kits[i].Runners {
 			r := &kits[i].Runners[n]
 			if r.Letter == p.Runner && !slices.Contains(r.NotUsed, p.Number) {
-				r.NotUsed = append(slices.Clone(r.NotUsed), p.Number)
+				r.NotUsed, r.Spared = append(slices.Clone(r.NotUsed), p.Number), append(r.Spared, p.Number)
 			}
 		}
 	}
