@@ -63,12 +63,19 @@ func (h Hold) HoldWords() string {
 // TellHold says what has to be remembered, and since when: "cab: filler curing since
 // 2026-03-14 20:10, ready 2026-03-15 20:10".
 func (s *State) TellHold(h Hold) string {
-	words := h.On() + ": " + h.HoldWords() + " since " + s.told(h.At)
-	if ready := s.ReadyAt(h); !ready.IsZero() {
-		words += ", ready " + s.told(ready)
-	}
+	words := h.On() + ": " + s.HeldSince(h)
 	if h.Text != "" {
 		words += "; " + h.Text
+	}
+	return words
+}
+
+// HeldSince says how parts are held and since when: "filler curing since 2026-03-14
+// 20:10, ready 2026-03-15 20:10".
+func (s *State) HeldSince(h Hold) string {
+	words := h.HoldWords() + " since " + s.told(h.At)
+	if ready := s.ReadyAt(h); !ready.IsZero() {
+		words += ", ready " + s.told(ready)
 	}
 	return words
 }

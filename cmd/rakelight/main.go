@@ -89,6 +89,7 @@ func init() {
 		takeCmd, watchCmd, cardsCmd, alignCmd, tagCmd, dateCmd, clockCmd, whyCmd,
 		buildCmd, buildsCmd, finishCmd,
 		onCmd, offCmd, breakCmd, doneCmd, partsCmd, reopenCmd, workedCmd, correctCmd, retractCmd, noteCmd, dayCmd,
+		runnersCmd, subCmd, holdCmd, releaseCmd, prepCmd, handsCmd,
 		pauseCmd, resumeCmd, toolCmd, statusCmd,
 		markCmd, judgeCmd, mistakeCmd, trialCmd, paceCmd, hoursCmd, skillCmd, forecastCmd, writeCmd,
 		checkCmd, copyCmd, exportCmd,
@@ -127,7 +128,8 @@ func run(ctx context.Context, args []string, out, errw io.Writer, now func() tim
 		return exitUsage
 	}
 	a.remarks = c == statusCmd || c == writeCmd
-	a.bench = slices.Contains([]*command{onCmd, offCmd, breakCmd, doneCmd, toolCmd, whyCmd}, c)
+	a.bench = slices.Contains([]*command{onCmd, offCmd, breakCmd, doneCmd, toolCmd, whyCmd, runnersCmd, subCmd,
+		holdCmd, releaseCmd, prepCmd, handsCmd}, c)
 	return a.answer(c, c.run(a, args[1:]))
 }
 

@@ -59,20 +59,15 @@ func (r About) noted(l journal.Look) (journal.Noted, *journal.Build, error) {
 		}
 		n.Sub = one.Sub
 	}
-	if parts != "" && !journal.LooksLikePart(strings.ToUpper(firstOf(parts))) {
+	if parts != "" && !strings.ContainsAny(parts, digits) {
 		return n, nil, noSub(l, b, parts)
 	}
 	n.Parts, err = named(b, parts)
 	return n, b, err
 }
 
-// firstOf is the first of several references.
-func firstOf(parts string) string {
-	first, _, _ := strings.Cut(strings.FieldsFunc(parts+",", func(r rune) bool {
-		return r == ',' || r == '+' || r == ';'
-	})[0], "/")
-	return strings.TrimSpace(first)
-}
+// digits are what every part has in its reference.
+const digits = "0123456789"
 
 // build is the build that is meant.
 func (r About) build(l journal.Look) (*journal.Build, error) {
@@ -239,14 +234,15 @@ func (r SubAssembly) Plan(l journal.Look) (Plan, error) {
 	if name == "" {
 		return Plan{}, &Refusal{Reason: NoName}
 	}
-	if journal.LooksLikePart(strings.ToUpper(name)) {
-		return Plan{}, &Refusal{Reason: LikeAPart, Name: name}
-	}
 	about := r.About
 	about.Sub = ""
 	n, b, err := about.noted(l)
 	if err != nil {
 		return Plan{}, err
+	}
+	part := strings.ContainsAny(name, digits) && journal.LooksLikePart(strings.ToUpper(name))
+	if part || len(wholeOf(b, "", strings.ToUpper(name))) > 0 {
+		return Plan{}, &Refusal{Reason: LikeAPart, Name: name}
 	}
 	was, there := l.FindSub(b.ID, name)
 	switch {

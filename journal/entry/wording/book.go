@@ -86,12 +86,12 @@ func partsLack(r entry.Remark) Words {
 // dryFitAsks words what is asked of parts that were fitted dry. What was said of
 // neither is asked first.
 func dryFitAsks(r entry.Remark) Words {
-	w := Words{What: "before they are glued: were the gates cut together with the mating part, and does a cut peg show?"}
+	w := Words{What: "before they are glued, say whether the gates were cut together with the mating part, and which pegs were cut"}
 	switch {
 	case r.Gates == "":
-		w.What = "before they are glued: which pegs were cut, and does one show?"
+		w.What = "before they are glued, say which pegs were cut, or that none was"
 	case r.Pegs == "":
-		w.What = "before they are glued: were the gates cut together with the mating part?"
+		w.What = "before they are glued, say whether the gates were cut together with the mating part"
 	}
 	if r.Gates != "" {
 		w.Hint = journal.Typed("rakelight prep %s gates-apart --build %s", r.Gates, r.Build)
