@@ -308,7 +308,7 @@ func ofBook(r Record) bool {
 		is[HandsBody](r)
 }
 
-// checkRunners lets what the look at the runners found be part of the plan. Whole
+// checkRunners lets what the runner check found be part of the plan. Whole
 // runners by card are counted by it.
 func (a *advancing) checkRunners() bool {
 	if !slices.ContainsFunc(a.rest, is[CheckedBody]) {

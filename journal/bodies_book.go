@@ -18,7 +18,7 @@ type Noted struct {
 	At      time.Time `json:"at"`
 }
 
-// CheckedBody ("checked") is what the look at the runners found of parts. The
+// CheckedBody ("checked") is what the runner check found of parts. The
 // latest of a part counts.
 type CheckedBody struct {
 	Noted

@@ -16,7 +16,7 @@ import (
 // SubKey is the name of a sub-assembly as names are compared.
 func SubKey(name string) string { return strings.ToLower(strings.Join(strings.Fields(name), " ")) }
 
-// Found is what the look at the runners found of a part last.
+// Found is what the runner check found of a part last.
 type Found struct {
 	Part    PartRef
 	State   string // one of CheckStates
@@ -29,7 +29,7 @@ func (f Found) Lacks() bool {
 	return f.State == "missing" || f.State == "damaged" || f.State == "asked"
 }
 
-// FoundOf is what the look at the runners found last of each part of a build, by kit,
+// FoundOf is what the runner check found last of each part of a build, by kit,
 // runner and number.
 func (s *State) FoundOf(build string) []Found {
 	latest := map[string]Found{}
@@ -51,7 +51,7 @@ func (s *State) FoundOf(build string) []Found {
 	return all
 }
 
-// Lacking is what is lacking of a build: parts that the look at the runners found
+// Lacking is what is lacking of a build: parts that the runner check found
 // missing or damaged, also where a replacement was asked for, and those that build.md
 // says are missing, as long as none was said to have come.
 func (s *State) Lacking(build string) []Found {

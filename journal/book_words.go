@@ -133,3 +133,14 @@ func (h Hands) HandsWords() string {
 	}
 	return strings.Join(words, ", ")
 }
+
+// LackWords says how a part is lacking, "" if it is not.
+func (p PartLedger) LackWords() string {
+	switch {
+	case p.Use != Missing:
+		return ""
+	case p.Found == "missing":
+		return "missing from the box"
+	}
+	return StateWords(p.Found)
+}

@@ -44,7 +44,7 @@ var passes = []pass{
 		on[MistakeBody]((*folding).mistake), on[TrialBody]((*folding).trial), on[PointsBody]((*folding).points),
 		on[NoteBody]((*folding).note), on[CheckedBody]((*folding).checked), on[SubBody]((*folding).sub),
 		on[HoldBody]((*folding).hold), on[PrepBody]((*folding).prep), on[HandsBody]((*folding).hands)),
-	// What the look at the runners found is part of the plan for all that counts parts.
+	// What the runner check found is part of the plan for all that counts parts.
 	follows("parts not for use", []string{"ends and judgments"}, (*folding).setNotUsed),
 	records("trials", []string{"ends and judgments"}, on[ObserveBody]((*folding).observe),
 		on[ReviewBody]((*folding).review), on[ReleaseBody]((*folding).release)),

@@ -95,7 +95,7 @@ const bookFlagsHelp = `  --build BUILD   the build, where no session runs and se
 `
 
 var runnersCmd = &command{
-	name: "runners", line: "say what the look at the runners found",
+	name: "runners", line: "the runner check: what was found, what is lacking",
 	usage: `Usage: rakelight runners PARTS STATE [flags]
        rakelight runners [--build BUILD]
 

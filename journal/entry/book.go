@@ -1,4 +1,4 @@
-// What is said to the bench book: what the look at the runners found, what is grouped
+// What is said to the bench book: what the runner check found, what is grouped
 // with what, what has to be remembered, what was done to a part, how the hands are.
 
 package entry
@@ -122,7 +122,7 @@ func wordOf(said string, known []string) error {
 	return &Refusal{Reason: UnknownWord, Name: said, Known: known}
 }
 
-// CheckParts is what the look at the runners found. Parts are references, or letters
+// CheckParts is what the runner check found. Parts are references, or letters
 // of whole runners: "A,B", "2/A".
 type CheckParts struct {
 	About
