@@ -292,13 +292,18 @@ Example:
 func (a *app) holdLines(s *journal.State, b *journal.Build) []string {
 	var lines []string
 	for _, h := range s.HoldsOf(b.ID) {
-		line := s.TellHold(h)
-		if ready := s.ReadyAt(h); !ready.IsZero() && !ready.After(a.now()) {
-			line += "; that time has passed"
-		}
-		lines = append(lines, line+" ("+h.Record+")")
+		lines = append(lines, a.heldLine(s, h))
 	}
 	return lines
+}
+
+// heldLine tells how parts are held, and whether the time to cure has passed.
+func (a *app) heldLine(s *journal.State, h journal.Hold) string {
+	line := s.TellHold(h)
+	if ready := s.ReadyAt(h); !ready.IsZero() && !ready.After(a.now()) {
+		line += "; that time has passed"
+	}
+	return line + " (" + h.Record + ")"
 }
 
 var releaseCmd = &command{
@@ -415,15 +420,7 @@ func prepLines(s *journal.State, b *journal.Build) []string {
 	for _, p := range s.PrepsOf(b.ID) {
 		lines = append(lines, fmt.Sprintf("%s: %s (%s)", p.On(), p.PrepWords(), p.Record))
 	}
-	var gates, pegs []journal.PartRef
-	for _, q := range s.DryFitQuestions(b.ID) {
-		if q.Gates {
-			gates = append(gates, q.Part)
-		}
-		if q.Pegs {
-			pegs = append(pegs, q.Part)
-		}
-	}
+	gates, pegs := dryFitParts(s.DryFitQuestions(b.ID))
 	if len(gates) > 0 {
 		lines = append(lines, "dry-fitted, and not said whether the gates were cut together: "+journal.Ranges(gates))
 	}
