@@ -44,7 +44,7 @@ func (at standing) advance(plan Plan, add []Record) (standing, bool) {
 	if slices.ContainsFunc(add, func(r Record) bool { return is[PhotoBody](r) || is[TagBody](r) }) {
 		next.whole()
 	}
-	ok := a.sort(add) && a.refold() && a.takePhotos() && a.sayRest() && a.settle()
+	ok := a.sort(add) && a.refold() && a.takePhotos() && a.sayRest() && a.checkRunners() && a.settle()
 	return standing{&next, a.f.ground}, ok
 }
 
@@ -88,7 +88,8 @@ func (a *advancing) sort(add []Record) bool {
 		case is[PhotoBody](r):
 			a.photos = append(a.photos, r)
 		case is[TagBody](r), is[NoteBody](r), is[MistakeBody](r), is[MarkBody](r), is[VerdictBody](r), is[PauseBody](r),
-			is[ResumeBody](r):
+			is[ResumeBody](r), is[SubBody](r), is[HoldBody](r), is[ReleaseBody](r), is[PrepBody](r), is[HandsBody](r),
+			is[CheckedBody](r):
 			a.rest = append(a.rest, r)
 		default:
 			return false
@@ -272,11 +273,17 @@ func (a *advancing) sayRest() bool {
 	s := a.f.state
 	s.Notes, s.Mistakes = slices.Clip(s.Notes), slices.Clip(s.Mistakes)
 	s.Marks, s.Verdicts = slices.Clip(s.Marks), slices.Clip(s.Verdicts)
+	if slices.ContainsFunc(a.rest, ofBook) {
+		s.cloneBook()
+	}
 	for _, r := range a.rest {
 		effect := map[string]effect{
 			NoteBody{}.RecordKind(): (*folding).note, MistakeBody{}.RecordKind(): (*folding).mistake,
 			MarkBody{}.RecordKind(): (*folding).mark, VerdictBody{}.RecordKind(): (*folding).verdict,
-			TagBody{}.RecordKind(): (*folding).tag,
+			TagBody{}.RecordKind(): (*folding).tag, CheckedBody{}.RecordKind(): (*folding).checked,
+			SubBody{}.RecordKind(): (*folding).sub, HoldBody{}.RecordKind(): (*folding).hold,
+			ReleaseBody{}.RecordKind(): (*folding).release, PrepBody{}.RecordKind(): (*folding).prep,
+			HandsBody{}.RecordKind(): (*folding).hands,
 		}[r.Kind]
 		var ok bool
 		switch {
@@ -292,6 +299,30 @@ func (a *advancing) sayRest() bool {
 			return false
 		}
 	}
+	return true
+}
+
+// ofBook reports whether a record is of the bench book.
+func ofBook(r Record) bool {
+	return is[CheckedBody](r) || is[SubBody](r) || is[HoldBody](r) || is[ReleaseBody](r) || is[PrepBody](r) ||
+		is[HandsBody](r)
+}
+
+// checkRunners lets what the runner check found be part of the plan. Whole
+// runners by card are counted by it.
+func (a *advancing) checkRunners() bool {
+	if !slices.ContainsFunc(a.rest, is[CheckedBody]) {
+		return true
+	}
+	s := a.f.state
+	for _, c := range s.Checks[len(a.before.Checks):] {
+		if a.f.ground.Runners[c.Build] {
+			return false
+		}
+	}
+	s.Builds = slices.Clone(s.Builds)
+	a.f.planned = a.plan.Builds
+	a.f.setNotUsed()
 	return true
 }
 
@@ -362,6 +393,7 @@ func (a *advancing) settle() bool {
 		s.sayOver()
 	}
 	s.sortSkill()
+	s.settleBook()
 	sortNotes(s.Notes)
 	sortPauses(s.Pauses)
 	if a.beganBuild() {

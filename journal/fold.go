@@ -68,7 +68,7 @@ func foldIn(in []pass, plan Plan, records []Record, bodies photoCache) *State {
 // foldAll is foldIn with all that was found on the way.
 func foldAll(in []pass, plan Plan, records []Record, bodies photoCache) *folding {
 	f := folding{
-		bodies: bodies, now: plan.Now, ground: newGround(),
+		bodies: bodies, now: plan.Now, planned: plan.Builds, ground: newGround(),
 		state: &State{claims: &judgedOnce{},
 			Config: plan.Config, Zone: plan.Zone, Builds: slices.Clone(plan.Builds),
 			Diary: sortedDiary(plan.Diary), Problems: slices.Clone(plan.Problems),
@@ -149,6 +149,7 @@ type folding struct {
 	record    *Record   // that takes effect now
 	now       time.Time // as Plan.Now
 	bodies    photoCache
+	planned   []*Build // as the plan has them
 	sessions  map[string]*Session
 	photos    map[string]*Photo
 	shownBy   map[string]string        // hash of a file beside a photo → the photo's
@@ -222,6 +223,7 @@ func (f *folding) finish() {
 	s.foldBursts()
 	s.sayOver()
 	s.sortSkill()
+	s.settleBook()
 	s.sortRepairs()
 	for hash, a := range f.asides {
 		if f.photos[hash] == nil && f.shownBy[hash] == "" {

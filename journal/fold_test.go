@@ -74,6 +74,22 @@ func randomRecords(rng *rand.Rand, n int) []Record {
 		hash := fmt.Sprintf("%064d", rng.IntN(6))
 		part := PartRef{Runner: "A", Number: fmt.Sprint(1 + rng.IntN(20)), Count: 1}
 		minutes := float64(rng.IntN(100))
+		of := func(kind Body) string { // one of a kind, if there is any
+			for _, r := range slices.Backward(all) {
+				if r.Kind == kind.RecordKind() && rng.IntN(2) == 0 {
+					return r.ID()
+				}
+			}
+			return "bench-ffff/9"
+		}
+		instead := []Body{HoldBody{}, SubBody{}, PrepBody{}, HandsBody{}}[rng.IntN(4)]
+		noted := func() Noted {
+			n := Noted{Build: b, Parts: []PartRef{part}, Sub: []string{"", "Cab", "cab "}[rng.IntN(3)], Photo: []string{"", hash}[rng.IntN(2)], At: []time.Time{at, {}}[rng.IntN(2)]}
+			if rng.IntN(3) == 0 {
+				n.Instead = []string{id(), of(instead), of(CheckedBody{})}[rng.IntN(3)]
+			}
+			return n
+		}
 		kinds := []Body{
 			BeginBody{Build: b, Stage: "clean", Kind: "clean", Start: at, Tools: []string{"Glass  file", "saw"}[:rng.IntN(3)]},
 			EndBody{Session: id(), End: at.Add(time.Hour)},
@@ -122,6 +138,11 @@ func randomRecords(rng *rand.Rand, n int) []Record {
 			NoteBody{Build: b, Session: []string{"", id()}[rng.IntN(2)], Parts: []PartRef{part}, Text: []string{"", "peg cut"}[rng.IntN(2)], At: at},
 			DatedBody{Photo: hash, At: []time.Time{{}, at}[rng.IntN(2)], First: "2019-03-01", Last: []string{"2019-03-01", "2019-05-31", ""}[rng.IntN(3)], Said: "spring 2019"},
 			CorrectBody{Session: id(), Parts: []*[]PartRef{nil, {}, {part}}[rng.IntN(3)], Add: []PartRef{part}[:rng.IntN(2)], Take: []PartRef{part}[:rng.IntN(2)], Breaks: []*[]Rest{nil, {}, {{at, at.Add(time.Minute)}}}[rng.IntN(3)]},
+			CheckedBody{noted(), CheckStates[rng.IntN(6)]}, CheckedBody{noted(), []string{"not-used", "seen", "lost"}[rng.IntN(3)]},
+			SubBody{noted(), rng.IntN(3) == 0}, HoldBody{noted(), HoldWhats[rng.IntN(3)], CuringOf[rng.IntN(5)], float64(rng.IntN(30) - 1)},
+			ReleaseBody{Hold: id(), Text: "dry", At: at}, ReleaseBody{Hold: of(HoldBody{}), At: at},
+			PrepBody{Noted: noted(), What: []string{"", "pegs", "store", "glued"}[rng.IntN(4)], With: []PartRef{part}, Angle: "45°", Side: "left"},
+			HandsBody{noted(), []string{"", id()}[rng.IntN(2)], HandsWhats[rng.IntN(5)], "left thumb"},
 			RetractBody{Record: id()},
 			named(),
 			LostBody{Dev: "bench-ffff", From: int64(rng.IntN(3)), To: 2},

@@ -32,11 +32,14 @@ func (l Look) HangsOn(r Record) Hanging {
 		if one.Kind == "photo" || one.Kind == "retract" || away.has(one) {
 			continue
 		}
-		b, err := read[struct{ Session, Photo, Trial, Pack, Left, Right, A, B string }](one)
+		b, err := read[struct{ Session, Photo, Trial, Pack, Left, Right, A, B, Hold, Instead string }](one)
 		if err != nil {
 			continue
 		}
-		for _, name := range []string{b.Session, b.Photo, b.Trial, b.Pack, b.Left, b.Right, b.A, b.B} {
+		if ofBook(one) {
+			b.Photo = "" // it is shown beside the entry, which stands without it
+		}
+		for _, name := range []string{b.Session, b.Photo, b.Trial, b.Pack, b.Left, b.Right, b.A, b.B, b.Hold, b.Instead} {
 			if name != "" && names[name] && one.ID() != r.ID() {
 				n.add(one.Kind)
 				break

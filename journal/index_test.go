@@ -152,6 +152,17 @@ func (h *fate) answers(got *State) {
 	}
 }
 
+// recordsOf are the records of entries of the bench book.
+func recordsOf[E any, P interface {
+	*E
+	bookEntry
+}](book []E) (ids []string) {
+	for _, e := range book {
+		ids = append(ids, P(&e).written().Record)
+	}
+	return ids
+}
+
 // pick is one of some; its zero value of none.
 func pick[T any](rng *rand.Rand, all []T) T {
 	var none T
@@ -209,6 +220,13 @@ func (h *fate) say(s *State) Body {
 		}
 		return taken(CardSeen{Text: text})
 	}
+	noted := func(of []string) Noted {
+		n := Noted{Build: b, Parts: parts, Sub: []string{"Cab", "Hull"}[rng.IntN(2)], Photo: []string{"", photo.Hash}[rng.IntN(2)], At: ago}
+		if rng.IntN(3) == 0 {
+			n.Instead = pick(rng, append(of, fmt.Sprintf("bench-%d/%d", rng.IntN(2), 1+rng.IntN(9))))
+		}
+		return n
+	}
 	tag := TagBody{Photo: photo.Hash, Set: Tags{Role: Roles[rng.IntN(5)], Build: []string{"", b}[rng.IntN(2)]}, Clear: []string{"stage"}[:rng.IntN(2)]}
 	often := []Body{begin, end, done, done, taken(), again(), tag, BreakBody{Session: session.ID, Start: ago, End: []time.Time{{}, now}[rng.IntN(2)]},
 		CorrectBody{Session: session.ID, Minutes: []*float64{nil, &minutes}[rng.IntN(2)], AddTool: []string{"file"}},
@@ -217,6 +235,9 @@ func (h *fate) say(s *State) Body {
 		VerdictBody{Left: pick(rng, append(slices.Clip(s.photos()), photo)).Hash, Right: photo.Hash, Criterion: 4, Outcome: Outcomes[rng.IntN(4)]},
 		MistakeBody{Build: b, Kind: "gouge", Stage: "clean", Minutes: 5, At: ago},
 		PauseBody{Build: b, From: ago, Why: "no wire"}, ResumeBody{Build: b, At: ago},
+		CheckedBody{noted(recordsOf(s.Checks)), []string{"seen", "not-used", "missing"}[rng.IntN(3)]}, SubBody{noted(recordsOf(s.Subs)), rng.IntN(2) == 0},
+		HoldBody{noted(recordsOf(s.Holds)), HoldWhats[rng.IntN(3)], "glue", float64(rng.IntN(2))}, ReleaseBody{pick(rng, append(recordsOf(s.Holds), session.ID)), "dry", ago},
+		PrepBody{Noted: noted(recordsOf(s.Preps)), What: PrepWhats[rng.IntN(8)]}, HandsBody{noted(recordsOf(s.Hands)), []string{"", session.ID}[rng.IntN(2)], "sore", "thumb"},
 		WorkBody{Build: b, Stage: "clean", Kind: "clean", Date: ago.Format(time.DateOnly), Start: ago, Minutes: 10 + minutes, Parts: parts, Count: rng.IntN(9), Known: Measured},
 		WorkBody{Build: b, Stage: "repair", Kind: "repair", Date: ago.Format(time.DateOnly), Start: ago, Minutes: minutes, Parts: parts, For: []string{"", "clean", pick(rng, s.Mistakes).Record}[rng.IntN(3)]},
 	}

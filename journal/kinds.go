@@ -2,10 +2,10 @@
 
 package journal
 
-// Body is what a record of one kind holds: one of the structs of bodies.go. Each
-// knows its kind, so that none can be written under another's; Kind would be the
-// name, if bodies of sessions had no field for the kind of their stage. The kinds
-// are words of the files, and never change.
+// Body is what a record of one kind holds: one of the structs of bodies.go and
+// bodies_book.go. Each knows its kind, so that none can be written under another's;
+// Kind would be the name, if bodies of sessions had no field for the kind of their
+// stage. The kinds are words of the files, and never change.
 type Body interface{ RecordKind() string }
 
 func (PhotoBody) RecordKind() string   { return "photo" }
@@ -39,6 +39,12 @@ func (SheetBody) RecordKind() string   { return "sheet" }
 func (CardBody) RecordKind() string    { return "card" }
 func (RetractBody) RecordKind() string { return "retract" }
 func (LostBody) RecordKind() string    { return "lost" }
+func (CheckedBody) RecordKind() string { return "checked" }
+func (SubBody) RecordKind() string     { return "sub" }
+func (HoldBody) RecordKind() string    { return "hold" }
+func (ReleaseBody) RecordKind() string { return "release" }
+func (PrepBody) RecordKind() string    { return "prep" }
+func (HandsBody) RecordKind() string   { return "hands" }
 
 // is reports whether a record is of the kind of such bodies.
 func is[B Body](r Record) bool {

@@ -40,7 +40,7 @@ type PartUse int
 const (
 	ForUse  PartUse = iota
 	NotUsed         // marked not for use: never counted
-	Missing         // marked missing: for use, but not in the box
+	Missing         // lacking: for use, but missing or damaged, and none came in its place
 	Unknown         // sessions name it, and its runner does not have it
 )
 
@@ -58,6 +58,7 @@ type PartLedger struct {
 	Ref    PartRef
 	Class  string
 	Use    PartUse
+	Found  string               // what the runner check found last, one of CheckStates; "missing" by build.md; "" = not looked at
 	Stands map[string]PartState // by the id of the stage
 	Story  []PartEvent          // by time
 }
@@ -114,6 +115,7 @@ func (s *State) Ledger(b *Build) []RunnerLedger {
 			l.plan(l.kitNumber(i), r)
 		}
 	}
+	l.look(s.FoundOf(b.ID))
 	for _, one := range s.SessionsOf(b.ID) {
 		for _, t := range one.Tallies {
 			for _, p := range t.Parts {
@@ -160,17 +162,39 @@ func (l *ledger) plan(kit int, r Runner) {
 		if to.Part(n) != nil {
 			continue
 		}
-		use := ForUse
+		use, found := ForUse, ""
 		switch {
 		case slices.Contains(r.NotUsed, n):
 			use = NotUsed
 		case slices.Contains(r.Missing, n):
-			use = Missing
+			use, found = Missing, "missing"
 		}
 		to.Parts = append(to.Parts, PartLedger{
-			Ref: PartRef{Kit: kit, Runner: r.Letter, Number: n, Count: 1}, Class: r.ClassOf(n), Use: use,
+			Ref: PartRef{Kit: kit, Runner: r.Letter, Number: n, Count: 1}, Class: r.ClassOf(n), Use: use, Found: found,
 			Stands: map[string]PartState{},
 		})
+	}
+}
+
+// look notes what the runner check found.
+func (l *ledger) look(found []Found) {
+	for _, f := range found {
+		r := &RunnerLedger{}
+		if i, ok := l.at[RunnerLedger{Kit: f.Part.Kit, Letter: f.Part.Runner}.Name()]; ok {
+			r = &l.runners[i]
+		}
+		p := r.Part(f.Part.Number)
+		if p == nil {
+			continue
+		}
+		p.Found = f.State
+		switch {
+		case p.Use == NotUsed:
+		case f.Lacks():
+			p.Use = Missing
+		default:
+			p.Use = ForUse
+		}
 	}
 }
 

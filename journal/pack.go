@@ -113,12 +113,9 @@ func (f *folding) answers(r Record) error {
 		return &absentError{"pack", b.Pack}
 	}
 	judge := f.judge(b.Judge)
-	if b.Sheet != "" {
-		of := sheet{b.Pack, b.Sheet}
-		if first, taken := f.sheets[of]; taken && first != judge {
-			return fmt.Errorf("these answers count for %s already, and one sheet is one person's", cmp.Or(first, "you"))
-		}
-		f.sheets[of] = judge
+	of := sheet{b.Pack, b.Sheet}
+	if first, taken := f.sheets[of]; taken && first != judge && b.Sheet != "" {
+		return fmt.Errorf("these answers count for %s already, and one sheet is one person's", cmp.Or(first, "you"))
 	}
 	var bad []error
 	for _, one := range b.Answers {
@@ -139,7 +136,7 @@ func (f *folding) answers(r Record) error {
 		if f.answered[key] {
 			continue // two devices may take one file; and what stands, stands
 		}
-		f.answered[key] = true
+		f.answered[key], f.sheets[of] = true, judge // a sheet of which no answer stands is nobody's yet
 		f.state.Verdicts = append(f.state.Verdicts,
 			Verdict{Left: left, Right: right, Criterion: pair.Criterion, Outcome: one.Outcome,
 				Judge: judge, At: r.At, Record: r.ID(), Pack: b.Pack, Pair: one.Pair, Sheet: b.Sheet})

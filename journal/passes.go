@@ -42,9 +42,12 @@ var passes = []pass{
 		on[EndBody]((*folding).end), on[BreakBody]((*folding).rest), on[ResumeBody]((*folding).resume),
 		on[MarkBody]((*folding).mark), on[VerdictBody]((*folding).verdict), on[AnswersBody]((*folding).answers),
 		on[MistakeBody]((*folding).mistake), on[TrialBody]((*folding).trial), on[PointsBody]((*folding).points),
-		on[NoteBody]((*folding).note)),
+		on[NoteBody]((*folding).note), on[CheckedBody]((*folding).checked), on[SubBody]((*folding).sub),
+		on[HoldBody]((*folding).hold), on[PrepBody]((*folding).prep), on[HandsBody]((*folding).hands)),
+	// What the runner check found is part of the plan for all that counts parts.
+	follows("parts not for use", []string{"ends and judgments"}, (*folding).setNotUsed),
 	records("trials", []string{"ends and judgments"}, on[ObserveBody]((*folding).observe),
-		on[ReviewBody]((*folding).review)),
+		on[ReviewBody]((*folding).review), on[ReleaseBody]((*folding).release)),
 	// A correction has the last word, also on an end.
 	records("counts and corrections", []string{"ends and judgments"}, on[DoneBody]((*folding).done),
 		on[CorrectBody]((*folding).correct)),
@@ -52,7 +55,7 @@ var passes = []pass{
 	// What names no session belongs to the one that ran, by its corrected times.
 	records("counts without a session", []string{"early ends"}, on[DoneBody]((*folding).doneSomewhere)),
 	// All other parts are known by then, and what is counted can be reopened.
-	follows("whole runners", []string{"counts without a session"}, (*folding).countRunners),
+	follows("whole runners", []string{"counts without a session", "parts not for use"}, (*folding).countRunners),
 	records("reopened", []string{"whole runners"}, on[ReopenBody]((*folding).reopen)),
 	// What was opened again is of no class any more.
 	follows("sessions", []string{"reopened"}, (*folding).settleSessions),

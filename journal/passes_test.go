@@ -51,12 +51,23 @@ func histories(t *testing.T) [][]Record {
 		said("19:30", "2", Card{Says: RunnerCard}), said("20:00", "3", Card{Says: EndCard}),
 		DoneBody{Build: "lorry", Parts: []PartRef{part("1")}, At: clock("19:20")}, ReopenBody{Build: "lorry", Parts: []PartRef{part("5")}, At: clock("21:00")},
 		WorkBody{Build: "lorry", Stage: "repair", Kind: "repair", Start: clock("22:00"), Minutes: 20, Known: Measured, Parts: []PartRef{part("7")}}))
+	// A whole runner by card, of which a part is not for use.
+	all = append(all, history(t, said("19:00", "1", Card{Says: BeginCard, Build: BuildKey("lorry"), Stage: StageKey("clean")}),
+		said("19:30", "2", Card{Says: RunnerCard}), said("20:00", "3", Card{Says: EndCard}),
+		CheckedBody{Noted{Build: "lorry", Parts: []PartRef{part("5")}, At: clock("18:00")}, "not-used"}))
 	// A photo that a clock moves from one session into another.
 	moved := said("19:30", "4")
 	moved.Camera, moved.Instant.Wall = Camera{Model: "T-24"}, clock("19:30").Format(time.DateTime)
 	moved.Why = map[string]reason.Why{"build": {By: reason.NoSession}}
 	all = append(all, history(t, begin("19:00"), end("20:00"), WorkBody{Build: "seaplane", Stage: "clean", Start: clock("17:00"), Minutes: 60, Known: Measured},
 		moved, ClockBody{Camera: Camera{Model: "T-24"}, Fast: "2h"}))
+	// One that a clock moves into a session of one build, and whose card puts aside
+	// another.
+	aside := said("19:30", "5", Card{Says: PauseCard, Build: BuildKey("lorry")})
+	aside.Camera, aside.Instant.Wall, aside.Tags = moved.Camera, moved.Instant.Wall, Tags{Build: "lorry", Stage: "clean"}
+	aside.Why = map[string]reason.Why{"build": {By: reason.InSession}, "stage": {By: reason.InSession}}
+	all = append(all, history(t, begin("19:00"), end("20:00"), WorkBody{Build: "seaplane", Stage: "clean", Start: clock("17:00"), Minutes: 60, Known: Measured},
+		aside, ClockBody{Camera: Camera{Model: "T-24"}, Fast: "2h"}))
 	for seed := range uint64(60) {
 		all = append(all, randomRecords(rand.New(rand.NewPCG(seed, 21)), 150))
 	}

@@ -205,6 +205,11 @@ type State struct {
 	Mistakes []Mistake    // by instant, then record
 	Notes    []Note       // by instant, then record
 	Trials   []*Trial     // by instant, then record
+	Checks   []Checked    // of the bench book, as all of these by instant: what was found of parts
+	Subs     []Sub        // sub-assemblies, each as it was said
+	Holds    []Hold       // what has to be remembered until it ends
+	Preps    []Prep       // what was done to parts
+	Hands    []Hands      // how the hands were
 	Points   []Points     // by the photos' hashes, one for each two
 	Sheets   []SheetSize  // what was measured of printed cards, the latest first
 	Unknown  []Record     // kinds this version does not know: kept, ignored

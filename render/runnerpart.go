@@ -95,7 +95,7 @@ func partLook(p journal.PartLedger, stage string) (look, words string) {
 	case p.Stands[stage] == journal.PartOpened:
 		return "opened", "opened again"
 	case p.Use == journal.Missing:
-		return "missing", "missing from the box"
+		return "missing", p.LackWords()
 	}
 	return "not", "not done"
 }

@@ -224,6 +224,10 @@ Example:
 				a.printf("You stopped because: %s. Next was: %s. You waited for: %s.\n", orNothing(p.Why),
 					orNothing(p.Next), orNothing(p.Waiting))
 			}
+			if r, ok := said.State.Return(body.Build); ok {
+				r.Pause = nil // it was told already
+				a.printReturn(said.State, r)
+			}
 		}
 		a.told(said.Remarks)
 		return nil

@@ -7,7 +7,6 @@ import (
 	"io"
 	"regexp"
 	"strings"
-	"time"
 
 	"github.com/spf13/pflag"
 
@@ -21,11 +20,12 @@ var partsCmd = &command{
 Without more, lists the runners of a build with what is left of each stage. With
 a runner's letter it shows the runner as a grid, with a part's reference the
 whole story of that part: when it was cut, cleaned, opened again, and in which
-session. BUILD may be left out while a session runs, or where only one build is
+session; its notes, mistakes and photos; what the runner check found, which pegs
+were cut, where it is stored, and what its sub-assembly waited for. BUILD may be left out while a session runs, or where only one build is
 open.
 
-In the grid: x done, . not done, o opened again, ? missing from the box,
-- not for use. A runner of the second kit is written 2/A.
+In the grid: x done, . not done, o opened again, ? lacking (missing or damaged,
+and no replacement come), - not for use. A runner of the second kit is written 2/A.
 
 Parts that were counted by number stand in no grid: nothing says which they were.
 
@@ -249,28 +249,16 @@ func printStory(w io.Writer, s *journal.State, b *journal.Build, p journal.PartL
 	case journal.NotUsed:
 		fprintf(w, ", not for use")
 	case journal.Missing:
-		fprintf(w, ", missing from the box")
+		fprintf(w, ", %s", p.LackWords())
 	case journal.Unknown:
 		fprintf(w, ", not on its runner in build.md")
 	}
 	fprintf(w, "\n")
-	if len(p.Story) == 0 {
+	events := s.PartStory(b.ID, p.Ref)
+	if len(events) == 0 {
 		fprintf(w, "  nothing done yet\n")
 	}
-	for _, e := range p.Story {
-		fprintf(w, "  %s\n", s.Tell(e))
-	}
-	for _, n := range s.NotesOf(b.ID, p.Ref) {
-		fprintf(w, "  %s  note: %s (%s)\n", n.At.In(s.Zone).Format("2006-01-02 15:04"), n.Text, n.Record)
-	}
-	for _, m := range s.Mistakes {
-		if m.Build != b.ID {
-			continue
-		}
-		for _, ref := range m.Parts {
-			if ref.Runner == p.Ref.Runner && ref.Number == p.Ref.Number && (ref.Kit == p.Ref.Kit || p.Ref.Kit == 0) {
-				fprintf(w, "  %s  mistake: %s (%s)\n", m.At.In(s.Zone).Format(time.DateOnly), m.Kind, m.Record)
-			}
-		}
+	for _, e := range events {
+		fprintf(w, "  %s\n", s.TellStory(e))
 	}
 }

@@ -16,7 +16,7 @@ import (
 
 var statusCmd = &command{
 	name: "status", line: "say what is running, resting and to sort",
-	usage: `Usage: rakelight status
+	usage: `Usage: rakelight status [BUILD]
 
 Says what runs, how long it has been bench time and what was counted; which builds
 rest, with their next step and what they wait for; how many photos are to sort, as
@@ -24,14 +24,29 @@ rakelight check --photos lists them; when this computer made the last second cop
 (rakelight copy); and which timers seem to have been forgotten, with the last that is
 known of that evening.
 
+With BUILD it says what you need to go on with that one: why you stopped and what
+comes next, the last photo, what is not glued, masked or curing, where loose parts
+lie, what is lacking, and what your prep notes warn of.
+
 Example:
   rakelight status
+  rakelight status pilot-boat
 `,
 	run: func(a *app, args []string) error {
-		j, _, err := a.openWith(pflag.NewFlagSet("status", pflag.ContinueOnError), args,
-			takes(0, 0, "status takes no arguments"))
+		j, rest, err := a.openWith(pflag.NewFlagSet("status", pflag.ContinueOnError), args,
+			takes(0, 1, "status takes one build, or none"))
 		if err != nil {
 			return err
+		}
+		if len(rest) == 1 {
+			b, err := j.State.ResolveBuild(rest[0])
+			if err != nil {
+				return err
+			}
+			r, _ := j.State.Return(b.ID)
+			a.printf("%s\n", b.ID)
+			a.printReturn(j.State, r)
+			return nil
 		}
 		a.tellRunning(j.State)
 		a.tellResting(j.State)

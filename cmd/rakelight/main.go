@@ -89,6 +89,7 @@ func init() {
 		takeCmd, watchCmd, cardsCmd, alignCmd, tagCmd, dateCmd, clockCmd, whyCmd,
 		buildCmd, buildsCmd, finishCmd,
 		onCmd, offCmd, breakCmd, doneCmd, partsCmd, reopenCmd, workedCmd, correctCmd, retractCmd, noteCmd, dayCmd,
+		runnersCmd, subCmd, holdCmd, releaseCmd, prepCmd, handsCmd,
 		pauseCmd, resumeCmd, toolCmd, statusCmd,
 		markCmd, judgeCmd, mistakeCmd, trialCmd, paceCmd, hoursCmd, skillCmd, forecastCmd, writeCmd,
 		checkCmd, copyCmd, exportCmd,

@@ -4,6 +4,7 @@ package entry
 
 import (
 	"errors"
+	"slices"
 	"time"
 
 	"rakelight/journal"
@@ -67,7 +68,21 @@ func (r Begin) Plan(l journal.Look) (Plan, error) {
 	plan.Add = append(plan.Add, journal.BeginBody{
 		Build: b.ID, Kit: r.Kit, Stage: st.ID, Kind: st.Kind, Class: r.Class, Start: start, Tools: r.Tools, For: mends,
 	})
+	plan.Remarks = append(plan.Remarks, lacking(l, b, st, r.Kit)...)
 	return plan, nil
+}
+
+// lacking remarks on parts that the stage needs and that are not there.
+func lacking(l journal.Look, b *journal.Build, st *journal.Stage, kit int) []Remark {
+	lacks := l.LackingIn(b, st, kit)
+	if len(lacks) == 0 {
+		return nil
+	}
+	var parts []journal.PartRef
+	for _, f := range lacks {
+		parts = append(parts, f.Part)
+	}
+	return []Remark{{Matter: PartsLack, Build: b.ID, Name: journal.Lacks(lacks), Parts: journal.Ranges(parts)}}
 }
 
 // End ends the session that runs, and with more than one (two devices) all of
@@ -244,7 +259,42 @@ func (r Done) Plan(l journal.Look) (Plan, error) {
 	if s.Open {
 		plan.Remarks = onBreak(l, s, time.Time{})
 	}
+	plan.Remarks = append(plan.Remarks, dryFit(l, s, refs)...)
+	plan.Remarks = append(plan.Remarks, unglued(l, s, refs)...)
 	return plan, nil
+}
+
+// dryFit asks what cannot be seen any more once the parts are glued.
+func dryFit(l journal.Look, s *journal.Session, parts []journal.PartRef) []Remark {
+	var gates, pegs []journal.PartRef
+	for _, q := range l.DryFitAsks(s, parts) {
+		if q.Gates {
+			gates = append(gates, q.Part)
+		}
+		if q.Pegs {
+			pegs = append(pegs, q.Part)
+		}
+	}
+	if len(gates)+len(pegs) == 0 {
+		return nil
+	}
+	return []Remark{{Matter: DryFitAsks, Build: s.Build, Gates: journal.Ranges(gates), Pegs: journal.Ranges(pegs)}}
+}
+
+// unglued remarks on parts that are counted as assembled and still said to be without
+// glue.
+func unglued(l journal.Look, s *journal.Session, parts []journal.PartRef) []Remark {
+	if s.Kind != "assemble" {
+		return nil
+	}
+	var out []Remark
+	for _, h := range l.HoldsOf(s.Build) {
+		of := func(p journal.PartRef) bool { return l.About(h.Noted, s.Build, p) }
+		if h.What == "unglued" && slices.ContainsFunc(parts, of) {
+			out = append(out, Remark{Matter: HeldStill, Hold: &h})
+		}
+	}
+	return out
 }
 
 // session is the one in which the parts are counted. With none that runs, it is

@@ -173,7 +173,7 @@ func (b *bench) random() Request {
 		mistake = one(b, l.Mistakes...).Record
 	}
 	tools := []string{one(b, "file", "FILE", "saw")}
-	switch b.rng.IntN(40) {
+	switch b.rng.IntN(50) {
 	case 0, 1, 2:
 		return Begin{Build: build, Stage: stage, At: at, Tools: tools, Class: one(b, "", "", "flat", "odd"), For: one(b, "", "", "", mistake)}
 	case 3, 4:
@@ -245,8 +245,57 @@ func (b *bench) random() Request {
 		return Pack{key}
 	case 37, 38:
 		return b.sheet()
+	case 41, 42, 43, 44, 45, 46, 47, 48:
+		return b.toBook(l, About{Build: one(b, "lorry", "lorry", "", build), Parts: one(b, "A1-A4", "A2,B3", "B1-B6", "A4", parts), Text: one(b, "", "left one short"), Photo: one(b, "", photo), At: one(b, time.Time{}, at)}, session)
 	}
 	return Retract{Record: one(b, b.records...).ID()}
+}
+
+// toBook is something said to the bench book.
+func (b *bench) toBook(l journal.Look, about About, session string) Request {
+	ids := []string{"", "", "", "d/999"}
+	held := []string{""}
+	kind := b.rng.IntN(7)
+	if kind > 1 && b.rng.IntN(2) == 0 {
+		about.Parts, about.Sub = one(b, "cab", ""), one(b, "", "Cab", "none")
+	}
+	switch kind {
+	case 0:
+		for _, c := range l.Checks {
+			ids = append(ids, c.Record)
+		}
+		about.Sub, about.Instead = "", one(b, ids...)
+		about.Parts = one(b, about.Parts, "A", "B,A2")
+		return CheckParts{about, one(b, append(journal.CheckStates, "lost")...)}
+	case 1:
+		for _, c := range l.Subs {
+			ids = append(ids, c.Record)
+		}
+		about.Instead = one(b, ids...)
+		return SubAssembly{about, one(b, "cab", "Cab", "hull", "A1", ""), b.rng.IntN(3) == 0}
+	case 2, 6:
+		for _, c := range l.Holds {
+			ids = append(ids, c.Record)
+		}
+		about.Instead = one(b, ids...)
+		return Hold{about, one(b, append(journal.HoldWhats, "curing")...), one(b, "", "", "filler"), time.Duration(b.rng.IntN(3)) * time.Hour}
+	case 3:
+		for _, c := range l.Holds {
+			held = append(held, c.Record)
+		}
+		return Release{Hold: one(b, held...), Build: about.Build, Parts: about.Parts, What: one(b, "", "masked"), At: about.At}
+	case 4:
+		for _, c := range l.Preps {
+			ids = append(ids, c.Record)
+		}
+		about.Instead = one(b, ids...)
+		return Prep{about, one(b, append(journal.PrepWhats, "", "odd")...), one(b, "", "B3", "5"), one(b, "", "45°"), ""}
+	}
+	for _, c := range l.Hands {
+		ids = append(ids, c.Record)
+	}
+	about.Parts, about.Sub, about.Instead = "", "", one(b, ids...)
+	return Hands{about, one(b, "", session), one(b, append(journal.HandsWhats, "")...), "left thumb"}
 }
 
 // sheet is what a judge elsewhere said of a pack.
@@ -265,12 +314,12 @@ func (b *bench) sheet() Request {
 
 // kinds are all the things that can be said; each must get through now and then,
 // else nothing is known of it.
-var kinds = []Request{Answers{}, Begin{}, Break{}, Cards{}, Clock{}, Correct{}, Dated{}, Done{}, End{}, Finish{}, Mark{}, Mistake{}, NoCardsIn{}, Note{},
-	Observe{}, Pack{}, Pause{}, Points{}, PrintedSheet{}, Reopen{}, Resume{}, Retract{}, Review{}, Tag{}, Tool{}, Trial{}, Unfinish{}, Verdict{}, Worked{}}
+var kinds = []Request{Answers{}, Begin{}, Break{}, Cards{}, CheckParts{}, Clock{}, Correct{}, Dated{}, Done{}, End{}, Finish{}, Hands{}, Hold{}, Mark{}, Mistake{}, NoCardsIn{}, Note{},
+	Observe{}, Pack{}, Pause{}, Points{}, Prep{}, PrintedSheet{}, Release{}, Reopen{}, Resume{}, Retract{}, Review{}, SubAssembly{}, Tag{}, Tool{}, Trial{}, Unfinish{}, Verdict{}, Worked{}}
 
 func TestWhateverIsSaid(t *testing.T) {
 	t.Parallel()
-	const tables, things = 60, 60
+	const tables, things = 60, 75
 	through, by := 0, map[string]int{}
 	for seed := range uint64(tables) {
 		b := newBench(t, seed)
@@ -336,7 +385,7 @@ func (b *bench) takeAllBack() {
 	if !reflect.DeepEqual(end.Sessions, none.Sessions) { // photographed cards begin some
 		b.fail("taken back, and left the sessions %s, were %s", sessions(end), sessions(none))
 	}
-	if len(end.Pauses)+len(end.Marks)+len(end.Verdicts)+len(end.Mistakes)+len(end.Trials)+len(end.Points)+len(end.Notes) > 0 {
+	if len(end.Pauses)+len(end.Marks)+len(end.Verdicts)+len(end.Mistakes)+len(end.Trials)+len(end.Points)+len(end.Notes)+len(end.Checks)+len(end.Subs)+len(end.Holds)+len(end.Preps)+len(end.Hands) > 0 {
 		b.fail("taken back, and left: %+v", end)
 	}
 	for _, p := range end.Photos {

@@ -104,6 +104,24 @@ const (
 	CardBelonged  Reason = "card belonged"  // Number, Trial that had it then
 	TrialReviewed Reason = "trial reviewed" // Trial
 	NoWords       Reason = "no words"
+
+	// The bench book.
+	NoParts          Reason = "no parts"          // Build; it is about no part
+	NoSuchRunner     Reason = "no such runner"    // Build, Name
+	NoName           Reason = "no name"           // of a sub-assembly
+	LikeAPart        Reason = "like a part"       // Name of a sub-assembly that reads as a part
+	NoSuchSub        Reason = "no such sub"       // Build, Name, Known
+	UnknownWord      Reason = "unknown word"      // Name, Known
+	CuresNot         Reason = "cures not"         // Name: what is said of it belongs to what cures
+	NoCuring         Reason = "no curing"         // Length
+	HeldAlready      Reason = "held already"      // Hold, At
+	NoSuchHold       Reason = "no such hold"      // Name, Build ("" = an id)
+	SeveralHolds     Reason = "several holds"     // Name, Build, Known ids, Hold the first
+	HoldsMore        Reason = "holds more"        // Name, Build, Known ids, Hold the first
+	ReleasedAlready  Reason = "released already"  // Hold, At
+	HeldLater        Reason = "held later"        // Hold, At
+	NotOfKind        Reason = "not of kind"       // Name: no record of this kind to correct
+	CorrectedAlready Reason = "corrected already" // Name, Record that stands in its place
 )
 
 // Wish is what a person wanted to say of the session that runs.
@@ -127,6 +145,7 @@ type Refusal struct {
 	Photo          *journal.Photo
 	Pause          *journal.Pause
 	Trial          *journal.Trial
+	Hold           *journal.Hold
 	Break          journal.Span
 	Spots          *Spots
 	Sign           journal.Sign

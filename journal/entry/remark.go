@@ -25,6 +25,9 @@ const (
 	CardShown      Matter = "card shown"      // Number, At: before the trial began; New
 	AnswersTaken   Matter = "answers taken"   // Answers; New
 	ReplacesPoints Matter = "replaces points" // Record
+	PartsLack      Matter = "parts lack"      // Build, Name: what is lacking, in words; Parts to say it of
+	DryFitAsks     Matter = "dry fit asks"    // Build, Gates and Pegs: of which parts nobody said
+	HeldStill      Matter = "held still"      // Hold
 )
 
 // Remark is one thing a person should know. Two are equal when they say the same.
@@ -44,6 +47,11 @@ type Remark struct {
 	Along   journal.Hanging
 
 	Finishable journal.Finishable
+
+	Build       string
+	Parts       string // references
+	Gates, Pegs string // references, "" = none
+	Hold        *journal.Hold
 }
 
 // arisen is what a person should know of a state that was not so before: the same

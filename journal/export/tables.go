@@ -54,7 +54,7 @@ type Build struct {
 	Closed    string         `json:"closed,omitempty" doc:"record that says so; absent = build.md does"`
 	Resumed   time.Time      `json:"resumed,omitzero" doc:"when it was said to go on after it was finished"`
 	Finish    string         `json:"finish,omitempty" doc:"what the plastic ends as: painted, bare"`
-	Kits      []Kit          `json:"kits,omitempty" doc:"list of {title, scale, totals, runners: list of {letter, parts, class, classes, not-used, missing}}"`
+	Kits      []Kit          `json:"kits,omitempty" doc:"list of {title, scale, totals, runners: list of {letter, parts, class, classes, not-used, missing, spared}}; spared = those of not-used that the runner check found"`
 	Stages    []Stage        `json:"stages,omitempty" doc:"list of {id, title, kind}, in the order of work"`
 	Totals    map[string]int `json:"totals,omitempty" doc:"how many there are in all of what runners do not tell, by stage"`
 	Checklist []Check        `json:"checklist,omitempty" doc:"list of {section, text, done}"`
@@ -76,6 +76,7 @@ type Runner struct {
 	Class   string            `json:"class,omitempty"`
 	NotUsed []string          `json:"not-used,omitempty"`
 	Missing []string          `json:"missing,omitempty"`
+	Spared  []string          `json:"spared,omitempty"`
 	Classes map[string]string `json:"classes,omitempty"`
 }
 

@@ -25,6 +25,9 @@ type Config struct {
 	// Before is how many were done before the journal began, by stage kind, in what
 	// that kind counts: clean = 3000 parts. It is where learning begins to count.
 	Before map[string]int `toml:"before"`
+
+	// Curing is how long things cure on this bench, by what cures: filler = "24h".
+	Curing map[string]string `toml:"curing"`
 }
 
 // StageConfig is one default stage for builds that list none.

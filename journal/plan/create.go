@@ -119,6 +119,12 @@ longest = "5h"
 #
 # before = {clean = 3000, prime = 400}
 
+# How long things cure on your bench, by your own experience and what the labels say:
+# from these come the times at which parts are ready. Your own words may stand beside
+# glue, filler, paint, decal and varnish.
+#
+# curing = {glue = "12h", filler = "24h", paint = "24h"}
+
 # A journey, or a new home: from that day on (or from that minute there) photos
 # that state no zone are read in this one, until the next entry. After a journey
 # write an entry for the way home.

@@ -10,6 +10,8 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+
+	"rakelight/journal/prompt"
 )
 
 // PartRef names one part: kit, runner letter, number. Count is 1 unless the
@@ -163,12 +165,12 @@ func partsOf(b *Build, kit, letter string, from, to, times int, item string) ([]
 	for n := from; n <= to; n++ {
 		ref.Number = strconv.Itoa(n)
 		// A letter may come twice in the box: one copy to use is enough.
-		on, unused := false, false
+		on, unused, spared := false, false, false
 		for _, r := range b.Kits[in].Runners {
 			switch {
 			case r.Letter != letter:
 			case slices.Contains(r.NotUsed, ref.Number):
-				unused = true
+				unused, spared = true, spared || slices.Contains(r.Spared, ref.Number)
 			case slices.Contains(r.Parts, ref.Number) || len(r.Parts) == 0 && n > 0:
 				on = true
 			}
@@ -177,6 +179,9 @@ func partsOf(b *Build, kit, letter string, from, to, times int, item string) ([]
 		switch {
 		case unused && from != to:
 			continue // a range passes over what is not for use
+		case unused && spared:
+			return nil, &AskError{What: fmt.Sprintf("%s is marked not for use", ref), Hint: "if you use it after all: " +
+				prompt.Typed("rakelight runners %s seen --build %s", ref.Key(), b.ID)}
 		case unused:
 			return nil, &AskError{What: fmt.Sprintf("%s is marked not for use", ref),
 				Hint: "change not-used in the build's build.md if you use it after all"}

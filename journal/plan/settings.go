@@ -65,6 +65,7 @@ func (p *Plan) readSettings(dir string) error {
 	c.Clocks = listed[ClockFault](&r, raw, "clock")
 	c.Stages = listed[StageConfig](&r, raw, "stage")
 	c.Before = r.before(raw)
+	c.Curing = r.curing(raw)
 	r.unknown(raw)
 	r.zone(c)
 	r.lengths(c)
@@ -128,11 +129,11 @@ var settingNames = map[string][]string{
 	"format": nil, "name": nil, "zone": nil, "settle": nil, "longest": nil, "card-silence": nil, "card-twice": nil,
 	"card-unseen": nil,
 	"zones":       {"from", "name"}, "clock": {"make", "model", "serial", "from", "to", "fast"},
-	"stage": {"id", "title", "kind"}, "before": nil,
+	"stage": {"id", "title", "kind"}, "before": nil, "curing": nil,
 }
 
 // unknown tells of the settings that nothing reads. Those that are known and were
-// not understood are told of already, as is all that before holds.
+// not understood are told of already, as is all that before and curing hold.
 func (r *reading) unknown(raw map[string]toml.Primitive) {
 	for _, key := range slices.Sorted(maps.Keys(raw)) {
 		if _, known := settingNames[key]; !known {
@@ -142,7 +143,7 @@ func (r *reading) unknown(raw map[string]toml.Primitive) {
 	told := map[string]bool{}
 	for _, key := range r.meta.Undecoded() {
 		fields, known := settingNames[key[0]]
-		if !known || len(key) == 1 || key[0] == "before" || slices.Contains(fields, key[1]) || told[key.String()] {
+		if !known || len(key) == 1 || key[0] == "before" || key[0] == "curing" || slices.Contains(fields, key[1]) || told[key.String()] {
 			continue
 		}
 		told[key.String()] = true

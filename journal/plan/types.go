@@ -51,6 +51,7 @@ type Runner struct {
 	Class   string            // flat, curved, small, clear, resin, …; "" = mixed
 	NotUsed []string          // numbers marked not for use: never counted
 	Missing []string          // numbers for use that were not in the box
+	Spared  []string          // of NotUsed, those that the runner check found, and not build.md
 	Classes map[string]string // part number → class, where it differs from Class
 }
 
