@@ -66,7 +66,7 @@ func (a *app) watch(j *journal.Journal, addr string, serve bool) error {
 	render.ClearLeftovers(j)
 	changed := func() {}
 	if serve {
-		server, err := preview.Serve(a.ctx, addr, j.Path("pages"))
+		server, err := preview.Serve(a.ctx, addr, j.Path("pages"), nil)
 		if err != nil {
 			return err
 		}

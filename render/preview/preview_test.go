@@ -32,7 +32,7 @@ func start(t *testing.T) (*Server, string) {
 	if err := os.WriteFile(filepath.Join(filepath.Dir(dir), "outside.html"), []byte("secret"), 0o644); err != nil {
 		t.Fatal(err)
 	}
-	s, err := Serve(t.Context(), "127.0.0.1:0", dir)
+	s, err := Serve(t.Context(), "127.0.0.1:0", dir, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -97,7 +97,7 @@ func TestServe(t *testing.T) {
 
 func TestServeRefusesOtherComputers(t *testing.T) {
 	for _, addr := range []string{"0.0.0.0:0", "192.0.2.1:80", "[::]:0", "example.com:80", "8765"} {
-		if s, err := Serve(t.Context(), addr, t.TempDir()); err == nil {
+		if s, err := Serve(t.Context(), addr, t.TempDir(), nil); err == nil {
 			_ = s.Close()
 			t.Errorf("%s was served", addr)
 		}
@@ -106,7 +106,7 @@ func TestServeRefusesOtherComputers(t *testing.T) {
 
 func TestServeTakesAFreePort(t *testing.T) {
 	a, _ := start(t)
-	b, err := Serve(t.Context(), strings.TrimSuffix(strings.TrimPrefix(a.URL, "http://"), "/"), t.TempDir())
+	b, err := Serve(t.Context(), strings.TrimSuffix(strings.TrimPrefix(a.URL, "http://"), "/"), t.TempDir(), nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -153,7 +153,7 @@ func TestChanged(t *testing.T) {
 
 func TestCloseByContext(t *testing.T) {
 	ctx, stop := context.WithCancel(t.Context())
-	s, err := Serve(ctx, "localhost:0", t.TempDir())
+	s, err := Serve(ctx, "localhost:0", t.TempDir(), nil)
 	if err != nil {
 		t.Fatal(err)
 	}
