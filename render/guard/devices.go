@@ -109,9 +109,8 @@ func (d Devices) Forget(name string) error {
 func (d Devices) add(name, token string, now time.Time) (added PairedDevice, err error) {
 	err = d.change(func(all []PairedDevice) ([]PairedDevice, error) {
 		if len(all) >= maxDevices {
-			return nil,
-				fmt.Errorf("%d devices are let in, which is all there can be; rakelight devices --forget takes one out",
-					len(all))
+			return nil, fmt.Errorf("%d devices are let in, and no more can be; take one out: rakelight devices --forget",
+				len(all))
 		}
 		added = PairedDevice{Name: freeName(nameOf(name), all), Sum: sumOf(token), Since: now.UTC().Truncate(time.Second),
 			Seen: now.Format(time.DateOnly)}
