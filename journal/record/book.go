@@ -212,14 +212,14 @@ func (b *Book) number(now time.Time, seq int64, add []New) ([]Record, []byte, er
 		if err != nil {
 			return nil, nil, err
 		}
-		line, err := EncodeLine(Record{At: at, Dev: b.dev, Seq: seq, Kind: n.Kind, Body: body, Extra: extra}.Behind(last))
+		r := Record{At: at, Dev: b.dev, Seq: seq, Kind: n.Kind, Body: body, Extra: extra}
+		line, err := EncodeLine(r.Behind(last))
 		if err != nil {
 			return nil, nil, err
 		}
 		// Read back what was written, so that State never depends on which
 		// process looks.
-		r, err := DecodeLine(line)
-		if err != nil {
+		if r, err = DecodeLine(line); err != nil {
 			return nil, nil, err
 		}
 		lines.Write(line)

@@ -79,14 +79,14 @@ func (b *Book) Once(id string, since time.Time) ([]Record, error) {
 			if !bytes.Contains(line, mark) {
 				continue
 			}
-			r, err := DecodeLine(bytes.TrimRight(line, "\r\n"))
-			if err == nil && r.Once() == id && !slices.ContainsFunc(found, func(o Record) bool { return Compare(o, r) == 0 }) {
-				found = append(found, r) // a copy of a file holds it again
+			if r, err := DecodeLine(bytes.TrimRight(line, "\r\n")); err == nil && r.Once() == id {
+				found = append(found, r)
 			}
 		}
 	}
 	slices.SortFunc(found, Compare)
-	return found, nil
+	same := func(a, b Record) bool { return Compare(a, b) == 0 } // a copy of a file holds it again
+	return slices.CompactFunc(found, same), nil
 }
 
 // filesSince are the records files that may hold what was written at a moment or

@@ -3,6 +3,7 @@
 package guard
 
 import (
+	"cmp"
 	"net"
 	"net/http"
 	"sync"
@@ -32,6 +33,8 @@ const (
 
 // bounds counts requests by visitor.
 type bounds struct {
+	body time.Duration // how long a body may take, 0 = bodyPatience
+
 	mu    sync.Mutex
 	known map[string]*counts
 }
@@ -90,7 +93,7 @@ func (b *bounds) deadlines(w http.ResponseWriter, r *http.Request) {
 	out, now := http.NewResponseController(w), time.Now()
 	_ = out.SetWriteDeadline(now.Add(sendPatience)) // what cannot be bounded is answered all the same
 	if r.Method == http.MethodPost {
-		_ = out.SetReadDeadline(now.Add(bodyPatience))
+		_ = out.SetReadDeadline(now.Add(cmp.Or(b.body, bodyPatience)))
 	}
 }
 

@@ -112,8 +112,8 @@ func (d Devices) add(name, token string, now time.Time) (added PairedDevice, err
 			return nil, fmt.Errorf("%d devices are let in, and no more can be; take one out: rakelight devices --forget",
 				len(all))
 		}
-		added = PairedDevice{Name: freeName(nameOf(name), all), Sum: sumOf(token), Since: now.UTC().Truncate(time.Second),
-			Seen: now.Format(time.DateOnly)}
+		added = PairedDevice{Name: freeName(nameOf(name), all), Sum: sumOf(token),
+			Since: now.UTC().Truncate(time.Second), Seen: now.Format(time.DateOnly)}
 		added.ID = added.Sum[:sha256.Size]
 		return append(all, added), nil
 	})

@@ -108,7 +108,8 @@ func (s *Server) Changed() {
 func (s *Server) pages(mounts []Mount) http.Handler {
 	mux := http.NewServeMux()
 	for _, m := range mounts {
-		mux.Handle(m.Path, m)
+		mux.Handle("GET "+m.Path, m)
+		mux.Handle("POST "+m.Path, m)
 	}
 	mux.HandleFunc("GET "+scriptPath, guard.Static("text/javascript; charset=utf-8", reload))
 	mux.HandleFunc("GET "+eventsPath, s.events)

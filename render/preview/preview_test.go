@@ -12,6 +12,8 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"rakelight/render/guard"
 )
 
 func start(t *testing.T) (*Server, string) {
@@ -92,6 +94,50 @@ func TestServe(t *testing.T) {
 	// The file itself stays without the script.
 	if data, _ := os.ReadFile(filepath.Join(dir, "index.html")); strings.Contains(string(data), "script") {
 		t.Error("the file was changed")
+	}
+}
+
+// Other pages are served beside those of the folder, by the same rules.
+func TestMount(t *testing.T) {
+	wrote := 0
+	s, err := Serve(t.Context(), guard.Any, t.TempDir(), nil, Mount{Path: "/bench/", Policy: "default-src 'self'",
+		Handler: http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+			if r.Method == http.MethodPost {
+				wrote++
+			}
+			_, _ = io.WriteString(w, r.URL.Path+" "+guard.Form(r))
+		})})
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer s.Close()
+	code, body, head := get(t, s.URL+"bench/parts", "")
+	path, form, _ := strings.Cut(body, " ")
+	if code != 200 || path != "/bench/parts" || form == "" || head.Get("Content-Security-Policy") != "default-src 'self'" {
+		t.Errorf("%d %s %v", code, body, head)
+	}
+	if code, _, head := get(t, s.URL, ""); code != 200 || head.Get("Content-Security-Policy") != policy {
+		t.Errorf("the pages: %d %v", code, head)
+	}
+	post := func(token string) int {
+		req, err := http.NewRequest(http.MethodPost, s.URL+"bench/", strings.NewReader("x"))
+		if err != nil {
+			t.Fatal(err)
+		}
+		req.Header.Set("Origin", strings.TrimSuffix(s.URL, "/"))
+		req.Header.Set(guard.FormHeader, token)
+		resp, err := http.DefaultClient.Do(req)
+		if err != nil {
+			t.Fatal(err)
+		}
+		defer resp.Body.Close()
+		return resp.StatusCode
+	}
+	if code := post(""); code != http.StatusForbidden || wrote != 0 {
+		t.Errorf("without the token: %d, %d", code, wrote)
+	}
+	if code := post(form); code != 200 || wrote != 1 {
+		t.Errorf("with it: %d, %d", code, wrote)
 	}
 }
 
