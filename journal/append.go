@@ -39,11 +39,44 @@ func (j *Journal) AppendAll(add []Body) ([]Record, error) {
 // computer can write, and its error comes back as it is. It must not call the
 // journal. Nothing to append is no error.
 func (j *Journal) AppendFrom(decide func(Look) ([]Body, error)) ([]Record, error) {
+	written, _, err := j.append(onceSaid{}, decide)
+	return written, err
+}
+
+// OnceAhead is by how much the clock that gave an id may go ahead (AppendOnce).
+const OnceAhead = record.OnceAhead
+
+// AppendOnce is AppendFrom of what bears an id of its own, which was given at since
+// or later by a clock that goes OnceAhead at most: each of the records bears it.
+// Where records bear it already, nothing is decided or written, and they come back
+// with again.
+func (j *Journal) AppendOnce(id string, since time.Time, decide func(Look) ([]Body, error)) (written []Record,
+	again bool, err error) {
+	if err := record.CheckOnce(id); err != nil {
+		return nil, false, err
+	}
+	return j.append(onceSaid{id, since}, decide)
+}
+
+// onceSaid is the id of something said and when it was given; the zero value is none.
+type onceSaid struct {
+	id    string
+	since time.Time
+}
+
+func (j *Journal) append(s onceSaid, decide func(Look) ([]Body, error)) (written []Record, again bool, err error) {
 	j.mu.Lock()
 	defer j.mu.Unlock()
-	written, err := j.book.AppendFrom(j.Now, func() ([]record.New, error) {
+	var before []Record
+	written, err = j.book.AppendFrom(j.Now, func() ([]record.New, error) {
 		if j.stale() {
 			if err := j.fold(); err != nil {
+				return nil, err
+			}
+		}
+		if s.id != "" {
+			var err error
+			if before, err = j.book.Once(s.id, s.since); err != nil || len(before) > 0 {
 				return nil, err
 			}
 		}
@@ -52,17 +85,20 @@ func (j *Journal) AppendFrom(decide func(Look) ([]Body, error)) ([]Record, error
 		add, err := decide(now)
 		lines := make([]record.New, len(add))
 		for i, body := range add {
-			lines[i] = record.New{Kind: body.RecordKind(), Body: body}
+			lines[i] = record.New{Kind: body.RecordKind(), Body: body, Once: s.id}
 		}
 		return lines, err
 	})
+	if err == nil && len(before) > 0 {
+		return before, true, nil
+	}
 	if err != nil || len(written) == 0 {
-		return nil, err
+		return nil, false, err
 	}
 	if err := j.fold(); err != nil {
-		return written, fmt.Errorf("the record was written, and then the journal could not be read: %w", err)
+		return written, false, fmt.Errorf("the record was written, and then the journal could not be read: %w", err)
 	}
-	return written, nil
+	return written, false, nil
 }
 
 // suppose is a record as it would be appended by a device of its own, after

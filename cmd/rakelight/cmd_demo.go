@@ -71,7 +71,7 @@ Example:
 			return nil
 		}
 		a.println("Writing the pages …")
-		return a.watch(j, *addr, true)
+		return a.watch(j, serving{addr: *addr, on: true})
 	},
 }
 

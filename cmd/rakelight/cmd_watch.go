@@ -1,9 +1,10 @@
 // rakelight watch: takes photos in as they are dropped, keeps the pages
-// current and serves them on this computer.
+// current and serves them, on this computer and to devices that are let in.
 
 package main
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -18,21 +19,32 @@ import (
 	"rakelight/journal"
 	"rakelight/media/inbox"
 	"rakelight/render"
+	"rakelight/render/guard"
 	"rakelight/render/preview"
 )
 
 var watchCmd = &command{
 	name: "watch", line: "take photos in as they come, and show the pages",
-	usage: `Usage: rakelight watch [--addr HOST:PORT] [--no-serve]
+	usage: `Usage: rakelight watch [--lan] [--addr HOST:PORT] [--no-serve]
 
 Watches the inbox until interrupted: each photo is taken in once it has stopped
 growing, the pages that show it are written, and an open browser reloads them.
 What could not be kept just now (a full disk, a busy file) is tried again. One
 watch runs on a journal; a second one says so and ends. Edits of a build.md, of
 the diary and of the settings show too. The pages are served on this computer
-only.
+only, unless you say --lan.
 
-  --addr HOST:PORT   where to serve (default 127.0.0.1:8765; a free port if taken)
+With --lan a phone or tablet in the same network can be let in: open the address
+that is shown and type the code, or photograph the square. A code holds for five
+minutes and for one device; the page asks for another. rakelight devices lists
+who is let in and takes them out again. What goes over the network is not
+encrypted, so that others in it may read along: use --lan only where you know
+who is there.
+
+  --lan              also serve to devices of the network that you let in
+  --addr HOST:PORT   where to serve (default 127.0.0.1:8765, with --lan
+                     0.0.0.0:8765, which is all of this computer; a free port if
+                     taken)
   --no-serve         write the pages, serve nothing
 
 Example:
@@ -40,24 +52,38 @@ Example:
 `,
 	run: func(a *app, args []string) error {
 		fs := pflag.NewFlagSet("watch", pflag.ContinueOnError)
-		addr := fs.String("addr", defaultAddr, "")
+		addr := fs.String("addr", "", "")
+		lan := fs.Bool("lan", false, "")
 		quiet := fs.Bool("no-serve", false, "")
 		j, _, err := a.openWith(fs, args, takes(0, 0, "watch takes no folder; it watches the journal's own inbox"))
 		if err != nil {
 			return err
 		}
-		return a.watch(j, *addr, !*quiet)
+		if *quiet && *lan {
+			return &usageError{"--lan serves the pages, and --no-serve does not"}
+		}
+		return a.watch(j, serving{*addr, !*quiet, *lan})
 	},
 }
 
-// defaultAddr is on the loopback: the journal is nobody else's business until
-// it is published.
-const defaultAddr = "127.0.0.1:8765"
+// defaultAddr is this computer alone: the journal is nobody else's business until
+// it is published, or somebody is let in at lanAddr.
+const (
+	defaultAddr = "127.0.0.1:8765"
+	lanAddr     = "0.0.0.0:8765"
+)
+
+// serving is how a watch serves the pages.
+type serving struct {
+	addr string // "" = the usual one
+	on   bool
+	lan  bool // to devices that are let in, too
+}
 
 // watch serves the pages and takes photos in until interrupted. Taking in and
 // reading edits go one after another on one goroutine; the pages of each state
 // that comes of it are written beside it.
-func (a *app) watch(j *journal.Journal, addr string, serve bool) error {
+func (a *app) watch(j *journal.Journal, how serving) error {
 	end, err := j.Watching()
 	if err != nil {
 		return err
@@ -65,14 +91,14 @@ func (a *app) watch(j *journal.Journal, addr string, serve bool) error {
 	defer end()
 	render.ClearLeftovers(j)
 	changed := func() {}
-	if serve {
-		server, err := preview.Serve(a.ctx, addr, j.Path("pages"))
+	var letIn *guard.Pairing // nil = nobody else
+	if how.on {
+		server, pairing, err := a.serve(j, how)
 		if err != nil {
 			return err
 		}
 		defer server.Close()
-		changed = server.Changed
-		a.printf("The pages are at %s\n", server.URL)
+		changed, letIn = server.Changed, pairing
 	}
 	a.printf("Watching %s; drop photos there. Ctrl-C stops.\n", j.InboxDir())
 	a.askForgotten(j.State)
@@ -87,6 +113,7 @@ func (a *app) watch(j *journal.Journal, addr string, serve bool) error {
 	was, told := stamp(j.Dir), false
 	after := func() {
 		pages.tell(a)
+		a.tellPairing(letIn)
 		now := stamp(j.Dir)
 		if now == was && !told {
 			return
@@ -112,6 +139,24 @@ func (a *app) watch(j *journal.Journal, addr string, serve bool) error {
 		return nil
 	}
 	return err
+}
+
+// serve begins to serve the pages and says where.
+func (a *app) serve(j *journal.Journal, how serving) (*preview.Server, *guard.Pairing, error) {
+	addr, letIn := cmp.Or(how.addr, defaultAddr), (*guard.Pairing)(nil)
+	if how.lan {
+		addr, letIn = cmp.Or(how.addr, lanAddr), guard.NewPairing(guard.DevicesOf(j.Dir))
+	}
+	server, err := preview.Serve(a.ctx, addr, j.Path("pages"), letIn)
+	if err != nil {
+		return nil, nil, err
+	}
+	a.printf("The pages are at %s\n", server.URL)
+	for _, at := range server.Elsewhere {
+		a.printf("Devices that are let in reach them at %s\n", at)
+	}
+	a.tellPairing(letIn)
+	return server, letIn, nil
 }
 
 // tellOne prints what became of one dropped file, and what its bench cards said.

@@ -86,7 +86,7 @@ var commands []*command
 func init() {
 	commands = []*command{
 		newCmd, demoCmd,
-		takeCmd, watchCmd, cardsCmd, alignCmd, tagCmd, dateCmd, clockCmd, whyCmd,
+		takeCmd, watchCmd, devicesCmd, cardsCmd, alignCmd, tagCmd, dateCmd, clockCmd, whyCmd,
 		buildCmd, buildsCmd, finishCmd,
 		onCmd, offCmd, breakCmd, doneCmd, partsCmd, reopenCmd, workedCmd, correctCmd, retractCmd, noteCmd, dayCmd,
 		runnersCmd, subCmd, holdCmd, releaseCmd, prepCmd, handsCmd,

@@ -150,7 +150,7 @@ func TestEachPromiseNamesItsTests(t *testing.T) {
 }
 
 // "Nothing is sent anywhere": no code of ours asks another computer. What is
-// served is served by render/loopback alone, to this one.
+// served is served by render/guard alone, to this one and to whom it lets in.
 func TestNothingIsSent(t *testing.T) {
 	calls := map[string][]string{
 		"net/http":   {"Get", "Head", "Post", "PostForm", "NewRequest", "NewRequestWithContext", "DefaultClient", "DefaultTransport", "Client", "Transport"},
@@ -187,7 +187,7 @@ func TestNothingIsSent(t *testing.T) {
 			}
 			names[name] = from
 		}
-		loopback := filepath.Base(filepath.Dir(path)) == "loopback"
+		guarded := filepath.Base(filepath.Dir(path)) == "guard"
 		ast.Inspect(f, func(n ast.Node) bool {
 			s, ok := n.(*ast.SelectorExpr)
 			if !ok {
@@ -200,8 +200,8 @@ func TestNothingIsSent(t *testing.T) {
 			switch name := s.Sel.Name; {
 			case slices.Contains(calls[names[x.Name]], name):
 				t.Errorf("%s: %s.%s reaches another computer", path, x.Name, name)
-			case slices.Contains(listens, name) && !loopback:
-				t.Errorf("%s: %s.%s serves beside render/loopback", path, x.Name, name)
+			case slices.Contains(listens, name) && !guarded:
+				t.Errorf("%s: %s.%s serves beside render/guard", path, x.Name, name)
 			case slices.Contains(listens, name):
 				served++
 			}

@@ -14,6 +14,7 @@
 package entry
 
 import (
+	"encoding/json"
 	"slices"
 	"time"
 
@@ -39,6 +40,7 @@ type Outcome struct {
 	Plan
 	Records []journal.Record // as they were written, one each of Add
 	State   *journal.State   // with them
+	Again   bool             // it was written before (DoOnce): Records are those, Plan is empty
 }
 
 // Do writes down what a person says. It is checked against the journal as it is
@@ -49,10 +51,38 @@ func Do(j *journal.Journal, r Request) (Outcome, error) { return DoAll(j, r) }
 // DoAll writes down several things said at once, all or none of them. Each is
 // checked against the journal as it was before: none knows of the others.
 func DoAll(j *journal.Journal, all ...Request) (Outcome, error) {
+	return do(j, all, func(decide decider) ([]journal.Record, bool, error) {
+		records, err := j.AppendFrom(decide)
+		return records, false, err
+	})
+}
+
+// DoOnce is DoAll of what bears an id of its own, which whoever says it gives: 8 to
+// 64 random letters, digits, "-" and "_". The same id again writes nothing, also
+// after a restart and on a journal that was opened anew, and answers with what was
+// written then (Outcome.Again). since is when the id was given, by the clock of
+// whoever gave it; one that goes more than a day ahead is refused as NotYet. To ask
+// costs the same in a journal of any length: records from that day on are looked
+// through. What was refused, or had nothing to write, leaves no id behind.
+func DoOnce(j *journal.Journal, id string, since time.Time, all ...Request) (Outcome, error) {
+	return do(j, all, func(decide decider) ([]journal.Record, bool, error) {
+		return j.AppendOnce(id, since, func(l journal.Look) ([]journal.Body, error) {
+			if since.After(l.Now.Add(journal.OnceAhead)) {
+				return nil, &Refusal{Reason: NotYet, At: since.In(zone(l.State))}
+			}
+			return decide(l)
+		})
+	})
+}
+
+type decider = func(journal.Look) ([]journal.Body, error)
+
+// do writes down by a way of appending, which says whether all was written before.
+func do(j *journal.Journal, all []Request, write func(decider) ([]journal.Record, bool, error)) (Outcome, error) {
 	var out Outcome
 	var before *journal.State
 	var now time.Time
-	records, err := j.AppendFrom(func(l journal.Look) ([]journal.Body, error) {
+	records, again, err := write(func(l journal.Look) ([]journal.Body, error) {
 		before, now = l.State, l.Now
 		for _, r := range all {
 			plan, err := r.Plan(l)
@@ -72,13 +102,13 @@ func DoAll(j *journal.Journal, all ...Request) (Outcome, error) {
 	if err != nil {
 		return Outcome{}, err
 	}
-	out.Records, out.State = records, j.State
+	out.Records, out.State, out.Again = records, j.State, again
 	for i, remark := range out.Remarks {
 		if remark.New > 0 {
 			out.Remarks[i].Record = records[remark.New-1].ID()
 		}
 	}
-	if len(records) > 0 {
+	if len(records) > 0 && !again {
 		out.Remarks = append(out.Remarks, arisen(before, out.State, now)...)
 	}
 	return out, nil
@@ -104,19 +134,16 @@ func Preview(j *journal.Journal, r Request) (Plan, *journal.State, error) {
 // once, in the order of the records.
 func (o Outcome) Sessions() []*journal.Session {
 	var all []*journal.Session
-	for i, r := range o.Records {
+	for _, r := range o.Records {
 		id := r.ID()
-		switch b := o.Add[i].(type) {
-		case journal.EndBody:
-			id = b.Session
-		case journal.BreakBody:
-			id = b.Session
-		case journal.DoneBody:
-			id = b.Session
-		case journal.CorrectBody:
-			id = b.Session
-		case journal.ReopenBody:
-			id = b.Session
+		switch r.Kind {
+		case "end", "break", "done", "correct", "reopen":
+			var of struct {
+				Session string `json:"session"`
+			}
+			if json.Unmarshal(r.Body, &of) == nil {
+				id = of.Session
+			}
 		}
 		if s := o.State.Session(id); s != nil && !slices.Contains(all, s) {
 			all = append(all, s)

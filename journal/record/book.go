@@ -22,6 +22,7 @@ import (
 type New struct {
 	Kind string
 	Body any
+	Once string // id of what was said, "" = none (CheckOnce)
 }
 
 // Book is the records of a journal folder, as they were last read. Only one
@@ -207,14 +208,18 @@ func (b *Book) number(now time.Time, seq int64, add []New) ([]Record, []byte, er
 		if err != nil {
 			return nil, nil, err
 		}
-		line, err := EncodeLine(Record{At: at, Dev: b.dev, Seq: seq, Kind: n.Kind, Body: body}.Behind(last))
+		extra, err := withOnce(n.Once)
+		if err != nil {
+			return nil, nil, err
+		}
+		r := Record{At: at, Dev: b.dev, Seq: seq, Kind: n.Kind, Body: body, Extra: extra}
+		line, err := EncodeLine(r.Behind(last))
 		if err != nil {
 			return nil, nil, err
 		}
 		// Read back what was written, so that State never depends on which
 		// process looks.
-		r, err := DecodeLine(line)
-		if err != nil {
+		if r, err = DecodeLine(line); err != nil {
 			return nil, nil, err
 		}
 		lines.Write(line)

@@ -36,7 +36,7 @@ func book(t *testing.T, dir, outside string) *Book {
 // say appends one record.
 func say(t *testing.T, b *Book, at time.Time, word string) Record {
 	t.Helper()
-	written, err := b.Append(func() time.Time { return at }, []New{{"note", map[string]string{"word": word}}})
+	written, err := b.Append(func() time.Time { return at }, []New{{Kind: "note", Body: map[string]string{"word": word}}})
 	try(t, err)
 	return written[0]
 }
@@ -314,7 +314,7 @@ func TestOrderIsWhatWasSeen(t *testing.T) {
 		said = append(said, say(t, book(t, dir, ""), evening.Add(time.Duration(i-2)*time.Hour), "later")) // each a process of its own
 	}
 	b := book(t, dir, "")
-	written, err := b.Append(func() time.Time { return evening }, []New{{"note", 1}, {"note", 2}})
+	written, err := b.Append(func() time.Time { return evening }, []New{{Kind: "note", Body: 1}, {Kind: "note", Body: 2}})
 	try(t, err)
 	said = append(append([]Record{ahead}, said...), written...)
 	if !slices.IsSortedFunc(said, Compare) {

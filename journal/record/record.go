@@ -26,7 +26,7 @@ type Record struct {
 	Seq   int64     // counts up on each device, from 1
 	Kind  string
 	Body  json.RawMessage
-	Extra map[string]json.RawMessage // fields of newer versions, kept as they came
+	Extra map[string]json.RawMessage // the id of what was said (Once), and fields of newer versions, as they came
 }
 
 // Tick puts a record behind all that its device had seen when it wrote it, where

@@ -26,7 +26,7 @@ import (
 	"rakelight/journal/entry"
 	"rakelight/journal/entry/wording"
 	"rakelight/media"
-	"rakelight/render/loopback"
+	"rakelight/render/guard"
 )
 
 // Pictures on the page are this wide and high at most.
@@ -51,7 +51,7 @@ const policy = "default-src 'none'; img-src 'self'; style-src 'self'; script-src
 // Server serves the page at its URL until its context ends, or Close or Finish is
 // called.
 type Server struct {
-	*loopback.Server
+	*guard.Server
 
 	// Saved is closed when the points are kept and the page says so.
 	Saved chan struct{}
@@ -83,7 +83,7 @@ func Serve(ctx context.Context, j *journal.Journal, a, b *journal.Photo) (*Serve
 		s.pictures[s.names[i]] = data
 	}
 	var err error
-	if s.Server, err = loopback.Serve(ctx, loopback.Any, policy, "no-store", s.handler()); err != nil {
+	if s.Server, err = guard.Serve(ctx, guard.Any, policy, "no-store", s.handler()); err != nil {
 		return nil, err
 	}
 	s.URL += s.token + "/"
@@ -114,10 +114,10 @@ func (s *Server) handler() http.Handler {
 	// All addresses begin with the token: another page open in the same browser
 	// does not know it.
 	at := func(method, path string) string { return method + " /" + s.token + "/" + path }
-	mux.HandleFunc(at("GET", "page.css"), loopback.Static("text/css; charset=utf-8", style))
-	mux.HandleFunc(at("GET", "page.js"), loopback.Static("text/javascript; charset=utf-8", script))
+	mux.HandleFunc(at("GET", "page.css"), guard.Static("text/css; charset=utf-8", style))
+	mux.HandleFunc(at("GET", "page.js"), guard.Static("text/javascript; charset=utf-8", script))
 	for name, data := range s.pictures {
-		mux.HandleFunc(at("GET", name+".jpg"), loopback.Static("image/jpeg", data))
+		mux.HandleFunc(at("GET", name+".jpg"), guard.Static("image/jpeg", data))
 	}
 	mux.HandleFunc(at("GET", "{$}"), s.show)
 	mux.HandleFunc(at("GET", "fit"), s.fit)
@@ -128,8 +128,9 @@ func (s *Server) handler() http.Handler {
 // shownPicture is one of the two pictures as the page shows it.
 type shownPicture struct{ Src, Side, Words string }
 
-func (s *Server) show(w http.ResponseWriter, _ *http.Request) {
+func (s *Server) show(w http.ResponseWriter, r *http.Request) {
 	var data struct {
+		Form     string
 		Pictures [2]shownPicture
 		Points   string // that stand now
 		Saved    string
@@ -149,9 +150,10 @@ func (s *Server) show(w http.ResponseWriter, _ *http.Request) {
 		data.Pictures[i] = shownPicture{s.names[i] + ".jpg", [2]string{"left", "right"}[i], words}
 	}
 	data.Points = Spell(pairs)
+	data.Form = guard.Form(r)
 	data.Typed = journal.Typed("rakelight align %s %s --at %s", s.photos[0].Short(), s.photos[1].Short(),
 		"0.31,0.42=0.33,0.40 0.70,0.55=0.72,0.52")
-	loopback.Page(w, page, data)
+	guard.Page(w, page, data)
 }
 
 // fit says what points come to, before they are saved. Those that hardly agree
@@ -190,7 +192,6 @@ func refuse(w http.ResponseWriter, err error) {
 
 // take keeps the points.
 func (s *Server) take(w http.ResponseWriter, r *http.Request) {
-	r.Body = http.MaxBytesReader(w, r.Body, 4096)
 	pairs, err := Parse(r.PostFormValue("at"))
 	if err != nil {
 		refuse(w, err)
@@ -209,7 +210,7 @@ func (s *Server) take(w http.ResponseWriter, r *http.Request) {
 			return
 		}
 	}
-	loopback.Page(w, page, map[string]any{"Saved": s.words})
+	guard.Page(w, page, map[string]any{"Saved": s.words})
 	select {
 	case <-s.Saved:
 	default:

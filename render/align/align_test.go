@@ -4,10 +4,12 @@
 package align
 
 import (
+	"io"
 	"net/http"
 	"net/url"
 	"os"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"sync"
 	"testing"
@@ -151,14 +153,50 @@ func get(t *testing.T, address string) int {
 	return resp.StatusCode
 }
 
+// post sends a form as the page does.
 func post(t *testing.T, address string, form url.Values) int {
 	t.Helper()
-	resp, err := http.PostForm(address, form)
+	form.Set("form", formToken(t, address))
+	req, err := http.NewRequest(http.MethodPost, address, strings.NewReader(form.Encode()))
+	if err != nil {
+		t.Fatal(err)
+	}
+	req.Header.Set("Content-Type", "application/x-www-form-urlencoded")
+	req.Header.Set("Origin", "http://"+req.URL.Host)
+	return status(t, req)
+}
+
+// formToken is the token that the page has; a page that says what was saved has none.
+func formToken(t *testing.T, address string) string {
+	t.Helper()
+	resp, err := http.Get(address)
 	if err != nil {
 		t.Fatal(err)
 	}
 	defer resp.Body.Close()
-	return resp.StatusCode
+	page, err := io.ReadAll(resp.Body)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if m := regexp.MustCompile(`name="form" value="([^"]+)"`).FindSubmatch(page); m != nil {
+		tokens[address] = string(m[1])
+	}
+	return tokens[address]
+}
+
+// tokens are those of pages that were opened before.
+var tokens = map[string]string{}
+
+// Without what only the page knows nothing is kept.
+func TestPostsOfOthersAreRefused(t *testing.T) {
+	s, j := served(t)
+	resp, err := http.PostForm(s.URL, url.Values{"at": {"0.1,0.1=0.1,0.1 0.5,0.5=0.5,0.5"}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := resp.Body.Close(); err != nil || resp.StatusCode != http.StatusForbidden || len(j.State.Points) != 0 {
+		t.Errorf("%s, %v, %d kept", resp.Status, err, len(j.State.Points))
+	}
 }
 
 // Pages that are opened while points are kept read the journal in peace: the race
@@ -186,16 +224,10 @@ func TestShownWhileKept(t *testing.T) {
 			}
 		})
 	}
-	resp, err := http.PostForm(s.URL, url.Values{"at": {"0.1,0.1=0.1,0.1 0.5,0.5=0.5,0.5"}})
+	code := post(t, s.URL, url.Values{"at": {"0.1,0.1=0.1,0.1 0.5,0.5=0.5,0.5"}})
 	close(kept)
 	open.Wait()
-	if err != nil {
-		t.Fatal(err)
-	}
-	if err := resp.Body.Close(); err != nil {
-		t.Fatal(err)
-	}
-	if len(j.State.Points) != 1 {
+	if code != http.StatusOK || len(j.State.Points) != 1 {
 		t.Errorf("%+v", j.State.Points)
 	}
 }

@@ -22,7 +22,7 @@ import (
 	"rakelight/journal"
 	"rakelight/journal/entry"
 	"rakelight/journal/entry/wording"
-	"rakelight/render/loopback"
+	"rakelight/render/guard"
 	"rakelight/site"
 )
 
@@ -38,7 +38,7 @@ const policy = "default-src 'none'; img-src 'self'; style-src 'self'; font-src '
 
 // Server serves the page at its URL until its context ends or Close is called.
 type Server struct {
-	*loopback.Server
+	*guard.Server
 
 	journal *journal.Journal
 	judge   string
@@ -63,7 +63,7 @@ type showing struct {
 func Serve(ctx context.Context, j *journal.Journal, judge string, seed uint64) (*Server, error) {
 	s := &Server{journal: j, judge: judge, rng: rand.New(rand.NewPCG(seed, 3)), broken: map[string]bool{}}
 	var err error
-	if s.Server, err = loopback.Serve(ctx, loopback.Any, policy, "no-store", s.handler()); err != nil {
+	if s.Server, err = guard.Serve(ctx, guard.Any, policy, "no-store", s.handler()); err != nil {
 		return nil, err
 	}
 	return s, nil
@@ -78,16 +78,16 @@ func (s *Server) Said() int {
 
 func (s *Server) handler() http.Handler {
 	mux := http.NewServeMux()
-	mux.HandleFunc("GET /page.css", loopback.Static("text/css; charset=utf-8",
+	mux.HandleFunc("GET /page.css", guard.Static("text/css; charset=utf-8",
 		[]byte(styleWith(func(name string) string { return "/font/" + name }))))
 	for _, name := range fonts {
 		data, err := site.Files.ReadFile("fonts/" + name)
 		if err != nil {
 			panic("judge: the font " + name + " is not embedded")
 		}
-		mux.HandleFunc("GET /font/"+name, loopback.Static("font/woff2", data))
+		mux.HandleFunc("GET /font/"+name, guard.Static("font/woff2", data))
 	}
-	mux.HandleFunc("GET /page.js", loopback.Static("text/javascript; charset=utf-8", script))
+	mux.HandleFunc("GET /page.js", guard.Static("text/javascript; charset=utf-8", script))
 	mux.HandleFunc("GET /{$}", s.show)
 	mux.HandleFunc("GET /picture/{name}", s.picture)
 	mux.HandleFunc("POST /{$}", s.take)
@@ -105,16 +105,16 @@ func (s *Server) show(w http.ResponseWriter, r *http.Request) {
 		}
 	}
 	var data struct {
-		Said                                    int
-		Token, Left, Right, Question, Two, Four string
+		Said                                          int
+		Form, Token, Left, Right, Question, Two, Four string
 	}
-	data.Said = s.said
+	data.Said, data.Form = s.said, guard.Form(r)
 	if s.now != nil {
 		c := journal.Criteria[s.now.pair.Criterion-1]
 		data.Token, data.Left, data.Right = s.now.Token, s.now.Left, s.now.Right
 		data.Question, data.Two, data.Four = question(c), c.Two, c.Four
 	}
-	loopback.Page(w, page, data)
+	guard.Page(w, page, data)
 }
 
 // question asks what the judge is to say: "Joins: which is the better work?"
@@ -166,9 +166,8 @@ func (s *Server) picture(w http.ResponseWriter, r *http.Request) {
 }
 
 // take records a verdict. The token is of the pair shown: a page that was left
-// open, or a page elsewhere, cannot judge another.
+// open cannot judge another.
 func (s *Server) take(w http.ResponseWriter, r *http.Request) {
-	r.Body = http.MaxBytesReader(w, r.Body, 4096)
 	token, outcome := r.PostFormValue("token"), r.PostFormValue("outcome")
 	s.mu.Lock()
 	defer s.mu.Unlock()

@@ -21,6 +21,7 @@ import (
 
 	"rakelight/journal"
 	"rakelight/media/scene"
+	"rakelight/render/guard"
 )
 
 // served is the page over a journal with a like photo of each of two builds;
@@ -124,15 +125,26 @@ func TestPageIsBlind(t *testing.T) {
 func TestVerdictCountsOnce(t *testing.T) {
 	s, j := served(t)
 	_, _, html := get(t, s.URL)
-	one := string(token.FindSubmatch(html)[1])
+	one, formToken := string(token.FindSubmatch(html)[1]), ""
 	say := func(token, outcome string) int {
-		resp, err := http.PostForm(s.URL, url.Values{"token": {token}, "outcome": {outcome}})
+		sent := url.Values{"form": {formToken}, "token": {token}, "outcome": {outcome}}
+		req, err := http.NewRequest(http.MethodPost, s.URL, strings.NewReader(sent.Encode()))
+		if err != nil {
+			t.Fatal(err)
+		}
+		req.Header.Set("Content-Type", "application/x-www-form-urlencoded")
+		req.Header.Set("Origin", "http://"+req.URL.Host)
+		resp, err := http.DefaultClient.Do(req)
 		if err != nil {
 			t.Fatal(err)
 		}
 		defer resp.Body.Close()
 		return resp.StatusCode
 	}
+	if code := say(one, "left"); code != http.StatusForbidden || len(j.State.Verdicts) != 0 {
+		t.Errorf("without the form token: %d, %d verdicts", code, len(j.State.Verdicts))
+	}
+	formToken = string(regexp.MustCompile(`name="form" value="([^"]+)"`).FindSubmatch(html)[1])
 	if code := say("000000000000000000000000", "left"); code != 200 || len(j.State.Verdicts) != 0 {
 		t.Errorf("a token from elsewhere: %d, %d verdicts", code, len(j.State.Verdicts))
 	}
@@ -162,7 +174,7 @@ func TestOnlyThisComputer(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer resp.Body.Close()
-	if resp.StatusCode != http.StatusForbidden || !strings.Contains(resp.Header.Get("Content-Type"), "text/plain") {
+	if resp.StatusCode != http.StatusForbidden || resp.Header.Get(guard.Refused) != "host" {
 		t.Errorf("a name from elsewhere got %d", resp.StatusCode)
 	}
 }

@@ -1,9 +1,9 @@
 // Package preview serves the pages on this computer and tells open browsers
-// when they changed.
+// when they changed. Other pages may be served beside them (Mount).
 //
 // Start with Serve. The pages know nothing of it: the server adds its script
 // to each page on the way out, so that the files stay as they are for a stick
-// or a web host. Package loopback keeps other computers out.
+// or a web host. Package guard decides who gets an answer.
 package preview
 
 import (
@@ -21,7 +21,7 @@ import (
 	"time"
 
 	"rakelight/journal/disk"
-	"rakelight/render/loopback"
+	"rakelight/render/guard"
 )
 
 //go:embed reload.js
@@ -37,9 +37,16 @@ const (
 	heartbeat = 25 * time.Second
 )
 
+// Mount serves other pages beside those of the folder.
+type Mount struct {
+	Path    string       // what is asked below it: "/bench/"
+	Handler http.Handler // is asked by the whole path; guard has let the request in
+	Policy  string       // Content-Security-Policy of its answers, "" = that of the pages
+}
+
 // Server serves a pages folder until its context ends or Close is called.
 type Server struct {
-	*loopback.Server
+	*guard.Server
 
 	root *os.Root
 	done chan struct{}
@@ -50,9 +57,10 @@ type Server struct {
 }
 
 // Serve starts serving the pages folder dir, which is made if it is absent,
-// at addr ("127.0.0.1:8765"). A port that is taken is replaced by a free one;
-// an address other computers could reach is an error.
-func Serve(ctx context.Context, addr, dir string) (*Server, error) {
+// at addr ("127.0.0.1:8765"). A port that is taken is replaced by a free one.
+// Without a pairing it serves to this computer alone, and an address other
+// computers could reach is an error; with one, also to the devices that are let in.
+func Serve(ctx context.Context, addr, dir string, p *guard.Pairing, mounts ...Mount) (*Server, error) {
 	if err := disk.MkdirAll(dir, 0o755); err != nil {
 		return nil, err
 	}
@@ -61,8 +69,13 @@ func Serve(ctx context.Context, addr, dir string) (*Server, error) {
 		return nil, err
 	}
 	s := &Server{root: root, done: make(chan struct{}), waiting: map[chan struct{}]bool{}}
-	// The files change under the browser.
-	if s.Server, err = loopback.Serve(ctx, addr, policy, "no-cache", s.pages()); err != nil {
+	const caching = "no-cache" // the files change under the browser
+	if p == nil {
+		s.Server, err = guard.Serve(ctx, addr, policy, caching, s.pages(mounts))
+	} else {
+		s.Server, err = guard.ServePaired(ctx, addr, policy, caching, p, s.pages(mounts))
+	}
+	if err != nil {
 		return nil, errors.Join(err, root.Close())
 	}
 	context.AfterFunc(ctx, func() { _ = s.Close() })
@@ -91,13 +104,24 @@ func (s *Server) Changed() {
 	}
 }
 
-// pages answers requests to read.
-func (s *Server) pages() http.Handler {
+// pages answers requests to read, and gives on what is asked below a mount.
+func (s *Server) pages(mounts []Mount) http.Handler {
 	mux := http.NewServeMux()
-	mux.HandleFunc("GET "+scriptPath, loopback.Static("text/javascript; charset=utf-8", reload))
+	for _, m := range mounts {
+		mux.Handle("GET "+m.Path, m)
+		mux.Handle("POST "+m.Path, m)
+	}
+	mux.HandleFunc("GET "+scriptPath, guard.Static("text/javascript; charset=utf-8", reload))
 	mux.HandleFunc("GET "+eventsPath, s.events)
 	mux.HandleFunc("GET /", s.file)
 	return mux
+}
+
+func (m Mount) ServeHTTP(w http.ResponseWriter, r *http.Request) {
+	if m.Policy != "" {
+		w.Header().Set("Content-Security-Policy", m.Policy)
+	}
+	m.Handler.ServeHTTP(w, r)
 }
 
 // file serves one file; a page gets the script that loads it again.
@@ -179,6 +203,10 @@ func (s *Server) events(w http.ResponseWriter, r *http.Request) {
 	}()
 	w.Header().Set("Content-Type", "text/event-stream")
 	say := func(text string) bool {
+		if !guard.Still(r) {
+			return false
+		}
+		_ = out.SetWriteDeadline(time.Now().Add(2 * heartbeat)) // it goes on for hours
 		_, err := io.WriteString(w, text)
 		return err == nil && out.Flush() == nil
 	}

@@ -12,6 +12,8 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"rakelight/render/guard"
 )
 
 func start(t *testing.T) (*Server, string) {
@@ -32,7 +34,7 @@ func start(t *testing.T) (*Server, string) {
 	if err := os.WriteFile(filepath.Join(filepath.Dir(dir), "outside.html"), []byte("secret"), 0o644); err != nil {
 		t.Fatal(err)
 	}
-	s, err := Serve(t.Context(), "127.0.0.1:0", dir)
+	s, err := Serve(t.Context(), "127.0.0.1:0", dir, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -95,9 +97,53 @@ func TestServe(t *testing.T) {
 	}
 }
 
+// Other pages are served beside those of the folder, by the same rules.
+func TestMount(t *testing.T) {
+	wrote := 0
+	s, err := Serve(t.Context(), guard.Any, t.TempDir(), nil, Mount{Path: "/bench/", Policy: "default-src 'self'",
+		Handler: http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+			if r.Method == http.MethodPost {
+				wrote++
+			}
+			_, _ = io.WriteString(w, r.URL.Path+" "+guard.Form(r))
+		})})
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer s.Close()
+	code, body, head := get(t, s.URL+"bench/parts", "")
+	path, form, _ := strings.Cut(body, " ")
+	if code != 200 || path != "/bench/parts" || form == "" || head.Get("Content-Security-Policy") != "default-src 'self'" {
+		t.Errorf("%d %s %v", code, body, head)
+	}
+	if code, _, head := get(t, s.URL, ""); code != 200 || head.Get("Content-Security-Policy") != policy {
+		t.Errorf("the pages: %d %v", code, head)
+	}
+	post := func(token string) int {
+		req, err := http.NewRequest(http.MethodPost, s.URL+"bench/", strings.NewReader("x"))
+		if err != nil {
+			t.Fatal(err)
+		}
+		req.Header.Set("Origin", strings.TrimSuffix(s.URL, "/"))
+		req.Header.Set(guard.FormHeader, token)
+		resp, err := http.DefaultClient.Do(req)
+		if err != nil {
+			t.Fatal(err)
+		}
+		defer resp.Body.Close()
+		return resp.StatusCode
+	}
+	if code := post(""); code != http.StatusForbidden || wrote != 0 {
+		t.Errorf("without the token: %d, %d", code, wrote)
+	}
+	if code := post(form); code != 200 || wrote != 1 {
+		t.Errorf("with it: %d, %d", code, wrote)
+	}
+}
+
 func TestServeRefusesOtherComputers(t *testing.T) {
 	for _, addr := range []string{"0.0.0.0:0", "192.0.2.1:80", "[::]:0", "example.com:80", "8765"} {
-		if s, err := Serve(t.Context(), addr, t.TempDir()); err == nil {
+		if s, err := Serve(t.Context(), addr, t.TempDir(), nil); err == nil {
 			_ = s.Close()
 			t.Errorf("%s was served", addr)
 		}
@@ -106,7 +152,7 @@ func TestServeRefusesOtherComputers(t *testing.T) {
 
 func TestServeTakesAFreePort(t *testing.T) {
 	a, _ := start(t)
-	b, err := Serve(t.Context(), strings.TrimSuffix(strings.TrimPrefix(a.URL, "http://"), "/"), t.TempDir())
+	b, err := Serve(t.Context(), strings.TrimSuffix(strings.TrimPrefix(a.URL, "http://"), "/"), t.TempDir(), nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -153,7 +199,7 @@ func TestChanged(t *testing.T) {
 
 func TestCloseByContext(t *testing.T) {
 	ctx, stop := context.WithCancel(t.Context())
-	s, err := Serve(ctx, "localhost:0", t.TempDir())
+	s, err := Serve(ctx, "localhost:0", t.TempDir(), nil)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -1,5 +1,5 @@
 // Package qr is the one place that knows how a QR symbol is written and read.
-// Encode makes the modules of a symbol; Marks finds its corner marks in a
+// Encode makes the modules of a card's symbol, Symbol of any other; Marks finds its corner marks in a
 // picture, and Read reads modules back. The libraries behind it are finished
 // rather than kept up, so that they must be replaceable without touching the
 // cards.
@@ -29,6 +29,17 @@ func Encode(text string) ([][]bool, error) {
 	code, err := goqrcode.NewWithForcedVersion(text, Version, goqrcode.Highest)
 	if err != nil {
 		return nil, fmt.Errorf("%q does not fit a card (%v)", text, err)
+	}
+	code.DisableBorder = true
+	return code.Bitmap(), nil
+}
+
+// Symbol returns the modules of the smallest symbol that holds a text, as Encode
+// does, of level M: for a screen, where nothing is lost or dirty.
+func Symbol(text string) ([][]bool, error) {
+	code, err := goqrcode.New(text, goqrcode.Medium)
+	if err != nil {
+		return nil, fmt.Errorf("%q does not fit a symbol (%v)", text, err)
 	}
 	code.DisableBorder = true
 	return code.Bitmap(), nil

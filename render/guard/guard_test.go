@@ -1,6 +1,6 @@
 // Who is let in, and how serving ends.
 
-package loopback
+package guard
 
 import (
 	"net"
