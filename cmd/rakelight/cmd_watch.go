@@ -18,6 +18,7 @@ import (
 	"rakelight/journal"
 	"rakelight/media/inbox"
 	"rakelight/render"
+	"rakelight/render/bench"
 	"rakelight/render/preview"
 )
 
@@ -66,7 +67,7 @@ func (a *app) watch(j *journal.Journal, addr string, serve bool) error {
 	render.ClearLeftovers(j)
 	changed := func() {}
 	if serve {
-		server, err := preview.Serve(a.ctx, addr, j.Path("pages"), nil)
+		server, err := preview.Serve(a.ctx, addr, j.Path("pages"), nil, a.mat(j.Dir))
 		if err != nil {
 			return err
 		}
@@ -112,6 +113,23 @@ func (a *app) watch(j *journal.Journal, addr string, serve bool) error {
 		return nil
 	}
 	return err
+}
+
+// mat is the page beside the mat of the journal in dir. It opens the journal anew
+// for each request, as a command does.
+func (a *app) mat(dir string) preview.Mount {
+	open := func(photos bool) (*journal.Journal, error) {
+		opened := journal.OpenBench
+		if photos {
+			opened = journal.OpenAt
+		}
+		j, err := opened(dir, a.now)
+		if err == nil {
+			j.MarkIn(os.Getenv(marksEnv))
+		}
+		return j, err
+	}
+	return preview.Mount{Path: bench.Root, Handler: bench.New(open, a.now).Handler(), Policy: bench.Policy}
 }
 
 // tellOne prints what became of one dropped file, and what its bench cards said.

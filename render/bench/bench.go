@@ -5,19 +5,19 @@
 // then, as a command does, so the page holds nothing that the journal does not.
 // What is said goes through package entry, each thing with an id of its own, so
 // that what was sent twice is written once. Who may ask, and from where, is
-// decided by what serves it (render/loopback).
+// decided by what serves it (render/guard).
 package bench
 
 import (
 	"bytes"
 	"html/template"
 	"net/http"
-	"path"
+	"strings"
 	"sync"
 	"time"
 
 	"rakelight/journal"
-	"rakelight/render/loopback"
+	"rakelight/render/guard"
 	"rakelight/site"
 )
 
@@ -34,12 +34,17 @@ type Bench struct {
 	now  func() time.Time
 
 	mu   sync.Mutex        // one thing is said at a time
-	last map[string]answer // what a device said last, by its name
+	last map[string]answer // what a device said last, by its id, "" = this computer
 }
 
 // OpenJournal opens the journal as it is now: for the bench, without photos, or
 // with them.
 type OpenJournal func(photos bool) (*journal.Journal, error)
+
+// Policy is the Content-Security-Policy of the page: what lies beside it, and nothing
+// else; forms go to this address, photos chosen on the device are shown from it.
+const Policy = "default-src 'none'; img-src 'self' blob:; style-src 'self'; script-src 'self'; font-src 'self'; " +
+	"connect-src 'self'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'"
 
 // New is the page of the journal that open opens.
 func New(open OpenJournal, now func() time.Time) *Bench {
@@ -64,7 +69,7 @@ func (b *Bench) Handler() http.Handler {
 		if err != nil {
 			panic("bench: " + name + " is not embedded")
 		}
-		mux.HandleFunc("GET "+Root+name, loopback.Static(kind, data))
+		mux.HandleFunc("GET "+Root+name, guard.Static(kind, data))
 	}
 	for address, page := range b.pages() {
 		mux.HandleFunc("GET "+Root+address, b.show(page))
@@ -130,9 +135,9 @@ type framed struct {
 
 // write answers with a page made of values.
 func (b *Bench) write(w http.ResponseWriter, r *http.Request, name string, values any) {
-	f := framed{Form: loopback.Form(r), Now: b.now(), Here: r.URL.RequestURI(), Page: values}
+	f := framed{Form: guard.Form(r), Now: b.now(), Here: r.URL.RequestURI(), Page: values}
 	b.mu.Lock()
-	if last, said := b.last[loopback.Device(r)]; said && b.now().Sub(last.At) < undoFor {
+	if last, said := b.last[deviceOf(r)]; said && b.now().Sub(last.At) < undoFor {
 		f.Last = &last
 	}
 	b.mu.Unlock()
@@ -145,10 +150,16 @@ func (b *Bench) write(w http.ResponseWriter, r *http.Request, name string, value
 	_, _ = w.Write(out.Bytes()) // the browser may have left
 }
 
+// deviceOf is the id of the device that asks, "" = this computer.
+func deviceOf(r *http.Request) string {
+	d, _ := guard.Device(r)
+	return d.ID
+}
+
 // below is an address of the page, for what is said to lead back to; anything else
 // is the mat.
 func below(address string) string {
-	if len(address) > len(Root) && path.Dir(address)+"/" == Root || address == Root {
+	if strings.HasPrefix(address, Root) && !strings.Contains(address, "..") {
 		return address
 	}
 	return Root

@@ -15,7 +15,6 @@ import (
 
 	"rakelight/journal/entry"
 	"rakelight/journal/entry/wording"
-	"rakelight/render/loopback"
 )
 
 const (
@@ -123,7 +122,7 @@ func (b *Bench) say(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	b.mu.Lock()
-	b.last[loopback.Device(r)] = one
+	b.last[deviceOf(r)] = one
 	b.mu.Unlock()
 	if wantsJSON(r) {
 		w.Header().Set("Content-Type", "application/json")
@@ -153,11 +152,11 @@ func (b *Bench) take(s said) (answer, error) {
 	if err != nil {
 		return answer{}, err
 	}
-	out, again, err := entry.DoOnce(j, s.text("once"), at, request)
+	out, err := entry.Do(j, request)
 	if err != nil {
 		return answer{}, err
 	}
-	one := answer{Words: told(s, out), At: b.now(), Again: again}
+	one := answer{Words: told(s, out), At: b.now(), Again: false}
 	if len(out.Records) > 0 && s.text("what") != "undo" {
 		one.Undo = out.Records[len(out.Records)-1].ID()
 	}

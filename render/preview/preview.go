@@ -108,7 +108,9 @@ func (s *Server) Changed() {
 func (s *Server) pages(mounts []Mount) http.Handler {
 	mux := http.NewServeMux()
 	for _, m := range mounts {
-		mux.Handle(m.Path, m)
+		for _, method := range []string{"GET ", "POST "} { // as precise as the pages' own patterns
+			mux.Handle(method+m.Path, m)
+		}
 	}
 	mux.HandleFunc("GET "+scriptPath, guard.Static("text/javascript; charset=utf-8", reload))
 	mux.HandleFunc("GET "+eventsPath, s.events)
