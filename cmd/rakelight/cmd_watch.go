@@ -129,7 +129,8 @@ func (a *app) mat(dir string) preview.Mount {
 		}
 		return j, err
 	}
-	return preview.Mount{Path: bench.Root, Handler: bench.New(open, a.now).Handler(), Policy: bench.Policy}
+	thumb := func(p *journal.Photo) string { return "/" + render.SmallPicture(p) }
+	return preview.Mount{Path: bench.Root, Handler: bench.New(open, a.now, thumb).Handler(), Policy: bench.Policy}
 }
 
 // tellOne prints what became of one dropped file, and what its bench cards said.

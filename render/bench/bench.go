@@ -30,8 +30,9 @@ const folder = "bench"
 // Bench answers requests to the page. Its methods may be called from several
 // goroutines.
 type Bench struct {
-	open OpenJournal
-	now  func() time.Time
+	open  OpenJournal
+	now   func() time.Time
+	thumb func(*journal.Photo) string
 
 	mu   sync.Mutex        // one thing is said at a time
 	last map[string]answer // what a device said last, by its id, "" = this computer
@@ -47,8 +48,10 @@ const Policy = "default-src 'none'; img-src 'self' blob:; style-src 'self'; scri
 	"connect-src 'self'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'"
 
 // New is the page of the journal that open opens.
-func New(open OpenJournal, now func() time.Time) *Bench {
-	return &Bench{open: open, now: now, last: map[string]answer{}}
+//
+// thumb is the address of a small picture of a photo that can be shown.
+func New(open OpenJournal, now func() time.Time, thumb func(*journal.Photo) string) *Bench {
+	return &Bench{open: open, now: now, thumb: thumb, last: map[string]answer{}}
 }
 
 // templates are the pages' templates. They are part of the program: one that does
@@ -93,6 +96,11 @@ func (b *Bench) pages() map[string]pageOf {
 		"parts": {"parts", false, parts},
 		"words": {"words", false, words},
 		"pause": {"pause", false, pause},
+		"find":  {"find", false, find},
+		"part":  {"part", false, part},
+		"more":  {"more", false, more},
+		"day":   {"day", false, day},
+		"sort":  {"sort", true, b.sortGroups},
 	}
 }
 

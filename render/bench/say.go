@@ -93,6 +93,10 @@ var sayings = map[string]saying{
 	"resume": func(s said, at time.Time) (entry.Request, error) {
 		return entry.Resume{Build: s.text("build"), At: at}, nil
 	},
+	"tag": func(s said, _ time.Time) (entry.Request, error) {
+		return entry.Tag{Photos: s.Values["photo"], Build: s.text("build"), Stage: s.text("stage"), Role: s.text("role"),
+			View: s.text("view"), Light: s.text("light"), Parts: s.text("parts")}, nil
+	},
 	"undo": func(s said, _ time.Time) (entry.Request, error) {
 		return entry.Retract{Record: s.text("record")}, nil
 	},

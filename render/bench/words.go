@@ -113,3 +113,60 @@ func told(s said, out entry.Outcome) string {
 func countOf(n int, unit string) string { return metrics.Count(n, unit) }
 
 func lastedFor(text string) (time.Duration, error) { return phrase.ParseLength(text) }
+
+// dayPage takes the words of a day.
+type dayPage struct {
+	Build, Title string
+	Date         string // YYYY-MM-DD
+	Words        string // that stand there already, as Markdown
+}
+
+func day(a *asking) (any, error) {
+	page := dayPage{Build: a.value("build"), Date: a.Now.In(a.Zone).Format(time.DateOnly)}
+	for _, s := range a.Running() {
+		if page.Build == "" || s.Build == page.Build {
+			page.Build, page.Date = s.Build, s.Date
+		}
+	}
+	if open := a.openBuilds(); page.Build == "" && len(open) > 0 {
+		page.Build = open[0].ID
+	}
+	if page.Build == "" {
+		return page, nil
+	}
+	b, err := a.ResolveBuild(page.Build)
+	if err != nil {
+		return nil, err
+	}
+	page.Build, page.Title = b.ID, b.Title
+	for _, d := range a.Diary {
+		if d.Build == b.ID && d.Date == page.Date {
+			page.Words = d.Body
+		}
+	}
+	return page, nil
+}
+
+// morePage is what is asked for more rarely.
+type morePage struct {
+	Build, Title string // of what runs, or was worked on last; "" = no build is open
+}
+
+func more(a *asking) (any, error) {
+	var page morePage
+	b := first(a.openBuilds())
+	if running := a.Running(); len(running) > 0 {
+		b = a.Build(running[0].Build)
+	}
+	if b != nil {
+		page.Build, page.Title = b.ID, b.Title
+	}
+	return page, nil
+}
+
+func first(all []*journal.Build) *journal.Build {
+	if len(all) == 0 {
+		return nil
+	}
+	return all[0]
+}
