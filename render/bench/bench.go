@@ -10,6 +10,8 @@ package bench
 
 import (
 	"bytes"
+	"crypto/rand"
+	"encoding/hex"
 	"html/template"
 	"net/http"
 	"strings"
@@ -59,6 +61,7 @@ func New(open OpenJournal, now func() time.Time, thumb func(*journal.Photo) stri
 var templates = sync.OnceValue(func() *template.Template {
 	return template.Must(template.New(folder).Funcs(template.FuncMap{
 		"pair":   func(a, b any) any { return struct{ A, B any }{a, b} },
+		"id":     newID,
 		"counts": func() []int { return []int{1, 2, 5, 10} },
 	}).ParseFS(site.Files, folder+"/*.html"))
 })
@@ -156,6 +159,13 @@ func (b *Bench) write(w http.ResponseWriter, r *http.Request, name string, value
 	}
 	w.Header().Set("Content-Type", "text/html; charset=utf-8")
 	_, _ = w.Write(out.Bytes()) // the browser may have left
+}
+
+// newID is an id for something that may be said.
+func newID() string {
+	var id [16]byte
+	_, _ = rand.Read(id[:]) // it never fails
+	return hex.EncodeToString(id[:])
 }
 
 // deviceOf is the id of the device that asks, "" = this computer.

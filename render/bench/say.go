@@ -21,6 +21,7 @@ const (
 	undoFor  = 2 * time.Minute // how long what was said last is offered to be undone
 	longest  = 64 << 10        // bytes of a form
 	staleFor = 90 * 24 * time.Hour
+	pageOpen = 7 * 24 * time.Hour
 )
 
 // said are the fields of something said.
@@ -138,6 +139,9 @@ func (b *Bench) say(w http.ResponseWriter, r *http.Request) {
 
 // take has something said written down, once.
 func (b *Bench) take(s said) (answer, error) {
+	if s.text("what") == "day" {
+		return b.addToDay(s)
+	}
 	what := sayings[s.text("what")]
 	if what == nil {
 		return answer{}, fmt.Errorf("%q cannot be said here: nothing was written", s.text("what"))
@@ -156,19 +160,50 @@ func (b *Bench) take(s said) (answer, error) {
 	if err != nil {
 		return answer{}, err
 	}
-	out, err := entry.Do(j, request)
+	out, err := entry.DoOnce(j, s.text("once"), since(at, b.now()), request)
 	if err != nil {
 		return answer{}, err
 	}
-	one := answer{Words: told(s, out), At: b.now(), Again: false}
-	if len(out.Records) > 0 && s.text("what") != "undo" {
-		one.Undo = out.Records[len(out.Records)-1].ID()
+	one := answer{Words: told(s, out), At: b.now(), Again: out.Again}
+	if n := len(out.Records); n > 0 && s.text("what") != "undo" {
+		one.Undo = out.Records[n-1].ID()
 	}
 	for _, remark := range out.Remarks {
 		words := wording.Remark(remark)
 		one.Remark = append(one.Remark, words.What)
 	}
 	return one, nil
+}
+
+// since is from when on it is looked for what bears the same id: when it was said,
+// or the longest that a page without scripts is left open.
+func since(at, now time.Time) time.Time {
+	if at.IsZero() {
+		return now.Add(-pageOpen)
+	}
+	return at
+}
+
+// addToDay adds to the words of a day. What stands last there already was sent
+// twice.
+func (b *Bench) addToDay(s said) (answer, error) {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	j, err := b.open(false)
+	if err != nil {
+		return answer{}, err
+	}
+	for _, d := range j.State.Diary {
+		if d.Build == s.text("build") && d.Date == s.text("date") &&
+			strings.HasSuffix(strings.TrimSpace(d.Body), s.text("text")) && s.text("text") != "" {
+			return answer{Words: "it stands in the words of " + d.Date, At: b.now(), Again: true}, nil
+		}
+	}
+	_, file, err := entry.AddToDay(j, entry.Day{Text: s.text("text"), Build: s.text("build"), Date: s.text("date")})
+	if err != nil {
+		return answer{}, err
+	}
+	return answer{Words: "added to " + file, At: b.now()}, nil
 }
 
 // refuse answers that something was not done, and why.
