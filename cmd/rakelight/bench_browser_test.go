@@ -234,7 +234,7 @@ func TestEveningBesideTheMat(t *testing.T) {
 	p.see("Why do you stop?")
 	p.write("#why", "the show")
 	p.write("#next", "clean runner B")
-	p.write("#waiting", "filler")
+	p.write("#awaited", "filler")
 	p.tap("Put it aside")
 	p.see("Take up Pilot boat")
 	p.shot("7-aside")
