@@ -80,6 +80,9 @@ func fileWidths(own int) []int {
 // sizeName is the file of a size below the pages folder.
 func sizeName(stem string, width int) string { return fmt.Sprintf("photos/%s-%d.jpg", stem, width) }
 
+// SmallPicture is the file of a photo's smallest size below the pages folder.
+func SmallPicture(p *journal.Photo) string { return sizeName(stemOf(p, false), fileWidths(p.Width)[0]) }
+
 // picture is the photo as a page shows it that lies where root leads back to
 // the top.
 func (v *view) picture(root string, p *journal.Photo, sizes string) Picture {

@@ -19,6 +19,7 @@ import (
 	"rakelight/journal"
 	"rakelight/media/inbox"
 	"rakelight/render"
+	"rakelight/render/bench"
 	"rakelight/render/guard"
 	"rakelight/render/preview"
 )
@@ -147,7 +148,7 @@ func (a *app) serve(j *journal.Journal, how serving) (*preview.Server, *guard.Pa
 	if how.lan {
 		addr, letIn = cmp.Or(how.addr, lanAddr), guard.NewPairing(guard.DevicesOf(j.Dir))
 	}
-	server, err := preview.Serve(a.ctx, addr, j.Path("pages"), letIn)
+	server, err := preview.Serve(a.ctx, addr, j.Path("pages"), letIn, a.mat(j.Dir))
 	if err != nil {
 		return nil, nil, err
 	}
@@ -157,6 +158,24 @@ func (a *app) serve(j *journal.Journal, how serving) (*preview.Server, *guard.Pa
 	}
 	a.tellPairing(letIn)
 	return server, letIn, nil
+}
+
+// mat is the page beside the mat of the journal in dir. It opens the journal anew
+// for each request, as a command does.
+func (a *app) mat(dir string) preview.Mount {
+	open := func(photos bool) (*journal.Journal, error) {
+		opened := journal.OpenBench
+		if photos {
+			opened = journal.OpenAt
+		}
+		j, err := opened(dir, a.now)
+		if err == nil {
+			j.MarkIn(os.Getenv(marksEnv))
+		}
+		return j, err
+	}
+	thumb := func(p *journal.Photo) string { return "/" + render.SmallPicture(p) }
+	return preview.Mount{Path: bench.Root, Handler: bench.New(open, a.now, thumb).Handler(), Policy: bench.Policy}
 }
 
 // tellOne prints what became of one dropped file, and what its bench cards said.

@@ -1,0 +1,228 @@
+// What can be said from the page: which fields make which request of the door, and
+// what is answered.
+
+package bench
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+	"net/http"
+	"net/url"
+	"strconv"
+	"strings"
+	"time"
+
+	"rakelight/journal/entry"
+	"rakelight/journal/entry/wording"
+)
+
+const (
+	undoFor  = 2 * time.Minute // how long what was said last is offered to be undone
+	longest  = 64 << 10        // bytes of a form
+	staleFor = 90 * 24 * time.Hour
+	pageOpen = 7 * 24 * time.Hour
+)
+
+// said are the fields of something said.
+type said struct{ url.Values }
+
+func (s said) text(name string) string { return strings.TrimSpace(s.Get(name)) }
+
+// number is a whole number, 0 where none was given.
+func (s said) number(name string) (int, error) {
+	text := s.text(name)
+	if text == "" {
+		return 0, nil
+	}
+	n, err := strconv.Atoi(text)
+	if err != nil {
+		return 0, fmt.Errorf("%s: %q is no number", name, text)
+	}
+	return n, nil
+}
+
+// at is when it was said, as the device had it: what waited while the network was
+// gone was said then. Zero is now.
+func (s said) at(now time.Time) (time.Time, error) {
+	text := s.text("at")
+	if text == "" {
+		return time.Time{}, nil
+	}
+	at, err := time.Parse(time.RFC3339, text)
+	switch {
+	case err != nil:
+		return time.Time{}, fmt.Errorf("at: %q is no moment", text)
+	case at.After(now) || now.Sub(at) < 2*time.Second:
+		return time.Time{}, nil // the device's clock runs a little ahead, or it was just now
+	case now.Sub(at) > staleFor:
+		return time.Time{}, errors.New("this waited for more than three months; say it again with its day")
+	}
+	return at, nil
+}
+
+// saying turns fields into a request.
+type saying func(s said, at time.Time) (entry.Request, error)
+
+// sayings are all that can be said from the page, by name.
+var sayings = map[string]saying{
+	"begin": func(s said, at time.Time) (entry.Request, error) {
+		kit, err := s.number("kit")
+		return entry.Begin{Build: s.text("build"), Stage: s.text("stage"), Kit: kit, At: at}, err
+	},
+	"break": func(_ said, at time.Time) (entry.Request, error) { return entry.Break{At: at}, nil },
+	"end": func(s said, at time.Time) (entry.Request, error) {
+		if lasted := s.text("lasted"); lasted != "" {
+			d, err := lastedFor(lasted)
+			return entry.End{Lasted: d}, err
+		}
+		return entry.End{At: at}, nil
+	},
+	"done": func(s said, at time.Time) (entry.Request, error) {
+		return entry.Done{Parts: s.text("parts"), Last: s.text("last") != "", At: at}, nil
+	},
+	"note": func(s said, at time.Time) (entry.Request, error) {
+		return entry.Note{Text: s.text("text"), Build: s.text("build"), Parts: s.text("parts"), At: at}, nil
+	},
+	"mistake": func(s said, at time.Time) (entry.Request, error) {
+		return mistakeOf(s, at), nil
+	},
+	"pause": func(s said, at time.Time) (entry.Request, error) {
+		return entry.Pause{Build: s.text("build"), Why: s.text("why"), Next: s.text("next"),
+			Waiting: s.text("waiting"), From: at}, nil
+	},
+	"resume": func(s said, at time.Time) (entry.Request, error) {
+		return entry.Resume{Build: s.text("build"), At: at}, nil
+	},
+	"tag": func(s said, _ time.Time) (entry.Request, error) {
+		return entry.Tag{Photos: s.Values["photo"], Build: s.text("build"), Stage: s.text("stage"), Role: s.text("role"),
+			View: s.text("view"), Light: s.text("light"), Parts: s.text("parts")}, nil
+	},
+	"undo": func(s said, _ time.Time) (entry.Request, error) {
+		return entry.Retract{Record: s.text("record")}, nil
+	},
+}
+
+// answer is what became of something said.
+type answer struct {
+	Words  string    // "A12 done"
+	Hint   string    // what to do about it, of what was refused
+	Undo   string    // id of the record that is taken back by Undo, "" = nothing to take back
+	At     time.Time `json:"-"`
+	Again  bool      `json:",omitempty"` // it had been said before, and was written then
+	Remark []string  `json:",omitempty"` // what the person should know
+}
+
+// say takes something said. A page without scripts is led back to where it was, a
+// script gets the answer as JSON.
+func (b *Bench) say(w http.ResponseWriter, r *http.Request) {
+	r.Body = http.MaxBytesReader(w, r.Body, longest)
+	if err := r.ParseForm(); err != nil {
+		http.Error(w, "this could not be read: nothing was written", http.StatusBadRequest)
+		return
+	}
+	one, err := b.take(said{r.PostForm})
+	if err != nil {
+		b.refuse(w, r, err)
+		return
+	}
+	b.mu.Lock()
+	b.last[deviceOf(r)] = one
+	b.mu.Unlock()
+	if wantsJSON(r) {
+		w.Header().Set("Content-Type", "application/json")
+		_ = json.NewEncoder(w).Encode(one) // the browser may have left
+		return
+	}
+	http.Redirect(w, r, below(r.PostForm.Get("back")), http.StatusSeeOther)
+}
+
+// take has something said written down, once.
+func (b *Bench) take(s said) (answer, error) {
+	if s.text("what") == "day" {
+		return b.addToDay(s)
+	}
+	what := sayings[s.text("what")]
+	if what == nil {
+		return answer{}, fmt.Errorf("%q cannot be said here: nothing was written", s.text("what"))
+	}
+	at, err := s.at(b.now())
+	if err != nil {
+		return answer{}, err
+	}
+	request, err := what(s, at)
+	if err != nil {
+		return answer{}, err
+	}
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	j, err := b.open(false)
+	if err != nil {
+		return answer{}, err
+	}
+	out, err := entry.DoOnce(j, s.text("once"), since(at, b.now()), request)
+	if err != nil {
+		return answer{}, err
+	}
+	one := answer{Words: told(s, out), At: b.now(), Again: out.Again}
+	if n := len(out.Records); n > 0 && s.text("what") != "undo" {
+		one.Undo = out.Records[n-1].ID()
+	}
+	for _, remark := range out.Remarks {
+		words := wording.Remark(remark)
+		one.Remark = append(one.Remark, words.What)
+	}
+	return one, nil
+}
+
+// since is from when on it is looked for what bears the same id: when it was said,
+// or the longest that a page without scripts is left open.
+func since(at, now time.Time) time.Time {
+	if at.IsZero() {
+		return now.Add(-pageOpen)
+	}
+	return at
+}
+
+// addToDay adds to the words of a day. What stands last there already was sent
+// twice.
+func (b *Bench) addToDay(s said) (answer, error) {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	j, err := b.open(false)
+	if err != nil {
+		return answer{}, err
+	}
+	for _, d := range j.State.Diary {
+		if d.Build == s.text("build") && d.Date == s.text("date") &&
+			strings.HasSuffix(strings.TrimSpace(d.Body), s.text("text")) && s.text("text") != "" {
+			return answer{Words: "it stands in the words of " + d.Date, At: b.now(), Again: true}, nil
+		}
+	}
+	_, file, err := entry.AddToDay(j, entry.Day{Text: s.text("text"), Build: s.text("build"), Date: s.text("date")})
+	if err != nil {
+		return answer{}, err
+	}
+	return answer{Words: "added to " + file, At: b.now()}, nil
+}
+
+// refuse answers that something was not done, and why.
+func (b *Bench) refuse(w http.ResponseWriter, r *http.Request, err error) {
+	code := http.StatusInternalServerError
+	words, refused := wording.Refused(err)
+	if refused {
+		code = http.StatusConflict
+	} else {
+		words = wording.Words{What: err.Error()}
+	}
+	if wantsJSON(r) {
+		w.Header().Set("Content-Type", "application/json")
+		w.WriteHeader(code)
+		_ = json.NewEncoder(w).Encode(answer{Words: words.What, Hint: words.Hint})
+		return
+	}
+	w.WriteHeader(code)
+	b.write(w, r, "refused", words)
+}
+
+func wantsJSON(r *http.Request) bool { return r.Header.Get("Accept") == "application/json" }

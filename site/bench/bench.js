@@ -1,0 +1,208 @@
+// What is said goes to the journal one after the other. While the network is gone
+// it waits in this browser, is shown as waiting, and goes out once, in order, when
+// it is back: each carries an id, by which the journal knows what it has already.
+(function () {
+  "use strict";
+  var key = "rakelight-waiting";
+  var retry = 3000; // ms
+  var shown = 10000; // ms an answer stays to be undone
+  var skew = 0; // ms this device's clock is ahead of the journal's
+  var sending = false;
+
+  function el(id) { return document.getElementById(id); }
+
+  // Where the browser allows no storage, what waits lives as long as the page.
+  var memory = [];
+  function waiting() {
+    try { return JSON.parse(localStorage.getItem(key)) || []; } catch (e) { return memory; }
+  }
+  function keep(list) {
+    memory = list;
+    try { localStorage.setItem(key, JSON.stringify(list)); } catch (e) { /* it waits on this page */ }
+    tellWaiting();
+  }
+  function drop(id) { keep(waiting().filter(function (one) { return one.id !== id; })); }
+
+  function newID() {
+    var bytes = new Uint8Array(16);
+    crypto.getRandomValues(bytes);
+    return Array.prototype.map.call(bytes, function (b) { return (b < 16 ? "0" : "") + b.toString(16); }).join("");
+  }
+
+  function clockOf(page) { return Number(page.body.dataset.now); }
+
+  function tellWaiting() {
+    var box = el("waiting");
+    if (!box) { return; }
+    var list = waiting();
+    box.hidden = list.length === 0 || (sending && list.length === 1 && !offline);
+    box.textContent = list.length === 1 ? "Waiting to be sent: " + list[0].words
+      : "Waiting to be sent: " + list.length + " entries";
+  }
+
+  var offline = false;
+
+  // say puts something on the list, at the moment it is said.
+  function say(form, submitter) {
+    var fields = new URLSearchParams(new FormData(form));
+    if (submitter && submitter.name) { fields.append(submitter.name, submitter.value); }
+    fields.delete("form");
+    var button = submitter || form.querySelector("button");
+    keep(waiting().concat([{
+      id: newID(), at: new Date(Date.now() - skew).toISOString().replace(/\.\d+/, ""), to: fields.get("to") || "",
+      fields: fields.toString(), words: (button.getAttribute("aria-label") || button.textContent).trim()
+    }]));
+    if (button.classList.contains("square")) { button.classList.add("sending"); }
+    send();
+  }
+
+  // send sends what waits, one after the other.
+  function send() {
+    var list = waiting();
+    if (sending || list.length === 0) { return; }
+    sending = true;
+    var one = list[0];
+    var body = new URLSearchParams(one.fields);
+    body.set("once", one.id);
+    body.set("at", one.at);
+    fetch("/bench/say", {
+      method: "POST", body: body, credentials: "same-origin",
+      headers: { "Accept": "application/json", "X-Form": formToken() }
+    }).then(function (response) {
+      sending = false;
+      offline = false;
+      // The page is of an earlier run of the journal's server: ask for it again.
+      if (response.status === 403) { return refresh().then(function (fresh) { if (fresh) { send(); } }); }
+      if (response.status === 401) { return refuse("This device is not paired any more. What waits stays here.", ""); }
+      if (response.status === 429 || response.status >= 500) { return later(); }
+      return response.json().then(function (answer) {
+        drop(one.id);
+        if (response.ok) { told(answer); } else { refuse(one.words + ": " + answer.Words, answer.Hint); }
+        if (waiting().length > 0) { send(); return null; }
+        if (response.ok && one.to && location.pathname !== one.to) { location.assign(one.to); return null; }
+        return refresh();
+      });
+    }).catch(function () {
+      sending = false;
+      offline = true;
+      later();
+    });
+  }
+
+  var timer = 0;
+  function later() {
+    tellWaiting();
+    clearTimeout(timer);
+    timer = setTimeout(send, retry);
+  }
+
+  function formToken() {
+    var field = document.querySelector('input[name="form"]');
+    return field ? field.value : "";
+  }
+
+  // refresh takes over the page as it is now.
+  function refresh() {
+    return fetch(location.href, { credentials: "same-origin" }).then(function (response) {
+      if (!response.ok) { return false; }
+      return response.text().then(function (text) {
+        var page = new DOMParser().parseFromString(text, "text/html");
+        var now = clockOf(page);
+        if (!now) { return false; }
+        var y = window.scrollY;
+        document.body.dataset.now = page.body.dataset.now;
+        skew = Date.now() - now;
+        swap("main", page);
+        swap(".thumb", page);
+        window.scrollTo(0, y);
+        clocks();
+        return true;
+      });
+    }).catch(function () { offline = true; return false; });
+  }
+
+  function swap(what, page) {
+    var here = document.querySelector(what), there = page.querySelector(what);
+    if (here && there) {
+      here.replaceWith(document.adoptNode(there));
+    } else if (here) {
+      here.remove();
+    } else if (there) {
+      document.body.appendChild(document.adoptNode(there));
+    }
+  }
+
+  var hide = 0;
+  function told(answer) {
+    var box = el("told");
+    if (!box) { return; }
+    box.replaceChildren();
+    var words = document.createElement("p");
+    words.textContent = [answer.Words].concat(answer.Remark || []).join(". ");
+    box.appendChild(words);
+    if (answer.Undo) {
+      var undo = document.createElement("form");
+      undo.className = "say";
+      undo.method = "post";
+      undo.action = "/bench/say";
+      [["what", "undo"], ["record", answer.Undo]].forEach(function (pair) {
+        var field = document.createElement("input");
+        field.type = "hidden";
+        field.name = pair[0];
+        field.value = pair[1];
+        undo.appendChild(field);
+      });
+      var button = document.createElement("button");
+      button.textContent = "Undo";
+      undo.appendChild(button);
+      box.appendChild(undo);
+    }
+    box.hidden = false;
+    clearTimeout(hide);
+    hide = setTimeout(function () { box.hidden = true; }, shown);
+  }
+
+  function refuse(words, hint) {
+    var box = el("refused");
+    if (!box) { return; }
+    box.replaceChildren();
+    var text = document.createElement("p");
+    text.textContent = words + (hint ? "; " + hint : "");
+    var close = document.createElement("button");
+    close.type = "button";
+    close.textContent = "Read";
+    close.addEventListener("click", function () { box.hidden = true; });
+    box.append(text, close);
+    box.hidden = false;
+  }
+
+  // clocks go on by the minute between two looks at the journal.
+  var loaded = Date.now();
+  function clocks() {
+    loaded = Date.now();
+    tick();
+  }
+  function tick() {
+    document.querySelectorAll(".clock").forEach(function (clock) {
+      var past = clock.hasAttribute("data-rests") ? 0 : Math.floor((Date.now() - loaded) / 60000);
+      var minutes = Number(clock.dataset.minutes) + past;
+      clock.textContent = minutes < 60 ? minutes + " min" : Math.floor(minutes / 60) + " h " + minutes % 60 + " min";
+    });
+  }
+
+  document.addEventListener("submit", function (event) {
+    if (!event.target.classList.contains("say")) { return; }
+    event.preventDefault();
+    say(event.target, event.submitter);
+    event.target.querySelectorAll("textarea, input:not([type=hidden])").forEach(function (field) { field.value = ""; });
+  });
+  window.addEventListener("online", send);
+  document.addEventListener("visibilitychange", function () {
+    if (document.visibilityState === "visible") { send(); if (waiting().length === 0) { refresh(); } }
+  });
+  skew = Date.now() - clockOf(document);
+  clocks();
+  setInterval(tick, 10000);
+  tellWaiting();
+  send();
+})();
