@@ -101,22 +101,18 @@ func (j *Journal) append(s onceSaid, decide func(Look) ([]Body, error)) (written
 	return written, false, nil
 }
 
-// suppose is a record as it would be appended by a device of its own, after
-// all others.
-func suppose(body Body, records []Record) (Record, error) {
-	data, err := json.Marshal(body)
-	if err != nil {
-		return Record{}, err
-	}
-	const dev = "supposed"
-	at, seq := time.Unix(0, 0).UTC(), int64(1)
-	for _, r := range records {
-		if !r.At.Before(at) {
-			at = r.At.Add(time.Millisecond)
+// supposed are records as they would be appended at a moment by a device of its own,
+// behind the last.
+func supposed(add []Body, now time.Time, last Record) ([]Record, error) {
+	var records []Record
+	for i, body := range add {
+		data, err := json.Marshal(body)
+		if err != nil {
+			return nil, err
 		}
-		if r.Dev == dev {
-			seq = r.Seq + 1
-		}
+		last = Record{At: now.UTC().Truncate(time.Millisecond), Dev: "supposed", Seq: int64(i) + 1,
+			Kind: body.RecordKind(), Body: data}.Behind(last)
+		records = append(records, last)
 	}
-	return Record{At: at, Dev: dev, Seq: seq, Kind: body.RecordKind(), Body: data}.Behind(record.Last(records)), nil
+	return records, nil
 }

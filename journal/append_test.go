@@ -190,3 +190,22 @@ func TestAppendRefused(t *testing.T) {
 	}
 	sameState(t, j)
 }
+
+// suppose is a record as a device of its own would append it after all others.
+func suppose(body Body, records []Record) (Record, error) {
+	at, seq := time.Unix(0, 0).UTC(), int64(1)
+	for _, r := range records {
+		if !r.At.Before(at) {
+			at = r.At.Add(time.Millisecond)
+		}
+		if r.Dev == "supposed" {
+			seq = r.Seq + 1
+		}
+	}
+	more, err := supposed([]Body{body}, at, record.Last(records))
+	if err != nil {
+		return Record{}, err
+	}
+	more[0].Seq = seq
+	return more[0], nil
+}

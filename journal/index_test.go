@@ -110,9 +110,15 @@ func (h *fate) folded() *State {
 // agree holds what a journal says against the fold.
 func (h *fate) agree(who string, got *State) {
 	h.t.Helper()
-	want := h.folded()
 	if got.later != nil {
 		h.answers(got)
+	}
+	h.same(who, got, h.folded())
+}
+
+func (h *fate) same(who string, got, want *State) {
+	h.t.Helper()
+	if got.later != nil {
 		all := *got
 		all.whole()
 		got = &all
@@ -161,6 +167,25 @@ func recordsOf[E any, P interface {
 		ids = append(ids, P(&e).written().Record)
 	}
 	return ids
+}
+
+// supposes holds what a journal would be with more against the fold of all, and looks
+// that it is what it was.
+func (h *fate) supposes(j *Journal, said []Body) {
+	h.t.Helper()
+	l := j.Look()
+	all := l
+	all.stood = standing{}
+	want, err := all.Suppose(said...)
+	if err != nil {
+		h.t.Fatal(err)
+	}
+	got, err := l.Suppose(said...)
+	if err != nil {
+		h.t.Fatal(err)
+	}
+	h.same("what is supposed", got, want)
+	h.agree("who supposed", j.State)
 }
 
 // pick is one of some; its zero value of none.
@@ -280,6 +305,7 @@ func (h *fate) happen() {
 			said = append(said, h.say(j.State))
 		}
 		h.did("a command says %s", kindsOf(said))
+		h.supposes(j, said)
 		if _, err := j.AppendAll(said); err != nil {
 			h.t.Fatal(err)
 		}

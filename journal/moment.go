@@ -20,6 +20,7 @@ type Look struct {
 	plan    Plan
 	records func() []Record // State was folded from them
 	bodies  photoCache
+	stood   standing // State, with what has to be known to go on from it
 }
 
 // Look returns the journal as it was last read.
@@ -45,14 +46,15 @@ func (j *Journal) Look() Look {
 func (j *Journal) look() Look {
 	plan := j.plan
 	plan.Problems = append(slices.Clone(plan.Problems), j.book.Problems...)
-	return Look{j.State, j.folded, plan, j.records, j.bodies}
+	return Look{j.State, j.folded, plan, j.records, j.bodies, j.stood}
 }
 
 // LookAt is a look at a plan and records as they are at a moment.
 func LookAt(plan Plan, records []Record, now time.Time) Look {
 	bodies := photoCache{}
 	plan.Now = now
-	return Look{foldWith(plan, records, bodies), now, plan, func() []Record { return records }, bodies}
+	f := foldAll(passes, plan, records, bodies)
+	return Look{f.state, now, plan, func() []Record { return records }, bodies, standing{f.state, f.ground}}
 }
 
 // Bearers are the records of a name: an id, or where several records bear one,
@@ -82,15 +84,21 @@ func (l Look) RetractedBy(r Record) string {
 
 // Suppose is the state as it would be with more records. Nothing is written.
 func (l Look) Suppose(add ...Body) (*State, error) {
-	records := slices.Clone(l.records())
-	for _, body := range add {
-		r, err := suppose(body, records)
+	if l.stood.state == l.State && l.stood.ground.holdsAt(l.Now) {
+		more, err := supposed(add, l.Now, l.stood.ground.Last)
 		if err != nil {
 			return nil, err
 		}
-		records = append(records, r)
+		if after, ok := l.stood.advance(l.plan, more); ok {
+			return after.state, nil
+		}
+	}
+	records := l.records()
+	more, err := supposed(add, l.Now, record.Last(records))
+	if err != nil {
+		return nil, err
 	}
 	plan := l.plan
 	plan.Now = l.Now
-	return foldWith(plan, records, l.bodies), nil
+	return foldWith(plan, slices.Concat(records, more), l.bodies), nil
 }

@@ -127,6 +127,64 @@ func BenchmarkYearsAppend(b *testing.B) {
 	}
 }
 
+// BenchmarkYearsTaps reports what each thing said at the bench costs in a process that
+// has the journal open, as a tap on a served page: looked at, written down, and held
+// against what was before. Medians over the rounds, milliseconds of wall time; the
+// first correction and retraction, which read more, are told alone.
+func BenchmarkYearsTaps(b *testing.B) {
+	for _, photos := range sizesOfYears(b) {
+		b.Run(fmt.Sprint(photos), func(b *testing.B) {
+			dir := yearsJournal(b, photos)
+			now := time.Now()
+			j, err := journal.OpenAt(dir, func() time.Time { return now })
+			if err != nil {
+				b.Fatal(err)
+			}
+			photo := j.State.Photos[len(j.State.Photos)/3].Short()
+			old := j.State.Sessions[len(j.State.Sessions)/3].ID
+			took := map[string][]float64{}
+			tap := func(name string, r entry.Request) string {
+				now = now.Add(time.Minute)
+				start := time.Now()
+				if _, _, err := entry.Preview(j, r); err != nil {
+					b.Fatalf("%s: %v", name, err)
+				}
+				took["see-"+name] = append(took["see-"+name], time.Since(start).Seconds()*1000)
+				start = time.Now()
+				out, err := entry.Do(j, r)
+				if err != nil {
+					b.Fatalf("%s: %v", name, err)
+				}
+				took[name] = append(took[name], time.Since(start).Seconds()*1000)
+				return out.Records[0].ID()
+			}
+			last, words := "lightship-60", "peg cut"
+			for b.Loop() {
+				id := tap("begin", entry.Begin{Build: last, Stage: "seam"})
+				tap("break", entry.Break{})
+				tap("break", entry.Break{})
+				tap("done", entry.Done{Parts: "0"})
+				note := tap("note", entry.Note{Text: words})
+				tap("mistake", entry.Mistake{Build: last, Kind: "gouge", Stage: "seam"})
+				tap("tag", entry.Tag{Photos: []string{photo}, Role: "progress"})
+				tap("end", entry.End{})
+				tap("correct", entry.Correct{Session: id, Note: &words})
+				tap("correct-old", entry.Correct{Session: old, Note: &words})
+				tap("retract", entry.Retract{Record: note})
+				now = now.Add(24 * time.Hour)
+			}
+			for name, all := range took {
+				if name == "retract" || name == "see-retract" || name == "correct-old" || name == "see-correct-old" {
+					b.ReportMetric(all[0], name+"-first-ms")
+				}
+				slices.Sort(all)
+				b.ReportMetric(all[len(all)/2], name+"-ms")
+			}
+			b.ReportMetric(0, "ns/op")
+		})
+	}
+}
+
 func openYears(b *testing.B, dir string) *journal.Journal {
 	b.Helper()
 	j, err := journal.Open(dir)
