@@ -6,6 +6,7 @@ import (
 	"cmp"
 	"fmt"
 	"math"
+	"strconv"
 	"strings"
 	"time"
 
@@ -78,7 +79,9 @@ func fileWidths(own int) []int {
 }
 
 // sizeName is the file of a size below the pages folder.
-func sizeName(stem string, width int) string { return fmt.Sprintf("photos/%s-%d.jpg", stem, width) }
+func sizeName(stem string, width int) string {
+	return "photos/" + stem + "-" + strconv.Itoa(width) + ".jpg"
+}
 
 // picture is the photo as a page shows it that lies where root leads back to
 // the top.
