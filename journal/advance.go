@@ -34,7 +34,7 @@ func (at standing) advance(plan Plan, add []Record) (standing, bool) {
 		return at, true
 	}
 	next := *at.state
-	next.claims = &judgedOnce{}
+	next.reckoned = &reckoned{}
 	a := &advancing{
 		before: at.state, plan: plan, touched: map[string]bool{},
 		f: folding{state: &next, ground: at.ground.clone(), sessions: map[string]*Session{},
@@ -45,6 +45,9 @@ func (at standing) advance(plan Plan, add []Record) (standing, bool) {
 		next.whole()
 	}
 	ok := a.sort(add) && a.refold() && a.takePhotos() && a.sayRest() && a.checkRunners() && a.settle()
+	if ok && a.numbersStay(add) {
+		next.reckoned = at.state.reckoned
+	}
 	return standing{&next, a.f.ground}, ok
 }
 
@@ -324,6 +327,13 @@ func (a *advancing) checkRunners() bool {
 	a.f.planned = a.plan.Builds
 	a.f.setNotUsed()
 	return true
+}
+
+// numbersStay reports whether no number that rests on the whole journal is another
+// than before: photos came of which nothing was said, none was given another burst,
+// and no build another place among the builds.
+func (a *advancing) numbersStay(add []Record) bool {
+	return len(a.photos) == len(add) && len(a.fresh) == len(a.photos) && !a.beganBuild()
 }
 
 // pause puts a build aside that was not taken up again since.

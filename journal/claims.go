@@ -49,20 +49,27 @@ type claim struct {
 	more string // a part of the part
 }
 
-// judgedOnce keeps the claims of a state, since they rest on all of it.
-type judgedOnce struct {
-	once sync.Once
-	is   Claims
+// reckoned keeps what rests on the whole of a state, and takes long. States that
+// differ in nothing of that share one.
+type reckoned struct {
+	judge, replay sync.Once
+	claims        Claims
+	replays       []metrics.Replay
+}
+
+// numbers is what was reckoned of the state.
+func (s *State) numbers() *reckoned {
+	if s.reckoned == nil { // a state that no fold made
+		s.reckoned = &reckoned{}
+	}
+	return s.reckoned
 }
 
 // Claims returns the journal's claims. They are reckoned when first asked for.
 func (s *State) Claims() *Claims {
-	if s.claims == nil { // a state that no fold made
-		s.claims = &judgedOnce{}
-	}
-	kept := s.claims
-	kept.once.Do(func() { kept.is = s.judgeClaims() })
-	return &kept.is
+	kept := s.numbers()
+	kept.judge.Do(func() { kept.claims = s.judgeClaims() })
+	return &kept.claims
 }
 
 // judgeClaims makes every comparison that may end in words of change, and lets

@@ -69,7 +69,7 @@ func foldIn(in []pass, plan Plan, records []Record, bodies photoCache) *State {
 func foldAll(in []pass, plan Plan, records []Record, bodies photoCache) *folding {
 	f := folding{
 		bodies: bodies, now: plan.Now, planned: plan.Builds, ground: newGround(),
-		state: &State{claims: &judgedOnce{},
+		state: &State{reckoned: &reckoned{},
 			Config: plan.Config, Zone: plan.Zone, Builds: slices.Clone(plan.Builds),
 			Diary: sortedDiary(plan.Diary), Problems: slices.Clone(plan.Problems),
 		},

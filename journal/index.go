@@ -146,7 +146,7 @@ func (x *index) read(dir string, now time.Time, bench bool) (brief record.Brief,
 	if bench {
 		state.later = later
 	}
-	x.stamps, state.claims = head.Plan, &judgedOnce{}
+	x.stamps, state.reckoned = head.Plan, &reckoned{}
 	state.Diary = sortedDiary(x.plan.Diary)
 	x.stood.state = &state
 	if !x.stood.ground.holdsAt(now) {

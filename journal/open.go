@@ -139,7 +139,7 @@ func (j *Journal) replan() error {
 		return j.readAll()
 	}
 	next := *j.stood.state
-	next.claims = &judgedOnce{}
+	next.reckoned = &reckoned{}
 	next.Diary, next.Builds = sortedDiary(written.Diary), slices.Clone(next.Builds)
 	next.sortBuilds()
 	j.plan, j.stamps, j.stood.state, j.State = written, stamps, &next, &next

@@ -101,8 +101,15 @@ func (o Outlook) Day(weeks float64) time.Time {
 }
 
 // Replays tells how forecasts would have done on the measured time of the finished
-// builds, from the sessions of all builds before.
+// builds, from the sessions of all builds before. They are reckoned when first asked
+// for.
 func (s *State) Replays() []metrics.Replay {
+	kept := s.numbers()
+	kept.replay.Do(func() { kept.replays = s.replay() })
+	return kept.replays
+}
+
+func (s *State) replay() []metrics.Replay {
 	var finished []string
 	for _, b := range s.Builds {
 		if b.Finished != "" {

@@ -215,10 +215,10 @@ type State struct {
 	Unknown  []Record     // kinds this version does not know: kept, ignored
 	Problems []Problem
 
-	reach   time.Duration   // length of the longest session
-	scatter metrics.Scatter // of the sessions, by measured time
-	claims  *judgedOnce     `freeze:"-"` // reckoned when asked for; nil in a state that no fold made
-	later   *laterPhotos    `freeze:"-"` // what Photos will be, of a state that is read for the bench; nil = Photos
+	reach    time.Duration   // length of the longest session
+	scatter  metrics.Scatter // of the sessions, by measured time
+	reckoned *reckoned       `freeze:"-"` // what rests on the whole; nil in a state that no fold made
+	later    *laterPhotos    `freeze:"-"` // what Photos will be, of a state that is read for the bench; nil = Photos
 }
 
 // Build returns the build with the id, or nil.

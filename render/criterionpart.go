@@ -93,7 +93,7 @@ func (t *tally) words() string {
 // criterionPages are the criteria that have a page of their own: those judged or
 // marked on more builds than the skill page shows.
 func (v *view) criterionPages() []journal.Criterion {
-	if len(v.order) <= fewBuilds || v.judged.quality() == nil {
+	if len(v.order) <= fewBuilds || v.skillBuild() == nil {
 		return nil
 	}
 	on := map[int]map[string]bool{}

@@ -24,18 +24,14 @@ type digests struct {
 	common func() digest                // what stands on every page
 	said   func() digest                // all that was said and reckoned with, photos and prose left out
 	judged func() digest                // photos that were marked or judged
-	photo  map[*journal.Photo]digest    // what any page shows of a photo
+	photo  func(*journal.Photo) digest  // what any page shows of a photo
 	heads  map[*build]digest            // what pages say of a build that is not their subject
 	works  map[*build]map[string]digest // sessions of a build, by kind of step
 }
 
 func (v *view) digest() *digests {
 	v.digestOnce.Do(func() {
-		d := &digests{photo: make(map[*journal.Photo]digest, len(v.Photos)), heads: map[*build]digest{},
-			works: map[*build]map[string]digest{}}
-		for _, p := range v.Photos {
-			d.photo[p] = digestOf(p, v.stem[p.Hash], v.where(p), v.unshown[p.Hash])
-		}
+		d := &digests{photo: v.photoDigests(), heads: map[*build]digest{}, works: map[*build]map[string]digest{}}
 		for _, b := range v.order {
 			d.heads[b] = b.headDigest()
 			d.works[b] = map[string]digest{}
@@ -50,6 +46,35 @@ func (v *view) digest() *digests {
 	})
 	return v.digested
 }
+
+// photoDigests are what is known of the digests of photos. A photo that is the same
+// value as in a state before is as it was, since nothing changes a state.
+func (v *view) photoDigests() func(*journal.Photo) digest {
+	known := v.knownPhotos
+	if known == nil || len(known) > 2*len(v.Photos)+100 { // most are of states long gone
+		clear(known)
+	}
+	if known == nil {
+		known = make(map[*journal.Photo]photoDigest, len(v.Photos))
+	}
+	for _, p := range v.Photos {
+		stem, where, unshown := v.stem[p.Hash], v.where(p), v.unshown[p.Hash]
+		if had := known[p]; had.stem != stem || had.where != where || had.unshown != unshown {
+			known[p] = photoDigest{stem, where, unshown, digestOf(p, stem, where, unshown)}
+		}
+	}
+	return func(p *journal.Photo) digest { return known[p].is }
+}
+
+// photoDigest is the digest of a photo, with what of it is not the photo's own.
+type photoDigest struct {
+	stem, where string
+	unshown     noShow
+	is          digest
+}
+
+// sameAlways is of a page that shows nothing but what stands on all.
+func sameAlways() digest { return digest{} }
 
 func (v *view) commonDigest() digest {
 	var rail []Tag
@@ -97,7 +122,7 @@ func (v *view) judgedDigest() digest {
 	var e encoding
 	for _, p := range v.Photos {
 		if hashes[p.Hash] {
-			e.any(v.digest().photo[p])
+			e.any(v.digest().photo(p))
 		}
 	}
 	return e.sum()
@@ -111,9 +136,9 @@ func (v *view) numbersDigest() digest { return digestOf(v.digest().said(), v.dig
 func (v *view) photosDigest(photos []*journal.Photo) digest {
 	var e encoding
 	for _, p := range photos {
-		e.any(v.digest().photo[p])
+		e.any(v.digest().photo(p))
 		for _, other := range v.bursts[p.Hash] {
-			e.any(v.digest().photo[other])
+			e.any(v.digest().photo(other))
 		}
 	}
 	return e.sum()
@@ -140,7 +165,7 @@ func (v *view) buildDigest(b *build) digest {
 	for _, p := range v.Pauses {
 		if p.Build == b.ID {
 			e.any(p)
-			e.any(v.digest().photo[v.byHash[p.Photo]])
+			e.any(v.digest().photo(v.byHash[p.Photo]))
 		}
 	}
 	for _, d := range v.Diary {
@@ -165,7 +190,7 @@ func (v *view) compareDigest(p pair) digest {
 	e.any([]string{p.kind, p.stage, p.href})
 	for _, s := range []side{p.a, p.b} {
 		e.any(v.digest().heads[s.b])
-		e.any(v.digest().photo[s.photo])
+		e.any(v.digest().photo(s.photo))
 		e.any(v.digest().works[s.b][p.kind])
 		if d := v.diaryDay(s.b.ID, s.photo.Instant); d != nil {
 			e.any(*d)
@@ -184,6 +209,50 @@ func (v *view) compareDigest(p pair) digest {
 	return e.sum()
 }
 
+// homeDigest is of the first page.
+func (v *view) homeDigest() digest {
+	var e encoding
+	e.any(v.numbersDigest())
+	e.any([]int{len(v.asked), len(v.Photos), len(v.Diary)})
+	if p := v.opening(); p != nil {
+		e.any(v.digest().photo(p))
+	}
+	e.any(v.photosDigest(v.latestPhotos()))
+	e.any(v.yearsDigest(firstAndLatest(v.order, fewBuilds)))
+	for _, p := range v.Pauses {
+		e.any(v.digest().photo(v.byHash[p.Photo]))
+	}
+	return e.sum()
+}
+
+// yearsDigest is of builds on the time axis, and in the list under it.
+func (v *view) yearsDigest(builds []*build) digest {
+	var e encoding
+	e.any(v.digest().said())
+	for _, b := range builds {
+		e.any([]string{b.ID, b.last})
+		if p := v.portrait(b.prints); p != nil {
+			e.any(v.digest().photo(p))
+		}
+	}
+	if slices.ContainsFunc(v.Pauses, func(p journal.Pause) bool { return p.Until.IsZero() }) {
+		e.any(v.today)
+	}
+	return e.sum()
+}
+
+// movedDigest is of a page that leads on to two photos.
+func (v *view) movedDigest(kind string, a, b *build) digest {
+	p := pairOf(kind, a, b)
+	e := encoding{}
+	e.text(kind)
+	for _, s := range []side{p.a, p.b} {
+		e.any(v.digest().heads[s.b])
+		e.any(v.digest().photo(s.photo))
+	}
+	return e.sum()
+}
+
 // sheetDigest is of then and now.
 func (v *view) sheetDigest() digest {
 	e := encoding{}
@@ -192,7 +261,7 @@ func (v *view) sheetDigest() digest {
 		e.any(len(b.photos) > 0)
 		for _, kind := range journal.Kinds {
 			if p := best(b.byKind[kind]); p != nil {
-				e.any(v.digest().photo[p])
+				e.any(v.digest().photo(p))
 			}
 		}
 	}
@@ -205,7 +274,7 @@ func (v *view) stepDigest(kind string) digest {
 	e.any(v.numbersDigest())
 	for _, b := range v.order {
 		if p := best(b.byKind[kind]); p != nil {
-			e.any(v.digest().photo[p])
+			e.any(v.digest().photo(p))
 		}
 	}
 	return e.sum()
@@ -217,7 +286,7 @@ func (v *view) trialsDigest() digest {
 	e.any(v.numbersDigest())
 	for _, one := range v.Trials {
 		for _, o := range one.Observations {
-			e.any(v.digest().photo[v.byHash[o.Photo]])
+			e.any(v.digest().photo(v.byHash[o.Photo]))
 		}
 	}
 	return e.sum()
@@ -232,7 +301,7 @@ func (v *view) answersDigest(asked []string, t *texts) digest {
 		e.text(to)
 		e.any(ok)
 		if p := t.photo(dest); p != nil {
-			e.any(v.digest().photo[p])
+			e.any(v.digest().photo(p))
 		}
 	}
 	return e.sum()

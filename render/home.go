@@ -64,12 +64,10 @@ func (v *view) home() Home {
 	if n := len(v.order); n > len(shown) {
 		h.Rest = Link{Words: fmt.Sprintf("all %d builds", n), Href: buildsPage}
 	}
-	for i := len(v.Photos) - 1; i >= 0 && len(h.Latest) < 8; i-- {
-		if p := v.Photos[i]; p.Tags.Build != "" && stands(p) && !p.OfCards() {
-			pic := v.picture("", p, asPrint)
-			pic.More = v.smalls("", v.bursts[p.Hash])
-			h.Latest = append(h.Latest, pic)
-		}
+	for _, p := range v.latestPhotos() {
+		pic := v.picture("", p, asPrint)
+		pic.More = v.smalls("", v.bursts[p.Hash])
+		h.Latest = append(h.Latest, pic)
 	}
 	for _, b := range v.order {
 		if p := v.Paused(b.ID); p != nil {
@@ -82,6 +80,17 @@ func (v *view) home() Home {
 func (v *view) aside(root string, b *build, p *journal.Pause) Aside {
 	return Aside{Tag: b.tag(root), Since: day(p.From.In(v.zone())), Why: p.Why, Next: p.Next, Waiting: p.Waiting,
 		Card: v.pauseCard(root, p)}
+}
+
+// latestPhotos are the latest photos of work, newest first.
+func (v *view) latestPhotos() []*journal.Photo {
+	var out []*journal.Photo
+	for i := len(v.Photos) - 1; i >= 0 && len(out) < 8; i-- {
+		if p := v.Photos[i]; p.Tags.Build != "" && stands(p) && !p.OfCards() {
+			out = append(out, p)
+		}
+	}
+	return out
 }
 
 // opening is the picture the first page opens on: the latest of finished

@@ -36,6 +36,14 @@ type output struct {
 	progress func(done, total int, what string)
 	stop     func() bool // nil = never
 	coming   *coming     // sizes of photos that are being taken in, nil = none
+	known    knownList
+}
+
+// knownList is the list as it was read last.
+type knownList struct {
+	looks made
+	names []string
+	on    map[string]bool
 }
 
 func (o *output) tell(done, total int, what string) {
@@ -56,7 +64,7 @@ func (o *output) write(ctx context.Context, j *journal.Journal, v *view, pages [
 		o.coming.came(sizes)
 	}
 	old := o.list()
-	foreign := o.foreignTo(names, old)
+	foreign := o.foreign(names)
 	if err := o.enlist(without(names, foreign)); err != nil {
 		return err
 	}
@@ -81,6 +89,9 @@ func (o *output) clear(old, names []string, r *Report) error {
 	wanted := make(map[string]bool, len(names))
 	for _, name := range names {
 		wanted[name] = true
+	}
+	if !slices.ContainsFunc(old, func(name string) bool { return !wanted[name] }) {
+		return nil // all that is wanted was enlisted before
 	}
 	was := make(map[string]bool, len(old))
 	for _, name := range old {
@@ -122,17 +133,11 @@ func (o *output) holds(f file) bool {
 
 // foreign are those of the names under which something lies that we did not
 // write, or of which the list was lost.
-func (o *output) foreign(names []string) map[string]bool { return o.foreignTo(names, o.list()) }
-
-// foreignTo is foreign where the list was read.
-func (o *output) foreignTo(names, list []string) map[string]bool {
-	found, listed := map[string]bool{}, make(map[string]bool, len(list)+1)
-	listed[listName] = true
-	for _, name := range list {
-		listed[name] = true
-	}
+func (o *output) foreign(names []string) map[string]bool {
+	o.list()
+	found := map[string]bool{}
 	for _, name := range names {
-		if listed[name] {
+		if o.known.on[name] || name == listName {
 			continue
 		}
 		if _, err := os.Lstat(o.path(name)); !errors.Is(err, fs.ErrNotExist) {
@@ -168,23 +173,33 @@ func (o *output) writeChanged(f file) (bool, error) {
 
 // list reads what earlier writings put into the folder. A name that leads out
 // of it is somebody's mistake or mischief and is left out, and so are the zeros
-// that a power cut leaves where the disk had not written yet.
+// that a power cut leaves where the disk had not written yet. A list that looks as it
+// did is not read again; nobody may change what comes back.
 func (o *output) list() []string {
-	data, err := os.ReadFile(filepath.Join(o.dir, listName))
+	path := filepath.Join(o.dir, listName)
+	is, there := looks(path) // before it is read, since it may grow meanwhile
+	if there && o.known.on != nil && is.sameFile(o.known.looks) {
+		return o.known.names
+	}
+	o.known = knownList{looks: is, on: map[string]bool{}}
+	data, err := os.ReadFile(path)
 	if err != nil {
 		return nil
 	}
-	var names []string
-	for _, name := range strings.Split(string(data), "\n") {
+	for name := range strings.SplitSeq(string(data), "\n") {
 		if name != "" && name != listName && filepath.IsLocal(filepath.FromSlash(name)) &&
-			!strings.Contains(name, "\x00") {
-			names = append(names, name)
+			!strings.Contains(name, "\x00") && !o.known.on[name] {
+			o.known.names = append(o.known.names, name)
+			o.known.on[name] = true
 		}
 	}
-	return names
+	return o.known.names
 }
 
 func without(names []string, foreign map[string]bool) []string {
+	if len(foreign) == 0 {
+		return names
+	}
 	return slices.DeleteFunc(slices.Clone(names), func(name string) bool { return foreign[name] })
 }
 
@@ -197,11 +212,7 @@ func (o *output) enlist(names []string) error {
 	listLock.Lock()
 	defer listLock.Unlock()
 	old := o.list()
-	on := make(map[string]bool, len(old))
-	for _, name := range old {
-		on[name] = true
-	}
-	if !slices.ContainsFunc(names, func(name string) bool { return !on[name] }) {
+	if !slices.ContainsFunc(names, func(name string) bool { return !o.known.on[name] }) {
 		return nil
 	}
 	return o.keepList(append(slices.Clone(names), old...))
@@ -212,6 +223,7 @@ func (o *output) keepList(names []string) error {
 	names = slices.Clone(names)
 	slices.Sort(names)
 	data := []byte(strings.Join(slices.Compact(names), "\n") + "\n")
+	o.known = knownList{}
 	if o.holds(file{listName, data}) {
 		return nil
 	}

@@ -56,11 +56,11 @@ func pagesOf(v *view) []making {
 	for _, b := range slices.Backward(v.order) {
 		add(b.href, "build", func() digest { return v.buildDigest(b) }, func(t *texts) any { return v.buildPage(b, t) })
 	}
-	add("index.html", "home", nil, func(*texts) any { return v.home() })
+	add("index.html", "home", v.homeDigest, func(*texts) any { return v.home() })
 	add("to-sort.html", "sort", nil, func(*texts) any { return v.sortPage() })
 	add("then-and-now.html", "sheet", v.sheetDigest, func(*texts) any { return v.sheet() })
 	if len(v.order) > fewBuilds {
-		add(buildsPage, "builds", nil, func(*texts) any { return v.buildsPage() })
+		add(buildsPage, "builds", func() digest { return v.yearsDigest(v.order) }, func(*texts) any { return v.buildsPage() })
 	}
 	for _, kind := range v.stepPages() {
 		add(stepPage(kind), "step", func() digest { return v.stepDigest(kind) },
@@ -71,9 +71,9 @@ func pagesOf(v *view) []making {
 			func(t *texts) any { return v.compare(p, t) })
 	}
 	pages = append(pages, v.photoScripts()...)
-	add(anyTwoPage, "anytwo", nil, func(*texts) any { return v.anyTwoPage() })
+	add(anyTwoPage, "anytwo", sameAlways, func(*texts) any { return v.anyTwoPage() })
 	add("using-cards.html", "help", nil, func(*texts) any { return v.helpPage() })
-	add("card-format.html", "format", nil, func(*texts) any { return v.formatPage() })
+	add("card-format.html", "format", sameAlways, func(*texts) any { return v.formatPage() })
 	add("trials.html", "trials", v.trialsDigest, func(t *texts) any { return v.trials(t) })
 	add("mistakes.html", "mistakes", v.numbersDigest, func(*texts) any { return v.mistakes() })
 	add("pace.html", "pace", v.numbersDigest, func(*texts) any { return v.pace() })
@@ -103,7 +103,7 @@ func (v *view) photoScripts() []making {
 func (v *view) homesDigest(photos []*journal.Photo) digest {
 	var e encoding
 	for _, p := range photos {
-		e.any(v.digest().photo[p])
+		e.any(v.digest().photo(p))
 		if b := v.builds[p.Tags.Build]; b != nil {
 			e.any(b.href)
 			e.any(b.Title)

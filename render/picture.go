@@ -6,6 +6,7 @@ import (
 	"cmp"
 	"fmt"
 	"math"
+	"strconv"
 	"strings"
 	"time"
 
@@ -78,7 +79,9 @@ func fileWidths(own int) []int {
 }
 
 // sizeName is the file of a size below the pages folder.
-func sizeName(stem string, width int) string { return fmt.Sprintf("photos/%s-%d.jpg", stem, width) }
+func sizeName(stem string, width int) string {
+	return "photos/" + stem + "-" + strconv.Itoa(width) + ".jpg"
+}
 
 // SmallPicture is the file of a photo's smallest size below the pages folder.
 func SmallPicture(p *journal.Photo) string { return sizeName(stemOf(p, false), fileWidths(p.Width)[0]) }

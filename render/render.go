@@ -65,21 +65,27 @@ type Writer struct {
 	made   sizesMade
 	seen   map[string]bool // hashes of the photos of the last writing, nil = none yet
 	coming coming
+	list   knownList
+	photos map[*journal.Photo]photoDigest
 }
 
 // NewWriter is a Writer of the journal's pages.
-func NewWriter(j *journal.Journal) *Writer { return &Writer{j: j, made: sizesMade{}} }
+func NewWriter(j *journal.Journal) *Writer {
+	return &Writer{j: j, made: sizesMade{}, photos: map[*journal.Photo]photoDigest{}}
+}
 
 // Write does what the function of that name does, for a state of the journal.
 // The pages of photos that came since the last call are made first. Where ctx
 // ends, or opts.Stop says so, what is made is kept and the next call goes on.
 func (w *Writer) Write(ctx context.Context, s *journal.State, opts Options) (Report, error) {
-	out := output{dir: w.j.Path("pages"), progress: opts.Progress, stop: opts.Stop, coming: &w.coming}
+	out := output{dir: w.j.Path("pages"), progress: opts.Progress, stop: opts.Stop, coming: &w.coming, known: w.list}
+	defer func() { w.list = out.known }()
 	report, unshown, err := out.sizes(ctx, w.j, originalsOf(s), w.made)
 	if err != nil {
 		return report, err
 	}
 	v := viewOf(s, opts.Today, unshown)
+	v.knownPhotos = w.photos
 	v.inInbox, v.gone = opts.InInbox, goneAsides(w.j, s)
 	if err := out.measureGrays(ctx, w.j, v); err != nil {
 		return report, err

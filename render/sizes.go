@@ -8,6 +8,8 @@ import (
 	"io/fs"
 	"os"
 	"slices"
+	"strconv"
+	"strings"
 	"sync"
 
 	"rakelight/journal"
@@ -19,33 +21,49 @@ import (
 // open, so more would not suit a small computer.
 const workers = 2
 
-// sizesMade are the names of sizes that were looked at and are whole: files that
-// only we write, so that their being there is enough from then on.
+// sizesMade are the photos, by the stems of their files, of which all sizes were
+// looked at and are whole: files that only we write, so that their being there is
+// enough from then on.
 type sizesMade map[string]bool
 
 // missing are the photos of which a size is not there.
 func (o *output) missing(all originals, made sizesMade) []*journal.Photo {
-	there := map[string]bool{}
-	if dir, err := os.Open(o.path("photos")); err == nil {
-		names, _ := dir.Readdirnames(-1) // what cannot be listed is made again
-		dir.Close()
-		for _, name := range names {
-			there["photos/"+name] = true
-		}
-	}
+	there := o.sizesThere()
 	var out []*journal.Photo
 	for _, p := range all.photos {
 		if !hasPicture(p) {
 			continue
 		}
-		if slices.ContainsFunc(all.sizeNames(p), func(name string) bool {
-			made[name] = there[name] && (made[name] || o.haveAll([]string{name}))
-			return !made[name]
-		}) {
+		stem := all.stem[p.Hash]
+		wants := 1<<len(fileWidths(p.Width)) - 1
+		listed := there[stem]&wants == wants
+		if made[stem] != listed {
+			made[stem] = listed && o.haveAll(all.sizeNames(p))
+		}
+		if !made[stem] {
 			out = append(out, p)
 		}
 	}
 	return out
+}
+
+// sizesThere are the sizes that have a file, by stem: a bit for each of widths.
+func (o *output) sizesThere() map[string]int {
+	there := map[string]int{}
+	dir, err := os.Open(o.path("photos"))
+	if err != nil {
+		return there
+	}
+	defer dir.Close()
+	names, _ := dir.Readdirnames(-1) // what cannot be listed is made again
+	for _, name := range names {
+		stem, rest, _ := strings.Cut(name, "-")
+		width, ok := strings.CutSuffix(rest, ".jpg")
+		if n, err := strconv.Atoi(width); ok && err == nil && slices.Contains(widths, n) {
+			there[stem] |= 1 << slices.Index(widths, n)
+		}
+	}
+	return there
 }
 
 // sizes makes the sizes that do not exist yet. Photos that cannot be read come

@@ -42,8 +42,9 @@ type view struct {
 	judged  judged
 	finder  func() *journal.PhotoFinder
 
-	digestOnce sync.Once
-	digested   *digests // see digest
+	knownPhotos map[*journal.Photo]photoDigest // from views before, nil = none
+	digestOnce  sync.Once
+	digested    *digests // see digest
 }
 
 // build is a build with what all its pages need.
