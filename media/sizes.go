@@ -30,7 +30,8 @@ const quality = 82
 // Sizes writes the picture src as JPEG, upright, once for each width, to the
 // path dst gives for that width, and returns the sizes in the order of widths.
 // A width above the picture's own gives a file of the picture's own width:
-// nothing is enlarged. Transparent parts become white, colors sRGB. Each file appears whole
+// nothing is enlarged, and where two such widths have one path it is written
+// once. Transparent parts become white, colors sRGB. Each file appears whole
 // or not at all. Errors are *BrokenError, *UnsupportedError, *BusyError,
 // or those of the file system.
 func Sizes(src string, turn int, dst func(width int) string, widths []int) ([]Size, error) {
@@ -77,13 +78,19 @@ func writeSizes(img image.Image, own *colors, turn int, dst func(width int) stri
 	}
 	slices.SortStableFunc(order, func(a, b int) int { return widths[b] - widths[a] })
 	sizes := make([]Size, len(widths))
-	var l *light // what was made smaller already
+	var l *light   // what was made smaller already
+	var whole Size // the picture at its own width, once it is written
 	for _, i := range order {
+		path := dst(widths[i])
 		b := from.Bounds()
 		if l != nil {
 			b = image.Rect(0, 0, l.w, l.h)
 		}
 		w, h, smaller := fitted(b, widths[i], turn)
+		if !smaller && path == whole.Path {
+			sizes[i] = whole
+			continue
+		}
 		var small *image.NRGBA
 		switch {
 		case smaller:
@@ -107,11 +114,13 @@ func writeSizes(img image.Image, own *colors, turn int, dst func(width int) stri
 			}
 			from = small
 		}
-		size, err := writeJPEG(onWhite(Upright(small, turn)), dst(widths[i]))
+		size, err := writeJPEG(onWhite(Upright(small, turn)), path)
 		if err != nil {
 			return nil, err
 		}
-		sizes[i] = size
+		if sizes[i] = size; !smaller {
+			whole = size
+		}
 	}
 	return sizes, nil
 }

@@ -10,10 +10,13 @@ import (
 	"image/color"
 	"image/jpeg"
 	"image/png"
+	"maps"
 	"os"
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"rakelight/journal/disk"
 )
 
 // The standard's display operations as matrices: shown (x, y) = (a·x + b·y,
@@ -151,4 +154,36 @@ func brokenPalette() image.Image {
 	img := image.NewPaletted(image.Rect(0, 0, 4, 4), color.Palette{color.White})
 	img.Pix[3] = 9
 	return img
+}
+
+// renames counts what comes to its name.
+type renames struct {
+	disk.System
+	to map[string]int
+}
+
+func (d *renames) Rename(from, to string) error {
+	d.to[filepath.Base(to)]++
+	return d.System.Rename(from, to)
+}
+
+// TestOneFileOncePerPicture is what a photo narrower than a page is wide needs: two
+// widths it has no pixels for, and one file.
+func TestOneFileOncePerPicture(t *testing.T) {
+	dir := t.TempDir()
+	counted := &renames{to: map[string]int{}}
+	defer disk.Mount(dir, counted)()
+	src := write(t, "a.jpg", jpegWith(t, picture(200, 100), nil))
+	dst := func(w int) string { return filepath.Join(dir, fmt.Sprint(min(w, 300))+".jpg") }
+	sizes, err := Sizes(src, 1, dst, []int{50, 200, 300, 1600})
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := map[string]int{"50.jpg": 1, "200.jpg": 1, "300.jpg": 1}
+	if !maps.Equal(counted.to, want) {
+		t.Errorf("written: %v, want %v", counted.to, want)
+	}
+	if sizes[2] != sizes[3] || sizes[3].Width != 200 || sizes[1].Path == sizes[2].Path {
+		t.Errorf("sizes %+v", sizes)
+	}
 }

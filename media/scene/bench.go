@@ -22,57 +22,104 @@ var (
 	roomDark   = rgb(0x2a211b)
 )
 
-// lightBench works out lamp and room light on a coarse grid over the picture;
-// both change slowly there.
+// ground is where the bench lies under the camera. Texture keeps its size in the
+// picture, not in the kit's units.
+type ground struct {
+	x, z           float64 // below the middle of the set
+	ux, uz, vx, vz float64 // from the bench to texture: along the picture, and away
+	sin, cos       float64 // of the mat's turn
+	matW, matH     float64 // half the mat
+}
+
+// spans is how much texture the set's size covers.
+const spans = 10
+
+func (r *renderer) lieDown() {
+	k := spans / r.size
+	r.ground = ground{
+		x: r.centre.X, z: r.centre.Z,
+		ux: r.right.X * k, uz: r.right.Z * k, vx: r.away.X * k, vz: r.away.Z * k,
+		matW: 8.2, matH: 5.6,
+	}
+	r.ground.sin, r.ground.cos = math.Sincos(r.bench.turn)
+	if r.bench.matW > 0 {
+		r.ground.matW, r.ground.matH = r.bench.matW*spans, r.bench.matH*spans
+	}
+}
+
+// glow is the light at one place of the bench.
+type glow struct {
+	key   float32 // share of the lamp
+	open  float32 // share of the room's light
+	shine float32 // how well the lamp mirrors there, times key
+}
+
+// lightBench works out the light on a coarse grid over the picture: it changes
+// slowly there.
 func (r *renderer) lightBench(w, h int) {
 	r.gw = w/gridStep + 2
 	gh := h/gridStep + 2
-	r.glow = make([]float32, r.gw*gh*2)
+	r.glow = make([]glow, r.gw*gh)
 	for gy := range gh {
 		for gx := range r.gw {
 			dir := r.cam.ray(float64(gx*gridStep), float64(gy*gridStep))
-			i := (gy*r.gw + gx) * 2
+			g := &r.glow[gy*r.gw+gx]
 			if dir.Y > -0.004 {
-				r.glow[i], r.glow[i+1] = 0.3, 1
+				g.key, g.open = 0.3, 1
 				continue
 			}
 			p := r.cam.eye.add(dir.mul(-r.cam.eye.Y / dir.Y))
-			fall := r.lamp.fall(p)
-			r.glow[i] = float32(fall * (1 - r.lamp.shade(p)) * r.lamp.to.Y)
-			r.glow[i+1] = float32(r.lamp.open(p))
+			key := r.lamp.fall(p) * (1 - r.lamp.shade(p)) * r.lamp.to.Y
+			half := r.lamp.to.sub(dir.unit()).unit()
+			g.key, g.open = float32(key), float32(r.lamp.open(p))
+			g.shine = float32(key * powFast(half.Y, 14))
 		}
 	}
 }
 
-// backdrop is a pixel without any piece: the bench, or the room behind it.
-func (r *renderer) backdrop(x, y float64) v3 {
-	dir := r.cam.ray(x, y)
+// glowAt is the light between the nodes.
+func (r *renderer) glowAt(x, y float64) (key, open, shine float64) {
+	gx, gy := x/gridStep, y/gridStep
+	ix, iy := int(gx), int(gy)
+	tx, ty := float32(gx-float64(ix)), float32(gy-float64(iy))
+	top := r.glow[iy*r.gw+ix:][:2]
+	low := r.glow[(iy+1)*r.gw+ix:][:2]
+	between := func(a, b, c, d float32) float64 {
+		a, c = a+(b-a)*tx, c+(d-c)*tx
+		return float64(a + (c-a)*ty)
+	}
+	return between(top[0].key, top[1].key, low[0].key, low[1].key),
+		between(top[0].open, top[1].open, low[0].open, low[1].open),
+		between(top[0].shine, top[1].shine, low[0].shine, low[1].shine)
+}
+
+// backdrop is a pixel without any piece, in direction dir: the bench, or the
+// room behind it.
+func (r *renderer) backdrop(x, y float64, dir v3) v3 {
 	if dir.Y > -0.004 {
 		return r.room(x, y)
 	}
 	t := -r.cam.eye.Y / dir.Y
 	p := r.cam.eye.add(dir.mul(t))
-	d := p.sub(r.centre).dot(r.away) / r.size
-	far := smooth(0.9, 2.3, d)
-	if far >= 1 {
-		return r.room(x, y)
+	px, pz := p.X-r.ground.x, p.Z-r.ground.z
+	u, v := px*r.ground.ux+pz*r.ground.uz, px*r.ground.vx+pz*r.ground.vz
+	d := v / spans
+	far := 0.0
+	if d > 0.9 {
+		if far = smooth(0.9, 2.3, d); far >= 1 {
+			return r.room(x, y)
+		}
 	}
-	gx, gy := x/gridStep, y/gridStep
-	ix, iy := int(gx), int(gy)
-	tx, ty := float32(gx-float64(ix)), float32(gy-float64(iy))
-	i := (iy*r.gw + ix) * 2
-	j := i + r.gw*2
-	g := r.glow
-	key := lerp32(lerp32(g[i], g[i+2], tx), lerp32(g[j], g[j+2], tx), ty)
-	open := lerp32(lerp32(g[i+1], g[i+3], tx), lerp32(g[j+1], g[j+3], tx), ty)
-
-	c, tilt, sheen := r.top(p, t/r.cam.focal, 1-smooth(0.25, 1.2, d))
+	crisp := 1.0
+	if d > 0.25 {
+		crisp = 1 - smooth(0.25, 1.2, d)
+	}
+	c, tilt, sheen := r.top(u, v, t*r.texel, crisp)
+	key, open, shine := r.glowAt(x, y)
 	l := r.lamp
-	col := c.by(l.key.mul(float64(key) * math.Max(0, 1+tilt*r.tilt)).add(l.sky.mul(float64(open) * 1.1)))
+	col := c.by(l.key.mul(key * max(0, 1+tilt*r.tilt)).add(l.sky.mul(open * 1.1)))
 	// The lamp mirrors faintly in the oiled wood.
-	v := dir.mul(-1).unit()
-	hv := l.to.add(v).unit()
-	col = col.add(l.key.mul(sheen * powFast(hv.Y, 14) * float64(key)))
+	col = col.add(l.key.mul(sheen * shine))
 	if r.pool != nil {
 		col = r.pool.over(r, p, dir, col)
 	}
@@ -82,43 +129,36 @@ func (r *renderer) backdrop(x, y float64) v3 {
 	return col
 }
 
-func lerp32(a, b, t float32) float32 { return a + (b-a)*t }
-
-// top is the bench at p: color, the slope towards the lamp, sheen. fw is the
-// pixel's width in units, crisp fades detail that is out of focus.
-func (r *renderer) top(p v3, fw, crisp float64) (v3, float64, float64) {
+// top is the bench at a place of its texture: color, the slope towards the lamp,
+// sheen. pw is the pixel's width there, crisp fades detail that is out of focus.
+func (r *renderer) top(u, v, pw, crisp float64) (v3, float64, float64) {
 	b := &r.bench
-	k := 10 / r.size // texture keeps its size in the picture, not in the kit's units
-	q := p.sub(v3{r.centre.X, 0, r.centre.Z})
-	u, v := q.dot(r.right)*k, q.dot(r.away)*k
-	if b.mat > 0 {
-		s, c := math.Sincos(b.turn)
-		mu, mv := u*c+v*s, v*c-u*s
-		hw, hh := 8.2, 5.6
-		if b.matW > 0 {
-			hw, hh = b.matW*10, b.matH*10
-		}
-		m := math.Max(math.Abs(mu)-hw, math.Abs(mv+0.3)-hh)
-		pw := fw * k
-		if in := smooth(pw, -pw, m); in > 0 {
-			var c v3
-			var tilt float64
-			if b.mat == 2 {
-				c, tilt = r.cloth(mu, mv)
-			} else {
-				c, tilt = r.matTop(mu, mv, pw, m, crisp)
-			}
-			if in >= 1 {
-				return c, tilt, 0.035
-			}
-			w, wt, _ := r.boards(u, v, crisp)
-			return w.mix(c, in), lerp(wt, tilt, in), 0.05
-		}
-		w, wt, ws := r.boards(u, v, crisp)
-		// The mat's thin shadow on the boards.
-		return w.mul(1 - 0.45*smooth(0.22, 0, m)), wt, ws
+	if b.mat == 0 {
+		return r.boards(u, v, crisp)
 	}
-	return r.boards(u, v, crisp)
+	g := &r.ground
+	mu, mv := u*g.cos+v*g.sin, v*g.cos-u*g.sin
+	m := max(math.Abs(mu)-g.matW, math.Abs(mv+0.3)-g.matH)
+	if m >= pw {
+		w, wt, ws := r.boards(u, v, crisp)
+		if m < 0.22 { // the mat's thin shadow on the boards
+			w = w.mul(1 - 0.45*smooth(0.22, 0, m))
+		}
+		return w, wt, ws
+	}
+	var c v3
+	var tilt float64
+	if b.mat == 2 {
+		c, tilt = r.cloth(mu, mv)
+	} else {
+		c, tilt = r.matTop(mu, mv, pw, m, crisp)
+	}
+	if m <= -pw {
+		return c, tilt, 0.035
+	}
+	in := smooth(pw, -pw, m)
+	w, wt, _ := r.boards(u, v, crisp)
+	return w.mix(c, in), lerp(wt, tilt, in), 0.05
 }
 
 // boards are planks running across the picture.
@@ -145,18 +185,26 @@ func (r *renderer) matTop(u, v, pw, rim, crisp float64) (v3, float64) {
 	line := func(x, pitch, w float64) float64 {
 		q := x / pitch
 		d := math.Abs(q-math.Floor(q+0.5)) * pitch
-		return smooth(w+pw, w-pw*0.5, d) * math.Min(1, 2*w/pw)
+		if d >= w+pw {
+			return 0
+		}
+		return smooth(w+pw, w-pw*0.5, d) * min(1, 2*w/pw)
 	}
 	if rim < -0.5 {
-		ink := math.Max(line(u, 1, 0.012), line(v, 1, 0.012)) * 0.55
-		ink = math.Max(ink, math.Max(line(u, 5, 0.022), line(v, 5, 0.022))*0.8)
-		c = c.mix(matInk, ink*(0.45+0.5*n)*(0.3+0.7*crisp)*0.7)
+		ink := max(line(u, 1, 0.012), line(v, 1, 0.012)) * 0.55
+		ink = max(ink, max(line(u, 5, 0.022), line(v, 5, 0.022))*0.8)
+		if ink > 0 {
+			c = c.mix(matInk, ink*(0.45+0.5*n)*(0.3+0.7*crisp)*0.7)
+		}
 	} else if rim > -0.54 {
 		c = c.mix(matInk, 0.35*smooth(0.05, 0.02, math.Abs(rim+0.5)))
 	}
 	// Old cuts run every way.
-	cut := smooth(0.88, 0.95, r.ns.at(u*2+v*55, v*2-u*3+150)) * smooth(0.55, 0.7, r.ns.at(u*6+40, v*6))
-	c = c.mul(1 + 0.35*cut*crisp)
+	cut := smooth(0.88, 0.95, r.ns.at(u*2+v*55, v*2-u*3+150))
+	if cut > 0 {
+		cut *= smooth(0.55, 0.7, r.ns.at(u*6+40, v*6))
+		c = c.mul(1 + 0.35*cut*crisp)
+	}
 	return c, ((f-0.5)*0.35 - cut*0.5) * crisp
 }
 

@@ -147,29 +147,48 @@ func height(buf []float32, size int, x, y, d [3]float32) {
 	}
 }
 
-// blur is a box blur of radius r in both directions, through tmp.
+// blur is a box blur of radius r in both directions, through tmp. r is below size.
 func blur(a, tmp []float32, size, r int) {
-	pass := func(src, dst []float32, step, line int) {
-		inv := 1 / float32(2*r+1)
-		for i := range size {
-			o := i * line
-			var sum float32
-			for k := range r {
-				sum += src[o+k*step]
+	inv := 1 / float32(2*r+1)
+	for y := range size {
+		src, dst := a[y*size:][:size], tmp[y*size:][:size]
+		var sum float32
+		for _, v := range src[:r] {
+			sum += v
+		}
+		for x := range dst {
+			if x+r < size {
+				sum += src[x+r]
 			}
-			for k := range size {
-				if k+r < size {
-					sum += src[o+(k+r)*step]
-				}
-				if k-r-1 >= 0 {
-					sum -= src[o+(k-r-1)*step]
-				}
-				dst[o+k*step] = sum * inv
+			if x-r-1 >= 0 {
+				sum -= src[x-r-1]
 			}
+			dst[x] = sum * inv
 		}
 	}
-	pass(a, tmp, 1, size)
-	pass(tmp, a, size, 1)
+	// Down all columns at once: along a column, every value is a cache line of its own.
+	sums := make([]float32, size)
+	row := func(y int) []float32 { return tmp[y*size:][:size] }
+	for y := range r {
+		for x, v := range row(y) {
+			sums[x] += v
+		}
+	}
+	for y := range size {
+		if y+r < size {
+			for x, v := range row(y + r) {
+				sums[x] += v
+			}
+		}
+		if y-r-1 >= 0 {
+			for x, v := range row(y - r - 1) {
+				sums[x] -= v
+			}
+		}
+		for x, v := range sums {
+			a[y*size+x] = v * inv
+		}
+	}
 }
 
 func bilinear(buf []float32, size int, u, v float64) float64 {

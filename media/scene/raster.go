@@ -149,16 +149,29 @@ func newStrip(width int) *strip {
 	return &strip{w: width * 2, h: stripRows * 2, depth: make([]float32, n), id: make([]int32, n)}
 }
 
-// fill draws the triangles that touch pixel rows top.. into the band.
-func (b *strip) fill(tris []seen, top int) {
-	clear(b.depth)
-	clear(b.id)
-	y0, y1 := float64(top), float64(top+stripRows)
+// banded lists, for each band of a picture, the triangles that touch it, in
+// their order.
+func banded(tris []seen, height int) [][]int32 {
+	bands := make([][]int32, (height+stripRows-1)/stripRows)
 	for i := range tris {
 		t := &tris[i]
-		if t.y1 < y0 || t.y0 > y1 {
-			continue
+		// One that ends where a band begins is in both.
+		first := max(0, int(math.Ceil(t.y0/stripRows))-1)
+		last := min(len(bands)-1, int(math.Floor(t.y1/stripRows)))
+		for b := first; b <= last; b++ {
+			bands[b] = append(bands[b], int32(i))
 		}
+	}
+	return bands
+}
+
+// fill draws those of the triangles that touch pixel rows top.. into the band.
+func (b *strip) fill(tris []seen, touching []int32, top int) {
+	clear(b.depth)
+	clear(b.id)
+	y0 := float64(top)
+	for _, i := range touching {
+		t := &tris[i]
 		// Sample (sx, sy) of the band sits at pixel (sx/2+0.25, top+sy/2+0.25).
 		first := max(0, int(math.Ceil((t.y0-y0-0.25)*2)))
 		last := min(b.h-1, int(math.Floor((t.y1-y0-0.25)*2)))
@@ -189,7 +202,7 @@ func (b *strip) fill(tris []seen, top int) {
 			for k := range depth {
 				if w > depth[k] {
 					depth[k] = w
-					id[k] = int32(i) + 1
+					id[k] = i + 1
 				}
 				w += step
 			}

@@ -11,15 +11,18 @@ import (
 // renderer draws one set.
 type renderer struct {
 	*set
-	cam   camera
-	lamp  *lamp
-	ns    *sheet
-	seed  uint64
-	tris  []seen
-	glow  []float32 // bench light on a coarse grid: lamp and room share per node
-	gw    int
-	tilt  float64 // how strongly the lamp shows unevenness of the bench
-	blurs []blurred
+	cam    camera
+	lamp   *lamp
+	ns     *sheet
+	seed   uint64
+	tris   []seen
+	ground ground
+	texel  float64 // texture of the bench that a pixel covers at distance one
+	glow   []glow  // bench light on a coarse grid, gw nodes a row
+	gw     int
+	spot   spot
+	tilt   float64 // how strongly the lamp shows unevenness of the bench
+	blurs  []blurred
 }
 
 const gridStep = 4 // pixels between the nodes of the bench light
@@ -29,28 +32,34 @@ func (r *renderer) run() *image.RGBA {
 	w, h := r.shot.Width, r.shot.Height
 	img := image.NewRGBA(image.Rect(0, 0, w, h))
 	r.tris = project(&r.cam, r.pieces, w, h)
+	r.lieDown()
+	r.texel = spans / (r.size * r.cam.focal)
 	r.lightBench(w, h)
 	r.shelve()
 	r.tilt = math.Min(1.9, 0.77*(1-r.lamp.to.Y)/r.lamp.to.Y)
 	b := newStrip(w)
+	bands := banded(r.tris, h)
+	side := r.cam.right.mul(1 / r.cam.focal) // from pixel to pixel
 	tone := toneTable()
 	g0 := int(r.seed*31+uint64(r.shot.Step*977)) & sheetMask
 	for top := 0; top < h; top += stripRows {
-		b.fill(r.tris, top)
+		b.fill(r.tris, bands[top/stripRows], top)
 		for y := top; y < min(h, top+stripRows); y++ {
 			up := b.id[(y-top)*2*b.w:]
 			dn := b.id[((y-top)*2+1)*b.w:]
 			out := img.Pix[y*img.Stride:]
 			vy := (float64(y) + 0.5 - float64(h)/2) / float64(h)
+			left := r.cam.ray(0, float64(y)+0.5)
 			for x := range w {
 				a, e, c, d := up[2*x]-1, up[2*x+1]-1, dn[2*x]-1, dn[2*x+1]-1
 				var col v3
 				px, py := float64(x)+0.5, float64(y)+0.5
+				dir := left.add(side.mul(px))
 				switch {
 				case a == e && a == c && a == d:
-					col = r.sample(a, px, py)
+					col = r.sample(a, px, py, dir)
 				default:
-					col = r.mixed([4]int32{a, e, c, d}, px, py)
+					col = r.mixed([4]int32{a, e, c, d}, px, py, dir)
 				}
 				vx := (px - float64(w)/2) / float64(w)
 				vig := 1 - 0.62*(vx*vx*1.1+vy*vy)
@@ -70,7 +79,7 @@ func (r *renderer) run() *image.RGBA {
 
 // mixed shades a pixel whose samples disagree. Neighbours within one smooth
 // surface are shaded once; real outlines are averaged.
-func (r *renderer) mixed(id [4]int32, x, y float64) v3 {
+func (r *renderer) mixed(id [4]int32, x, y float64, dir v3) v3 {
 	var uniq [4]int32
 	var cnt [4]float64
 	n := 0
@@ -87,7 +96,7 @@ next:
 	}
 	var col v3
 	for k := range n {
-		col = col.add(r.sample(uniq[k], x, y).mul(cnt[k] / 4))
+		col = col.add(r.sample(uniq[k], x, y, dir).mul(cnt[k] / 4))
 	}
 	return col
 }
@@ -97,13 +106,13 @@ func (r *renderer) same(i, j int32, x, y float64) bool {
 	return a.of == b.of && a.normal(x, y).dot(b.normal(x, y)) > 0.93
 }
 
-func (r *renderer) sample(i int32, x, y float64) v3 {
+// sample is the color of triangle i, or of what lies behind all, in direction dir.
+func (r *renderer) sample(i int32, x, y float64, dir v3) v3 {
 	if i < 0 {
-		return r.backdrop(x, y)
+		return r.backdrop(x, y, dir)
 	}
 	t := &r.tris[i]
 	w := float64(t.w[0] + t.w[1]*float32(x) + t.w[2]*float32(y))
-	dir := r.cam.ray(x, y)
 	p := r.cam.eye.add(dir.mul(1 / w))
 	v := dir.mul(-1).unit()
 	n := t.normal(x, y)
@@ -114,13 +123,14 @@ func (r *renderer) sample(i int32, x, y float64) v3 {
 		n = n.sub(v.mul(d - 0.02)).unit()
 	}
 	pc := t.of
-	s := spot{pc: pc, o: pc.turn.in(p.sub(pc.pos)), n: pc.turn.in(n), fw: 1 / (w * r.cam.focal)}
+	s := &r.spot // one for all pixels: hooks would have each on the heap
+	*s = spot{pc: pc, o: pc.turn.in(p.sub(pc.pos)), n: pc.turn.in(n), fw: 1 / (w * r.cam.focal)}
 	s.n0 = s.n
 	s.settle()
-	r.look(&s)
+	r.look(s)
 	// Slopes were written for the lamp's full strength; keep them tame.
 	bn := pc.turn.out(s.n).unit()
-	col := r.light(&s, p, n, bn, v)
+	col := r.light(s, p, n, bn, v)
 	if r.pool != nil {
 		col = r.pool.over(r, p, dir, col)
 	}

@@ -29,9 +29,9 @@ var (
 )
 
 // PhotoWidth is how wide the photos are drawn, in pixels, four to three of their
-// height: sharp on a screen, and the demo is there within a minute. Tests of what is
-// not in the pictures draw smaller ones.
-var PhotoWidth = 1120
+// height: one of the sizes that pages show, so that it is written as it is. Tests
+// of what is not in the pictures draw smaller ones.
+var PhotoWidth = 960
 
 // shot is one photo to be drawn and dropped.
 type shot struct {
