@@ -90,6 +90,8 @@ func (a *advancing) sort(add []Record) bool {
 		case is[TagBody](r), is[NoteBody](r), is[MistakeBody](r), is[MarkBody](r), is[VerdictBody](r), is[PauseBody](r),
 			is[ResumeBody](r):
 			a.rest = append(a.rest, r)
+		case sayShop[r.Kind] != nil:
+			a.rest = append(a.rest, r)
 		default:
 			return false
 		}
@@ -285,6 +287,9 @@ func (a *advancing) sayRest() bool {
 		case is[ResumeBody](r):
 			s.Pauses = slices.Clone(s.Pauses)
 			ok = a.f.resume(r) == nil
+		case sayShop[r.Kind] != nil:
+			s.ownShop()
+			ok = a.bring(r) && sayShop[r.Kind](&a.f, r) == nil
 		default:
 			ok = a.bring(r) && effect(&a.f, r) == nil
 		}
@@ -362,6 +367,7 @@ func (a *advancing) settle() bool {
 		s.sayOver()
 	}
 	s.sortSkill()
+	s.sortShop()
 	sortNotes(s.Notes)
 	sortPauses(s.Pauses)
 	if a.beganBuild() {

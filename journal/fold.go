@@ -222,6 +222,7 @@ func (f *folding) finish() {
 	s.foldBursts()
 	s.sayOver()
 	s.sortSkill()
+	s.sortShop()
 	s.sortRepairs()
 	for hash, a := range f.asides {
 		if f.photos[hash] == nil && f.shownBy[hash] == "" {

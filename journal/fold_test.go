@@ -17,6 +17,7 @@ import (
 
 	"rakelight/journal/reason"
 	"rakelight/journal/record"
+	"rakelight/journal/sanding"
 )
 
 var testPlan = Plan{Zone: time.UTC, Builds: []*Build{
@@ -122,6 +123,9 @@ func randomRecords(rng *rand.Rand, n int) []Record {
 			NoteBody{Build: b, Session: []string{"", id()}[rng.IntN(2)], Parts: []PartRef{part}, Text: []string{"", "peg cut"}[rng.IntN(2)], At: at},
 			DatedBody{Photo: hash, At: []time.Time{{}, at}[rng.IntN(2)], First: "2019-03-01", Last: []string{"2019-03-01", "2019-05-31", ""}[rng.IntN(3)], Said: "spring 2019"},
 			CorrectBody{Session: id(), Parts: []*[]PartRef{nil, {}, {part}}[rng.IntN(3)], Add: []PartRef{part}[:rng.IntN(2)], Take: []PartRef{part}[:rng.IntN(2)], Breaks: []*[]Rest{nil, {}, {{at, at.Add(time.Minute)}}}[rng.IntN(3)]},
+			MixBody{Build: b, Name: []string{"", "hull red"}[rng.IntN(2)], Recipe: []MixPart{{What: "red", Parts: float64(rng.IntN(3))}}, Parts: []PartRef{part}, Photo: []string{"", hash}[rng.IntN(2)], Instead: []string{"", id()}[rng.IntN(2)], At: at},
+			AdditionBody{Build: b, Kind: AdditionKinds[rng.IntN(2)], Text: "wire for the rail", Parts: []PartRef{part}, Instead: []string{"", id()}[rng.IntN(2)], At: at},
+			SandingBody{Build: b, Parts: []PartRef{part}[:rng.IntN(2)], Surface: "flat", Finish: "primed", Remove: "nub", Steps: []sanding.Step{{Grit: 400, Scale: "P"}}, Instead: []string{"", id()}[rng.IntN(2)], At: at},
 			RetractBody{Record: id()},
 			named(),
 			LostBody{Dev: "bench-ffff", From: int64(rng.IntN(3)), To: 2},

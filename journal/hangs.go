@@ -6,7 +6,7 @@ package journal
 // Hanging is how many records hang on another one.
 type Hanging struct {
 	Ends, Breaks, Counts, Opened, Corrections, Notes int // of a session
-	Others                                           int // what was said of a photo, a pack or a trial
+	Others                                           int // what was said of a photo, a pack or a trial, or in the place of another
 }
 
 // HangsOn counts the records that hang on one and stand. On a photo's record
@@ -32,11 +32,11 @@ func (l Look) HangsOn(r Record) Hanging {
 		if one.Kind == "photo" || one.Kind == "retract" || away.has(one) {
 			continue
 		}
-		b, err := read[struct{ Session, Photo, Trial, Pack, Left, Right, A, B string }](one)
+		b, err := read[struct{ Session, Photo, Trial, Pack, Left, Right, A, B, Instead string }](one)
 		if err != nil {
 			continue
 		}
-		for _, name := range []string{b.Session, b.Photo, b.Trial, b.Pack, b.Left, b.Right, b.A, b.B} {
+		for _, name := range []string{b.Session, b.Photo, b.Trial, b.Pack, b.Left, b.Right, b.A, b.B, b.Instead} {
 			if name != "" && names[name] && one.ID() != r.ID() {
 				n.add(one.Kind)
 				break

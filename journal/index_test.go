@@ -220,6 +220,7 @@ func (h *fate) say(s *State) Body {
 		WorkBody{Build: b, Stage: "clean", Kind: "clean", Date: ago.Format(time.DateOnly), Start: ago, Minutes: 10 + minutes, Parts: parts, Count: rng.IntN(9), Known: Measured},
 		WorkBody{Build: b, Stage: "repair", Kind: "repair", Date: ago.Format(time.DateOnly), Start: ago, Minutes: minutes, Parts: parts, For: []string{"", "clean", pick(rng, s.Mistakes).Record}[rng.IntN(3)]},
 	}
+	often = append(often, h.sayShop(s, b, photo.Hash, parts, ago)...)
 	seldom := []Body{
 		ReopenBody{Build: b, Parts: parts, At: ago}, ReopenBody{Build: b, Session: session.ID, Count: 1, At: ago},
 		DoneBody{Build: b, Count: 2, At: ago}, CorrectBody{Session: session.ID, Build: &b, Start: &ago},

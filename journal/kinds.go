@@ -40,6 +40,10 @@ func (CardBody) RecordKind() string    { return "card" }
 func (RetractBody) RecordKind() string { return "retract" }
 func (LostBody) RecordKind() string    { return "lost" }
 
+func (MixBody) RecordKind() string      { return "mix" }
+func (AdditionBody) RecordKind() string { return "addition" }
+func (SandingBody) RecordKind() string  { return "sanding" }
+
 // is reports whether a record is of the kind of such bodies.
 func is[B Body](r Record) bool {
 	var body B

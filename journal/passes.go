@@ -42,7 +42,8 @@ var passes = []pass{
 		on[EndBody]((*folding).end), on[BreakBody]((*folding).rest), on[ResumeBody]((*folding).resume),
 		on[MarkBody]((*folding).mark), on[VerdictBody]((*folding).verdict), on[AnswersBody]((*folding).answers),
 		on[MistakeBody]((*folding).mistake), on[TrialBody]((*folding).trial), on[PointsBody]((*folding).points),
-		on[NoteBody]((*folding).note)),
+		on[NoteBody]((*folding).note),
+		on[MixBody]((*folding).mix), on[AdditionBody]((*folding).addition), on[SandingBody]((*folding).sanding)),
 	records("trials", []string{"ends and judgments"}, on[ObserveBody]((*folding).observe),
 		on[ReviewBody]((*folding).review)),
 	// A correction has the last word, also on an end.

@@ -57,6 +57,13 @@ func histories(t *testing.T) [][]Record {
 	moved.Why = map[string]reason.Why{"build": {By: reason.NoSession}}
 	all = append(all, history(t, begin("19:00"), end("20:00"), WorkBody{Build: "seaplane", Stage: "clean", Start: clock("17:00"), Minutes: 60, Known: Measured},
 		moved, ClockBody{Camera: Camera{Model: "T-24"}, Fast: "2h"}))
+	// A card that puts another build aside than the one whose session its photo moves
+	// into: no stage is left, and none is asked for.
+	aside := said("19:30", "5", Card{Says: PauseCard, Build: BuildKey("lorry")})
+	aside.Camera, aside.Instant.Wall = Camera{Model: "T-24"}, clock("19:30").Format(time.DateTime)
+	aside.Why = map[string]reason.Why{"build": {By: reason.NoSession}}
+	all = append(all, history(t, WorkBody{Build: "seaplane", Stage: "clean", Start: clock("17:00"), Minutes: 60, Known: Measured},
+		aside, ClockBody{Camera: Camera{Model: "T-24"}, Fast: "2h"}))
 	for seed := range uint64(60) {
 		all = append(all, randomRecords(rand.New(rand.NewPCG(seed, 21)), 150))
 	}
