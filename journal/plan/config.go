@@ -25,6 +25,18 @@ type Config struct {
 	// Before is how many were done before the journal began, by stage kind, in what
 	// that kind counts: clean = 3000 parts. It is where learning begins to count.
 	Before map[string]int `toml:"before"`
+
+	Supplies []string        `toml:"supplies"` // headings of lists of supplies in build.md, in place of Supplies and Shopping
+	Sandings []SandingConfig `toml:"sanding"`  // plans in place of the default ones
+}
+
+// SandingConfig is a person's own sanding plan: the steps where the words it names
+// fit; those it leaves out are any.
+type SandingConfig struct {
+	Surface string   `toml:"surface"`
+	Finish  string   `toml:"finish"`
+	Remove  string   `toml:"remove"`
+	Steps   []string `toml:"steps"` // each as sanding.ParseStep reads it
 }
 
 // StageConfig is one default stage for builds that list none.
