@@ -90,6 +90,7 @@ func init() {
 		buildCmd, buildsCmd, finishCmd,
 		onCmd, offCmd, breakCmd, doneCmd, partsCmd, reopenCmd, workedCmd, correctCmd, retractCmd, noteCmd, dayCmd,
 		pauseCmd, resumeCmd, toolCmd, statusCmd,
+		mixCmd, additionCmd, sandingCmd, suppliesCmd,
 		markCmd, judgeCmd, mistakeCmd, trialCmd, paceCmd, hoursCmd, skillCmd, forecastCmd, writeCmd,
 		checkCmd, copyCmd, exportCmd,
 		versionCmd,

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"rakelight/journal"
+	"rakelight/journal/sanding"
 )
 
 // Matter is what a remark is about.
@@ -25,6 +26,7 @@ const (
 	CardShown      Matter = "card shown"      // Number, At: before the trial began; New
 	AnswersTaken   Matter = "answers taken"   // Answers; New
 	ReplacesPoints Matter = "replaces points" // Record
+	GritLeaps      Matter = "grit leaps"      // Leap
 )
 
 // Remark is one thing a person should know. Two are equal when they say the same.
@@ -44,6 +46,8 @@ type Remark struct {
 	Along   journal.Hanging
 
 	Finishable journal.Finishable
+
+	Leap sanding.Leap
 }
 
 // arisen is what a person should know of a state that was not so before: the same

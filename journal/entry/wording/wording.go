@@ -66,7 +66,7 @@ var refusals = map[entry.Reason]func(*entry.Refusal) Words{}
 
 func init() {
 	for _, some := range []map[entry.Reason]func(*entry.Refusal) Words{benchRefusals, laterRefusals, buildRefusals,
-		photoRefusals, judgingRefusals, skillRefusals} {
+		photoRefusals, judgingRefusals, skillRefusals, shopRefusals} {
 		for reason, say := range some {
 			refusals[reason] = say
 		}
@@ -114,6 +114,8 @@ func Remark(r entry.Remark) Words {
 				day}
 	case entry.ReplacesPoints:
 		return Words{What: "they replace those of " + r.Record}
+	case entry.GritLeaps:
+		return gritLeaps(r)
 	case entry.AnswersTaken:
 		return Words{What: answers(r.Answers)}
 	}
