@@ -94,6 +94,8 @@ func (a *advancing) sort(add []Record) bool {
 			is[ResumeBody](r), is[SubBody](r), is[HoldBody](r), is[ReleaseBody](r), is[PrepBody](r), is[HandsBody](r),
 			is[CheckedBody](r):
 			a.rest = append(a.rest, r)
+		case sayShop[r.Kind] != nil:
+			a.rest = append(a.rest, r)
 		default:
 			return false
 		}
@@ -295,6 +297,9 @@ func (a *advancing) sayRest() bool {
 		case is[ResumeBody](r):
 			s.Pauses = slices.Clone(s.Pauses)
 			ok = a.f.resume(r) == nil
+		case sayShop[r.Kind] != nil:
+			s.ownShop()
+			ok = a.bring(r) && sayShop[r.Kind](&a.f, r) == nil
 		default:
 			ok = a.bring(r) && effect(&a.f, r) == nil
 		}
@@ -404,6 +409,7 @@ func (a *advancing) settle() bool {
 	}
 	s.sortSkill()
 	s.settleBook()
+	s.sortShop()
 	sortNotes(s.Notes)
 	sortPauses(s.Pauses)
 	if a.beganBuild() {

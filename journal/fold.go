@@ -224,6 +224,7 @@ func (f *folding) finish() {
 	s.sayOver()
 	s.sortSkill()
 	s.settleBook()
+	s.sortShop()
 	s.sortRepairs()
 	for hash, a := range f.asides {
 		if f.photos[hash] == nil && f.shownBy[hash] == "" {

@@ -17,6 +17,7 @@ import (
 
 	"rakelight/journal/reason"
 	"rakelight/journal/record"
+	"rakelight/journal/sanding"
 )
 
 var testPlan = Plan{Zone: time.UTC, Builds: []*Build{
@@ -143,6 +144,9 @@ func randomRecords(rng *rand.Rand, n int) []Record {
 			ReleaseBody{Hold: id(), Text: "dry", At: at}, ReleaseBody{Hold: of(HoldBody{}), At: at},
 			PrepBody{Noted: noted(), What: []string{"", "pegs", "store", "glued"}[rng.IntN(4)], With: []PartRef{part}, Angle: "45°", Side: "left"},
 			HandsBody{noted(), []string{"", id()}[rng.IntN(2)], HandsWhats[rng.IntN(5)], "left thumb"},
+			MixBody{Build: b, Name: []string{"", "hull red"}[rng.IntN(2)], Recipe: []MixPart{{What: "red", Parts: float64(rng.IntN(3))}}, Parts: []PartRef{part}, Photo: []string{"", hash}[rng.IntN(2)], Instead: []string{"", id()}[rng.IntN(2)], At: at},
+			AdditionBody{Build: b, Kind: AdditionKinds[rng.IntN(2)], Text: "wire for the rail", Parts: []PartRef{part}, Instead: []string{"", id()}[rng.IntN(2)], At: at},
+			SandingBody{Build: b, Parts: []PartRef{part}[:rng.IntN(2)], Surface: "flat", Finish: "primed", Remove: "nub", Steps: []sanding.Step{{Grit: 400, Scale: "P"}}, Instead: []string{"", id()}[rng.IntN(2)], At: at},
 			RetractBody{Record: id()},
 			named(),
 			LostBody{Dev: "bench-ffff", From: int64(rng.IntN(3)), To: 2},

@@ -25,6 +25,7 @@ type (
 	PartRef     = plan.PartRef
 	Draft       = plan.Draft
 	AskError    = plan.AskError
+	Supply      = plan.Supply
 )
 
 // Format is the version of the folder's layout that this program writes.

@@ -8,7 +8,7 @@ import "bytes"
 // Hanging is how many records hang on another one.
 type Hanging struct {
 	Ends, Breaks, Counts, Opened, Corrections, Notes int // of a session
-	Others                                           int // what was said of a photo, a pack or a trial
+	Others                                           int // what was said of a photo, a pack or a trial, or in the place of another
 }
 
 // HangsOn counts the records that hang on one and stand. On a photo's record

@@ -77,7 +77,10 @@ func (h *fate) plan(build, more string) {
 stages: [clean, paint, repair]
 totals: {paint: 9}
 ---
-Words.
+Words`+fmt.Sprint(h.rng.IntN(3))+`.
+
+## Supplies
+- [`+pick(h.rng, []string{" ", "x"})+`] wire
 `)
 }
 
@@ -266,6 +269,7 @@ func (h *fate) say(s *State) Body {
 		WorkBody{Build: b, Stage: "clean", Kind: "clean", Date: ago.Format(time.DateOnly), Start: ago, Minutes: 10 + minutes, Parts: parts, Count: rng.IntN(9), Known: Measured},
 		WorkBody{Build: b, Stage: "repair", Kind: "repair", Date: ago.Format(time.DateOnly), Start: ago, Minutes: minutes, Parts: parts, For: []string{"", "clean", pick(rng, s.Mistakes).Record}[rng.IntN(3)]},
 	}
+	often = append(often, h.sayShop(s, b, photo.Hash, parts, ago)...)
 	seldom := []Body{
 		ReopenBody{Build: b, Parts: parts, At: ago}, ReopenBody{Build: b, Session: session.ID, Count: 1, At: ago},
 		DoneBody{Build: b, Count: 2, At: ago}, CorrectBody{Session: session.ID, Build: &b, Start: &ago},
@@ -573,6 +577,43 @@ func TestIndexAgrees(t *testing.T) {
 
 // An index that was damaged in any of its files is thrown away, and is whole again
 // after the next look.
+// Words below the front matter of a build change nothing else: the records are not
+// read again for their sake.
+func TestWordsOfBuildsAreReadAlone(t *testing.T) {
+	h := newFate(t, 5)
+	j := h.open()
+	for range 12 {
+		if _, err := j.Append(h.say(j.State)); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if _, err := j.Append(FinishBody{Build: "lorry", Date: "2026-03-01"}); err != nil {
+		t.Fatal(err)
+	}
+	if j = h.open(); !j.book.IsBrief() {
+		t.Fatal("the index is not there")
+	}
+	wire := func() Supply { return j.State.SuppliesOf(j.State.Build("lorry"))[0] }
+	for _, state := range []string{SupplyOrdered, SupplyCome, SupplyMissing} {
+		if err := j.ChangeSupply("lorry", wire(), SupplyChange{State: state}); err != nil {
+			t.Fatal(err)
+		}
+		if !j.book.IsBrief() || wire().State != state {
+			t.Errorf("%s: %+v, read whole: %v", state, wire(), !j.book.IsBrief())
+		}
+		h.agree("after "+state, j.State)
+		one := h.open()
+		if !one.book.IsBrief() {
+			t.Errorf("%s: the next one reads all", state)
+		}
+		h.agree("the next", one.State)
+	}
+	if err := j.AddSupply("lorry", "salt"); err != nil || !j.book.IsBrief() || len(j.State.SuppliesOf(j.State.Build("lorry"))) != 2 {
+		t.Errorf("added: %+v, %v", j.State.SuppliesOf(j.State.Build("lorry")), err)
+	}
+	h.agree("after one more", j.State)
+}
+
 func TestIndexIsMadeAnew(t *testing.T) {
 	h := newFate(t, 3)
 	j := h.open()

@@ -46,6 +46,10 @@ func (ReleaseBody) RecordKind() string { return "release" }
 func (PrepBody) RecordKind() string    { return "prep" }
 func (HandsBody) RecordKind() string   { return "hands" }
 
+func (MixBody) RecordKind() string      { return "mix" }
+func (AdditionBody) RecordKind() string { return "addition" }
+func (SandingBody) RecordKind() string  { return "sanding" }
+
 // is reports whether a record is of the kind of such bodies.
 func is[B Body](r Record) bool {
 	var body B

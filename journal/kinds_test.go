@@ -21,7 +21,7 @@ func (hologram) RecordKind() string { return "hologram" }
 func TestBodiesKnowTheirKinds(t *testing.T) {
 	fset := token.NewFileSet()
 	said := map[string]string{}
-	for _, name := range []string{"bodies.go", "bodies_book.go", "cards.go"} {
+	for _, name := range []string{"bodies.go", "bodies_book.go", "bodies_shop.go", "cards.go"} {
 		file, err := parser.ParseFile(fset, name, nil, parser.ParseComments)
 		if err != nil {
 			t.Fatal(err)
@@ -42,6 +42,7 @@ func TestBodiesKnowTheirKinds(t *testing.T) {
 		PauseBody{}, ResumeBody{}, FinishBody{}, NoteBody{}, DatedBody{}, ClockBody{}, AsideBody{}, RepairBody{}, MarkBody{},
 		VerdictBody{}, PackBody{}, AnswersBody{}, MistakeBody{}, TrialBody{}, ObserveBody{}, ReviewBody{}, PointsBody{}, SheetBody{},
 		CardBody{}, RetractBody{}, LostBody{}, CheckedBody{}, SubBody{}, HoldBody{}, ReleaseBody{}, PrepBody{}, HandsBody{},
+		MixBody{}, AdditionBody{}, SandingBody{},
 	}
 	if len(said) != len(bodies) {
 		t.Errorf("%d bodies say their kind, %d are tried", len(said), len(bodies))

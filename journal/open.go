@@ -124,15 +124,15 @@ func (j *Journal) reload() error {
 	return j.readAll()
 }
 
-// replan reads what is written by hand, where that changed. The words of days change
-// nothing but themselves; all else is folded anew.
+// replan reads what is written by hand, where that changed. The words of days and of
+// builds change nothing but themselves; all else is folded anew.
 func (j *Journal) replan() error {
 	written, stamps, err := j.readPlan()
 	if err != nil {
 		return err
 	}
 	same := func(p Plan) Plan {
-		p.Diary = nil
+		p.Diary, p.Builds = nil, withoutWords(p.Builds)
 		return p
 	}
 	if !j.book.IsBrief() || !reflect.DeepEqual(same(written), same(j.plan)) {
@@ -140,7 +140,7 @@ func (j *Journal) replan() error {
 	}
 	next := *j.stood.state
 	next.reckoned = &reckoned{}
-	next.Diary, next.Builds = sortedDiary(written.Diary), slices.Clone(next.Builds)
+	next.Diary, next.Builds = sortedDiary(written.Diary), withWordsOf(next.Builds, written.Builds)
 	next.sortBuilds()
 	j.plan, j.stamps, j.stood.state, j.State = written, stamps, &next, &next
 	if err := j.fold(); err != nil {
@@ -148,6 +148,34 @@ func (j *Journal) replan() error {
 	}
 	j.keepIndex()
 	return nil
+}
+
+// withoutWords are builds without what stands below their front matter.
+func withoutWords(builds []*Build) []*Build {
+	out := make([]*Build, len(builds))
+	for i, b := range builds {
+		one := *b
+		one.Body, one.Checklist = "", nil
+		out[i] = &one
+	}
+	return out
+}
+
+// withWordsOf are builds with the words that those of the same ids have.
+func withWordsOf(builds, written []*Build) []*Build {
+	words := map[string]*Build{}
+	for _, b := range written {
+		words[b.ID] = b
+	}
+	out := slices.Clone(builds)
+	for i, b := range builds {
+		if w := words[b.ID]; w != nil && (w.Body != b.Body || !slices.Equal(w.Checklist, b.Checklist)) {
+			one := *b
+			one.Body, one.Checklist = w.Body, w.Checklist
+			out[i] = &one
+		}
+	}
+	return out
 }
 
 // readPlan reads what is written by hand. The stamps are nil when somebody writes

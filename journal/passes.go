@@ -43,7 +43,8 @@ var passes = []pass{
 		on[MarkBody]((*folding).mark), on[VerdictBody]((*folding).verdict), on[AnswersBody]((*folding).answers),
 		on[MistakeBody]((*folding).mistake), on[TrialBody]((*folding).trial), on[PointsBody]((*folding).points),
 		on[NoteBody]((*folding).note), on[CheckedBody]((*folding).checked), on[SubBody]((*folding).sub),
-		on[HoldBody]((*folding).hold), on[PrepBody]((*folding).prep), on[HandsBody]((*folding).hands)),
+		on[HoldBody]((*folding).hold), on[PrepBody]((*folding).prep), on[HandsBody]((*folding).hands),
+		on[MixBody]((*folding).mix), on[AdditionBody]((*folding).addition), on[SandingBody]((*folding).sanding)),
 	// What the runner check found is part of the plan for all that counts parts.
 	follows("parts not for use", []string{"ends and judgments"}, (*folding).setNotUsed),
 	records("trials", []string{"ends and judgments"}, on[ObserveBody]((*folding).observe),

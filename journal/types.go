@@ -215,6 +215,12 @@ type State struct {
 	Unknown  []Record     // kinds this version does not know: kept, ignored
 	Problems []Problem
 
+	// What the work is done with, each by instant, then record; also what another
+	// stands in the place of: MixesOf, AdditionsOf and SandingsOf have what counts.
+	Mixes     []Mix
+	Additions []Addition
+	Sandings  []SandingPlan
+
 	reach    time.Duration   // length of the longest session
 	scatter  metrics.Scatter // of the sessions, by measured time
 	reckoned *reckoned       `freeze:"-"` // what rests on the whole; nil in a state that no fold made

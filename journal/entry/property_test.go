@@ -173,7 +173,7 @@ func (b *bench) random() Request {
 		mistake = one(b, l.Mistakes...).Record
 	}
 	tools := []string{one(b, "file", "FILE", "saw")}
-	switch b.rng.IntN(50) {
+	switch b.rng.IntN(52) {
 	case 0, 1, 2:
 		return Begin{Build: build, Stage: stage, At: at, Tools: tools, Class: one(b, "", "", "flat", "odd"), For: one(b, "", "", "", mistake)}
 	case 3, 4:
@@ -229,6 +229,8 @@ func (b *bench) random() Request {
 	case 24:
 		return Points{A: photo, B: other, Anyway: b.rng.IntN(2) == 0,
 			Pairs: []journal.PointPair{{0.1, 0.1, 0.1, b.rng.Float64()}, {0.8, 0.8, b.rng.Float64(), 0.8}}}
+	case 25, 40:
+		return b.shop(one(b, "lorry", "pilot-boat", build), parts, photo, at)
 	case 30, 31, 32:
 		return Cards{Photo: photo, Words: one(b, "begin clean", "begin clean of lorry", "end", "5 parts", "2 parts, end", "runner A", "runner B", "pause", "before", "left view, raking light", "trial 1", "nothing", "0 parts", "begin nowhere")}
 	case 33:
@@ -298,6 +300,31 @@ func (b *bench) toBook(l journal.Look, about About, session string) Request {
 	return Hands{about, one(b, "", session), one(b, append(journal.HandsWhats, "")...), "left thumb"}
 }
 
+// shop is something said of what the work is done with, sensible or not.
+func (b *bench) shop(build, parts, photo string, at time.Time) Request {
+	l := b.look()
+	instead := []string{"", "", "d/999"}
+	for _, m := range l.Mixes {
+		instead = append(instead, m.Record)
+	}
+	for _, a := range l.Additions {
+		instead = append(instead, a.Record)
+	}
+	for _, p := range l.Sandings {
+		instead = append(instead, p.Record)
+	}
+	id := one(b, "", "", one(b, instead...))
+	switch b.rng.IntN(3) {
+	case 0:
+		return Mix{Build: build, Name: one(b, "hull red", "", " gray "), Recipe: one(b, "3 red, 1 thinner", "2.5x red+1 part of white", "red", "0 red", ""),
+			Thinner: one(b, "", "2 water"), Coats: one(b, 0, 2, 500), Parts: one(b, "", parts), Photo: one(b, "", photo), Sub: one(b, "", "cab"), Instead: id, At: at}
+	case 1:
+		return Addition{Build: build, Kind: one(b, "", "reference", "wish"), Text: one(b, "wire for the rail", " "), Where: "bow", Parts: one(b, "", parts), Photo: one(b, "", photo), Instead: id, At: at}
+	}
+	return SandingPlan{Build: build, Parts: one(b, "", parts), Sub: one(b, "", "cab"), Surface: one(b, "", "flat", "curved", "round"), Finish: one(b, "", "primed", "bare-gloss"),
+		Remove: one(b, "nub", "seam", ""), Steps: one(b, "", "", "P400 on block; P1500", "400"), Instead: id, At: at}
+}
+
 // sheet is what a judge elsewhere said of a pack.
 func (b *bench) sheet() Request {
 	given := []journal.PackAnswer{{Pair: "p1", Outcome: one(b, "left", "right", "cannot tell")}}
@@ -314,7 +341,7 @@ func (b *bench) sheet() Request {
 
 // kinds are all the things that can be said; each must get through now and then,
 // else nothing is known of it.
-var kinds = []Request{Answers{}, Begin{}, Break{}, Cards{}, CheckParts{}, Clock{}, Correct{}, Dated{}, Done{}, End{}, Finish{}, Hands{}, Hold{}, Mark{}, Mistake{}, NoCardsIn{}, Note{},
+var kinds = []Request{Addition{}, Mix{}, SandingPlan{}, Answers{}, Begin{}, Break{}, Cards{}, CheckParts{}, Clock{}, Correct{}, Dated{}, Done{}, End{}, Finish{}, Hands{}, Hold{}, Mark{}, Mistake{}, NoCardsIn{}, Note{},
 	Observe{}, Pack{}, Pause{}, Points{}, Prep{}, PrintedSheet{}, Release{}, Reopen{}, Resume{}, Retract{}, Review{}, SubAssembly{}, Tag{}, Tool{}, Trial{}, Unfinish{}, Verdict{}, Worked{}}
 
 func TestWhateverIsSaid(t *testing.T) {
@@ -385,7 +412,7 @@ func (b *bench) takeAllBack() {
 	if !reflect.DeepEqual(end.Sessions, none.Sessions) { // photographed cards begin some
 		b.fail("taken back, and left the sessions %s, were %s", sessions(end), sessions(none))
 	}
-	if len(end.Pauses)+len(end.Marks)+len(end.Verdicts)+len(end.Mistakes)+len(end.Trials)+len(end.Points)+len(end.Notes)+len(end.Checks)+len(end.Subs)+len(end.Holds)+len(end.Preps)+len(end.Hands) > 0 {
+	if len(end.Pauses)+len(end.Marks)+len(end.Verdicts)+len(end.Mistakes)+len(end.Trials)+len(end.Points)+len(end.Notes)+len(end.Checks)+len(end.Subs)+len(end.Holds)+len(end.Preps)+len(end.Hands)+len(end.Mixes)+len(end.Additions)+len(end.Sandings) > 0 {
 		b.fail("taken back, and left: %+v", end)
 	}
 	for _, p := range end.Photos {

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"rakelight/journal"
+	"rakelight/journal/sanding"
 )
 
 // Matter is what a remark is about.
@@ -28,6 +29,7 @@ const (
 	PartsLack      Matter = "parts lack"      // Build, Name: what is lacking, in words; Parts to say it of
 	DryFitAsks     Matter = "dry fit asks"    // Build, Gates and Pegs: of which parts nobody said
 	HeldStill      Matter = "held still"      // Hold
+	GritLeaps      Matter = "grit leaps"      // Leap
 )
 
 // Remark is one thing a person should know. Two are equal when they say the same.
@@ -52,6 +54,7 @@ type Remark struct {
 	Parts       string // references
 	Gates, Pegs string // references, "" = none
 	Hold        *journal.Hold
+	Leap        sanding.Leap
 }
 
 // arisen is what a person should know of a state that was not so before: the same

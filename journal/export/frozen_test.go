@@ -28,6 +28,7 @@ import (
 	"rakelight/journal"
 	"rakelight/journal/reason"
 	"rakelight/journal/record"
+	"rakelight/journal/sanding"
 )
 
 var freeze = flag.String("freeze", "", "make a new frozen journal of that name in journal/testdata")
@@ -296,6 +297,11 @@ func makeFrozen(t *testing.T, dir string) {
 	trial := add(journal.TrialBody{What: "glass file", Question: "is it quicker?", Build: "pilot-boat", At: now, Tool: "file", Card: 7})
 	add(journal.ObserveBody{Trial: trial.ID(), Text: "clogs", Photo: after, At: now})
 	add(journal.ReviewBody{Trial: trial.ID(), Text: "Keep it.", At: now})
+	mix := add(journal.MixBody{Build: "pilot-boat", Name: "hull red", Recipe: []journal.MixPart{{What: "red", Parts: 3}, {What: "thinner", Parts: 2, Thins: true}}, Coats: 2, Batch: "7", Parts: part("A", "1"), Photo: after, At: now})
+	add(journal.MixBody{Build: "pilot-boat", Name: "hull red", Recipe: []journal.MixPart{{What: "red", Parts: 2.5}}, Sub: "wheelhouse", Text: "warmer", Instead: mix.ID(), At: now})
+	add(journal.AdditionBody{Build: "pilot-boat", Kind: "addition", Text: "wire", Where: "rails", Parts: part("A", "1"), At: now})
+	add(journal.AdditionBody{Build: "pilot-boat", Kind: "reference", Text: "harbor photo", Where: "folder 3", Photo: before, At: now})
+	add(journal.SandingBody{Build: "pilot-boat", Parts: part("A", "2"), Surface: "flat", Finish: "primed", Remove: "nub", Steps: []sanding.Step{{Grit: 400, Scale: "P", Backing: "hard block", Check: "no step is felt"}, {Backing: "soft cloth", Wet: true}}, Text: "mind the edge", At: now})
 	score := 3
 	add(journal.MarkBody{Photo: after, Criterion: 4, Score: &score, Rubric: journal.Rubric})
 	add(journal.MarkBody{Photo: before, Criterion: 4, Rubric: journal.Rubric, Judge: "Ines"})

@@ -220,6 +220,16 @@ func checkRoundTrip(t *testing.T, s *journal.State) {
 		return journal.Mistake{Build: r.Build, Stage: r.Stage, Kind: r.Kind, Parts: r.Parts, Cause: r.Cause,
 			Mended: r.Mended, Lost: seconds(r.Lost), At: r.At, Record: r.Record}
 	})
+	same(t, dir, "mixes", s.Mixes, func(r Mix) journal.Mix { return journal.Mix(r) })
+	same(t, dir, "additions", s.Additions, func(r Addition) journal.Addition { return journal.Addition(r) })
+	same(t, dir, "sanding", s.Sandings, func(r Sanding) journal.SandingPlan { return journal.SandingPlan(r) })
+	var supplies []Supply
+	for _, b := range s.Builds {
+		for _, one := range s.SuppliesOf(b) {
+			supplies = append(supplies, Supply{b.ID, one.Section, one.Text, one.State, one.Ordered, one.Come, one.Cost, one.Line})
+		}
+	}
+	same(t, dir, "supplies", supplies, func(r Supply) Supply { return r })
 	same(t, dir, "trials", s.Trials, func(r Trial) *journal.Trial {
 		one := &journal.Trial{ID: r.ID, What: r.What, Question: r.Question, Build: r.Build, Tool: r.Tool, Card: r.Card,
 			At: r.At, Review: r.Review, Closed: r.Closed}

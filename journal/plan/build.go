@@ -134,14 +134,14 @@ func cutFront(text string) (matter, body string, ok bool) {
 	if !has {
 		return "", text, false
 	}
+	if body, ok = strings.CutPrefix(rest, "---\n"); ok { // a later such line is a rule of the body
+		return "", body, true
+	}
 	if matter, body, ok = strings.Cut(rest, "\n---\n"); ok {
 		return matter, body, true
 	}
 	if matter, ok = strings.CutSuffix(rest, "\n---"); ok {
 		return matter, "", true
-	}
-	if body, ok = strings.CutPrefix(rest, "---\n"); ok {
-		return "", body, true
 	}
 	return "", text, false
 }
@@ -380,27 +380,4 @@ func readStages(n yaml.Node, say func(int, string, ...any)) []Stage {
 		stages = append(stages, Stage(s))
 	}
 	return stages
-}
-
-var taskLine = regexp.MustCompile(`^\s*[-*+] \[([ xX])\]\s+(.+)$`)
-
-// checklist finds the task-list items of a Markdown text and the heading each
-// stands under.
-func checklist(body string) []CheckItem {
-	var items []CheckItem
-	section, fenced := "", false
-	for _, line := range strings.Split(body, "\n") {
-		switch trimmed := strings.TrimSpace(line); {
-		case strings.HasPrefix(trimmed, "```"):
-			fenced = !fenced
-		case fenced:
-		case strings.HasPrefix(trimmed, "#"):
-			section = strings.TrimSpace(strings.TrimLeft(trimmed, "#"))
-		default:
-			if m := taskLine.FindStringSubmatch(line); m != nil {
-				items = append(items, CheckItem{Section: section, Text: strings.TrimSpace(m[2]), Done: m[1] != " "})
-			}
-		}
-	}
-	return items
 }

@@ -119,3 +119,11 @@ func FuzzParseBuild(f *testing.F) {
 		}
 	})
 }
+
+// A front matter without anything ends on its next line, whatever rules the body has.
+func TestEmptyFrontMatter(t *testing.T) {
+	b, problems := ParseBuild("x", []byte("---\n---\nWords.\n\n---\nMore.\n"))
+	if b.Body != "Words.\n\n---\nMore." || len(problems) > 0 {
+		t.Errorf("%q, %v", b.Body, problems)
+	}
+}

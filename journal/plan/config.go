@@ -27,7 +27,18 @@ type Config struct {
 	Before map[string]int `toml:"before"`
 
 	// Curing is how long things cure on this bench, by what cures: filler = "24h".
-	Curing map[string]string `toml:"curing"`
+	Curing   map[string]string `toml:"curing"`
+	Supplies []string          `toml:"supplies"` // headings of lists of supplies in build.md, in place of Supplies and Shopping
+	Sandings []SandingConfig   `toml:"sanding"`  // plans in place of the default ones
+}
+
+// SandingConfig is a person's own sanding plan: the steps where the words it names
+// fit; those it leaves out are any.
+type SandingConfig struct {
+	Surface string   `toml:"surface"`
+	Finish  string   `toml:"finish"`
+	Remove  string   `toml:"remove"`
+	Steps   []string `toml:"steps"` // each as sanding.ParseStep reads it
 }
 
 // StageConfig is one default stage for builds that list none.

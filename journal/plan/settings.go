@@ -66,6 +66,8 @@ func (p *Plan) readSettings(dir string) error {
 	c.Stages = listed[StageConfig](&r, raw, "stage")
 	c.Before = r.before(raw)
 	c.Curing = r.curing(raw)
+	c.Supplies = r.headings(raw)
+	c.Sandings = listed[SandingConfig](&r, raw, "sanding")
 	r.unknown(raw)
 	r.zone(c)
 	r.lengths(c)
@@ -129,7 +131,8 @@ var settingNames = map[string][]string{
 	"format": nil, "name": nil, "zone": nil, "settle": nil, "longest": nil, "card-silence": nil, "card-twice": nil,
 	"card-unseen": nil,
 	"zones":       {"from", "name"}, "clock": {"make", "model", "serial", "from", "to", "fast"},
-	"stage": {"id", "title", "kind"}, "before": nil, "curing": nil,
+	"stage": {"id", "title", "kind"}, "before": nil, "curing": nil, "supplies": nil,
+	"sanding": {"surface", "finish", "remove", "steps"},
 }
 
 // unknown tells of the settings that nothing reads. Those that are known and were
@@ -189,7 +192,7 @@ func (r *reading) zone(c *Config) {
 	}
 }
 
-// tables looks at zones, stages and clocks.
+// tables looks at zones, stages, clocks and sanding plans.
 func (r *reading) tables(c *Config) {
 	for i, z := range c.Zones {
 		if _, _, err := z.read(); err != nil {
@@ -200,6 +203,11 @@ func (r *reading) tables(c *Config) {
 		if kind := cmp.Or(s.Kind, s.ID); s.ID == "" || !slices.Contains(Kinds, kind) {
 			r.remark(r.table("stage", i), "stage %q: %q is no kind of stage; a kind is one of %s; it is left out", s.ID,
 				kind, strings.Join(Kinds, ", "))
+		}
+	}
+	for i, one := range c.Sandings {
+		if _, err := one.plan(); err != nil {
+			r.remark(r.table("sanding", i), "sanding: %v; the plan is left out", err)
 		}
 	}
 	for i, one := range c.Clocks {

@@ -66,7 +66,7 @@ var refusals = map[entry.Reason]func(*entry.Refusal) Words{}
 
 func init() {
 	for _, some := range []map[entry.Reason]func(*entry.Refusal) Words{benchRefusals, laterRefusals, buildRefusals,
-		photoRefusals, judgingRefusals, skillRefusals, bookRefusals} {
+		photoRefusals, judgingRefusals, skillRefusals, bookRefusals, shopRefusals} {
 		for reason, say := range some {
 			refusals[reason] = say
 		}
@@ -120,6 +120,8 @@ func Remark(r entry.Remark) Words {
 		return dryFitAsks(r)
 	case entry.HeldStill:
 		return heldStill(r)
+	case entry.GritLeaps:
+		return gritLeaps(r)
 	case entry.AnswersTaken:
 		return Words{What: answers(r.Answers)}
 	}
