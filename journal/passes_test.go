@@ -45,6 +45,8 @@ func histories(t *testing.T) [][]Record {
 	// An end before its beginning, which is corrected; a count after that end.
 	all := [][]Record{history(t, begin("19:00"), end("18:50"), CorrectBody{Session: "d/1", Start: ptr(clock("18:00"))},
 		DoneBody{Build: "lorry", Count: 2, At: clock("18:55")})}
+	// An end that is corrected.
+	all = append(all, history(t, begin("19:00"), end("20:00"), CorrectBody{Session: "d/1", End: ptr(clock("19:30"))}))
 	// A whole runner by card, of which a part is counted besides, one opened again,
 	// and one repaired.
 	all = append(all, history(t, said("19:00", "1", Card{Says: BeginCard, Build: BuildKey("lorry"), Stage: StageKey("clean")}),
