@@ -94,16 +94,21 @@ type pageOf struct {
 // pages are all pages by their address below Root.
 func (b *Bench) pages() map[string]pageOf {
 	return map[string]pageOf{
-		"{$}":   {"mat", false, mat},
-		"begin": {"begin", false, begin},
-		"parts": {"parts", false, parts},
-		"words": {"words", false, words},
-		"pause": {"pause", false, pause},
-		"find":  {"find", false, find},
-		"part":  {"part", false, part},
-		"more":  {"more", false, more},
-		"day":   {"day", false, day},
-		"sort":  {"sort", true, b.sortGroups},
+		"{$}":      {"mat", false, mat},
+		"begin":    {"begin", false, begin},
+		"parts":    {"parts", false, parts},
+		"words":    {"words", false, words},
+		"pause":    {"pause", false, pause},
+		"find":     {"find", false, find},
+		"part":     {"part", false, part},
+		"prep":     {"prep", false, prep},
+		"check":    {"check", false, check},
+		"back":     {"back", true, back(b)},
+		"hands":    {"hands", false, hands},
+		"supplies": {"supplies", false, supplies},
+		"more":     {"more", false, more},
+		"day":      {"day", false, day},
+		"sort":     {"sort", true, b.sortGroups},
 	}
 }
 

@@ -1,8 +1,10 @@
-// One part: all that is known of it on one screen, found by its number.
+// One part: all that is known of it on one screen, found by its number, and what can
+// be noted of it.
 
 package bench
 
 import (
+	"slices"
 	"strings"
 
 	"rakelight/journal"
@@ -10,48 +12,22 @@ import (
 
 // findPage looks for a part.
 type findPage struct {
-	Asked  string
-	Build  string // id of the build looked in
-	Title  string
-	Builds []offer
-	None   string // why nothing was found, "" = nothing was looked for
+	Build, Title string // looked in
+	Builds       []offer
+	None         string // why there is nothing to look in
 }
 
-// partPage is one part.
-type partPage struct {
-	Build, Title string
-	Ref          string
-	Class        string
-	Stands       []stand
-	Story        []string
-	Notes        []noted
-	Mistakes     []noted
-}
-
-// stand is how the part stands in a stage.
-type stand struct{ Name, Words string }
-
-// noted is something written down of a part.
-type noted struct{ Day, Words, Record string }
-
-// find makes the page that looks for a part, or the part's own.
+// find makes the page that looks for a part.
 func find(a *asking) (any, error) {
-	page := findPage{Asked: strings.TrimSpace(a.value("part"))}
+	page := findPage{Build: a.inHand(a.value("build"))}
 	for _, b := range a.openBuilds() {
 		page.Builds = append(page.Builds, offer{Build: b.ID, Title: b.Title})
 	}
-	name := a.value("build")
-	if running := a.Running(); name == "" && len(running) > 0 {
-		name = running[0].Build
-	}
-	if name == "" && len(page.Builds) > 0 {
-		name = page.Builds[0].Build
-	}
-	if name == "" {
+	if page.Build == "" {
 		page.None = "There is no open build to look in."
 		return page, nil
 	}
-	b, err := a.ResolveBuild(name)
+	b, err := a.ResolveBuild(page.Build)
 	if err != nil {
 		return nil, err
 	}
@@ -59,56 +35,138 @@ func find(a *asking) (any, error) {
 	return page, nil
 }
 
+// inHand is the build that is named, else the one that runs, else the open one worked
+// on last; "" = none is open.
+func (a *asking) inHand(name string) string {
+	if name != "" {
+		return name
+	}
+	if running := a.Running(); len(running) > 0 {
+		return running[0].Build
+	}
+	if open := a.openBuilds(); len(open) > 0 {
+		return open[0].ID
+	}
+	return ""
+}
+
+// partPage is one part, or a sub-assembly.
+type partPage struct {
+	Build, Title string
+	Ref          string // "A12"
+	Class        string
+	Stands       []stand
+	Sanding      string // the plan it was given, "" = none
+	Holds        []held
+	Story        []noted
+	Preps        []choice
+	HoldChoices  []choice
+}
+
+// stand is how the part stands in a stage.
+type stand struct{ Name, Words string }
+
+// noted is something that happened, and the record that says so.
+type noted struct{ Day, Words, Record string }
+
+// held is something to remember until it ends.
+type held struct{ Words, Record string }
+
+// choice is something to be chosen: what is shown, and what is written.
+type choice struct{ Words, Value string }
+
+// What can be noted of a part by one tap, in the words of the trade.
+var (
+	preps = []choice{{"Gates cut together", "gates-together"}, {"Gates cut apart", "gates-apart"}, {"Pegs cut", "pegs"},
+		{"Pull from", "pull"}, {"Shimmed", "shim"}, {"Pinned", "pin"}, {"Swapped", "swap"}, {"Stored in", "store"}}
+	holds = []choice{{"Dry-fitted, not glued", "unglued"}, {"Masks on", "masked"}, {"Curing", "curing"}}
+)
+
 // part makes the page of a part.
 func part(a *asking) (any, error) {
-	b, err := a.ResolveBuild(a.value("build"))
+	b, ref, err := a.partAsked()
 	if err != nil {
 		return nil, err
 	}
-	refs, _, err := journal.ParseParts(a.value("part"), b)
-	if err != nil {
-		return nil, err
-	}
-	if len(refs) == 0 {
-		return nil, &journal.AskError{What: a.value("part") + " names no part", Hint: "write the letter and the number: A12"}
-	}
-	ref := refs[0]
-	page := partPage{Build: b.ID, Title: b.Title, Ref: ref.Key()}
+	page := partPage{Build: b.ID, Title: b.Title, Ref: ref.Key(), Preps: preps, HoldChoices: holds}
 	for _, r := range a.Ledger(b) {
-		if r.Kit != ref.Kit || r.Letter != ref.Runner {
-			continue
-		}
 		p := r.Part(ref.Number)
-		if p == nil {
+		if r.Kit != ref.Kit || r.Letter != ref.Runner || p == nil {
 			continue
 		}
 		page.Class = p.Class
 		for _, st := range r.Stages {
-			s := squareOf(*p, st.ID)
-			page.Stands = append(page.Stands, stand{st.Title, s.Words})
-		}
-		for _, e := range p.Story {
-			page.Story = append(page.Story, a.Tell(e))
+			page.Stands = append(page.Stands, stand{st.Title, squareOf(*p, st.ID).Words})
 		}
 	}
-	for _, n := range a.Notes {
-		if n.Build == b.ID && names(n.Parts, ref) {
-			page.Notes = append(page.Notes, noted{n.At.In(a.Zone).Format("January 2, 2006"), n.Text, n.Record})
+	for _, h := range a.HoldsOf(b.ID) {
+		if a.About(h.Noted, b.ID, ref) {
+			page.Holds = append(page.Holds, held{a.HeldSince(h), h.Record})
 		}
 	}
-	for _, m := range a.Mistakes {
-		if m.Build == b.ID && names(m.Parts, ref) {
-			page.Mistakes = append(page.Mistakes, noted{m.At.In(a.Zone).Format("January 2, 2006"), m.Kind, m.Record})
-		}
+	for _, e := range slices.Backward(a.PartStory(b.ID, ref)) {
+		page.Story = append(page.Story, noted{e.Day, strings.TrimSpace(a.TellStory(e)), e.Record})
 	}
 	return page, nil
 }
 
-func names(parts []journal.PartRef, ref journal.PartRef) bool {
-	for _, p := range parts {
-		if p.Is(ref) {
-			return true
+// partAsked is the part that the address names.
+func (a *asking) partAsked() (*journal.Build, journal.PartRef, error) {
+	b, err := a.ResolveBuild(a.inHand(a.value("build")))
+	if err != nil {
+		return nil, journal.PartRef{}, err
+	}
+	refs, _, err := journal.ParseParts(a.value("part"), b)
+	if err != nil {
+		return nil, journal.PartRef{}, err
+	}
+	if len(refs) == 0 {
+		return nil, journal.PartRef{}, &journal.AskError{What: a.value("part") + " names no part",
+			Hint: "write the letter and the number: A12"}
+	}
+	refs[0].Count = 1
+	return b, refs[0], nil
+}
+
+// prepPage asks what more there is to say of something done to a part, or of what
+// holds it.
+type prepPage struct {
+	Build, Title string
+	Parts        string
+	What         choice
+	Hold         bool
+	Of           []string // what may cure
+	With         bool     // another part belongs to it
+	Angle        bool
+	Where        string // what the free words are
+}
+
+// prep makes the page of a prep note.
+func prep(a *asking) (any, error) {
+	b, err := a.ResolveBuild(a.inHand(a.value("build")))
+	if err != nil {
+		return nil, err
+	}
+	page := prepPage{Build: b.ID, Title: b.Title, Parts: a.value("part"), Where: "In your words, if you like"}
+	for i, c := range slices.Concat(preps, holds) {
+		if c.Value == a.value("what") {
+			page.What, page.Hold = c, i >= len(preps)
 		}
 	}
-	return false
+	switch page.What.Value {
+	case "gates-together", "gates-apart", "shim", "pin", "swap":
+		page.With = true
+	case "pegs":
+		page.Angle = true
+	case "pull":
+		page.Where = "From which side?"
+	case "store":
+		page.Where = "In which tub or cell?"
+	case "curing":
+		page.Of = journal.CuringOf
+	case "":
+		page.What.Words = "Prep note"
+		page.Where = "What was done?"
+	}
+	return page, nil
 }

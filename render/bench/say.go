@@ -98,9 +98,41 @@ var sayings = map[string]saying{
 		return entry.Tag{Photos: s.Values["photo"], Build: s.text("build"), Stage: s.text("stage"), Role: s.text("role"),
 			View: s.text("view"), Light: s.text("light"), Parts: s.text("parts")}, nil
 	},
+	"check": func(s said, at time.Time) (entry.Request, error) {
+		return entry.CheckParts{About: about(s, at), State: s.text("state")}, nil
+	},
+	"prep": func(s said, at time.Time) (entry.Request, error) {
+		return entry.Prep{About: about(s, at), What: s.text("kind"), With: s.text("with"), Angle: s.text("angle"),
+			Side: s.text("side")}, nil
+	},
+	"hold": func(s said, at time.Time) (entry.Request, error) {
+		hold := entry.Hold{About: about(s, at), What: s.text("kind"), Of: s.text("of")}
+		if long := s.text("long"); long != "" {
+			var err error
+			if hold.Long, err = lastedFor(long); err != nil {
+				return nil, err
+			}
+		}
+		return hold, nil
+	},
+	"release": func(s said, at time.Time) (entry.Request, error) {
+		return entry.Release{Hold: s.text("record"), At: at}, nil
+	},
+	"sub": func(s said, at time.Time) (entry.Request, error) {
+		return entry.SubAssembly{About: about(s, at), Name: s.text("name"), Over: s.text("over") != ""}, nil
+	},
+	"hands": func(s said, at time.Time) (entry.Request, error) {
+		return entry.Hands{About: about(s, at), What: s.text("kind"), Where: s.text("where")}, nil
+	},
 	"undo": func(s said, _ time.Time) (entry.Request, error) {
 		return entry.Retract{Record: s.text("record")}, nil
 	},
+}
+
+// about is what an entry of the bench book is about.
+func about(s said, at time.Time) entry.About {
+	return entry.About{Build: s.text("build"), Parts: s.text("parts"), Text: s.text("text"), Photo: s.text("photo"),
+		Instead: s.text("instead"), At: at}
 }
 
 // answer is what became of something said.
@@ -139,8 +171,11 @@ func (b *Bench) say(w http.ResponseWriter, r *http.Request) {
 
 // take has something said written down, once.
 func (b *Bench) take(s said) (answer, error) {
-	if s.text("what") == "day" {
+	switch s.text("what") { // what stands in the person's own text, and in no record
+	case "day":
 		return b.addToDay(s)
+	case "supply":
+		return b.setSupply(s)
 	}
 	what := sayings[s.text("what")]
 	if what == nil {
@@ -204,6 +239,21 @@ func (b *Bench) addToDay(s said) (answer, error) {
 		return answer{}, err
 	}
 	return answer{Words: "added to " + file, At: b.now()}, nil
+}
+
+// setSupply says what became of a supply. To say it twice changes nothing.
+func (b *Bench) setSupply(s said) (answer, error) {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	j, err := b.open(false)
+	if err != nil {
+		return answer{}, err
+	}
+	_, now, err := entry.SetSupply(j, entry.Supply{Build: s.text("build"), Name: s.text("name"), State: s.text("state")})
+	if err != nil {
+		return answer{}, err
+	}
+	return answer{Words: now.Text + ": " + now.State, At: b.now()}, nil
 }
 
 // refuse answers that something was not done, and why.

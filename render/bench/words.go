@@ -100,6 +100,10 @@ func told(s said, out entry.Outcome) string {
 			return "break"
 		}
 		return "the break ended"
+	case what == "check":
+		return s.text("parts") + " " + journal.StateWords(s.text("state"))
+	case what == "release":
+		return "no longer held"
 	case what == "mistake":
 		return s.text("kind") + " noted"
 	case what == "pause":

@@ -1,0 +1,127 @@
+// Lists: what a build waits for and holds, what it needs, and how the hands are.
+
+package bench
+
+import (
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"rakelight/journal"
+)
+
+// backPage is what somebody needs who comes back to a build.
+type backPage struct {
+	Build, Title   string
+	Pause          *journal.Pause
+	Picture        thumb
+	Next           string // name of the stage to go on with
+	Stage          string // its id
+	Holds          []held
+	Stored, Mind   []string
+	Lacks          string
+	Gates, Pegs    string // parts of which the questions of a dry fit are open
+	Paused, Runs   bool
+	SuppliesAbsent []string
+}
+
+// back makes the page for whoever comes back.
+func back(b *Bench) func(*asking) (any, error) {
+	return func(a *asking) (any, error) {
+		build, err := a.ResolveBuild(a.inHand(a.value("build")))
+		if err != nil {
+			return nil, err
+		}
+		r, _ := a.State.Return(build.ID)
+		page := backPage{Build: build.ID, Title: build.Title, Pause: r.Pause, Stage: r.NextStage,
+			Lacks: journal.Lacks(r.Lacking), Paused: a.Paused(build.ID) != nil}
+		if p := r.LastPhoto; p != nil && p.Width > 0 {
+			page.Picture = thumb{Hash: p.Hash, Name: p.Name, Src: b.thumb(p), Words: p.Instant.Told("January 2, 2006")}
+		}
+		if st := build.Stage(r.NextStage); st != nil {
+			page.Next = st.Title
+		}
+		for _, all := range [][]journal.Hold{r.NotGlued, r.MasksOn, r.Curing} {
+			for _, h := range all {
+				page.Holds = append(page.Holds, held{a.TellHold(h), h.Record})
+			}
+		}
+		for _, p := range r.Stored {
+			page.Stored = append(page.Stored, p.On()+": "+p.PrepWords())
+		}
+		for _, p := range r.Mind {
+			page.Mind = append(page.Mind, p.On()+": "+p.PrepWords())
+		}
+		var gates, pegs []journal.PartRef
+		for _, q := range r.Questions {
+			if q.Gates {
+				gates = append(gates, q.Part)
+			}
+			if q.Pegs {
+				pegs = append(pegs, q.Part)
+			}
+		}
+		page.Gates, page.Pegs = journal.Ranges(gates), journal.Ranges(pegs)
+		for _, s := range a.SuppliesOf(build) {
+			if s.Open() {
+				page.SuppliesAbsent = append(page.SuppliesAbsent, s.Text+", "+s.State)
+			}
+		}
+		return page, nil
+	}
+}
+
+// suppliesPage is one shopping list over all open builds.
+type suppliesPage struct {
+	Lists []supplyList
+}
+
+type supplyList struct {
+	Build, Title string
+	Items        []supplyItem
+}
+
+type supplyItem struct {
+	Text, State string
+	Next        []choice // what it may become by a tap
+}
+
+func supplies(a *asking) (any, error) {
+	var page suppliesPage
+	for _, one := range a.Supplies() {
+		if one.Build.Finished != "" {
+			continue
+		}
+		list := supplyList{Build: one.Build.ID, Title: one.Build.Title}
+		for _, s := range one.All {
+			item := supplyItem{Text: s.Text, State: s.State}
+			switch s.State {
+			case journal.SupplyMissing:
+				item.Next = []choice{{"Ordered", journal.SupplyOrdered}, {"Have it", journal.SupplyHad}}
+			case journal.SupplyOrdered:
+				item.Next = []choice{{"It came", journal.SupplyCome}}
+			default:
+				item.Next = []choice{{"Used up", journal.SupplyMissing}}
+			}
+			list.Items = append(list.Items, item)
+		}
+		page.Lists = append(page.Lists, list)
+	}
+	return page, nil
+}
+
+// handsPage asks how the hands are.
+type handsPage struct {
+	Build string
+	Whats []choice
+}
+
+func hands(a *asking) (any, error) {
+	return handsPage{Build: a.inHand(a.value("build")), Whats: []choice{{"A sore place", "sore"}, {"A blister", "blister"},
+		{"A cut", "cut"}, {"Strain", "strain"}, {"I take a rest", "rest"}}}, nil
+}
+
+func upperFirst(s string) string {
+	r, n := utf8.DecodeRuneInString(s)
+	return strings.ToUpper(string(unicode.ToUpper(r))) + s[n:]
+}
