@@ -112,7 +112,7 @@ func (s *State) SpeedWithRework(earlier, later *Build) metrics.Comparison {
 }
 
 // SpeedsOfKinds compares a build with all builds before it in each kind of work
-// that both sides hold.
+// that both sides hold, in short: no table of cells stands under these.
 func (s *State) SpeedsOfKinds(b *Build) map[string]metrics.Comparison {
 	if c := s.Claims(); c.Build == b {
 		return c.Kinds
@@ -125,7 +125,7 @@ func (s *State) speedsOfKinds(b *Build) map[string]metrics.Comparison {
 	out := map[string]metrics.Comparison{}
 	for kind, ws := range now {
 		if _, counted := metrics.CountedKind(kind); counted && len(before[kind]) > 0 {
-			out[kind] = metrics.LikeForLike(before[kind], ws)
+			out[kind] = metrics.Compare(before[kind], ws, metrics.Options{Short: true})
 		}
 	}
 	return out

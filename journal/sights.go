@@ -28,7 +28,7 @@ func (s *State) Sights(b *Build, earlier []*Build) []KindSight {
 		}
 		c, ok := known[kind]
 		if !ok {
-			c = metrics.LikeForLike(before[kind], now[kind])
+			c = metrics.Compare(before[kind], now[kind], metrics.Options{Short: true})
 		}
 		if sight := metrics.SightOf(c, before[kind], now[kind]); sight.OK {
 			out = append(out, KindSight{kind, sight, append(append([]string{}, c.EarlierSessions...),

@@ -12,7 +12,7 @@ import (
 // ChainLink is a build in a chain.
 type ChainLink struct {
 	Build      string
-	Comparison Comparison // with the build before it in the chain; zero value in the first
+	Comparison Comparison // with the build before it in the chain, Short; zero value in the first
 	Speed      float64    // over the first build of the chain; 1 in the first, 0 when !OK
 	Interval   Interval   // of Speed, 95 %; none in the first
 	OK         bool

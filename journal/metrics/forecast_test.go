@@ -7,6 +7,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"reflect"
+	"slices"
 	"testing"
 	"time"
 )
@@ -276,6 +277,27 @@ func TestWildMoodsHaveAVariance(t *testing.T) {
 					}
 				}
 			}
+		}
+	}
+}
+
+// What a replay keeps from one forecast to the next changes none: asked in between or
+// not, they are the same.
+func TestPoolsKeptSayTheSame(t *testing.T) {
+	rng := rand.New(rand.NewPCG(12, 2))
+	ws := inTime(slices.Concat(evenings(rng, "boat", 20, 20, "flat", "curved"), evenings(rng, "lorry", 20, 26, "flat", "curved")))
+	tasks := []Task{{Cell: cellOf(ws[0]), Parts: 60}, {Cell: cellOf(ws[1]), Parts: 40}, {Cell: Cell{ws[0].Kind, "clear", ""}, Parts: 9}}
+	asked, fresh := emptyPools(), emptyPools()
+	for i, w := range ws {
+		asked.add(w)
+		fresh.add(w)
+		if i%3 == 2 {
+			asked.predict(tasks, nil, 4, replayDraws)
+		}
+	}
+	for range 2 {
+		if a, b := asked.predict(tasks, nil, 5, 300), fresh.predict(tasks, nil, 5, 300); !reflect.DeepEqual(a, b) || !a.OK {
+			t.Errorf("%+v\n%+v", a, b)
 		}
 	}
 }

@@ -68,6 +68,10 @@ type Options struct {
 	Remembered bool
 	Estimated  bool
 	Rework     bool // the hours of a repair are charged to the kind of work that caused it
+	// Short leaves out what only a table shows: the cells with their paces and indices,
+	// the raw paces, and what was split or left out of them. Speed and all that is said of
+	// it are the same.
+	Short bool
 }
 
 // LikeForLike compares two builds by measured time. See Compare.
@@ -129,7 +133,12 @@ func LikeForLike(earlier, later []Work) Comparison { return Compare(earlier, lat
 // evening shows none, and Speed is then without an interval. The order of the Works plays
 // no part.
 func Compare(earlier, later []Work, o Options) Comparison {
-	return compare(o.use(earlier), o.use(later)).Comparison
+	before, after := o.use(earlier), o.use(later)
+	c := compare(before, after)
+	if !o.Short {
+		c.tabulate(before, after)
+	}
+	return c.Comparison
 }
 
 // compared is a Comparison with what its interval rests on.
@@ -145,15 +154,9 @@ type compared struct {
 func compare(earlier, later used) compared {
 	c := compared{Comparison: Comparison{Earlier: earlier.builds, Later: later.builds, LeftOutEarlier: earlier.out,
 		LeftOutLater: later.out, Rework: earlier.charged, ReworkEarlier: earlier.rework, ReworkLater: later.rework}}
-	c.RawEarlier, c.RawLater = earlier.raw, later.raw
-	if c.RawEarlier.PerHour > 0 && c.RawLater.OK {
-		c.RawRatio = c.RawLater.PerHour / c.RawEarlier.PerHour
-	}
-	c.RawUnits = unitsOf(earlier.works, later.works)
 	c.known = scatterOr(earlier.works, later.works)
 	on := [2]*calendar{earlier.calendar, later.calendar}
 	c.of = matchedOf([2][]*Work{shareZeros(classed(earlier.works)), shareZeros(classed(later.works))}, on, c.known)
-	c.index(earlier, later)
 	if phi := commonRatio(c.of); phi > 0 && !math.IsInf(phi, 0) {
 		c.OK, c.Speed = true, phi
 	} else {
@@ -172,6 +175,17 @@ func compare(earlier, later used) compared {
 	}
 	c.judge(on)
 	return c
+}
+
+// tabulate fills in what stands beside Speed.
+func (c *compared) tabulate(earlier, later used) {
+	c.RawEarlier = paceOfSessions(bySession(earlier.works))
+	c.RawLater = paceOfSessions(bySession(later.works))
+	if c.RawEarlier.PerHour > 0 && c.RawLater.OK {
+		c.RawRatio = c.RawLater.PerHour / c.RawEarlier.PerHour
+	}
+	c.RawUnits = unitsOf(earlier.works, later.works)
+	c.index(earlier, later)
 }
 
 // index fills in the cells and their indices.
@@ -283,7 +297,6 @@ type used struct {
 	calendar *calendar // of works
 	out      Unused
 	hours    float64 // of all counted Works, those left out too
-	raw      Pace    // of works, all kinds together
 }
 
 func (o Options) use(ws []Work) used {
@@ -313,7 +326,6 @@ func (o Options) use(ws []Work) used {
 		}
 	}
 	u.calendar = calendarOf(u.works)
-	u.raw = paceOfSessions(bySession(u.works))
 	for _, w := range bySession(left) {
 		switch w.Known {
 		case Estimated:

@@ -236,3 +236,20 @@ func TestOneSessionCellIsIn(t *testing.T) {
 		t.Errorf("speed %g", c.Speed)
 	}
 }
+
+// In short a comparison says the same and has no table.
+func TestShortSaysTheSame(t *testing.T) {
+	rng := rand.New(rand.NewPCG(12, 1))
+	earlier, later := evenings(rng, "boat", 9, 20, "flat", "curved"), evenings(rng, "lorry", 8, 26, "flat", "curved")
+	long, short := LikeForLike(earlier, later), Compare(earlier, later, Options{Short: true})
+	if len(long.Cells) == 0 || long.RawRatio == 0 || short.Cells != nil || short.RawRatio != 0 || short.RawEarlier.N != 0 {
+		t.Errorf("%d and %d cells, raw %v and %v", len(long.Cells), len(short.Cells), long.RawRatio, short.RawRatio)
+	}
+	if short.Speed != long.Speed || short.Interval != long.Interval || short.Claim != long.Claim || short.Coverage != long.Coverage ||
+		short.spread != long.spread || !reflect.DeepEqual(short.LaterSessions, long.LaterSessions) {
+		t.Errorf("short %+v, long %+v", short, long)
+	}
+	if short.Sentence("a", "b") != long.Sentence("a", "b") {
+		t.Errorf("%s\n%s", short.Sentence("a", "b"), long.Sentence("a", "b"))
+	}
+}

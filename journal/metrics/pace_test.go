@@ -239,3 +239,13 @@ func TestScatterOfTwoEvenings(t *testing.T) {
 		t.Errorf("%+v, of nothing %+v", s, none)
 	}
 }
+
+// The point of Student's t against the inversion of the incomplete beta function.
+func TestStudentsPoint(t *testing.T) {
+	for _, df := range []float64{0.7, 1, 2.5, 3, 3.2, 4.5, 7.1, 12, 29.3, 100.5, 1e4} {
+		want := distuv.StudentsT{Sigma: 1, Nu: df}.Quantile(0.975)
+		near(t, fmt.Sprint("df ", df), tPoint(df)/want, 1, 1e-11)
+	}
+	near(t, "table, 10", tQuantile(10), 2.228139, 5e-7) // any textbook's
+	near(t, "table, 30", tQuantile(30), 2.042272, 5e-7)
+}
