@@ -25,7 +25,8 @@ What was verified before and has the size and the time it had then is not read a
 with --verify it is, on both sides. Do that now and then: disks age.
 
 Not copied: pages/ and .cache/ (rakelight write makes them again), inbox/.leaving
-(kept in photos already), temporary files, and names at the top that begin with a dot.
+(kept in photos already), inbox/.coming (not all there yet), temporary files, and names
+at the top that begin with a dot.
 The inbox is copied as it is; take photos in first, and the copy has them once.
 
 Nothing is ever deleted in DEST. What differs there is moved to DEST/earlier, under

@@ -4,8 +4,8 @@
 // What a copy holds:
 //
 //   - All of the journal folder but what is made anew or is on its way out: pages,
-//     .cache, inbox/.leaving, temporary files, and names at the top that begin with a
-//     dot. Links are followed to files, never to folders, but for the folders at the
+//     .cache, inbox/.leaving, inbox/.coming, temporary files, and names at the top that
+//     begin with a dot. Links are followed to files, never to folders, but for the folders at the
 //     top, which may lie on another disk.
 //   - Photos first, records behind them, journal.toml last: a copy that was broken off
 //     never names what it does not hold, and opens as a journal once it is whole.

@@ -114,7 +114,7 @@ func (c *copying) below(top string) (files []file) {
 			return nil
 		case relErr != nil:
 			return relErr
-		case d.IsDir() && rel == "inbox/.leaving":
+		case d.IsDir() && (rel == "inbox/.leaving" || rel == "inbox/.coming"):
 			return fs.SkipDir
 		case d.IsDir() || ours(d.Name()):
 			return nil
