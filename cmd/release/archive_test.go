@@ -7,6 +7,8 @@ import (
 	"compress/gzip"
 	"fmt"
 	"io"
+	"os"
+	"path/filepath"
 	"slices"
 	"testing"
 	"time"
@@ -77,4 +79,40 @@ func unzip(data []byte) (out []any) {
 		out = append(out, f.Name[2:], len(all), f.Mode()&0o111 != 0)
 	}
 	return out
+}
+
+// Whatever is built in has its license in the archives: each module that go.mod names
+// and the program imports, Go, the fonts, and what NOTICE tells of.
+func TestLicensesGoAlong(t *testing.T) {
+	t.Chdir(filepath.Join("..", ".."))
+	notice, err := os.ReadFile("NOTICE")
+	if err != nil {
+		t.Fatal(err)
+	}
+	all, err := licenses(notice)
+	if err != nil {
+		t.Fatal(err)
+	}
+	have := map[string]bool{}
+	for _, e := range all {
+		if have[e.name] || len(e.data) < 20 {
+			t.Errorf("%s is there twice, or holds %d bytes", e.name, len(e.data))
+		}
+		have[e.name] = true
+	}
+	for _, want := range []string{"go/LICENSE", "media/codec/heif/LICENSE.libheif", "media/codec/avif/LICENSE.aom", "site/fonts/OFL-literata.txt",
+		"golang.org/x/text/LICENSE", "github.com/tetratelabs/wazero/LICENSE", "github.com/yuin/goldmark/LICENSE"} {
+		if !have["licenses/"+want] {
+			t.Errorf("%s is missing", want)
+		}
+	}
+	texts, err := filepath.Glob("media/codec/*/LICENSE.*")
+	if err != nil || len(texts) < 6 {
+		t.Fatal(texts, err)
+	}
+	for _, file := range texts {
+		if !have["licenses/"+filepath.ToSlash(file)] {
+			t.Errorf("%s is named by no line of NOTICE", file)
+		}
+	}
 }

@@ -5,8 +5,8 @@
 //
 // The same commit and the same Go release give the same bytes, whoever builds
 // them and where: paths are trimmed, all times are that of the commit. Each archive
-// holds the program, LICENSE, NOTICE, README.md, the manual page and completions
-// for shells. A checkout with changes is refused.
+// holds the program, LICENSE, NOTICE, the licenses of all that is built in, README.md,
+// the manual page and completions for shells. A checkout with changes is refused.
 package main
 
 import (
@@ -97,6 +97,13 @@ func documents(of source, work string) ([]entry, error) {
 			return nil, fmt.Errorf("%w (the release is built from the folder that holds go.mod)", err)
 		}
 		out = append(out, entry{name: name, data: data})
+		if name == "NOTICE" {
+			words, err := licenses(data)
+			if err != nil {
+				return nil, err
+			}
+			out = append(out, words...)
+		}
 	}
 	here := filepath.Join(work, "here")
 	if err := compile(runtime.GOOS, runtime.GOARCH, of, here); err != nil {
