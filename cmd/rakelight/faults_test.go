@@ -63,6 +63,11 @@ var story = []errand{
 	{54, "build seaplane --runner A:9:flat --stages clean"},
 	{55, "finish lorry"},
 	{56, "write"},
+	{57, "runners A5 missing --build pilot-boat"},
+	{58, "sub cab A6-A8 --build pilot-boat"},
+	{59, "hold curing cab --of filler --takes 24h --build pilot-boat"},
+	{60, "prep A2 store tub_4 --build pilot-boat"},
+	{61, "hands blister left_thumb --build pilot-boat"},
 }
 
 // heard is a journal in a folder, with what is said to it.
