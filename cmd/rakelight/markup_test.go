@@ -401,7 +401,7 @@ func TestMarkupOfStrangers(t *testing.T) {
 	for _, words := range []string{"status", "check", "check --photos", "builds", "pace", "pace --by tool", "hours", "hours --by kind", "parts", "parts A2",
 		"mistake", "trial", "tool", "skill", "forecast", "cards --said", "cards --sheets", "clock", "why 20260314-190000", "on pilot-boat clean", "off",
 		"pace --json", "pace --csv", "skill --json", "hours --json", "hours --csv", "mistake --json", "trial --json", "tool --json", "forecast --json",
-		"runners", "sub", "hold", "prep", "hands", "judge --take " + answers, "judge --pack " + filepath.Join(t.TempDir(), "pack.html"), "copy " + dest, "check --from " + dest,
+		"status pilot-boat", "status lorry", "supplies", "supplies --all", "runners", "sub", "hold", "prep", "hands", "judge --take " + answers, "judge --pack " + filepath.Join(t.TempDir(), "pack.html"), "copy " + dest, "check --from " + dest,
 		"export " + filepath.Join(t.TempDir(), "tables"), "ZONES", "status", "check", "take"} {
 		if words == "ZONES" { // last, because nothing is taken in until they can be read
 			hostile.strangeZones(list[5])
