@@ -91,6 +91,13 @@ func writeSizes(img image.Image, own *colors, turn int, dst func(width int) stri
 			sizes[i] = whole
 			continue
 		}
+		if !smaller && l == nil && asStored(from, own, turn) {
+			if whole, err = writeJPEG(from, path); err != nil {
+				return nil, err
+			}
+			sizes[i] = whole
+			continue
+		}
 		var small *image.NRGBA
 		switch {
 		case smaller:
@@ -123,6 +130,13 @@ func writeSizes(img image.Image, own *colors, turn int, dst func(width int) stri
 		}
 	}
 	return sizes, nil
+}
+
+// asStored reports whether a picture can be written as a decoder of JPEG gave it,
+// without a way through red, green and blue.
+func asStored(img image.Image, own *colors, turn int) bool {
+	_, yes := img.(*image.YCbCr)
+	return yes && own == nil && turn <= 1
 }
 
 // open decodes a picture, and says how its colors become sRGB (nil = they
@@ -189,7 +203,7 @@ func onWhite(img *image.NRGBA) *image.RGBA {
 // writeJPEG writes by way of a temporary file beside, and waits until its bytes
 // are durable: a picture that is there is not made again, so that one of zeros
 // would stay. Its name may be lost; then it is made again.
-func writeJPEG(img *image.RGBA, path string) (Size, error) {
+func writeJPEG(img image.Image, path string) (Size, error) {
 	var b bytes.Buffer
 	if err := jpeg.Encode(&b, img, &jpeg.Options{Quality: quality}); err != nil {
 		return Size{}, err
@@ -220,5 +234,5 @@ func writeJPEG(img *image.RGBA, path string) (Size, error) {
 	if err := disk.Rename(tmp.Name(), path); err != nil {
 		return Size{}, err
 	}
-	return Size{Width: img.Rect.Dx(), Height: img.Rect.Dy(), Path: path}, nil
+	return Size{Width: img.Bounds().Dx(), Height: img.Bounds().Dy(), Path: path}, nil
 }

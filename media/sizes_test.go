@@ -187,3 +187,41 @@ func TestOneFileOncePerPicture(t *testing.T) {
 		t.Errorf("sizes %+v", sizes)
 	}
 }
+
+// TestWholeAsStored is the way of a picture no wider than a page: what a JPEG holds
+// of brightness is not worked out anew, and two equal widths below it stay so wide.
+func TestWholeAsStored(t *testing.T) {
+	src := write(t, "a.jpg", jpegWith(t, picture(200, 100), nil))
+	dir := t.TempDir()
+	dst := func(w int) string { return filepath.Join(dir, fmt.Sprint(w)+".jpg") }
+	sizes, err := Sizes(src, 1, dst, []int{400, 48, 48})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i, want := range []int{200, 48, 48} {
+		if got := decodedFile(t, sizes[i].Path).Bounds().Dx(); got != want || sizes[i].Width != want {
+			t.Errorf("size %d is %d wide, and said to be %d; want %d", i, got, sizes[i].Width, want)
+		}
+	}
+	var b bytes.Buffer
+	if err := jpeg.Encode(&b, decodedFile(t, src), &jpeg.Options{Quality: quality}); err != nil {
+		t.Fatal(err)
+	}
+	if got, err := os.ReadFile(sizes[0].Path); err != nil || !bytes.Equal(got, b.Bytes()) {
+		t.Errorf("the whole picture is not what was decoded, written again (%v)", err)
+	}
+}
+
+func decodedFile(t *testing.T, path string) image.Image {
+	t.Helper()
+	f, err := os.Open(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	img, err := jpeg.Decode(f)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return img
+}

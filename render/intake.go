@@ -9,6 +9,7 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+	"strings"
 	"sync"
 
 	"rakelight/journal"
@@ -50,12 +51,15 @@ func (w *Writer) IntakeSizes() (path func(f media.Facts, width int) string, size
 		// A small photo has fewer sizes: the widest of them comes out the same
 		// for every width above it.
 		fit := fileWidths(f.Width)
-		name := sizeName(stem, min(width, fit[len(fit)-1]))
-		if !listed[name] {
-			w.coming.add(name)
-			listed[name] = o.addToList(name) == nil
+		if !listed[stem] { // all sizes at once: a sync of the list takes as long as one of a size
+			names := make([]string, len(fit))
+			for i, one := range fit {
+				names[i] = sizeName(stem, one)
+				w.coming.add(names[i])
+			}
+			listed[stem] = o.addToList(names...) == nil
 		}
-		return o.path(name)
+		return o.path(sizeName(stem, min(width, fit[len(fit)-1])))
 	}, slices.Clone(widths)
 }
 
@@ -90,12 +94,12 @@ func (c *coming) has(name string) bool {
 	return c.names[name]
 }
 
-// addToList puts a name on the list of our files without reading it. The line
-// before it ends in any case, even if a crash left it half written. It is durable
-// before the file is there: were it lost alone, the file would be somebody else's. A list that
-// cannot be written means a folder that cannot: then the size beside it fails
+// addToList puts names on the list of our files without reading it. The line
+// before them ends in any case, even if a crash left it half written. It is durable
+// before a file is there: were it lost alone, the file would be somebody else's. A
+// list that cannot be written means a folder that cannot: then the size beside it fails
 // as well, and is made by the next Write.
-func (o *output) addToList(name string) error {
+func (o *output) addToList(names ...string) error {
 	listLock.Lock()
 	defer listLock.Unlock()
 	if err := disk.MkdirAll(o.dir, 0o755); err != nil {
@@ -110,7 +114,7 @@ func (o *output) addToList(name string) error {
 	if err != nil {
 		return err
 	}
-	if _, err := f.WriteString("\n" + name + "\n"); err != nil {
+	if _, err := f.WriteString("\n" + strings.Join(names, "\n") + "\n"); err != nil {
 		f.Close()
 		return err
 	}

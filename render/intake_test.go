@@ -10,15 +10,18 @@ import (
 	"image"
 	"image/color"
 	"image/jpeg"
+	"io/fs"
 	"math/rand/v2"
 	"os"
 	"path/filepath"
 	"slices"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
 	"rakelight/journal"
+	"rakelight/journal/disk"
 	"rakelight/media"
 	"rakelight/media/inbox"
 )
@@ -200,6 +203,46 @@ func TestIntakeBesideWriting(t *testing.T) {
 	for i := range 40 {
 		if name := fmt.Sprintf("photos/%08x-480.jpg", i); !slices.Contains(o.list(), name) {
 			t.Errorf("%s was forgotten", name)
+		}
+	}
+}
+
+// opened counts how often files are opened to write, by their names.
+type opened struct {
+	disk.System
+	lock  sync.Mutex
+	names map[string]int
+}
+
+func (d *opened) OpenFile(path string, flag int, perm fs.FileMode) (disk.File, error) {
+	d.lock.Lock()
+	defer d.lock.Unlock()
+	d.names[filepath.Base(path)]++
+	return d.System.OpenFile(path, flag, perm)
+}
+
+// TestSizesAreListedTogether holds that a photo costs the list of our files one
+// write, and one wait for the disk, whatever the count of its sizes.
+func TestSizesAreListedTogether(t *testing.T) {
+	j := newJournal(t)
+	counted := &opened{names: map[string]int{}}
+	defer disk.Mount(j.Dir, counted)()
+	path, widths := IntakeSizes(j)
+	for _, hash := range []string{strings.Repeat("ab", 32), strings.Repeat("cd", 32)} {
+		for _, w := range widths {
+			path(media.Facts{Hash: hash, Width: 4000}, w)
+		}
+	}
+	if got := counted.names[listName]; got != 2 {
+		t.Errorf("the list was opened %d times for two photos", got)
+	}
+	list, err := os.ReadFile(j.Path("pages/" + listName))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, w := range widths {
+		if name := fmt.Sprintf("-%d.jpg\n", w); strings.Count(string(list), name) != 2 {
+			t.Errorf("%q is not on the list of each photo:\n%s", name, list)
 		}
 	}
 }

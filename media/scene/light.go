@@ -2,7 +2,10 @@
 
 package scene
 
-import "math"
+import (
+	"math"
+	"sync"
+)
 
 // lamp is a warm light from the upper left of the picture plus a weak cool
 // room light. Near and far shadows come from a depth map seen from the lamp.
@@ -16,11 +19,26 @@ type lamp struct {
 	along    v3
 	u0, v0   float64
 	perUnit  float64
-	depth    []float32 // nearest to the lamp, larger is nearer; far below = nothing
-	soft     []float32 // blurred occupancy: the shadow on the bench
-	above    []float32 // height of things over the bench, blurred: who hides the sky
-	ax, az   float64
-	aPer     float64
+	*lampMaps
+	ax, az float64
+	aPer   float64
+}
+
+// lampMaps are used by one picture after the other: seven megabytes, where new
+// ones are fetched from the system and cleared for each.
+type lampMaps struct {
+	depth   [shadowSize * shadowSize]float32 // nearest to the lamp, larger is nearer; far below = nothing
+	soft    [shadowSize * shadowSize]float32 // blurred occupancy: the shadow on the bench
+	above   [skySize * skySize]float32       // height of things over the bench, blurred: who hides the sky
+	halfway [shadowSize * shadowSize]float32 // between the passes of a blur
+}
+
+var freeMaps = sync.Pool{New: func() any { return new(lampMaps) }}
+
+// putAway gives the maps to the next picture. The lamp cannot be asked any more.
+func (l *lamp) putAway() {
+	freeMaps.Put(l.lampMaps)
+	l.lampMaps = nil
 }
 
 const (
@@ -72,12 +90,12 @@ func (l *lamp) cast(pieces []*piece) {
 			}
 		}
 	}
-	l.depth = make([]float32, shadowSize*shadowSize)
+	l.lampMaps = freeMaps.Get().(*lampMaps)
 	for i := range l.depth {
 		l.depth[i] = nothing
 	}
-	l.soft = make([]float32, shadowSize*shadowSize)
-	l.above = make([]float32, skySize*skySize)
+	clear(l.soft[:])
+	clear(l.above[:])
 	if len(pts) == 0 {
 		l.perUnit, l.aPer = 1, 1
 		return
@@ -90,11 +108,11 @@ func (l *lamp) cast(pieces []*piece) {
 	k, ka := float32(l.perUnit), float32(l.aPer)
 	for i := 0; i < len(pts); i += 3 {
 		a, b, c := pts[i], pts[i+1], pts[i+2]
-		height(l.depth, shadowSize,
+		height(l.depth[:], shadowSize,
 			[3]float32{(a.u - float32(l.u0)) * k, (b.u - float32(l.u0)) * k, (c.u - float32(l.u0)) * k},
 			[3]float32{(a.v - float32(l.v0)) * k, (b.v - float32(l.v0)) * k, (c.v - float32(l.v0)) * k},
 			[3]float32{a.d, b.d, c.d})
-		height(l.above, skySize,
+		height(l.above[:], skySize,
 			[3]float32{(a.x - float32(l.ax)) * ka, (b.x - float32(l.ax)) * ka, (c.x - float32(l.ax)) * ka},
 			[3]float32{(a.z - float32(l.az)) * ka, (b.z - float32(l.az)) * ka, (c.z - float32(l.az)) * ka},
 			[3]float32{a.y, b.y, c.y})
@@ -106,13 +124,11 @@ func (l *lamp) cast(pieces []*piece) {
 	}
 	// A lamp shade is no point: its shadows have soft rims.
 	r := max(2, int(0.10*l.perUnit))
-	tmp := make([]float32, shadowSize*shadowSize)
-	blur(l.soft, tmp, shadowSize, r)
-	blur(l.soft, tmp, shadowSize, r)
-	tmp = tmp[:skySize*skySize]
+	blur(l.soft[:], l.halfway[:], shadowSize, r)
+	blur(l.soft[:], l.halfway[:], shadowSize, r)
 	ra := max(1, int(0.32*l.aPer))
 	for range 3 {
-		blur(l.above, tmp, skySize, ra)
+		blur(l.above[:], l.halfway[:], skySize, ra)
 	}
 }
 
@@ -231,12 +247,12 @@ func (l *lamp) lit(p, n v3) float64 {
 
 // shade tells how much of the lamp the bench loses at p.
 func (l *lamp) shade(p v3) float64 {
-	return bilinear(l.soft, shadowSize, (p.dot(l.across)-l.u0)*l.perUnit, (p.dot(l.along)-l.v0)*l.perUnit)
+	return bilinear(l.soft[:], shadowSize, (p.dot(l.across)-l.u0)*l.perUnit, (p.dot(l.along)-l.v0)*l.perUnit)
 }
 
 // open tells how much room light reaches p, 0..1: less between and under things.
 func (l *lamp) open(p v3) float64 {
-	h := bilinear(l.above, skySize, (p.X-l.ax)*l.aPer, (p.Z-l.az)*l.aPer) - p.Y
+	h := bilinear(l.above[:], skySize, (p.X-l.ax)*l.aPer, (p.Z-l.az)*l.aPer) - p.Y
 	return 1 - 0.72*smooth(-0.25, 1.5, h)
 }
 

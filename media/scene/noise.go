@@ -82,10 +82,10 @@ func (s *sheet) at(u, v float64) float64 {
 	x, y := int(u), int(v)
 	tu, tv := float32(u-float64(x)), float32(v-float64(y))
 	x, y = x&sheetMask, y&sheetMask
-	x1, y1 := (x+1)&sheetMask, ((y+1)&sheetMask)<<9
-	y <<= 9
-	a := s.v[y+x] + (s.v[y+x1]-s.v[y+x])*tu
-	b := s.v[y1+x] + (s.v[y1+x1]-s.v[y1+x])*tu
+	x1 := (x + 1) & sheetMask
+	top, low := s.v[y*sheetSize:][:sheetSize], s.v[(y+1)&sheetMask*sheetSize:][:sheetSize]
+	a := top[x] + (top[x1]-top[x])*tu
+	b := low[x] + (low[x1]-low[x])*tu
 	return float64(a + (b-a)*tv)
 }
 

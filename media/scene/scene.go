@@ -158,6 +158,7 @@ func (s *set) photograph() *image.RGBA {
 	}
 	l := newLamp(&cam, s.shot.Light == "raking", s.centre, s.size)
 	l.cast(s.pieces)
+	defer l.putAway()
 	r := &renderer{set: s, cam: cam, lamp: l, ns: noise(), seed: s.shot.Seed}
 	return r.run()
 }

@@ -13,6 +13,7 @@ import (
 	"math/rand/v2"
 	"os"
 	"path/filepath"
+	"runtime"
 	"slices"
 	"strconv"
 	"strings"
@@ -71,7 +72,9 @@ func Make(ctx context.Context, dir string, report Report) (*journal.Journal, inb
 	if err := drop(ctx, j.InboxDir(), shots, report); err != nil {
 		return nil, none, err
 	}
-	opts := inbox.Options{Leave: -1} // nobody else writes these files
+	// Nobody else writes these files. They are small: where some wait for the disk,
+	// others keep the processors busy.
+	opts := inbox.Options{Leave: -1, Workers: 2 * runtime.GOMAXPROCS(0)}
 	opts.SizePath, opts.Widths = render.IntakeSizes(j)
 	in := inbox.New(j, opts)
 	sum, err := in.TakeAll(ctx, func(done, total int, _ inbox.Outcome) { report(done, total, "photos taken in") })
