@@ -39,6 +39,12 @@ func (a *app) printReturn(s *journal.State, r journal.Return) {
 	for _, p := range r.Mind {
 		tell("mind", p.On()+": "+p.PrepWords())
 	}
+	for _, m := range r.Mixes {
+		tell("mixed", strings.Join(nonEmpty(m.Words(), onWhat(m.Parts, m.Sub)), "; "))
+	}
+	for _, one := range r.Supplies {
+		tell("to get", one.Text+", "+supplyWords(one))
+	}
 	gates, pegs := dryFitParts(r.Questions)
 	if len(gates) > 0 {
 		tell("not said yet", "whether the gates were cut together: "+journal.Ranges(gates))
