@@ -59,7 +59,7 @@ var workedWith = []worked{
 		Coats: 2, Parts: "A1,A2", Batch: "jar of February"})},
 	{"pilot-boat", "detail", added(entry.Addition{Text: "0.3 mm wire for the rails",
 		Where: "foredeck and wheelhouse roof"})},
-	{"lightship", "paint", mixed(entry.Mix{Name: "lightship red", Recipe: "3 signal red, 1 orange", Thinner: "2 thinner",
+	{"lightship", "paint", mixed(entry.Mix{Name: "lightship red", Recipe: "3 signal red, 1 orange, 2 thinner",
 		Coats: 2, Text: "kept in a closed jar for touching up"})},
 }
 
