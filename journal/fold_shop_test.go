@@ -115,3 +115,35 @@ func TestShopRefuses(t *testing.T) {
 		t.Error("no number is an amount")
 	}
 }
+
+// What a part was worked with stands in its story, in one line each, also what was
+// said of a sub-assembly that held it.
+func TestShopInPartStory(t *testing.T) {
+	h := &says{t: t}
+	a1 := []PartRef{{Runner: "A", Number: "1", Count: 1}}
+	h.add(SubBody{Noted: Noted{Build: "pilot-boat", Sub: "wheelhouse", Parts: a1, At: clock("18:00")}})
+	old := h.add(MixBody{Build: "pilot-boat", Name: "gray", Parts: a1, At: clock("19:00")})
+	h.add(MixBody{Build: "pilot-boat", Name: "hull red", Recipe: []MixPart{{"red", 3, false}, {"water", 1, true}}, Coats: 2, Batch: "7", Parts: a1, Instead: old, At: clock("19:00")})
+	h.add(AdditionBody{Build: "pilot-boat", Kind: "addition", Text: "wire", Where: "rails", Sub: "wheelhouse", At: clock("19:10")})
+	h.add(SandingBody{Build: "pilot-boat", Parts: a1, Surface: "flat", Finish: "primed", Remove: "nub", Steps: []sanding.Step{{Grit: 400, Scale: "P"}, {Grit: 600, Scale: "CAMI"}}, At: clock("19:20")})
+	s := h.fold()
+	var got []string
+	for _, e := range s.PartStory("pilot-boat", a1[0]) {
+		if e.Mix != nil || e.Addition != nil || e.Sanding != nil {
+			got = append(got, s.TellStory(e))
+		}
+	}
+	day := clock("19:00").Format(time.DateOnly)
+	want := []string{
+		day + " 19:00  painted with hull red: 3 red, 1 water (thinner); 2 coats; batch 7 (bench/3)",
+		day + " 19:10  wheelhouse: addition: wire; rails (bench/4)",
+		day + " 19:20  sanding plan: nub, flat, primed: P400, CAMI 600 (bench/5)",
+	}
+	if !reflect.DeepEqual(got, want) {
+		t.Errorf("got %q\nwant %q", got, want)
+	}
+	r, ok := s.Return("pilot-boat")
+	if !ok || len(r.Mixes) != 1 || r.Mixes[0].Name != "hull red" {
+		t.Errorf("who comes back finds the mixes %+v", r.Mixes)
+	}
+}

@@ -38,10 +38,11 @@ func (l Look) HangsOn(r Record) Hanging {
 		if err != nil {
 			continue
 		}
-		if ofBook(one) {
+		if ofBook(one) || sayShop[one.Kind] != nil {
 			b.Photo = "" // it is shown beside the entry, which stands without it
 		}
-		for _, name := range []string{b.Session, b.Photo, b.Trial, b.Pack, b.Left, b.Right, b.A, b.B, b.Hold, b.Instead} {
+		for _, name := range []string{b.Session, b.Photo, b.Trial, b.Pack, b.Left, b.Right, b.A, b.B, b.Hold,
+			b.Instead} {
 			if name != "" && names[name] && one.ID() != r.ID() {
 				n.add(one.Kind)
 				break

@@ -25,6 +25,9 @@ const (
 	WasPrepared StoryIs = "prepared"     // Prep
 	WasMated    StoryIs = "mating part"  // Prep of another part, which names this one
 	CameInstead StoryIs = "came instead" // Prep of another part, in whose place this one was taken
+	WasPainted  StoryIs = "painted"      // Mix
+	WasAddedTo  StoryIs = "addition"     // Addition: something beyond the box, or a reference
+	GotSanding  StoryIs = "sanding"      // Sanding: the plan it was given
 )
 
 // StoryEvent is something that happened to a part. Of the pointers one is set.
@@ -41,6 +44,10 @@ type StoryEvent struct {
 	Sub     *Sub
 	Hold    *Hold
 	Prep    *Prep
+
+	Mix      *Mix
+	Addition *Addition
+	Sanding  *SandingPlan
 }
 
 // PartStory is all that is known of a part of a build, by time: what was counted and
@@ -51,6 +58,7 @@ func (s *State) PartStory(build string, ref PartRef) []StoryEvent {
 	t.counts()
 	t.said()
 	t.book()
+	t.shop()
 	slices.SortStableFunc(t.events, func(a, b StoryEvent) int { return t.when(a).Compare(t.when(b)) })
 	return t.events
 }
@@ -232,6 +240,8 @@ func (e StoryEvent) words() string {
 		return e.Prep.On() + ": " + e.Prep.PrepWords()
 	case CameInstead:
 		return "taken in place of " + e.Prep.On()
+	case WasPainted, WasAddedTo, GotSanding:
+		return e.wordsOfShop()
 	}
 	return string(e.Is)
 }

@@ -22,6 +22,8 @@ type Return struct {
 	Questions []DryFitQuestion // to be answered before the parts are glued
 	Mind      []Prep           // what was done to parts that are not assembled yet: pegs, gates, shims, pins
 	Doubtful  []*Session       // whose length nobody vouched for
+	Mixes     []Mix            // of the paints in use
+	Supplies  []Supply         // missing, or on their way
 }
 
 // Return is what is needed to go on with a build; false where there is no such build.
@@ -31,7 +33,8 @@ func (s *State) Return(build string) (Return, bool) {
 		return Return{}, false
 	}
 	r := Return{Build: b, Subs: s.SubsOf(build), Stored: s.StoredOf(build), Lacking: s.Lacking(build),
-		Questions: s.DryFitQuestions(build), NextStage: s.Remains(b).Next}
+		Questions: s.DryFitQuestions(build), NextStage: s.Remains(b).Next,
+		Mixes: s.MixesOf(build), Supplies: keep(s.SuppliesOf(b), Supply.Open)}
 	for _, one := range s.SessionsOf(build) {
 		if one.Doubt.Any() && !one.Open {
 			r.Doubtful = append(r.Doubtful, one)

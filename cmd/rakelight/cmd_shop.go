@@ -110,14 +110,8 @@ func printMixes(w io.Writer, s *journal.State, build string) int {
 		if i == 0 {
 			fprintf(w, "%s\n", build)
 		}
-		more := nonEmpty(journal.RecipeWords(m.Recipe))
-		if m.Coats > 0 {
-			more = append(more, count(m.Coats, "coat"))
-		}
-		more = append(more, nonEmpty(led("batch ", m.Batch), onWhat(m.Parts, m.Sub), led("photo ", short(m.Photo)),
-			m.Text)...)
-		fprintf(w, "  %s  %s: %s (%s)\n", m.At.In(s.Zone).Format("2006-01-02"), m.Name, strings.Join(more, "; "),
-			m.Record)
+		words := strings.Join(nonEmpty(m.Words(), onWhat(m.Parts, m.Sub), led("photo ", short(m.Photo))), "; ")
+		fprintf(w, "  %s  %s (%s)\n", m.At.In(s.Zone).Format("2006-01-02"), words, m.Record)
 	}
 	return len(all)
 }

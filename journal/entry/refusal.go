@@ -65,7 +65,7 @@ const (
 	FinishedByHand  Reason = "finished by hand" // Build, Name: the day, in build.md
 	NotFinished     Reason = "not finished"     // Build
 	WorkedAfter     Reason = "worked after"     // Session after the day, Name: the day
-	WhichBuild      Reason = "which build"      // Known: those that are open; Field "build" = it is no flag
+	WhichBuild      Reason = "which build"      // Known: those that are open
 	NoBuildNamed    Reason = "no build named"   // what takes it first; Known: those that may be meant
 
 	// Photos and cards.
@@ -122,6 +122,7 @@ const (
 	HeldLater        Reason = "held later"        // Hold, At
 	NotOfKind        Reason = "not of kind"       // Name: no record of this kind to correct
 	CorrectedAlready Reason = "corrected already" // Name, Record that stands in its place
+
 	// What the work is done with.
 	NoRecipe        Reason = "no recipe"        // Name, Err
 	NoSuchEntry     Reason = "no such entry"    // Name, Field: what it would be

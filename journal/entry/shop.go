@@ -17,7 +17,7 @@ import (
 
 // Mix is a paint as it was mixed.
 type Mix struct {
-	Build   string // "" = that of the session that runs, or the only open one
+	Build   string // "" = the one in hand
 	Kit     int    // 0 = not said
 	Name    string // "hull red"
 	Recipe  string // "3 red, 1 white, 2 thinner": parts by volume
@@ -92,7 +92,7 @@ func recipe(paints, thinner string) ([]journal.MixPart, error) {
 
 // Addition is something beyond the box, or a reference that was worked from.
 type Addition struct {
-	Build   string // "" = that of the session that runs, or the only open one
+	Build   string // "" = the one in hand
 	Kit     int
 	Kind    string // one of journal.AdditionKinds, "" = an addition
 	Text    string
@@ -136,7 +136,7 @@ func (r Addition) Plan(l journal.Look) (Plan, error) {
 
 // SandingPlan gives parts, or a sub-assembly, the plan by which they are sanded.
 type SandingPlan struct {
-	Build   string // "" = that of the session that runs, or the only open one
+	Build   string // "" = the one in hand
 	Kit     int
 	Parts   string
 	Sub     string
@@ -254,11 +254,18 @@ type found struct {
 }
 
 // noted finds what an entry is about: as said, else as it was said before. Parts of
-// one build are none of another.
+// one build are none of another. A name in the place of the parts is that of a
+// sub-assembly, if the build has one.
 func noted(l journal.Look, said, was about, parts []journal.PartRef) (found, error) {
-	b, err := meant(l, cmp.Or(said.build, was.build))
+	b, err := inHand(l, cmp.Or(said.build, was.build))
 	if err != nil {
 		return found{}, err
+	}
+	if _, there := l.FindSub(b.ID, said.parts); there && said.sub == "" {
+		said.sub, said.parts = said.parts, ""
+	}
+	if one, there := l.FindSub(b.ID, said.sub); there {
+		said.sub = one.Sub
 	}
 	on := found{build: b, kit: cmp.Or(said.kit, was.kit), sub: cmp.Or(plain(said.sub), was.sub), photo: was.photo}
 	if on.at, err = moment(l, said.at); err != nil {
@@ -284,22 +291,6 @@ func noted(l journal.Look, said, was about, parts []journal.PartRef) (found, err
 		on.photo = p.Hash
 	}
 	return on, nil
-}
-
-// meant is the build a person means: as named, else that of the session that runs,
-// else the only one that is open.
-func meant(l journal.Look, name string) (*journal.Build, error) {
-	if name != "" {
-		return l.ResolveBuild(name)
-	}
-	if open := l.Running(); len(open) == 1 {
-		return buildOf(l, open[0].Build), nil
-	}
-	b, err := theOne(l)
-	if r, ok := err.(*Refusal); ok {
-		r.Field = "build"
-	}
-	return b, err
 }
 
 // standing is the entry of an id that counts: it, or what stands in its place.

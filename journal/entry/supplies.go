@@ -79,7 +79,7 @@ func (r Supply) meant(l journal.Look) (*journal.Build, journal.Supply, error) {
 			r.Build = on[0].ID
 		}
 	}
-	b, err := meant(l, r.Build)
+	b, err := inHand(l, r.Build)
 	if err != nil {
 		return nil, journal.Supply{}, err
 	}
@@ -138,7 +138,7 @@ func unwritten(err error, b *journal.Build, name string) error {
 // build.
 func AddSupply(j *journal.Journal, build, text string) (string, error) {
 	l := j.Look()
-	b, err := meant(l, build)
+	b, err := inHand(l, build)
 	if err != nil {
 		return "", err
 	}

@@ -65,6 +65,10 @@ func BuildHelp() string {
 words of YAML, the front matter; below it Markdown: what you want to build and why,
 and check lists (- [ ] to do, - [x] done). rakelight build NAME writes one to begin
 with. NAME is what you type and what records and printed cards call it.
+
+A check list below a heading Supplies or Shopping is what the build needs: ticked is
+there, open is missing. More may stand behind an item, by hand or by rakelight
+supplies: - [ ] clear gel (ordered 2026-11-20; cost 4.50)
 `)
 	heads := map[string]string{
 		"build": "The front matter", "kit": "Of each of the kits",

@@ -258,7 +258,7 @@ alongside. Two kits, one base. It should stand at a show next spring.
 ## Supplies
 - [x] signal red
 - [x] clear gel for the water
-- [ ] 0.1 mm wire for the stays
+- [ ] 0.1 mm wire for the stays (ordered 2026-11-16; cost 3.20)
 - [ ] plinth, oak, 12 × 30 cm
 
 ## Order of work

@@ -262,10 +262,6 @@ var buildRefusals = table{
 			"a day without work after it: " + journal.Typed("rakelight finish %s %s", r.Session.Build, r.Session.Date)}
 	},
 	entry.WhichBuild: func(r *refusal) Words {
-		if r.Field != "" && len(r.Known) > 0 {
-			return Words{fmt.Sprintf("%d builds are open, so it is not plain which is meant"+nothing, len(r.Known)),
-				"name it; it is one of " + list(r.Known)}
-		}
 		if len(r.Known) == 0 {
 			return Words{"no build is open, so it is not plain which is meant" + nothing, "name it: --build BUILD"}
 		}
