@@ -30,6 +30,7 @@ type ground struct {
 	Tops     map[string]int64     // device → its highest number
 	From     time.Time            // the state holds at no moment before; zero = it does
 	Until    time.Time            // the state holds at no moment after; zero = it does
+	Tail     tail
 }
 
 // strandsKept is of how many sessions the records are kept at hand, the latest:
@@ -71,7 +72,7 @@ func noteLater(in map[string]time.Time, build string, at time.Time) {
 }
 
 // settleGround finishes the ground once all is folded.
-func (f *folding) settleGround(records []Record) {
+func (f *folding) settleGround(records []Record, gone gone) {
 	g, s := &f.ground, f.state
 	for _, r := range records {
 		g.Last, g.Tops[r.Dev] = r, max(r.Seq, g.Tops[r.Dev])
@@ -97,8 +98,12 @@ func (f *folding) settleGround(records []Record) {
 	for id := range f.gone {
 		g.Absent[id] = true
 	}
+	for id := range retractions(records) {
+		g.Absent[id] = true
+	}
 	g.keepStrands(s)
 	f.groundOfCards()
+	f.settleTail(records, gone)
 }
 
 // keepStrands leaves the records of the latest sessions, of those that nothing but
