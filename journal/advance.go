@@ -117,10 +117,34 @@ func (a *advancing) sort(add []Record) bool {
 			a.rest = append(a.rest, r)
 		case sayShop[r.Kind] != nil:
 			a.rest = append(a.rest, r)
+		case is[RetractBody](r):
+			if !a.unsay(r) {
+				return false
+			}
 		default:
 			return false
 		}
 	}
+	return true
+}
+
+// unsay takes a note back. Nothing hangs on one.
+func (a *advancing) unsay(r Record) bool {
+	s, b := a.f.state, RetractBody{}
+	if json.Unmarshal(r.Body, &b) != nil || a.records == nil {
+		return false
+	}
+	note := func(n Note) bool { return n.Record == b.Record }
+	if !slices.ContainsFunc(s.Notes, note) {
+		return false
+	}
+	for _, one := range unique(a.records()) {
+		if one.ID() == b.Record && (!is[NoteBody](one) || b.Sum != "" && b.Sum != one.Sum()) {
+			return false
+		}
+	}
+	s.Notes = someOf(slices.DeleteFunc(slices.Clone(s.Notes), note))
+	a.f.ground.Absent[b.Record] = true
 	return true
 }
 

@@ -304,7 +304,7 @@ func (h *fate) say(s *State) Body {
 		DoneBody{Build: b, Count: 2, At: ago}, CorrectBody{Session: session.ID, Build: &b, Start: &ago},
 		card(Card{Says: BeginCard, Build: BuildKey("lorry"), Stage: StageKey("clean")}), card(Card{Says: EndCard}), card(Card{Says: CountCard, Count: 3}),
 		card(Card{Says: RunnerCard}), card(Card{Says: RoleCard, Word: "before"}), card(Card{Says: PauseCard}),
-		RetractBody{Record: session.ID}, RetractBody{Record: photo.Record}, FinishBody{Build: b, Date: []string{"", "2026-03-09"}[rng.IntN(2)], At: now},
+		RetractBody{Record: pick(rng, s.Notes).Record}, RetractBody{Record: session.ID}, RetractBody{Record: photo.Record}, FinishBody{Build: b, Date: []string{"", "2026-03-09"}[rng.IntN(2)], At: now},
 		ClockBody{Camera: Camera{Model: "T-24"}, Fast: "20m"}, DatedBody{Photo: hash(), First: "2026-02-01", Last: "2026-02-03"},
 		BesideBody{Photo: photo.Hash, Hash: hash(), Path: "photos/" + photo.Hash + ".nef", Format: "nef"},
 		AsideBody{Hash: hash(), Path: "inbox/aside/x", CopyOf: photo.Hash},
@@ -801,6 +801,12 @@ func TestTailGoesOn(t *testing.T) {
 		take()
 	}
 	still("photos after the cards")
+	note := said(NoteBody{Build: "lorry", Text: "peg cut", At: h.now})
+	said(RetractBody{Record: note.ID(), Sum: note.Sum()})
+	still("a note taken back")
+	if len(j.State.Notes) > 0 {
+		t.Error(j.State.Notes)
+	}
 	if now := j.State.Session(card.ID); !card.Cards || now.Net != 33*time.Minute || now.Bare != 0 || len(now.Parts) != 6 {
 		t.Errorf("%+v", now)
 	}
