@@ -94,7 +94,7 @@ func (a *advancing) sort(add []Record) bool {
 	for _, r := range add {
 		id := r.ID()
 		// It may be named by what is folded already; one whose number was there is a twin.
-		if g.Absent[id] || r.Seq <= g.Tops[r.Dev] {
+		if g.Absent[id] || r.Seq <= g.Tops[r.Dev] || g.Twins && (ofBook(r) || sayShop[r.Kind] != nil) {
 			return false
 		}
 		g.Last, g.Tops[r.Dev] = r, r.Seq

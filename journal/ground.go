@@ -30,6 +30,7 @@ type ground struct {
 	Tops     map[string]int64     // device → its highest number
 	From     time.Time            // the state holds at no moment before; zero = it does
 	Until    time.Time            // the state holds at no moment after; zero = it does
+	Twins    bool                 // two records bear one number, so a name may mean either
 	Tail     tail
 }
 
@@ -74,7 +75,10 @@ func noteLater(in map[string]time.Time, build string, at time.Time) {
 // settleGround finishes the ground once all is folded.
 func (f *folding) settleGround(records []Record, gone gone) {
 	g, s := &f.ground, f.state
+	ids := map[string]bool{}
 	for _, r := range records {
+		g.Twins = g.Twins || ids[r.ID()]
+		ids[r.ID()] = true
 		g.Last, g.Tops[r.Dev] = r, max(r.Seq, g.Tops[r.Dev])
 	}
 	g.Judges = f.judges

@@ -83,7 +83,7 @@ type loggedRun struct {
 	resting    bool
 }
 
-// tailKinds are the kinds of records that have a say in what they name and in the
+// tailKind reports whether a record is of those that have a say in what they name and in the
 // time around it, and nowhere else.
 func tailKind(r Record) bool {
 	return is[BeginBody](r) || is[WorkBody](r) || is[EndBody](r) || is[BreakBody](r) || is[DoneBody](r) ||
@@ -471,7 +471,7 @@ func (a *advancing) mayTake(anew *folding, mine []Record) bool {
 			return false
 		}
 	}
-	names, was := namesOf(anew.state), namesIn(s, g.Tail.Since)
+	names, was := namesIn(anew.state, time.Time{}), namesIn(s, g.Tail.Since)
 	var gone []string
 	for name := range was {
 		if !names[name] {
@@ -496,10 +496,7 @@ func (a *advancing) mayTake(anew *folding, mine []Record) bool {
 	return len(gone) == 0 || !s.speaksOf(gone)
 }
 
-// namesOf are the names of sessions and photos of a state, and of files beside them.
-func namesOf(s *State) map[string]bool { return namesIn(s, time.Time{}) }
-
-// namesIn are those after a moment.
+// namesIn are the names of sessions and photos after a moment, and of files beside them.
 func namesIn(s *State, since time.Time) map[string]bool {
 	names := map[string]bool{}
 	for _, one := range slices.Backward(s.Sessions) {
@@ -535,7 +532,8 @@ func (s *State) speaksOf(names []string) bool {
 	}
 	said, err := json.Marshal([]any{s.Notes, s.Mistakes, s.Marks, s.Verdicts, s.Packs, s.Trials, s.Points, s.Sheets,
 		s.Repairs, s.Asides, s.Checks, s.Subs, s.Holds, s.Preps, s.Hands, s.Mixes, s.Additions, s.Sandings})
-	return err != nil || slices.ContainsFunc(names, func(name string) bool { return bytes.Contains(said, []byte(name)) })
+	named := func(name string) bool { return bytes.Contains(said, []byte(name)) }
+	return err != nil || slices.ContainsFunc(names, named)
 }
 
 // splice puts a tail folded anew in the place of the tail.
