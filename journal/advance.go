@@ -19,28 +19,42 @@ import (
 	"time"
 
 	"rakelight/journal/metrics"
+	"rakelight/journal/record"
 )
 
 // standing is a state with the ground it stands on.
 type standing struct {
-	state  *State
-	ground ground
+	state   *State
+	ground  ground
+	records func() []Record // all, read when they are asked for; nil = nobody has them
 }
 
 // advance is the state with more records, in their order, each of which stands behind
 // all that were folded. It is false where the fold has to be made anew.
 func (at standing) advance(plan Plan, add []Record) (standing, bool) {
+	if !at.ground.holdsAt(plan.Now) { // what a silence ends is of the tail
+		return at.advanceTail(plan, add)
+	}
 	if len(add) == 0 {
 		return at, true
 	}
+	if next, ok := at.advanceAlone(plan, add); ok {
+		return next, true
+	}
+	return at.advanceTail(plan, add)
+}
+
+// advanceAlone is advance where each record changes what it names, and nothing else.
+func (at standing) advanceAlone(plan Plan, add []Record) (standing, bool) {
 	next := *at.state
 	next.reckoned = &reckoned{}
 	a := &advancing{
-		before: at.state, plan: plan, touched: map[string]bool{},
+		records: at.records,
+		before:  at.state, plan: plan, touched: map[string]bool{},
 		f: folding{state: &next, ground: at.ground.clone(), sessions: map[string]*Session{},
 			photos: map[string]*Photo{}, shownBy: map[string]string{}, judges: nil},
 	}
-	a.f.judges = a.f.ground.Judges
+	a.f.judges, a.last = a.f.ground.Judges, at.ground.Last
 	if slices.ContainsFunc(add, func(r Record) bool { return is[PhotoBody](r) || is[TagBody](r) }) {
 		next.whole()
 	}
@@ -48,12 +62,16 @@ func (at standing) advance(plan Plan, add []Record) (standing, bool) {
 	if ok && a.numbersStay(add) {
 		next.reckoned = at.state.reckoned
 	}
-	return standing{&next, a.f.ground}, ok
+	if ok {
+		a.f.ground.Tail.keep(add, &next, a.changes)
+	}
+	return standing{&next, a.f.ground, at.records}, ok
 }
 
 // advancing is a state on its way to the next.
 type advancing struct {
 	before  *State
+	records func() []Record // as in standing
 	plan    Plan
 	f       folding
 	touched map[string]bool // sessions
@@ -61,6 +79,9 @@ type advancing struct {
 	rest    []Record        // what changes no session
 	changes []change
 	fresh   []*Photo // that are not those of the state before
+	left    []*Photo // that are none any more
+	last    Record   // that was folded before
+	spliced bool     // a tail was put in the place of another
 }
 
 // change is a session before and after; nil = it was not there before.
@@ -73,7 +94,7 @@ func (a *advancing) sort(add []Record) bool {
 	for _, r := range add {
 		id := r.ID()
 		// It may be named by what is folded already; one whose number was there is a twin.
-		if g.Absent[id] || r.Seq <= g.Tops[r.Dev] {
+		if g.Absent[id] || r.Seq <= g.Tops[r.Dev] || g.Twins && (ofBook(r) || sayShop[r.Kind] != nil) {
 			return false
 		}
 		g.Last, g.Tops[r.Dev] = r, r.Seq
@@ -83,7 +104,7 @@ func (a *advancing) sort(add []Record) bool {
 			a.touched[id] = true
 		case is[EndBody](r), is[BreakBody](r), is[DoneBody](r), is[CorrectBody](r):
 			var b struct{ Session string }
-			if json.Unmarshal(r.Body, &b) != nil || g.Strands[b.Session] == nil {
+			if json.Unmarshal(r.Body, &b) != nil || !a.hasStrand(b.Session) {
 				return false
 			}
 			g.Strands[b.Session] = append(slices.Clip(g.Strands[b.Session]), r)
@@ -96,11 +117,77 @@ func (a *advancing) sort(add []Record) bool {
 			a.rest = append(a.rest, r)
 		case sayShop[r.Kind] != nil:
 			a.rest = append(a.rest, r)
+		case is[RetractBody](r):
+			if !a.unsay(r) {
+				return false
+			}
 		default:
 			return false
 		}
 	}
 	return true
+}
+
+// unsay takes a note back. Nothing hangs on one.
+func (a *advancing) unsay(r Record) bool {
+	s, b := a.f.state, RetractBody{}
+	if json.Unmarshal(r.Body, &b) != nil || a.records == nil {
+		return false
+	}
+	note := func(n Note) bool { return n.Record == b.Record }
+	if !slices.ContainsFunc(s.Notes, note) {
+		return false
+	}
+	for _, one := range unique(a.records()) {
+		if one.ID() == b.Record && (!is[NoteBody](one) || b.Sum != "" && b.Sum != one.Sum()) {
+			return false
+		}
+	}
+	s.Notes = someOf(slices.DeleteFunc(slices.Clone(s.Notes), note))
+	a.f.ground.Absent[b.Record] = true
+	return true
+}
+
+// hasStrand looks that the records of a session are at hand. Those of an older one are
+// looked for among all records, which takes a while, though not as long as folding them.
+func (a *advancing) hasStrand(id string) bool {
+	g := &a.f.ground
+	if g.Strands[id] != nil {
+		return true
+	}
+	one := a.before.Session(id)
+	if a.records == nil || one == nil || one.Cards || len(one.Again) > 0 || one.Reopened > 0 ||
+		a.before.Session(id+"~2") != nil || !a.mayChange(change{one, one}) ||
+		slices.ContainsFunc(one.Tallies, func(t Tally) bool { return t.Photo != "" }) {
+		return false
+	}
+	strand := strandOf(id, unique(a.records()), a.last)
+	if !slices.ContainsFunc(strand, func(r Record) bool { return r.ID() == id }) {
+		return false
+	}
+	g.Strands[id] = strand
+	return true
+}
+
+// strandOf are the records that a session is made of, until the last; none where others
+// had a say in it.
+func strandOf(id string, records []Record, last Record) []Record {
+	gone := retracted(records)
+	names := map[string]bool{id: true}
+	var strand []Record
+	for _, r := range records {
+		if record.Compare(r, last) > 0 || r.ID() != id && !mentions(r, names) || gone.has(r) {
+			continue
+		}
+		var b struct{ Session string }
+		switch err := json.Unmarshal(r.Body, &b); {
+		case err != nil || is[ReopenBody](r):
+			return nil
+		case slices.Contains(strandKinds, r.Kind) && (r.ID() == id || b.Session == id):
+			strand = append(strand, r)
+		}
+	}
+	return strand
 }
 
 // refold folds the sessions anew that the records are of.
@@ -112,6 +199,11 @@ func (a *advancing) refold() bool {
 	var records []Record
 	for id := range a.touched {
 		records = append(records, g.Strands[id]...)
+	}
+	for _, p := range a.before.Problems { // it may be none any more
+		if slices.ContainsFunc(records, func(r Record) bool { return r.ID() == p.Record }) {
+			return false
+		}
 	}
 	plan := Plan{Config: a.plan.Config, Zone: a.plan.Zone, Builds: a.plan.Builds}
 	alone := foldAll(passes, plan, records, photoCache{})
@@ -400,7 +492,7 @@ func (a *advancing) settle() bool {
 		a.burst(p)
 	}
 	a.charge()
-	if len(s.Cards) > 0 && len(a.changes) > 0 {
+	if len(s.Cards) > 0 && (len(a.changes) > 0 || a.spliced) {
 		s.Cards = slices.Clone(s.Cards)
 		for i := range s.Cards {
 			s.Cards[i].Over = nil
@@ -492,6 +584,9 @@ func (a *advancing) beganBuild() bool {
 		if was, _, ok := a.before.Kept(p.Hash); ok {
 			builds = append(builds, was.Tags.Build)
 		}
+	}
+	for _, p := range a.left {
+		builds = append(builds, p.Tags.Build)
 	}
 	slices.Sort(builds)
 	for _, id := range slices.Compact(builds) {

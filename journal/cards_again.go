@@ -82,8 +82,19 @@ func (f *folding) repeats(photos []*Photo, said []CardSaid) []repeat {
 		of[c.Photo] = append(of[c.Photo], i)
 	}
 	w := watching{f: f, said: map[string]saying{}, shown: map[string]showing{}, works: map[Camera]int{}}
+	from := 0
+	if f.seed != nil {
+		from = f.seed.Counted
+		for _, one := range f.seed.Shown {
+			w.shown[one.Text] = one.showing
+		}
+		for _, one := range f.seed.Works {
+			w.works[one.Camera] = one.Place
+		}
+	}
 	out := make([]repeat, len(said))
 	for place, p := range photos {
+		place += from
 		work := !p.OfCards()
 		for _, i := range of[p.Hash] {
 			out[i] = w.look(p, work, said[i])
@@ -92,6 +103,7 @@ func (f *folding) repeats(photos []*Photo, said []CardSaid) []repeat {
 		if work && p.Width > 0 {
 			w.works[p.Camera] = place
 		}
+		f.log.photos = append(f.log.photos, loggedPhoto{p.Instant.At, p.Camera, work && p.Width > 0})
 	}
 	return out
 }
@@ -242,15 +254,20 @@ func (w *watching) remember(p *Photo, place int, said []CardSaid, of []int, out 
 		if before, ok := w.shown[text]; ok && out[i].how != anew {
 			since = before.since
 		}
-		w.shown[text] = showing{p, place, since}
+		w.show(text, showing{p, place, since})
 	}
 	for _, c := range p.Cards {
 		// Of these a person said that they say nothing. They lie there all the same;
 		// one that had come back is as if it were not there.
 		if before, ok := w.shown[c.Text]; ok && before.place != place && !w.away(before, p) {
-			w.shown[c.Text] = showing{p, place, before.since}
+			w.show(c.Text, showing{p, place, before.since})
 		}
 	}
+}
+
+func (w *watching) show(text string, one showing) {
+	w.shown[text] = one
+	w.f.log.shown = append(w.f.log.shown, shownThen{text, one})
 }
 
 // symbol is the card of that text as it was seen in the picture, nil if it was

@@ -5,6 +5,7 @@ package journal
 
 import (
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -36,7 +37,7 @@ func (f *folding) countRunners() {
 		var left []PartRef
 		for _, p := range parts {
 			done := 0
-			for _, s := range f.sessions {
+			for _, s := range slices.AppendSeq(slices.Clone(f.base), maps.Values(f.sessions)) {
 				if s.Build == one.session.Build && s.Stage == one.session.Stage {
 					done += countOf(s.Parts, p)
 				}
@@ -128,7 +129,7 @@ func (f *folding) tagByCards() {
 	for _, c := range f.state.Cards {
 		said[c.Photo] = append(said[c.Photo], c)
 	}
-	if len(said) == 0 {
+	if len(said) == 0 && !f.cardsBefore() {
 		return
 	}
 	photos := make([]*Photo, 0, len(f.photos))

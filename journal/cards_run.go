@@ -38,11 +38,14 @@ type ending struct {
 // that may name the sessions.
 func (f *folding) runCards(records []Record, gone gone) {
 	said := f.cardEvents()
-	if len(said) == 0 {
+	if len(said) == 0 && !f.cardsBefore() {
 		return
 	}
 	photos := f.photosInOrder()
 	run := &cardRun{f: f, ends: map[string]time.Time{}, photos: photos, rests: restsSaid(records, gone)}
+	if f.seed != nil {
+		run.last, run.lastAt = f.seed.Last, f.seed.LastAt
+	}
 	for _, p := range photos {
 		f.signs = append(f.signs, p.Instant.At)
 	}
@@ -65,6 +68,7 @@ func (f *folding) runCards(records []Record, gone gone) {
 		if c := &said[i]; c.Did.What == Undecided {
 			run.seen(c.At)
 			run.take(c, before)
+			run.log(c.At)
 		}
 	}
 	run.seen(time.Time{})
@@ -209,7 +213,16 @@ func (run *cardRun) close(at time.Time, how reason.How) {
 	s.End, s.Open, s.Known, s.How = at, false, Estimated, how
 	run.lastAt, run.open = at, nil
 	run.stopRest(s)
+	run.log(at)
 }
+
+// log notes how the run stands, for a tail to go on from.
+func (run *cardRun) log(at time.Time) {
+	run.f.log.runs = append(run.f.log.runs, loggedRun{at, run.lastAt, run.last, run.rest.session != nil})
+}
+
+// cardsBefore reports whether there are cards before the tail that is folded.
+func (f *folding) cardsBefore() bool { return f.seed != nil && f.seed.Cards }
 
 // running is the session at a moment: by card, or by timer.
 func (run *cardRun) running(at time.Time) *Session {

@@ -227,7 +227,7 @@ func TestClockLaterPhotos(t *testing.T) {
 	}
 	// The settings speak where no record does, and only as long as they stand.
 	toml := Plan{Zone: time.UTC, Builds: j.State.Builds, Config: Config{Clocks: []ClockFault{{Model: "T-24", Fast: "1h3m"}, {Model: "T-24", Fast: "x"}, {Fast: "1h", From: "soon"}}}}
-	if s := Fold(toml, j.book.Records); s.Photos[0].Instant.At.Format("15:04") != "19:32" || len(s.Clocks) != 1 {
+	if s := Fold(toml, j.records()); s.Photos[0].Instant.At.Format("15:04") != "19:32" || len(s.Clocks) != 1 {
 		t.Errorf("by the settings: %+v", s.Photos[0].Instant)
 	}
 	for _, bad := range []ClockBody{{Fast: "1h"}, {Camera: Camera{Model: "T"}, Fast: "soon"}, {Camera: Camera{Model: "T"}, Fast: "1h", From: "x"}, {Camera: Camera{Model: "T"}, Fast: "1h", From: "2026-03-02", To: "2026-03-01"}, {Camera: Camera{Model: "T"}, Fast: "600000h"}} {

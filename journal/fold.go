@@ -67,8 +67,14 @@ func foldIn(in []pass, plan Plan, records []Record, bodies photoCache) *State {
 
 // foldAll is foldIn with all that was found on the way.
 func foldAll(in []pass, plan Plan, records []Record, bodies photoCache) *folding {
+	return foldSeeded(in, plan, records, bodies, nil, nil, nil)
+}
+
+// foldSeeded is foldAll of a tail, of which is known what came before.
+func foldSeeded(in []pass, plan Plan, records []Record, bodies photoCache, seed *tail, clocks []ClockFault,
+	base []*Session) *folding {
 	f := folding{
-		bodies: bodies, now: plan.Now, planned: plan.Builds, ground: newGround(),
+		seed: seed, base: base, bodies: bodies, now: plan.Now, planned: plan.Builds, ground: newGround(),
 		state: &State{reckoned: &reckoned{},
 			Config: plan.Config, Zone: plan.Zone, Builds: slices.Clone(plan.Builds),
 			Diary: sortedDiary(plan.Diary), Problems: slices.Clone(plan.Problems),
@@ -87,6 +93,9 @@ func foldAll(in []pass, plan Plan, records []Record, bodies photoCache) *folding
 	if f.state.Zone == nil {
 		f.state.Zone = time.UTC
 	}
+	if f.state.Clocks = slices.Clone(clocks); seed != nil {
+		f.state.Pauses = slices.Clone(seed.Pauses)
+	}
 	records = unique(records)
 	gone := retracted(records)
 	f.noteTakenBack(records, gone)
@@ -102,7 +111,7 @@ func foldAll(in []pass, plan Plan, records []Record, bodies photoCache) *folding
 			f.state.Unknown = append(f.state.Unknown, r)
 		}
 	}
-	f.settleGround(records)
+	f.settleGround(records, gone)
 	return &f
 }
 
@@ -145,6 +154,9 @@ func (f *folding) problem(r Record, err error) {
 // folding is a state in the making.
 type folding struct {
 	state     *State
+	seed      *tail      // of the time before a tail; nil = the fold is of all
+	base      []*Session // of that time
+	log       cardLog
 	ground    ground    // what has to be known to go on from the state
 	record    *Record   // that takes effect now
 	now       time.Time // as Plan.Now

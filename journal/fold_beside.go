@@ -55,6 +55,10 @@ func (f *folding) beside(r Record) error {
 	} else if was != nil {
 		return errors.New("it puts a photo beside another as an XMP file")
 	}
+	f.log.joined = append(f.log.joined, joinedPhoto{p.Hash, p.Instant.At})
+	if was != nil {
+		f.log.joined = append(f.log.joined, joinedPhoto{b.Hash, was.Instant.At})
+	}
 	p.Beside = append(p.Beside, Original{b.Hash, b.Path, b.Name, b.Format, b.Size, link(b.Why, b.OldWhy), r.ID()})
 	if was != nil {
 		// It was a photo of its own: what was found out about it still counts,

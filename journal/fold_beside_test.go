@@ -33,7 +33,7 @@ func TestRawBesideItsPicture(t *testing.T) {
 		if _, err := j.AppendAll(order); err != nil {
 			t.Fatal(err)
 		}
-		s := Fold(testPlan, j.book.Records)
+		s := Fold(testPlan, j.records())
 		if len(s.Photos) != 1 {
 			t.Errorf("%s: %d photos", name, len(s.Photos))
 			continue

@@ -30,6 +30,8 @@ type ground struct {
 	Tops     map[string]int64     // device → its highest number
 	From     time.Time            // the state holds at no moment before; zero = it does
 	Until    time.Time            // the state holds at no moment after; zero = it does
+	Twins    bool                 // two records bear one number, so a name may mean either
+	Tail     tail
 }
 
 // strandsKept is of how many sessions the records are kept at hand, the latest:
@@ -71,9 +73,12 @@ func noteLater(in map[string]time.Time, build string, at time.Time) {
 }
 
 // settleGround finishes the ground once all is folded.
-func (f *folding) settleGround(records []Record) {
+func (f *folding) settleGround(records []Record, gone gone) {
 	g, s := &f.ground, f.state
+	ids := map[string]bool{}
 	for _, r := range records {
+		g.Twins = g.Twins || ids[r.ID()]
+		ids[r.ID()] = true
 		g.Last, g.Tops[r.Dev] = r, max(r.Seq, g.Tops[r.Dev])
 	}
 	g.Judges = f.judges
@@ -97,8 +102,12 @@ func (f *folding) settleGround(records []Record) {
 	for id := range f.gone {
 		g.Absent[id] = true
 	}
+	for id := range retractions(records) {
+		g.Absent[id] = true
+	}
 	g.keepStrands(s)
 	f.groundOfCards()
+	f.settleTail(records, gone)
 }
 
 // keepStrands leaves the records of the latest sessions, of those that nothing but

@@ -4,6 +4,8 @@
 package journal
 
 import (
+	"crypto/sha256"
+	"encoding/hex"
 	"encoding/json"
 	"flag"
 	"fmt"
@@ -56,6 +58,12 @@ func newFate(t *testing.T, seed uint64) *fate {
 	h.plan("lorry", "")
 	h.plan("seaplane", "")
 	return h
+}
+
+// fateHash is a hash of which the beginning tells cards' sessions apart, as hashes do.
+func fateHash(n int) string {
+	sum := sha256.Sum256([]byte(fmt.Sprint(n)))
+	return hex.EncodeToString(sum[:])
 }
 
 func (h *fate) path(name string) string { return filepath.Join(h.dir, filepath.FromSlash(name)) }
@@ -133,12 +141,33 @@ func (h *fate) same(who string, got, want *State) {
 	a, b := reflect.ValueOf(*got), reflect.ValueOf(*want)
 	for i := range a.NumField() {
 		if name := a.Type().Field(i); name.IsExported() && !reflect.DeepEqual(a.Field(i).Interface(), b.Field(i).Interface()) {
-			x, _ := json.Marshal(a.Field(i).Interface())
-			y, _ := json.Marshal(b.Field(i).Interface())
-			h.t.Errorf("%s:\n%s\nwant\n%s", name.Name, x, y)
+			x, y := lines(a.Field(i)), lines(b.Field(i))
+			h.t.Errorf("%s:\n%s\nwant\n%s", name.Name, strings.Join(besides(x, y), "\n"), strings.Join(besides(y, x), "\n"))
 		}
 	}
 	h.t.FailNow()
+}
+
+// lines are the elements of a list, or a value.
+func lines(v reflect.Value) (all []string) {
+	if v.Kind() != reflect.Slice {
+		one, _ := json.Marshal(v.Interface())
+		return []string{string(one)}
+	}
+	for i := range v.Len() {
+		one, _ := json.Marshal(v.Index(i).Interface())
+		all = append(all, string(one))
+	}
+	return all
+}
+
+// besides are those of some that are not among others, of two lists alike both.
+func besides(some, others []string) []string {
+	all := slices.DeleteFunc(slices.Clone(some), func(one string) bool { return slices.Contains(others, one) })
+	if len(all) == 0 {
+		return some
+	}
+	return all
 }
 
 // answers holds what a state that was read without its photos answers against what
@@ -204,8 +233,8 @@ func pick[T any](rng *rand.Rand, all []T) T {
 // say is something a person says, with what is there.
 func (h *fate) say(s *State) Body {
 	rng, now := h.rng, h.now
-	session, photo := &Session{ID: "bench-ffff/9", Build: "lorry", Start: now}, &Photo{Hash: fmt.Sprintf("%064d", 99)}
-	hash := func() string { return fmt.Sprintf("%064d", 100+rng.IntN(30)) }
+	session, photo := &Session{ID: "bench-ffff/9", Build: "lorry", Start: now}, &Photo{Hash: fateHash(99)}
+	hash := func() string { return fateHash(100 + rng.IntN(30)) }
 	switch n := rng.IntN(10); {
 	case n == 0: // perhaps it comes later
 		session = &Session{ID: fmt.Sprintf("bench-%d/%d", rng.IntN(2), 1+rng.IntN(9)), Build: "lorry", Start: now}
@@ -275,7 +304,7 @@ func (h *fate) say(s *State) Body {
 		DoneBody{Build: b, Count: 2, At: ago}, CorrectBody{Session: session.ID, Build: &b, Start: &ago},
 		card(Card{Says: BeginCard, Build: BuildKey("lorry"), Stage: StageKey("clean")}), card(Card{Says: EndCard}), card(Card{Says: CountCard, Count: 3}),
 		card(Card{Says: RunnerCard}), card(Card{Says: RoleCard, Word: "before"}), card(Card{Says: PauseCard}),
-		RetractBody{Record: session.ID}, RetractBody{Record: photo.Record}, FinishBody{Build: b, Date: []string{"", "2026-03-09"}[rng.IntN(2)], At: now},
+		RetractBody{Record: pick(rng, s.Notes).Record}, RetractBody{Record: session.ID}, RetractBody{Record: photo.Record}, FinishBody{Build: b, Date: []string{"", "2026-03-09"}[rng.IntN(2)], At: now},
 		ClockBody{Camera: Camera{Model: "T-24"}, Fast: "20m"}, DatedBody{Photo: hash(), First: "2026-02-01", Last: "2026-02-03"},
 		BesideBody{Photo: photo.Hash, Hash: hash(), Path: "photos/" + photo.Hash + ".nef", Format: "nef"},
 		AsideBody{Hash: hash(), Path: "inbox/aside/x", CopyOf: photo.Hash},
@@ -294,7 +323,7 @@ func (h *fate) say(s *State) Body {
 // happen lets one thing happen.
 func (h *fate) happen() {
 	rng := h.rng
-	switch n := rng.IntN(40); {
+	switch n := rng.IntN(44); {
 	case n < 18: // a command
 		j := h.open()
 		if rng.IntN(2) == 0 {
@@ -338,8 +367,11 @@ func (h *fate) happen() {
 		h.edit()
 	case n < 37:
 		h.damageIndex()
-	case n == 37:
+	case n == 37, n == 40, n == 41:
 		h.cards()
+	case n > 41: // a night
+		h.now = h.now.Add(20 * time.Hour)
+		h.did("a night passes")
 	default:
 		h.damageRecords()
 	}
@@ -355,7 +387,7 @@ func (h *fate) cards() {
 			h.t.Fatal(err)
 		}
 		at := h.now.Add(time.Duration(10*i) * time.Minute)
-		hash := fmt.Sprintf("%064d", 1000*h.rng.IntN(1000)+i)
+		hash := fateHash(1000*h.rng.IntN(1000) + i)
 		said = append(said, PhotoBody{Hash: hash, Path: "photos/" + hash, Name: "c.jpg", Width: 1200, Height: 900, Camera: Camera{Model: "P5"},
 			Instant: Instant{At: at, Wall: at.Format(time.DateTime), Source: "DateTimeOriginal", Offset: StatedOffset}, Cards: []CardSeen{{Text: text}}})
 	}
@@ -542,6 +574,8 @@ func (h *fate) damageRecords() {
 // off and clocks that were set.
 func TestIndexAgrees(t *testing.T) {
 	through, all := 0, 0
+	defer func(least int) { tailLeast = least }(tailLeast)
+	tailLeast = 4 // as if the journals were long
 	for run := range *indexRuns {
 		h := newFate(t, *indexSeed+uint64(run))
 		h.log = append(h.log, fmt.Sprintf("-index-seed %d -index-runs 1", *indexSeed+uint64(run)))
@@ -673,7 +707,7 @@ func TestAppendsGoOn(t *testing.T) {
 	}
 	first, now := j.State.Session(old), begin(at)
 	for i := range 200 {
-		hash := fmt.Sprintf("%064d", i)
+		hash := fateHash(i)
 		said := []Body{
 			PhotoBody{Hash: hash, Path: "photos/" + hash, Instant: Instant{At: at.Add(time.Duration(i%7) * time.Hour)}},
 			TagBody{Photo: hash, Set: Tags{Build: "lorry", Stage: "clean"}},
@@ -681,7 +715,7 @@ func TestAppendsGoOn(t *testing.T) {
 			NoteBody{Build: "lorry", Session: old, Text: "peg cut", At: at},
 		}[i%4:]
 		if i%4 == 1 { // of the photo before
-			said[0] = TagBody{Photo: fmt.Sprintf("%064d", i-1), Set: Tags{Role: "after"}}
+			said[0] = TagBody{Photo: fateHash(i - 1), Set: Tags{Role: "after"}}
 		}
 		if _, err := j.Append(said[0]); err != nil {
 			t.Fatal(err)
@@ -692,6 +726,125 @@ func TestAppendsGoOn(t *testing.T) {
 	}
 	if len(j.State.Photos) != 50 || len(j.State.Notes) != 50 || j.State.Session(now).Bare != 50 {
 		t.Errorf("%d photos, %d notes, %d counted", len(j.State.Photos), len(j.State.Notes), j.State.Session(now).Bare)
+	}
+	h.agree("the process", j.State)
+}
+
+// The photos of an evening by cards, what is taken back of it and corrected, and a
+// correction of an old session fold nothing of the time before: an older session
+// stays the very same.
+func TestTailGoesOn(t *testing.T) {
+	defer func(least int) { tailLeast = least }(tailLeast)
+	tailLeast = 4
+	h := newFate(t, 5)
+	j := h.open()
+	said := func(b Body) Record {
+		t.Helper()
+		r, err := j.Append(b)
+		if err != nil {
+			t.Fatal(err)
+		}
+		h.now = h.now.Add(10 * time.Minute)
+		return r
+	}
+	photo := 0
+	take := func(cards ...Card) Record {
+		t.Helper()
+		photo++
+		hash := fateHash(photo)
+		body := PhotoBody{Hash: hash, Path: "photos/" + hash, Width: 1200, Height: 900,
+			Instant: Instant{At: h.now, Wall: h.now.Format(time.DateTime), Source: "DateTimeOriginal", Offset: StatedOffset}}
+		for _, c := range cards {
+			text, err := c.Text()
+			if err != nil {
+				t.Fatal(err)
+			}
+			body.Cards = append(body.Cards, CardSeen{Text: text})
+		}
+		return said(body)
+	}
+	begin := Card{Says: BeginCard, Build: BuildKey("lorry"), Stage: StageKey("clean")}
+	old := said(BeginBody{Build: "lorry", Stage: "clean", Kind: "clean", Start: h.now}).ID()
+	said(EndBody{Session: old, End: h.now})
+	older := said(WorkBody{Build: "seaplane", Stage: "clean", Date: "2026-02-01", Minutes: 20, Known: Remembered}).ID()
+	for range 3 {
+		h.now = h.now.Add(24 * time.Hour)
+		take(begin)
+		take()
+		take(Card{Says: EndCard})
+	}
+	h.now = h.now.Add(24 * time.Hour)
+	take(begin)
+	h.agree("the process", j.State)
+	first := j.State.Session(older)
+	still := func(what string) {
+		t.Helper()
+		if j.State.Session(older) != first {
+			t.Errorf("%s folded all again", what)
+			first = j.State.Session(older)
+		}
+		h.agree(what, j.State)
+	}
+	take(Card{Says: RunnerCard, Word: "B"})
+	still("a runner by card")
+	last := take(Card{Says: CountCard, Count: 2})
+	still("a count by card")
+	said(RetractBody{Record: last.ID()})
+	still("a retraction")
+	take(Card{Says: EndCard})
+	still("an end by card")
+	card := j.State.Sessions[len(j.State.Sessions)-1]
+	minutes := 33.0
+	said(CorrectBody{Session: card.ID, Minutes: &minutes})
+	still("a correction of a session by card")
+	for range 30 {
+		take()
+	}
+	still("photos after the cards")
+	note := said(NoteBody{Build: "lorry", Text: "peg cut", At: h.now})
+	said(RetractBody{Record: note.ID(), Sum: note.Sum()})
+	still("a note taken back")
+	if len(j.State.Notes) > 0 {
+		t.Error(j.State.Notes)
+	}
+	if now := j.State.Session(card.ID); !card.Cards || now.Net != 33*time.Minute || now.Bare != 0 || len(now.Parts) != 6 {
+		t.Errorf("%+v", now)
+	}
+}
+
+// A session too old for its records to be at hand is corrected without folding all.
+func TestOldIsCorrected(t *testing.T) {
+	h := newFate(t, 6)
+	j := h.open()
+	var ids []string
+	var said []Body
+	for i := range strandsKept + 20 {
+		start := h.now.Add(time.Duration(i-100) * 24 * time.Hour)
+		said = append(said, WorkBody{Build: "lorry", Stage: "clean", Kind: "clean", Date: start.Format(time.DateOnly), Start: start,
+			Minutes: 30, Known: Measured})
+	}
+	records, err := j.AppendAll(said)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, r := range records {
+		ids = append(ids, r.ID())
+	}
+	if j = h.open(); j.stood.ground.Strands[ids[3]] != nil {
+		t.Fatal("its records are at hand")
+	}
+	first, minutes := j.State.Session(ids[4]), 44.0
+	for range 2 {
+		if _, err := j.Append(CorrectBody{Session: ids[3], Minutes: &minutes}); err != nil {
+			t.Fatal(err)
+		}
+		minutes++
+	}
+	if j.State.Session(ids[4]) != first {
+		t.Error("all was folded again")
+	}
+	if now := j.State.Session(ids[3]); now.Net != 45*time.Minute {
+		t.Errorf("%+v", now)
 	}
 	h.agree("the process", j.State)
 }

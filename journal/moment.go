@@ -54,7 +54,7 @@ func LookAt(plan Plan, records []Record, now time.Time) Look {
 	bodies := photoCache{}
 	plan.Now = now
 	f := foldAll(passes, plan, records, bodies)
-	return Look{f.state, now, plan, func() []Record { return records }, bodies, standing{f.state, f.ground}}
+	return Look{f.state, now, plan, func() []Record { return records }, bodies, standing{f.state, f.ground, nil}}
 }
 
 // Bearers are the records of a name: an id, or where several records bear one,
@@ -84,12 +84,15 @@ func (l Look) RetractedBy(r Record) string {
 
 // Suppose is the state as it would be with more records. Nothing is written.
 func (l Look) Suppose(add ...Body) (*State, error) {
-	if l.stood.state == l.State && l.stood.ground.holdsAt(l.Now) {
+	if l.stood.state == l.State {
 		more, err := supposed(add, l.Now, l.stood.ground.Last)
 		if err != nil {
 			return nil, err
 		}
-		if after, ok := l.stood.advance(l.plan, more); ok {
+		plan := l.plan
+		plan.Now = l.Now
+		l.stood.records = l.records
+		if after, ok := l.stood.advance(plan, more); ok {
 			return after.state, nil
 		}
 	}

@@ -241,7 +241,7 @@ func (j *Journal) fold() error {
 // goOn goes on from the state with the records that came since, and is false where
 // all have to be folded.
 func (j *Journal) goOn() bool {
-	if j.book.Doubtful() || !j.stood.ground.holdsAt(j.Now()) {
+	if j.book.Doubtful() {
 		return false
 	}
 	last := j.stood.ground.Last
@@ -255,12 +255,16 @@ func (j *Journal) goOn() bool {
 		return false // one came late, and stands before others
 	}
 	slices.SortFunc(add, record.Compare)
-	next, ok := j.stood.advance(j.plan, add)
+	now := j.plan
+	now.Now = j.Now()
+	before := j.State
+	j.stood.records = j.records
+	next, ok := j.stood.advance(now, add)
 	if !ok {
 		return false
 	}
 	j.stood, j.State, j.folded, j.gone = next, next.state, j.Now(), len(j.book.Records)
-	if len(add) > 0 {
+	if j.State != before {
 		j.keepIndex()
 	}
 	return true
@@ -275,7 +279,8 @@ func (j *Journal) foldAll() {
 	l := j.look()
 	l.plan.Now = j.folded
 	f := foldAll(passes, l.plan, j.book.Records, j.bodies)
-	j.stood, j.State = standing{f.state, f.ground}, f.state
+	j.stood, j.State = standing{f.state, f.ground, nil}, f.state
+	j.index.at = time.Time{} // what comes next goes on from here, and folds nothing again
 	j.keepIndex()
 }
 

@@ -167,7 +167,7 @@ func TestSaidOfAPart(t *testing.T) {
 		if _, err := j.AppendAll(order); err != nil {
 			t.Fatal(err)
 		}
-		s := Fold(testPlan, j.book.Records)
+		s := Fold(testPlan, j.records())
 		if len(s.Photos) != 1 || s.Photos[0].Hash != whole || len(s.Sessions) != 0 {
 			t.Errorf("%s: %d photos, %d sessions: a card a person called none begins one", name, len(s.Photos), len(s.Sessions))
 		}

@@ -4,6 +4,7 @@ package main
 
 import (
 	"context"
+	"crypto/sha256"
 	"flag"
 	"fmt"
 	"os"
@@ -181,6 +182,60 @@ func BenchmarkYearsTaps(b *testing.B) {
 				b.ReportMetric(all[len(all)/2], name+"-ms")
 			}
 			b.ReportMetric(0, "ns/op")
+		})
+	}
+}
+
+// BenchmarkYearsCards reports what the photos of an evening by bench cards cost a
+// process that has the journal open, each as it comes: one card to begin, photos of
+// the work, one card with a count among ten of them, one to end. Milliseconds of wall
+// time a photo, without reading the picture.
+func BenchmarkYearsCards(b *testing.B) {
+	for _, photos := range sizesOfYears(b) {
+		b.Run(fmt.Sprint(photos), func(b *testing.B) {
+			now := time.Now()
+			j, err := journal.OpenAt(yearsJournal(b, photos), func() time.Time { return now })
+			if err != nil {
+				b.Fatal(err)
+			}
+			n := 0
+			take := func(cards ...journal.Card) {
+				n++
+				now = now.Add(2 * time.Minute)
+				hash := fmt.Sprintf("%x", sha256.Sum256([]byte(fmt.Sprint(now, n))))
+				body := journal.PhotoBody{Hash: hash, Path: "photos/" + hash + ".jpg", Name: "a.jpg", Width: 800, Height: 600,
+					Instant: journal.Instant{At: now, Wall: now.Format(time.DateTime), Source: "DateTimeOriginal",
+						Offset: journal.StatedOffset}}
+				for _, c := range cards {
+					text, err := c.Text()
+					if err != nil {
+						b.Fatal(err)
+					}
+					body.Cards = append(body.Cards, journal.CardSeen{Text: text})
+				}
+				if _, err := j.Append(body); err != nil {
+					b.Fatal(err)
+				}
+			}
+			const evening = 40
+			took := 0
+			for b.Loop() {
+				take(journal.Card{Says: journal.BeginCard, Build: journal.BuildKey("lightship-60"), Stage: journal.StageKey("seam")})
+				for i := range evening - 2 {
+					if i%10 == 5 {
+						take(journal.Card{Says: journal.CountCard, Count: 1})
+						continue
+					}
+					take()
+				}
+				take(journal.Card{Says: journal.EndCard})
+				took += evening
+				now = now.Add(22 * time.Hour)
+			}
+			b.ReportMetric(b.Elapsed().Seconds()*1000/float64(took), "ms/photo")
+			if last := j.State.Sessions[len(j.State.Sessions)-1]; !last.Cards || last.Bare != 4 || last.Open {
+				b.Fatalf("%+v", last)
+			}
 		})
 	}
 }
