@@ -97,7 +97,7 @@ func plotMarks(c journal.Criterion, all []marked, g geometry) Plot {
 		Title:    "Marks, 0 to 4, at the day of the photo", TitleX: "4", TitleY: "13",
 	}
 	if len(all) > manyMarks {
-		p.Title += "; alike ones of a build once"
+		p.Title = "Marks, 0 to 4, at the day; alike ones once" // a phone has room for so much
 	}
 	for score := range journal.TopScore + 1 {
 		p.Scores = append(p.Scores, Tick{X: num(y(score)), Label: fmt.Sprint(score), Anchor: num(y(score) + 5)})

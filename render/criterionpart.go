@@ -181,7 +181,8 @@ func spanWords(builds []*build) string {
 // criterion, with how each fared.
 func (v *view) judgedPage(c journal.Criterion, builds []*build) JudgedPage {
 	p := JudgedPage{Frame: v.frame("", "criterion", kindTitle(c.Name)+": the photos"), Title: kindTitle(c.Name),
-		Of: spanWords(builds), Back: Link{Words: low(kindTitle(c.Name)) + " on all builds", Href: criterionPage(c.Number)}}
+		Of:   spanWords(builds),
+		Back: Link{Words: low(kindTitle(c.Name)) + " on all builds", Href: criterionPage(c.Number)}}
 	tallies := v.tallies()
 	var part CriterionPart
 	for _, b := range builds {

@@ -66,7 +66,8 @@ func pagesOf(v *view) []making {
 	add("to-sort.html", "sort", nil, func(*texts) any { return v.sortPage() })
 	add("then-and-now.html", "sheet", v.sheetDigest, func(*texts) any { return v.sheet() })
 	if len(v.order) > fewBuilds {
-		add(buildsPage, "builds", func() digest { return v.yearsDigest(v.order) }, func(*texts) any { return v.buildsPage() })
+		add(buildsPage, "builds", func() digest { return v.yearsDigest(v.order) },
+			func(*texts) any { return v.buildsPage() })
 	}
 	for _, kind := range v.stepPages() {
 		add(stepPage(kind), "step", func() digest { return v.stepDigest(kind) },
