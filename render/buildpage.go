@@ -57,6 +57,7 @@ type StagePart struct {
 	Paces           []PaceSentence
 	Photos          []Picture
 	Between         []Picture // of many, those between the first and the latest, as small prints
+	Elsewhere       []Link    // the pages that have these, where they are too many
 	Later           []Picture // the latest of many
 	Cards           []Picture // of bench cards alone: they say something, and show no work
 	Sessions        []SessionLine
@@ -289,7 +290,7 @@ func (v *view) stagePart(b *build, st journal.Stage) StagePart {
 		part.Kind = low(kindTitle(st.Kind))
 	}
 	own := keepPhotos(b.photos, func(p *journal.Photo) bool { return p.Tags.Stage == st.ID })
-	part.strips(v, keepPhotos(own, ofWork))
+	part.strips(v, b, st, keepPhotos(own, ofWork))
 	part.Cards = v.cardsOf(top, own)
 	ids := map[string]bool{}
 	for _, s := range b.sessions {
@@ -329,21 +330,22 @@ const (
 
 // strips fills in the photos of a stage. Of many those between the first and the
 // latest have their own place among small prints, which fold.
-func (s *StagePart) strips(v *view, photos []*journal.Photo) {
+func (s *StagePart) strips(v *view, b *build, st journal.Stage, photos []*journal.Photo) {
 	standing := keepPhotos(photos, stands)
-	n := len(standing)
-	if n <= fewPhotos {
+	from, to := folded(len(standing))
+	if from == to {
 		s.Photos = v.strip(top, photos)
 		return
 	}
-	later := n - (fewPhotos - firstPhotos)
-	s.Photos, s.Later = v.strip(top, standing[:firstPhotos]), v.strip(top, standing[later:])
-	for _, p := range standing[firstPhotos:later] {
-		for _, one := range append([]*journal.Photo{p}, v.bursts[p.Hash]...) {
-			pic := v.picture(top, one, asSmall)
-			pic.Caption = joinWords(", ", pic.Day, pic.Clock, pic.Role, pic.Caption)
-			s.Between = append(s.Between, pic)
-		}
+	s.Photos, s.Later = v.strip(top, standing[:from]), v.strip(top, standing[to:])
+	for _, page := range b.foldedPages(st) {
+		s.Elsewhere = append(s.Elsewhere, Link{Words: page.words(), Href: top + page.href})
+	}
+	if s.Elsewhere != nil {
+		return
+	}
+	for _, p := range standing[from:to] {
+		s.Between = append(s.Between, v.between(append([]*journal.Photo{p}, v.bursts[p.Hash]...))...)
 	}
 }
 

@@ -24,7 +24,7 @@ type Plot struct {
 }
 
 // Dot is marks of a build that were not given again, or one that was and the
-// second one of the same photo.
+// second one of the same photo; of many marks all of a build.
 type Dot struct {
 	Shade, Point string
 	Again        string // path of the second mark, "" = not marked again
@@ -37,6 +37,17 @@ type marked struct {
 	at    float64 // days
 	first int
 	again int // −1 = none
+}
+
+// manyMarks is how many marks are drawn one by one. Of more, those of a build that
+// would lie on each other are drawn once: nobody could tell them apart.
+const manyMarks = 200
+
+// spotOf is a place in a chart of marks, with what stands there.
+type spotOf struct {
+	b     *build
+	place [2]int
+	again int
 }
 
 // markPlots draw the marks of the journal's owner on a criterion of some builds.
@@ -85,6 +96,9 @@ func plotMarks(c journal.Criterion, all []marked, g geometry) Plot {
 		Baseline: num(foot + 14 + 18),
 		Title:    "Marks, 0 to 4, at the day of the photo", TitleX: "4", TitleY: "13",
 	}
+	if len(all) > manyMarks {
+		p.Title = "Marks, 0 to 4, at the day; alike ones once" // a phone has room for so much
+	}
 	for score := range journal.TopScore + 1 {
 		p.Scores = append(p.Scores, Tick{X: num(y(score)), Label: fmt.Sprint(score), Anchor: num(y(score) + 5)})
 	}
@@ -95,9 +109,19 @@ func plotMarks(c journal.Criterion, all []marked, g geometry) Plot {
 	// Marks of one place would hide each other: each further one stands a
 	// little to the right.
 	taken := map[[2]int]int{}
+	drawn := map[spotOf]bool{}
 	for _, m := range all {
 		px := x.at(m.at)
 		spot := [2]int{int(math.Round(px / 8)), m.first}
+		again := m.again
+		if again == m.first {
+			again = -1 // drawn as one that was not given again
+		}
+		if same := (spotOf{m.b, spot, again}); len(all) <= manyMarks || !drawn[same] {
+			drawn[same] = true
+		} else {
+			continue
+		}
 		px += 9 * float64(taken[spot])
 		taken[spot]++
 		px = math.Min(px, g.width-8)
@@ -106,8 +130,10 @@ func plotMarks(c journal.Criterion, all []marked, g geometry) Plot {
 			d.Again = point(m.b.shape, px, y(m.again))
 			d.Drift = fmt.Sprintf("M%s %sV%s", num(px), num(y(m.first)), num(y(m.again)))
 		}
-		if n := len(p.Dots); n > 0 && d.Drift == "" && p.Dots[n-1].Drift == "" && p.Dots[n-1].Shade == d.Shade {
-			p.Dots[n-1].Point += d.Point // one path for all of a build, which thousands of marks make lighter
+		plain := d.Drift == "" && (len(p.Dots) == 0 || p.Dots[len(p.Dots)-1].Drift == "")
+		if n := len(p.Dots); n > 0 && p.Dots[n-1].Shade == d.Shade && (plain || len(all) > manyMarks) {
+			last := &p.Dots[n-1] // one path for all of a build, which thousands of marks make lighter
+			last.Point, last.Again, last.Drift = last.Point+d.Point, last.Again+d.Again, last.Drift+d.Drift
 			continue
 		}
 		p.Dots = append(p.Dots, d)
@@ -193,6 +219,9 @@ func yearTicks(lo, hi float64, most float64) []tickAt {
 // altOfMarks says the marks in words.
 func altOfMarks(c journal.Criterion, all []marked) string {
 	s := "Marks on " + c.Name + " over time"
+	if len(all) > manyMarks {
+		return s + fmt.Sprintf(": %d of them; the table has their means, build by build.", len(all))
+	}
 	var last *build
 	for _, m := range all {
 		if m.b != last {

@@ -124,9 +124,71 @@ func (v *view) criterionPages() []journal.Criterion {
 func criterionPage(n int) string { return fmt.Sprintf("criterion-%d.html", n) }
 
 func (v *view) criterionPage(c journal.Criterion) CriterionPage {
-	p := CriterionPage{v.frame("", "criterion", kindTitle(c.Name)+" on all builds"),
-		v.criterionPart(c, v.judged.quality(), v.tallies(), len(v.order))}
-	p.On.Prints = nil // the skill page has them
+	p := CriterionPage{Frame: v.frame("", "criterion", kindTitle(c.Name)+" on all builds"),
+		On: v.criterionPart(c, v.judged.quality(), v.tallies(), len(v.order))}
+	p.On.Prints, p.On.Behind = nil, nil // the skill page has them; pages of their own
+	for n, builds := range v.judgedOn(c) {
+		p.Photos = append(p.Photos, Link{Words: spanWords(builds), Href: criterionPhotos(c.Number, n)})
+	}
+	return p
+}
+
+// photosOnPage is how many photos with what was said of them stand on one page at
+// most, those of a single build apart: each takes 0.15 KB.
+const photosOnPage = 1200
+
+// judgedOn are the builds with photos that were judged or marked on a criterion, as
+// many together as fit on a page of these photos.
+func (v *view) judgedOn(c journal.Criterion) [][]*build {
+	on := map[string]bool{}
+	for _, m := range v.Marks {
+		on[m.Photo] = on[m.Photo] || m.Criterion == c.Number
+	}
+	for _, one := range v.Verdicts {
+		if one.Criterion == c.Number {
+			on[one.Left], on[one.Right] = true, true
+		}
+	}
+	var pages [][]*build
+	room := 0
+	for _, b := range v.order {
+		n := len(keepPhotos(b.photos, func(p *journal.Photo) bool { return on[p.Hash] }))
+		if n == 0 {
+			continue
+		}
+		if n > room {
+			pages, room = append(pages, nil), photosOnPage
+		}
+		pages[len(pages)-1] = append(pages[len(pages)-1], b)
+		room -= n
+	}
+	return pages
+}
+
+func criterionPhotos(number, page int) string {
+	return fmt.Sprintf("criterion-%d-photos-%d.html", number, page+1)
+}
+
+// spanWords names builds by the first and the last of them.
+func spanWords(builds []*build) string {
+	if len(builds) == 1 {
+		return builds[0].named()
+	}
+	return builds[0].named() + " to " + builds[len(builds)-1].named()
+}
+
+// judgedPage lists the photos of some builds that were judged or marked on a
+// criterion, with how each fared.
+func (v *view) judgedPage(c journal.Criterion, builds []*build) JudgedPage {
+	p := JudgedPage{Frame: v.frame("", "criterion", kindTitle(c.Name)+": the photos"), Title: kindTitle(c.Name),
+		Of:   spanWords(builds),
+		Back: Link{Words: low(kindTitle(c.Name)) + " on all builds", Href: criterionPage(c.Number)}}
+	tallies := v.tallies()
+	var part CriterionPart
+	for _, b := range builds {
+		v.photosOf(&part, b, c.Number, tallies)
+	}
+	p.Behind = part.Behind
 	return p
 }
 

@@ -59,8 +59,9 @@ func (v *view) photoDigests() func(*journal.Photo) digest {
 	}
 	for _, p := range v.Photos {
 		stem, where, unshown := v.stem[p.Hash], v.where(p), v.unshown[p.Hash]
-		if had := known[p]; had.stem != stem || had.where != where || had.unshown != unshown {
-			known[p] = photoDigest{stem, where, unshown, digestOf(p, stem, where, unshown)}
+		place := v.folded[p]
+		if had := known[p]; had.stem != stem || had.where != where || had.place != place || had.unshown != unshown {
+			known[p] = photoDigest{stem, where, place, unshown, digestOf(p, stem, where, place, unshown)}
 		}
 	}
 	return func(p *journal.Photo) digest { return known[p].is }
@@ -68,9 +69,9 @@ func (v *view) photoDigests() func(*journal.Photo) digest {
 
 // photoDigest is the digest of a photo, with what of it is not the photo's own.
 type photoDigest struct {
-	stem, where string
-	unshown     noShow
-	is          digest
+	stem, where, place string
+	unshown            noShow
+	is                 digest
 }
 
 // sameAlways is of a page that shows nothing but what stands on all.

@@ -104,7 +104,7 @@ func (v *view) photoLink(hash, words string) (Link, bool) {
 	if words == "" {
 		words = joinWords(", ", dayShort(p), low(kindTitle(p.Kind)))
 	}
-	return Link{Words: words, Href: v.builds[p.Tags.Build].href + "#" + v.anchor(p)}, true
+	return Link{Words: words, Href: v.place(v.builds[p.Tags.Build], p)}, true
 }
 
 // dayShort is the day of a photo, or its digits where no day is known.

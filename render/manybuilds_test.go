@@ -38,6 +38,25 @@ func judgedBuilds(n int) *journal.State {
 	return f.s
 }
 
+// muchJudged has so many photos more of each build, each marked and in a pair, and
+// half of them marked twice.
+func muchJudged(s *journal.State, each int) *journal.State {
+	f := &fixture{s: s}
+	score := 0
+	for i, b := range s.Builds {
+		for k := range each {
+			p := f.photo(b.ID, "seam", "after", "left", "raking", at(b.Started).AddDate(0, 0, k))
+			for range 1 + k%2 {
+				score++
+				s.Marks = append(s.Marks, journal.Mark{Photo: p.Hash, Criterion: 4, Score: score % 5, Rubric: journal.Rubric, At: p.Instant.At, Record: fmt.Sprint("e/", score)})
+			}
+			other := s.Photos[(i*each+k*7)%len(s.Photos)]
+			s.Verdicts = append(s.Verdicts, journal.Verdict{Left: p.Hash, Right: other.Hash, Criterion: 4, Outcome: journal.Outcomes[k%3], At: p.Instant.At, Record: fmt.Sprint("f/", score)})
+		}
+	}
+	return s
+}
+
 func pagesByName(t *testing.T, s *journal.State) map[string]string {
 	t.Helper()
 	pages := map[string]string{}
@@ -52,13 +71,15 @@ func pagesByName(t *testing.T, s *journal.State) map[string]string {
 const heaviest = 300 << 10
 
 func TestPagesStayLight(t *testing.T) {
-	pages := pagesByName(t, judgedBuilds(60))
-	for name, text := range pages {
-		if len(text) > heaviest {
-			t.Errorf("%s has %d KB", name, len(text)>>10)
+	pages := pagesByName(t, muchJudged(judgedBuilds(60), 60))
+	few := pagesByName(t, muchJudged(judgedBuilds(fewBuilds), 60))
+	for builds, pages := range map[int]map[string]string{60: pages, fewBuilds: few} {
+		for name, text := range pages {
+			if len(text) > heaviest {
+				t.Errorf("of %d builds, %s has %d KB", builds, name, len(text)>>10)
+			}
 		}
 	}
-	few := pagesByName(t, judgedBuilds(fewBuilds))
 	for _, name := range []string{"index.html", "then-and-now.html", "pace.html", "skill.html", "builds/boat-05.html"} {
 		if many := len(pages[name]); many > 2*len(few[name]) {
 			t.Errorf("%s has %d bytes with 60 builds, %d with %d", name, many, len(few[name]), fewBuilds)
@@ -115,23 +136,50 @@ func TestFirstAndLatestAreShown(t *testing.T) {
 }
 
 // Of a stage with hundreds of photos each still has its own place once, those of
-// a burst among them, and few are large.
+// a burst among them, and few are large. Where they are too many for a build's page,
+// others lead to them and back.
 func TestManyPhotosFold(t *testing.T) {
+	for _, n := range []int{100, 300, 1000} {
+		t.Run(fmt.Sprint(n), func(t *testing.T) { manyPhotosFold(t, n) })
+	}
+}
+
+func manyPhotosFold(t *testing.T, n int) {
 	s := judgedBuilds(2)
 	f := &fixture{s: s}
-	for i := range 300 {
+	for i := range n {
 		p := f.photo("boat-00", "clean", "progress", "left", "raking", at("2010-01-03").Add(time.Duration(i)*time.Minute))
 		if i%10 == 1 {
 			s.Photos[len(s.Photos)-2].Burst, p.Burst = s.Photos[len(s.Photos)-2].Hash, s.Photos[len(s.Photos)-2].Hash
 		}
 	}
-	text := pagesByName(t, s)["builds/boat-00.html"]
-	if len(text) > heaviest {
-		t.Errorf("the page has %d KB", len(text)>>10)
+	pages := pagesByName(t, s)
+	text := pages["builds/boat-00.html"]
+	v := viewOf(s, time.Time{}, nil)
+	own := map[string]string{"builds/boat-00.html": text}
+	for _, one := range v.builds["boat-00"].folded {
+		own[one.href] = pages[one.href]
+		if !strings.Contains(text, `href="../`+one.href+`"`) ||
+			!strings.Contains(own[one.href], `href="../builds/boat-00.html#stage-clean"`) {
+			t.Errorf("no way to %s, or back", one.href)
+		}
+	}
+	if want := 1 + (n-fewPhotos+foldedOnPage-1)/foldedOnPage; n > foldedOnBuild+fewPhotos && len(own) < want ||
+		n < foldedOnBuild && len(own) > 1 {
+		t.Errorf("%d pages", len(own))
+	}
+	for name, page := range own {
+		if len(page) > heaviest {
+			t.Errorf("%s has %d KB", name, len(page)>>10)
+		}
 	}
 	for _, p := range s.Photos {
-		if n := strings.Count(text, `id="photo-`+p.Short()+`"`); p.Tags.Build == "boat-00" && n != 1 {
-			t.Errorf("%s has %d places", p.Short(), n)
+		places := ""
+		for name, page := range own {
+			places += strings.Repeat(name+" ", strings.Count(page, `id="photo-`+p.Short()+`"`))
+		}
+		if want := strings.Split(v.place(v.builds["boat-00"], p), "#")[0] + " "; p.Tags.Build == "boat-00" && places != want {
+			t.Errorf("%s has its place on %q, want %q", p.Short(), places, want)
 		}
 	}
 	clean := text[strings.Index(text, `id="stage-clean"`):strings.Index(text, `id="stage-seam"`)]

@@ -73,9 +73,9 @@ func (v *view) movedPages(names []string) []making {
 				if !wanted[strings.ToLower(name)] {
 					continue
 				}
-				out = append(out, making{path: name, template: "moved", of: func() digest { return v.movedDigest(kind, a, b) }, value: func(*texts) any {
-					return v.movedPage(pairOf(kind, a, b))
-				}})
+				out = append(out, making{path: name, template: "moved",
+					of:    func() digest { return v.movedDigest(kind, a, b) },
+					value: func(*texts) any { return v.movedPage(pairOf(kind, a, b)) }})
 			}
 		}
 	}

@@ -56,11 +56,18 @@ func pagesOf(v *view) []making {
 	for _, b := range slices.Backward(v.order) {
 		add(b.href, "build", func() digest { return v.buildDigest(b) }, func(t *texts) any { return v.buildPage(b, t) })
 	}
+	for _, b := range v.order {
+		for _, one := range b.folded {
+			add(one.href, "folded", func() digest { return v.foldedDigest(b, one) },
+				func(*texts) any { return v.foldedPage(b, one) })
+		}
+	}
 	add("index.html", "home", v.homeDigest, func(*texts) any { return v.home() })
 	add("to-sort.html", "sort", nil, func(*texts) any { return v.sortPage() })
 	add("then-and-now.html", "sheet", v.sheetDigest, func(*texts) any { return v.sheet() })
 	if len(v.order) > fewBuilds {
-		add(buildsPage, "builds", func() digest { return v.yearsDigest(v.order) }, func(*texts) any { return v.buildsPage() })
+		add(buildsPage, "builds", func() digest { return v.yearsDigest(v.order) },
+			func(*texts) any { return v.buildsPage() })
 	}
 	for _, kind := range v.stepPages() {
 		add(stepPage(kind), "step", func() digest { return v.stepDigest(kind) },
@@ -81,6 +88,10 @@ func pagesOf(v *view) []making {
 		func(*texts) any { return v.skill() })
 	for _, c := range v.criterionPages() {
 		add(criterionPage(c.Number), "criterion", v.numbersDigest, func(*texts) any { return v.criterionPage(c) })
+		for n, builds := range v.judgedOn(c) {
+			add(criterionPhotos(c.Number, n), "judged", v.numbersDigest,
+				func(*texts) any { return v.judgedPage(c, builds) })
+		}
 	}
 	add("forecast.html", "forecast", func() digest { return digestOf(v.numbersDigest(), v.today) },
 		func(*texts) any { return v.forecast() })

@@ -111,7 +111,7 @@ func (v *view) picture(root string, p *journal.Photo, sizes string) Picture {
 		}
 	}
 	if b := v.builds[p.Tags.Build]; b != nil {
-		pic.Home = root + b.href + "#" + pic.ID
+		pic.Home = root + v.place(b, p)
 	}
 	if v.unshown[p.Hash].never {
 		pic.Format = cmp.Or(strings.ToUpper(p.Format), "Photo")
@@ -122,6 +122,9 @@ func (v *view) picture(root string, p *journal.Photo, sizes string) Picture {
 	files := sizesOf(root, v.stem[p.Hash], p.Width, p.Height)
 	pic.Src, pic.SrcSet, pic.Large, pic.Width, pic.Height = files.Src, files.SrcSet, files.Large, files.Width,
 		files.Height
+	if sizes == asSmall { // the smallest does for any screen
+		pic.Src, pic.SrcSet = root+sizeName(v.stem[p.Hash], widths[0]), ""
+	}
 	return pic
 }
 
@@ -192,7 +195,12 @@ func (v *view) strip(root string, photos []*journal.Photo) []Picture {
 	return out
 }
 
-// anchor is the photo's own place on its build page.
+// place is the address of a photo's own place, from the top.
+func (v *view) place(b *build, p *journal.Photo) string {
+	return cmp.Or(v.folded[p], b.href) + "#" + v.anchor(p)
+}
+
+// anchor is the name of a photo's own place on its page.
 func (v *view) anchor(p *journal.Photo) string { return "photo-" + v.stem[p.Hash] }
 
 // smalls are photos as small prints, without a place of their own.

@@ -30,6 +30,7 @@ type SkillPage struct {
 	Alike     string // how many of them came out alike, "" = too few to tell
 	Agreement string
 	Twice     []RemarkLine
+	Earlier   string // that those marked twice before are elsewhere, "" = all are here
 	Example   string // digits of a photo to mark, for the command
 	Photos    bool   // there are photos of a build at all
 }
@@ -65,7 +66,16 @@ type CriterionPart struct {
 // CriterionPage is criterion-<n>.html.
 type CriterionPage struct {
 	Frame
-	On CriterionPart
+	On     CriterionPart
+	Photos []Link // the pages of the photos behind it
+}
+
+// JudgedPage is criterion-<n>-photos-<page>.html.
+type JudgedPage struct {
+	Frame
+	Title, Of string
+	Behind    []BehindOf
+	Back      Link
 }
 
 // CriterionLine is one build under a criterion.
@@ -84,6 +94,9 @@ type RemarkLine struct {
 	First, Second string
 	Change        string
 }
+
+// fewTwice is how many photos that were marked twice the page lists.
+const fewTwice = 100
 
 func (v *view) skill() SkillPage {
 	p := SkillPage{Frame: v.frame("", "skill", "Skill")}
@@ -143,7 +156,12 @@ func (v *view) skill() SkillPage {
 		p.Alike = fmt.Sprintf("Of %s you gave twice, %s came out exactly the same.",
 			count(q.Agreement.N, "mark"), percent(q.Agreement.Same))
 	}
-	for _, r := range v.Remarked("") {
+	twice := v.Remarked("")
+	if n := len(twice); n > fewTwice {
+		p.Earlier = fmt.Sprintf("The latest %d of %d; each photo stands with all its marks under its criterion.", fewTwice, n)
+		twice = twice[n-fewTwice:]
+	}
+	for _, r := range twice {
 		p.Twice = append(p.Twice, v.remarkLine(r))
 	}
 	return p

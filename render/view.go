@@ -31,14 +31,15 @@ type view struct {
 	unshown map[string]noShow           // photo hash → why there is no picture of it
 	bursts  map[string][]*journal.Photo // hash of the photo that stands for a burst → the others
 	todo    []journal.ToDo
-	asked   []*journal.Photo  // photos of todo
-	inInbox int               // files that are no photos of the journal
-	gone    map[string]bool   // paths of copies that were set aside and are no longer there
-	taken   map[string]bool   // addresses of pages
-	paired  []pair            // see pairs
-	pairsIn map[*build][]pair // those a build is in, in the order of pairs
-	grays   map[string]grayed // photo hash → what its card tells of its light
-	unlaid  map[string]string // stem of a laid picture → why it could not be made
+	asked   []*journal.Photo          // photos of todo
+	inInbox int                       // files that are no photos of the journal
+	gone    map[string]bool           // paths of copies that were set aside and are no longer there
+	folded  map[*journal.Photo]string // the page of a photo that its build page has no room for
+	taken   map[string]bool           // addresses of pages
+	paired  []pair                    // see pairs
+	pairsIn map[*build][]pair         // those a build is in, in the order of pairs
+	grays   map[string]grayed         // photo hash → what its card tells of its light
+	unlaid  map[string]string         // stem of a laid picture → why it could not be made
 	judged  judged
 	finder  func() *journal.PhotoFinder
 
@@ -55,6 +56,7 @@ type build struct {
 	shade       string // style classes: place on the ramp, dash
 	shape       int    // which of the point shapes stands for it
 	photos      []*journal.Photo
+	folded      []foldedPage     // pages of photos that have no room on the build's own
 	prints      []*journal.Photo // those that can be held up: see view.print
 	sessions    []*journal.Session
 	work        []metrics.Work
@@ -85,7 +87,7 @@ func viewOf(s *journal.State, today time.Time, unshown map[string]noShow) *view 
 		State: s, today: today, builds: map[string]*build{}, byHash: s.PhotosByHash(), stem: originalsOf(s).stem,
 		unshown: map[string]noShow{},
 		bursts:  map[string][]*journal.Photo{}, todo: s.ToDo(), taken: map[string]bool{},
-		grays: map[string]grayed{}, unlaid: map[string]string{},
+		grays: map[string]grayed{}, unlaid: map[string]string{}, folded: map[*journal.Photo]string{},
 	}
 	v.asked = journal.Asked(v.todo)
 	v.judged = v.judge()
@@ -128,6 +130,9 @@ func viewOf(s *journal.State, today time.Time, unshown map[string]noShow) *view 
 		}
 		b.shape = i % dashes
 		b.shade = fmt.Sprintf("r%d d%d", step, b.shape)
+	}
+	for _, b := range v.order {
+		v.fold(b) // once all builds have their addresses
 	}
 	if v.today.IsZero() {
 		v.today = v.latest()

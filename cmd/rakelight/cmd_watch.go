@@ -111,20 +111,24 @@ func (a *app) watch(j *journal.Journal, how serving) error {
 	defer func() { stop(); <-pages.ended }()
 	show := func() { pages.show(seen{j.State, inInbox(j)}) }
 	show()
-	was, told := stamp(j.Dir), false
+	byHand, records, told := stamp(j.Dir, "journal.toml", "builds"), stamp(j.Dir, "records"), false
 	after := func() {
 		pages.tell(a)
 		a.tellPairing(letIn)
-		now := stamp(j.Dir)
-		if now == was && !told {
+		hand, said := stamp(j.Dir, "journal.toml", "builds"), stamp(j.Dir, "records")
+		if hand == byHand && said == records && !told {
 			return
 		}
-		if err := j.Reload(); err != nil {
+		read := j.Reload
+		if hand == byHand { // records alone, most of them our own: the state goes on from where it stands
+			read = func() error { return catchUp(j) }
+		}
+		if err := read(); err != nil {
 			a.sayUnwritten(err)
 		} else {
 			show()
 		}
-		was, told = now, false // what changed while it was read is read again
+		byHand, records, told = hand, said, false // what changed while it was read is read again
 	}
 	// A look each second, events or not: it is also what notices edits.
 	opts := inbox.Options{Poll: time.Second, Rescan: time.Second, AfterLook: after}
@@ -178,6 +182,15 @@ func (a *app) mat(dir string) preview.Mount {
 	return preview.Mount{Path: bench.Root, Handler: bench.New(open, a.now, thumb).Handler(), Policy: bench.Policy}
 }
 
+// catchUp brings the state up to the records that others wrote. Where nothing can be
+// locked, all is read again.
+func catchUp(j *journal.Journal) error {
+	if _, err := j.AppendFrom(func(journal.Look) ([]journal.Body, error) { return nil, nil }); err == nil {
+		return nil
+	}
+	return j.Reload()
+}
+
 // tellOne prints what became of one dropped file, and what its bench cards said.
 func (a *app) tellOne(j *journal.Journal, o inbox.Outcome) {
 	if o.Status == inbox.Gone {
@@ -195,11 +208,11 @@ func (a *app) tellOne(j *journal.Journal, o inbox.Outcome) {
 	}
 }
 
-// stamp changes whenever a hand-edited file or a record does: the names, sizes
-// and times of everything in builds/ and records/, and of journal.toml.
-func stamp(dir string) string {
+// stamp changes whenever one of the files or what lies in one of the folders does:
+// their names, sizes and times.
+func stamp(dir string, tops ...string) string {
 	var b strings.Builder
-	for _, top := range []string{"journal.toml", "builds", "records"} {
+	for _, top := range tops {
 		// What vanishes meanwhile only makes the stamp differ; the next look
 		// settles it.
 		_ = filepath.WalkDir(filepath.Join(dir, top), func(path string, d fs.DirEntry, err error) error {

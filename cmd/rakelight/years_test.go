@@ -79,6 +79,45 @@ func BenchmarkYears(b *testing.B) {
 	}
 }
 
+// BenchmarkYearsWrite reports what writing the pages takes as a process: all of them
+// without work on pictures, and when nothing changed; in milliseconds of the
+// processor.
+func BenchmarkYearsWrite(b *testing.B) {
+	for _, photos := range sizesOfYears(b) {
+		b.Run(fmt.Sprint(photos), func(b *testing.B) {
+			dir := yearsJournal(b, photos)
+			b.Setenv(marksEnv, filepath.Join(b.TempDir(), "marks"))
+			runCommand(b, dir, "write") // with the pictures
+			took := map[string][]float64{}
+			for b.Loop() {
+				took["nothing"] = append(took["nothing"], runCommand(b, dir, "write"))
+				removePages(b, dir)
+				took["all"] = append(took["all"], runCommand(b, dir, "write"))
+			}
+			for name, all := range took {
+				slices.Sort(all)
+				b.ReportMetric(all[len(all)/2], name+"-ms")
+			}
+		})
+	}
+}
+
+// removePages takes all pages away, but no web size of a photo.
+func removePages(b *testing.B, dir string) {
+	b.Helper()
+	for _, pattern := range []string{"*.html", "*/*.html", "data/*.js", "../.cache/pages.json"} {
+		names, err := filepath.Glob(filepath.Join(dir, "pages", filepath.FromSlash(pattern)))
+		if err != nil {
+			b.Fatal(err)
+		}
+		for _, name := range names {
+			if err := os.Remove(name); err != nil {
+				b.Fatal(err)
+			}
+		}
+	}
+}
+
 // runCommand runs a command as a process, and is the milliseconds of the processor
 // that it took.
 func runCommand(b *testing.B, dir string, args ...string) float64 {
