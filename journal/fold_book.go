@@ -239,13 +239,15 @@ func (s *State) settleBook() {
 	}
 }
 
-// sortBook puts entries in the order of their instants, those of one instant in that
-// of their records.
+// sortBook puts entries in the order of their minutes, those of one minute in that of
+// their records: a time that is typed has no seconds.
 func sortBook[E any, P interface {
 	*E
 	bookEntry
 }](book []E) {
-	slices.SortStableFunc(book, func(a, b E) int { return P(&a).noted().At.Compare(P(&b).noted().At) })
+	slices.SortStableFunc(book, func(a, b E) int {
+		return P(&a).noted().At.Truncate(time.Minute).Compare(P(&b).noted().At.Truncate(time.Minute))
+	})
 }
 
 // cloneBook lets the book be changed.

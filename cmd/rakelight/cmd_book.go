@@ -304,7 +304,7 @@ func (a *app) holdLines(s *journal.State, b *journal.Build) []string {
 func (a *app) heldLine(s *journal.State, h journal.Hold) string {
 	line := s.TellHold(h)
 	if ready := s.ReadyAt(h); !ready.IsZero() && !ready.After(a.now()) {
-		line += "; that time has passed"
+		return fmt.Sprintf("%s; that time has passed: %s", line, journal.Typed("rakelight release %s", h.Record))
 	}
 	return line + " (" + h.Record + ")"
 }
@@ -426,11 +426,13 @@ func prepLines(s *journal.State, b *journal.Build) []string {
 		lines = append(lines, fmt.Sprintf("%s: %s (%s)", p.On(), p.PrepWords(), p.Record))
 	}
 	gates, pegs := dryFitParts(s.DryFitQuestions(b.ID))
-	if len(gates) > 0 {
-		lines = append(lines, "dry-fitted, and not said whether the gates were cut together: "+journal.Ranges(gates))
+	if parts := journal.Ranges(gates); parts != "" {
+		lines = append(lines, fmt.Sprintf("dry-fitted, and not said whether the gates were cut together: %s; %s, or gates-together --with PARTS",
+			parts, journal.Typed("rakelight prep %s gates-apart --build %s", parts, b.ID)))
 	}
-	if len(pegs) > 0 {
-		lines = append(lines, "dry-fitted, and not said which pegs were cut: "+journal.Ranges(pegs))
+	if parts := journal.Ranges(pegs); parts != "" {
+		lines = append(lines, fmt.Sprintf("dry-fitted, and not said which pegs were cut: %s; %s", parts,
+			journal.Typed("rakelight prep %s pegs TEXT --build %s", parts, b.ID)))
 	}
 	return lines
 }
