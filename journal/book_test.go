@@ -93,15 +93,15 @@ func TestRunnerCheck(t *testing.T) {
 // Of two corrections of one entry the later record counts, and it alone.
 func TestCorrectedTwice(t *testing.T) {
 	h := newBook(t)
-	first := h.add(PrepBody{Noted: of(0, "1"), What: "pegs"})
-	h.add(PrepBody{Noted: of(0, "2").insteadOf(first), What: "pegs"})
-	h.add(PrepBody{Noted: of(0, "3").insteadOf(first), What: "pegs"})
+	first := h.add(PrepBody{Noted: of(0, "1"), Is: "pegs"})
+	h.add(PrepBody{Noted: of(0, "2").insteadOf(first), Is: "pegs"})
+	h.add(PrepBody{Noted: of(0, "3").insteadOf(first), Is: "pegs"})
 	got := h.fold().PrepsOf("pilot-boat")
 	if len(got) != 1 || got[0].On() != "A3" {
 		t.Errorf("%+v", got)
 	}
-	h.add(PrepBody{Noted: of(0, "4").insteadOf("nobody/1"), What: "pegs"})
-	h.add(PrepBody{Noted: of(0, "5").insteadOf("bench/5"), What: "pegs"}) // itself
+	h.add(PrepBody{Noted: of(0, "4").insteadOf("nobody/1"), Is: "pegs"})
+	h.add(PrepBody{Noted: of(0, "5").insteadOf("bench/5"), Is: "pegs"}) // itself
 	if s := h.fold(); len(s.Problems) != 2 || len(s.PrepsOf("pilot-boat")) != 1 {
 		t.Errorf("%v, %+v", s.Problems, s.Preps)
 	}
@@ -171,7 +171,7 @@ func TestReadyAt(t *testing.T) {
 		{"curing", "filler", 0, 24 * time.Hour}, {"curing", "Filler", 0, 24 * time.Hour}, {"curing", "filler", 0.5, 30 * time.Minute},
 		{"curing", "glue", 0, 0}, {"curing", "", 12, 12 * time.Hour}, {"masked", "filler", 0, 0},
 	} {
-		got := s.ReadyAt(Hold{HoldBody: HoldBody{Noted: of(0), What: c.what, Of: c.of, Hours: c.hours}})
+		got := s.ReadyAt(Hold{HoldBody: HoldBody{Noted: of(0), Is: c.what, Of: c.of, Hours: c.hours}})
 		if c.want == 0 != got.IsZero() || c.want != 0 && got.Sub(historyStart) != c.want {
 			t.Errorf("%+v: %v", c, got)
 		}
@@ -182,13 +182,13 @@ func TestReadyAt(t *testing.T) {
 // lets it hold again.
 func TestHolds(t *testing.T) {
 	h := newBook(t)
-	held := h.add(HoldBody{Noted: of(0, "1", "2"), What: "masked"})
-	h.add(HoldBody{Noted: of(0, "3"), What: "unglued"})
+	held := h.add(HoldBody{Noted: of(0, "1", "2"), Is: "masked"})
+	h.add(HoldBody{Noted: of(0, "3"), Is: "unglued"})
 	if got := len(h.fold().HoldsOf("pilot-boat")); got != 2 {
 		t.Fatalf("%d hold", got)
 	}
 	over := h.add(ReleaseBody{Hold: held, Text: "one edge lifted", At: of(30).At})
-	right := h.add(HoldBody{Noted: of(0, "1").insteadOf(held), What: "masked"})
+	right := h.add(HoldBody{Noted: of(0, "1").insteadOf(held), Is: "masked"})
 	s := h.fold()
 	if got := s.HoldsOf("pilot-boat"); len(got) != 1 || got[0].On() != "A3" {
 		t.Errorf("%+v", got)
@@ -231,9 +231,9 @@ func TestDryFitQuestions(t *testing.T) {
 	if got := asked(); got != "A1 gates pegs, A2 gates pegs, A3 gates pegs" {
 		t.Error(got)
 	}
-	h.add(PrepBody{Noted: of(40, "1"), What: "gates-together", With: of(0, "2").Parts})
+	h.add(PrepBody{Noted: of(40, "1"), Is: "gates-together", With: of(0, "2").Parts})
 	h.add(SubBody{Noted: Noted{Build: "pilot-boat", Sub: "Cab", Parts: of(0, "2", "3").Parts, At: of(40).At}})
-	h.add(PrepBody{Noted: Noted{Build: "pilot-boat", Sub: "cab", At: of(41).At}, What: "pegs"})
+	h.add(PrepBody{Noted: Noted{Build: "pilot-boat", Sub: "cab", At: of(41).At}, Is: "pegs"})
 	if got := asked(); got != "A1 pegs, A3 gates" {
 		t.Error(got)
 	}
@@ -253,17 +253,17 @@ func TestPartStory(t *testing.T) {
 	h.worked("cut", 10, "1", "2")
 	h.add(CheckedBody{of(1, "1", "2"), "seen"})
 	h.add(SubBody{Noted: sub})
-	held := h.add(HoldBody{Noted: cab(40), What: "curing", Of: "filler"})
+	held := h.add(HoldBody{Noted: cab(40), Is: "curing", Of: "filler"})
 	h.add(ReleaseBody{Hold: held, At: of(90).At})
 	h.add(NoteBody{Build: "pilot-boat", Parts: of(0, "1").Parts, Text: "warped", At: of(20).At})
 	h.add(MistakeBody{Build: "pilot-boat", Kind: "gouge", Parts: of(0, "1").Parts, At: of(25).At})
-	wrong := h.add(PrepBody{Noted: of(50, "1"), What: "shim"})
-	h.add(PrepBody{Noted: of(50, "1").insteadOf(wrong), What: "pin"})
-	h.add(PrepBody{Noted: of(55, "3"), What: "gates-together", With: of(0, "1").Parts})
+	wrong := h.add(PrepBody{Noted: of(50, "1"), Is: "shim"})
+	h.add(PrepBody{Noted: of(50, "1").insteadOf(wrong), Is: "pin"})
+	h.add(PrepBody{Noted: of(55, "3"), Is: "gates-together", With: of(0, "1").Parts})
 	without := cab(100)
 	without.Parts = of(0, "2").Parts
 	h.add(SubBody{Noted: without})
-	h.add(HoldBody{Noted: cab(110), What: "masked"}) // A1 is in it no longer
+	h.add(HoldBody{Noted: cab(110), Is: "masked"}) // A1 is in it no longer
 	h.add(PhotoBody{Hash: strings.Repeat("a", 64), Path: "photos/a.jpg", Instant: Instant{At: of(35).At, Source: "DateTimeOriginal"},
 		Tags: Tags{Build: "pilot-boat", Role: "after", Parts: of(0, "1").Parts}})
 	s := h.fold()
@@ -285,12 +285,12 @@ func TestReturn(t *testing.T) {
 	h := newBook(t)
 	h.worked("cut", 0, "1", "2", "3")
 	h.add(PauseBody{Build: "pilot-boat", From: of(60).At, Why: "no wire", Next: "drill A2"})
-	h.add(HoldBody{Noted: of(1, "1"), What: "unglued"})
-	h.add(HoldBody{Noted: of(2, "2"), What: "masked"})
-	h.add(HoldBody{Noted: of(3, "3"), What: "curing", Of: "glue"})
-	h.add(PrepBody{Noted: of(4, "1", "2"), What: "store", Side: "tub 1"})
-	h.add(PrepBody{Noted: of(5, "2"), What: "store", Side: "tub 2"})
-	h.add(PrepBody{Noted: of(6, "3"), What: "pegs"})
+	h.add(HoldBody{Noted: of(1, "1"), Is: "unglued"})
+	h.add(HoldBody{Noted: of(2, "2"), Is: "masked"})
+	h.add(HoldBody{Noted: of(3, "3"), Is: "curing", Of: "glue"})
+	h.add(PrepBody{Noted: of(4, "1", "2"), Is: "store", Side: "tub 1"})
+	h.add(PrepBody{Noted: of(5, "2"), Is: "store", Side: "tub 2"})
+	h.add(PrepBody{Noted: of(6, "3"), Is: "pegs"})
 	h.add(PhotoBody{Hash: strings.Repeat("a", 64), Path: "photos/a.jpg", Instant: Instant{At: of(35).At, Source: "DateTimeOriginal"}, Tags: Tags{Build: "pilot-boat"}})
 	r, ok := h.fold().Return("pilot-boat")
 	if !ok || r.Pause == nil || r.Pause.Next != "drill A2" || r.LastPhoto == nil || r.Last.Stage != "cut" || r.NextStage != "cut" {
@@ -319,9 +319,9 @@ func TestHandsByKind(t *testing.T) {
 	s := h.worked("cut", 0, "1")
 	h.worked("cut", 20, "2")
 	for _, what := range []string{"sore", "sore", "rest"} {
-		h.add(HandsBody{Noted: of(5), Session: s, What: what})
+		h.add(HandsBody{Noted: of(5), Session: s, Is: what})
 	}
-	h.add(HandsBody{Noted: of(5), What: "strain"})
+	h.add(HandsBody{Noted: of(5), Is: "strain"})
 	got := h.fold().HandsByKind()
 	if len(got) != 2 || got[0].Kind != "cut" || got[0].Sessions != 2 || got[0].Hours != 1.0/3 || got[0].Times["sore"] != 2 || got[1].Kind != "" || got[1].Times["strain"] != 1 {
 		t.Errorf("%+v", got)

@@ -148,7 +148,7 @@ func (f *folding) hold(r Record) error {
 	if err != nil {
 		return err
 	}
-	if err := oneOfWords(b.What, HoldWhats); err != nil {
+	if err := oneOfWords(b.Is, HoldWhats); err != nil {
 		return err
 	}
 	if b.Hours < 0 || b.Hours > maxCuring {
@@ -182,8 +182,8 @@ func (f *folding) prep(r Record) error {
 	if err != nil {
 		return err
 	}
-	if b.What != "" {
-		if err := oneOfWords(b.What, PrepWhats); err != nil {
+	if b.Is != "" {
+		if err := oneOfWords(b.Is, PrepWhats); err != nil {
 			return err
 		}
 	}
@@ -198,8 +198,8 @@ func (f *folding) hands(r Record) error {
 	if err != nil {
 		return err
 	}
-	if b.What != "" {
-		if err := oneOfWords(b.What, HandsWhats); err != nil {
+	if b.Is != "" {
+		if err := oneOfWords(b.Is, HandsWhats); err != nil {
 			return err
 		}
 	}

@@ -41,7 +41,8 @@ func (l Look) HangsOn(r Record) Hanging {
 		if ofBook(one) {
 			b.Photo = "" // it is shown beside the entry, which stands without it
 		}
-		for _, name := range []string{b.Session, b.Photo, b.Trial, b.Pack, b.Left, b.Right, b.A, b.B, b.Hold, b.Instead} {
+		for _, name := range []string{b.Session, b.Photo, b.Trial, b.Pack, b.Left, b.Right, b.A, b.B, b.Hold,
+			b.Instead} {
 			if name != "" && names[name] && one.ID() != r.ID() {
 				n.add(one.Kind)
 				break

@@ -27,7 +27,8 @@ func (a *app) printReturn(s *journal.State, r journal.Return) {
 	}
 	tell("next stage", r.NextStage)
 	if p := r.LastPhoto; p != nil {
-		tell("last photo", strings.Join(nonEmpty(p.Short(), p.Instant.Told("2006-01-02 15:04"), p.Tags.Stage, p.Tags.Role), ", "))
+		tell("last photo", strings.Join(nonEmpty(p.Short(), p.Instant.Told("2006-01-02 15:04"), p.Tags.Stage,
+			p.Tags.Role), ", "))
 	}
 	for _, h := range append(append(r.NotGlued, r.MasksOn...), r.Curing...) {
 		tell("remember", a.heldLine(s, h))

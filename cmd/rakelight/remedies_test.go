@@ -263,11 +263,11 @@ func TestRemediesEndTheirRemarks(t *testing.T) {
 		{"parts without glue that are assembled", func(d *desk) {
 			d.write("builds/lorry/build.md", "---\nrunners: {A: 4}\nstages: [cut, assemble]\n---\n")
 			d.open()
-			d.record(journal.HoldBody{Noted: journal.Noted{Build: "lorry", Parts: []journal.PartRef{{Runner: "A", Number: "1"}}, At: clock("2026-03-14 19:00")}, What: "unglued"})
+			d.record(journal.HoldBody{Noted: journal.Noted{Build: "lorry", Parts: []journal.PartRef{{Runner: "A", Number: "1"}}, At: clock("2026-03-14 19:00")}, Is: "unglued"})
 			d.session("lorry", "assemble", "2026-03-14 22:30", "")
 		}, "done A1x2", "A1 is noted as dry-fitted, not glued", `rakelight release \S+`, nil},
 		{"what has cured", func(d *desk) {
-			d.record(journal.HoldBody{Noted: journal.Noted{Build: "lorry", Parts: []journal.PartRef{{Runner: "A", Number: "1"}}, At: clock("2026-03-14 19:00")}, What: "curing", Hours: 1})
+			d.record(journal.HoldBody{Noted: journal.Noted{Build: "lorry", Parts: []journal.PartRef{{Runner: "A", Number: "1"}}, At: clock("2026-03-14 19:00")}, Is: "curing", Hours: 1})
 		}, "hold", "that time has passed", `rakelight release \S+`, nil},
 		{"a count while nothing ran", func(d *desk) { d.photo("2026-03-14 19:00", "5 parts", nil) },
 			"check --photos", "no session was running|does not fit", `rakelight cards --ignore \S+`, nil},

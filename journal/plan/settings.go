@@ -146,7 +146,8 @@ func (r *reading) unknown(raw map[string]toml.Primitive) {
 	told := map[string]bool{}
 	for _, key := range r.meta.Undecoded() {
 		fields, known := settingNames[key[0]]
-		if !known || len(key) == 1 || key[0] == "before" || key[0] == "curing" || slices.Contains(fields, key[1]) || told[key.String()] {
+		if !known || len(key) == 1 || key[0] == "before" || key[0] == "curing" || slices.Contains(fields, key[1]) ||
+			told[key.String()] {
 			continue
 		}
 		told[key.String()] = true
