@@ -81,6 +81,9 @@ func Make(ctx context.Context, dir string, report Report) (*journal.Journal, inb
 	if err := judgeWork(j); err != nil {
 		return nil, sum, err
 	}
+	if err := keepBook(j); err != nil {
+		return nil, sum, err
+	}
 	return j, sum, sweep(j.InboxDir())
 }
 
