@@ -266,6 +266,8 @@ func TestPartStory(t *testing.T) {
 	h.add(HoldBody{Noted: cab(110), Is: "masked"}) // A1 is in it no longer
 	h.add(PhotoBody{Hash: strings.Repeat("a", 64), Path: "photos/a.jpg", Instant: Instant{At: of(35).At, Source: "DateTimeOriginal"},
 		Tags: Tags{Build: "pilot-boat", Role: "after", Parts: of(0, "1").Parts}})
+	h.add(MixBody{Build: "pilot-boat", Name: "hull red", Recipe: []MixPart{{What: "red", Parts: 3}, {What: "thinner", Parts: 2, Thins: true}}, Parts: of(0, "1").Parts, At: of(120).At})
+	h.add(AdditionBody{Build: "pilot-boat", Kind: "addition", Text: "wire rail", Parts: of(0, "1").Parts, At: of(125).At})
 	s := h.fold()
 	var got []string
 	for _, e := range s.PartStory("pilot-boat", part("1")) {
@@ -274,7 +276,8 @@ func TestPartStory(t *testing.T) {
 		got = append(got, words)
 	}
 	want := []string{"looked at: seen", "cut done", "note: warped", "mistake: gouge", "in the sub-assembly Cab", "photo, after",
-		"cab: filler curing", "pinned", "A3: gates cut together with A1", "cab: filler curing, over", "no longer in the sub-assembly cab"}
+		"cab: filler curing", "pinned", "A3: gates cut together with A1", "cab: filler curing, over", "no longer in the sub-assembly cab",
+		"painted with hull red; 3 red, 2 thinner", "addition: wire rail"}
 	if !reflect.DeepEqual(got, want) {
 		t.Errorf("%q\nwant\n%q", got, want)
 	}

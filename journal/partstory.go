@@ -25,6 +25,9 @@ const (
 	WasPrepared StoryIs = "prepared"     // Prep
 	WasMated    StoryIs = "mating part"  // Prep of another part, which names this one
 	CameInstead StoryIs = "came instead" // Prep of another part, in whose place this one was taken
+	WasPainted  StoryIs = "painted"      // Mix that went on it
+	WasAdded    StoryIs = "added"        // Addition: what is on it beyond the box, or a reference
+	WasSanded   StoryIs = "sanding"      // Sanding: the plan it was given
 )
 
 // StoryEvent is something that happened to a part. Of the pointers one is set.
@@ -41,6 +44,10 @@ type StoryEvent struct {
 	Sub     *Sub
 	Hold    *Hold
 	Prep    *Prep
+
+	Mix      *Mix
+	Addition *Addition
+	Sanding  *SandingPlan
 }
 
 // PartStory is all that is known of a part of a build, by time: what was counted and
@@ -51,6 +58,7 @@ func (s *State) PartStory(build string, ref PartRef) []StoryEvent {
 	t.counts()
 	t.said()
 	t.book()
+	t.shop()
 	slices.SortStableFunc(t.events, func(a, b StoryEvent) int { return t.when(a).Compare(t.when(b)) })
 	return t.events
 }
@@ -181,6 +189,28 @@ func (t *story) book() {
 	}
 }
 
+// shop adds what it was painted with, what was added to it, and how it is sanded.
+func (t *story) shop() {
+	about := func(parts []PartRef, sub string, at time.Time) bool {
+		return t.about(Noted{Build: t.build, Parts: parts, Sub: sub, At: at})
+	}
+	for _, m := range t.s.MixesOf(t.build) {
+		if about(m.Parts, m.Sub, m.At) {
+			t.add(m.At, StoryEvent{Is: WasPainted, Record: m.Record, Mix: &m})
+		}
+	}
+	for _, one := range t.s.AdditionsOf(t.build) {
+		if about(one.Parts, one.Sub, one.At) {
+			t.add(one.At, StoryEvent{Is: WasAdded, Record: one.Record, Addition: &one})
+		}
+	}
+	for _, one := range t.s.SandingsOf(t.build) {
+		if about(one.Parts, one.Sub, one.At) {
+			t.add(one.At, StoryEvent{Is: WasSanded, Record: one.Record, Sanding: &one})
+		}
+	}
+}
+
 // TellStory is an event of a part's story in one line: "2026-03-14 19:40  clean done
 // (session bench-1f3a/12)".
 func (s *State) TellStory(e StoryEvent) string {
@@ -232,6 +262,12 @@ func (e StoryEvent) words() string {
 		return e.Prep.On() + ": " + e.Prep.PrepWords()
 	case CameInstead:
 		return "taken in place of " + e.Prep.On()
+	case WasPainted:
+		return withText("painted with "+e.Mix.Name, RecipeWords(e.Mix.Recipe))
+	case WasAdded:
+		return withText(e.Addition.Kind+": "+e.Addition.Text, e.Addition.Where)
+	case WasSanded:
+		return withText("sanding plan: "+e.Sanding.Surface+", "+e.Sanding.Finish+", "+e.Sanding.Remove, e.Sanding.Text)
 	}
 	return string(e.Is)
 }

@@ -17,6 +17,7 @@ type Return struct {
 	MasksOn   []Hold           //
 	Curing    []Hold           // ReadyAt tells until when; nobody said that it ended
 	Subs      []Sub            // what the build is in, as sub-assemblies
+	Mixes     []Mix            // colors in use
 	Stored    []Prep           // where loose parts are
 	Lacking   []Found          // parts
 	Questions []DryFitQuestion // to be answered before the parts are glued
@@ -30,7 +31,7 @@ func (s *State) Return(build string) (Return, bool) {
 	if b == nil {
 		return Return{}, false
 	}
-	r := Return{Build: b, Subs: s.SubsOf(build), Stored: s.StoredOf(build), Lacking: s.Lacking(build),
+	r := Return{Build: b, Subs: s.SubsOf(build), Mixes: s.MixesOf(build), Stored: s.StoredOf(build), Lacking: s.Lacking(build),
 		Questions: s.DryFitQuestions(build), NextStage: s.Remains(b).Next}
 	for _, one := range s.SessionsOf(build) {
 		if one.Doubt.Any() && !one.Open {
