@@ -31,7 +31,8 @@ func (s *State) Return(build string) (Return, bool) {
 	if b == nil {
 		return Return{}, false
 	}
-	r := Return{Build: b, Subs: s.SubsOf(build), Mixes: s.MixesOf(build), Stored: s.StoredOf(build), Lacking: s.Lacking(build),
+	r := Return{Build: b, Subs: s.SubsOf(build), Mixes: s.MixesOf(build),
+		Stored: s.StoredOf(build), Lacking: s.Lacking(build),
 		Questions: s.DryFitQuestions(build), NextStage: s.Remains(b).Next}
 	for _, one := range s.SessionsOf(build) {
 		if one.Doubt.Any() && !one.Open {

@@ -59,7 +59,7 @@ func booked(s *journal.State) []entry.Request {
 		entry.SubAssembly{About: ship(at(2026, 5, 9, 19, 0), "1/D3-D7", ""), Name: "lantern tower"},
 		entry.Hold{About: ship(at(2026, 5, 9, 19, 1), "lantern tower", "no wire for the stays"), Is: "unglued"},
 		entry.Prep{About: ship(at(2026, 5, 9, 19, 2), "lantern tower", "cell 3 of the parts box"), Is: "store"},
-		entry.Release{Build: "lightship", Parts: "lantern tower", Text: "the wire has come", At: at(2026, 8, 25, 20, 0)},
+		entry.Release{Build: "lightship", Parts: "lantern tower", Text: "the wire came", At: at(2026, 8, 25, 20, 0)},
 		entry.Hold{About: ship(at(2026, 9, 13, 20, 0), "1/A1-A9", "tape along the waterline"), Is: "masked"},
 	}
 }
