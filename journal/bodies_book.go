@@ -36,7 +36,7 @@ type SubBody struct {
 // cures, is put together without glue, or is masked.
 type HoldBody struct {
 	Noted
-	What  string  `json:"what"`            // one of HoldWhats
+	Is    string  `json:"what"`            // one of HoldWhats
 	Of    string  `json:"of,omitempty"`    // what cures: one of CuringOf, or the person's own word
 	Hours float64 `json:"hours,omitempty"` // that it takes, as said; 0 = as journal.toml says, if it does
 }
@@ -52,7 +52,7 @@ type ReleaseBody struct {
 // together, or looked for.
 type PrepBody struct {
 	Noted
-	What  string    `json:"what,omitempty"`  // one of PrepWhats, "" = something else, as Text says
+	Is    string    `json:"what,omitempty"`  // one of PrepWhats, "" = something else, as Text says
 	With  []PartRef `json:"with,omitempty"`  // the mating parts; of a swap, what came in their place
 	Angle string    `json:"angle,omitempty"` // as written: "45°"
 	Side  string    `json:"side,omitempty"`  // as written: "left one short"
@@ -62,7 +62,7 @@ type PrepBody struct {
 type HandsBody struct {
 	Noted
 	Session string `json:"session,omitempty"` // at which it came, "" = at none
-	What    string `json:"what,omitempty"`    // one of HandsWhats, "" = something else, as Text says
+	Is      string `json:"what,omitempty"`    // one of HandsWhats, "" = something else, as Text says
 	Where   string `json:"where,omitempty"`   // "left thumb"
 }
 

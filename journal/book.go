@@ -164,7 +164,7 @@ func (h Hold) Names(parts []PartRef, sub string) bool {
 // ReadyAt is when what cures will have cured: by the time that was said, else by the
 // person's own times in journal.toml. Zero = nobody said how long it takes.
 func (s *State) ReadyAt(h Hold) time.Time {
-	if h.What != "curing" {
+	if h.Is != "curing" {
 		return time.Time{}
 	}
 	if h.Hours > 0 {
@@ -187,15 +187,17 @@ func (s *State) StoredOf(build string) []Prep {
 	var out []Prep
 	preps := s.PrepsOf(build)
 	for i, p := range preps {
-		if p.What != "store" {
+		if p.Is != "store" {
 			continue
 		}
 		left := keep(p.Parts, func(ref PartRef) bool {
-			moved := slices.ContainsFunc(preps[i+1:], func(o Prep) bool { return o.What == "store" && countOf(o.Parts, ref) > 0 })
+			moved := slices.ContainsFunc(preps[i+1:], func(o Prep) bool {
+				return o.Is == "store" && countOf(o.Parts, ref) > 0
+			})
 			return !moved && !s.joined(build, ref, p.At)
 		})
 		moved := p.Sub != "" && slices.ContainsFunc(preps[i+1:], func(o Prep) bool {
-			return o.What == "store" && SubKey(o.Sub) == SubKey(p.Sub)
+			return o.Is == "store" && SubKey(o.Sub) == SubKey(p.Sub)
 		})
 		_, there := s.FindSub(build, p.Sub)
 		if p.Sub != "" && !moved && there || len(left) > 0 {
@@ -252,7 +254,7 @@ func (s *State) asked(build string, fitted []PartRef) []DryFitQuestion {
 	preps := s.PrepsOf(build)
 	said := func(p PartRef, what ...string) bool {
 		return slices.ContainsFunc(preps, func(one Prep) bool {
-			return slices.Contains(what, one.What) && (s.About(one.Noted, build, p) || countOf(one.With, p) > 0)
+			return slices.Contains(what, one.Is) && (s.About(one.Noted, build, p) || countOf(one.With, p) > 0)
 		})
 	}
 	var all []DryFitQuestion

@@ -48,7 +48,7 @@ func Lacks(all []Found) string {
 // HoldWords says how parts are held: "filler curing", "dry-fitted, not glued", "masks
 // on".
 func (h Hold) HoldWords() string {
-	switch h.What {
+	switch h.Is {
 	case "unglued":
 		return "dry-fitted, not glued"
 	case "masked":
@@ -94,11 +94,11 @@ func (p Prep) PrepWords() string {
 		"gates-together": "gates cut together" + with, "gates-apart": "gates cut apart" + with,
 		"pegs": "pegs cut", "pull": "pull", "shim": "shimmed" + with, "pin": "pinned" + with,
 		"swap": "swapped", "store": "stored", "": "",
-	}[p.What]
-	if p.What == "swap" && len(p.With) > 0 {
+	}[p.Is]
+	if p.Is == "swap" && len(p.With) > 0 {
 		words += " for " + Ranges(p.With)
 	}
-	if p.What != "swap" && !strings.Contains(words, " with ") && with != "" {
+	if p.Is != "swap" && !strings.Contains(words, " with ") && with != "" {
 		words += with
 	}
 	if p.Angle != "" {
@@ -122,7 +122,7 @@ func (p Prep) PrepWords() string {
 // HandsWords says how the hands were: "sore, left thumb".
 func (h Hands) HandsWords() string {
 	var words []string
-	what := h.What
+	what := h.Is
 	if what == "rest" {
 		what = "rest taken"
 	}

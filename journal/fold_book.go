@@ -148,7 +148,7 @@ func (f *folding) hold(r Record) error {
 	if err != nil {
 		return err
 	}
-	if err := oneOfWords(b.What, HoldWhats); err != nil {
+	if err := oneOfWords(b.Is, HoldWhats); err != nil {
 		return err
 	}
 	if b.Hours < 0 || b.Hours > maxCuring {
@@ -182,8 +182,8 @@ func (f *folding) prep(r Record) error {
 	if err != nil {
 		return err
 	}
-	if b.What != "" {
-		if err := oneOfWords(b.What, PrepWhats); err != nil {
+	if b.Is != "" {
+		if err := oneOfWords(b.Is, PrepWhats); err != nil {
 			return err
 		}
 	}
@@ -198,8 +198,8 @@ func (f *folding) hands(r Record) error {
 	if err != nil {
 		return err
 	}
-	if b.What != "" {
-		if err := oneOfWords(b.What, HandsWhats); err != nil {
+	if b.Is != "" {
+		if err := oneOfWords(b.Is, HandsWhats); err != nil {
 			return err
 		}
 	}
@@ -239,13 +239,15 @@ func (s *State) settleBook() {
 	}
 }
 
-// sortBook puts entries in the order of their instants, those of one instant in that
-// of their records.
+// sortBook puts entries in the order of their minutes, those of one minute in that of
+// their records: a time that is typed has no seconds.
 func sortBook[E any, P interface {
 	*E
 	bookEntry
 }](book []E) {
-	slices.SortStableFunc(book, func(a, b E) int { return P(&a).noted().At.Compare(P(&b).noted().At) })
+	slices.SortStableFunc(book, func(a, b E) int {
+		return P(&a).noted().At.Truncate(time.Minute).Compare(P(&b).noted().At.Truncate(time.Minute))
+	})
 }
 
 // cloneBook lets the book be changed.

@@ -142,7 +142,7 @@ func randomRecords(rng *rand.Rand, n int) []Record {
 			CheckedBody{noted(), CheckStates[rng.IntN(6)]}, CheckedBody{noted(), []string{"not-used", "seen", "lost"}[rng.IntN(3)]},
 			SubBody{noted(), rng.IntN(3) == 0}, HoldBody{noted(), HoldWhats[rng.IntN(3)], CuringOf[rng.IntN(5)], float64(rng.IntN(30) - 1)},
 			ReleaseBody{Hold: id(), Text: "dry", At: at}, ReleaseBody{Hold: of(HoldBody{}), At: at},
-			PrepBody{Noted: noted(), What: []string{"", "pegs", "store", "glued"}[rng.IntN(4)], With: []PartRef{part}, Angle: "45°", Side: "left"},
+			PrepBody{Noted: noted(), Is: []string{"", "pegs", "store", "glued"}[rng.IntN(4)], With: []PartRef{part}, Angle: "45°", Side: "left"},
 			HandsBody{noted(), []string{"", id()}[rng.IntN(2)], HandsWhats[rng.IntN(5)], "left thumb"},
 			MixBody{Build: b, Name: []string{"", "hull red"}[rng.IntN(2)], Recipe: []MixPart{{What: "red", Parts: float64(rng.IntN(3))}}, Parts: []PartRef{part}, Photo: []string{"", hash}[rng.IntN(2)], Instead: []string{"", id()}[rng.IntN(2)], At: at},
 			AdditionBody{Build: b, Kind: AdditionKinds[rng.IntN(2)], Text: "wire for the rail", Parts: []PartRef{part}, Instead: []string{"", id()}[rng.IntN(2)], At: at},

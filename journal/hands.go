@@ -32,7 +32,7 @@ func (s *State) HandsByKind() []HandsRow {
 		if rows[kind] == nil {
 			rows[kind] = &HandsRow{Kind: kind, Times: map[string]int{}}
 		}
-		rows[kind].Times[h.What]++
+		rows[kind].Times[h.Is]++
 		rows[kind].Entries = append(rows[kind].Entries, h)
 	}
 	if len(rows) == 0 {

@@ -294,7 +294,7 @@ func (h *fate) say(s *State) Body {
 		PauseBody{Build: b, From: ago, Why: "no wire"}, ResumeBody{Build: b, At: ago},
 		CheckedBody{noted(recordsOf(s.Checks)), []string{"seen", "not-used", "missing"}[rng.IntN(3)]}, SubBody{noted(recordsOf(s.Subs)), rng.IntN(2) == 0},
 		HoldBody{noted(recordsOf(s.Holds)), HoldWhats[rng.IntN(3)], "glue", float64(rng.IntN(2))}, ReleaseBody{pick(rng, append(recordsOf(s.Holds), session.ID)), "dry", ago},
-		PrepBody{Noted: noted(recordsOf(s.Preps)), What: PrepWhats[rng.IntN(8)]}, HandsBody{noted(recordsOf(s.Hands)), []string{"", session.ID}[rng.IntN(2)], "sore", "thumb"},
+		PrepBody{Noted: noted(recordsOf(s.Preps)), Is: PrepWhats[rng.IntN(8)]}, HandsBody{noted(recordsOf(s.Hands)), []string{"", session.ID}[rng.IntN(2)], "sore", "thumb"},
 		WorkBody{Build: b, Stage: "clean", Kind: "clean", Date: ago.Format(time.DateOnly), Start: ago, Minutes: 10 + minutes, Parts: parts, Count: rng.IntN(9), Known: Measured},
 		WorkBody{Build: b, Stage: "repair", Kind: "repair", Date: ago.Format(time.DateOnly), Start: ago, Minutes: minutes, Parts: parts, For: []string{"", "clean", pick(rng, s.Mistakes).Record}[rng.IntN(3)]},
 	}

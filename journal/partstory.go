@@ -181,7 +181,7 @@ func (t *story) book() {
 		case !p.Counts():
 		case t.about(p.Noted):
 			t.add(p.At, StoryEvent{Is: WasPrepared, Record: p.Record, Prep: p})
-		case p.Build == t.build && t.names(p.With) && p.What == "swap":
+		case p.Build == t.build && t.names(p.With) && p.Is == "swap":
 			t.add(p.At, StoryEvent{Is: CameInstead, Record: p.Record, Prep: p})
 		case p.Build == t.build && t.names(p.With):
 			t.add(p.At, StoryEvent{Is: WasMated, Record: p.Record, Prep: p})

@@ -49,7 +49,7 @@ func (s *State) Return(build string) (Return, bool) {
 		}
 	}
 	for _, h := range s.HoldsOf(build) {
-		switch h.What {
+		switch h.Is {
 		case "unglued":
 			r.NotGlued = append(r.NotGlued, h)
 		case "masked":
@@ -59,7 +59,7 @@ func (s *State) Return(build string) (Return, bool) {
 		}
 	}
 	for _, p := range s.PrepsOf(build) {
-		if p.What != "store" && s.loose(p) {
+		if p.Is != "store" && s.loose(p) {
 			r.Mind = append(r.Mind, p)
 		}
 	}

@@ -193,7 +193,8 @@ Example:
 		fs := pflag.NewFlagSet("sub", pflag.ContinueOnError)
 		fs.BoolVar(&said.Over, "over", false, "")
 		at := bookFlags(fs, &said.About)
-		j, rest, err := a.openBook(fs, args, &said.About, at, takes(0, 2, "sub takes a name and the parts: cab A1-A6,B3"))
+		j, rest, err := a.openBook(fs, args, &said.About, at,
+			takes(0, 2, "sub takes a name and the parts: cab A1-A6,B3"))
 		if err != nil {
 			return err
 		}
@@ -275,7 +276,7 @@ Example:
 				return err
 			}
 		}
-		said.What, said.Parts = rest[0], rest[1]
+		said.Is, said.Parts = rest[0], rest[1]
 		done, err := entry.Do(j, said)
 		if err != nil {
 			return err
@@ -284,7 +285,7 @@ Example:
 		i := slices.IndexFunc(done.State.Holds, func(h journal.Hold) bool { return h.Record == id })
 		h := done.State.Holds[i]
 		a.written(done, fmt.Sprintf("%s of %s: %s", h.On(), h.Build, done.State.HeldSince(h)))
-		if h.What == "curing" && done.State.ReadyAt(h).IsZero() {
+		if h.Is == "curing" && done.State.ReadyAt(h).IsZero() {
 			a.println("when it is ready is not known; --takes 24h says it, or your own times below [curing] in journal.toml")
 		}
 		return nil
@@ -304,7 +305,7 @@ func (a *app) holdLines(s *journal.State, b *journal.Build) []string {
 func (a *app) heldLine(s *journal.State, h journal.Hold) string {
 	line := s.TellHold(h)
 	if ready := s.ReadyAt(h); !ready.IsZero() && !ready.After(a.now()) {
-		line += "; that time has passed"
+		return fmt.Sprintf("%s; that time has passed: %s", line, journal.Typed("rakelight release %s", h.Record))
 	}
 	return line + " (" + h.Record + ")"
 }
@@ -329,7 +330,7 @@ Example:
 		var said entry.Release
 		fs := pflag.NewFlagSet("release", pflag.ContinueOnError)
 		fs.StringVar(&said.Build, "build", "", "")
-		fs.StringVar(&said.What, "what", "", "")
+		fs.StringVar(&said.Is, "what", "", "")
 		fs.StringVar(&said.Text, "note", "", "")
 		at := fs.String("at", "", "")
 		j, rest, err := a.openWith(fs, args, takes(1, 1, "release takes the record, the parts or the sub-assembly"))
@@ -404,7 +405,7 @@ Example:
 		}
 		said.Parts, rest = rest[0], rest[1:]
 		if len(rest) > 0 && slices.Contains(journal.PrepWhats, rest[0]) {
-			said.What, rest = rest[0], rest[1:]
+			said.Is, rest = rest[0], rest[1:]
 		}
 		if len(rest) > 0 {
 			said.Text = strings.TrimSpace(strings.Join(rest, " ") + " " + said.Text)
@@ -426,11 +427,13 @@ func prepLines(s *journal.State, b *journal.Build) []string {
 		lines = append(lines, fmt.Sprintf("%s: %s (%s)", p.On(), p.PrepWords(), p.Record))
 	}
 	gates, pegs := dryFitParts(s.DryFitQuestions(b.ID))
-	if len(gates) > 0 {
-		lines = append(lines, "dry-fitted, and not said whether the gates were cut together: "+journal.Ranges(gates))
+	if parts := journal.Ranges(gates); parts != "" {
+		lines = append(lines, fmt.Sprintf("dry-fitted, and not said whether the gates were cut together: %s; %s, or gates-together --with PARTS",
+			parts, journal.Typed("rakelight prep %s gates-apart --build %s", parts, b.ID)))
 	}
-	if len(pegs) > 0 {
-		lines = append(lines, "dry-fitted, and not said which pegs were cut: "+journal.Ranges(pegs))
+	if parts := journal.Ranges(pegs); parts != "" {
+		lines = append(lines, fmt.Sprintf("dry-fitted, and not said which pegs were cut: %s; %s", parts,
+			journal.Typed("rakelight prep %s pegs TEXT --build %s", parts, b.ID)))
 	}
 	return lines
 }
@@ -464,7 +467,7 @@ Example:
 			a.printHands(j.State)
 			return nil
 		}
-		said.What, said.Where = rest[0], strings.Join(rest[1:], " ")
+		said.Is, said.Where = rest[0], strings.Join(rest[1:], " ")
 		done, err := entry.Do(j, said)
 		if err != nil {
 			return err

@@ -21,8 +21,8 @@ Without more, lists the runners of a build with what is left of each stage. With
 a runner's letter it shows the runner as a grid, with a part's reference the
 whole story of that part: when it was cut, cleaned, opened again, and in which
 session; its notes, mistakes and photos; what the runner check found, which pegs
-were cut, where it is stored, and what its sub-assembly waited for. BUILD may be left out while a session runs, or where only one build is
-open.
+were cut, where it is stored, and what its sub-assembly waited for. BUILD may be
+left out while a session runs, or where only one build is open.
 
 In the grid: x done, . not done, o opened again, ? lacking (missing or damaged,
 and no replacement come), - not for use. A runner of the second kit is written 2/A.

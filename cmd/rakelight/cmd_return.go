@@ -36,6 +36,9 @@ func (a *app) printReturn(s *journal.State, r journal.Return) {
 	for _, p := range r.Stored {
 		tell("lies in", p.On()+": "+strings.TrimPrefix(p.PrepWords(), "stored: "))
 	}
+	for _, m := range r.Mixes {
+		tell("mix", strings.Join(nonEmpty(m.Name, journal.RecipeWords(m.Recipe)), ": "))
+	}
 	tell("lacking", journal.Lacks(r.Lacking))
 	for _, p := range r.Mind {
 		tell("mind", p.On()+": "+p.PrepWords())

@@ -245,6 +245,30 @@ func TestRemediesEndTheirRemarks(t *testing.T) {
 		{"a guess of a build that is not here", func(d *desk) {
 			d.photo("2026-03-14 19:00", "", func(b *journal.PhotoBody) { b.Guess, b.Tags.Build = true, "seaplane" })
 		}, "check --photos", "whose place is a guess", `rakelight tag \S+ BUILD STAGE`, map[string]string{"BUILD": "lorry", "STAGE": "cut"}},
+		{"parts that a stage lacks", func(d *desk) {
+			d.record(journal.CheckedBody{Noted: journal.Noted{Build: "pilot-boat", Parts: []journal.PartRef{{Runner: "A", Number: "5"}, {Runner: "B", Number: "2"}}, At: clock("2026-03-14 19:00")}, State: "missing"})
+		}, "on pilot-boat cut", "parts are lacking: A5,B2 missing", `rakelight runners "A5,B2" come --build pilot-boat`, nil},
+		{"gates of parts that were fitted dry", func(d *desk) {
+			d.write("builds/lorry/build.md", "---\nrunners: {A: 4}\nstages: [cut, dry-fit]\n---\n")
+			d.open()
+			d.session("lorry", "dry-fit", "2026-03-14 22:30", "")
+			d.types("rakelight done A1")
+		}, "prep --build lorry", "not said whether the gates were cut together: A1", `rakelight prep A1 gates-apart --build lorry`, nil},
+		{"pegs of parts that were fitted dry", func(d *desk) {
+			d.write("builds/lorry/build.md", "---\nrunners: {A: 4}\nstages: [cut, dry-fit]\n---\n")
+			d.open()
+			d.session("lorry", "dry-fit", "2026-03-14 22:30", "")
+			d.types("rakelight done A1")
+		}, "prep --build lorry", "not said which pegs were cut: A1", `rakelight prep A1 pegs TEXT --build lorry`, map[string]string{"TEXT": `"none shows"`}},
+		{"parts without glue that are assembled", func(d *desk) {
+			d.write("builds/lorry/build.md", "---\nrunners: {A: 4}\nstages: [cut, assemble]\n---\n")
+			d.open()
+			d.record(journal.HoldBody{Noted: journal.Noted{Build: "lorry", Parts: []journal.PartRef{{Runner: "A", Number: "1"}}, At: clock("2026-03-14 19:00")}, Is: "unglued"})
+			d.session("lorry", "assemble", "2026-03-14 22:30", "")
+		}, "done A1x2", "A1 is noted as dry-fitted, not glued", `rakelight release \S+`, nil},
+		{"what has cured", func(d *desk) {
+			d.record(journal.HoldBody{Noted: journal.Noted{Build: "lorry", Parts: []journal.PartRef{{Runner: "A", Number: "1"}}, At: clock("2026-03-14 19:00")}, Is: "curing", Hours: 1})
+		}, "hold", "that time has passed", `rakelight release \S+`, nil},
 		{"a count while nothing ran", func(d *desk) { d.photo("2026-03-14 19:00", "5 parts", nil) },
 			"check --photos", "no session was running|does not fit", `rakelight cards --ignore \S+`, nil},
 	} {

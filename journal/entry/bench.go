@@ -290,7 +290,7 @@ func unglued(l journal.Look, s *journal.Session, parts []journal.PartRef) []Rema
 	var out []Remark
 	for _, h := range l.HoldsOf(s.Build) {
 		of := func(p journal.PartRef) bool { return l.About(h.Noted, s.Build, p) }
-		if h.What == "unglued" && slices.ContainsFunc(parts, of) {
+		if h.Is == "unglued" && slices.ContainsFunc(parts, of) {
 			out = append(out, Remark{Matter: HeldStill, Hold: &h})
 		}
 	}

@@ -159,8 +159,8 @@ func (r CheckParts) Plan(l journal.Look) (Plan, error) {
 
 var wholeRunner = regexp.MustCompile(`^(?:(\d+)/)?([A-Za-z]{1,3})$`)
 
-// onRunners reads references, and letters of whole runners. What the look at the
-// runners found not to be for use can be named again.
+// onRunners reads references, and letters of whole runners. What the runner check
+// found not to be for use can be named again.
 func onRunners(b *journal.Build, text string) ([]journal.PartRef, error) {
 	all := *b
 	all.Kits = slices.Clone(b.Kits)
@@ -274,14 +274,14 @@ func (r SubAssembly) Plan(l journal.Look) (Plan, error) {
 // Hold is what has to be remembered until it ends.
 type Hold struct {
 	About
-	What string        // one of journal.HoldWhats
+	Is   string        // one of journal.HoldWhats
 	Of   string        // what cures, "" = not said
 	Long time.Duration // that it takes to cure, 0 = as journal.toml says
 }
 
 // Plan refuses what is held so already.
 func (r Hold) Plan(l journal.Look) (Plan, error) {
-	if err := wordOf(r.What, journal.HoldWhats); err != nil {
+	if err := wordOf(r.Is, journal.HoldWhats); err != nil {
 		return Plan{}, err
 	}
 	n, b, err := r.noted(l)
@@ -293,8 +293,8 @@ func (r Hold) Plan(l journal.Look) (Plan, error) {
 	}
 	of := strings.ToLower(plain(r.Of))
 	switch {
-	case r.What != "curing" && (of != "" || r.Long != 0):
-		return Plan{}, &Refusal{Reason: CuresNot, Name: r.What}
+	case r.Is != "curing" && (of != "" || r.Long != 0):
+		return Plan{}, &Refusal{Reason: CuresNot, Name: r.Is}
 	case r.Long < 0 || r.Long > 366*24*time.Hour:
 		return Plan{}, &Refusal{Reason: NoCuring, Length: r.Long}
 	}
@@ -304,11 +304,11 @@ func (r Hold) Plan(l journal.Look) (Plan, error) {
 	}
 	for _, h := range l.HoldsOf(b.ID) {
 		// One more coat of filler cures anew.
-		if h.What == r.What && r.What != "curing" && h.Record != r.Instead && h.Names(n.Parts, n.Sub) {
+		if h.Is == r.Is && r.Is != "curing" && h.Record != r.Instead && h.Names(n.Parts, n.Sub) {
 			return Plan{}, &Refusal{Reason: HeldAlready, Hold: &h, At: h.At.In(zone(l.State))}
 		}
 	}
-	return just(journal.HoldBody{Noted: n, What: r.What, Of: of, Hours: r.Long.Hours()})
+	return just(journal.HoldBody{Noted: n, Is: r.Is, Of: of, Hours: r.Long.Hours()})
 }
 
 // Release ends what had to be remembered: by the id of its record, or by what it is of.
@@ -316,7 +316,7 @@ type Release struct {
 	Hold  string // its record, "" = of Parts
 	Build string // as in About
 	Parts string // parts, or the name of a sub-assembly
-	What  string // one of journal.HoldWhats, where several things are held; "" = whichever
+	Is    string // one of journal.HoldWhats, where several things are held; "" = whichever
 	Text  string
 	At    time.Time // zero = now
 }
@@ -328,8 +328,8 @@ func (r Release) Plan(l journal.Look) (Plan, error) {
 	if err != nil {
 		return Plan{}, err
 	}
-	if r.What != "" {
-		if err := wordOf(r.What, journal.HoldWhats); err != nil {
+	if r.Is != "" {
+		if err := wordOf(r.Is, journal.HoldWhats); err != nil {
 			return Plan{}, err
 		}
 	}
@@ -374,8 +374,9 @@ func (r Release) find(l journal.Look) (*journal.Hold, error) {
 	}
 	var found, larger []journal.Hold
 	for _, h := range l.HoldsOf(b.ID) {
-		switch some := slices.ContainsFunc(n.Parts, func(p journal.PartRef) bool { return slices.ContainsFunc(h.Parts, p.Is) }); {
-		case r.What != "" && h.What != r.What:
+		held := func(p journal.PartRef) bool { return slices.ContainsFunc(h.Parts, p.Is) }
+		switch some := slices.ContainsFunc(n.Parts, held); {
+		case r.Is != "" && h.Is != r.Is:
 		case h.Names(n.Parts, n.Sub):
 			found = append(found, h)
 		case some:
@@ -403,15 +404,15 @@ func (r Release) find(l journal.Look) (*journal.Hold, error) {
 // Prep is what was done to a part that must be known when it is put together.
 type Prep struct {
 	About
-	What        string // one of journal.PrepWhats, "" = as Text says
+	Is          string // one of journal.PrepWhats, "" = as Text says
 	With        string // mating parts; of a swap, what came in their place
 	Angle, Side string
 }
 
 // Plan wants more than the bare word where that says nothing yet.
 func (r Prep) Plan(l journal.Look) (Plan, error) {
-	if r.What != "" {
-		if err := wordOf(r.What, journal.PrepWhats); err != nil {
+	if r.Is != "" {
+		if err := wordOf(r.Is, journal.PrepWhats); err != nil {
 			return Plan{}, err
 		}
 	}
@@ -422,12 +423,12 @@ func (r Prep) Plan(l journal.Look) (Plan, error) {
 	if err != nil {
 		return Plan{}, err
 	}
-	body := journal.PrepBody{Noted: n, What: r.What, Angle: plain(r.Angle), Side: plain(r.Side)}
+	body := journal.PrepBody{Noted: n, Is: r.Is, Angle: plain(r.Angle), Side: plain(r.Side)}
 	if body.With, err = named(b, strings.TrimSpace(r.With)); err != nil {
 		return Plan{}, err
 	}
 	silent := n.Text == "" && body.Angle == "" && body.Side == "" && len(body.With) == 0 && n.Photo == ""
-	if silent && !slices.Contains([]string{"gates-together", "gates-apart", "shim", "pin", "pegs"}, r.What) {
+	if silent && !slices.Contains([]string{"gates-together", "gates-apart", "shim", "pin", "pegs"}, r.Is) {
 		return Plan{}, &Refusal{Reason: NoWords}
 	}
 	err = correcting(l.Preps, r.Instead, func(p journal.Prep) journal.Written { return p.Written })
@@ -441,18 +442,18 @@ func (r Prep) Plan(l journal.Look) (Plan, error) {
 type Hands struct {
 	About
 	Session string // id, "" = the one that runs, if it is of the build
-	What    string // one of journal.HandsWhats, "" = as Text says
+	Is      string // one of journal.HandsWhats, "" = as Text says
 	Where   string // "left thumb"
 }
 
 // Plan finds the session: what work it came of is what the table shows.
 func (r Hands) Plan(l journal.Look) (Plan, error) {
-	if r.What != "" {
-		if err := wordOf(r.What, journal.HandsWhats); err != nil {
+	if r.Is != "" {
+		if err := wordOf(r.Is, journal.HandsWhats); err != nil {
 			return Plan{}, err
 		}
 	}
-	if r.What == "" && strings.TrimSpace(r.Text) == "" {
+	if r.Is == "" && strings.TrimSpace(r.Text) == "" {
 		return Plan{}, &Refusal{Reason: NoWords}
 	}
 	about, s := r.About, (*journal.Session)(nil)
@@ -477,7 +478,7 @@ func (r Hands) Plan(l journal.Look) (Plan, error) {
 			s = one
 		}
 	}
-	body := journal.HandsBody{Noted: n, What: r.What, Where: plain(r.Where)}
+	body := journal.HandsBody{Noted: n, Is: r.Is, Where: plain(r.Where)}
 	if s != nil {
 		body.Session = s.ID
 	}

@@ -285,7 +285,7 @@ func (b *bench) toBook(l journal.Look, about About, session string) Request {
 		for _, c := range l.Holds {
 			held = append(held, c.Record)
 		}
-		return Release{Hold: one(b, held...), Build: about.Build, Parts: about.Parts, What: one(b, "", "masked"), At: about.At}
+		return Release{Hold: one(b, held...), Build: about.Build, Parts: about.Parts, Is: one(b, "", "masked"), At: about.At}
 	case 4:
 		for _, c := range l.Preps {
 			ids = append(ids, c.Record)

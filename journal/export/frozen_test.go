@@ -259,6 +259,22 @@ func makeFrozen(t *testing.T, dir string) {
 	add(journal.BreakBody{Session: begun.ID(), Start: now, End: now.Add(time.Minute)})
 	clock()
 	add(journal.NoteBody{Build: "pilot-boat", Session: begun.ID(), Parts: part("A", "1"), Text: "peg cut on the left", At: now})
+	about := func(number string) journal.Noted {
+		return journal.Noted{Build: "pilot-boat", Parts: part("A", number), Text: "by lamp", At: now}
+	}
+	add(journal.CheckedBody{Noted: about("3"), State: "not-used"})
+	add(journal.CheckedBody{Noted: about("4"), State: "damaged"})
+	sub := about("5")
+	sub.Sub = "cab"
+	add(journal.SubBody{Noted: sub})
+	held := add(journal.HoldBody{Noted: journal.Noted{Build: "pilot-boat", Sub: "cab", At: now}, Is: "curing", Of: "filler", Hours: 12})
+	add(journal.ReleaseBody{Hold: held.ID(), Text: "hard", At: now.Add(time.Minute)})
+	add(journal.HoldBody{Noted: about("6"), Is: "masked"})
+	prep := add(journal.PrepBody{Noted: about("6"), Is: "pegs", With: part("A", "5"), Angle: "45°", Side: "port"})
+	again := about("6")
+	again.Instead = prep.ID()
+	add(journal.PrepBody{Noted: again, Is: "pegs", Side: "starboard"})
+	add(journal.HandsBody{Noted: journal.Noted{Build: "pilot-boat", At: now}, Session: begun.ID(), Is: "blister", Where: "left thumb"})
 	before := photo(1, clean, nil)
 	after := photo(2, clean, func(b *journal.PhotoBody) {
 		b.Tags.Role = "after"

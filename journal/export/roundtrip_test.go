@@ -216,6 +216,27 @@ func checkRoundTrip(t *testing.T, s *journal.State) {
 	same(t, dir, "pauses", s.Pauses, func(r Pause) journal.Pause { return journal.Pause(r) })
 	same(t, dir, "diary", s.Diary, func(r Day) journal.DiaryDay { return journal.DiaryDay(r) })
 	same(t, dir, "notes", s.Notes, func(r Note) journal.Note { return journal.Note(r) })
+	same(t, dir, "checks", s.Checks, func(r Checked) journal.Checked {
+		n := journal.Noted{Build: r.Build, Kit: r.Kit, Parts: r.Parts, Photo: r.Photo, Text: r.Text, Instead: r.Instead, At: r.At}
+		return journal.Checked{CheckedBody: journal.CheckedBody{Noted: n, State: r.State}, Written: journal.Written{Record: r.Record, Replaced: r.Replaced}}
+	})
+	same(t, dir, "subs", s.Subs, func(r Sub) journal.Sub {
+		n := journal.Noted{Build: r.Build, Kit: r.Kit, Parts: r.Parts, Sub: r.Sub, Photo: r.Photo, Text: r.Text, Instead: r.Instead, At: r.At}
+		return journal.Sub{SubBody: journal.SubBody{Noted: n, Over: r.Over}, Written: journal.Written{Record: r.Record, Replaced: r.Replaced}}
+	})
+	same(t, dir, "holds", s.Holds, func(r Hold) journal.Hold {
+		n := journal.Noted{Build: r.Build, Kit: r.Kit, Parts: r.Parts, Sub: r.Sub, Photo: r.Photo, Text: r.Text, Instead: r.Instead, At: r.At}
+		return journal.Hold{HoldBody: journal.HoldBody{Noted: n, Is: r.What, Of: r.Of, Hours: r.Takes / 3600}, Written: journal.Written{Record: r.Record, Replaced: r.Replaced},
+			Until: r.Until, EndText: r.EndText, Released: r.Released}
+	})
+	same(t, dir, "preps", s.Preps, func(r Prep) journal.Prep {
+		n := journal.Noted{Build: r.Build, Kit: r.Kit, Parts: r.Parts, Sub: r.Sub, Photo: r.Photo, Text: r.Text, Instead: r.Instead, At: r.At}
+		return journal.Prep{PrepBody: journal.PrepBody{Noted: n, Is: r.What, With: r.With, Angle: r.Angle, Side: r.Side}, Written: journal.Written{Record: r.Record, Replaced: r.Replaced}}
+	})
+	same(t, dir, "hands", s.Hands, func(r Hands) journal.Hands {
+		n := journal.Noted{Build: r.Build, Kit: r.Kit, Photo: r.Photo, Text: r.Text, Instead: r.Instead, At: r.At}
+		return journal.Hands{HandsBody: journal.HandsBody{Noted: n, Session: r.Session, Is: r.What, Where: r.Where}, Written: journal.Written{Record: r.Record, Replaced: r.Replaced}}
+	})
 	same(t, dir, "mistakes", s.Mistakes, func(r Mistake) journal.Mistake {
 		return journal.Mistake{Build: r.Build, Stage: r.Stage, Kind: r.Kind, Parts: r.Parts, Cause: r.Cause,
 			Mended: r.Mended, Lost: seconds(r.Lost), At: r.At, Record: r.Record}

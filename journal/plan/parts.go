@@ -180,8 +180,9 @@ func partsOf(b *Build, kit, letter string, from, to, times int, item string) ([]
 		case unused && from != to:
 			continue // a range passes over what is not for use
 		case unused && spared:
-			return nil, &AskError{What: fmt.Sprintf("%s is marked not for use", ref), Hint: "if you use it after all: " +
-				prompt.Typed("rakelight runners %s seen --build %s", ref.Key(), b.ID)}
+			seen := prompt.Typed("rakelight runners %s seen --build %s", ref.Key(), b.ID)
+			return nil, &AskError{What: fmt.Sprintf("%s is marked not for use", ref),
+				Hint: "if you use it after all: " + seen}
 		case unused:
 			return nil, &AskError{What: fmt.Sprintf("%s is marked not for use", ref),
 				Hint: "change not-used in the build's build.md if you use it after all"}

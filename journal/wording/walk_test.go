@@ -164,6 +164,7 @@ const sentences = "journal/reason/sentences.go"
 var others = map[string]string{
 	"journal/trials_find.go": "what is on trial is found by the name a person gave it",
 	"journal/entry/skill.go": "what is on trial is known by the name a person gave it",
+	"journal/recipe.go":      "what is in a mix is as a person wrote it",
 	"journal/plan/build.go":  "the library of YAML tells the line in its words alone; they are said in ours",
 	"media/codec/codec.go":   "the first line of what a decoder said is told",
 	"media/xmp.go":           "the library of XML tells an early end in its words alone",

@@ -102,11 +102,11 @@ var sayings = map[string]saying{
 		return entry.CheckParts{About: about(s, at), State: s.text("state")}, nil
 	},
 	"prep": func(s said, at time.Time) (entry.Request, error) {
-		return entry.Prep{About: about(s, at), What: s.text("kind"), With: s.text("with"), Angle: s.text("angle"),
+		return entry.Prep{About: about(s, at), Is: s.text("kind"), With: s.text("with"), Angle: s.text("angle"),
 			Side: s.text("side")}, nil
 	},
 	"hold": func(s said, at time.Time) (entry.Request, error) {
-		hold := entry.Hold{About: about(s, at), What: s.text("kind"), Of: s.text("of")}
+		hold := entry.Hold{About: about(s, at), Is: s.text("kind"), Of: s.text("of")}
 		if long := s.text("long"); long != "" {
 			var err error
 			if hold.Long, err = lastedFor(long); err != nil {
@@ -122,7 +122,7 @@ var sayings = map[string]saying{
 		return entry.SubAssembly{About: about(s, at), Name: s.text("name"), Over: s.text("over") != ""}, nil
 	},
 	"hands": func(s said, at time.Time) (entry.Request, error) {
-		return entry.Hands{About: about(s, at), What: s.text("kind"), Where: s.text("where")}, nil
+		return entry.Hands{About: about(s, at), Is: s.text("kind"), Where: s.text("where")}, nil
 	},
 	"undo": func(s said, _ time.Time) (entry.Request, error) {
 		return entry.Retract{Record: s.text("record")}, nil

@@ -87,6 +87,9 @@ func Make(ctx context.Context, dir string, report Report) (*journal.Journal, inb
 	if err := tellWork(j); err != nil {
 		return nil, sum, err
 	}
+	if err := keepBook(j); err != nil {
+		return nil, sum, err
+	}
 	return j, sum, sweep(j.InboxDir())
 }
 

@@ -50,7 +50,7 @@ func TestEveryRefusalHasWords(t *testing.T) {
 	session := &journal.Session{ID: "d/1", Build: "lorry", Stage: "cut", Start: at, End: at.Add(time.Hour)}
 	r := entry.Refusal{
 		Session: session, Other: session, Photo: &journal.Photo{Hash: strings.Repeat("1f3a9c04", 8), Name: "a.jpg"},
-		Pause: &journal.Pause{Build: "lorry", From: at, Why: "wire"}, Trial: &journal.Trial{ID: "d/2", What: "file"}, Hold: &journal.Hold{HoldBody: journal.HoldBody{Noted: journal.Noted{Build: "lorry", Sub: "cab", At: at}, What: "masked"}, Written: journal.Written{Record: "d/4"}},
+		Pause: &journal.Pause{Build: "lorry", From: at, Why: "wire"}, Trial: &journal.Trial{ID: "d/2", What: "file"}, Hold: &journal.Hold{HoldBody: journal.HoldBody{Noted: journal.Noted{Build: "lorry", Sub: "cab", At: at}, Is: "masked"}, Written: journal.Written{Record: "d/4"}},
 		Break: journal.Span{Start: at, End: at.Add(time.Minute)}, Spots: &entry.Spots{}, Build: "lorry", Stage: "cut", Part: "A1",
 		Name: "name", Field: "role", File: "a.txt", Judge: "Mo", Record: "d/3", Known: []string{"x", "y"}, Number: 1, Count: 2, There: 3,
 		At: at, Length: time.Hour, Ran: time.Minute, Err: fmt.Errorf("why"),
