@@ -95,8 +95,8 @@ var sayings = map[string]saying{
 		return entry.Resume{Build: s.text("build"), At: at}, nil
 	},
 	"tag": func(s said, _ time.Time) (entry.Request, error) {
-		return entry.Tag{Photos: s.Values["photo"], Build: s.text("build"), Stage: s.text("stage"), Role: s.text("role"),
-			View: s.text("view"), Light: s.text("light"), Parts: s.text("parts")}, nil
+		return entry.Tag{Photos: s.Values["photo"], Build: s.text("build"), Stage: s.text("stage"),
+			Role: s.text("role"), View: s.text("view"), Light: s.text("light"), Parts: s.text("parts")}, nil
 	},
 	"check": func(s said, at time.Time) (entry.Request, error) {
 		return entry.CheckParts{About: about(s, at), State: s.text("state")}, nil
@@ -249,7 +249,8 @@ func (b *Bench) setSupply(s said) (answer, error) {
 	if err != nil {
 		return answer{}, err
 	}
-	_, now, err := entry.SetSupply(j, entry.Supply{Build: s.text("build"), Name: s.text("name"), State: s.text("state")})
+	_, now, err := entry.SetSupply(j,
+		entry.Supply{Build: s.text("build"), Name: s.text("name"), State: s.text("state")})
 	if err != nil {
 		return answer{}, err
 	}
