@@ -91,7 +91,7 @@ func init() {
 		onCmd, offCmd, breakCmd, doneCmd, partsCmd, reopenCmd, workedCmd, correctCmd, retractCmd, noteCmd, dayCmd,
 		runnersCmd, subCmd, holdCmd, releaseCmd, prepCmd, handsCmd,
 		pauseCmd, resumeCmd, toolCmd, statusCmd,
-		mixCmd, additionCmd, sandingCmd, suppliesCmd,
+		mixCmd, additionCmd, sandingCmd, suppliesCmd, checklistCmd,
 		markCmd, judgeCmd, mistakeCmd, trialCmd, paceCmd, hoursCmd, skillCmd, forecastCmd, writeCmd,
 		checkCmd, copyCmd, exportCmd,
 		versionCmd,

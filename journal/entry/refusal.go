@@ -133,6 +133,8 @@ const (
 	SeveralSupplies Reason = "several supplies" // Name, Build, Known
 	SuppliesAlike   Reason = "supplies alike"   // Name, Build, Count of that name
 	NoChange        Reason = "no change"        // Err
+	NoSuchTask      Reason = "no such task"     // Name, Build, Known
+	SeveralTasks    Reason = "several tasks"    // Name, Build, Known
 )
 
 // Wish is what a person wanted to say of the session that runs.

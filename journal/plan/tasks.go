@@ -79,11 +79,16 @@ func checklist(body string) []CheckItem {
 	var items []CheckItem
 	lines := strings.Split(body, "\n")
 	for _, t := range tasks(lines) {
-		one := CheckItem{Text: strings.TrimSpace(lines[t.line][t.text:]), Done: t.done}
-		if n := len(t.headings); n > 0 {
-			one.Section = t.headings[n-1]
-		}
-		items = append(items, one)
+		items = append(items, t.item(lines[t.line]))
 	}
 	return items
+}
+
+// item reads the item from its line.
+func (t task) item(line string) CheckItem {
+	one := CheckItem{Text: strings.TrimSpace(line[t.text:]), Done: t.done}
+	if n := len(t.headings); n > 0 {
+		one.Section = t.headings[n-1]
+	}
+	return one
 }

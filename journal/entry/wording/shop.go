@@ -54,6 +54,17 @@ var shopRefusals = table{
 		return Words{fmt.Sprintf("%d supplies of %s are called %s", r.Count, r.Build, r.Name) + nothing,
 			fmt.Sprintf("tell them apart in builds/%s/build.md", r.Build)}
 	},
+	entry.NoSuchTask: func(r *refusal) Words {
+		w := Words{What: fmt.Sprintf("%q is on no list of %s", r.Name, r.Build) + nothing}
+		if len(r.Known) > 0 {
+			w.Hint = "there are: " + strings.Join(r.Known, ", ")
+		}
+		return w
+	},
+	entry.SeveralTasks: func(r *refusal) Words {
+		return Words{fmt.Sprintf("%q fits several items of the lists of %s", r.Name, r.Build) + nothing,
+			"say which with --below, or more of its words: " + strings.Join(r.Known, ", ")}
+	},
 	entry.NoChange: func(r *refusal) Words { return Words{What: fmt.Sprint(r.Err) + nothing} },
 }
 
