@@ -194,13 +194,13 @@ func TestEveningBesideTheMat(t *testing.T) {
 	for i := range 10 {
 		p.tap(fmt.Sprintf("A%d, to do", i+1))
 	}
-	p.see("10 done")
+	p.see("· 10 done")
 	if n := p.taps - counted; n > 11 {
 		t.Errorf("ten parts took %d taps", n)
 	}
 	p.shot("4-ten")
 	p.tap("Undo")
-	p.see("9 done")
+	p.see("· 9 done")
 
 	// The network is gone; what is said waits, and goes out in its order, once.
 	stop()
@@ -209,7 +209,7 @@ func TestEveningBesideTheMat(t *testing.T) {
 	p.see("Waiting to be sent: 2 entries")
 	p.shot("5-waiting")
 	again()
-	p.see("11 done")
+	p.see("· 11 done")
 
 	p.tap("Words")
 	p.see("A note")

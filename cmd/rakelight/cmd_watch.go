@@ -179,7 +179,8 @@ func (a *app) mat(dir string) preview.Mount {
 		return j, err
 	}
 	thumb := func(p *journal.Photo) string { return "/" + render.SmallPicture(p) }
-	return preview.Mount{Path: bench.Root, Handler: bench.New(open, a.now, thumb).Handler(), Policy: bench.Policy}
+	come := inbox.NewComing(filepath.Join(dir, "inbox"))
+	return preview.Mount{Path: bench.Root, Handler: bench.New(open, a.now, thumb, come).Handler(), Policy: bench.Policy}
 }
 
 // catchUp brings the state up to the records that others wrote. Where nothing can be

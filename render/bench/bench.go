@@ -19,7 +19,9 @@ import (
 	"time"
 
 	"rakelight/journal"
+	"rakelight/media/inbox"
 	"rakelight/render/guard"
+	"rakelight/render/upload"
 	"rakelight/site"
 )
 
@@ -35,6 +37,7 @@ type Bench struct {
 	open  OpenJournal
 	now   func() time.Time
 	thumb func(*journal.Photo) string
+	come  *inbox.Coming // photos that are sent from the page
 
 	mu   sync.Mutex        // one thing is said at a time
 	last map[string]answer // what a device said last, by its id, "" = this computer
@@ -51,9 +54,10 @@ const Policy = "default-src 'none'; img-src 'self' blob:; style-src 'self'; scri
 
 // New is the page of the journal that open opens.
 //
-// thumb is the address of a small picture of a photo that can be shown.
-func New(open OpenJournal, now func() time.Time, thumb func(*journal.Photo) string) *Bench {
-	return &Bench{open: open, now: now, thumb: thumb, last: map[string]answer{}}
+// thumb is the address of a small picture of a photo that can be shown, come takes
+// photos that are sent.
+func New(open OpenJournal, now func() time.Time, thumb func(*journal.Photo) string, come *inbox.Coming) *Bench {
+	return &Bench{open: open, now: now, thumb: thumb, come: come, last: map[string]answer{}}
 }
 
 // templates are the pages' templates. They are part of the program: one that does
@@ -69,8 +73,9 @@ var templates = sync.OnceValue(func() *template.Template {
 // Handler answers everything below Root.
 func (b *Bench) Handler() http.Handler {
 	mux := http.NewServeMux()
-	for name, kind := range map[string]string{"bench.css": "text/css; charset=utf-8",
-		"bench.js": "text/javascript; charset=utf-8"} {
+	const script = "text/javascript; charset=utf-8"
+	for name, kind := range map[string]string{"bench.css": "text/css; charset=utf-8", "bench.js": script,
+		"photo.js": script} {
 		data, err := site.Files.ReadFile(folder + "/" + name)
 		if err != nil {
 			panic("bench: " + name + " is not embedded")
@@ -81,6 +86,8 @@ func (b *Bench) Handler() http.Handler {
 		mux.HandleFunc("GET "+Root+address, b.show(page))
 	}
 	mux.HandleFunc("POST "+Root+"say", b.say)
+	mux.Handle("POST "+Root+"photo", upload.Handler(b.come, b.place))
+	mux.HandleFunc("GET "+Root+"taken", b.taken)
 	return mux
 }
 
@@ -109,6 +116,13 @@ func (b *Bench) pages() map[string]pageOf {
 		"more":     {"more", false, more},
 		"day":      {"day", false, day},
 		"sort":     {"sort", true, b.sortGroups},
+		"photo":    {"photo", false, photo},
+		"said":     {"said", false, lastSaid},
+		"sub":      {"sub", false, sub},
+		"mix":      {"mix", false, mix},
+		"addition": {"addition", false, addition},
+		"sanding":  {"sanding", false, sandingOf},
+		"tasks":    {"tasks", false, tasks},
 	}
 }
 

@@ -20,7 +20,7 @@ type backPage struct {
 	Holds          []held
 	Stored, Mind   []string
 	Lacks          string
-	Gates, Pegs    string // parts of which the questions of a dry fit are open
+	Asks           []ask // what the dry fit left open
 	Paused, Runs   bool
 	SuppliesAbsent []string
 }
@@ -52,16 +52,7 @@ func back(b *Bench) func(*asking) (any, error) {
 		for _, p := range r.Mind {
 			page.Mind = append(page.Mind, p.On()+": "+p.PrepWords())
 		}
-		var gates, pegs []journal.PartRef
-		for _, q := range r.Questions {
-			if q.Gates {
-				gates = append(gates, q.Part)
-			}
-			if q.Pegs {
-				pegs = append(pegs, q.Part)
-			}
-		}
-		page.Gates, page.Pegs = journal.Ranges(gates), journal.Ranges(pegs)
+		page.Asks = dryFitAsks(build.ID, r.Questions)
 		for _, s := range a.SuppliesOf(build) {
 			if s.Open() {
 				page.SuppliesAbsent = append(page.SuppliesAbsent, s.Text+", "+s.State)

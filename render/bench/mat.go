@@ -3,7 +3,6 @@
 package bench
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 	"time"
@@ -18,7 +17,8 @@ type matPage struct {
 	Offers  []offer    // where nothing runs: what to go on with, the likeliest first
 	Paused  []offer    // builds put aside
 	More    bool       // there are more builds to begin on than Offers
-	Asks    []ask      // questions that wait
+	Asks    []ask      // questions that wait, the first of them
+	None    bool       // there is no open build
 }
 
 // running is a session that runs.
@@ -43,18 +43,6 @@ type offer struct {
 	Why          string // of a build put aside: what comes next
 }
 
-// ask is a question that waits for the person's answer.
-type ask struct {
-	Words   string
-	Answers []reply
-}
-
-// reply is an answer that can be tapped: fields of something said.
-type reply struct {
-	Words  string
-	Fields map[string]string
-}
-
 const offered = 3 // so many builds are offered at once, to leave each a large field
 
 // mat makes the first page.
@@ -64,12 +52,15 @@ func mat(a *asking) (any, error) {
 		page.Running = append(page.Running, a.runningOf(s))
 		if page.Parts == nil {
 			page.Parts = a.partsOf(s.Build, s.Stage, a.value("runner"))
+			page.Parts.openBy(a.value("open") != "")
 		}
 	}
 	if len(page.Running) > 0 {
 		return page, nil
 	}
-	for _, b := range a.openBuilds() {
+	open := a.openBuilds()
+	page.None = len(open) == 0
+	for _, b := range open {
 		o, ok := a.goOn(b)
 		switch {
 		case !ok:
@@ -140,23 +131,4 @@ func (a *asking) goOn(b *journal.Build) (offer, bool) {
 		}
 	}
 	return o, true
-}
-
-// asks are the questions that wait: timers that seem to have been forgotten.
-func (a *asking) asks() []ask {
-	var all []ask
-	for _, s := range a.Running() {
-		if !s.Overdue(a.Now, a.Config.LongestTimer()) {
-			continue
-		}
-		one := ask{Words: "This timer has run since " + s.Start.In(a.Zone).Format("Monday 15:04") +
-			". Was it forgotten? It does not count until you say."}
-		if sign, known := a.LastSign(s); known {
-			end := sign.At.Sub(s.Start).Round(time.Minute)
-			one.Answers = append(one.Answers, reply{"It ended at " + sign.At.In(a.Zone).Format("15:04"),
-				map[string]string{"what": "end", "lasted": fmt.Sprintf("%d min", int(end.Minutes()))}})
-		}
-		all = append(all, one)
-	}
-	return all
 }

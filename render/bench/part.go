@@ -56,7 +56,8 @@ type partPage struct {
 	Ref          string // "A12"
 	Class        string
 	Stands       []stand
-	Sanding      string // the plan it was given, "" = none
+	Sanding      string // what the plan it was given is for, "" = it has none
+	Steps        []string
 	Holds        []held
 	Story        []noted
 	Preps        []choice
@@ -64,7 +65,10 @@ type partPage struct {
 }
 
 // stand is how the part stands in a stage.
-type stand struct{ Name, Words string }
+type stand struct {
+	Name, Words, Stage string
+	Done, Runs         bool
+}
 
 // noted is something that happened, and the record that says so.
 type noted struct{ Day, Words, Record string }
@@ -77,8 +81,9 @@ type choice struct{ Words, Value string }
 
 // What can be noted of a part by one tap, in the words of the trade.
 var (
-	preps = []choice{{"Gates cut together", "gates-together"}, {"Gates cut apart", "gates-apart"}, {"Pegs cut", "pegs"},
-		{"Pull from", "pull"}, {"Shimmed", "shim"}, {"Pinned", "pin"}, {"Swapped", "swap"}, {"Stored in", "store"}}
+	preps = []choice{{"Gates cut together", "gates-together"}, {"Gates cut apart", "gates-apart"},
+		{"Pegs cut", "pegs"}, {"Pull from", "pull"}, {"Shimmed", "shim"}, {"Pinned", "pin"}, {"Swapped", "swap"},
+		{"Stored in", "store"}}
 	holds = []choice{{"Dry-fitted, not glued", "unglued"}, {"Masks on", "masked"}, {"Curing", "curing"}}
 )
 
@@ -89,6 +94,11 @@ func part(a *asking) (any, error) {
 		return nil, err
 	}
 	page := partPage{Build: b.ID, Title: b.Title, Ref: ref.Key(), Preps: preps, HoldChoices: holds}
+	page.Sanding, page.Steps = a.sandingSteps(b.ID, ref)
+	runs := map[string]bool{}
+	for _, s := range a.Running() {
+		runs[s.Stage] = runs[s.Stage] || s.Build == b.ID
+	}
 	for _, r := range a.Ledger(b) {
 		p := r.Part(ref.Number)
 		if r.Kit != ref.Kit || r.Letter != ref.Runner || p == nil {
@@ -96,7 +106,8 @@ func part(a *asking) (any, error) {
 		}
 		page.Class = p.Class
 		for _, st := range r.Stages {
-			page.Stands = append(page.Stands, stand{st.Title, squareOf(*p, st.ID).Words})
+			page.Stands = append(page.Stands, stand{st.Title, squareOf(*p, st.ID).Words, st.ID,
+				p.Stands[st.ID] == journal.PartDone, runs[st.ID] && p.Use != journal.NotUsed})
 		}
 	}
 	for _, h := range a.HoldsOf(b.ID) {

@@ -11,7 +11,9 @@ import (
 type partsPage struct {
 	Build, Stage string // ids
 	Title, Name  string // of the build, of the stage
+	Stages       []stageChoice
 	Runs         bool   // the stage runs: what is tapped counts
+	Open         bool   // what is tapped is opened, though the stage runs
 	Unit         string // "part", "join", …
 	Runners      []runnerTab
 	Runner       string // name of the one shown, "" = none
@@ -47,7 +49,16 @@ func parts(a *asking) (any, error) {
 	if page == nil {
 		page = &partsPage{Build: b.ID, Stage: st.ID, Title: b.Title, Name: st.Title}
 	}
+	page.Stages = a.stagesOf(b, st.ID)
+	page.openBy(a.value("open") != "")
 	return page, nil
+}
+
+// openBy says whether a tap opens a part instead of counting it.
+func (p *partsPage) openBy(open bool) {
+	if p != nil {
+		p.Open = open
+	}
 }
 
 // partsOf is a runner of a build in a stage: the one named, else the one with

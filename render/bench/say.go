@@ -1,5 +1,4 @@
-// What can be said from the page: which fields make which request of the door, and
-// what is answered.
+// How something said is taken from the page, and what is answered.
 
 package bench
 
@@ -28,6 +27,17 @@ const (
 type said struct{ url.Values }
 
 func (s said) text(name string) string { return strings.TrimSpace(s.Get(name)) }
+
+// list is a field that may be there several times, in one: "A1,A3".
+func (s said) list(name string) string {
+	var all []string
+	for _, one := range s.Values[name] {
+		if one = strings.TrimSpace(one); one != "" {
+			all = append(all, one)
+		}
+	}
+	return strings.Join(all, ",")
+}
 
 // number is a whole number, 0 where none was given.
 func (s said) number(name string) (int, error) {
@@ -59,80 +69,6 @@ func (s said) at(now time.Time) (time.Time, error) {
 		return time.Time{}, errors.New("this waited for more than three months; say it again with its day")
 	}
 	return at, nil
-}
-
-// saying turns fields into a request.
-type saying func(s said, at time.Time) (entry.Request, error)
-
-// sayings are all that can be said from the page, by name.
-var sayings = map[string]saying{
-	"begin": func(s said, at time.Time) (entry.Request, error) {
-		kit, err := s.number("kit")
-		return entry.Begin{Build: s.text("build"), Stage: s.text("stage"), Kit: kit, At: at}, err
-	},
-	"break": func(_ said, at time.Time) (entry.Request, error) { return entry.Break{At: at}, nil },
-	"end": func(s said, at time.Time) (entry.Request, error) {
-		if lasted := s.text("lasted"); lasted != "" {
-			d, err := lastedFor(lasted)
-			return entry.End{Lasted: d}, err
-		}
-		return entry.End{At: at}, nil
-	},
-	"done": func(s said, at time.Time) (entry.Request, error) {
-		return entry.Done{Parts: s.text("parts"), Last: s.text("last") != "", At: at}, nil
-	},
-	"note": func(s said, at time.Time) (entry.Request, error) {
-		return entry.Note{Text: s.text("text"), Build: s.text("build"), Parts: s.text("parts"), At: at}, nil
-	},
-	"mistake": func(s said, at time.Time) (entry.Request, error) {
-		return mistakeOf(s, at), nil
-	},
-	"pause": func(s said, at time.Time) (entry.Request, error) {
-		return entry.Pause{Build: s.text("build"), Why: s.text("why"), Next: s.text("next"),
-			Waiting: s.text("waiting"), From: at}, nil
-	},
-	"resume": func(s said, at time.Time) (entry.Request, error) {
-		return entry.Resume{Build: s.text("build"), At: at}, nil
-	},
-	"tag": func(s said, _ time.Time) (entry.Request, error) {
-		return entry.Tag{Photos: s.Values["photo"], Build: s.text("build"), Stage: s.text("stage"),
-			Role: s.text("role"), View: s.text("view"), Light: s.text("light"), Parts: s.text("parts")}, nil
-	},
-	"check": func(s said, at time.Time) (entry.Request, error) {
-		return entry.CheckParts{About: about(s, at), State: s.text("state")}, nil
-	},
-	"prep": func(s said, at time.Time) (entry.Request, error) {
-		return entry.Prep{About: about(s, at), Is: s.text("kind"), With: s.text("with"), Angle: s.text("angle"),
-			Side: s.text("side")}, nil
-	},
-	"hold": func(s said, at time.Time) (entry.Request, error) {
-		hold := entry.Hold{About: about(s, at), Is: s.text("kind"), Of: s.text("of")}
-		if long := s.text("long"); long != "" {
-			var err error
-			if hold.Long, err = lastedFor(long); err != nil {
-				return nil, err
-			}
-		}
-		return hold, nil
-	},
-	"release": func(s said, at time.Time) (entry.Request, error) {
-		return entry.Release{Hold: s.text("record"), At: at}, nil
-	},
-	"sub": func(s said, at time.Time) (entry.Request, error) {
-		return entry.SubAssembly{About: about(s, at), Name: s.text("name"), Over: s.text("over") != ""}, nil
-	},
-	"hands": func(s said, at time.Time) (entry.Request, error) {
-		return entry.Hands{About: about(s, at), Is: s.text("kind"), Where: s.text("where")}, nil
-	},
-	"undo": func(s said, _ time.Time) (entry.Request, error) {
-		return entry.Retract{Record: s.text("record")}, nil
-	},
-}
-
-// about is what an entry of the bench book is about.
-func about(s said, at time.Time) entry.About {
-	return entry.About{Build: s.text("build"), Parts: s.text("parts"), Text: s.text("text"), Photo: s.text("photo"),
-		Instead: s.text("instead"), At: at}
 }
 
 // answer is what became of something said.
@@ -176,6 +112,8 @@ func (b *Bench) take(s said) (answer, error) {
 		return b.addToDay(s)
 	case "supply":
 		return b.setSupply(s)
+	case "task":
+		return b.setTask(s)
 	}
 	what := sayings[s.text("what")]
 	if what == nil {
@@ -255,6 +193,26 @@ func (b *Bench) setSupply(s said) (answer, error) {
 		return answer{}, err
 	}
 	return answer{Words: now.Text + ": " + now.State, At: b.now()}, nil
+}
+
+// setTask ticks an item of a list, or takes its tick away. To say it twice changes
+// nothing.
+func (b *Bench) setTask(s said) (answer, error) {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	j, err := b.open(false)
+	if err != nil {
+		return answer{}, err
+	}
+	_, now, err := entry.SetTask(j, entry.Task{Build: s.text("build"), Name: s.text("name"),
+		Section: s.text("section"), Done: s.text("done") != ""})
+	if err != nil {
+		return answer{}, err
+	}
+	if now.Done {
+		return answer{Words: now.Text + ": done", At: b.now()}, nil
+	}
+	return answer{Words: now.Text + ": to do", At: b.now()}, nil
 }
 
 // refuse answers that something was not done, and why.

@@ -19,7 +19,8 @@ type sortPage struct {
 	Title  string      // of that build
 	Builds []offer     // to choose from
 	Stages []offer
-	Roles  []string
+	Asks   []ask       // what camera clocks seem to be wrong
+	NoDay  *photoGroup // photos of which nobody knows the day, nil = there is none
 }
 
 // photoGroup is photos taken one after the other.
@@ -39,12 +40,12 @@ type thumb struct {
 
 const (
 	evening   = 2 * time.Hour // a longer gap begins another group
-	mostShown = 40            // photos of a group on one page
+	mostShown = 80            // photos of a group on one page
 )
 
 // sortGroups makes the page.
 func (b *Bench) sortGroups(a *asking) (any, error) {
-	page := sortPage{Roles: journal.Roles}
+	var page sortPage
 	var groups [][]*journal.Photo
 	for _, p := range toSort(a.State) {
 		if n := len(groups); n > 0 && p.Instant.At.Sub(last(groups[n-1]).Instant.At) < evening &&
@@ -62,6 +63,7 @@ func (b *Bench) sortGroups(a *asking) (any, error) {
 		}
 	}
 	if page.Group == nil {
+		page.Asks, page.NoDay = clockAsks(a.State), b.withoutDay(a)
 		return page, nil
 	}
 	page.Groups = nil
@@ -90,6 +92,18 @@ func toSort(s *journal.State) []*journal.Photo {
 	}))
 	slices.SortStableFunc(photos, func(x, y *journal.Photo) int { return x.Instant.At.Compare(y.Instant.At) })
 	return photos
+}
+
+// withoutDay are photos of which nobody knows the day, so many as are shown at once.
+func (b *Bench) withoutDay(a *asking) *photoGroup {
+	photos := journal.Asked(slices.DeleteFunc(a.ToDo(), func(t journal.ToDo) bool {
+		return t.Photo == nil || t.Kind != journal.NoDate
+	}))
+	if len(photos) == 0 {
+		return nil
+	}
+	g := b.group(a, photos[:min(mostShown, len(photos))])
+	return &g
 }
 
 func last[T any](all []T) T { return all[len(all)-1] }

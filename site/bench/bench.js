@@ -6,6 +6,8 @@
   var key = "rakelight-waiting";
   var retry = 3000; // ms
   var shown = 10000; // ms an answer stays to be undone
+  var most = 3; // answers that stay
+  var lookEvery = 15000; // ms between two looks at what another device said
   var skew = 0; // ms this device's clock is ahead of the journal's
   var sending = false;
 
@@ -72,14 +74,19 @@
       sending = false;
       offline = false;
       // The page is of an earlier run of the journal's server: ask for it again.
-      if (response.status === 403) { return refresh().then(function (fresh) { if (fresh) { send(); } }); }
-      if (response.status === 401) { return refuse("This device is not paired any more. What waits stays here.", ""); }
+      if (response.headers.get("X-Refused") === "form") {
+        return look().then(function (fresh) { if (fresh) { send(); } else { later(); } });
+      }
+      if (response.status === 401) {
+        tellWaiting();
+        return refuse("This device is not let in any more", "what waits stays here until it is let in again");
+      }
       if (response.status === 429 || response.status >= 500) { return later(); }
       return response.json().then(function (answer) {
         drop(one.id);
         if (response.ok) { told(answer); } else { refuse(one.words + ": " + answer.Words, answer.Hint); }
         if (waiting().length > 0) { send(); return null; }
-        if (response.ok && one.to && location.pathname !== one.to) { location.assign(one.to); return null; }
+        if (response.ok && one.to && location.pathname + location.search !== one.to) { location.assign(one.to); return null; }
         return refresh();
       });
     }).catch(function () {
@@ -96,13 +103,14 @@
     timer = setTimeout(send, retry);
   }
 
-  function formToken() {
-    var field = document.querySelector('input[name="form"]');
-    return field ? field.value : "";
-  }
+  function formToken() { return document.body.dataset.form; }
 
-  // refresh takes over the page as it is now.
-  function refresh() {
+  // refresh takes over the page as it is now; look takes over what says who asks and
+  // when, and the rest only where nothing is being written or chosen.
+  function look() {
+    return refresh(document.querySelector("main textarea, main select, main input:not([type=hidden])") !== null);
+  }
+  function refresh(headOnly) {
     return fetch(location.href, { credentials: "same-origin" }).then(function (response) {
       if (!response.ok) { return false; }
       return response.text().then(function (text) {
@@ -111,7 +119,9 @@
         if (!now) { return false; }
         var y = window.scrollY;
         document.body.dataset.now = page.body.dataset.now;
+        document.body.dataset.form = page.body.dataset.form;
         skew = Date.now() - now;
+        if (headOnly) { return true; }
         swap("main", page);
         swap(".thumb", page);
         window.scrollTo(0, y);
@@ -132,34 +142,43 @@
     }
   }
 
-  var hide = 0;
+  // told shows an answer, the latest first, each with its undo.
   function told(answer) {
     var box = el("told");
     if (!box) { return; }
-    box.replaceChildren();
-    var words = document.createElement("p");
-    words.textContent = [answer.Words].concat(answer.Remark || []).join(". ");
-    box.appendChild(words);
+    var one = document.createElement(answer.Undo ? "form" : "p");
     if (answer.Undo) {
-      var undo = document.createElement("form");
-      undo.className = "say";
-      undo.method = "post";
-      undo.action = "/bench/say";
+      one.className = "say";
+      one.method = "post";
+      one.action = "/bench/say";
       [["what", "undo"], ["record", answer.Undo]].forEach(function (pair) {
         var field = document.createElement("input");
         field.type = "hidden";
         field.name = pair[0];
         field.value = pair[1];
-        undo.appendChild(field);
+        one.appendChild(field);
       });
-      var button = document.createElement("button");
-      button.textContent = "Undo";
-      undo.appendChild(button);
-      box.appendChild(undo);
+      var button = document.createElement("button"), words = document.createElement("span");
+      var undo = document.createElement("b");
+      words.textContent = answer.Words;
+      undo.textContent = "Undo";
+      button.setAttribute("aria-label", "Undo: " + answer.Words);
+      button.append(words, " ", undo);
+      one.appendChild(button);
+    } else {
+      one.textContent = answer.Words;
     }
-    box.hidden = false;
-    clearTimeout(hide);
-    hide = setTimeout(function () { box.hidden = true; }, shown);
+    box.querySelectorAll(".remark").forEach(function (old) { old.remove(); });
+    box.prepend(one);
+    while (box.children.length > most) { box.lastElementChild.remove(); }
+    (answer.Remark || []).forEach(function (remark) {
+      var words = document.createElement("p");
+      words.className = "remark";
+      words.textContent = remark;
+      box.append(words);
+      setTimeout(function () { words.remove(); }, 2 * shown);
+    });
+    setTimeout(function () { one.remove(); }, shown);
   }
 
   function refuse(words, hint) {
@@ -194,12 +213,22 @@
     if (!event.target.classList.contains("say")) { return; }
     event.preventDefault();
     say(event.target, event.submitter);
-    event.target.querySelectorAll("textarea, input:not([type=hidden])").forEach(function (field) { field.value = ""; });
+    event.target.querySelectorAll("textarea, input").forEach(function (field) {
+      if (field.type === "checkbox" || field.type === "radio") { field.checked = false; }
+      else if (field.type !== "hidden") { field.value = ""; }
+    });
+    // What was undone is not offered again.
+    if (event.target.closest("#told")) { event.target.remove(); }
   });
   window.addEventListener("online", send);
   document.addEventListener("visibilitychange", function () {
-    if (document.visibilityState === "visible") { send(); if (waiting().length === 0) { refresh(); } }
+    if (document.visibilityState === "visible") { send(); if (waiting().length === 0) { look(); } }
   });
+  // What another device says shows by itself where nothing is being written.
+  setInterval(function () {
+    if (document.visibilityState === "visible" && document.querySelector(".runs") && waiting().length === 0) { look(); }
+  }, lookEvery);
+  window.bench = { told: told, refuse: refuse, token: formToken, look: look };
   skew = Date.now() - clockOf(document);
   clocks();
   setInterval(tick, 10000);

@@ -1,0 +1,173 @@
+// Tests in a real browser of who may say something from the page beside the mat: a
+// device that is let in and taken out, two at once, a stale page, a page elsewhere.
+
+package main
+
+import (
+	"context"
+	"fmt"
+	"net"
+	"net/http"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/chromedp/chromedp"
+
+	"rakelight/render/guard"
+	"rakelight/render/preview"
+)
+
+func TestTwoDevicesBesideTheMat(t *testing.T) {
+	dir, at, _, _ := benchServed(t)
+	one := newPhone(t, at+"bench/")
+	other := newPhone(t, strings.Replace(at, "127.0.0.1", "localhost", 1)+"bench/") // with a storage of its own
+	one.see("Nothing runs")
+	other.see("Nothing runs")
+	one.beginCut()
+	one.see("0 min")
+	other.eval(`document.dispatchEvent(new Event("visibilitychange"))`) // it is looked at again
+	other.see("0 min")
+	one.tap("A1, to do")
+	one.see("· 1 done")
+	other.tap("A1, to do") // it does not know yet
+	other.see("· 1 done")
+	other.tap("A2, to do")
+	other.see("· 2 done")
+	one.tap("End")
+	one.see("Nothing runs")
+	other.tap("A3, to do")
+	other.see("nothing written")
+	if kinds, s := left(t, dir); s.Sessions[0].Done() != 2 {
+		t.Errorf("there are %d done, of %v", s.Sessions[0].Done(), kinds)
+	}
+}
+
+func TestStalePageBesideTheMat(t *testing.T) {
+	dir, at, stop, again := benchServed(t)
+	p := newPhone(t, at+"bench/")
+	p.beginCut()
+	p.see("0 min")
+	was := p.eval(`document.body.dataset.form`)
+	stop()
+	again()
+	p.tap("A1, to do")
+	p.see("· 1 done")
+	if now := p.eval(`document.body.dataset.form`); now == was || now == "" {
+		t.Errorf("the page has the form token %q, and had %q", now, was)
+	}
+	if kinds, _ := left(t, dir); !slices.Equal(kinds, []string{"begin", "done"}) {
+		t.Errorf("it left %v", kinds)
+	}
+}
+
+func TestDeviceLetInAndTakenOut(t *testing.T) {
+	dir, _, _, _ := benchServed(t)
+	a := &app{now: time.Now}
+	pairing := guard.NewPairing(guard.DevicesOf(dir))
+	server, err := preview.Serve(t.Context(), "0.0.0.0:0", filepath.Join(dir, "pages"), pairing, a.mat(dir))
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { _ = server.Close() })
+	if len(server.Elsewhere) == 0 {
+		t.Skip("this computer is in no network")
+	}
+	at := server.Elsewhere[0]
+	p := newPhone(t, at+"bench/")
+	p.see("Let this device in")
+	p.shot("11-pair")
+	code := ""
+	for _, n := range pairing.News() {
+		code = n.Code
+	}
+	p.write("#code", "000000")
+	p.write("#name", "tablet")
+	if code == "000000" {
+		t.Skip("one code in a million")
+	}
+	p.tap("Let it in")
+	p.see("code")
+	p.do(chromedp.SetValue(chromedp.CSS("#code"), code), chromedp.SetValue(chromedp.CSS("#name"), "tablet"))
+	p.tap("Let it in")
+	gone(p, "Let this device in")
+	p.do(chromedp.Navigate(at + "bench/"))
+	p.see("Nothing runs")
+	p.beginCut()
+	p.see("0 min")
+	p.tap("A1, to do")
+	p.see("· 1 done")
+
+	var out, errs strings.Builder
+	code1 := run(t.Context(), []string{"--journal", dir, "devices", "--forget", "tablet"}, &out, &errs, time.Now)
+	if code1 != exitDone {
+		t.Fatal(errs.String())
+	}
+	p.tap("A2, to do")
+	p.see("This device is not let in any more")
+	p.see("Waiting to be sent: 1 entry")
+	p.shot("12-taken-out")
+	if kinds, _ := left(t, dir); !slices.Equal(kinds, []string{"begin", "done"}) {
+		t.Errorf("it left %v", kinds)
+	}
+
+	// Let in again, it sends what waited.
+	p.do(chromedp.Navigate(at + "bench/"))
+	p.see("Let this device in")
+	for _, n := range pairing.News() {
+		if n.Code != "" {
+			code = n.Code
+		}
+	}
+	p.do(chromedp.SetValue(chromedp.CSS("#code"), code), chromedp.SetValue(chromedp.CSS("#name"), "tablet"))
+	p.tap("Let it in")
+	gone(p, "Let this device in")
+	p.do(chromedp.Navigate(at + "bench/"))
+	p.see("· 2 done")
+	if kinds, _ := left(t, dir); !slices.Equal(kinds, []string{"begin", "done", "done"}) {
+		t.Errorf("it left %v", kinds)
+	}
+}
+
+// gone waits until the page says the words no more.
+func gone(p *phone, words string) {
+	p.t.Helper()
+	for range 200 {
+		text, err := chromedp.Run(p.ctx, chromedp.Evaluate[string](`document.readyState === "complete" ? document.body.innerText : "`+words+`"`))
+		if err == nil && !strings.Contains(text, words) {
+			return
+		}
+		time.Sleep(25 * time.Millisecond)
+	}
+	p.t.Fatalf("the page went on to say %q", words)
+}
+
+// A page of another address posts a form, and tries it from a script, with and without
+// what a form of ours bears.
+func TestPageElsewherePosts(t *testing.T) {
+	dir, at, _, _ := benchServed(t)
+	l, err := net.Listen("tcp", "127.0.0.2:0")
+	if err != nil {
+		t.Skip("there is no other address on this computer: ", err)
+	}
+	elsewhere := &http.Server{Handler: http.HandlerFunc(func(w http.ResponseWriter, _ *http.Request) {
+		w.Header().Set("Content-Type", "text/html; charset=utf-8")
+		fmt.Fprintf(w, `<!DOCTYPE html><title>x</title><p id="said">waits</p>
+<form method="post" action="%sbench/say"><input name="what" value="begin"><input name="build" value="pilot-boat">
+<input name="stage" value="cut"><input name="form" value="guess"><button>Free kits</button></form>
+<script>fetch("%sbench/say", {method: "POST", mode: "no-cors", credentials: "include", body: new URLSearchParams({what: "begin",
+build: "pilot-boat", stage: "cut"})}).then(() => fetch("%sbench/")).then(r => r.text(), e => "nothing read")
+.then(t => { document.getElementById("said").textContent = t; });</script>`, at, at, at)
+	})}
+	go func() { _ = elsewhere.Serve(l) }()
+	t.Cleanup(func() { _ = elsewhere.Shutdown(context.Background()) })
+	p := newPhone(t, "http://"+l.Addr().String()+"/")
+	p.see("nothing read")
+	p.tap("Free kits")
+	p.see("A page of another address asked for this. Nothing was written.")
+	if kinds, _ := left(t, dir); len(kinds) > 0 {
+		t.Errorf("it wrote %v", kinds)
+	}
+}

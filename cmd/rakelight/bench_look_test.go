@@ -1,0 +1,162 @@
+// Tests in a real browser of what the pages beside the mat look like: on a phone 360
+// and 320 px wide, by day and at night. RAKELIGHT_AXE names axe.min.js of axe-core,
+// which then looks over each of them.
+
+package main
+
+import (
+	"encoding/json"
+	"fmt"
+	"io"
+	"net/http"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/chromedp/chromedp"
+)
+
+// fullBench makes a journal with something to show on each page, and returns the pages.
+func fullBench(t *testing.T) (dir, at string, pages []string) {
+	dir, at, _, _ = benchServed(t)
+	build := filepath.Join(dir, "builds", "pilot-boat", "build.md")
+	text, err := os.ReadFile(build)
+	if err != nil {
+		t.Fatal(err)
+	}
+	title := "title: Harbor pilot boat of the northern station, winter fit"
+	text = []byte(strings.Replace(string(text), "title: Pilot boat", title, 1) + "\n## Order of work\n\n- [ ] check every runner\n" +
+		"- [x] wash\n\n## Supplies\n\n- [ ] clear gel (ordered 2026-11-20)\n- [ ] thin tape\n")
+	if err := os.WriteFile(build, text, 0o644); err != nil {
+		t.Fatal(err)
+	}
+	for i := range 3 {
+		file := photoFile(t, fmt.Sprintf("IMG_%04d.jpg", i), 1000+i, time.Time{})
+		data, err := os.ReadFile(file)
+		if err == nil {
+			data = append(data, byte(i))
+			err = os.WriteFile(filepath.Join(dir, "inbox", filepath.Base(file)), data, 0o644)
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	for _, args := range []string{"take", "on pilot-boat dry-fit", "done A1-A5", "off", "on pilot-boat cut", "done A1-A9",
+		"prep A2 pull left", "hold A3 curing --of filler", "sub cab A1-A4", "runners A5 missing",
+		"mix pilot-boat hull --recipe 3_red,1_white", "sanding pilot-boat A4 --remove nub --finish primed --surface flat"} {
+		all := strings.Fields(args)
+		for i := range all {
+			all[i] = strings.ReplaceAll(all[i], "_", " ")
+		}
+		var out, errs strings.Builder
+		if code := run(t.Context(), append([]string{"--journal", dir}, all...), &out, &errs, time.Now); code == exitUsage {
+			t.Fatalf("%s: %s", args, errs.String())
+		} else if code != exitDone {
+			t.Logf("%s: %s", args, errs.String())
+		}
+	}
+	return dir, at, []string{"", "?open=1", "begin", "begin?build=lorry", "parts?build=pilot-boat&stage=dry-fit", "words",
+		"pause?build=pilot-boat", "find", "part?build=pilot-boat&part=A4", "prep?build=pilot-boat&part=A4&what=pegs",
+		"prep?build=pilot-boat&part=A4&what=curing", "check", "back", "hands", "supplies", "more", "day", "sort", "photo",
+		"said", "sub", "mix", "addition", "sanding?build=pilot-boat&part=A4", "tasks"}
+}
+
+// narrow are the faults of a page that a thumb meets: what is smaller than 64 px (of a
+// box in a label the label counts, links in running text do not), and what is wider than
+// the screen.
+const narrow = `(() => { const faults = [];
+	if (document.documentElement.scrollWidth > innerWidth) { faults.push("the page is " + document.documentElement.scrollWidth + " px wide"); }
+	for (let e of document.querySelectorAll("a, button, input:not([type=hidden]), select, textarea, summary")) {
+		if (e.matches("input[type=checkbox], input[type=radio], input[type=file]") && e.closest("label")) { e = e.closest("label"); }
+		const r = e.getBoundingClientRect(), inText = e.matches("a") && getComputedStyle(e).display === "inline";
+		if (r.width === 0 && r.height === 0 || inText) { continue; }
+		if (Math.round(r.height) < 64 || Math.round(r.width) < (innerWidth < 360 ? 56 : 64)) {
+			faults.push((e.getAttribute("aria-label") || e.textContent || e.name).trim().slice(0, 40) + ": " + r.width + " by " + r.height);
+		}
+		if (r.right > innerWidth + 1) { faults.push("beyond the edge: " + e.textContent); }
+		if (e.scrollWidth > e.clientWidth + 1 && e.clientWidth && !e.matches("input, textarea")) { faults.push("cut off: " + e.textContent); }
+	}
+	return faults.join("\n"); })()`
+
+func TestLooksOfTheMat(t *testing.T) {
+	_, at, pages := fullBench(t)
+	axe := ""
+	if file := os.Getenv("RAKELIGHT_AXE"); file == "" {
+		t.Log("not looked over by axe-core: RAKELIGHT_AXE names no axe.min.js")
+	} else if data, err := os.ReadFile(file); err != nil {
+		t.Fatal(err)
+	} else {
+		axe = string(data)
+	}
+	p := newPhone(t, at+"bench/")
+	for _, page := range pages {
+		p.do(chromedp.Navigate(at + "bench/" + page))
+		for _, width := range []int64{360, 320} {
+			p.do(chromedp.EmulateViewport(width, 740, chromedp.EmulateMobile, chromedp.EmulateTouch))
+			if faults := p.eval(narrow); faults != "" {
+				t.Errorf("%s at %d px:\n%s", page, width, faults)
+			}
+		}
+		p.do(chromedp.EmulateViewport(360, 740, chromedp.EmulateMobile, chromedp.EmulateTouch))
+		p.shot("page-" + strings.NewReplacer("?", "-", "&", "-", "=", "-").Replace(page))
+		for _, scheme := range []string{"light", "dark"} {
+			p.do(p.light(scheme))
+			if axe != "" {
+				p.axe(axe, page+" "+scheme)
+			}
+		}
+	}
+}
+
+// axe reports what axe-core finds wrong.
+func (p *phone) axe(script, page string) {
+	p.t.Helper()
+	type violation struct {
+		ID, Help string
+		Nodes    []struct{ HTML string }
+	}
+	p.do(chromedp.Evaluate[chromedp.Void](script))
+	text, err := chromedp.Run(p.ctx, chromedp.Evaluate[string](
+		`axe.run().then(r => JSON.stringify(r.violations))`, chromedp.EvalAwaitPromise))
+	var all []violation
+	if err == nil {
+		err = json.Unmarshal([]byte(text), &all)
+	}
+	if err != nil {
+		p.t.Fatalf("%s: %v", page, err)
+	}
+	for _, v := range all {
+		for _, n := range v.Nodes {
+			p.t.Errorf("%s: %s: %s: %s", page, v.ID, v.Help, n.HTML)
+		}
+	}
+}
+
+// A page with all it needs, before any photo, comes in 100 KB.
+func TestWeightOfTheMat(t *testing.T) {
+	dir, at, pages := fullBench(t)
+	get := func(address string) int {
+		resp, err := http.Get(at + "bench/" + address)
+		if err != nil {
+			t.Fatal(err)
+		}
+		defer resp.Body.Close()
+		data, err := io.ReadAll(resp.Body)
+		if err != nil || resp.StatusCode != http.StatusOK {
+			t.Fatalf("%s: %s, %v", address, resp.Status, err)
+		}
+		return len(data)
+	}
+	around := get("bench.css") + get("bench.js") + get("photo.js")
+	most := 0
+	for _, page := range pages {
+		if n := get(page) + around; n > 100<<10 {
+			t.Errorf("%s: %d bytes", page, n)
+		} else {
+			most = max(most, n)
+		}
+	}
+	t.Logf("%s: the heaviest has %d bytes, %d of them scripts and styles", filepath.Base(dir), most, around)
+}

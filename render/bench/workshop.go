@@ -1,0 +1,174 @@
+// What the work is done with: sub-assemblies, mixes, additions, the plan by which a
+// part is sanded, and the lists of the build.
+
+package bench
+
+import (
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+
+	"rakelight/journal"
+	"rakelight/journal/sanding"
+)
+
+// subPage names a group of parts by tapping them.
+type subPage struct {
+	Build, Title string
+	Subs         []subLine
+	Runners      []runnerTab
+	Runner       string
+	Squares      []square
+}
+
+// subLine is a sub-assembly that is there.
+type subLine struct{ Name, Parts string }
+
+func sub(a *asking) (any, error) {
+	b, err := a.ResolveBuild(a.inHand(a.value("build")))
+	if err != nil {
+		return nil, err
+	}
+	page := subPage{Build: b.ID, Title: b.Title, Runner: a.value("runner")}
+	for _, s := range a.SubsOf(b.ID) {
+		page.Subs = append(page.Subs, subLine{s.Sub, journal.Ranges(s.Parts)})
+	}
+	ledger := a.Ledger(b)
+	if page.Runner == "" && len(ledger) > 0 {
+		page.Runner = ledger[0].Name()
+	}
+	for _, r := range ledger {
+		page.Runners = append(page.Runners, runnerTab{Name: r.Name(), Here: r.Name() == page.Runner})
+		for _, p := range r.Parts {
+			if r.Name() == page.Runner && p.Use != journal.NotUsed {
+				page.Squares = append(page.Squares, square{Number: p.Ref.Number, Ref: p.Ref.Key()})
+			}
+		}
+	}
+	return page, nil
+}
+
+// mixPage lists the paints of a build as they were mixed, and takes another.
+type mixPage struct {
+	Build, Title string
+	Mixes        []string
+}
+
+func mix(a *asking) (any, error) {
+	b, err := a.ResolveBuild(a.inHand(a.value("build")))
+	if err != nil {
+		return nil, err
+	}
+	page := mixPage{Build: b.ID, Title: b.Title}
+	for _, m := range slices.Backward(a.MixesOf(b.ID)) {
+		page.Mixes = append(page.Mixes, mixWords(m))
+	}
+	return page, nil
+}
+
+// mixWords is a mix in a line: "hull red: 3 red, 1 white, 2 thinner; 2 coats".
+func mixWords(m journal.Mix) string {
+	var recipe []string
+	for _, p := range m.Recipe {
+		recipe = append(recipe, strconv.FormatFloat(p.Parts, 'g', -1, 64)+" "+p.What)
+	}
+	coats := ""
+	if m.Coats > 0 {
+		coats = countOf(m.Coats, "coat")
+	}
+	return joined("; ", joined(": ", m.Name, strings.Join(recipe, ", ")), coats, m.Batch,
+		joined(", ", journal.Ranges(m.Parts), m.Sub), m.Text)
+}
+
+// additionPage lists what is not from the box, and takes more.
+type additionPage struct {
+	Build, Title string
+	Additions    []string
+}
+
+func addition(a *asking) (any, error) {
+	b, err := a.ResolveBuild(a.inHand(a.value("build")))
+	if err != nil {
+		return nil, err
+	}
+	page := additionPage{Build: b.ID, Title: b.Title}
+	for _, one := range slices.Backward(a.AdditionsOf(b.ID)) {
+		page.Additions = append(page.Additions,
+			upperFirst(joined(", ", joined(": ", one.Kind, one.Text), one.Where, journal.Ranges(one.Parts))))
+	}
+	return page, nil
+}
+
+// sandingPage chooses by what plan a part is sanded.
+type sandingPage struct {
+	Build, Title, Part          string
+	Surfaces, Finishes, Removes []choice
+	Surface, Finish             string // as far as the build tells
+}
+
+func sandingOf(a *asking) (any, error) {
+	b, ref, err := a.partAsked()
+	if err != nil {
+		return nil, err
+	}
+	page := sandingPage{Build: b.ID, Title: b.Title, Part: ref.Key(), Surface: b.ClassOf(ref), Finish: "primed",
+		Surfaces: wordChoices(sanding.Surfaces), Finishes: wordChoices(sanding.Finishes),
+		Removes: wordChoices(sanding.Removes)}
+	if !slices.Contains(sanding.Surfaces, page.Surface) {
+		page.Surface = sanding.Surfaces[0]
+	}
+	return page, nil
+}
+
+func wordChoices(words []string) []choice {
+	var all []choice
+	for _, w := range words {
+		all = append(all, choice{upperFirst(strings.ReplaceAll(w, "-", " ")), w})
+	}
+	return all
+}
+
+// sandingSteps are the steps of the plan a part was given, a line each; "" = none was.
+func (a *asking) sandingSteps(build string, ref journal.PartRef) (title string, steps []string) {
+	p, ok := a.SandingOf(build, ref)
+	if !ok {
+		return "", nil
+	}
+	for _, s := range p.Steps {
+		steps = append(steps, s.String())
+	}
+	return fmt.Sprintf("%s, %s: %s", upperFirst(p.Surface), strings.ReplaceAll(p.Finish, "-", " "), p.Remove), steps
+}
+
+// tasksPage is the lists of a build.
+type tasksPage struct {
+	Build, Title string
+	Lists        []taskList
+}
+
+type taskList struct {
+	Section string
+	Items   []journal.CheckItem
+}
+
+// tasks makes the page of the lists that are not of supplies: those have their own.
+func tasks(a *asking) (any, error) {
+	b, err := a.ResolveBuild(a.inHand(a.value("build")))
+	if err != nil {
+		return nil, err
+	}
+	page := tasksPage{Build: b.ID, Title: b.Title}
+	supplies := a.SuppliesOf(b)
+	for _, item := range b.Checklist {
+		if slices.ContainsFunc(supplies, func(s journal.Supply) bool { return s.Section == item.Section }) {
+			continue
+		}
+		if n := len(page.Lists); n == 0 || page.Lists[n-1].Section != item.Section {
+			page.Lists = append(page.Lists, taskList{Section: item.Section})
+		}
+		list := &page.Lists[len(page.Lists)-1]
+		list.Items = append(list.Items, item)
+	}
+	return page, nil
+}
