@@ -44,7 +44,7 @@ func fullBench(t *testing.T) (dir, at string, pages []string) {
 		}
 	}
 	for _, args := range []string{"take", "on pilot-boat dry-fit", "done A1-A5", "off", "on pilot-boat cut", "done A1-A9",
-		"prep A2 pull left", "hold A3 curing --of filler", "sub cab A1-A4", "runners A5 missing",
+		"prep A2 pull left", "hold curing A3 --of filler", "sub cab A1-A4", "runners A5 missing",
 		"mix pilot-boat hull --recipe 3_red,1_white", "sanding pilot-boat A4 --remove nub --finish primed --surface flat"} {
 		all := strings.Fields(args)
 		for i := range all {

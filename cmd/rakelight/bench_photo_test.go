@@ -116,7 +116,7 @@ func (p *phone) shoot(role, file string) {
 func TestPhotoBesideTheMat(t *testing.T) {
 	dir, _, _, _ := benchServed(t)
 	at, net := through(t, dir)
-	file := photoFile(t, "IMG_0412.jpg", 3<<20, time.Now())
+	file := photoFile(t, "IMG_0412.jpg", 5<<19, time.Now())
 	p := newPhone(t, at+"bench/")
 	p.beginCut()
 	p.see("0 min")

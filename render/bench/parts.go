@@ -3,6 +3,8 @@
 package bench
 
 import (
+	"strings"
+
 	"rakelight/journal"
 	"rakelight/journal/metrics"
 )
@@ -34,6 +36,9 @@ type square struct {
 	State  string // "", "done", "again" (opened again), "unused", "missing"
 	Words  string // the state for whoever does not see it
 }
+
+// Before is what stands before the number: "A", "2/A".
+func (s square) Before() string { return strings.TrimSuffix(s.Ref, s.Number) }
 
 // parts makes the page of a build's parts in a stage.
 func parts(a *asking) (any, error) {

@@ -162,8 +162,7 @@
       var undo = document.createElement("b");
       words.textContent = answer.Words;
       undo.textContent = "Undo";
-      button.setAttribute("aria-label", "Undo: " + answer.Words);
-      button.append(words, " ", undo);
+      button.append(undo, " ", words);
       one.appendChild(button);
     } else {
       one.textContent = answer.Words;
