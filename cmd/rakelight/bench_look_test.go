@@ -11,6 +11,7 @@ import (
 	"net/http"
 	"os"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 	"time"
@@ -26,8 +27,8 @@ func fullBench(t *testing.T) (dir, at string, pages []string) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	title := "title: Harbor pilot boat of the northern station, winter fit"
-	text = []byte(strings.Replace(string(text), "title: Pilot boat", title, 1) + "\n## Order of work\n\n- [ ] check every runner\n" +
+	title := []byte("title: Harbor pilot boat of the northern station, winter fit")
+	text = []byte(string(regexp.MustCompile(`(?m)^title: .*`).ReplaceAll(text, title)) + "\n## Order of work\n\n- [ ] check every runner\n" +
 		"- [x] wash\n\n## Supplies\n\n- [ ] clear gel (ordered 2026-11-20)\n- [ ] thin tape\n")
 	if err := os.WriteFile(build, text, 0o644); err != nil {
 		t.Fatal(err)
@@ -43,7 +44,11 @@ func fullBench(t *testing.T) (dir, at string, pages []string) {
 			t.Fatal(err)
 		}
 	}
-	for _, args := range []string{"take", "on pilot-boat dry-fit", "done A1-A5", "off", "on pilot-boat cut", "done A1-A9",
+	runners := ""
+	for _, letter := range "ABCDEFGHIJKL" {
+		runners += " --runner " + string(letter) + ":40"
+	}
+	for _, args := range []string{"take", "build diorama --title Lightship_diorama --stages cut,clean" + runners, "on pilot-boat dry-fit", "done A1-A5", "off", "on pilot-boat cut", "done A1-A9",
 		"prep A2 pull left", "hold curing A3 --of filler", "sub cab A1-A4", "runners A5 missing",
 		"mix pilot-boat hull --recipe 3_red,1_white", "sanding pilot-boat A4 --remove nub --finish primed --surface flat"} {
 		all := strings.Fields(args)
@@ -60,7 +65,7 @@ func fullBench(t *testing.T) (dir, at string, pages []string) {
 	return dir, at, []string{"", "?open=1", "begin", "begin?build=lorry", "parts?build=pilot-boat&stage=dry-fit", "words",
 		"pause?build=pilot-boat", "find", "part?build=pilot-boat&part=A4", "prep?build=pilot-boat&part=A4&what=pegs",
 		"prep?build=pilot-boat&part=A4&what=curing", "check", "back", "hands", "supplies", "more", "day", "sort", "photo",
-		"said", "sub", "mix", "addition", "sanding?build=pilot-boat&part=A4", "tasks"}
+		"parts?build=diorama&stage=cut", "check?build=diorama", "said", "sub", "mix", "addition", "sanding?build=pilot-boat&part=A4", "tasks"}
 }
 
 // narrow are the faults of a page that a thumb meets: what is smaller than 64 px (of a

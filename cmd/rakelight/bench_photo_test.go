@@ -123,7 +123,7 @@ func TestPhotoBesideTheMat(t *testing.T) {
 
 	p.taps = 0
 	p.tap("Photo")
-	p.see("Photos taken before")
+	p.see("Photos on the phone")
 	p.do(chromedp.SetValue(chromedp.CSS("#view"), "front"), chromedp.SetValue(chromedp.CSS("#light"), "raking"))
 	p.eval(`["view", "light"].forEach(n => document.getElementById(n).dispatchEvent(new Event("change")))`)
 	p.shot("8-photo")
@@ -163,7 +163,7 @@ func TestPhotoBesideTheMat(t *testing.T) {
 	p.see("Photo taken in: Pilot boat, Cut, before, front, raking")
 	p.shot("10-photo-taken")
 	p.tap("Photo")
-	p.see("Photos taken before")
+	p.see("Photos on the phone")
 	if got := p.eval(`document.getElementById("view").value + document.getElementById("light").value`); got != "frontraking" {
 		t.Errorf("view and light are %q afterwards", got)
 	}

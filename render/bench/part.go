@@ -70,8 +70,8 @@ type stand struct {
 	Done, Runs         bool
 }
 
-// noted is something that happened, and the record that says so.
-type noted struct{ Day, Words, Record string }
+// noted is something that happened, with its day, and the record that says so.
+type noted struct{ Words, Record string }
 
 // held is something to remember until it ends.
 type held struct{ Words, Record string }
@@ -116,9 +116,22 @@ func part(a *asking) (any, error) {
 		}
 	}
 	for _, e := range slices.Backward(a.PartStory(b.ID, ref)) {
-		page.Story = append(page.Story, noted{e.Day, strings.TrimSpace(a.TellStory(e)), e.Record})
+		page.Story = append(page.Story, noted{withoutID(a.TellStory(e), e), e.Record})
 	}
 	return page, nil
+}
+
+// withoutID is the line of an event without the id behind it, which a phone has no use
+// for.
+func withoutID(line string, e journal.StoryEvent) string {
+	line = strings.TrimSuffix(line, " ("+e.Record+")")
+	if e.Photo != nil {
+		line = strings.TrimSuffix(line, " ("+e.Photo.Short()+")")
+	}
+	if e.Count != nil && e.Count.Session != nil {
+		line = strings.TrimSuffix(line, " (session "+e.Count.Session.ID+")")
+	}
+	return strings.TrimSpace(line)
 }
 
 // partAsked is the part that the address names.

@@ -6,6 +6,7 @@ import (
 	"cmp"
 	"maps"
 	"slices"
+	"strconv"
 	"strings"
 	"time"
 
@@ -77,19 +78,19 @@ func pause(a *asking) (any, error) {
 
 // told words what was said, as it was written.
 func told(s said, out entry.Outcome) string {
-	of := func(session *journal.Session) string { return session.Stage + " on " + session.Build }
+	of := func(session *journal.Session) string {
+		b := out.State.Build(session.Build)
+		if b == nil || b.Stage(session.Stage) == nil {
+			return session.Stage + " on " + session.Build
+		}
+		return b.Stage(session.Stage).Title + " on " + b.Title
+	}
 	sessions := out.Sessions()
 	switch what := s.text("what"); {
 	case what == "undo":
 		return "taken back"
 	case what == "done":
-		if parts := s.text("parts"); parts == "0" {
-			return "none done"
-		} else if n, err := s.number("parts"); err == nil {
-			return countOf(n, "part") + " done"
-		} else {
-			return parts + " done"
-		}
+		return doneWords(s.text("parts"))
 	case what == "begin" && len(sessions) > 0:
 		return of(sessions[len(sessions)-1]) + " began"
 	case what == "end" && len(sessions) > 0:
@@ -102,6 +103,14 @@ func told(s said, out entry.Outcome) string {
 		return "the break ended"
 	case what == "check":
 		return s.text("parts") + " " + journal.StateWords(s.text("state"))
+	case what == "prep" || what == "hold" || what == "sanding":
+		return joined(" ", s.list("parts"), "noted")
+	case what == "reopen":
+		return s.text("parts") + " to do again"
+	case what == "sub" && s.text("over") == "":
+		return s.text("name") + " is a sub-assembly"
+	case what == "mix":
+		return s.text("name") + " kept"
 	case what == "release":
 		return "no longer held"
 	case what == "mistake":
@@ -112,6 +121,17 @@ func told(s said, out entry.Outcome) string {
 		return "taken up again"
 	}
 	return "kept"
+}
+
+func doneWords(parts string) string {
+	n, err := strconv.Atoi(parts)
+	switch {
+	case err != nil:
+		return parts + " done"
+	case n == 0:
+		return "none done"
+	}
+	return countOf(n, "part") + " done"
 }
 
 func countOf(n int, unit string) string { return metrics.Count(n, unit) }

@@ -4,7 +4,6 @@
 package bench
 
 import (
-	"fmt"
 	"slices"
 	"strconv"
 	"strings"
@@ -138,7 +137,7 @@ func (a *asking) sandingSteps(build string, ref journal.PartRef) (title string, 
 	for _, s := range p.Steps {
 		steps = append(steps, s.String())
 	}
-	return fmt.Sprintf("%s, %s: %s", upperFirst(p.Surface), strings.ReplaceAll(p.Finish, "-", " "), p.Remove), steps
+	return joined(", ", p.Surface, strings.ReplaceAll(p.Finish, "-", " "), p.Remove), steps
 }
 
 // tasksPage is the lists of a build.
