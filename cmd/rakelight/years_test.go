@@ -22,11 +22,17 @@ import (
 	"rakelight/journal/reason"
 )
 
-var yearsPhotos = flag.String("years-photos", "600", "sizes of the journals of BenchmarkYears, in photos")
+var (
+	yearsPhotos = flag.String("years-photos", "600", "sizes of the journals of BenchmarkYears, in photos")
+	yearsDir    = flag.String("years-journal", "", "a journal to measure, and to write to, in place of one that is made")
+)
 
 // yearsJournal is a journal of sixty builds over twenty years.
 func yearsJournal(b *testing.B, photos int) string {
 	b.Helper()
+	if *yearsDir != "" {
+		return *yearsDir
+	}
 	dir := filepath.Join(b.TempDir(), "journal")
 	size := demo.Size{Years: 20, Builds: 60, Photos: photos}
 	if err := demo.Years(context.Background(), dir, size, func(int, int, string) {}); err != nil {

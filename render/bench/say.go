@@ -187,8 +187,8 @@ func (b *Bench) setSupply(s said) (answer, error) {
 	if err != nil {
 		return answer{}, err
 	}
-	_, now, err := entry.SetSupply(j,
-		entry.Supply{Build: s.text("build"), Name: s.text("name"), State: s.text("state")})
+	supply := entry.Supply{Build: s.text("build"), Name: s.text("name"), State: s.text("state")}
+	_, now, err := entry.SetSupply(j, supply)
 	if err != nil {
 		return answer{}, err
 	}
