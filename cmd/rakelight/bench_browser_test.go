@@ -215,7 +215,7 @@ func TestEveningBesideTheMat(t *testing.T) {
 	p.write("#text", "peg of A12 cut on the left")
 	p.shot("6-words")
 	p.tap("Keep the note")
-	p.see("kept")
+	p.see("note kept")
 	p.write("#kind", "gouge")
 	p.tap("Note the mistake")
 	p.see("gouge noted")

@@ -234,6 +234,55 @@ func TestForgottenTimerBesideTheMat(t *testing.T) {
 	}
 }
 
+// A session whose length nobody vouched for, as cards leave one, is asked about when
+// nothing runs.
+func TestDoubtfulSessionBesideTheMat(t *testing.T) {
+	dir, at, _, _ := benchServed(t)
+	j, err := journal.Open(dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	from := time.Now().Add(-30 * time.Hour)
+	began, err := j.Append(journal.BeginBody{Build: "pilot-boat", Stage: "cut", Kind: "cut", Start: from})
+	if err == nil {
+		_, err = j.Append(journal.EndBody{Session: began.ID(), End: from.Add(14 * time.Hour)})
+	}
+	if err != nil || !j.State.Sessions[0].Doubt.Any() {
+		t.Fatal(j.State.Sessions[0], err)
+	}
+	p := newPhone(t, at+"bench/")
+	p.see("how long were you there?")
+	p.tap("2 h")
+	holds(p, `!document.querySelector(".ask")`)
+	_, s := left(t, dir)
+	if one := s.Sessions[0]; one.Net != 2*time.Hour || one.Doubt.Any() || one.Known != journal.Remembered {
+		t.Errorf("the session is %+v", one)
+	}
+}
+
+// A photo of which nobody knows the day gets one.
+func TestDayOfAPhotoBesideTheMat(t *testing.T) {
+	dir, at, _, _ := benchServed(t)
+	data, err := os.ReadFile(photoFile(t, "scan.jpg", 0, time.Time{}))
+	if err == nil {
+		err = os.WriteFile(filepath.Join(dir, "inbox", "scan.jpg"), data, 0o644)
+	}
+	if err != nil {
+		t.Fatal(err)
+	}
+	var out, errs strings.Builder
+	run(t.Context(), []string{"--journal", dir, "take"}, &out, &errs, time.Now)
+	p := newPhone(t, at+"bench/sort")
+	p.see("Of 1 photo nobody knows the day.")
+	p.do(chromedp.SetValue(chromedp.CSS("#day"), "2019-05-04"))
+	p.tap("Keep the day")
+	holds(p, `!document.querySelector("#day")`)
+	_, s := left(t, dir)
+	if got := s.Photos[0].Instant; got.Day() != "2019-05-04" || got.Source != journal.SaidSo {
+		t.Errorf("its instant is %+v", got)
+	}
+}
+
 func TestDryFitBesideTheMat(t *testing.T) {
 	dir, p := openedAfter(t, "30m ago: on pilot-boat dry-fit", "20m ago: done A1-A3")
 	p.see("A1: were its gates cut together")
@@ -242,6 +291,7 @@ func TestDryFitBesideTheMat(t *testing.T) {
 	p.see("A2: were its gates cut together")
 	p.tap("All 2: apart")
 	p.see("A3 noted")
+	p.see("A1: do its pegs show")
 	p.tap("All 3: they do not show")
 	holds(p, `!document.querySelector(".ask")`)
 	sameRecords(t, records(t, dir)[2:], []string{

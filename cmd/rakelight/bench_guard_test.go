@@ -6,8 +6,10 @@ package main
 import (
 	"context"
 	"fmt"
+	"io"
 	"net"
 	"net/http"
+	"net/url"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -142,6 +144,50 @@ func gone(p *phone, words string) {
 		time.Sleep(25 * time.Millisecond)
 	}
 	p.t.Fatalf("the page went on to say %q", words)
+}
+
+// Without scripts a form is posted and led back to where it was said; said again by
+// its id, as a browser does that loads an answer anew, it is written once.
+func TestMatWithoutScripts(t *testing.T) {
+	dir, at, _, _ := benchServed(t)
+	get := func(address string) string {
+		t.Helper()
+		resp, err := http.Get(at + address)
+		if err != nil {
+			t.Fatal(err)
+		}
+		defer resp.Body.Close()
+		page, err := io.ReadAll(resp.Body)
+		if err != nil || resp.StatusCode != http.StatusOK {
+			t.Fatal(address, resp.Status, err)
+		}
+		return string(page)
+	}
+	form := formToken.FindStringSubmatch(get("bench/begin?build=pilot-boat"))[1]
+	fields := url.Values{"form": {form}, "once": {"0123456789abcdef"}, "back": {"/bench/begin?build=pilot-boat"},
+		"what": {"begin"}, "build": {"pilot-boat"}, "stage": {"cut"}}
+	for range 2 {
+		r, err := http.NewRequest(http.MethodPost, at+"bench/say", strings.NewReader(fields.Encode()))
+		if err != nil {
+			t.Fatal(err)
+		}
+		r.Header.Set("Content-Type", "application/x-www-form-urlencoded")
+		r.Header.Set("Origin", strings.TrimSuffix(at, "/"))
+		resp, err := http.DefaultClient.Do(r)
+		if err != nil {
+			t.Fatal(err)
+		}
+		resp.Body.Close()
+		if resp.StatusCode != http.StatusOK || resp.Request.URL.RequestURI() != "/bench/begin?build=pilot-boat" {
+			t.Errorf("it led to %s: %s", resp.Request.URL, resp.Status)
+		}
+	}
+	if kinds, _ := left(t, dir); !slices.Equal(kinds, []string{"begin"}) {
+		t.Errorf("it left %v", kinds)
+	}
+	if page := get("bench/"); !strings.Contains(page, "Cut on Pilot boat began") || !strings.Contains(page, "<b>Undo</b>") {
+		t.Error("what was said last is not told")
+	}
 }
 
 // A page of another address posts a form, and tries it from a script, with and without

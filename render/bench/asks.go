@@ -33,7 +33,8 @@ func (a *asking) asks() []ask {
 	}
 	for _, s := range running {
 		if s.Kind == "dry-fit" || s.Kind == "assemble" {
-			return dryFitAsks(s.Build, a.DryFitQuestions(s.Build))
+			all := dryFitAsks(s.Build, a.DryFitQuestions(s.Build))
+			return all[:min(1, len(all))]
 		}
 	}
 	if len(running) > 0 {

@@ -111,6 +111,12 @@ func told(s said, out entry.Outcome) string {
 		return s.text("name") + " is a sub-assembly"
 	case what == "mix":
 		return s.text("name") + " kept"
+	case what == "note":
+		return "note kept"
+	case what == "addition" || what == "hands":
+		return joined(" ", cmp.Or(s.text("text"), s.text("kind")), "noted")
+	case what == "tag":
+		return countOf(len(s.Values["photo"]), "photo") + " sorted"
 	case what == "release":
 		return "no longer held"
 	case what == "mistake":

@@ -44,6 +44,12 @@
 
   var offline = false;
 
+  // wordsOf is what a button says: of a part, which one.
+  function wordsOf(button) {
+    var words = (button.getAttribute("aria-label") || button.textContent).trim();
+    return button.classList.contains("square") ? words.split(",")[0] : words;
+  }
+
   // say puts something on the list, at the moment it is said.
   function say(form, submitter) {
     var fields = new URLSearchParams(new FormData(form));
@@ -52,7 +58,7 @@
     var button = submitter || form.querySelector("button");
     keep(waiting().concat([{
       id: newID(), at: new Date(Date.now() - skew).toISOString().replace(/\.\d+/, ""), to: fields.get("to") || "",
-      fields: fields.toString(), words: (button.getAttribute("aria-label") || button.textContent).trim()
+      fields: fields.toString(), words: wordsOf(button)
     }]));
     if (button.classList.contains("square")) { button.classList.add("sending"); }
     send();
@@ -188,7 +194,7 @@
     text.textContent = words + (hint ? "; " + hint : "");
     var close = document.createElement("button");
     close.type = "button";
-    close.textContent = "Read";
+    close.textContent = "Close";
     close.addEventListener("click", function () { box.hidden = true; });
     box.append(text, close);
     box.hidden = false;
