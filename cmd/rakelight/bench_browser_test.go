@@ -127,15 +127,18 @@ func (p *phone) write(field, words string) {
 	p.do(chromedp.SendKeys(chromedp.CSS(field), words))
 }
 
-// shot keeps what the page looks like, in both lights.
+// shot has the page looked over in both lights, and keeps what it looks like.
 func (p *phone) shot(name string) {
 	p.t.Helper()
-	dir := os.Getenv("RAKELIGHT_SHOTS")
-	if dir == "" {
-		return
-	}
+	dir, axe := os.Getenv("RAKELIGHT_SHOTS"), axeScript(p.t)
 	for _, scheme := range []string{"light", "dark"} {
 		p.do(p.light(scheme))
+		if axe != "" {
+			p.axe(axe, name+" "+scheme)
+		}
+		if dir == "" {
+			continue
+		}
 		data, err := chromedp.Run(p.ctx, chromedp.CaptureScreenshot())
 		if err == nil {
 			err = os.WriteFile(filepath.Join(dir, name+"-"+scheme+".png"), data, 0o644)

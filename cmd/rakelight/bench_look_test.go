@@ -87,13 +87,8 @@ const narrow = `(() => { const faults = [];
 
 func TestLooksOfTheMat(t *testing.T) {
 	_, at, pages := fullBench(t)
-	axe := ""
-	if file := os.Getenv("RAKELIGHT_AXE"); file == "" {
+	if axeScript(t) == "" {
 		t.Log("not looked over by axe-core: RAKELIGHT_AXE names no axe.min.js")
-	} else if data, err := os.ReadFile(file); err != nil {
-		t.Fatal(err)
-	} else {
-		axe = string(data)
 	}
 	p := newPhone(t, at+"bench/")
 	for _, page := range pages {
@@ -106,13 +101,21 @@ func TestLooksOfTheMat(t *testing.T) {
 		}
 		p.do(chromedp.EmulateViewport(360, 740, chromedp.EmulateMobile, chromedp.EmulateTouch))
 		p.shot("page-" + strings.NewReplacer("?", "-", "&", "-", "=", "-").Replace(page))
-		for _, scheme := range []string{"light", "dark"} {
-			p.do(p.light(scheme))
-			if axe != "" {
-				p.axe(axe, page+" "+scheme)
-			}
-		}
 	}
+}
+
+// axeScript is axe-core, "" = not asked for.
+func axeScript(t *testing.T) string {
+	t.Helper()
+	file := os.Getenv("RAKELIGHT_AXE")
+	if file == "" {
+		return ""
+	}
+	data, err := os.ReadFile(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return string(data)
 }
 
 // axe reports what axe-core finds wrong.
@@ -136,6 +139,29 @@ func (p *phone) axe(script, page string) {
 		for _, n := range v.Nodes {
 			p.t.Errorf("%s: %s: %s: %s", page, v.ID, v.Help, n.HTML)
 		}
+	}
+}
+
+// A journal without a build has something to say on each page, and says what to do.
+func TestEmptyMat(t *testing.T) {
+	dir := filepath.Join(t.TempDir(), "bench")
+	var out, errs strings.Builder
+	if code := run(t.Context(), []string{"new", dir, "--zone", "UTC"}, &out, &errs, time.Now); code != exitDone {
+		t.Fatal(errs.String())
+	}
+	at, _ := through(t, dir)
+	p := newPhone(t, at+"bench/")
+	p.see("No build yet")
+	for _, page := range []string{"", "begin", "words", "find", "check", "back", "hands", "supplies", "more", "day", "sort",
+		"photo", "said", "sub", "mix", "addition", "tasks"} {
+		p.do(chromedp.Navigate(at + "bench/" + page))
+		if text := p.eval(`document.querySelector("h1").innerText + "\n" + document.body.innerText`); strings.Contains(text, `""`) || strings.Contains(text, "Not done") {
+			t.Errorf("%s says %q", page, text)
+		}
+		if faults := p.eval(narrow); faults != "" {
+			t.Errorf("%s:\n%s", page, faults)
+		}
+		p.shot("empty-" + page)
 	}
 }
 

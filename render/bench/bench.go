@@ -94,35 +94,45 @@ func (b *Bench) Handler() http.Handler {
 // A pageOf makes the values of a page from the journal and what was asked for.
 type pageOf struct {
 	template string
-	photos   bool // it shows photos
+	needs    need
 	values   func(*asking) (any, error)
 }
+
+// need is what a page cannot be made without.
+type need int
+
+const (
+	nothing need = iota
+	build        // one that is open, or is named
+	photos       // those of the journal
+	both
+)
 
 // pages are all pages by their address below Root.
 func (b *Bench) pages() map[string]pageOf {
 	return map[string]pageOf{
-		"{$}":      {"mat", false, mat},
-		"begin":    {"begin", false, begin},
-		"parts":    {"parts", false, parts},
-		"words":    {"words", false, words},
-		"pause":    {"pause", false, pause},
-		"find":     {"find", false, find},
-		"part":     {"part", false, part},
-		"prep":     {"prep", false, prep},
-		"check":    {"check", false, check},
-		"back":     {"back", true, back(b)},
-		"hands":    {"hands", false, hands},
-		"supplies": {"supplies", false, supplies},
-		"more":     {"more", false, more},
-		"day":      {"day", false, day},
-		"sort":     {"sort", true, b.sortGroups},
-		"photo":    {"photo", false, photo},
-		"said":     {"said", false, lastSaid},
-		"sub":      {"sub", false, sub},
-		"mix":      {"mix", false, mix},
-		"addition": {"addition", false, addition},
-		"sanding":  {"sanding", false, sandingOf},
-		"tasks":    {"tasks", false, tasks},
+		"{$}":      {"mat", nothing, mat},
+		"begin":    {"begin", build, begin},
+		"parts":    {"parts", build, parts},
+		"words":    {"words", build, words},
+		"pause":    {"pause", build, pause},
+		"find":     {"find", build, find},
+		"part":     {"part", build, part},
+		"prep":     {"prep", build, prep},
+		"check":    {"check", build, check},
+		"back":     {"back", both, back(b)},
+		"hands":    {"hands", build, hands},
+		"supplies": {"supplies", nothing, supplies},
+		"more":     {"more", nothing, more},
+		"day":      {"day", build, day},
+		"sort":     {"sort", photos, b.sortGroups},
+		"photo":    {"photo", build, photo},
+		"said":     {"said", nothing, lastSaid},
+		"sub":      {"sub", build, sub},
+		"mix":      {"mix", build, mix},
+		"addition": {"addition", build, addition},
+		"sanding":  {"sanding", build, sandingOf},
+		"tasks":    {"tasks", build, tasks},
 	}
 }
 
@@ -139,12 +149,16 @@ func (a *asking) value(name string) string { return a.request.URL.Query().Get(na
 // show answers with a page.
 func (b *Bench) show(p pageOf) http.HandlerFunc {
 	return func(w http.ResponseWriter, r *http.Request) {
-		j, err := b.open(p.photos)
+		j, err := b.open(p.needs >= photos)
 		if err != nil {
 			http.Error(w, "The journal cannot be read: "+err.Error(), http.StatusInternalServerError)
 			return
 		}
 		asked := &asking{Look: j.Look(), journal: j, request: r}
+		if (p.needs == build || p.needs == both) && asked.inHand(asked.value("build")) == "" {
+			b.write(w, r, "none", nil)
+			return
+		}
 		values, err := p.values(asked)
 		if err != nil {
 			b.refuse(w, r, err)

@@ -84,3 +84,11 @@ func TestLeadsBack(t *testing.T) {
 		}
 	}
 }
+
+func TestEveryPageHasItsTemplate(t *testing.T) {
+	for address, page := range (&Bench{}).pages() {
+		if templates().Lookup(page.template+".html") == nil {
+			t.Errorf("%s: there is no template %s", address, page.template)
+		}
+	}
+}

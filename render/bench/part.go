@@ -14,7 +14,6 @@ import (
 type findPage struct {
 	Build, Title string // looked in
 	Builds       []offer
-	None         string // why there is nothing to look in
 }
 
 // find makes the page that looks for a part.
@@ -22,10 +21,6 @@ func find(a *asking) (any, error) {
 	page := findPage{Build: a.inHand(a.value("build"))}
 	for _, b := range a.openBuilds() {
 		page.Builds = append(page.Builds, offer{Build: b.ID, Title: b.Title})
-	}
-	if page.Build == "" {
-		page.None = "There is no open build to look in."
-		return page, nil
 	}
 	b, err := a.ResolveBuild(page.Build)
 	if err != nil {

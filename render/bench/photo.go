@@ -33,15 +33,14 @@ var roles = []choice{{"Before", "before"}, {"After", "after"}, {"Progress", "pro
 
 // photo makes the page that takes a photo.
 func photo(a *asking) (any, error) {
-	page := photoPage{Build: a.inHand(a.value("build")), Roles: roles}
+	page := photoPage{Roles: roles}
 	for _, b := range a.openBuilds() {
 		page.Builds = append(page.Builds, offer{Build: b.ID, Title: b.Title})
 	}
-	if page.Build == "" || a.value("other") != "" {
-		page.Build = ""
+	if a.value("other") != "" {
 		return page, nil
 	}
-	b, err := a.ResolveBuild(page.Build)
+	b, err := a.ResolveBuild(a.inHand(a.value("build")))
 	if err != nil {
 		return nil, err
 	}

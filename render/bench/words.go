@@ -25,20 +25,16 @@ type wordsPage struct {
 }
 
 func words(a *asking) (any, error) {
-	page := wordsPage{Build: a.value("build"), Parts: a.value("parts")}
-	for _, s := range a.Running() {
-		if page.Build == "" || page.Build == s.Build {
-			page.Build, page.Stage = s.Build, s.Stage
-		}
-	}
-	if page.Build == "" {
-		return page, nil
-	}
-	b, err := a.ResolveBuild(page.Build)
+	b, err := a.ResolveBuild(a.inHand(a.value("build")))
 	if err != nil {
 		return nil, err
 	}
-	page.Title = b.Title
+	page := wordsPage{Build: b.ID, Title: b.Title, Parts: a.value("parts")}
+	for _, s := range a.Running() {
+		if s.Build == b.ID {
+			page.Stage = s.Stage
+		}
+	}
 	page.Mistakes = a.mistakeKinds()
 	return page, nil
 }
@@ -158,13 +154,7 @@ func day(a *asking) (any, error) {
 			page.Build, page.Date = s.Build, s.Date
 		}
 	}
-	if open := a.openBuilds(); page.Build == "" && len(open) > 0 {
-		page.Build = open[0].ID
-	}
-	if page.Build == "" {
-		return page, nil
-	}
-	b, err := a.ResolveBuild(page.Build)
+	b, err := a.ResolveBuild(a.inHand(page.Build))
 	if err != nil {
 		return nil, err
 	}

@@ -14,13 +14,14 @@
   function el(id) { return document.getElementById(id); }
 
   // Where the browser allows no storage, what waits lives as long as the page.
-  var memory = [];
+  var memory = [], unstored = false;
   function waiting() {
+    if (unstored) { return memory; }
     try { return JSON.parse(localStorage.getItem(key)) || []; } catch (e) { return memory; }
   }
   function keep(list) {
     memory = list;
-    try { localStorage.setItem(key, JSON.stringify(list)); } catch (e) { /* it waits on this page */ }
+    try { localStorage.setItem(key, JSON.stringify(list)); } catch (e) { unstored = true; }
     tellWaiting();
   }
   function drop(id) { keep(waiting().filter(function (one) { return one.id !== id; })); }
@@ -86,6 +87,10 @@
       if (response.status === 401) {
         tellWaiting();
         return refuse("This device is not let in any more", "what waits stays here until it is let in again");
+      }
+      if (response.headers.get("X-Refused") && response.status !== 429) {
+        tellWaiting();
+        return refuse(one.words + " was not taken here", "open the address that the terminal shows");
       }
       if (response.status === 429 || response.status >= 500) { return later(); }
       return response.json().then(function (answer) {
