@@ -80,3 +80,37 @@ func valuesOf(fields map[string]string) map[string][]string {
 	}
 	return all
 }
+
+func TestWordsOfWhatWasSaid(t *testing.T) {
+	look := clocks(t)
+	look.Builds = []*journal.Build{{ID: "lorry", Title: "Field-kitchen lorry",
+		Stages: []journal.Stage{{ID: "cut", Title: "Cut", Kind: "cut"}}}}
+	a := &asking{Look: look}
+	part := []journal.PartRef{{Runner: "A", Number: "2", Count: 1}}
+	on := journal.Noted{Build: "lorry", Parts: part}
+	score := 3
+	for _, c := range []struct {
+		body journal.Body
+		want string
+	}{
+		{journal.DoneBody{Session: look.Sessions[0].ID, Parts: part}, "Field-kitchen lorry, Cut: A2 done"},
+		{journal.DoneBody{Session: look.Sessions[0].ID, Count: 5}, "Field-kitchen lorry, Cut: 5 parts done"},
+		{journal.ReopenBody{Build: "lorry", Stage: "cut", Parts: part}, "Field-kitchen lorry, Cut: A2 to do again"},
+		{journal.CheckedBody{Noted: on, State: "missing"}, "Field-kitchen lorry: A2 missing"},
+		{journal.HoldBody{Noted: on, What: "curing", Of: "glue"}, "Field-kitchen lorry: A2 glue curing"},
+		{journal.PrepBody{Noted: on, What: "pegs", Angle: "45°"}, "Field-kitchen lorry: A2 pegs cut at 45°"},
+		{journal.MixBody{Build: "lorry", Name: "red"}, "Field-kitchen lorry: mix: red"},
+		{journal.MistakeBody{Build: "lorry", Kind: "gouge", Parts: part}, "Field-kitchen lorry: A2 mistake: gouge"},
+		{journal.MarkBody{Photo: "x", Score: &score}, "A photo marked"},
+		{journal.NoteBody{Build: "gone", Text: strings.Repeat("é", 200)}, "Gone: note: " + strings.Repeat("é", 148) + "…"},
+	} {
+		data, err := json.Marshal(c.body)
+		if err != nil {
+			t.Fatal(err)
+		}
+		got := a.wordsOf(journal.Said{Record: journal.Record{Dev: "other", Seq: 1, Kind: c.body.RecordKind(), Body: data}})
+		if got != c.want {
+			t.Errorf("%s: %q, want %q", c.body.RecordKind(), got, c.want)
+		}
+	}
+}

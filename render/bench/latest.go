@@ -65,7 +65,17 @@ func (a *asking) wordsOf(one journal.Said) string {
 		what = joined(", ", what, countOf(f.Count, "part"))
 	}
 	words := joined(" ", cmp.Or(what, f.Sub), kindWords(one, f))
-	return upperFirst(joined(": ", place, words))
+	return upperFirst(cut(joined(": ", place, words)))
+}
+
+const longestLine = 160 // characters of something said that are listed
+
+// cut is the beginning of a text that is long.
+func cut(text string) string {
+	if r := []rune(text); len(r) > longestLine {
+		return strings.TrimSpace(string(r[:longestLine])) + "…"
+	}
+	return text
 }
 
 // kindWords is what a record of a kind says, without what it says it of.
@@ -115,6 +125,30 @@ func kindWords(one journal.Said, f fields) string {
 		return "sanding plan"
 	case "correct":
 		return "session corrected"
+	case "work":
+		return "worked, from memory"
+	case "finish":
+		return "finished"
+	case "trial":
+		return joined(": ", "trial begun", f.What)
+	case "observe":
+		return joined(": ", "seen in a trial", f.Text)
+	case "review":
+		return joined(": ", "trial reviewed", f.Text)
+	case "mark":
+		return "a photo marked"
+	case "verdict":
+		return "a pair judged"
+	case "answers":
+		return "the answers of a judge"
+	case "points":
+		return "the same spots of two photos"
+	case "dated":
+		return "when a photo was taken"
+	case "clock":
+		return "a camera's clock corrected"
+	case "card":
+		return "what a card says"
 	}
 	return joined(": ", one.Kind, f.Text)
 }

@@ -55,7 +55,11 @@ func back(b *Bench) func(*asking) (any, error) {
 		page.Asks = dryFitAsks(build.ID, r.Questions)
 		for _, s := range a.SuppliesOf(build) {
 			if s.Open() {
-				page.SuppliesAbsent = append(page.SuppliesAbsent, s.Text+", "+s.State)
+				words := s.Text
+				if s.State == journal.SupplyOrdered {
+					words += " (ordered)"
+				}
+				page.SuppliesAbsent = append(page.SuppliesAbsent, words)
 			}
 		}
 		return page, nil

@@ -203,6 +203,7 @@
             window.bench.refuse(photo.name + ": " + answer.error, "");
             return drop(photo).then(function () { return 1; });
           }
+          if (response.status === 409 && answer.have === offset) { return retry; } // another page sends it
           var more = count > 1 ? ", " + (count - 1) + " more" : "";
           tell("Sending a photo: " + Math.floor(100 * answer.have / photo.size) + " %" + more);
           return piecesFrom(answer.have, photo.data.slice(answer.have, answer.have + piece));
