@@ -162,12 +162,18 @@ func (a *app) serve(j *journal.Journal, how serving) (*preview.Server, *guard.Pa
 	if how.lan {
 		addr, letIn = cmp.Or(how.addr, lanAddr), guard.NewPairing(guard.DevicesOf(j.Dir))
 	}
+	also := how.also
+	if also == nil {
+		also = start.New(start.Doing{Now: a.now,
+			OpenBench: func(dir string) (*journal.Journal, error) { return a.benchOf(dir, false) }})
+		also.Opened(j.Dir, j.State.Config.Name)
+	}
+	beside := preview.Mount{Path: start.Root, Handler: also.Handler(), Policy: start.Policy}
 	if how.by != nil {
-		beside := preview.Mount{Path: start.Root, Handler: how.also.Handler(), Policy: start.Policy}
 		server, err := preview.TakeOver(a.ctx, how.by, j.Path("pages"), a.mat(j.Dir), beside)
 		return server, nil, err
 	}
-	server, err := preview.Serve(a.ctx, addr, j.Path("pages"), letIn, a.mat(j.Dir))
+	server, err := preview.Serve(a.ctx, addr, j.Path("pages"), letIn, a.mat(j.Dir), beside)
 	if err != nil {
 		return nil, nil, err
 	}

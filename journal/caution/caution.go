@@ -77,9 +77,9 @@ var byKind = map[string]care{
 	"wait": {"What dries gives off vapor: leave it where air moves, away from flames, and not where you sleep.", true},
 }
 
-const spray = "Air to the outside and away from your face; no flame, heater or sparking motor near, and let vapor clear. " +
+const spray = "Air to the outside, away from your face; no flame, heater or spark near. " +
 	"Wear the respirator for vapor that the data sheet names: one for dust does not stop vapor. " +
-	"Where a label speaks of isocyanates or epoxies, leave it to a licensed shop or a ventilated booth."
+	"If the label speaks of isocyanates or epoxies, leave it to a licensed shop or a ventilated booth."
 
 // byClass is what parts of a class add, for the kinds of work named.
 var byClass = []struct {

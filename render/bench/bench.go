@@ -38,6 +38,8 @@ type Bench struct {
 
 	mu   sync.Mutex        // one thing is said at a time
 	last map[string]answer // what a device said last, by its id, "" = this computer
+
+	cared map[string]bool // the sessions whose caution was read
 }
 
 // OpenJournal opens the journal as it is now: for the bench, without photos, or
@@ -94,7 +96,7 @@ type pageOf struct {
 // pages are all pages by their address below Root.
 func (b *Bench) pages() map[string]pageOf {
 	return map[string]pageOf{
-		"{$}":      {"mat", false, mat},
+		"{$}":      {"mat", false, b.onMat},
 		"begin":    {"begin", false, begin},
 		"parts":    {"parts", false, parts},
 		"words":    {"words", false, words},

@@ -38,7 +38,8 @@ const Policy = "default-src 'none'; img-src 'self'; style-src 'self'; base-uri '
 
 // Doing is what the pages have done elsewhere.
 type Doing struct {
-	// Open goes over to the journal in dir and returns when its pages are served.
+	// Open goes over to the journal in dir and returns when its pages are served; nil
+	// = a journal is served, and builds are planned in it, no more.
 	Open func(dir string) error
 	// Demo makes the demo, or finds the one that is there, and returns its folder.
 	Demo func(progress func(done, total int, what string)) (dir string, err error)
@@ -80,6 +81,9 @@ func New(do Doing) *Site {
 	s.mux.HandleFunc("GET "+Root+"start.css", guard.Static("text/css; charset=utf-8", style))
 	s.mux.HandleFunc("GET "+Plan, s.plan)
 	s.mux.HandleFunc("POST "+Plan, s.plan)
+	if do.Open == nil {
+		return s
+	}
 	for address, page := range map[string]http.HandlerFunc{
 		"GET " + Root + "{$}": s.front, "GET " + Root + "choose": s.choose, "GET " + Root + "new": s.newJournal,
 		"POST " + Root + "new": s.newJournal, "GET " + Root + "open": s.openJournal, "POST " + Root + "open": s.openJournal,
