@@ -63,9 +63,7 @@ Example:
 		}
 		a.printf("%s on %s began at %s\n", begun.Stage, begun.Build, begun.Start.In(j.State.Zone).Format("15:04"))
 		a.told(said.Remarks)
-		if c := caution(begun.Kind); c != "" {
-			a.remark(c)
-		}
+		a.careful(said.State.Caution(begun))
 		return nil
 	},
 }
@@ -252,19 +250,10 @@ func (a *app) told(remarks []entry.Remark) {
 	}
 }
 
-// caution is the usual care for a kind of work, in one line. It defers to the
-// data sheet, the label and local rules, which know the product.
-func caution(kind string) string {
-	const deferral = "; follow the product's label and data sheet, and your local rules"
-	switch kind {
-	case "clean", "seam":
-		return "sand wet where you can, catch the dust and wipe it up wet" + deferral
-	case "cut":
-		return "sharp blade, light strokes, cut away from the hand, cover small pieces; cap the blade after"
-	case "prime", "paint", "gloss", "top-coat":
-		return "air to the outside, no flame or sparks near, gloves and mask as the data sheet names" + deferral
-	case "assemble", "repair":
-		return "keep glue off skin and away from eyes, with fresh air" + deferral
+// careful prints the caution of a kind of work, if there is one, as remarks are
+// written.
+func (a *app) careful(text string) {
+	if text != "" {
+		a.remark(strings.ToLower(text[:1]) + strings.TrimSuffix(text[1:], "."))
 	}
-	return ""
 }

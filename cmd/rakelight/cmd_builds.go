@@ -3,6 +3,7 @@
 package main
 
 import (
+	"cmp"
 	"fmt"
 	"strings"
 	"text/tabwriter"
@@ -14,12 +15,14 @@ import (
 	"rakelight/journal/entry"
 	"rakelight/journal/metrics"
 	"rakelight/journal/phrase"
+	"rakelight/journal/plan"
 )
 
 var buildCmd = &command{
 	name: "build", line: "begin a build: write its build.md",
 	usage: `Usage: rakelight build NAME [--title TEXT] [--scale SCALE] [--finish painted|bare] [--kit TITLE]…
-                       [--runner LETTER:PARTS:CLASS]… [--stages STAGE,…]
+                       [--runner LETTER:PARTS:CLASS]… [--not-used LETTER:PARTS]…
+                       [--stages STAGE,… | --order painted|unpainted|resin|diorama]
 
 Writes builds/NAME/build.md, the plan of a build, for you to go on with. A plan
 that is there already is never touched. NAME is what you type and what records and
@@ -33,7 +36,10 @@ every word the file may hold.
   --runner R      a runner, once for each: its letter, how many parts or which,
                   and their class: A:24:flat, "B:1-12, 30:small", C. In the
                   second of several kits: 2/A:8
+  --not-used P    parts marked not for use, once for each runner: A:25-26
   --stages LIST   the order of work: cut,clean,paint (default: the journal's)
+  --order WHAT    instead a usual order of work: of a painted build, an unpainted
+                  one, of resin, or a diorama
 
 Example:
   rakelight build pilot-boat --scale 1/48 --runner A:24:flat --runner B:12:small --stages cut,clean,paint
@@ -46,7 +52,9 @@ Example:
 		fs.StringVar(&d.Finish, "finish", "", "")
 		fs.StringArrayVar(&d.Kits, "kit", nil, "")
 		fs.StringArrayVar(&d.Runners, "runner", nil, "")
+		fs.StringArrayVar(&d.NotUsed, "not-used", nil, "")
 		stages := fs.String("stages", "", "")
+		order := fs.String("order", "", "")
 		j, rest, err := a.openWith(fs, args, takes(1, 1, "build takes the name of a new build"))
 		if err != nil {
 			return err
@@ -56,6 +64,13 @@ Example:
 			if id = strings.TrimSpace(id); id != "" {
 				d.Stages = append(d.Stages, id)
 			}
+		}
+		if *order != "" {
+			usual, known := plan.OrderOf(*order)
+			if !known || *stages != "" {
+				return &usageError{"--order is painted, unpainted, resin or diorama, and stands in place of --stages"}
+			}
+			d.Stages, d.Finish = usual.Stages, cmp.Or(d.Finish, usual.Finish)
 		}
 		file, err := j.WriteDraft(d)
 		if err != nil {

@@ -26,8 +26,8 @@ var cardsCmd = &command{
 
 Writes one page of bench cards to print, enough for an evening: begin for the
 stages you work on next, end, break, 1, 5, 10 and 0 done, before, after. With
---all the rest follows: every stage, runners, views, light, trials. Without a
-BUILD the cards mean the one you work on. Photograph a card and you have said
+--all the rest follows: every stage, runners, views, light, trials. A page to hang
+up ends the sheet: what to take care of as those stages begin. Without a BUILD the cards mean the one you work on. Photograph a card and you have said
 it: the stage begins, it ends, ten parts done.
 
   --all           the rest of the set on further pages
@@ -149,8 +149,9 @@ func (a *app) writeCards(j *journal.Journal, rest []string, o cardsOptions) erro
 	if o.all {
 		set, more = append(set, more...), nil
 	}
+	care := card.CarefulOf(build, set)
 	mark := j.State.NewSheet()
-	page, err := card.Sheet(title, mark, set)
+	page, err := card.Sheet(title, mark, set, care)
 	if err != nil {
 		return err
 	}
@@ -162,6 +163,9 @@ func (a *app) writeCards(j *journal.Journal, rest []string, o cardsOptions) erro
 		return err
 	}
 	a.printf("%s on %s in %s; print at 100 %%\n", count(len(set), "card"), count(len(card.Pages(set)), "page"), out)
+	if len(care) > 0 {
+		a.println("a page to hang up ends it: what to take care of as those stages begin")
+	}
 	if len(more) > 0 {
 		a.printf("that is enough for an evening; with --all there are %d more: every stage, runners, views, light, trials\n",
 			len(more))

@@ -12,6 +12,7 @@ import (
 
 	"rakelight/cmd/rakelight/demo"
 	"rakelight/journal"
+	"rakelight/media/inbox"
 )
 
 var demoCmd = &command{
@@ -81,7 +82,7 @@ const demoDone = ".demo"
 
 // demoJournal makes the demo in dir, or opens the one that is there.
 func (a *app) demoJournal(dir string) (*journal.Journal, error) {
-	if _, err := os.Stat(filepath.Join(dir, demoDone)); err == nil {
+	if isDemo(dir) {
 		a.printf("Showing the demo in %s (remove the folder to have it made anew)\n", dir)
 		return journal.Open(dir)
 	}
@@ -97,7 +98,7 @@ func (a *app) demoJournal(dir string) (*journal.Journal, error) {
 	a.printf("Drawing the photos of four invented builds into %s …\n", dir)
 	bar := newProgress(a.err)
 	last := ""
-	j, sum, err := demo.Make(a.ctx, dir, func(done, total int, what string) {
+	j, sum, err := a.makeDemo(dir, func(done, total int, what string) {
 		if what != last {
 			if last != "" {
 				bar.end()
@@ -112,11 +113,26 @@ func (a *app) demoJournal(dir string) (*journal.Journal, error) {
 		return nil, err
 	}
 	a.tell(sum)
-	if len(sum.Left) > 0 {
-		return nil, errors.New("the demo's own photos should all have been taken in")
+	return j, nil
+}
+
+// makeDemo makes the demo in dir and marks it as whole.
+func (a *app) makeDemo(dir string, progress demo.Report) (*journal.Journal, inbox.Summary, error) {
+	j, sum, err := demo.Make(a.ctx, dir, progress)
+	if err != nil {
+		return nil, sum, err
 	}
-	return j, journal.WriteFile(filepath.Join(dir, demoDone),
+	if len(sum.Left) > 0 {
+		return nil, sum, errors.New("the demo's own photos should all have been taken in")
+	}
+	return j, sum, journal.WriteFile(filepath.Join(dir, demoDone),
 		[]byte("This folder is Rakelight's demo. All of it is invented.\n"))
+}
+
+// isDemo tells a demo that was made to its end.
+func isDemo(dir string) bool {
+	_, err := os.Stat(filepath.Join(dir, demoDone))
+	return err == nil
 }
 
 // demoYears makes a large journal to measure with.

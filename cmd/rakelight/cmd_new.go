@@ -3,6 +3,7 @@
 package main
 
 import (
+	"cmp"
 	"fmt"
 	"path/filepath"
 	"time"
@@ -53,6 +54,7 @@ Example:
 		if err := journal.Create(dir, *name, *zone, a.now()); err != nil {
 			return err
 		}
+		remember(dir)
 		a.printf(`made the journal %s (time zone %s)
 
 Three things to do next:
@@ -68,9 +70,12 @@ Then: rakelight watch takes the photos in, writes the pages and serves them.
 	},
 }
 
-// localZone is this computer's zone by its IANA name where the system tells
-// it, else UTC: a journal's zone must mean the same on every computer.
-func localZone() string {
+// localZone is this computer's zone where the system tells it, else UTC.
+func localZone() string { return cmp.Or(systemZone(), "UTC") }
+
+// systemZone is this computer's zone by its IANA name, because a journal's zone must
+// mean the same on every computer; "" where the system does not tell it.
+func systemZone() string {
 	if name := time.Local.String(); name != "Local" && name != "" {
 		return name
 	}
@@ -82,7 +87,7 @@ func localZone() string {
 			}
 		}
 	}
-	return "UTC"
+	return ""
 }
 
 // lastParts returns the last n elements of a slash path.

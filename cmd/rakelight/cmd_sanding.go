@@ -9,6 +9,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"rakelight/journal"
+	"rakelight/journal/caution"
 	"rakelight/journal/entry"
 	"rakelight/journal/sanding"
 )
@@ -93,7 +94,7 @@ Example:
 		printHints(a.out, sanding.For(nil, b.Surface, b.Finish, b.Remove))
 		a.told(done.Remarks)
 		if len(done.State.Running()) == 0 { // else it was said as the session began
-			a.remark(caution("clean"))
+			a.careful(caution.For("clean", b.Surface))
 		}
 		return nil
 	},

@@ -22,6 +22,7 @@ import (
 	"rakelight/render/bench"
 	"rakelight/render/guard"
 	"rakelight/render/preview"
+	"rakelight/render/start"
 )
 
 var watchCmd = &command{
@@ -63,7 +64,7 @@ Example:
 		if *quiet && *lan {
 			return &usageError{"--lan serves the pages, and --no-serve does not"}
 		}
-		return a.watch(j, serving{*addr, !*quiet, *lan})
+		return a.watch(j, serving{addr: *addr, on: !*quiet, lan: *lan})
 	},
 }
 
@@ -79,6 +80,10 @@ type serving struct {
 	addr string // "" = the usual one
 	on   bool
 	lan  bool // to devices that are let in, too
+
+	by    *guard.Server // serves until then, and goes on; nil = none
+	also  *start.Site   // pages to serve beside; nil = none
+	begun func()        // called when the pages are served; nil = nobody asks
 }
 
 // watch serves the pages and takes photos in until interrupted. Taking in and
@@ -100,6 +105,15 @@ func (a *app) watch(j *journal.Journal, how serving) error {
 		}
 		defer server.Close()
 		changed, letIn = server.Changed, pairing
+		noted, err := j.NoteServed(server.URL)
+		if err != nil {
+			return err
+		}
+		defer noted()
+	}
+	remember(j.Dir)
+	if how.begun != nil {
+		how.begun()
 	}
 	a.printf("Watching %s; drop photos there. Ctrl-C stops.\n", j.InboxDir())
 	a.askForgotten(j.State)
@@ -152,7 +166,18 @@ func (a *app) serve(j *journal.Journal, how serving) (*preview.Server, *guard.Pa
 	if how.lan {
 		addr, letIn = cmp.Or(how.addr, lanAddr), guard.NewPairing(guard.DevicesOf(j.Dir))
 	}
-	server, err := preview.Serve(a.ctx, addr, j.Path("pages"), letIn, a.mat(j.Dir))
+	also := how.also
+	if also == nil {
+		also = start.New(start.Doing{Now: a.now,
+			OpenBench: func(dir string) (*journal.Journal, error) { return a.benchOf(dir, false) }})
+		also.Opened(j.Dir, j.State.Config.Name)
+	}
+	beside := preview.Mount{Path: start.Root, Handler: also.Handler(), Policy: start.Policy}
+	if how.by != nil {
+		server, err := preview.TakeOver(a.ctx, how.by, j.Path("pages"), a.mat(j.Dir), beside)
+		return server, nil, err
+	}
+	server, err := preview.Serve(a.ctx, addr, j.Path("pages"), letIn, a.mat(j.Dir), beside)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -167,17 +192,7 @@ func (a *app) serve(j *journal.Journal, how serving) (*preview.Server, *guard.Pa
 // mat is the page beside the mat of the journal in dir. It opens the journal anew
 // for each request, as a command does.
 func (a *app) mat(dir string) preview.Mount {
-	open := func(photos bool) (*journal.Journal, error) {
-		opened := journal.OpenBench
-		if photos {
-			opened = journal.OpenAt
-		}
-		j, err := opened(dir, a.now)
-		if err == nil {
-			j.MarkIn(os.Getenv(marksEnv))
-		}
-		return j, err
-	}
+	open := func(photos bool) (*journal.Journal, error) { return a.benchOf(dir, photos) }
 	thumb := func(p *journal.Photo) string { return "/" + render.SmallPicture(p) }
 	come := inbox.NewComing(filepath.Join(dir, "inbox"))
 	return preview.Mount{Path: bench.Root, Handler: bench.New(open, a.now, thumb, come).Handler(), Policy: bench.Policy}
@@ -190,6 +205,19 @@ func catchUp(j *journal.Journal) error {
 		return nil
 	}
 	return j.Reload()
+}
+
+// benchOf opens the journal in dir as it is now, with its photos or for the bench.
+func (a *app) benchOf(dir string, photos bool) (*journal.Journal, error) {
+	opened := journal.OpenBench
+	if photos {
+		opened = journal.OpenAt
+	}
+	j, err := opened(dir, a.now)
+	if err == nil {
+		j.MarkIn(os.Getenv(marksEnv))
+	}
+	return j, err
 }
 
 // tellOne prints what became of one dropped file, and what its bench cards said.

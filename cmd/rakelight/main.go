@@ -1,5 +1,6 @@
 // Command rakelight keeps a photo journal of scale-model builds and publishes
-// it as plain pages. Run it without arguments for the list of commands.
+// it as plain pages. In a terminal, run it without arguments for the list of
+// commands; opened without one, it is rakelight start.
 //
 // Rules of the terminal, kept by every command: results go to standard output;
 // everything else goes to standard error, begins with "rakelight: ", starts
@@ -51,11 +52,18 @@ func main() {
 	if dir, err := os.UserConfigDir(); err == nil && os.Getenv(marksEnv) == "" {
 		os.Setenv(marksEnv, filepath.Join(dir, "rakelight", "marks"))
 	}
+	if dir, err := os.UserConfigDir(); err == nil && os.Getenv(settingsEnv) == "" {
+		os.Setenv(settingsEnv, filepath.Join(dir, "rakelight"))
+	}
+	args := os.Args[1:]
+	if len(args) == 0 && clicked() {
+		args = []string{startCmd.name}
+	}
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	// A command that is blocked (a pipe, a share that does not answer) hears of the
 	// first interrupt and cannot act on it: the second one ends the program.
 	context.AfterFunc(ctx, stop)
-	code := run(ctx, os.Args[1:], os.Stdout, os.Stderr, time.Now)
+	code := run(ctx, args, os.Stdout, os.Stderr, time.Now)
 	stop()
 	os.Exit(code)
 }
@@ -85,7 +93,7 @@ var commands []*command
 // The table is filled here, because usageOf looks into it from the commands.
 func init() {
 	commands = []*command{
-		newCmd, demoCmd,
+		startCmd, newCmd, demoCmd,
 		takeCmd, watchCmd, devicesCmd, cardsCmd, alignCmd, tagCmd, dateCmd, clockCmd, whyCmd,
 		buildCmd, buildsCmd, finishCmd,
 		onCmd, offCmd, breakCmd, doneCmd, partsCmd, reopenCmd, workedCmd, correctCmd, retractCmd, noteCmd, dayCmd,

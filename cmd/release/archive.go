@@ -21,7 +21,8 @@ import (
 type entry struct {
 	name string
 	data []byte
-	runs bool // it is a program
+	runs bool   // it is a program
+	link string // it leads to this file of the same folder, and holds nothing; only in a tarball
 }
 
 func (e entry) mode() int64 {
@@ -44,6 +45,9 @@ func tarball(w io.Writer, folder string, at time.Time, all []entry) error {
 	for _, e := range inOrder(all) {
 		head := &tar.Header{Name: folder + "/" + e.name, Mode: e.mode(), Size: int64(len(e.data)), ModTime: at,
 			Format: tar.FormatPAX}
+		if e.link != "" {
+			head.Typeflag, head.Linkname = tar.TypeSymlink, e.link
+		}
 		if err := t.WriteHeader(head); err != nil {
 			return err
 		}

@@ -6,7 +6,8 @@
 // The same commit and the same Go release give the same bytes, whoever builds
 // them and where: paths are trimmed, all times are that of the commit. Each archive
 // holds the program, LICENSE, NOTICE, the licenses of all that is built in, README.md,
-// the manual page and completions for shells. A checkout with changes is refused.
+// the manual page, completions for shells, and what its desktop shows it by: an entry
+// and icons, or an application bundle. A checkout with changes is refused.
 package main
 
 import (
@@ -124,9 +125,9 @@ func documents(of source, work string) ([]entry, error) {
 }
 
 func archiveFor(system, arch string, of source, work, dir string, common []entry) (string, error) {
-	program, pack, suffix := "rakelight", tarball, ".tar.gz"
+	pack, suffix := tarball, ".tar.gz"
 	if system == "windows" {
-		program, pack, suffix = "rakelight.exe", zipped, ".zip"
+		pack, suffix = zipped, ".zip"
 	}
 	to := filepath.Join(work, system+"-"+arch)
 	if err := compile(system, arch, of, to); err != nil {
@@ -138,8 +139,11 @@ func archiveFor(system, arch string, of source, work, dir string, common []entry
 	}
 	name := fmt.Sprintf("rakelight-%s-%s-%s", of.version, system, arch)
 	var packed bytes.Buffer
-	all := append([]entry{{name: program, data: data, runs: true}}, common...)
-	if err := pack(&packed, name, of.at, all); err != nil {
+	own, err := forDesktop(system, of, data)
+	if err != nil {
+		return "", err
+	}
+	if err := pack(&packed, name, of.at, append(own, common...)); err != nil {
 		return "", err
 	}
 	return name + suffix, os.WriteFile(filepath.Join(dir, name+suffix), packed.Bytes(), 0o644)

@@ -23,7 +23,7 @@ type Task struct {
 // else in the person's text changes.
 func SetTask(j *journal.Journal, r Task) (build string, now journal.CheckItem, err error) {
 	l := j.Look()
-	b, err := meant(l, r.Build)
+	b, err := inHand(l, r.Build)
 	if err != nil {
 		return "", now, err
 	}
@@ -77,4 +77,4 @@ func (r Task) find(b *journal.Build) (journal.CheckItem, error) {
 }
 
 // TasksOf is the build whose lists are meant.
-func TasksOf(l journal.Look, build string) (*journal.Build, error) { return meant(l, build) }
+func TasksOf(l journal.Look, build string) (*journal.Build, error) { return inHand(l, build) }

@@ -18,11 +18,13 @@ type Draft struct {
 	Finish  string   // "painted", "bare", "" = not said
 	Kits    []string // titles; none or one = the runners are the build's own
 	Runners []string // "A:24:flat", "2/B:1-12", "C": kit, letter, parts, class
+	NotUsed []string // "A:25-26", "2/B:7": kit, letter, the numbers marked not for use
 	Stages  []string // ids; "" = the journal's own
 }
 
 var (
 	buildID     = regexp.MustCompile(`^[a-z0-9]+(-[a-z0-9]+)*$`)
+	draftSpare  = regexp.MustCompile(`^(?:([0-9]{1,2})/)?([A-Za-z]{1,3}):([0-9 ,-]+)$`)
 	draftRunner = regexp.MustCompile(`^(?:([0-9]{1,2})/)?([A-Za-z]{1,3})(?::([0-9 ,-]*)(?::([^:]+))?)?$`)
 )
 
@@ -101,6 +103,10 @@ func writeRunners(b *strings.Builder, indent string, runners []string) {
 // runners are the runners as build.md has them, by kit.
 func (d Draft) runners() ([][]string, error) {
 	byKit := make([][]string, max(1, len(d.Kits)))
+	spare, err := d.spare()
+	if err != nil {
+		return nil, err
+	}
 	var seen []string
 	for _, text := range d.Runners {
 		m := draftRunner.FindStringSubmatch(strings.TrimSpace(text))
@@ -130,7 +136,65 @@ func (d Draft) runners() ([][]string, error) {
 		if class := strings.TrimSpace(m[4]); class != "" {
 			line += ", class: " + quote(class)
 		}
+		if numbers := spare[name]; numbers != "" {
+			line += ", not-used: " + quote(numbers)
+			delete(spare, name)
+		}
 		byKit[kit-1] = append(byKit[kit-1], line+"}")
 	}
+	for name := range spare {
+		return nil, &AskError{fmt.Sprintf("there is no runner %s: nothing written", strings.TrimPrefix(name, "1/")),
+			"name the runner as well, with all its parts"}
+	}
 	return byKit, nil
+}
+
+// spare are the numbers not for use by runner, "1/A".
+func (d Draft) spare() (map[string]string, error) {
+	all := map[string]string{}
+	for _, text := range d.NotUsed {
+		m := draftSpare.FindStringSubmatch(strings.TrimSpace(text))
+		if m == nil {
+			return nil, &AskError{fmt.Sprintf("%q names no parts of a runner: nothing written", text),
+				"write the runner's letter and the numbers: A:25-26"}
+		}
+		kit := 1
+		if m[1] != "" {
+			kit, _ = strconv.Atoi(m[1])
+		}
+		name := fmt.Sprintf("%d/%s", kit, strings.ToUpper(m[2]))
+		if all[name] != "" {
+			all[name] += ", "
+		}
+		all[name] += strings.TrimSpace(m[3])
+	}
+	return all, nil
+}
+
+// Order is a usual order of work.
+type Order struct {
+	Name   string   // "painted"
+	Finish string   // what the surface then ends as
+	Stages []string // kinds
+}
+
+// Orders are proposals for the order of work of a build, by what it is. Common
+// practice of builders; stages are gone back to all the time.
+var Orders = []Order{
+	{"painted", "painted", []string{"inspect", "wash", "plan", "cut", "clean", "dry-fit", "assemble", "seam", "prime", "paint",
+		"detail", "gloss", "decal", "line", "weather", "top-coat", "repair"}},
+	{"unpainted", "bare", []string{"inspect", "cut", "clean", "assemble", "line", "decal", "top-coat", "repair"}},
+	{"resin", "painted", []string{"inspect", "cut", "wash", "clean", "dry-fit", "assemble", "seam", "prime", "paint", "detail",
+		"gloss", "decal", "line", "weather", "top-coat", "repair"}},
+	{"diorama", "painted", []string{"inspect", "wash", "plan", "cut", "clean", "dry-fit", "assemble", "seam", "prime", "paint",
+		"detail", "gloss", "decal", "line", "base", "weather", "top-coat", "repair"}},
+}
+
+// OrderOf is the order of that name.
+func OrderOf(name string) (Order, bool) {
+	i := slices.IndexFunc(Orders, func(o Order) bool { return o.Name == name })
+	if i < 0 {
+		return Order{}, false
+	}
+	return Orders[i], true
 }

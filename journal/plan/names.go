@@ -3,6 +3,7 @@
 package plan
 
 import (
+	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -18,6 +19,24 @@ func Title(id string) string {
 		return words
 	}
 	return string(unicode.ToUpper(first)) + words[size:]
+}
+
+// BuildName is a name for the folder of a build of that title, of small letters, digits
+// and hyphens; "" when none of its letters has one. Accents are left off.
+func BuildName(title string) string {
+	words := strings.FieldsFunc(strings.ToLower(norm.NFD.String(title)), func(r rune) bool {
+		return (r < 'a' || r > 'z') && (r < '0' || r > '9') && !unicode.Is(unicode.Mn, r)
+	})
+	for i, word := range words {
+		words[i] = strings.Map(func(r rune) rune {
+			if r > unicode.MaxASCII {
+				return -1
+			}
+			return r
+		}, word)
+	}
+	name := strings.Join(slices.DeleteFunc(words, func(w string) bool { return w == "" }), "-")
+	return strings.TrimRight(name[:min(len(name), 60)], "-")
 }
 
 // Slug is a name as folders spell it: lower case, dashes for everything else. Letters

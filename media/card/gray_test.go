@@ -101,7 +101,7 @@ func TestSetsAreWhole(t *testing.T) {
 		}
 		seen[text] = p.Words
 	}
-	if _, err := card.Sheet("Bench cards", "K7QF", everyFace()); err != nil {
+	if _, err := card.Sheet("Bench cards", "K7QF", everyFace(), nil); err != nil {
 		t.Error(err)
 	}
 }

@@ -156,10 +156,35 @@ func Pages(cards []Face) [][]Face {
 	return pages
 }
 
+// Careful is what is said on a sheet of a kind of work.
+type Careful struct{ Work, Text string }
+
+// CarefulOf are the cautions for the stages that cards begin, in the order of the
+// cards; b is the build of the cards, nil = any.
+func CarefulOf(b *journal.Build, cards []Face) []Careful {
+	var all []Careful
+	for _, c := range cards {
+		if c.Card.Says != journal.BeginCard {
+			continue
+		}
+		title, text := journal.CautionAtCard(b, c.Card.Stage)
+		same := slices.IndexFunc(all, func(one Careful) bool { return one.Text == text })
+		switch {
+		case text == "":
+		case same < 0:
+			all = append(all, Careful{title, text})
+		default:
+			all[same].Work += ", " + title
+		}
+	}
+	return all
+}
+
 // Sheet is the page that prints cards: it needs nothing beside it, and fits A4
 // and Letter. title heads it. Every card bears the mark of the sheet ("" = none),
-// so that what a ruler says of the paper holds for the photos that show it.
-func Sheet(title, mark string, cards []Face) (string, error) {
+// so that what a ruler says of the paper holds for the photos that show it. The
+// cautions stand on a page of their own behind the cards.
+func Sheet(title, mark string, cards []Face, care []Careful) (string, error) {
 	var b strings.Builder
 	fmt.Fprintf(&b, sheetHead, html.EscapeString(title), html.EscapeString(title))
 	for _, page := range Pages(cards) {
@@ -180,6 +205,13 @@ func Sheet(title, mark string, cards []Face) (string, error) {
 			fmt.Fprintf(&b, sheetAsk, mark, journal.Typed("rakelight cards --sheet %s --measured MM", mark))
 		}
 		b.WriteString("</section>\n")
+	}
+	if len(care) > 0 {
+		b.WriteString("<section class=\"care\">\n<h2>As a stage begins</h2>\n<dl>\n")
+		for _, c := range care {
+			fmt.Fprintf(&b, "<dt>%s</dt><dd>%s</dd>\n", html.EscapeString(c.Work), html.EscapeString(c.Text))
+		}
+		b.WriteString("</dl>\n</section>\n")
 	}
 	b.WriteString("</body></html>\n")
 	return b.String(), nil
@@ -215,6 +247,7 @@ section { break-after: page; break-inside: avoid; margin-bottom: 8mm; }
 .small { grid-template-columns: repeat(3, 63.3mm); grid-auto-rows: 50.6mm; }
 section:last-child { break-after: auto; }
 svg { display: block; font-family: system-ui, "Helvetica Neue", Arial, sans-serif; }
+.care { padding: 2mm 0; } .care dt { font-weight: 600; } .care dd { margin: 0 0 1.5mm; max-width: 80ch; font-size: 9.5pt; line-height: 1.3; }
 .ask { height: 10mm; margin: 0; padding-top: 1.5mm; box-sizing: border-box; font-size: 8.5pt; line-height: 1.35; }
 .blank { display: inline-block; width: 14mm; border-bottom: .2mm solid #111; }
 @media print { header { display: none; } section { margin: 0; } }

@@ -41,6 +41,8 @@ type Bench struct {
 
 	mu   sync.Mutex        // one thing is said at a time
 	last map[string]answer // what a device said last, by its id, "" = this computer
+
+	cared map[string]bool // the sessions whose caution was read
 }
 
 // OpenJournal opens the journal as it is now: for the bench, without photos, or
@@ -111,7 +113,7 @@ const (
 // pages are all pages by their address below Root.
 func (b *Bench) pages() map[string]pageOf {
 	return map[string]pageOf{
-		"{$}":      {"mat", nothing, mat},
+		"{$}":      {"mat", nothing, b.onMat},
 		"begin":    {"begin", build, begin},
 		"parts":    {"parts", build, parts},
 		"words":    {"words", build, words},

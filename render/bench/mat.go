@@ -12,6 +12,7 @@ import (
 
 // matPage is the mat.
 type matPage struct {
+	Caution *care // of what has just begun; nil = none, or it was read
 	Running []running
 	Parts   *partsPage // of what runs; nil = its parts are not counted one by one
 	Offers  []offer    // where nothing runs: what to go on with, the likeliest first

@@ -110,6 +110,8 @@ func (b *Bench) take(s said) (answer, error) {
 	switch s.text("what") { // what stands in the person's own text, and in no record
 	case "day":
 		return b.addToDay(s)
+	case "careful":
+		return b.careful(s)
 	case "supply":
 		return b.setSupply(s)
 	case "task":

@@ -24,6 +24,7 @@ import (
 	"html/template"
 	"net"
 	"net/http"
+	"sync/atomic"
 	"time"
 
 	"golang.org/x/net/netutil"
@@ -44,6 +45,19 @@ type Server struct {
 	Elsewhere []string
 
 	http *http.Server
+	gate *gate
+}
+
+// served is what is behind the gate.
+type served struct {
+	policy, caching string
+	pages           http.Handler
+}
+
+// Turn serves other pages from the next request on. Who is let in stays, and so do
+// the form tokens of pages that are open.
+func (s *Server) Turn(policy, caching string, pages http.Handler) {
+	s.gate.behind.Store(&served{policy, caching, pages})
 }
 
 // Serve begins to serve at addr ("127.0.0.1:8765"). A port that is taken is
@@ -77,7 +91,7 @@ func serve(ctx context.Context, l net.Listener, g *gate) *Server {
 	if at, ok := l.Addr().(*net.TCPAddr); ok {
 		g.port = at.Port
 	}
-	s := &Server{URL: "http://" + l.Addr().String() + "/",
+	s := &Server{URL: "http://" + l.Addr().String() + "/", gate: g,
 		http: &http.Server{Handler: g, ReadHeaderTimeout: headPatience, IdleTimeout: idle, MaxHeaderBytes: maxHead}}
 	go func() {
 		_ = s.http.Serve(netutil.LimitListener(l, maxConnections)) // ends with ErrServerClosed when it is closed
@@ -103,18 +117,18 @@ func (s *Server) Finish() error {
 
 // gate stands before the pages.
 type gate struct {
-	policy, caching string
-	pairing         *Pairing // nil = this computer alone
-	pages           http.Handler
-	own             http.Handler // the pages of the pairing
-	port            int
-	secret          secret
-	bounds          bounds
-	here            func(net.IP) bool // an address only this computer asks from
+	behind  atomic.Pointer[served]
+	pairing *Pairing     // nil = this computer alone
+	own     http.Handler // the pages of the pairing
+	port    int
+	secret  secret
+	bounds  bounds
+	here    func(net.IP) bool // an address only this computer asks from
 }
 
 func newGate(policy, caching string, p *Pairing, pages http.Handler) *gate {
-	g := &gate{policy: policy, caching: caching, pairing: p, pages: pages, here: net.IP.IsLoopback}
+	g := &gate{pairing: p, here: net.IP.IsLoopback}
+	g.behind.Store(&served{policy, caching, pages})
 	if p != nil {
 		g.own = p.handler()
 		if p.here != nil {
@@ -125,15 +139,15 @@ func newGate(policy, caching string, p *Pairing, pages http.Handler) *gate {
 }
 
 func (g *gate) ServeHTTP(w http.ResponseWriter, r *http.Request) {
-	h := w.Header()
-	h.Set("Content-Security-Policy", g.policy)
+	h, now := w.Header(), g.behind.Load()
+	h.Set("Content-Security-Policy", now.policy)
 	h.Set("X-Content-Type-Options", "nosniff")
 	// With no-referrer a browser says of its own forms that they come from nowhere.
 	h.Set("Referrer-Policy", "same-origin")
 	h.Set("Cross-Origin-Resource-Policy", "same-origin")
 	h.Set("Cross-Origin-Opener-Policy", "same-origin")
 	h.Set("X-Frame-Options", "DENY")
-	h.Set("Cache-Control", g.caching)
+	h.Set("Cache-Control", now.caching)
 	v := &visit{gate: g}
 	r = r.WithContext(context.WithValue(r.Context(), visitKey{}, v))
 	if err := g.admit(v, w, r); err != nil {
@@ -151,7 +165,7 @@ func (g *gate) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 		http.Redirect(w, r, "/", http.StatusSeeOther) // it is let in already
 		return
 	}
-	g.pages.ServeHTTP(w, r)
+	now.pages.ServeHTTP(w, r)
 }
 
 // admit finds who asks, and why they get no answer. What costs least is asked first.

@@ -49,6 +49,7 @@ type Server struct {
 	*guard.Server
 
 	root *os.Root
+	lent bool // the guard.Server goes on when this one is closed
 	done chan struct{}
 	once sync.Once
 
@@ -61,6 +62,39 @@ type Server struct {
 // Without a pairing it serves to this computer alone, and an address other
 // computers could reach is an error; with one, also to the devices that are let in.
 func Serve(ctx context.Context, addr, dir string, p *guard.Pairing, mounts ...Mount) (*Server, error) {
+	s, err := of(dir)
+	if err != nil {
+		return nil, err
+	}
+	if p == nil {
+		s.Server, err = guard.Serve(ctx, addr, policy, caching, s.pages(mounts))
+	} else {
+		s.Server, err = guard.ServePaired(ctx, addr, policy, caching, p, s.pages(mounts))
+	}
+	if err != nil {
+		return nil, errors.Join(err, s.root.Close())
+	}
+	context.AfterFunc(ctx, func() { _ = s.Close() })
+	return s, nil
+}
+
+// TakeOver is Serve by a server that serves something else until then. It goes on
+// when this one is closed, and serves what its owner turns it to.
+func TakeOver(ctx context.Context, by *guard.Server, dir string, mounts ...Mount) (*Server, error) {
+	s, err := of(dir)
+	if err != nil {
+		return nil, err
+	}
+	s.Server, s.lent = by, true
+	by.Turn(policy, caching, s.pages(mounts))
+	context.AfterFunc(ctx, func() { _ = s.Close() })
+	return s, nil
+}
+
+const caching = "no-cache" // the files change under the browser
+
+// of is a server of a folder that nobody reaches yet.
+func of(dir string) (*Server, error) {
 	if err := disk.MkdirAll(dir, 0o755); err != nil {
 		return nil, err
 	}
@@ -68,18 +102,7 @@ func Serve(ctx context.Context, addr, dir string, p *guard.Pairing, mounts ...Mo
 	if err != nil {
 		return nil, err
 	}
-	s := &Server{root: root, done: make(chan struct{}), waiting: map[chan struct{}]bool{}}
-	const caching = "no-cache" // the files change under the browser
-	if p == nil {
-		s.Server, err = guard.Serve(ctx, addr, policy, caching, s.pages(mounts))
-	} else {
-		s.Server, err = guard.ServePaired(ctx, addr, policy, caching, p, s.pages(mounts))
-	}
-	if err != nil {
-		return nil, errors.Join(err, root.Close())
-	}
-	context.AfterFunc(ctx, func() { _ = s.Close() })
-	return s, nil
+	return &Server{root: root, done: make(chan struct{}), waiting: map[chan struct{}]bool{}}, nil
 }
 
 // Close stops serving. Calling it again does nothing.
@@ -87,7 +110,9 @@ func (s *Server) Close() error {
 	var err error
 	s.once.Do(func() {
 		close(s.done)
-		err = errors.Join(s.Server.Close(), s.root.Close())
+		if err = s.root.Close(); !s.lent {
+			err = errors.Join(s.Server.Close(), err)
+		}
 	})
 	return err
 }
