@@ -199,15 +199,19 @@ func (s *State) TellStory(e StoryEvent) string {
 	if !e.At.IsZero() && (e.Photo == nil || e.Photo.Instant.Hour()) {
 		when = s.told(e.At)
 	}
-	words, by := e.words(), e.Record
+	words, by := e.Words(), e.Record
 	if e.Photo != nil {
 		by = e.Photo.Short()
 	}
 	return when + "  " + words + " (" + by + ")"
 }
 
-// words are what the event is.
-func (e StoryEvent) words() string {
+// Words are what the event is, without its day and its record. Of one that counts they
+// are empty: Count tells its stage.
+func (e StoryEvent) Words() string {
+	if e.Count != nil {
+		return ""
+	}
 	of := func(n Noted, words string) string {
 		if n.Sub != "" {
 			return n.Sub + ": " + words

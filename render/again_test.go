@@ -17,6 +17,7 @@ import (
 	"time"
 
 	"rakelight/journal"
+	"rakelight/journal/sanding"
 )
 
 // diarist is a journal to which things happen by chance.
@@ -117,6 +118,21 @@ func (d *diarist) day() {
 	d.write(fmt.Sprintf("builds/%s/diary/%s.md", d.someBuild(), d.at.AddDate(0, 0, -d.rng.IntN(5)).Format(time.DateOnly)), text)
 }
 
+// parts are some of the parts of runner A.
+func (d *diarist) parts() []journal.PartRef {
+	from := 1 + d.rng.IntN(8)
+	return parts(0, "A", from, from+d.rng.IntN(3))
+}
+
+// noted is an entry of the bench book about some parts, with a photo or without.
+func (d *diarist) noted() journal.Noted {
+	photo := ""
+	if d.rng.IntN(2) == 0 {
+		photo = d.someHash()
+	}
+	return journal.Noted{Build: d.someBuild(), Parts: d.parts(), Photo: photo, Text: one(d.rng, []string{"", "mind it"}), At: d.at}
+}
+
 func (d *diarist) retract() {
 	var ids []string
 	for _, p := range d.j.State.Photos {
@@ -127,6 +143,12 @@ func (d *diarist) retract() {
 	}
 	for _, s := range d.j.State.Sessions {
 		ids = append(ids, s.ID)
+	}
+	for _, p := range d.j.State.Preps {
+		ids = append(ids, p.Record)
+	}
+	for _, m := range d.j.State.Mixes {
+		ids = append(ids, m.Record)
 	}
 	if len(d.j.State.Photos) > 10 && len(d.j.State.Sessions) > 10 {
 		d.say(journal.RetractBody{Record: one(d.rng, ids), Why: "not mine"})
@@ -173,6 +195,54 @@ func (d *diarist) happens() string {
 		}},
 		{"a note", func() {
 			d.say(journal.NoteBody{Build: d.someBuild(), Session: one(d.rng, []string{"", d.someSession()}), Text: title, At: d.at})
+		}},
+		{"a runner check", func() {
+			d.say(journal.CheckedBody{Noted: d.noted(), State: one(d.rng, journal.CheckStates)})
+		}},
+		{"a sub-assembly", func() {
+			n := d.noted()
+			n.Sub = one(d.rng, []string{"cab", "mast"})
+			d.say(journal.SubBody{Noted: n, Over: d.rng.IntN(4) == 0})
+		}},
+		{"a hold", func() {
+			d.say(journal.HoldBody{Noted: d.noted(), What: one(d.rng, journal.HoldWhats), Of: one(d.rng, []string{"filler", ""})})
+		}},
+		{"a release", func() {
+			for _, h := range d.j.State.Holds {
+				d.say(journal.ReleaseBody{Hold: h.Record, At: d.at})
+				break
+			}
+		}},
+		{"a prep note", func() {
+			d.say(journal.PrepBody{Noted: d.noted(), What: one(d.rng, journal.PrepWhats), With: d.parts()})
+		}},
+		{"a note of the hands", func() {
+			n := d.noted()
+			n.Parts = nil
+			d.say(journal.HandsBody{Noted: n, Session: d.someSession(), What: one(d.rng, journal.HandsWhats)})
+		}},
+		{"a mix", func() {
+			n := d.noted()
+			d.say(journal.MixBody{Build: n.Build, Name: "red", Recipe: []journal.MixPart{{What: "red", Parts: 2}}, Parts: n.Parts, Photo: n.Photo, At: d.at})
+		}},
+		{"an addition", func() {
+			n := d.noted()
+			d.say(journal.AdditionBody{Build: n.Build, Kind: one(d.rng, journal.AdditionKinds), Text: "wire", Parts: n.Parts, Photo: n.Photo, At: d.at})
+		}},
+		{"a sanding plan", func() {
+			n := d.noted()
+			d.say(journal.SandingBody{Build: n.Build, Parts: n.Parts, Surface: "flat", Finish: "primed", Remove: "nub", Steps: []sanding.Step{{Grit: 100 * (1 + d.rng.IntN(9)), Scale: "P"}}, At: d.at})
+		}},
+		{"a session with parts", func() {
+			d.say(journal.WorkBody{Build: d.someBuild(), Stage: "clean", Kind: "clean", Class: "flat", Start: d.at, Date: d.at.Format(time.DateOnly),
+				Minutes: 30, Known: journal.Measured, Parts: d.parts(), Counted: true})
+		}},
+		{"a photo of a part", func() {
+			d.say(journal.TagBody{Photo: d.someHash(), Set: journal.Tags{Build: d.someBuild(), Parts: d.parts()}})
+		}},
+		{"a supply", func() {
+			b := one(d.rng, d.j.State.Builds)
+			d.ok(d.j.AddSupply(b.ID, fmt.Sprintf("wire %d", d.rng.IntN(99))))
 		}},
 		{"a trial", func() {
 			r, err := d.j.Append(journal.TrialBody{What: "glass file", Build: d.someBuild(), At: d.at})

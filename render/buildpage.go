@@ -27,9 +27,9 @@ type BuildPage struct {
 	Concept    template.HTML
 	Warnings   []string // what in the text could not be shown as written
 	Lists      []Checklist
-	Done       string       // "7 of 12 done", "" without a checklist
-	Runners    []RunnerPart // which parts are done
-	Jump       []Link       // the stages that hold something
+	Done       string   // "7 of 12 done", "" without a checklist
+	Book       BookPart // what waits; runners, mixes, what is not from the box
+	Jump       []Link   // the stages that hold something
 	Stages     []StagePart
 	Loose      []Picture // photos of the build without a stage
 	LooseCards []Picture // of them those of bench cards alone
@@ -129,7 +129,7 @@ func (v *view) buildPage(b *build, t *texts) BuildPage {
 	text := t.render(b.Body, top, "concept-")
 	p.Concept, p.Warnings = text.html, text.warnings
 	p.Lists, p.Done = checklists(b.Checklist)
-	p.Runners = v.runnerParts(b)
+	p.Book = v.bookPart(b)
 	for _, st := range b.Stages {
 		part := v.stagePart(b, st)
 		p.Stages = append(p.Stages, part)

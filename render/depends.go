@@ -152,6 +152,7 @@ func (v *view) buildDigest(b *build) digest {
 	e.any(*b.Build)
 	e.any(b.last)
 	e.any(v.photosDigest(b.photos))
+	e.any(v.bookDigest(b))
 	e.any(b.sessions)
 	e.any(b.work)
 	ids := map[string]bool{}
@@ -220,6 +221,9 @@ func (v *view) homeDigest() digest {
 	}
 	e.any(v.photosDigest(v.latestPhotos()))
 	e.any(v.yearsDigest(firstAndLatest(v.order, fewBuilds)))
+	for _, b := range v.resting() {
+		e.any([]string{b.ID, b.last})
+	}
 	for _, p := range v.Pauses {
 		e.any(v.digest().photo(v.byHash[p.Photo]))
 	}

@@ -13,6 +13,7 @@ import (
 
 	"rakelight/journal"
 	"rakelight/journal/reason"
+	"rakelight/journal/sanding"
 )
 
 // The things of the fixture that no page may show.
@@ -55,6 +56,7 @@ func small() *journal.State {
 		{Build: "lightship", Date: "2024-02-17", Body: "Quiet day. See [the seaplane](../../mail-seaplane/build.md) and [the web](https://example.com/sea)."},
 	}
 	f.skill()
+	f.book()
 	slices.SortFunc(f.s.Photos, func(a, b *journal.Photo) int {
 		return cmp.Or(a.Instant.At.Compare(b.Instant.At), cmp.Compare(a.Hash, b.Hash))
 	})
@@ -134,6 +136,83 @@ func (f *fixture) skill() {
 	}
 }
 
+// book adds what was said of the lightship's parts, and of the hands.
+func (f *fixture) book() {
+	b, when := f.s.Builds[2], at("2024-06-08")
+	b.Kits[1].Runners[1].NotUsed, b.Kits[1].Runners[1].Missing = []string{"20"}, []string{"19"}
+	for i, one := range f.s.SessionsOf(b.ID) {
+		if one.Kind == "clean" {
+			one.Tallies = []journal.Tally{{At: one.Start.Add(10 * time.Minute), Parts: parts(1, "A", 1, 2), Record: fmt.Sprintf("%s/d%d", device, i)},
+				{Parts: parts(2, "B", 10*i, 10*i+9), Record: fmt.Sprintf("%s/d%d", device, 20+i)}}
+		}
+		if i == 4 {
+			one.Tallies = append(one.Tallies, journal.Tally{At: one.Start.Add(time.Hour), Parts: parts(1, "A", 2, 2), Back: true, Why: "stub <left>", Record: device + "/d9"})
+		}
+	}
+	photo := byDay(f.s, "2024-02-10")
+	photo.Tags.Parts = parts(1, "A", 1, 1)
+	n := 0
+	noted := func(parts []journal.PartRef, sub, text string) (journal.Noted, journal.Written) {
+		n++
+		return journal.Noted{Build: b.ID, Parts: parts, Sub: sub, Text: text, At: when.Add(time.Duration(n) * time.Minute)}, journal.Written{Record: fmt.Sprintf("%s/b%d", device, n)}
+	}
+	check := func(state string, of ...journal.PartRef) {
+		n, w := noted(of, "", "")
+		f.s.Checks = append(f.s.Checks, journal.Checked{CheckedBody: journal.CheckedBody{Noted: n, State: state}, Written: w})
+	}
+	check("damaged", parts(2, "C", 3, 3)...)
+	check("asked", parts(2, "C", 4, 5)...)
+	sub := func(name, text string, of []journal.PartRef) {
+		n, w := noted(of, name, text)
+		f.s.Subs = append(f.s.Subs, journal.Sub{SubBody: journal.SubBody{Noted: n}, Written: w})
+	}
+	sub("lamp house", "", parts(2, "C", 1, 12))
+	sub(`mast & "yard"`, "stays loose until paint", parts(2, "B", 1, 3))
+	hold := func(what, of string, hours float64, parts []journal.PartRef, sub, text string) {
+		n, w := noted(parts, sub, text)
+		f.s.Holds = append(f.s.Holds, journal.Hold{HoldBody: journal.HoldBody{Noted: n, What: what, Of: of, Hours: hours}, Written: w})
+	}
+	hold("curing", "filler", 24, parts(1, "A", 1, 1), "", "")
+	hold("unglued", "", 0, nil, "lamp house", "roof lifts off")
+	hold("masked", "", 0, parts(2, "C", 1, 2), "", "")
+	prep := func(p journal.PrepBody, parts []journal.PartRef, sub string) {
+		var w journal.Written
+		text := p.Text
+		p.Noted, w = noted(parts, sub, text)
+		f.s.Preps = append(f.s.Preps, journal.Prep{PrepBody: p, Written: w})
+	}
+	prep(journal.PrepBody{What: "pegs", Angle: "45°", Side: "left one short"}, parts(1, "A", 1, 1), "")
+	prep(journal.PrepBody{What: "gates-together", With: parts(1, "A", 2, 2)}, parts(1, "A", 1, 1), "")
+	prep(journal.PrepBody{What: "pull", Noted: journal.Noted{Text: "from below"}}, nil, "lamp house")
+	prep(journal.PrepBody{What: "store", Noted: journal.Noted{Text: "tub 3, cell <b>"}}, parts(2, "B", 40, 60), "")
+	f.s.Mixes = []journal.Mix{
+		{Build: b.ID, Name: "hull red", Recipe: []journal.MixPart{{What: "red", Parts: 3}, {What: "water", Parts: 1, Thins: true}}, Coats: 2, Batch: "7", Parts: parts(1, "A", 1, 3), Photo: photo.Hash, At: when, Record: device + "/m1"},
+		{Build: b.ID, Name: "lamp white", Sub: "lamp house", Text: "warm", At: when.Add(time.Hour), Record: device + "/m2"},
+	}
+	f.s.Additions = []journal.Addition{
+		{Build: b.ID, Kind: "addition", Text: "rails of wire", Where: "foredeck", Parts: parts(1, "A", 3, 3), At: when, Record: device + "/a1"},
+		{Build: b.ID, Kind: "reference", Text: "plan of 1908", At: when, Record: device + "/a2"},
+	}
+	f.s.Sandings = []journal.SandingPlan{{Build: b.ID, Parts: parts(1, "A", 1, 3), Surface: "flat", Finish: "primed", Remove: "nub", Text: "mind the rivets",
+		Steps: []sanding.Step{{Grit: 400, Scale: "P", Backing: "hard block", Check: "no step is felt"}, {Grit: 800, Scale: "P", Wet: true}}, At: when, Record: device + "/p1"}}
+	for i, what := range []string{"sore", "blister", "rest", ""} {
+		n, w := noted(nil, "", "")
+		session := ""
+		if i < 3 {
+			session = f.s.SessionsOf(b.ID)[1+i].ID
+		}
+		f.s.Hands = append(f.s.Hands, journal.Hands{HandsBody: journal.HandsBody{Noted: n, Session: session, What: what}, Written: w})
+	}
+}
+
+// parts are those of a runner from one number to another.
+func parts(kit int, runner string, from, to int) (out []journal.PartRef) {
+	for n := from; n <= to; n++ {
+		out = append(out, journal.PartRef{Kit: kit, Runner: runner, Number: fmt.Sprint(n), Count: 1})
+	}
+	return out
+}
+
 const concept = `A lightship on a slow swell, lamp lit.
 
 ### Before paint
@@ -150,6 +229,12 @@ const concept = `A lightship on a slow swell, lamp lit.
 | Hull | red   |
 
 <script>alert(1)</script>
+
+### Supplies
+
+- [ ] mast wire, 0.2 mm (ordered 2024-06-01; cost 4.50)
+- [ ] clear gel
+- [x] brass rod
 `
 
 const diary = `The raking lamp shows no step at the keel.

@@ -43,7 +43,7 @@ func (v *view) frame(root, class, title string) Frame {
 		{"home", "The years", "index.html"}, {"sheet", "Then and now", "then-and-now.html"},
 		{"pace", "Pace", "pace.html"}, {"skill", "Skill", "skill.html"},
 		{"forecast", "Forecast", "forecast.html"}, {"mistakes", "Mistakes", "mistakes.html"},
-		{"trials", "Trials", "trials.html"}, {"sort", toSort, "to-sort.html"},
+		{"trials", "Trials", "trials.html"}, {"supplies", "Supplies", suppliesPage}, {"sort", toSort, "to-sort.html"},
 	} {
 		f.Links = append(f.Links, Link{Words: l[1], Href: root + l[2], Here: l[0] == class})
 	}

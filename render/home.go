@@ -21,6 +21,7 @@ type Home struct {
 	Rest      Link      // the page of all builds, where only some stand here
 	Latest    []Picture // the latest photos, newest first
 	Aside     []Aside   // builds put aside: what to know on return
+	Resting   []Aside   // open builds at which nothing was done for weeks
 	Teach     *Teach    // in an empty journal, instead of everything else
 }
 
@@ -47,6 +48,7 @@ type Aside struct {
 	Since              string
 	Why, Next, Waiting string
 	Card               Picture // of the card that says it: what is written on it tells why
+	Return             string  // address of the page with all that is needed to go on
 }
 
 func (v *view) home() Home {
@@ -74,12 +76,19 @@ func (v *view) home() Home {
 			h.Aside = append(h.Aside, v.aside("", b, p))
 		}
 	}
+	for _, b := range v.resting() {
+		h.Resting = append(h.Resting, Aside{Tag: b.tag(""), Since: dayOf(b.last), Return: b.returnHref()})
+	}
 	return h
 }
 
 func (v *view) aside(root string, b *build, p *journal.Pause) Aside {
-	return Aside{Tag: b.tag(root), Since: day(p.From.In(v.zone())), Why: p.Why, Next: p.Next, Waiting: p.Waiting,
+	one := Aside{Tag: b.tag(root), Since: day(p.From.In(v.zone())), Why: p.Why, Next: p.Next, Waiting: p.Waiting,
 		Card: v.pauseCard(root, p)}
+	if v.returns(b) {
+		one.Return = root + b.returnHref()
+	}
+	return one
 }
 
 // latestPhotos are the latest photos of work, newest first.

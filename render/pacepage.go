@@ -25,6 +25,7 @@ type PacePage struct {
 	Hours    []HoursLine
 	HourPlot []Chart
 	Totals   string
+	Hands    []HandsLine
 	AllHours Link // the page of all builds, where some are left out here
 }
 
@@ -87,6 +88,7 @@ func (v *view) pace() PacePage {
 	p.Tools = v.toolLines()
 	p.Learning, p.Years = v.learning(), v.years()
 	v.hoursTable(&p)
+	p.Hands = v.hands()
 	p.jump()
 	return p
 }
@@ -105,6 +107,7 @@ func (p *PacePage) jump() {
 		{len(p.Learning.Lines)+len(p.Learning.Untold) > 0 || p.Learning.None != "",
 			Link{Words: "Learning", Href: "#learning"}},
 		{len(p.Hours) > 0, Link{Words: "Hours", Href: "#hours"}},
+		{len(p.Hands) > 0, Link{Words: "Hands", Href: "#hands"}},
 	} {
 		if part.there {
 			p.Jump = append(p.Jump, part.link)

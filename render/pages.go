@@ -62,8 +62,22 @@ func pagesOf(v *view) []making {
 				func(*texts) any { return v.foldedPage(b, one) })
 		}
 	}
+	for _, b := range slices.Backward(v.order) {
+		for _, leaf := range v.leaves(b) {
+			add(leaf.href, "kit", func() digest { return v.partsDigest(b) }, func(*texts) any { return v.kitPage(b, leaf) })
+		}
+		if v.takesApart(b) {
+			add(b.takeApartHref(), "takeapart", func() digest { return digestOf(v.partsDigest(b), v.returns(b)) },
+				func(*texts) any { return v.takeApart(b) })
+		}
+		if v.returns(b) {
+			add(b.returnHref(), "return", func() digest { return v.returnDigest(b) },
+				func(*texts) any { return v.returnPage(b) })
+		}
+	}
 	add("index.html", "home", v.homeDigest, func(*texts) any { return v.home() })
 	add("to-sort.html", "sort", nil, func(*texts) any { return v.sortPage() })
+	add(suppliesPage, "supplies", v.suppliesDigest, func(*texts) any { return v.supplies() })
 	add("then-and-now.html", "sheet", v.sheetDigest, func(*texts) any { return v.sheet() })
 	if len(v.order) > fewBuilds {
 		add(buildsPage, "builds", func() digest { return v.yearsDigest(v.order) },

@@ -27,6 +27,7 @@ var update = flag.Bool("update", false, "write the golden pages anew")
 // golden are the pages kept whole, few enough to be read in a review.
 var golden = []string{
 	"index.html", "then-and-now.html", "pace.html", "skill.html", "forecast.html", "mistakes.html", "trials.html", "to-sort.html", "using-cards.html", "card-format.html", "builds/lightship.html",
+	"builds/lightship/kit-1.html", "builds/lightship/take-apart.html", "builds/lightship/return.html", "supplies.html",
 	"compare/clean-pilot-boat-lightship.html", "compare/seam-pilot-boat-mail-seaplane.html", "compare/lightship-clean-before-after.html",
 }
 
@@ -278,6 +279,7 @@ func TestZeroValues(t *testing.T) {
 		{"skill", SkillPage{}}, {"forecast", ForecastPage{}}, {"mistakes", MistakesPage{}}, {"trials", TrialsPage{}},
 		{"sort", SortPage{}}, {"home", Home{Teach: &Teach{}}}, {"anytwo", AnyTwo{}}, {"moved", Moved{}},
 		{"builds", BuildsPage{}}, {"step", StepPage{}}, {"criterion", CriterionPage{}},
+		{"kit", KitPage{}}, {"takeapart", TakeApart{}}, {"return", ReturnPage{}}, {"supplies", SuppliesPage{}},
 	} {
 		if _, err := (making{path: zero.template, template: zero.template, value: func(*texts) any { return zero.value }}).file(nil); err != nil {
 			t.Error(err)

@@ -63,6 +63,10 @@ type build struct {
 	byKind      map[string][]*journal.Photo
 	workByKind  map[string][]metrics.Work
 
+	leafOnce sync.Once
+	leaves   []*kitLeaf        // see view.leaves
+	places   map[string]string // of each part by its key, from the top
+
 	lock  sync.Mutex
 	paced map[string][]KnownPace // see paces
 }

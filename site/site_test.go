@@ -15,7 +15,7 @@ import (
 // A folder forgotten in the embedding pattern fails here.
 func TestEveryFolder(t *testing.T) {
 	for _, name := range []string{
-		"shared/frame.html", "shared/shared.css", "shared/lamp.js", "home/home.html", "build/build.html", "sheet/sheet.js",
+		"shared/frame.html", "shared/shared.css", "shared/lamp.js", "home/home.html", "build/build.html", "book/kit.html", "sheet/sheet.js",
 		"compare/compare.js", "compare/anytwo.js", "compare/moved.html", "pace/pace.html", "skill/skill.html", "forecast/forecast.html",
 		"mistakes/mistakes.html", "trials/trials.html", "sort/sort.html", "help/help.html", "help/format.html", "fonts/OFL-literata.txt", "fonts/OFL-ibm-plex-sans.txt",
 	} {

@@ -84,8 +84,8 @@ func drop(t *testing.T, inbox, name string) {
 	}
 }
 
-// holds waits until a page of the diary holds some words.
-func holds(t *testing.T, page, words string) {
+// pageHolds waits until a page of the diary holds some words.
+func pageHolds(t *testing.T, page, words string) {
 	t.Helper()
 	for range 800 {
 		if data, err := os.ReadFile(page); err == nil && strings.Contains(string(data), words) {
@@ -191,7 +191,7 @@ func firstPhoto(t *testing.T, name string, size chromedp.Action[chromedp.Void]) 
 	p.see("1 done")
 	p.until(`!document.querySelector("main").innerText.includes("cut away")`)
 	drop(t, filepath.Join(dir, "inbox"), "first.jpg")
-	holds(t, filepath.Join(dir, "pages", "builds", "pilot-boat.html"), "<img")
+	pageHolds(t, filepath.Join(dir, "pages", "builds", "pilot-boat.html"), "<img")
 	p.do(chromedp.Navigate(strings.TrimSuffix(at, "start/") + "builds/pilot-boat.html"))
 	p.see("Pilot boat")
 	p.shot("start-" + name + "-6-diary")

@@ -1,0 +1,78 @@
+// What pages say of the bench book.
+
+package render
+
+import (
+	"strings"
+
+	"rakelight/journal"
+)
+
+// prepTitles are what was done to parts, in the words of the trade.
+var prepTitles = map[string]string{
+	"gates-together": "Gates cut together", "gates-apart": "Gates cut apart", "pegs": "Pegs cut", "pull": "Pull",
+	"shim": "Shimmed", "pin": "Pinned", "swap": "Swapped", "store": "Lies in",
+}
+
+func prepTitle(what string) string {
+	if t := prepTitles[what]; t != "" {
+		return t
+	}
+	return "Note"
+}
+
+// prepWords are the angle, the side and the words of what was done to a part.
+func prepWords(p journal.Prep) string {
+	angle := p.Angle
+	if angle != "" {
+		angle = "at " + angle
+	}
+	return joinWords("; ", angle, p.Side, p.Text)
+}
+
+// heldWords says how parts are held and since when.
+func (v *view) heldWords(h journal.Hold) string { return holdWords(h) + " " + v.sinceWords(h) }
+
+// holdTitle says how parts are held, as the head of a line.
+func holdTitle(h journal.Hold) string { return strings.ToUpper(holdWords(h)[:1]) + holdWords(h)[1:] }
+
+// holdWords says how parts are held; sinceWords says what it is that cures.
+func holdWords(h journal.Hold) string {
+	h.Of = ""
+	return h.HoldWords()
+}
+
+// sinceWords says since when parts are held, and when they will be ready.
+func (v *view) sinceWords(h journal.Hold) string {
+	words := "since " + h.At.In(v.zone()).Format("2 January 2006, 15:04")
+	if h.Is == "curing" && h.Of != "" {
+		words = h.Of + " " + words
+	}
+	if ready := v.ReadyAt(h); !ready.IsZero() {
+		words += ", ready " + ready.In(v.zone()).Format("2 January 2006, 15:04")
+	}
+	return words
+}
+
+// additionTitle is what an addition is called.
+func additionTitle(kind string) string {
+	if kind == "reference" {
+		return "Reference"
+	}
+	return "Not from the box"
+}
+
+// supplyWords says what is so of a supply: "ordered 3 May 2024, cost 4.50".
+func supplyWords(s journal.Supply) string {
+	words := s.State
+	switch {
+	case s.State == journal.SupplyOrdered && s.Ordered != "":
+		words += " " + dayOf(s.Ordered)
+	case s.State == journal.SupplyCome && s.Come != "":
+		words += " " + dayOf(s.Come)
+	}
+	if s.Cost != "" {
+		words = joinWords(", ", words, "cost "+s.Cost)
+	}
+	return words
+}

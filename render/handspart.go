@@ -1,0 +1,38 @@
+// What was noted of the hands, by kind of work, beside its hours. It claims nothing:
+// who notes a blister more often has not got more of them.
+
+package render
+
+import (
+	"fmt"
+
+	"rakelight/journal"
+)
+
+// HandsLine is one kind of work.
+type HandsLine struct {
+	Step, Hours, Sessions string
+	Notes                 int
+	What                  string // "2 sore, 1 rest"
+}
+
+func (v *view) hands() []HandsLine {
+	var out []HandsLine
+	for _, r := range v.HandsByKind() {
+		line := HandsLine{Step: kindTitle(r.Kind), Hours: hours(r.Hours), Sessions: count(r.Sessions, "session"),
+			Notes: len(r.Entries)}
+		if r.Kind == "" {
+			line.Step, line.Hours, line.Sessions = "In no session", "", ""
+		}
+		for _, what := range journal.HandsWhats {
+			if n := r.Times[what]; n > 0 {
+				line.What = joinWords(", ", line.What, fmt.Sprintf("%d %s", n, what))
+			}
+		}
+		if n := r.Times[""]; n > 0 {
+			line.What = joinWords(", ", line.What, fmt.Sprintf("%d other", n))
+		}
+		out = append(out, line)
+	}
+	return out
+}

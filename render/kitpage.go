@@ -1,0 +1,223 @@
+// The runners of a kit as they lie on the bench: rows of numbered squares, and below
+// them the place of each part.
+
+package render
+
+import (
+	"fmt"
+
+	"rakelight/journal"
+)
+
+// KitPage is builds/<id>/kit-<n>.html.
+type KitPage struct {
+	Frame
+	Build   Tag
+	Heading string // "Lightship: Hull"
+	Sums    []string
+	Marks   []string // the stages, in the order of the marks in a square
+	Others  []Link   // the other pages of runners of the build
+	Runners []RunnerPart
+}
+
+// RunnerPart is one runner.
+type RunnerPart struct {
+	ID, Heading string // "runner-A", "Runner A, flat"
+	Words       string // "Cut: 3 of 24 left; Cleanup: all 24 done"
+	Squares     []PartSquare
+	Places      []PartPlace
+}
+
+// PartSquare is one part on its runner. It can be told apart without color: Look draws
+// it, Marks has the stages by shape, Words says it to a screen reader.
+type PartSquare struct {
+	Number, Href string
+	Look         string // "done", "begun", "not", "lacks", "unused"
+	Sign         string // beside the number: "?" missing, "!" damaged, "+" asked for; "" = none
+	Marks        []string
+	Words        string // "A12: cut, cleanup done; assembly not done"
+}
+
+// The marks of a stage in a square.
+var stageMarks = map[journal.PartState]string{
+	journal.NotDone: "not", journal.PartDone: "done", journal.PartOpened: "opened",
+}
+
+// lackSigns stand beside the number of a part that is lacking.
+var lackSigns = map[string]string{"missing": "?", "damaged": "!", "asked": "+"}
+
+// kitPage is a page of the runners of a kit.
+func (v *view) kitPage(b *build, leaf *kitLeaf) KitPage {
+	root := "../../"
+	title := joinWords(": ", b.Title, kitTitle(b, leaf.kit))
+	p := KitPage{Frame: v.frame(root, "book", title), Build: b.tag(root), Heading: title}
+	for _, other := range v.leaves(b) {
+		p.Others = append(p.Others, Link{Words: leafWords(b, other), Href: root + other.href, Here: other == leaf})
+	}
+	if len(p.Others) == 1 {
+		p.Others = nil
+	}
+	p.Sums = v.kitSums(b, leaf)
+	for _, st := range leaf.runners[0].Stages {
+		p.Marks = append(p.Marks, low(st.Title))
+	}
+	teller := v.teller(b, root, leaf.href)
+	for _, r := range leaf.runners {
+		one := RunnerPart{ID: runnerID(r),
+			Heading: joinWords(", ", "Runner "+r.Name(), r.Class), Words: runnerWords(r)}
+		for _, part := range r.Parts {
+			one.Squares = append(one.Squares, v.square(b, leaf, r, part))
+			one.Places = append(one.Places, teller.place(r, part))
+		}
+		p.Runners = append(p.Runners, one)
+	}
+	return p
+}
+
+// kitTitle is a kit as its build calls it.
+func kitTitle(b *build, kit int) string {
+	i := max(1, kit) - 1
+	if i < len(b.Kits) && b.Kits[i].Title != "" && b.Kits[i].Title != b.Title {
+		return b.Kits[i].Title
+	}
+	if len(b.Kits) > 1 {
+		return fmt.Sprintf("kit %d", i+1)
+	}
+	return "the runners"
+}
+
+// leafWords names a page of runners: "Hull", "Hull, runners A to F".
+func leafWords(b *build, leaf *kitLeaf) string {
+	first, last := leaf.runners[0].Letter, leaf.runners[len(leaf.runners)-1].Letter
+	runners := "runner " + first
+	if first != last {
+		runners = "runners " + first + " to " + last
+	}
+	return joinWords(", ", kitTitle(b, leaf.kit), runners)
+}
+
+// runnerID is the place of a runner on its page.
+func runnerID(r journal.RunnerLedger) string {
+	return "runner-" + anchorOf(journal.PartRef{Runner: r.Letter})
+}
+
+// runnerWords says how far a runner is, stage by stage.
+func runnerWords(r journal.RunnerLedger) string {
+	words := ""
+	for _, st := range r.Stages {
+		left, all := r.Left(st.ID)
+		how := fmt.Sprintf("%d of %d left", left, all)
+		if left == 0 {
+			how = fmt.Sprintf("all %d done", all)
+		}
+		words = joinWords("; ", words, st.Title+": "+how)
+	}
+	return words
+}
+
+// kitSums are the sums of a kit in words, over all its pages.
+func (v *view) kitSums(b *build, leaf *kitLeaf) []string {
+	forUse, uses := 0, map[string]int{}
+	left := map[string]int{}
+	for _, other := range v.leaves(b) {
+		if other.kit != leaf.kit {
+			continue
+		}
+		for _, r := range other.runners {
+			for _, st := range r.Stages {
+				n, _ := r.Left(st.ID)
+				left[st.ID] += n
+			}
+			for _, p := range r.Parts {
+				switch p.Use {
+				case journal.NotUsed:
+					uses["not for use"]++
+				case journal.Missing:
+					uses[journal.StateWords(p.Found)]++
+					forUse++
+				case journal.Unknown:
+					uses["not in build.md"]++
+				default:
+					forUse++
+				}
+			}
+		}
+	}
+	words := count(forUse, "part") + " for use"
+	for _, what := range []string{"missing", "damaged", "replacement asked for", "not for use", "not in build.md"} {
+		if n := uses[what]; n > 0 {
+			words += fmt.Sprintf(", %d %s", n, what)
+		}
+	}
+	sums := []string{words + "."}
+	for _, st := range leaf.runners[0].Stages {
+		how := fmt.Sprintf("%d of %d left.", left[st.ID], forUse)
+		if left[st.ID] == 0 {
+			how = fmt.Sprintf("all %d done.", forUse)
+		}
+		sums = append(sums, st.Title+": "+how)
+	}
+	return sums
+}
+
+// square draws a part on its runner.
+func (v *view) square(b *build, leaf *kitLeaf, r journal.RunnerLedger, p journal.PartLedger) PartSquare {
+	s := PartSquare{Number: p.Ref.Number, Href: v.partAt(b, p.Ref)[len(leaf.href):], Look: "not",
+		Words: anchorOf(p.Ref) + ": " + standWords(r, p)}
+	if p.Use == journal.NotUsed {
+		s.Look = "unused"
+		return s
+	}
+	done := 0
+	for _, st := range r.Stages {
+		s.Marks = append(s.Marks, stageMarks[p.Stands[st.ID]])
+		if p.Stands[st.ID] == journal.PartDone {
+			done++
+		}
+	}
+	switch {
+	case p.Use == journal.Missing:
+		s.Look, s.Sign = "lacks", lackSigns[p.Found]
+	case done > 0 && done == len(r.Stages):
+		s.Look = "done"
+	case len(p.Stands) > 0:
+		s.Look = "begun"
+	}
+	return s
+}
+
+// standWords says how a part stands: "cut, cleanup done; assembly not done".
+func standWords(r journal.RunnerLedger, p journal.PartLedger) string {
+	if p.Use == journal.NotUsed {
+		return "not for use"
+	}
+	var done, opened, not string
+	for _, st := range r.Stages {
+		title := low(st.Title)
+		switch p.Stands[st.ID] {
+		case journal.PartDone:
+			done = joinWords(", ", done, title)
+		case journal.PartOpened:
+			opened = joinWords(", ", opened, title)
+		default:
+			not = joinWords(", ", not, title)
+		}
+	}
+	if done != "" {
+		done += " done"
+	}
+	if opened != "" {
+		opened += " opened again"
+	}
+	if not != "" {
+		not += " not done"
+	}
+	lack := p.LackWords()
+	switch {
+	case p.Use == journal.Unknown:
+		lack = "not in build.md"
+	case p.Found == "come":
+		lack = "replacement come"
+	}
+	return joinWords("; ", lack, done, opened, not)
+}

@@ -1,0 +1,245 @@
+// The return page of an open build: what somebody needs who comes back to it after
+// weeks, on one screen.
+
+package render
+
+import (
+	"fmt"
+	"slices"
+	"time"
+
+	"rakelight/journal"
+)
+
+// ReturnPage is builds/<id>/return.html.
+type ReturnPage struct {
+	Frame
+	Build              Tag
+	State              string  // "put aside since 3 May 2024"
+	Photo              Picture // the last one of the work
+	Why, Next, Waiting string
+	Stage              string // the stage to go on with, "" = not known
+	Left               string // "12 parts left, the first of them"
+	Parts              []Link // the next ones to do
+	Topics             []Topic
+	Ways               []Link
+}
+
+// Topic is one thing to know, with what is so.
+type Topic struct {
+	Head  string
+	Lines []TopicLine
+	More  Link // the page with the rest, where only some stand here
+}
+
+// TopicLine is one line of a topic.
+type TopicLine struct {
+	Parts []Link
+	Words string
+}
+
+// How much stands on one screen.
+const (
+	topicLines = 4
+	nextParts  = 6
+)
+
+// returns reports whether a build has a return page: it is open and was begun.
+func (v *view) returns(b *build) bool {
+	return b.Finished == "" && (len(b.sessions) > 0 || len(b.photos) > 0 || v.Paused(b.ID) != nil)
+}
+
+func (b *build) returnHref() string { return b.folder() + "return.html" }
+
+func (v *view) returnPage(b *build) ReturnPage {
+	root := "../../"
+	p := ReturnPage{Frame: v.frame(root, "book", joinWords(": ", b.Title, "to go on")), Build: b.tag(root), State: v.stateOf(b)}
+	r, _ := v.State.Return(b.ID)
+	if r.Pause != nil {
+		p.Why, p.Next, p.Waiting = r.Pause.Why, r.Pause.Next, r.Pause.Waiting
+	}
+	if r.Last != nil {
+		p.State = joinWords("; ", p.State, "last at the bench on "+dayOf(r.Last.Date))
+	}
+	p.Photo = v.picture(root, v.lastShown(b), asHalf)
+	p.Photo.Eager = true
+	v.nextStep(&p, root, b, r.NextStage)
+	v.topics(&p, root, b, r)
+	p.Ways = append(p.Ways, Link{Words: b.Title, Href: root + b.href})
+	if v.takesApart(b) {
+		p.Ways = append(p.Ways, Link{Words: "the take-apart list", Href: root + b.takeApartHref()})
+	}
+	for _, leaf := range v.leaves(b) {
+		p.Ways = append(p.Ways, Link{Words: leafWords(b, leaf), Href: root + leaf.href})
+	}
+	return p
+}
+
+// lastShown is the last photo of the work of a build that can be shown.
+func (v *view) lastShown(b *build) *journal.Photo {
+	if len(b.prints) == 0 {
+		return nil
+	}
+	return b.prints[len(b.prints)-1]
+}
+
+// nextStep is the stage to go on with, and the next parts of it.
+func (v *view) nextStep(p *ReturnPage, root string, b *build, stage string) {
+	st := b.Stage(stage)
+	if st == nil {
+		return
+	}
+	p.Stage = st.Title
+	var next []journal.PartRef
+	left := 0
+	for _, leaf := range v.leaves(b) {
+		for _, r := range leaf.runners {
+			if !slices.ContainsFunc(r.Stages, func(one *journal.Stage) bool { return one.ID == stage }) {
+				continue
+			}
+			for _, part := range r.Parts {
+				if part.Use != journal.ForUse || part.Stands[stage] == journal.PartDone {
+					continue
+				}
+				if left++; left <= nextParts {
+					next = append(next, part.Ref)
+				}
+			}
+		}
+	}
+	p.Parts = v.partLinks(root, b, next)
+	if left > len(next) {
+		p.Left = fmt.Sprintf("of %d parts left, the next", left)
+	}
+}
+
+// topics are what is to be known, what is at stake first.
+func (v *view) topics(p *ReturnPage, root string, b *build, r journal.Return) {
+	links := func(parts []journal.PartRef) []Link { return v.partLinks(root, b, parts) }
+	rest := Link{Href: root + b.takeApartHref()}
+	add := func(head string, rest Link, lines []TopicLine) {
+		if len(lines) == 0 {
+			return
+		}
+		topic := Topic{Head: head, Lines: lines}
+		if n := len(lines) - topicLines; n > 1 {
+			topic.Lines, topic.More = lines[:topicLines], rest
+			topic.More.Words = fmt.Sprintf("%d more", n)
+		}
+		p.Topics = append(p.Topics, topic)
+	}
+	held := func(holds []journal.Hold) (lines []TopicLine) {
+		for _, h := range holds {
+			line := TopicLine{Words: joinWords("; ", v.sinceWords(h), h.Text)}
+			v.about(&line, root, b, h.Noted)
+			lines = append(lines, line)
+		}
+		return lines
+	}
+	prepared := func(preps []journal.Prep) (lines []TopicLine) {
+		for _, one := range preps {
+			words := prepWords(one)
+			if one.Is != "store" {
+				words = one.PrepWords()
+			}
+			line := TopicLine{Words: words}
+			v.about(&line, root, b, one.Noted)
+			lines = append(lines, line)
+		}
+		return lines
+	}
+	add("Not glued yet", rest, held(r.NotGlued))
+	add("Masks on", rest, held(r.MasksOn))
+	add("Curing", rest, held(r.Curing))
+	add("Mind", rest, prepared(r.Mind))
+	add("Loose parts lie in", rest, prepared(r.Stored))
+	add("Lacking", Link{Href: root + b.href + "#runners"}, v.lackLines(root, b, r.Lacking))
+	add("Supplies missing", Link{Href: root + suppliesPage}, supplyLines(r.Supplies))
+	var mixes []TopicLine
+	for _, m := range slices.Backward(r.Mixes) {
+		mixes = append(mixes, TopicLine{Words: m.Words()})
+	}
+	add("Mixes in use", Link{Href: root + b.href + "#mixes"}, mixes)
+	add("Before glue", rest, questionLines(links, r.Questions))
+	var doubtful []TopicLine
+	for _, one := range r.Doubtful {
+		title := one.Stage
+		if st := b.Stage(one.Stage); st != nil {
+			title = low(st.Title)
+		}
+		doubtful = append(doubtful, TopicLine{Words: "how long was " + title + " on " + dayOf(one.Date) + "?"})
+	}
+	add("Not answered yet", Link{Href: root + b.href + "#stages"}, doubtful)
+}
+
+// about says what a line is about: a sub-assembly in words, parts as links.
+func (v *view) about(line *TopicLine, root string, b *build, n journal.Noted) {
+	if n.Sub != "" {
+		line.Words = joinWords(": ", n.Sub, line.Words)
+		return
+	}
+	line.Parts = v.partLinks(root, b, n.Parts)
+}
+
+// lackLines are what is lacking, by what is so of it.
+func (v *view) lackLines(root string, b *build, lacks []journal.Found) (lines []TopicLine) {
+	for _, state := range journal.CheckStates {
+		var parts []journal.PartRef
+		for _, f := range lacks {
+			if f.State == state {
+				parts = append(parts, f.Part)
+			}
+		}
+		if len(parts) > 0 {
+			lines = append(lines, TopicLine{v.partLinks(root, b, parts), journal.StateWords(state)})
+		}
+	}
+	return lines
+}
+
+func supplyLines(supplies []journal.Supply) (lines []TopicLine) {
+	for _, s := range supplies {
+		words := s.Text
+		if s.State != journal.SupplyMissing {
+			words = joinWords(", ", words, supplyWords(s))
+		}
+		lines = append(lines, TopicLine{Words: words})
+	}
+	return lines
+}
+
+// questionLines are what is to be told of parts that were fitted dry.
+func questionLines(links func([]journal.PartRef) []Link, questions []journal.DryFitQuestion) (lines []TopicLine) {
+	var gates, pegs []journal.PartRef
+	for _, q := range questions {
+		if q.Gates {
+			gates = append(gates, q.Part)
+		}
+		if q.Pegs {
+			pegs = append(pegs, q.Part)
+		}
+	}
+	if len(gates) > 0 {
+		lines = append(lines, TopicLine{links(gates), "were the gates cut together with the mating part?"})
+	}
+	if len(pegs) > 0 {
+		lines = append(lines, TopicLine{links(pegs), "which pegs were cut, and do any show?"})
+	}
+	return lines
+}
+
+// restWeeks is after how long without work an open build rests.
+const restWeeks = 4
+
+// resting are the open builds at which nothing was done for weeks, and that nobody put
+// aside; those put aside stand in their own right.
+func (v *view) resting() []*build {
+	var out []*build
+	for _, b := range v.order {
+		last, err := time.Parse(time.DateOnly, b.last)
+		if err == nil && v.returns(b) && v.Paused(b.ID) == nil && v.today.Sub(last) >= restWeeks*7*24*time.Hour {
+			out = append(out, b)
+		}
+	}
+	return out
+}
