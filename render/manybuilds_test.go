@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"math/rand/v2"
 	"path"
+	"regexp"
 	"strings"
 	"testing"
 	"time"
@@ -70,6 +71,9 @@ func pagesByName(t *testing.T, s *journal.State) map[string]string {
 // in a moment.
 const heaviest = 300 << 10
 
+// noNumber is what a float64 that is no number reads as.
+var noNumber = regexp.MustCompile(`.{0,60}\b(NaN|[+-]?Inf)\b.{0,20}`)
+
 func TestPagesStayLight(t *testing.T) {
 	pages := pagesByName(t, muchJudged(judgedBuilds(60), 60))
 	few := pagesByName(t, muchJudged(judgedBuilds(fewBuilds), 60))
@@ -77,6 +81,9 @@ func TestPagesStayLight(t *testing.T) {
 		for name, text := range pages {
 			if len(text) > heaviest {
 				t.Errorf("of %d builds, %s has %d KB", builds, name, len(text)>>10)
+			}
+			if said := noNumber.FindString(text); said != "" {
+				t.Errorf("of %d builds, %s says %q", builds, name, said)
 			}
 		}
 	}

@@ -38,7 +38,7 @@ type common struct {
 // models, Bayesian Analysis 1, 515–534, on such priors of a scale.
 type prior float64
 
-func (p prior) density(sd float64) float64 { return math.Exp(-sd * sd / float64(2*p*p)) }
+func (p prior) logDensity(sd float64) float64 { return -sd * sd / float64(2*p*p) }
 
 // usualEffect is the size of effect at which the clusters are weighed against each
 // other: those with many answers count for more while the effects are small.
@@ -72,18 +72,20 @@ func commonOf(answers []clustered, cov *mat.SymDense, before prior) *common {
 		return nil
 	}
 	s := &common{more: m.more}
-	var sum float64
 	for k := range effectSizes {
 		// The sizes stand closer together near 0.
 		sd := largestEffect * math.Pow((float64(k)+0.5)/effectSizes, 1.5)
 		width := math.Sqrt((float64(k) + 0.5) / effectSizes)
-		p := before.density(sd) * width * m.likelihood(sd*sd)
-		s.sizes, s.chain = append(s.sizes, sd*sd), append(s.chain, p)
-		sum += p
+		s.sizes = append(s.sizes, sd*sd)
+		s.chain = append(s.chain, before.logDensity(sd)+math.Log(width)+m.logLikelihood(sd*sd))
 	}
-	for k := range s.chain {
-		s.chain[k] /= sum
+	// In logs until here: answers that fit no size well are as unlikely as no float64
+	// can say, and one size must still be the likeliest.
+	high := floats.Max(s.chain)
+	for k, log := range s.chain {
+		s.chain[k] = math.Exp(log - high)
 	}
+	floats.Scale(1/floats.Sum(s.chain), s.chain)
 	return s
 }
 
@@ -99,14 +101,14 @@ type quadratic struct {
 	more           [][]float64
 }
 
-// likelihood of effects of the variance, but for a factor.
-func (m *quadratic) likelihood(size float64) float64 {
+// logLikelihood is that of effects of the variance, but for a constant.
+func (m *quadratic) logLikelihood(size float64) float64 {
 	mean := m.mean[0] + size*m.mean[1]
 	variance := m.variance[0] + size*(m.variance[1]+size*m.variance[2])
 	if !(mean > 0) || !(variance > 0) {
-		return 1
+		return 0
 	}
-	return distuv.Gamma{Alpha: mean * mean / variance, Beta: mean / variance}.Prob(math.Max(m.q, 1e-9*mean))
+	return distuv.Gamma{Alpha: mean * mean / variance, Beta: mean / variance}.LogProb(math.Max(m.q, 1e-9*mean))
 }
 
 // estimate is the variance at which Q is what it is on average: the estimate of the

@@ -3,6 +3,7 @@
 package metrics
 
 import (
+	"fmt"
 	"math"
 	"testing"
 
@@ -73,5 +74,32 @@ func TestClustersThatScatter(t *testing.T) {
 	}
 	if small, large := mean(0.05), mean(0.45); !(small < 0.5) || !(large > 2*small) {
 		t.Errorf("effects of %.2f and %.2f", small, large)
+	}
+}
+
+// Answers that no size of effect explains well: each size is as unlikely as no float64
+// can say, and the chances must still be numbers.
+func TestUnlikelyAnswersStillCount(t *testing.T) {
+	const builds, each = 60, 60
+	name := func(i int) (build, photo string) { return fmt.Sprintf("b%02d", i/each), fmt.Sprint(i % each) }
+	for _, outcomes := range [][]string{{LeftBetter, NoDifference, RightBetter}, {LeftBetter}} {
+		var pairs []Pair
+		for i := range builds * each {
+			p := Pair{Judge: "eye", Outcome: outcomes[i%each%len(outcomes)]}
+			p.Left, p.LeftPhoto = name(i)
+			p.Right, p.RightPhoto = name((i/each*each + i%each*7) % (builds * each))
+			pairs = append(pairs, p)
+		}
+		r := Rank(pairs)
+		for _, c := range []Chance{r.Chance("b59", "b00"), r.Chance("b00", "b01"), r.Standing("b30")} {
+			for _, x := range []float64{c.P, c.Interval.Low, c.Interval.High, c.PValue} {
+				if !c.OK || !(x >= 0 && x <= 1) {
+					t.Errorf("outcomes %v: %+v", outcomes, c)
+				}
+			}
+			if !(c.Interval.Low <= c.P && c.P <= c.Interval.High) {
+				t.Errorf("outcomes %v: %v is not in %v", outcomes, c.P, c.Interval)
+			}
+		}
 	}
 }
