@@ -55,7 +55,8 @@ type Finding struct {
 func (j *Journal) Check(deep bool) []Finding {
 	found := j.recordFindings()
 	vanished := slices.ContainsFunc(found, func(f Finding) bool { return f.Kind == MissingLines })
-	found = slices.Concat(found, j.checkPhotos(deep), j.checkNames(vanished), j.checkRepairs(), j.oddBytes())
+	on := j.readShelf()
+	found = slices.Concat(found, j.checkPhotos(on, deep), j.checkNames(on, vanished), j.checkRepairs(), j.oddBytes())
 	for _, p := range j.State.Problems {
 		if p.Record != "" {
 			p.What += "; if it should not be: " + Typed("rakelight retract %s", p.Record)
@@ -81,50 +82,20 @@ func (j *Journal) Check(deep bool) []Finding {
 }
 
 // checkPhotos looks that the kept files of all photos are there and whole.
-func (j *Journal) checkPhotos(deep bool) (found []Finding) {
+func (j *Journal) checkPhotos(on *shelf, deep bool) (found []Finding) {
 	add := func(f *Finding) {
 		if f != nil {
 			found = append(found, *f)
 		}
 	}
 	for _, p := range j.State.Photos {
-		add(j.checkFile(p.Path, p.Hash, p.Size, deep))
+		add(j.checkFile(on, p.Path, p.Hash, p.Size, deep))
 		for _, o := range p.Beside {
-			add(j.checkFile(o.Path, o.Hash, o.Size, deep))
+			add(j.checkFile(on, o.Path, o.Hash, o.Size, deep))
 		}
-		add(j.checkXMP(p, deep))
-	}
-	return found
-}
-
-// checkNames looks that every file below photos/ is named by a record. vanished
-// says that records are missing.
-func (j *Journal) checkNames(vanished bool) (found []Finding) {
-	named := j.namedFiles(false)
-	err := filepath.WalkDir(j.Path("photos"), func(path string, d fs.DirEntry, err error) error {
-		if err != nil || d.IsDir() {
-			return err
+		if deep || on.mayHold(p.Path+".xmp") || p.Why["sidecar"].By == reason.SidecarKept {
+			add(j.checkXMP(p, deep))
 		}
-		rel, err := filepath.Rel(j.Dir, path)
-		slash := filepath.ToSlash(rel)
-		switch {
-		case err != nil:
-		case strings.HasPrefix(d.Name(), ".rakelight-"):
-			found = append(found, Finding{LeftOver, slash, 0,
-				"left by a copy that broke off; the next rakelight take clears it if it is only a part of a picture",
-				false})
-		case strings.HasPrefix(d.Name(), "."), named[slash], named[strings.TrimSuffix(slash, ".xmp")]:
-		default:
-			f := Finding{UnnamedPhoto, slash, 0, j.unnamed(slash, vanished), false}
-			if _, err := j.Original(slash); errors.Is(err, ErrOutside) {
-				f = Finding{OtherRemark, slash, 0, err.Error(), false}
-			}
-			found = append(found, f)
-		}
-		return err
-	})
-	if err != nil && !errors.Is(err, fs.ErrNotExist) {
-		found = append(found, Finding{OtherRemark, "photos", 0, err.Error(), true})
 	}
 	return found
 }
@@ -148,7 +119,10 @@ func (j *Journal) checkRepairs() (found []Finding) {
 const goodCopy = "drop a good copy (from a backup or the camera) into inbox/ and type rakelight take"
 
 // checkFile says what is wrong with a kept file, nil = nothing.
-func (j *Journal) checkFile(file, hash string, size int64, deep bool) *Finding {
+func (j *Journal) checkFile(on *shelf, file, hash string, size int64, deep bool) *Finding {
+	if on.holds(file, size) && !deep {
+		return nil
+	}
 	lies, err := j.Original(file)
 	if err != nil {
 		what := err.Error()
@@ -254,26 +228,6 @@ func isXML(r io.Reader) bool {
 	}
 }
 
-// namedFiles are the files that some record of a photo or of a file beside one
-// names. A record taken back names nothing, unless ever is asked for; of two
-// devices that took in the same photo both files count.
-func (j *Journal) namedFiles(ever bool) map[string]bool {
-	j.mu.Lock()
-	defer j.mu.Unlock()
-	named := map[string]bool{}
-	records := j.records()
-	gone := retracted(records)
-	for _, r := range records {
-		if !is[PhotoBody](r) && !is[BesideBody](r) || gone.has(r) && !ever {
-			continue
-		}
-		if b, err := read[struct{ Path string }](r); err == nil {
-			named[b.Path] = true
-		}
-	}
-	return named
-}
-
 // Strays are the files below photos/ that no record ever named: a run that was
 // killed placed them. Where several devices write to the journal there are none:
 // the record of such a file may still be on its way here. Nor are there any while
@@ -284,7 +238,7 @@ func (j *Journal) Strays() []string {
 	}
 	var strays []string
 	ever := j.namedFiles(true)
-	for _, f := range j.checkNames(false) {
+	for _, f := range j.checkNames(j.readShelf(), false) {
 		if f.Kind == UnnamedPhoto && !ever[f.File] && strings.HasPrefix(f.File, "photos/") {
 			strays = append(strays, f.File)
 		}

@@ -13,7 +13,7 @@ import (
 func TestPhotoFinder(t *testing.T) {
 	rng := rand.New(rand.NewPCG(3, 4))
 	s := &State{}
-	names := []string{"", "a", "IMG_1.JPG", "photos", "0000", `photos\2024\x.jpg`, ".", "zzzz"}
+	names := []string{"grün.jpg", "gru\u0308n.jpg", "gr\u00fcn.jpg", "grun.jpg", "", "a", "IMG_1.JPG", "photos", "0000", `photos\2024\x.jpg`, ".", "zzzz"}
 	for i := range 400 {
 		hash := fmt.Sprintf("%x", sha256.Sum256(fmt.Append(nil, i%390))) // some alike
 		p := &Photo{Hash: hash, Path: fmt.Sprintf("photos/2024/%s.jpg", hash[:6]), Name: fmt.Sprintf("IMG_%d.JPG", i%50)}
@@ -23,7 +23,13 @@ func TestPhotoFinder(t *testing.T) {
 		s.Photos = append(s.Photos, p)
 		names = append(names, hash, strings.ToUpper(hash[:4+rng.IntN(8)]), hash[:3], p.Path, p.Name, hash[:6]+".jpg", strings.Repeat(hash[:2], 2), "abcd1.xmp")
 	}
+	s.Photos[3].Name, s.Photos[4].Name = "gr\u00fcn.jpg", "gru\u0308n.jpg"
 	f := s.PhotoFinder()
+	for _, name := range []string{"gr\u00fcn.jpg", "gru\u0308n.jpg"} {
+		if got := s.FindPhoto(name); len(got) != 2 {
+			t.Errorf("%+q: %d photos, want both", name, len(got))
+		}
+	}
 	some := 0
 	for _, name := range names {
 		want, got := s.FindPhoto(name), f.Find(name)

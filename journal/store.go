@@ -84,7 +84,11 @@ func (j *Journal) placeAt(src, hash, rel string) (string, error) {
 	if err != nil {
 		return "", err
 	}
-	defer disk.Remove(tmp.Name())
+	defer func() { // gone already when all went well
+		if disk.Remove(tmp.Name()) == nil {
+			_ = record.SyncDir(dir)
+		}
+	}()
 	sum := sha256.New()
 	if _, err := io.Copy(io.MultiWriter(tmp, sum), in); err != nil {
 		tmp.Close()
@@ -111,6 +115,9 @@ func (j *Journal) placeAt(src, hash, rel string) (string, error) {
 		}
 		return rel, syncPlaced(path)
 	}
+	// Its first name goes before the sync: it would be there again after a power cut,
+	// and nobody looks for one once the intake has ended.
+	_ = disk.Remove(tmp.Name())
 	return rel, record.SyncDir(dir)
 }
 

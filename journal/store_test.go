@@ -12,6 +12,9 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"rakelight/journal/disk"
+	"rakelight/journal/disk/mishap"
 )
 
 func TestPlaceTwice(t *testing.T) {
@@ -214,4 +217,36 @@ func add(t *testing.T, path, text string) {
 	data, err := os.ReadFile(path)
 	try(t, err)
 	try(t, os.WriteFile(path, append(data, text...), 0o644))
+}
+
+// Once a photo lies in its place, no power cut brings the name back under which it was
+// copied: whoever takes in the next time looks for none.
+func TestPlacedUnderOneName(t *testing.T) {
+	j, now := bench(t)
+	src := filepath.Join(t.TempDir(), "a.jpg")
+	data := []byte("light from the side")
+	if err := os.WriteFile(src, data, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	sum := sha256.Sum256(data)
+	for _, hash := range []string{hex.EncodeToString(sum[:]), strings.Repeat("0", 64)} { // it is refused by another
+		d, err := mishap.Trace(j.Dir)
+		if err != nil {
+			t.Fatal(err)
+		}
+		unmount := disk.Mount(j.Dir, d)
+		_, err = j.Place(src, hash, *now, ".jpg")
+		unmount()
+		if (err == nil) != (hash[0] != '0') {
+			t.Fatal(err)
+		}
+		into := filepath.Join(t.TempDir(), "bench")
+		if err := d.Cut(j.Dir, into, d.Len(), func(int) mishap.Fate { return mishap.Lost }); err != nil {
+			t.Fatal(err)
+		}
+		left, err := os.ReadDir(filepath.Join(into, "photos", "2026", "03"))
+		if err != nil || len(left) != 1 || !strings.HasSuffix(left[0].Name(), ".jpg") {
+			t.Errorf("%v lie in photos, %v; want the photo alone", left, err)
+		}
+	}
 }

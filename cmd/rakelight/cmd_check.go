@@ -53,6 +53,7 @@ backup first, if there is one.
   --all       all of them, not the first ten of a kind
   --lost      the records missing now are lost for good
   --quick     do not read the originals' bytes, only look that they are there
+              with the sizes they had; the records are all read
   --mend      mend what can be mended without loss
   --from DIR  repair from a copy
 
@@ -119,6 +120,9 @@ func (a *app) checkWhole(j *journal.Journal, quick, mended bool) error {
 		a.printf("%s  %s: %s\n", word, where, f.What)
 	}
 	a.scaleRemarks(j.State)
+	if quick && len(j.State.Photos) > 0 {
+		a.println("the bytes of the photos were not read, only their names and sizes; rakelight check reads them")
+	}
 	if damaged > 0 {
 		a.tellLastCopy(j, false)
 		if mended {
@@ -126,7 +130,12 @@ func (a *app) checkWhole(j *journal.Journal, quick, mended bool) error {
 		}
 		return fmt.Errorf("%s found, listed above; nothing was changed", count(damaged, "damage"))
 	}
-	a.printf("%s and %s are whole\n", count(len(j.State.Photos), "photo"), count(len(j.State.Sessions), "session"))
+	photos, sessions := count(len(j.State.Photos), "photo"), count(len(j.State.Sessions), "session")
+	if quick && len(j.State.Photos) > 0 {
+		a.printf("%s there at full size, and %s whole\n", photos, sessions)
+	} else {
+		a.printf("%s and %s are whole\n", photos, sessions)
+	}
 	a.tellLastCopy(j, true)
 	return nil
 }

@@ -134,6 +134,14 @@ func DecodeLine(line []byte) (Record, error) {
 	if lineSum(head) != string(line[cut+len(sumHead):len(line)-len(sumTail)]) {
 		return Record{}, ErrBadSum
 	}
+	if r, ok := decodePlain(head); ok {
+		return r, nil
+	}
+	return decodeAny(head)
+}
+
+// decodeAny reads a line up to its checksum.
+func decodeAny(head []byte) (Record, error) {
 	fields := map[string]json.RawMessage{}
 	if err := json.Unmarshal(append(slices.Clone(head), '}'), &fields); err != nil {
 		return Record{}, ErrTorn
