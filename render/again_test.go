@@ -205,7 +205,7 @@ func (d *diarist) happens() string {
 			d.say(journal.SubBody{Noted: n, Over: d.rng.IntN(4) == 0})
 		}},
 		{"a hold", func() {
-			d.say(journal.HoldBody{Noted: d.noted(), What: one(d.rng, journal.HoldWhats), Of: one(d.rng, []string{"filler", ""})})
+			d.say(journal.HoldBody{Noted: d.noted(), Is: one(d.rng, journal.HoldWhats), Of: one(d.rng, []string{"filler", ""})})
 		}},
 		{"a release", func() {
 			for _, h := range d.j.State.Holds {
@@ -214,12 +214,12 @@ func (d *diarist) happens() string {
 			}
 		}},
 		{"a prep note", func() {
-			d.say(journal.PrepBody{Noted: d.noted(), What: one(d.rng, journal.PrepWhats), With: d.parts()})
+			d.say(journal.PrepBody{Noted: d.noted(), Is: one(d.rng, journal.PrepWhats), With: d.parts()})
 		}},
 		{"a note of the hands", func() {
 			n := d.noted()
 			n.Parts = nil
-			d.say(journal.HandsBody{Noted: n, Session: d.someSession(), What: one(d.rng, journal.HandsWhats)})
+			d.say(journal.HandsBody{Noted: n, Session: d.someSession(), Is: one(d.rng, journal.HandsWhats)})
 		}},
 		{"a mix", func() {
 			n := d.noted()

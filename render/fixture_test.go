@@ -170,7 +170,7 @@ func (f *fixture) book() {
 	sub(`mast & "yard"`, "stays loose until paint", parts(2, "B", 1, 3))
 	hold := func(what, of string, hours float64, parts []journal.PartRef, sub, text string) {
 		n, w := noted(parts, sub, text)
-		f.s.Holds = append(f.s.Holds, journal.Hold{HoldBody: journal.HoldBody{Noted: n, What: what, Of: of, Hours: hours}, Written: w})
+		f.s.Holds = append(f.s.Holds, journal.Hold{HoldBody: journal.HoldBody{Noted: n, Is: what, Of: of, Hours: hours}, Written: w})
 	}
 	hold("curing", "filler", 24, parts(1, "A", 1, 1), "", "")
 	hold("unglued", "", 0, nil, "lamp house", "roof lifts off")
@@ -181,10 +181,10 @@ func (f *fixture) book() {
 		p.Noted, w = noted(parts, sub, text)
 		f.s.Preps = append(f.s.Preps, journal.Prep{PrepBody: p, Written: w})
 	}
-	prep(journal.PrepBody{What: "pegs", Angle: "45°", Side: "left one short"}, parts(1, "A", 1, 1), "")
-	prep(journal.PrepBody{What: "gates-together", With: parts(1, "A", 2, 2)}, parts(1, "A", 1, 1), "")
-	prep(journal.PrepBody{What: "pull", Noted: journal.Noted{Text: "from below"}}, nil, "lamp house")
-	prep(journal.PrepBody{What: "store", Noted: journal.Noted{Text: "tub 3, cell <b>"}}, parts(2, "B", 40, 60), "")
+	prep(journal.PrepBody{Is: "pegs", Angle: "45°", Side: "left one short"}, parts(1, "A", 1, 1), "")
+	prep(journal.PrepBody{Is: "gates-together", With: parts(1, "A", 2, 2)}, parts(1, "A", 1, 1), "")
+	prep(journal.PrepBody{Is: "pull", Noted: journal.Noted{Text: "from below"}}, nil, "lamp house")
+	prep(journal.PrepBody{Is: "store", Noted: journal.Noted{Text: "tub 3, cell <b>"}}, parts(2, "B", 40, 60), "")
 	f.s.Mixes = []journal.Mix{
 		{Build: b.ID, Name: "hull red", Recipe: []journal.MixPart{{What: "red", Parts: 3}, {What: "water", Parts: 1, Thins: true}}, Coats: 2, Batch: "7", Parts: parts(1, "A", 1, 3), Photo: photo.Hash, At: when, Record: device + "/m1"},
 		{Build: b.ID, Name: "lamp white", Sub: "lamp house", Text: "warm", At: when.Add(time.Hour), Record: device + "/m2"},
@@ -201,7 +201,7 @@ func (f *fixture) book() {
 		if i < 3 {
 			session = f.s.SessionsOf(b.ID)[1+i].ID
 		}
-		f.s.Hands = append(f.s.Hands, journal.Hands{HandsBody: journal.HandsBody{Noted: n, Session: session, What: what}, Written: w})
+		f.s.Hands = append(f.s.Hands, journal.Hands{HandsBody: journal.HandsBody{Noted: n, Session: session, Is: what}, Written: w})
 	}
 }
 
