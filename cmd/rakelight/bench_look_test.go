@@ -152,6 +152,7 @@ func TestEmptyMat(t *testing.T) {
 	at, _ := through(t, dir)
 	p := newPhone(t, at+"bench/")
 	p.see("No build yet")
+	p.see("Plan a build")
 	for _, page := range []string{"", "begin", "words", "find", "check", "back", "hands", "supplies", "more", "day", "sort",
 		"photo", "said", "sub", "mix", "addition", "tasks"} {
 		p.do(chromedp.Navigate(at + "bench/" + page))
