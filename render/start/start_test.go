@@ -84,6 +84,10 @@ func TestJournalIsMadeAndOpened(t *testing.T) {
 	if err != nil || j.State.Zone.String() != "Europe/Lisbon" || j.State.Config.Name != "My bench" {
 		t.Errorf("the journal is %+v: %v", j, err)
 	}
+	if code, to, _ := a.post(Root+"new", fields); code != http.StatusSeeOther || to != Plan || len(a.opened) != 1 {
+		t.Errorf("sent twice, it answers %d and leads to %q", code, to)
+	}
+	a.Closed("")
 	// What is there is left alone, and said.
 	code, _, page = a.post(Root+"new", fields)
 	if code != http.StatusConflict || !strings.Contains(page, "is a journal already") {
