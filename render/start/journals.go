@@ -14,6 +14,7 @@ import (
 	"sync"
 
 	"rakelight/journal"
+	"rakelight/render/guard"
 )
 
 // frontPage is what is open, or what can be.
@@ -22,11 +23,17 @@ type frontPage struct {
 	Why string // why nothing is open
 }
 
+// openNow is the journal that is open, and whether another may be opened instead.
+type openNow struct {
+	place
+	Here bool
+}
+
 // front is the first page: what is open, else what there is to choose.
 func (s *Site) front(w http.ResponseWriter, r *http.Request) {
 	at, why := s.now()
-	if at.Dir != "" {
-		write(w, r, "open-now", at, nil)
+	if _, device := guard.Device(r); at.Dir != "" {
+		write(w, r, "open-now", openNow{at, s.do.Open != nil && !device}, nil)
 		return
 	}
 	write(w, r, "choose", frontPage{Why: why}, nil)

@@ -82,12 +82,13 @@ func New(do Doing) *Site {
 	s.mux.HandleFunc("GET "+Root+"start.css", guard.Static("text/css; charset=utf-8", style))
 	s.mux.HandleFunc("GET "+Plan, s.plan)
 	s.mux.HandleFunc("POST "+Plan, s.plan)
+	s.mux.HandleFunc("GET "+Root+"{$}", s.front)
 	if do.Open == nil {
 		return s
 	}
 	for address, page := range map[string]http.HandlerFunc{
-		"GET " + Root + "{$}": s.front, "GET " + Root + "choose": s.choose,
-		"GET " + Root + "new": s.newJournal, "POST " + Root + "new": s.newJournal,
+		"GET " + Root + "choose": s.choose,
+		"GET " + Root + "new":    s.newJournal, "POST " + Root + "new": s.newJournal,
 		"GET " + Root + "open": s.openJournal, "POST " + Root + "open": s.openJournal,
 		"GET " + Root + "demo": s.showDemo, "POST " + Root + "demo": s.makeDemo,
 		"POST " + Root + "stop": s.stop,

@@ -109,6 +109,26 @@ func TestJournalIsMadeAndOpened(t *testing.T) {
 	}
 }
 
+// Beside a watch that was begun in a terminal a build is planned, and no more.
+func TestPlansAloneBesideAWatch(t *testing.T) {
+	a := &asked{Site: New(Doing{Now: time.Now})}
+	a.Opened("/somewhere", "My bench")
+	if code, _, page := a.get(Root); code != http.StatusOK || strings.Contains(page, "Stop") || strings.Contains(page, "Another") {
+		t.Errorf("the first page answers %d: %s", code, page)
+	}
+	if code, _, page := a.get(Plan); code != http.StatusOK || !strings.Contains(page, "Write the plan") {
+		t.Errorf("the plan answers %d", code)
+	}
+	for _, address := range []string{"new", "open", "demo", "choose"} {
+		if code, _, _ := a.get(Root + address); code != http.StatusNotFound {
+			t.Errorf("%s answers %d", address, code)
+		}
+	}
+	if code, _, _ := a.post(Root+"stop", nil); code != http.StatusNotFound && code != http.StatusMethodNotAllowed {
+		t.Errorf("stop answers %d", code)
+	}
+}
+
 // A demo that cannot be made says why.
 func TestDemoThatFailsIsTold(t *testing.T) {
 	a, _ := newAsked(t)
