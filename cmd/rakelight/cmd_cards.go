@@ -27,8 +27,9 @@ var cardsCmd = &command{
 Writes one page of bench cards to print, enough for an evening: begin for the
 stages you work on next, end, break, 1, 5, 10 and 0 done, before, after. With
 --all the rest follows: every stage, runners, views, light, trials. A page to hang
-up ends the sheet: what to take care of as those stages begin. Without a BUILD the cards mean the one you work on. Photograph a card and you have said
-it: the stage begins, it ends, ten parts done.
+up ends the sheet: what to take care of as those stages begin. Without a BUILD
+the cards mean the one you work on. Photograph a card and you have said it: the
+stage begins, it ends, ten parts done.
 
   --all           the rest of the set on further pages
   --out FILE      where the page goes; left out: pages/cards.html of the
@@ -38,7 +39,8 @@ it: the stage begins, it ends, ten parts done.
   --say PHOTO     the cards in that photo say WORDS, whatever was read, and also
                   where none was: "begin clean", "begin clean of pilot-boat",
                   "end", "break", "pause", "12 parts", "0 done", "runner A",
-                  "before", "left view", "raking light", "trial 1"; several with commas between them
+                  "before", "left view", "raking light", "trial 1";
+                  several with commas between them
   --ignore PHOTO  the cards in that photo say nothing
   --measured MM   the scale on the cards of a sheet is MM millimeters long from 0
                   to 50: printers make pages smaller to fit, and then everything

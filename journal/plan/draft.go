@@ -181,13 +181,21 @@ type Order struct {
 // Orders are proposals for the order of work of a build, by what it is. Common
 // practice of builders; stages are gone back to all the time.
 var Orders = []Order{
-	{"painted", "painted", []string{"inspect", "wash", "plan", "cut", "clean", "dry-fit", "assemble", "seam", "prime", "paint",
-		"detail", "gloss", "decal", "line", "weather", "top-coat", "repair"}},
-	{"unpainted", "bare", []string{"inspect", "cut", "clean", "assemble", "line", "decal", "top-coat", "repair"}},
-	{"resin", "painted", []string{"inspect", "cut", "wash", "clean", "dry-fit", "assemble", "seam", "prime", "paint", "detail",
-		"gloss", "decal", "line", "weather", "top-coat", "repair"}},
-	{"diorama", "painted", []string{"inspect", "wash", "plan", "cut", "clean", "dry-fit", "assemble", "seam", "prime", "paint",
-		"detail", "gloss", "decal", "line", "base", "weather", "top-coat", "repair"}},
+	{"painted", "painted", []string{
+		"inspect", "wash", "plan", "cut", "clean", "dry-fit", "assemble", "seam", "prime", "paint",
+		"detail", "gloss", "decal", "line", "weather", "top-coat", "repair",
+	}},
+	{"unpainted", "bare", []string{
+		"inspect", "cut", "clean", "assemble", "line", "decal", "top-coat", "repair",
+	}},
+	{"resin", "painted", []string{
+		"inspect", "cut", "wash", "clean", "dry-fit", "assemble", "seam", "prime", "paint", "detail",
+		"gloss", "decal", "line", "weather", "top-coat", "repair",
+	}},
+	{"diorama", "painted", []string{
+		"inspect", "wash", "plan", "cut", "clean", "dry-fit", "assemble", "seam", "prime", "paint",
+		"detail", "gloss", "decal", "line", "base", "weather", "top-coat", "repair",
+	}},
 }
 
 // OrderOf is the order of that name.

@@ -247,7 +247,9 @@ section { break-after: page; break-inside: avoid; margin-bottom: 8mm; }
 .small { grid-template-columns: repeat(3, 63.3mm); grid-auto-rows: 50.6mm; }
 section:last-child { break-after: auto; }
 svg { display: block; font-family: system-ui, "Helvetica Neue", Arial, sans-serif; }
-.care { padding: 2mm 0; } .care dt { font-weight: 600; } .care dd { margin: 0 0 1.5mm; max-width: 80ch; font-size: 9.5pt; line-height: 1.3; }
+.care { padding: 2mm 0; }
+.care dt { font-weight: 600; }
+.care dd { margin: 0 0 1.5mm; max-width: 80ch; font-size: 9.5pt; line-height: 1.3; }
 .ask { height: 10mm; margin: 0; padding-top: 1.5mm; box-sizing: border-box; font-size: 8.5pt; line-height: 1.35; }
 .blank { display: inline-block; width: 14mm; border-bottom: .2mm solid #111; }
 @media print { header { display: none; } section { margin: 0; } }

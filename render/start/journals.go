@@ -14,6 +14,7 @@ import (
 	"sync"
 
 	"rakelight/journal"
+	"rakelight/render/guard"
 )
 
 // frontPage is what is open, or what can be.
@@ -22,11 +23,17 @@ type frontPage struct {
 	Why string // why nothing is open
 }
 
+// openNow is the journal that is open, and whether another may be opened instead.
+type openNow struct {
+	place
+	Here bool
+}
+
 // front is the first page: what is open, else what there is to choose.
 func (s *Site) front(w http.ResponseWriter, r *http.Request) {
 	at, why := s.now()
-	if at.Dir != "" {
-		write(w, r, "open-now", at, nil)
+	if _, device := guard.Device(r); at.Dir != "" {
+		write(w, r, "open-now", openNow{at, s.do.Open != nil && !device}, nil)
 		return
 	}
 	write(w, r, "choose", frontPage{Why: why}, nil)
@@ -79,12 +86,18 @@ func (s *Site) newJournal(w http.ResponseWriter, r *http.Request) {
 	}
 	page := newPage{Name: field(r, "name"), Dir: field(r, "dir"), Zone: field(r, "zone")}
 	dir, err := s.folder(page.Dir)
+	if at, _ := s.now(); err == nil && dir == at.Dir { // it was sent twice
+		http.Redirect(w, r, Plan, http.StatusSeeOther)
+		return
+	}
 	switch {
 	case err != nil:
 	case page.Name == "":
-		err = &journal.AskError{What: "the journal has no name: nothing was made", Hint: "it is what the pages are headed with"}
+		err = &journal.AskError{What: "the journal has no name: nothing was made",
+			Hint: "it is what the pages are headed with"}
 	case page.Zone == "":
-		err = &journal.AskError{What: "no time zone is chosen: nothing was made", Hint: "photos that state none are read in it"}
+		err = &journal.AskError{What: "no time zone is chosen: nothing was made",
+			Hint: "photos that state none are read in it"}
 	default:
 		err = journal.Create(dir, page.Name, page.Zone, s.do.Now())
 	}
@@ -100,7 +113,8 @@ func (s *Site) newJournal(w http.ResponseWriter, r *http.Request) {
 
 func (s *Site) writeNew(w http.ResponseWriter, r *http.Request, page newPage, err error) {
 	page.Zones = zones()
-	if page.Zone != "" && !slices.ContainsFunc(page.Zones, func(one region) bool { return slices.Contains(one.Zones, page.Zone) }) {
+	listed := func(one region) bool { return slices.Contains(one.Zones, page.Zone) }
+	if page.Zone != "" && !slices.ContainsFunc(page.Zones, listed) {
 		page.Zones = append([]region{{"This computer", []string{page.Zone}}}, page.Zones...)
 	}
 	write(w, r, "new", page, err)
@@ -138,7 +152,8 @@ func (s *Site) folder(text string) (string, error) {
 		text = filepath.Join(s.do.Home, text)
 	}
 	if !filepath.IsAbs(text) {
-		return "", &journal.AskError{What: text + " is no whole path", Hint: "write where the folder lies, from the root on"}
+		return "", &journal.AskError{What: text + " is no whole path",
+			Hint: "write where the folder lies, from the root on"}
 	}
 	return filepath.Clean(text), nil
 }
@@ -160,7 +175,8 @@ func (s *Site) openJournal(w http.ResponseWriter, r *http.Request) {
 		dir, err = journal.Find(dir)
 	}
 	if errors.Is(err, journal.ErrNoJournal) {
-		err = &journal.AskError{What: page.Dir + " holds no journal", Hint: "a journal is a folder with a journal.toml in it"}
+		err = &journal.AskError{What: page.Dir + " holds no journal",
+			Hint: "a journal is a folder with a journal.toml in it"}
 	}
 	if err == nil {
 		err = s.do.Open(dir)

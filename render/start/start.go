@@ -14,6 +14,7 @@ import (
 	"io/fs"
 	"net/http"
 	"path/filepath"
+	"strconv"
 	"sync"
 	"time"
 
@@ -81,13 +82,16 @@ func New(do Doing) *Site {
 	s.mux.HandleFunc("GET "+Root+"start.css", guard.Static("text/css; charset=utf-8", style))
 	s.mux.HandleFunc("GET "+Plan, s.plan)
 	s.mux.HandleFunc("POST "+Plan, s.plan)
+	s.mux.HandleFunc("GET "+Root+"{$}", s.front)
 	if do.Open == nil {
 		return s
 	}
 	for address, page := range map[string]http.HandlerFunc{
-		"GET " + Root + "{$}": s.front, "GET " + Root + "choose": s.choose, "GET " + Root + "new": s.newJournal,
-		"POST " + Root + "new": s.newJournal, "GET " + Root + "open": s.openJournal, "POST " + Root + "open": s.openJournal,
-		"GET " + Root + "demo": s.showDemo, "POST " + Root + "demo": s.makeDemo, "POST " + Root + "stop": s.stop,
+		"GET " + Root + "choose": s.choose,
+		"GET " + Root + "new":    s.newJournal, "POST " + Root + "new": s.newJournal,
+		"GET " + Root + "open": s.openJournal, "POST " + Root + "open": s.openJournal,
+		"GET " + Root + "demo": s.showDemo, "POST " + Root + "demo": s.makeDemo,
+		"POST " + Root + "stop": s.stop,
 	} {
 		s.mux.HandleFunc(address, here(page))
 	}
@@ -159,6 +163,7 @@ func write(w http.ResponseWriter, r *http.Request, name string, page any, err er
 	w.Header().Set("Content-Security-Policy", Policy)
 	w.Header().Set("Cache-Control", "no-store")
 	w.Header().Set("Content-Type", "text/html; charset=utf-8")
+	w.Header().Set("Content-Length", strconv.Itoa(out.Len())) // the last page is whole before all ends
 	w.WriteHeader(code)
 	_, _ = w.Write(out.Bytes()) // the browser may have left
 }

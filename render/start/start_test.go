@@ -84,6 +84,10 @@ func TestJournalIsMadeAndOpened(t *testing.T) {
 	if err != nil || j.State.Zone.String() != "Europe/Lisbon" || j.State.Config.Name != "My bench" {
 		t.Errorf("the journal is %+v: %v", j, err)
 	}
+	if code, to, _ := a.post(Root+"new", fields); code != http.StatusSeeOther || to != Plan || len(a.opened) != 1 {
+		t.Errorf("sent twice, it answers %d and leads to %q", code, to)
+	}
+	a.Closed("")
 	// What is there is left alone, and said.
 	code, _, page = a.post(Root+"new", fields)
 	if code != http.StatusConflict || !strings.Contains(page, "is a journal already") {
@@ -102,6 +106,26 @@ func TestJournalIsMadeAndOpened(t *testing.T) {
 	a.Closed("The journal used last is not there any more.")
 	if _, _, page := a.get(Root); !strings.Contains(page, "not there any more") {
 		t.Error("a journal that is gone is not told")
+	}
+}
+
+// Beside a watch that was begun in a terminal a build is planned, and no more.
+func TestPlansAloneBesideAWatch(t *testing.T) {
+	a := &asked{Site: New(Doing{Now: time.Now})}
+	a.Opened("/somewhere", "My bench")
+	if code, _, page := a.get(Root); code != http.StatusOK || strings.Contains(page, "Stop") || strings.Contains(page, "Another") {
+		t.Errorf("the first page answers %d: %s", code, page)
+	}
+	if code, _, page := a.get(Plan); code != http.StatusOK || !strings.Contains(page, "Write the plan") {
+		t.Errorf("the plan answers %d", code)
+	}
+	for _, address := range []string{"new", "open", "demo", "choose"} {
+		if code, _, _ := a.get(Root + address); code != http.StatusNotFound {
+			t.Errorf("%s answers %d", address, code)
+		}
+	}
+	if code, _, _ := a.post(Root+"stop", nil); code != http.StatusNotFound && code != http.StatusMethodNotAllowed {
+		t.Errorf("stop answers %d", code)
 	}
 }
 
