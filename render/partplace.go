@@ -73,6 +73,9 @@ func (t *teller) place(r journal.RunnerLedger, p journal.PartLedger) PartPlace {
 	t.sanding(&one, p.Ref)
 	t.story(&one, p.Ref)
 	one.Plain = len(one.Facts)+len(one.Steps)+len(one.Story)+len(one.Photos) == 0
+	if one.Plain && p.Class == r.Class {
+		one.Class = "" // the runner's heading says it
+	}
 	return one
 }
 

@@ -61,7 +61,7 @@ func (v *view) takeApart(b *build) TakeApart {
 		to.Lines = append(to.Lines, line)
 	}
 	for _, h := range slices.Concat(r.NotGlued, r.MasksOn, r.Curing) {
-		add(h.Noted, holdTitle(h), joinWords("; ", v.sinceWords(h), h.Text), nil)
+		add(h.Noted, holdTitles[h.Is], joinWords("; ", v.sinceWords(h), h.Text), nil)
 	}
 	for _, what := range append(slices.Clone(prepOrder), "") {
 		for _, one := range r.Mind {
