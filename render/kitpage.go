@@ -50,7 +50,7 @@ var lackSigns = map[string]string{"missing": "?", "damaged": "!", "asked": "+"}
 func (v *view) kitPage(b *build, leaf *kitLeaf) KitPage {
 	root := "../../"
 	title := joinWords(": ", b.Title, kitTitle(b, leaf.kit))
-	p := KitPage{Frame: v.frame(root, "book", title), Build: b.tag(root), Heading: title}
+	p := KitPage{Frame: v.frameIn(root, "book", title, b), Build: b.tag(root), Heading: title}
 	for _, other := range v.leaves(b) {
 		p.Others = append(p.Others, Link{Words: leafWords(b, other), Href: root + other.href, Here: other == leaf})
 	}

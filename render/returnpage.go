@@ -53,7 +53,7 @@ func (b *build) returnHref() string { return b.folder() + "return.html" }
 
 func (v *view) returnPage(b *build) ReturnPage {
 	root := "../../"
-	p := ReturnPage{Frame: v.frame(root, "book", joinWords(": ", b.Title, "to go on")), Build: b.tag(root)}
+	p := ReturnPage{Frame: v.frameIn(root, "book", joinWords(": ", b.Title, "to go on"), b), Build: b.tag(root)}
 	r, _ := v.State.Return(b.ID)
 	if v.Paused(b.ID) != nil {
 		p.State = v.stateOf(b)

@@ -41,7 +41,7 @@ func (b *build) takeApartHref() string { return b.folder() + "take-apart.html" }
 
 func (v *view) takeApart(b *build) TakeApart {
 	root := "../../"
-	p := TakeApart{Frame: v.frame(root, "book", joinWords(": ", b.Title, "take-apart list")), Build: b.tag(root)}
+	p := TakeApart{Frame: v.frameIn(root, "book", joinWords(": ", b.Title, "take-apart list"), b), Build: b.tag(root)}
 	if v.returns(b) {
 		p.Back = Link{Words: "everything you need to go on", Href: root + b.returnHref()}
 	}
