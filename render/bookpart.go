@@ -121,7 +121,7 @@ func (v *view) waits(b *build) []Topic {
 			supplies = append(supplies, supplyLines([]journal.Supply{s})...)
 		}
 	}
-	add("Supplies missing", supplies)
+	add("To get", supplies)
 	holds := v.HoldsOf(b.ID)
 	for _, what := range slices.Backward(journal.HoldWhats) {
 		var lines []TopicLine
@@ -132,7 +132,7 @@ func (v *view) waits(b *build) []Topic {
 				lines = append(lines, line)
 			}
 		}
-		add(map[string]string{"unglued": "Not glued yet", "masked": "Masks on", "curing": "Curing"}[what], lines)
+		add(holdTitles[what], lines)
 	}
 	for i, topic := range out {
 		if n := len(topic.Lines) - topicLines; n > 1 {

@@ -2,11 +2,7 @@
 
 package render
 
-import (
-	"strings"
-
-	"rakelight/journal"
-)
+import "rakelight/journal"
 
 // prepTitles are what was done to parts, in the words of the trade.
 var prepTitles = map[string]string{
@@ -30,29 +26,32 @@ func prepWords(p journal.Prep) string {
 	return joinWords("; ", angle, p.Side, p.Text)
 }
 
-// heldWords says how parts are held and since when.
-func (v *view) heldWords(h journal.Hold) string { return holdWords(h) + " " + v.sinceWords(h) }
-
-// holdTitle says how parts are held, as the head of a line.
-func holdTitle(h journal.Hold) string { return strings.ToUpper(holdWords(h)[:1]) + holdWords(h)[1:] }
-
-// holdWords says how parts are held; sinceWords says what it is that cures.
-func holdWords(h journal.Hold) string {
-	h.Of = ""
-	return h.HoldWords()
+// heldWords says how parts are held, since when, and when they will be ready.
+func (v *view) heldWords(h journal.Hold) string {
+	return h.HoldWords() + " since " + v.sinceMoment(h)
 }
 
-// sinceWords says since when parts are held, and when they will be ready.
+// sinceWords are the same where the head of the line says how they are held: "filler
+// since 3 May 2024, 20:10, ready 4 May 2024, 20:10".
 func (v *view) sinceWords(h journal.Hold) string {
-	words := "since " + h.At.In(v.zone()).Format("2 January 2006, 15:04")
+	words := "since " + v.sinceMoment(h)
 	if h.Is == "curing" && h.Of != "" {
 		words = h.Of + " " + words
 	}
+	return words
+}
+
+func (v *view) sinceMoment(h journal.Hold) string {
+	const minute = "2 January 2006, 15:04"
+	words := h.At.In(v.zone()).Format(minute)
 	if ready := v.ReadyAt(h); !ready.IsZero() {
-		words += ", ready " + ready.In(v.zone()).Format("2 January 2006, 15:04")
+		words += ", ready " + ready.In(v.zone()).Format(minute)
 	}
 	return words
 }
+
+// holdTitles are how parts are held, as heads.
+var holdTitles = map[string]string{"unglued": "Dry-fitted, not glued", "masked": "Masks on", "curing": "Curing"}
 
 // additionTitle is what an addition is called.
 func additionTitle(kind string) string {

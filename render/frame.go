@@ -56,6 +56,18 @@ func (v *view) frame(root, class, title string) Frame {
 	return f
 }
 
+// frameIn is the frame of a page that is a build's, and not its own page.
+func (v *view) frameIn(root, class, title string, b *build) Frame {
+	f := v.frame(root, class, title)
+	tag := b.tag(root)
+	i := slices.Index(f.Builds, tag)
+	if i < 0 {
+		i, f.Builds = 0, slices.Insert(f.Builds, 0, tag)
+	}
+	f.Builds[i].Within = true
+	return f
+}
+
 // How many builds stand beside every page at most: the open ones, and the latest
 // of the others, where there are more than fewBuilds. A list of all would make
 // each page longer by all builds.

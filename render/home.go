@@ -21,7 +21,7 @@ type Home struct {
 	Rest      Link      // the page of all builds, where only some stand here
 	Latest    []Picture // the latest photos, newest first
 	Aside     []Aside   // builds put aside: what to know on return
-	Resting   []Aside   // open builds at which nothing was done for weeks
+	Resting   []Aside   // open builds that do not run
 	Teach     *Teach    // in an empty journal, instead of everything else
 }
 

@@ -50,7 +50,7 @@ var lackSigns = map[string]string{"missing": "?", "damaged": "!", "asked": "+"}
 func (v *view) kitPage(b *build, leaf *kitLeaf) KitPage {
 	root := "../../"
 	title := joinWords(": ", b.Title, kitTitle(b, leaf.kit))
-	p := KitPage{Frame: v.frame(root, "book", title), Build: b.tag(root), Heading: title}
+	p := KitPage{Frame: v.frameIn(root, "book", title, b), Build: b.tag(root), Heading: title}
 	for _, other := range v.leaves(b) {
 		p.Others = append(p.Others, Link{Words: leafWords(b, other), Href: root + other.href, Here: other == leaf})
 	}
@@ -131,12 +131,12 @@ func (v *view) kitSums(b *build, leaf *kitLeaf) []string {
 			for _, p := range r.Parts {
 				switch p.Use {
 				case journal.NotUsed:
-					uses["not for use"]++
+					uses["not-used"]++
 				case journal.Missing:
-					uses[journal.StateWords(p.Found)]++
+					uses[p.Found]++
 					forUse++
 				case journal.Unknown:
-					uses["not in build.md"]++
+					uses["unknown"]++
 				default:
 					forUse++
 				}
@@ -144,9 +144,10 @@ func (v *view) kitSums(b *build, leaf *kitLeaf) []string {
 		}
 	}
 	words := count(forUse, "part") + " for use"
-	for _, what := range []string{"missing", "damaged", "replacement asked for", "not for use", "not in build.md"} {
-		if n := uses[what]; n > 0 {
-			words += fmt.Sprintf(", %d %s", n, what)
+	for _, one := range [][2]string{{"missing", "missing"}, {"damaged", "damaged"},
+		{"asked", "with a replacement asked for"}, {"not-used", "not for use"}, {"unknown", "not in build.md"}} {
+		if n := uses[one[0]]; n > 0 {
+			words += fmt.Sprintf("; %d %s", n, one[1])
 		}
 	}
 	sums := []string{words + "."}

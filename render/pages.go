@@ -64,7 +64,8 @@ func pagesOf(v *view) []making {
 	}
 	for _, b := range slices.Backward(v.order) {
 		for _, leaf := range v.leaves(b) {
-			add(leaf.href, "kit", func() digest { return v.partsDigest(b) }, func(*texts) any { return v.kitPage(b, leaf) })
+			add(leaf.href, "kit", func() digest { return v.partsDigest(b) },
+				func(*texts) any { return v.kitPage(b, leaf) })
 		}
 		if v.takesApart(b) {
 			add(b.takeApartHref(), "takeapart", func() digest { return digestOf(v.partsDigest(b), v.returns(b)) },

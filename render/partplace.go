@@ -73,6 +73,9 @@ func (t *teller) place(r journal.RunnerLedger, p journal.PartLedger) PartPlace {
 	t.sanding(&one, p.Ref)
 	t.story(&one, p.Ref)
 	one.Plain = len(one.Facts)+len(one.Steps)+len(one.Story)+len(one.Photos) == 0
+	if one.Plain && p.Class == r.Class {
+		one.Class = "" // the runner's heading says it
+	}
 	return one
 }
 
@@ -87,7 +90,8 @@ func (t *teller) holdsNow(one *PartPlace, ref journal.PartRef) {
 	}
 	for _, h := range t.holds {
 		if t.s.About(h.Noted, t.b.ID, ref) {
-			one.Facts = append(one.Facts, PlaceFact{Term: "To remember", Words: joinWords("; ", t.v.heldWords(h), h.Text)})
+			one.Facts = append(one.Facts, PlaceFact{Term: "To remember",
+				Words: joinWords("; ", t.v.heldWords(h), h.Text)})
 		}
 	}
 	for _, p := range t.preps {
@@ -118,7 +122,8 @@ func (t *teller) workedWith(one *PartPlace, ref journal.PartRef) {
 	}
 	for _, a := range t.additions {
 		if t.inIt(a.Parts, a.Sub, a.At, ref) {
-			one.Facts = append(one.Facts, PlaceFact{Term: additionTitle(a.Kind), Words: joinWords("; ", a.Text, a.Where)})
+			one.Facts = append(one.Facts, PlaceFact{Term: additionTitle(a.Kind),
+				Words: joinWords("; ", a.Text, a.Where)})
 		}
 	}
 }
@@ -133,7 +138,8 @@ func (t *teller) inIt(parts []journal.PartRef, sub string, at time.Time, ref jou
 func (t *teller) sanding(one *PartPlace, ref journal.PartRef) {
 	plan, ok := t.s.SandingOf(t.b.ID, ref)
 	for _, sub := range t.subs {
-		if of, given := t.s.SandingOfSub(t.b.ID, sub.Sub); given && has(sub.Parts, ref) && (!ok || of.At.After(plan.At)) {
+		of, given := t.s.SandingOfSub(t.b.ID, sub.Sub)
+		if given && has(sub.Parts, ref) && (!ok || of.At.After(plan.At)) {
 			plan, ok = of, true
 		}
 	}

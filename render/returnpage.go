@@ -4,9 +4,9 @@
 package render
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
-	"time"
 
 	"rakelight/journal"
 )
@@ -15,11 +15,11 @@ import (
 type ReturnPage struct {
 	Frame
 	Build              Tag
-	State              string  // "put aside since 3 May 2024"
+	State              string  // "put aside since 3 May 2024; last at the bench on 1 May 2024"
 	Photo              Picture // the last one of the work
 	Why, Next, Waiting string
 	Stage              string // the stage to go on with, "" = not known
-	Left               string // "12 parts left, the first of them"
+	Left               string // "12 parts left, next"
 	Parts              []Link // the next ones to do
 	Topics             []Topic
 	Ways               []Link
@@ -53,8 +53,11 @@ func (b *build) returnHref() string { return b.folder() + "return.html" }
 
 func (v *view) returnPage(b *build) ReturnPage {
 	root := "../../"
-	p := ReturnPage{Frame: v.frame(root, "book", joinWords(": ", b.Title, "to go on")), Build: b.tag(root), State: v.stateOf(b)}
+	p := ReturnPage{Frame: v.frameIn(root, "book", joinWords(": ", b.Title, "to go on"), b), Build: b.tag(root)}
 	r, _ := v.State.Return(b.ID)
+	if v.Paused(b.ID) != nil {
+		p.State = v.stateOf(b)
+	}
 	if r.Pause != nil {
 		p.Why, p.Next, p.Waiting = r.Pause.Why, r.Pause.Next, r.Pause.Waiting
 	}
@@ -109,7 +112,7 @@ func (v *view) nextStep(p *ReturnPage, root string, b *build, stage string) {
 	}
 	p.Parts = v.partLinks(root, b, next)
 	if left > len(next) {
-		p.Left = fmt.Sprintf("of %d parts left, the next", left)
+		p.Left = count(left, "part") + " left, next"
 	}
 }
 
@@ -148,13 +151,13 @@ func (v *view) topics(p *ReturnPage, root string, b *build, r journal.Return) {
 		}
 		return lines
 	}
-	add("Not glued yet", rest, held(r.NotGlued))
-	add("Masks on", rest, held(r.MasksOn))
-	add("Curing", rest, held(r.Curing))
+	add(holdTitles["unglued"], rest, held(r.NotGlued))
+	add(holdTitles["masked"], rest, held(r.MasksOn))
+	add(holdTitles["curing"], rest, held(r.Curing))
 	add("Mind", rest, prepared(r.Mind))
 	add("Loose parts lie in", rest, prepared(r.Stored))
 	add("Lacking", Link{Href: root + b.href + "#runners"}, v.lackLines(root, b, r.Lacking))
-	add("Supplies missing", Link{Href: root + suppliesPage}, supplyLines(r.Supplies))
+	add("To get", Link{Href: root + suppliesPage}, supplyLines(r.Supplies))
 	var mixes []TopicLine
 	for _, m := range slices.Backward(r.Mixes) {
 		mixes = append(mixes, TopicLine{Words: m.Words()})
@@ -228,18 +231,16 @@ func questionLines(links func([]journal.PartRef) []Link, questions []journal.Dry
 	return lines
 }
 
-// restWeeks is after how long without work an open build rests.
-const restWeeks = 4
-
-// resting are the open builds at which nothing was done for weeks, and that nobody put
-// aside; those put aside stand in their own right.
+// resting are the open builds that do not run and that nobody put aside, those worked
+// on last first; those put aside stand in their own right.
 func (v *view) resting() []*build {
 	var out []*build
 	for _, b := range v.order {
-		last, err := time.Parse(time.DateOnly, b.last)
-		if err == nil && v.returns(b) && v.Paused(b.ID) == nil && v.today.Sub(last) >= restWeeks*7*24*time.Hour {
+		runs := slices.ContainsFunc(b.sessions, func(s *journal.Session) bool { return s.Open })
+		if v.returns(b) && v.Paused(b.ID) == nil && !runs && len(b.sessions) > 0 {
 			out = append(out, b)
 		}
 	}
-	return out
+	slices.SortStableFunc(out, func(a, b *build) int { return cmp.Compare(b.last, a.last) })
+	return out[:min(len(out), railOpen)]
 }

@@ -41,7 +41,7 @@ func (b *build) takeApartHref() string { return b.folder() + "take-apart.html" }
 
 func (v *view) takeApart(b *build) TakeApart {
 	root := "../../"
-	p := TakeApart{Frame: v.frame(root, "book", joinWords(": ", b.Title, "take-apart list")), Build: b.tag(root)}
+	p := TakeApart{Frame: v.frameIn(root, "book", joinWords(": ", b.Title, "take-apart list"), b), Build: b.tag(root)}
 	if v.returns(b) {
 		p.Back = Link{Words: "everything you need to go on", Href: root + b.returnHref()}
 	}
@@ -61,7 +61,7 @@ func (v *view) takeApart(b *build) TakeApart {
 		to.Lines = append(to.Lines, line)
 	}
 	for _, h := range slices.Concat(r.NotGlued, r.MasksOn, r.Curing) {
-		add(h.Noted, holdTitle(h), joinWords("; ", v.sinceWords(h), h.Text), nil)
+		add(h.Noted, holdTitles[h.Is], joinWords("; ", v.sinceWords(h), h.Text), nil)
 	}
 	for _, what := range append(slices.Clone(prepOrder), "") {
 		for _, one := range r.Mind {

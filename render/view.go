@@ -73,11 +73,12 @@ type build struct {
 
 // Tag is a build as charts and tables name it: title, year, and its shade.
 type Tag struct {
-	Title string
-	Year  string // "" when no day is known
-	Href  string
-	Shade string // style classes
-	Shape int    // 0 to 3
+	Title  string
+	Year   string // "" when no day is known
+	Href   string
+	Shade  string // style classes
+	Shape  int    // 0 to 3
+	Within bool   // the page is one of its pages
 }
 
 const (
