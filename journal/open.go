@@ -100,6 +100,21 @@ func (j *Journal) Reload() error {
 	return j.reload()
 }
 
+// CatchUp reads what changed since the journal was read. Where nothing that is written
+// by hand did, State goes on from where it stands, and what nobody touched stays the
+// same value.
+func (j *Journal) CatchUp() error {
+	j.mu.Lock()
+	byHand := j.stamps == nil || !plan.Unchanged(j.Dir, j.stamps)
+	j.mu.Unlock()
+	if !byHand {
+		if _, err := j.AppendFrom(func(Look) ([]Body, error) { return nil, nil }); err == nil {
+			return nil
+		}
+	}
+	return j.Reload() // also where nothing can be locked
+}
+
 func (j *Journal) reload() error {
 	j.bodies = photoCache{} // the person may have changed anything
 	brief, planned, ok := j.index.read(j.Dir, j.Now(), j.bench)

@@ -80,11 +80,12 @@ func NewWriter(j *journal.Journal) *Writer {
 func (w *Writer) Write(ctx context.Context, s *journal.State, opts Options) (Report, error) {
 	out := output{dir: w.j.Path("pages"), progress: opts.Progress, stop: opts.Stop, coming: &w.coming, known: w.list}
 	defer func() { w.list = out.known }()
-	report, unshown, err := out.sizes(ctx, w.j, originalsOf(s), w.made)
+	all := originalsOf(s)
+	report, unshown, err := out.sizes(ctx, w.j, all, w.made)
 	if err != nil {
 		return report, err
 	}
-	v := viewOf(s, opts.Today, unshown)
+	v := viewWith(s, opts.Today, all, unshown)
 	v.knownPhotos = w.photos
 	v.inInbox, v.gone = opts.InInbox, goneAsides(w.j, s)
 	if err := out.measureGrays(ctx, w.j, v); err != nil {

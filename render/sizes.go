@@ -26,10 +26,27 @@ const workers = 2
 // enough from then on.
 type sizesMade map[string]bool
 
-// missing are the photos of which a size is not there.
+// missing are the photos of which a size is not there. Where few photos came, only
+// theirs are looked for: listing all takes long, and a size that somebody removed
+// meanwhile is made again by the next writing to which no photo came.
 func (o *output) missing(all originals, made sizesMade) []*journal.Photo {
+	var fresh, out []*journal.Photo
+	for _, p := range all.photos {
+		if hasPicture(p) && !made[all.stem[p.Hash]] {
+			fresh = append(fresh, p)
+		}
+	}
+	if len(fresh) > 0 && len(fresh) < len(all.photos)/10 {
+		for _, p := range fresh {
+			if stem := all.stem[p.Hash]; o.haveAll(all.sizeNames(p)) {
+				made[stem] = true
+			} else {
+				out = append(out, p)
+			}
+		}
+		return out
+	}
 	there := o.sizesThere()
-	var out []*journal.Photo
 	for _, p := range all.photos {
 		if !hasPicture(p) {
 			continue

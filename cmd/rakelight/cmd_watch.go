@@ -121,7 +121,7 @@ func (a *app) watch(j *journal.Journal, how serving) error {
 	ctx, stop := context.WithCancel(a.ctx)
 	defer stop()
 	writer := render.NewWriter(j)
-	pages := keepPages(ctx, writer, changed)
+	pages := keepPages(ctx, writer, changed, firstRetry)
 	defer func() { stop(); <-pages.ended }()
 	show := func() { pages.show(seen{j.State, inInbox(j)}) }
 	show()
@@ -133,11 +133,7 @@ func (a *app) watch(j *journal.Journal, how serving) error {
 		if hand == byHand && said == records && !told {
 			return
 		}
-		read := j.Reload
-		if hand == byHand { // records alone, most of them our own: the state goes on from where it stands
-			read = func() error { return catchUp(j) }
-		}
-		if err := read(); err != nil {
+		if err := j.CatchUp(); err != nil {
 			a.sayUnwritten(err)
 		} else {
 			show()
@@ -196,15 +192,6 @@ func (a *app) mat(dir string) preview.Mount {
 	thumb := func(p *journal.Photo) string { return "/" + render.SmallPicture(p) }
 	come := inbox.NewComing(filepath.Join(dir, "inbox"))
 	return preview.Mount{Path: bench.Root, Handler: bench.New(open, a.now, thumb, come).Handler(), Policy: bench.Policy}
-}
-
-// catchUp brings the state up to the records that others wrote. Where nothing can be
-// locked, all is read again.
-func catchUp(j *journal.Journal) error {
-	if _, err := j.AppendFrom(func(journal.Look) ([]journal.Body, error) { return nil, nil }); err == nil {
-		return nil
-	}
-	return j.Reload()
 }
 
 // benchOf opens the journal in dir as it is now, with its photos or for the bench.

@@ -6,6 +6,7 @@ import (
 	"context"
 	"fmt"
 	"sync"
+	"time"
 
 	"rakelight/journal"
 	"rakelight/render"
@@ -19,11 +20,13 @@ type pageKeeper struct {
 	changed func() // called when pages may have changed
 	next    chan seen
 	ended   chan struct{}
+	shown   seen // the last it was given
 
 	lock sync.Mutex
 	said *setAsideError // what lies in the way of pages
 	err  error          // of the last writing
 	told bool           // there is something to tell
+	mute bool           // that error was told: it is once, until a writing goes well
 }
 
 // seen is a state, and how many files lay in the inbox then.
@@ -32,25 +35,44 @@ type seen struct {
 	inbox int
 }
 
-// keepPages begins to write pages until ctx ends.
-func keepPages(ctx context.Context, w *render.Writer, changed func()) *pageKeeper {
+// What could not be written is tried again after the first of these, then after twice
+// as long, and so on up to the second.
+const (
+	firstRetry = 5 * time.Second
+	lastRetry  = 10 * time.Minute
+)
+
+// keepPages begins to write pages until ctx ends; retry is firstRetry.
+func keepPages(ctx context.Context, w *render.Writer, changed func(), retry time.Duration) *pageKeeper {
 	k := &pageKeeper{writer: w, changed: changed, next: make(chan seen, 1), ended: make(chan struct{})}
 	go func() {
 		defer close(k.ended)
+		var now seen
+		var again <-chan time.Time
+		wait := retry
 		for {
 			select {
 			case <-ctx.Done():
 				return
-			case now := <-k.next:
-				k.write(ctx, now)
+			case now = <-k.next:
+				wait = retry
+			case <-again:
+			}
+			if again = nil; !k.write(ctx, now) {
+				again, wait = time.After(wait), min(2*wait, lastRetry)
 			}
 		}
 	}()
 	return k
 }
 
-// show has the pages of a state written. One goroutine may call it.
+// show has the pages of a state written, unless they are those it was given last. One
+// goroutine may call it.
 func (k *pageKeeper) show(now seen) {
+	if now == k.shown {
+		return
+	}
+	k.shown = now
 	select {
 	case <-k.next: // nobody has come to it yet
 	default:
@@ -58,19 +80,22 @@ func (k *pageKeeper) show(now seen) {
 	k.next <- now
 }
 
-func (k *pageKeeper) write(ctx context.Context, now seen) {
+// write is false where not all could be written.
+func (k *pageKeeper) write(ctx context.Context, now seen) bool {
 	newer := func() bool { return len(k.next) > 0 }
 	report, err := k.writer.Write(ctx, now.state, render.Options{InInbox: now.inbox, Stop: newer})
 	if ctx.Err() != nil {
-		return
+		return true
 	}
 	k.lock.Lock()
 	if k.err = err; !report.Stopped {
 		k.said = foreign(report)
 	}
+	k.mute = k.mute && err != nil
 	k.told = true
 	k.lock.Unlock()
 	k.changed()
+	return err == nil
 }
 
 // tell says what the writer could not do, on the goroutine that prints.
@@ -81,8 +106,9 @@ func (k *pageKeeper) tell(a *app) {
 		return
 	}
 	k.told = false
-	if k.err != nil {
+	if k.err != nil && !k.mute {
 		a.sayUnwritten(k.err)
+		k.mute = true
 	}
 	a.sayInTheWay(k.said)
 }

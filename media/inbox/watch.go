@@ -164,7 +164,7 @@ func (w *watching) passOver(p passed) {
 // tell where the photos belong. If that cannot be read now, what was read before
 // does.
 func (w *watching) reload() {
-	if err := w.in.j.Reload(); err != nil {
+	if err := w.in.j.CatchUp(); err != nil {
 		w.on(Outcome{Path: "inbox", Status: Waiting,
 			Why: "the journal cannot be read again (" + err.Error() + "); going on with what was read"})
 	}
