@@ -31,15 +31,16 @@ func (j *Journal) AppendAll(add []Body) ([]Record, error) {
 	if len(add) == 0 {
 		return nil, nil
 	}
-	return j.AppendFrom(func(Look) ([]Body, error) { return add, nil })
+	written, _, err := j.append(onceSaid{}, false, func(Look) ([]Body, error) { return add, nil })
+	return written, err
 }
 
-// AppendFrom asks decide what to append, and appends that durably, all in one
-// write. decide sees the journal as it stands while no other process of this
+// AppendFrom asks decide what to append, and appends that durably, as one entry:
+// after a power cut all of it counts, or nothing. decide sees the journal as it stands while no other process of this
 // computer can write, and its error comes back as it is. It must not call the
 // journal. Nothing to append is no error.
 func (j *Journal) AppendFrom(decide func(Look) ([]Body, error)) ([]Record, error) {
-	written, _, err := j.append(onceSaid{}, decide)
+	written, _, err := j.append(onceSaid{}, true, decide)
 	return written, err
 }
 
@@ -55,7 +56,7 @@ func (j *Journal) AppendOnce(id string, since time.Time, decide func(Look) ([]Bo
 	if err := record.CheckOnce(id); err != nil {
 		return nil, false, err
 	}
-	return j.append(onceSaid{id, since}, decide)
+	return j.append(onceSaid{id, since}, true, decide)
 }
 
 // onceSaid is the id of something said and when it was given; the zero value is none.
@@ -64,9 +65,14 @@ type onceSaid struct {
 	since time.Time
 }
 
-func (j *Journal) append(s onceSaid, decide func(Look) ([]Body, error)) (written []Record, again bool, err error) {
+// append appends what decide says, of which all is one entry, or each stands alone.
+func (j *Journal) append(s onceSaid, whole bool, decide func(Look) ([]Body, error)) (written []Record, again bool,
+	err error) {
 	j.mu.Lock()
 	defer j.mu.Unlock()
+	if err := j.takeBackCutOff(); err != nil {
+		return nil, false, err
+	}
 	var before []Record
 	written, err = j.book.AppendFrom(j.Now, func() ([]record.New, error) {
 		if j.stale() {
@@ -86,6 +92,9 @@ func (j *Journal) append(s onceSaid, decide func(Look) ([]Body, error)) (written
 		lines := make([]record.New, len(add))
 		for i, body := range add {
 			lines[i] = record.New{Kind: body.RecordKind(), Body: body, Once: s.id}
+			if whole {
+				lines[i].Of = len(add)
+			}
 		}
 		return lines, err
 	})
@@ -99,6 +108,30 @@ func (j *Journal) append(s onceSaid, decide func(Look) ([]Body, error)) (written
 		return written, false, fmt.Errorf("the record was written, and then the journal could not be read: %w", err)
 	}
 	return written, false, nil
+}
+
+// takeBackCutOff takes back the records of an entry that a power cut left in part. It
+// was never called written.
+func (j *Journal) takeBackCutOff() error {
+	retracts := func(r Record) string {
+		if b, err := read[RetractBody](r); err == nil && is[RetractBody](r) {
+			return b.Record
+		}
+		return ""
+	}
+	if len(j.book.CutOff(retracts)) == 0 { // or another process is writing just now
+		return nil
+	}
+	written, err := j.book.AppendFrom(j.Now, func() (back []record.New, _ error) {
+		for _, r := range j.book.CutOff(retracts) {
+			back = append(back, record.New{Kind: RetractBody{}.RecordKind(), Body: RetractBody{Record: r.ID(), Sum: r.Sum()}})
+		}
+		return back, nil
+	})
+	if err != nil || len(written) == 0 {
+		return err
+	}
+	return j.fold()
 }
 
 // supposed are records as they would be appended at a moment by a device of its own,

@@ -28,6 +28,7 @@ import (
 var (
 	indexRuns = flag.Int("index-runs", 12, "histories in TestIndexAgrees")
 	indexSeed = flag.Uint64("index-seed", 1, "the first of them")
+	indexLong = flag.Bool("index-long", false, "histories of hundreds of steps in TestIndexAgrees, and tails as long as those of a person's journal")
 )
 
 // fate is a journal to which anything happens.
@@ -59,6 +60,10 @@ func newFate(t *testing.T, seed uint64) *fate {
 	h.plan("seaplane", "")
 	return h
 }
+
+// likeHash is another hash that begins as one does: sessions begun by cards of such
+// photos bear one name.
+func likeHash(hash string, n int) string { return hash[:16] + fateHash(n)[16:] }
 
 // fateHash is a hash of which the beginning tells cards' sessions apart, as hashes do.
 func fateHash(n int) string {
@@ -234,7 +239,12 @@ func pick[T any](rng *rand.Rand, all []T) T {
 func (h *fate) say(s *State) Body {
 	rng, now := h.rng, h.now
 	session, photo := &Session{ID: "bench-ffff/9", Build: "lorry", Start: now}, &Photo{Hash: fateHash(99)}
-	hash := func() string { return fateHash(100 + rng.IntN(30)) }
+	hash := func() string {
+		if rng.IntN(20) == 0 && photo.Hash != "" {
+			return likeHash(photo.Hash, rng.IntN(4))
+		}
+		return fateHash(100 + rng.IntN(30))
+	}
 	switch n := rng.IntN(10); {
 	case n == 0: // perhaps it comes later
 		session = &Session{ID: fmt.Sprintf("bench-%d/%d", rng.IntN(2), 1+rng.IntN(9)), Build: "lorry", Start: now}
@@ -246,6 +256,9 @@ func (h *fate) say(s *State) Body {
 		photo = pick(rng, s.photos())
 	}
 	ago := now.Add(-time.Duration(rng.IntN(100)) * time.Minute)
+	if rng.IntN(8) == 0 { // said of days ago, perhaps across the beginning of what is folded anew
+		ago = ago.Add(-time.Duration(rng.IntN(300)) * time.Hour)
+	}
 	b := []string{"lorry", "lorry", "seaplane", "gone"}[rng.IntN(4)]
 	parts := []PartRef{{Runner: []string{"A", "B"}[rng.IntN(2)], Number: fmt.Sprint(1 + rng.IntN(4)), Count: rng.IntN(2)}}
 	minutes, score := float64(rng.IntN(90)), rng.IntN(6)
@@ -381,6 +394,10 @@ func (h *fate) happen() {
 // cards is an evening by cards, and the next day.
 func (h *fate) cards() {
 	var said []Body
+	like := -1 // the card whose photo begins as another does
+	if h.rng.IntN(3) == 0 {
+		like = h.rng.IntN(4)
+	}
 	for i, c := range []Card{{Says: BeginCard, Build: BuildKey("lorry"), Stage: StageKey("clean")}, {Says: RunnerCard, Word: "B"}, {Says: CountCard, Count: 2}, {Says: EndCard}} {
 		text, err := c.Text()
 		if err != nil {
@@ -388,6 +405,9 @@ func (h *fate) cards() {
 		}
 		at := h.now.Add(time.Duration(10*i) * time.Minute)
 		hash := fateHash(1000*h.rng.IntN(1000) + i)
+		if before := h.folded().Cards; i == like && len(before) > 0 {
+			hash = likeHash(pick(h.rng, before).Photo, h.rng.IntN(1000))
+		}
 		said = append(said, PhotoBody{Hash: hash, Path: "photos/" + hash, Name: "c.jpg", Width: 1200, Height: 900, Camera: Camera{Model: "P5"},
 			Instant: Instant{At: at, Wall: at.Format(time.DateTime), Source: "DateTimeOriginal", Offset: StatedOffset}, Cards: []CardSeen{{Text: text}}})
 	}
@@ -575,12 +595,15 @@ func (h *fate) damageRecords() {
 func TestIndexAgrees(t *testing.T) {
 	through, all := 0, 0
 	defer func(least int) { tailLeast = least }(tailLeast)
-	tailLeast = 4 // as if the journals were long
+	steps := 300
+	if !*indexLong {
+		tailLeast, steps = 4, 30 // as if the journals were long
+	}
 	for run := range *indexRuns {
 		h := newFate(t, *indexSeed+uint64(run))
 		h.log = append(h.log, fmt.Sprintf("-index-seed %d -index-runs 1", *indexSeed+uint64(run)))
 		h.lives = h.open()
-		for range 30 {
+		for range steps {
 			h.happen()
 			j := h.open()
 			all++

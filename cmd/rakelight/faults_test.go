@@ -68,6 +68,12 @@ var story = []errand{
 	{59, "hold curing cab --of filler --takes 24h --build pilot-boat"},
 	{60, "prep A2 store tub_4 --build pilot-boat"},
 	{61, "hands blister left_thumb --build pilot-boat"},
+	{62, "release cab --build pilot-boat"},
+	{63, "mix pilot-boat hull_red --recipe 3_red,_1_brown --parts A2"},
+	{64, "addition pilot-boat brass_wire --where along_the_deck"},
+	{65, "sanding pilot-boat A2 --remove nub --surface curved --finish primed"},
+	{66, "supplies pilot-boat --add thin_tape"},
+	{67, "supplies pilot-boat --ordered tape"},
 }
 
 // heard is a journal in a folder, with what is said to it.
@@ -411,4 +417,4 @@ func (h heard) finish(said errand, fault string, code int, told string, again, s
 }
 
 // unrecorded are commands that write no record.
-var unrecorded = regexp.MustCompile(`^(day|build) `)
+var unrecorded = regexp.MustCompile(`^(day|build|supplies) `)

@@ -3,6 +3,7 @@
 package main
 
 import (
+	"bytes"
 	"context"
 	"crypto/sha256"
 	"flag"
@@ -20,6 +21,9 @@ import (
 	"rakelight/journal"
 	"rakelight/journal/entry"
 	"rakelight/journal/reason"
+	"rakelight/media/card"
+	"rakelight/media/card/shot"
+	"rakelight/media/scene"
 )
 
 var (
@@ -69,7 +73,7 @@ func BenchmarkYears(b *testing.B) {
 			j = nil
 			last := "lightship-60"
 			rounds := [][]string{{"on", last, "seam"}, {"done", "0"}, {"status"}, {"why", photo},
-				{"tag", photo, "--role", "progress"}, {"off"}}
+				{"tag", photo, "--role", "progress"}, {"off"}, {"pace"}, {"skill"}, {"forecast"}, {"check", "--quick"}}
 			runCommand(b, dir, "status") // the index is written
 			took := map[string][]float64{}
 			for b.Loop() {
@@ -282,6 +286,69 @@ func BenchmarkYearsCards(b *testing.B) {
 				b.Fatalf("%+v", last)
 			}
 		})
+	}
+}
+
+// BenchmarkYearsEvening reports what taking in an evening of a thousand photos costs as
+// a process, from the inbox to the records: by cards, one to begin, a count every
+// twenty photos and one to end; and as many without a card. Milliseconds of the
+// processor a photo.
+func BenchmarkYearsEvening(b *testing.B) {
+	const evening = 1000
+	for _, photos := range sizesOfYears(b) {
+		dir := yearsJournal(b, photos)
+		b.Setenv(marksEnv, filepath.Join(b.TempDir(), "marks"))
+		runCommand(b, dir, "status")
+		day := 0
+		for _, what := range []string{"plain", "cards"} {
+			b.Run(fmt.Sprintf("%s/%d", what, photos), func(b *testing.B) {
+				took := 0.0
+				for n := 0; b.Loop(); n++ {
+					b.StopTimer()
+					day++
+					dropEvening(b, dir, time.Now().AddDate(0, 0, day-60), evening, what == "cards")
+					b.StartTimer()
+					took += runCommand(b, dir, "take")
+				}
+				b.ReportMetric(took/float64(b.N*evening), "cpu-ms/photo")
+				j := openYears(b, dir)
+				last := j.State.Sessions[len(j.State.Sessions)-1]
+				if got := len(j.State.Photos); got != photos+day*evening || what == "cards" && (!last.Cards || last.Bare != 49 || last.Open) {
+					b.Fatalf("%d photos, %+v", got, last)
+				}
+			})
+		}
+	}
+}
+
+// dropEvening puts small photos into the inbox, half a minute apart.
+func dropEvening(b *testing.B, dir string, from time.Time, photos int, cards bool) {
+	b.Helper()
+	for i := range photos {
+		s := shot.Shot{Width: 640, Height: 480, Seed: uint64(from.Unix()) + uint64(i)}
+		c := journal.Card{Says: journal.CountCard, Count: 1}
+		switch i {
+		case 0:
+			c = journal.Card{Says: journal.BeginCard, Build: journal.BuildKey("lightship-60"), Stage: journal.StageKey("seam")}
+		case photos - 1:
+			c = journal.Card{Says: journal.EndCard}
+		}
+		if cards && (i%20 == 0 || i == photos-1) {
+			s.Cards = []shot.Placed{{Face: card.Face{Card: c, Words: c.String()}, Share: 0.5, X: 0.5, Y: 0.5, Turn: 0.1}}
+		}
+		img, err := s.Draw()
+		if err != nil {
+			b.Fatal(err)
+		}
+		var data bytes.Buffer
+		at := from.Add(time.Duration(i) * 30 * time.Second)
+		if err := scene.WriteJPEG(&data, img, scene.Exif{Make: "Tarrow", Model: "T-24", At: at, Offset: "+00:00"}); err != nil {
+			b.Fatal(err)
+		}
+		name := filepath.Join(dir, "inbox", fmt.Sprintf("e%d-%d.jpg", from.Unix(), i))
+		if err := os.WriteFile(name, data.Bytes(), 0o644); err != nil {
+			b.Fatal(err)
+		}
 	}
 }
 

@@ -23,6 +23,7 @@ type New struct {
 	Kind string
 	Body any
 	Once string // id of what was said, "" = none (CheckOnce)
+	Of   int    // so many that are added with it are one entry: all of them count or none (CutOff); 0 = it stands alone
 }
 
 // Book is the records of a journal folder, as they were last read. Only one
@@ -198,7 +199,7 @@ func (b *Book) number(now time.Time, seq int64, add []New) ([]Record, []byte, er
 	now = now.UTC().Truncate(time.Millisecond)
 	var lines bytes.Buffer
 	written := make([]Record, 0, len(add))
-	for _, n := range add {
+	for i, n := range add {
 		at := now
 		if behind := own.Sub(now); !own.IsZero() && behind >= 0 && behind < clockStep {
 			at = own.Add(time.Millisecond).Truncate(time.Millisecond)
@@ -208,7 +209,7 @@ func (b *Book) number(now time.Time, seq int64, add []New) ([]Record, []byte, er
 		if err != nil {
 			return nil, nil, err
 		}
-		extra, err := withOnce(n.Once)
+		extra, err := members(n, i+1)
 		if err != nil {
 			return nil, nil, err
 		}

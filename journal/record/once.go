@@ -45,17 +45,8 @@ func (r Record) Once() string {
 	return id
 }
 
-// withOnce are the members of a record that bears an id.
-func withOnce(id string) (map[string]json.RawMessage, error) {
-	if id == "" {
-		return nil, nil
-	}
-	text, err := json.Marshal(id)
-	return map[string]json.RawMessage{onceMember: text}, err
-}
-
 // Once returns the records that bear an id, in their order; those of an id that was
-// given at since or later. It reads the files of the months from then on, a day
+// given at since or later, and none of an entry that was cut off (CutOff). It reads the files of the months from then on, a day
 // earlier for clocks that go ahead, and copies whose month nobody can tell: what it
 // costs does not grow with the years before. The files are those that were read last.
 func (b *Book) Once(id string, since time.Time) ([]Record, error) {
@@ -84,6 +75,7 @@ func (b *Book) Once(id string, since time.Time) ([]Record, error) {
 			}
 		}
 	}
+	found = wholeEntries(found)
 	slices.SortFunc(found, Compare)
 	same := func(a, b Record) bool { return Compare(a, b) == 0 } // a copy of a file holds it again
 	return slices.CompactFunc(found, same), nil

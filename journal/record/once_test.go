@@ -16,7 +16,7 @@ import (
 // it came, and the line has the same place, checksum and bytes for them.
 func TestOnceInALine(t *testing.T) {
 	const id = "k2V9_x-Q"
-	extra, err := withOnce(id)
+	extra, err := members(New{Once: id}, 1)
 	if err != nil {
 		t.Fatal(err)
 	}

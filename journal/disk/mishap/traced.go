@@ -96,6 +96,7 @@ const (
 	Lost  Fate = iota
 	Kept       // there after all
 	Blank      // of bytes: the file is so long, but zeros stand in it
+	Begun      // of bytes: their first line is there, and half of the next
 )
 
 // Cut makes a folder what is there after the power went off behind n changes.
@@ -117,6 +118,9 @@ func (d *Traced) Cut(dir, into string, n int, fate func(i int) Fate) error {
 				continue
 			case Blank:
 				data = make([]byte, len(data))
+			case Begun:
+				line := slices.Index(data, '\n') + 1
+				data = data[:line+(len(data)-line)/2]
 			}
 		}
 		switch one.what {
