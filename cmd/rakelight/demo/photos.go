@@ -103,7 +103,7 @@ func (p story) photograph(sat sitting, rng *rand.Rand) []shot {
 	if i == 0 {
 		shots = append(shots, one("before", 0, inside(0.05)))
 	}
-	if w.evenings > 3 && i == w.evenings/2 && !p.cards {
+	if w.evenings > 4 && i == w.evenings/2 && !p.cards {
 		shots = append(shots, one("progress", 0.5, inside(0.6)))
 	}
 	if i == w.evenings-1 && !w.open {

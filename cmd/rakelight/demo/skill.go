@@ -184,7 +184,8 @@ func mistakes(s *journal.State, rng *rand.Rand) []entry.Request {
 			out = append(out, wrong)
 			if key := one.Build + " " + m.kind; !taught[key] {
 				taught[key] = true
-				out = append(out, entry.Note{Build: one.Build, Session: one.ID, Text: "next time: " + m.taught, At: wrong.At})
+				out = append(out, entry.Note{Build: one.Build, Session: one.ID, Text: "next time: " + m.taught,
+					At: wrong.At})
 			}
 		}
 	}

@@ -197,7 +197,8 @@ runners:
   - {letter: B, parts: "1-34", class: small, not-used: "3"}
   - {letter: C, parts: "1-16", class: curved}
   - {letter: D, parts: "1-8", class: clear}
-stages: [inspect, wash, plan, cut, clean, dry-fit, assemble, seam, prime, paint, detail, gloss, decal, weather, top-coat]
+stages: [inspect, wash, plan, cut, clean, dry-fit, assemble, seam, prime, paint, detail, gloss, decal,
+  weather, top-coat]
 ---
 A harbor pilot boat: dark green hull, red below the water, cream wheelhouse, an
 orange funnel. Hull, wheelhouse and mast are painted apart.
