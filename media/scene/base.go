@@ -85,9 +85,9 @@ func (r *renderer) sea(s *spot, t float64) {
 		// Foam gathers along the hulls and on the crests.
 		d := hullRim(s.o.X, s.o.Z, -4.9, 5.0, 1.1)
 		q := s.o.sub(v3{-1.4, 0, -2.5})
-		d = math.Min(d, hullRim(q.X, q.Z, -1.2, 1.3, 0.4))
+		d = min(d, hullRim(q.X, q.Z, -1.2, 1.3, 0.4))
 		w := smooth(0.5, 0.02, d+0.55*(fine-0.5)+0.35*(n-0.5))
-		w = math.Max(w, smooth(0.49, 0.60, s.o.Y+0.10*(fine-0.5))*smooth(0.4, 0.6, fine))
+		w = max(w, smooth(0.49, 0.60, s.o.Y+0.10*(fine-0.5))*smooth(0.4, 0.6, fine))
 		if s.n0.Y > 0.3 {
 			c = c.mix(rgb(0xe9efec), 0.85*foam*w)
 		}
@@ -109,8 +109,8 @@ func (r *renderer) sea(s *spot, t float64) {
 func hullRim(x, z, x0, x1, beam float64) float64 {
 	t := clamp01((x - x0) / (x1 - x0))
 	w := beam * math.Pow(math.Sin(math.Pi*math.Pow(t, 1.15)), 0.42)
-	dx := math.Max(0, math.Max(x0-x, x-x1))
-	return math.Hypot(dx, math.Max(0, math.Abs(z)-w))
+	dx := max(0, max(x0-x, x-x1))
+	return math.Hypot(dx, max(0, math.Abs(z)-w))
 }
 
 // earth is a churned yard with tufts of dry grass.
@@ -141,7 +141,7 @@ func (r *renderer) slip(s *spot, t float64) {
 		q := x/2.6 + 0.5
 		return smooth(0.05, 0.015, math.Abs(q-math.Floor(q)-0.5)*2.6)
 	}
-	joint := math.Max(j(s.o.X), j(s.o.Z)) * smooth(0.15, 0.3, t)
+	joint := max(j(s.o.X), j(s.o.Z)) * smooth(0.15, 0.3, t)
 	c = c.mul(1 - 0.6*joint)
 	stain := smooth(0.6, 0.85, r.ns.at(s.o.X*5+90, s.o.Z*5)) * smooth(0.65, 1, t)
 	c = c.mix(rgb(0x4d4a42), 0.5*stain)

@@ -172,7 +172,7 @@ func (r *renderer) boards(u, v, crisp float64) (v3, float64, float64) {
 	fine := r.ns.at(u*7+off, v*130+off)
 	g := 0.62*ring + 0.38*(0.5+(fine-0.5)*crisp)
 	c := boardDark.mix(boardLight, g*0.9+0.18*hashUnit(int(row), 3))
-	seam := smooth(0.022, 0.006, math.Min(e, 1-e))
+	seam := smooth(0.022, 0.006, min(e, 1-e))
 	c = c.mul(1 - 0.72*seam)
 	return c, (fine - 0.5) * 0.9 * crisp, 0.055 + 0.05*fine
 }

@@ -120,7 +120,7 @@ func (r *renderer) transfer(s *spot) {
 		col, k := d.ink(a, b, s.fw)
 		s.c = s.c.mix(col.mul(0.95+0.08*r.ns.at(s.u*30, s.v*30)), k*0.97)
 		// Air under the film turns silvery; its rim catches the light.
-		rim := math.Max(math.Abs(a-0.5), math.Abs(b-0.5)) - 0.5
+		rim := max(math.Abs(a-0.5), math.Abs(b-0.5)) - 0.5
 		if clumsy > 0.1 {
 			air := smooth(0.52, 0.75, r.ns.at(s.u*26+c.unit()*99, s.v*26))
 			s.c = s.c.mix(v3{0.75, 0.76, 0.76}, (1-0.6*k)*0.55*clumsy*air)

@@ -101,9 +101,9 @@ func (l *lamp) cast(pieces []*piece) {
 		return
 	}
 	const rim = 40 // free texels round the map, room for the blur
-	l.perUnit = (shadowSize - 2*rim) / math.Max(hi.X-lo.X, hi.Y-lo.Y)
+	l.perUnit = (shadowSize - 2*rim) / max(hi.X-lo.X, hi.Y-lo.Y)
 	l.u0, l.v0 = lo.X-rim/l.perUnit, lo.Y-rim/l.perUnit
-	l.aPer = (skySize - 40) / math.Max(hiW.X-loW.X, hiW.Z-loW.Z)
+	l.aPer = (skySize - 40) / max(hiW.X-loW.X, hiW.Z-loW.Z)
 	l.ax, l.az = loW.X-20/l.aPer, loW.Z-20/l.aPer
 	k, ka := float32(l.perUnit), float32(l.aPer)
 	for i := 0; i < len(pts); i += 3 {

@@ -37,7 +37,7 @@ func (m *mesh) box(x0, y0, z0, x1, y1, z1, r float64) {
 
 // boxAt adds a box with half sizes h, turned by f round its centre.
 func (m *mesh) boxAt(c, h v3, f frame, r float64) {
-	r = math.Min(r, 0.45*math.Min(h.X, math.Min(h.Y, h.Z)))
+	r = min(r, 0.45*min(h.X, min(h.Y, h.Z)))
 	// vertex of the corner with signs s, lying on the face of axis k
 	vert := func(s [3]float64, k int) (v3, v3) {
 		e := [3]float64{h.X - r, h.Y - r, h.Z - r}

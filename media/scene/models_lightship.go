@@ -1,4 +1,4 @@
-// The lightship, 1/350, with its tender: a red hull round a lantern tower.
+// The lightship, 1/350, a red hull round a lantern tower, and the tender of its own kit.
 
 package scene
 
@@ -106,20 +106,23 @@ func lightship(k *kit) {
 		vt.ball(p.add(v3{0.04, 0.54, 0}), 0.1, 10)
 	}
 
-	// The second kit of the build: the tender that brings the relief crew.
-	k.next()
+}
+
+// tender is the boat that brings the relief crew.
+func tender(k *kit) {
+	white, buff := rgb(0xf0ece0), rgb(0xd6b27a)
+	k.main, k.plinth = rgb(0x2f4b5e), "sea"
 	te := k.part(surface{color: rgb(0x2f4b5e), second: rgb(0x6b2b22), edge: &v3{0, -1, 0}, edgeAt: -0.24})
 	tp, ts := boatHull(te, []boatSection{{-1.2, 0.28, 0.62, 0.2, 0.7}, {-0.7, 0.38, 0.58, 0.04, 0.75},
 		{0.2, 0.4, 0.6, 0, 0.7}, {0.9, 0.26, 0.7, 0.04, 0.4}, {1.3, 0.02, 0.82, 0.3, 0.1}})
+	k.next()
 	dt := k.part(surface{color: rgb(0x9c7a52), small: true})
 	deckOn(dt, tp, ts, 0.05)
+	k.next()
 	tc := k.part(surface{color: white})
 	tc.box(-0.5, 0.5, -0.22, 0.3, 0.88, 0.22, 0.03)
 	tc.box(-0.15, 0.86, -0.18, 0.25, 1.14, 0.18, 0.03)
 	fu := k.part(small(buff, 0.3))
 	fu.rod(v3{-0.32, 0.86, 0}, v3{-0.36, 1.3, 0}, 0.09, 0.08, 12)
 	fu.rod(v3{0.75, 0.6, 0}, v3{0.75, 1.6, 0}, 0.025, 0.015, 6)
-	for _, p := range []*piece{te, dt, tc, fu} {
-		p.pos, p.turn = v3{-1.4, 0, -2.5}, turned(0.16)
-	}
 }

@@ -109,8 +109,8 @@ func lorry(k *kit) {
 	guards := k.part(surface{color: sage})
 	for _, z := range []float64{-1, 1} {
 		a, b := 0.78*z, 1.42*z
-		mudguard(guards, 2.9, 0.72, 0.92, math.Min(a, b), math.Max(a, b), 0.15, math.Pi*0.93)
-		guards.box(1.0, 0.78, math.Min(a, b), 2.05, 0.86, math.Max(a, b), 0.02)
+		mudguard(guards, 2.9, 0.72, 0.92, min(a, b), max(a, b), 0.15, math.Pi*0.93)
+		guards.box(1.0, 0.78, min(a, b), 2.05, 0.86, max(a, b), 0.02)
 	}
 
 	k.next()

@@ -20,7 +20,7 @@ func boatHull(m *piece, ss []boatSection) (port, star []v3) {
 			for i := range n {
 				t := float64(i) / (n - 1) // 0 deck .. 1 keel
 				y := lerp(s.deck, s.keel, t)
-				w := s.beam * lerp(1, s.low, smooth(0, 0.8, t)) * math.Sqrt(math.Max(0, 1-math.Pow(t, 5)))
+				w := s.beam * lerp(1, s.low, smooth(0, 0.8, t)) * math.Sqrt(max(0, 1-math.Pow(t, 5)))
 				half = append(half, v3{s.x, y, z * w})
 			}
 			return half

@@ -152,7 +152,7 @@ func seaplane(k *kit) {
 		var rows [][]v3
 		for i := range 9 {
 			t := float64(i) / 8
-			w, th := 0.17*math.Sin(math.Pi*math.Min(1, 0.18+0.82*t*0.98))+0.03, 0.05*(1-0.7*t)
+			w, th := 0.17*math.Sin(math.Pi*min(1, 0.18+0.82*t*0.98))+0.03, 0.05*(1-0.7*t)
 			tw := lerp(1.0, 0.3, t)
 			s, c := math.Sincos(tw)
 			r := 0.1 + 1.12*t

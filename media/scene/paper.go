@@ -24,7 +24,7 @@ func (s *set) lay(work []v3) []v3 {
 	deep := half * float64(h) / float64(w)
 	left := math.Inf(1)
 	for _, p := range work {
-		left = math.Min(left, p.sub(s.centre).dot(s.right))
+		left = min(left, p.sub(s.centre).dot(s.right))
 	}
 	c := chance(s.shot.Seed*31 + 7)
 	at := s.on((left-1.17*half)/s.size+c.span(-0.01, 0.01), c.span(-0.04, 0.01))
@@ -60,7 +60,7 @@ func (s *set) lay(work []v3) []v3 {
 // grayAt is the linear light of a print at a place in pixels, between its
 // pixels too.
 func grayAt(g *image.Gray, x, y float64) float64 {
-	x, y = math.Min(math.Max(x, 0), float64(g.Rect.Dx()-1)-1e-6), math.Min(math.Max(y, 0), float64(g.Rect.Dy()-1)-1e-6)
+	x, y = min(max(x, 0), float64(g.Rect.Dx()-1)-1e-6), min(max(y, 0), float64(g.Rect.Dy()-1)-1e-6)
 	i, k := int(x), int(y)
 	u, v := x-float64(i), y-float64(k)
 	p := g.Pix[k*g.Stride+i:]

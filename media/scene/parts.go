@@ -89,7 +89,7 @@ func blade(l float64) shape {
 			var rows [][]v3
 			for i := range 11 {
 				t := float64(i) / 10
-				w := 0.24*math.Sin(math.Pi*math.Min(1, 0.2+0.79*t)) + 0.02
+				w := 0.24*math.Sin(math.Pi*min(1, 0.2+0.79*t)) + 0.02
 				s, c := math.Sincos(lerp(0.7, 0.15, t) * sg)
 				var ring []v3
 				for j := range 14 {
@@ -174,7 +174,7 @@ func (s *set) cleaning() {
 				hurt := clumsy * (0.55 + 0.45*c.unit())
 				p.surf.marks = append(p.surf.marks,
 					mark{at: g.at, size: 0.20 + 0.34*hurt, white: done * hurt,
-						gouge: done * math.Max(0, hurt*1.25-0.2)})
+						gouge: done * max(0, hurt*1.25-0.2)})
 			}
 		}
 	}

@@ -53,7 +53,7 @@ func newDrawing(k *kit) *drawing {
 	const w, h = 240, 170
 	d := &drawing{w: w, h: h}
 	lo, hi := bounds(k.pieces)
-	sc := math.Min((w-30)/(hi.X-lo.X+0.4*(hi.Z-lo.Z)), (h-34)/(hi.Y-lo.Y+0.2*(hi.Z-lo.Z)))
+	sc := min((w-30)/(hi.X-lo.X+0.4*(hi.Z-lo.Z)), (h-34)/(hi.Y-lo.Y+0.2*(hi.Z-lo.Z)))
 	for b := range 6 {
 		limit := int(math.Ceil(float64(k.group+1) * float64(b+1) / 6))
 		id := make([]int32, w*h)
@@ -119,17 +119,17 @@ func (d *drawing) paint(r *renderer, s *spot, w, h, t float64) {
 			if px > 0 && pz > 0 && px < 1 && pz < 1 {
 				ink = 0.9 * bilinearBytes(d.boxes[b], d.w, d.h, px*float64(d.w-2), pz*float64(d.h-2))
 			}
-			e := math.Min(math.Min(fx-0.03, 0.97-fx)*2*w/3, math.Min(fz-0.03, 0.97-fz)*h)
-			ink = math.Max(ink, 0.75*smooth(0.03+s.fw, 0.03-s.fw, math.Abs(e)))
+			e := min(min(fx-0.03, 0.97-fx)*2*w/3, min(fz-0.03, 0.97-fz)*h)
+			ink = max(ink, 0.75*smooth(0.03+s.fw, 0.03-s.fw, math.Abs(e)))
 			l := letter(digits(b + 1))
-			ink = math.Max(ink, l.at((fx-0.06)/0.05, (fz-0.07)/0.11, 0.1))
+			ink = max(ink, l.at((fx-0.06)/0.05, (fz-0.07)/0.11, 0.1))
 			// Thought through: a pencil tick, and the box tinted for its color.
 			if float64(b) < t*6-0.01 {
 				if fx > 0.05 && fx < 0.95 && fz > 0.05 && fz < 0.95 {
 					c = c.mix(rgb(0xdca24a), 0.20*smooth(0.35, 0.6, r.ns.at(s.o.X*40+s.o.Z*38, s.o.Z*6)))
 				}
 				u, v := (fx-0.84)/0.1, (fz-0.16)/0.1
-				tick := math.Min(segment(u, v, -0.8, 0, -0.2, 0.7), segment(u, v, -0.2, 0.7, 0.9, -1.0))
+				tick := min(segment(u, v, -0.8, 0, -0.2, 0.7), segment(u, v, -0.2, 0.7, 0.9, -1.0))
 				if k := smooth(0.16, 0.08, tick); k > 0 {
 					c = c.mix(rgb(0x9c3a28), 0.85*k)
 				}
@@ -144,7 +144,7 @@ func (d *drawing) paint(r *renderer, s *spot, w, h, t float64) {
 		}
 	}
 	c = c.mix(rgb(0x2c3038), ink*0.92)
-	fold := math.Min(math.Abs(s.o.X), math.Abs(s.o.Z))
+	fold := min(math.Abs(s.o.X), math.Abs(s.o.Z))
 	c = c.mul(1 - 0.10*smooth(0.05, 0.0, fold))
 	s.c, s.sheen, s.tight = c, 0.03, 8
 }

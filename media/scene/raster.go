@@ -43,7 +43,7 @@ func aim(target v3, az, el, roll, dist float64) camera {
 // see projects p to pixels; w is one over the depth.
 func (c *camera) see(p v3) (x, y, w float64) {
 	d := p.sub(c.eye)
-	w = 1 / math.Max(d.dot(c.ahead), 0.05)
+	w = 1 / max(d.dot(c.ahead), 0.05)
 	return c.cx + c.focal*w*d.dot(c.right), c.cy - c.focal*w*d.dot(c.up), w
 }
 
@@ -59,10 +59,10 @@ func (c *camera) frameOn(pts []v3, width, height int, fillX, fillY float64, mid 
 	x0, y0, x1, y1 := math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)
 	for _, p := range pts {
 		x, y, _ := c.see(p)
-		x0, x1, y0, y1 = math.Min(x0, x), math.Max(x1, x), math.Min(y0, y), math.Max(y1, y)
+		x0, x1, y0, y1 = min(x0, x), max(x1, x), min(y0, y), max(y1, y)
 	}
 	w, h := float64(width), float64(height)
-	c.focal = math.Min(fillX*w/math.Max(x1-x0, 1e-6), fillY*h/math.Max(y1-y0, 1e-6))
+	c.focal = min(fillX*w/max(x1-x0, 1e-6), fillY*h/max(y1-y0, 1e-6))
 	c.cx = mid[0]*w - c.focal*(x0+x1)/2
 	c.cy = mid[1]*h - c.focal*(y0+y1)/2
 }
@@ -105,10 +105,10 @@ func project(cam *camera, pieces []*piece, width, height int) []seen {
 				s.x[k], s.y[k], w[k] = cam.see(pc.pos.add(pc.turn.out(t.p[k])))
 				nn[k] = pc.turn.out(t.n[k]).mul(w[k])
 			}
-			s.y0 = math.Min(s.y[0], math.Min(s.y[1], s.y[2]))
-			s.y1 = math.Max(s.y[0], math.Max(s.y[1], s.y[2]))
-			x0 := math.Min(s.x[0], math.Min(s.x[1], s.x[2]))
-			x1 := math.Max(s.x[0], math.Max(s.x[1], s.x[2]))
+			s.y0 = min(s.y[0], min(s.y[1], s.y[2]))
+			s.y1 = max(s.y[0], max(s.y[1], s.y[2]))
+			x0 := min(s.x[0], min(s.x[1], s.x[2]))
+			x1 := max(s.x[0], max(s.x[1], s.x[2]))
 			if s.y1 < 0 || x1 < 0 || s.y0 > float64(height) || x0 > float64(width) {
 				continue
 			}
@@ -185,7 +185,7 @@ func (b *strip) fill(tris []seen, touching []int32, top int) {
 					continue
 				}
 				x := t.x[k] + (t.x[j]-t.x[k])*(y-ya)/(yb-ya)
-				lo, hi = math.Min(lo, x), math.Max(hi, x)
+				lo, hi = min(lo, x), max(hi, x)
 			}
 			if lo > hi {
 				continue

@@ -155,9 +155,9 @@ func molded(text string, h float64) func(r *renderer, s *spot) {
 		l := letter(text)
 		w := h * float64(l.w) / float64(l.h)
 		at := func(x, y float64) float64 {
-			return l.at((x+w/2)/w, 0.5-(y-0.03)/h, math.Max(0.12, s.fw/h))
+			return l.at((x+w/2)/w, 0.5-(y-0.03)/h, max(0.12, s.fw/h))
 		}
-		e := math.Max(0.02, s.fw)
+		e := max(0.02, s.fw)
 		k := at(s.o.X, s.o.Y)
 		s.n.X -= (at(s.o.X+e, s.o.Y) - at(s.o.X-e, s.o.Y)) * 1.6
 		s.n.Y -= (at(s.o.X, s.o.Y+e) - at(s.o.X, s.o.Y-e)) * 1.6

@@ -16,7 +16,7 @@ import (
 // Shot says what one photo shows. The same Shot gives the same bytes on the
 // same kind of processor; other kinds may round the last bit differently.
 type Shot struct {
-	Model  string  // "lorry", "seaplane", "pilot-boat" or "lightship"; anything else draws the lorry
+	Model  string  // "lorry", "seaplane", "pilot-boat", "lightship" or its "tender"; anything else draws the lorry
 	Kind   string  // stage kind: inspect, wash, plan, cut, clean, dry-fit, …; an unknown one draws the finished model
 	Step   float64 // 0 = the stage begins (before) .. 1 = done (after)
 	Skill  float64 // 0 beginner .. 1 practised: governs visible flaws
@@ -138,7 +138,7 @@ func (s *set) photograph() *image.RGBA {
 		}
 	}
 	s.centre = lo.add(hi).mul(0.5)
-	s.size = math.Max(hi.X-lo.X, hi.Z-lo.Z)
+	s.size = max(hi.X-lo.X, hi.Z-lo.Z)
 	if s.loX == s.hiX {
 		s.loX, s.hiX, s.loY, s.hiY = lo.X, hi.X, lo.Y, hi.Y
 	}

@@ -40,7 +40,7 @@ func (j *join) draw(r *renderer, s *spot) {
 	}
 	wob := (r.ns.at(t*26+11, s.o.Y*7) - 0.5)
 	if j.ridge > 0 {
-		w := math.Max(0.032, s.fw)
+		w := max(0.032, s.fw)
 		if x := (d + wob*0.02) / w; math.Abs(x) < 1.6 {
 			k := j.ridge * smooth(1.6, 0.4, math.Abs(x))
 			tilt(clampAbs(x) * 0.9 * k)
@@ -58,7 +58,7 @@ func (j *join) draw(r *renderer, s *spot) {
 		s.sheen *= 1 - 0.7*k
 	}
 	if j.gap > 0 {
-		w := math.Max(0.028+0.03*wob, s.fw*0.7)
+		w := max(0.028+0.03*wob, s.fw*0.7)
 		k := j.gap * smooth(w*1.7, w*0.5, math.Abs(d))
 		s.c = s.c.mul(1 - 0.85*k)
 		lipw := w * 3.2
@@ -99,7 +99,7 @@ func (j *join) draw(r *renderer, s *spot) {
 // seam is the close-up of two joined halves.
 func (s *set) seam() {
 	s.flatSide()
-	s.el = math.Min(s.el, 0.95)
+	s.el = min(s.el, 0.95)
 	t, clumsy := s.shot.Step, 1-s.shot.Skill
 	s.fin = finish{skill: s.shot.Skill}
 	worked := smooth(0.2, 0.75, t)

@@ -36,7 +36,7 @@ func (r *renderer) run() *image.RGBA {
 	r.texel = spans / (r.size * r.cam.focal)
 	r.lightBench(w, h)
 	r.shelve()
-	r.tilt = math.Min(1.9, 0.77*(1-r.lamp.to.Y)/r.lamp.to.Y)
+	r.tilt = min(1.9, 0.77*(1-r.lamp.to.Y)/r.lamp.to.Y)
 	b := newStrip(w)
 	bands := banded(r.tris, h)
 	side := r.cam.right.mul(1 / r.cam.focal) // from pixel to pixel
@@ -151,15 +151,15 @@ func (r *renderer) light(s *spot, p, n, bn, v v3) v3 {
 	up := 0.5 + 0.5*bn.Y
 	room := l.sky.mul(up).add(l.bounce.mul((1 - up) * fall))
 	// A little light from the viewer's side, as every room has.
-	room = room.add(l.sky.mul(0.30 * math.Max(0, bn.dot(v))))
-	c := s.c.by(l.key.mul(math.Max(0, ndl) * lit * fall).add(room.mul(open)))
+	room = room.add(l.sky.mul(0.30 * max(0, bn.dot(v))))
+	c := s.c.by(l.key.mul(max(0, ndl) * lit * fall).add(room.mul(open)))
 	if s.sheen > 0.01 {
 		h := l.to.add(v).unit()
 		hl := 0.0
 		if lit > 0 {
-			hl = powFast(math.Max(0, bn.dot(h)), s.tight) * (s.tight + 8) * 0.04 * lit * fall
+			hl = powFast(max(0, bn.dot(h)), s.tight) * (s.tight + 8) * 0.04 * lit * fall
 		}
-		fr := 1 - math.Max(0, bn.dot(v))
+		fr := 1 - max(0, bn.dot(v))
 		fr *= fr * fr
 		c = c.add(l.key.mul(hl * s.sheen))
 		c = c.add(l.sky.mul(s.sheen * open * (0.10 + 0.9*fr) * smooth(-0.3, 0.8, bn.Y) * 0.9))

@@ -10,6 +10,7 @@ type finish struct {
 	primer  float64
 	paint   float64
 	tape    bool // masking tape still on
+	masked  bool // clear parts are under their masks
 	detail  float64
 	gloss   float64
 	decal   float64
@@ -44,8 +45,9 @@ func finishAt(kind string, step, skill float64) finish {
 		}
 		return 0
 	}
+	masked := at("prime") > 0 || kind == "prime" // from before the primer until the top coat is on
 	return finish{
-		skill: skill, primer: at("prime"), paint: at("paint"),
+		skill: skill, primer: at("prime"), paint: at("paint"), masked: masked && at("top-coat") < 0.95,
 		tape:   kind == "paint" && step < 0.75,
 		detail: at("detail"), gloss: at("gloss"), decal: at("decal"), line: at("line"),
 		weather: at("weather"), matt: at("top-coat"), base: at("base"),
@@ -89,6 +91,8 @@ func newKit(model string) *kit {
 		pilotBoat(k)
 	case "lightship":
 		lightship(k)
+	case "tender":
+		tender(k)
 	default:
 		lorry(k)
 	}
@@ -116,7 +120,7 @@ func (s *set) model() *kit {
 	s.loX, s.hiX, s.loY, s.hiY = lo.X, hi.X, lo.Y, hi.Y
 	s.main = k.main
 	s.dust = rgb(0x9c8a6c)
-	if s.shot.Model == "lightship" || s.shot.Model == "pilot-boat" || s.shot.Model == "seaplane" {
+	if s.shot.Model != "lorry" {
 		s.dust = rgb(0x7d8473) // boats gather weed and salt, not road dust
 	}
 	return k
@@ -167,7 +171,7 @@ func (s *set) assembly() {
 	ghost.mesh.t = []tri{{p: [3]v3{lo, lo, lo}}, {p: [3]v3{hi, hi, hi}}}
 	s.pieces = append(s.pieces, ghost)
 	s.fill, s.mid = [2]float64{0.56, 0.42}, [2]float64{0.5, 0.33}
-	s.el = math.Max(s.el, 0.42) // high enough to see what lies in front
+	s.el = max(s.el, 0.42) // high enough to see what lies in front
 	s.bench.matW, s.bench.matH = 1.05, 0.95
 	s.look = func(s *set) {
 		front := math.Abs(hi.X-lo.X)*math.Abs(s.away.X)*0.5 + math.Abs(hi.Z-lo.Z)*math.Abs(s.away.Z)*0.5
@@ -184,7 +188,7 @@ func (s *set) assembly() {
 			if x+2*half > 0.62*s.size && deepest > 0 {
 				y, x, deepest = y-deepest-0.03*s.size, -0.50*s.size, 0
 			}
-			deepest = math.Max(deepest, 2*deep)
+			deepest = max(deepest, 2*deep)
 			at := s.on(0, 0).add(s.right.mul(x + half)).add(s.away.mul(y - deep))
 			x += 2*half + 0.04*s.size
 			for _, p := range ps {

@@ -100,6 +100,10 @@ func (r *renderer) look(s *spot) {
 	if s.tight == 0 {
 		s.tight = 24
 	}
+	if sf.glass && f.masked {
+		r.mask(s)
+		return
+	}
 	if sf.own || sf.glass {
 		if sf.hook != nil {
 			sf.hook(r, s)
@@ -130,7 +134,7 @@ func (r *renderer) look(s *spot) {
 			k *= 0.25
 		}
 		s.c = s.c.mix(sf.color.mul(0.93+0.12*m), k)
-		s.sheen = lerp(s.sheen, math.Max(sf.sheen, 0.06), k)
+		s.sheen = lerp(s.sheen, max(sf.sheen, 0.06), k)
 	}
 	r.engrave(s)
 	for _, x := range f.strips {
@@ -177,6 +181,15 @@ func (r *renderer) look(s *spot) {
 	}
 }
 
+// mask covers a clear part with tape, cut to it, that is sprayed over with the rest.
+func (r *renderer) mask(s *spot) {
+	s.c = tapeYellow.mul(0.92 + 0.14*r.ns.at(s.u*90, s.v*90))
+	s.sheen, s.tight = 0.10, 12
+	m := r.ns.at(s.u*30+90, s.v*30)
+	s.c = s.c.mix(primerGrey, 0.6*r.cover(r.fin.primer, s.o, 0))
+	s.c = s.c.mix(r.main.mul(0.95+0.1*m), 0.5*r.cover(clamp01(r.fin.paint*1.9), s.o, 20))
+}
+
 // paintOn lays the main colors and the masking tape along their edge.
 func (r *renderer) paintOn(s *spot, f *finish, clumsy float64) {
 	sf := &s.pc.surf
@@ -191,10 +204,10 @@ func (r *renderer) paintOn(s *spot, f *finish, clumsy float64) {
 		wob := (r.ns.at(s.u*16+5, s.v*16) - 0.5) * 0.34 * clumsy * clumsy
 		wob += (r.ns.at(s.u*75, s.v*75) - 0.5) * 0.16 * clumsy
 		kb := clamp01(f.paint*2.1 - 0.95)
-		in := smooth(-0.5, 0.5, (dist+wob)/math.Max(s.fw, 0.012+0.03*clumsy))
+		in := smooth(-0.5, 0.5, (dist+wob)/max(s.fw, 0.012+0.03*clumsy))
 		in *= r.cover(kb, s.o, 33)
 		col = col.mix(sf.second, in)
-		ka = math.Max(ka, in)
+		ka = max(ka, in)
 	}
 	m := r.ns.at(s.u*30+90, s.v*30)
 	s.c = s.c.mix(col.mul(0.95+0.1*m), ka)
@@ -232,7 +245,7 @@ func (r *renderer) engrave(s *spot) {
 	if p == 0 || s.axis == 1 && s.n0.Y < -0.5 {
 		return
 	}
-	w := math.Max(0.016, s.fw*0.8)
+	w := max(0.016, s.fw*0.8)
 	near := func(x, pitch float64) (float64, float64) {
 		q := x/pitch + 0.37
 		d := (q - math.Floor(q) - 0.5) * pitch
@@ -243,9 +256,9 @@ func (r *renderer) engrave(s *spot) {
 	if a == 0 && b == 0 {
 		return
 	}
-	fit := math.Min(1, 0.016/s.fw*1.6)
+	fit := min(1, 0.016/s.fw*1.6)
 	s.bump(a*clampAbs(da)*0.5*fit, b*clampAbs(db)*0.5*fit)
-	k := math.Max(a, b)
+	k := max(a, b)
 	dark := 0.16
 	if !s.pc.surf.own {
 		dark += 0.58 * r.cover(r.fin.line, s.o, 55)
@@ -253,7 +266,7 @@ func (r *renderer) engrave(s *spot) {
 	s.c = s.c.mul(1 - dark*k*fit)
 }
 
-func clampAbs(x float64) float64 { return math.Max(-1, math.Min(1, x)) }
+func clampAbs(x float64) float64 { return max(-1, min(1, x)) }
 
 // wear adds dust from below, rain streaks, chipped edges and rust.
 func (r *renderer) wear(s *spot) {

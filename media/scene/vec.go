@@ -31,8 +31,8 @@ func (a v3) unit() v3 {
 	return a.mul(1 / l)
 }
 
-func (a v3) low(b v3) v3  { return v3{math.Min(a.X, b.X), math.Min(a.Y, b.Y), math.Min(a.Z, b.Z)} }
-func (a v3) high(b v3) v3 { return v3{math.Max(a.X, b.X), math.Max(a.Y, b.Y), math.Max(a.Z, b.Z)} }
+func (a v3) low(b v3) v3  { return v3{min(a.X, b.X), min(a.Y, b.Y), min(a.Z, b.Z)} }
+func (a v3) high(b v3) v3 { return v3{max(a.X, b.X), max(a.Y, b.Y), max(a.Z, b.Z)} }
 
 // frame is an orthonormal basis: where a piece's own axes point in the world.
 type frame struct{ x, y, z v3 }

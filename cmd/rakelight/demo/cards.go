@@ -32,7 +32,7 @@ var benches = []uint64{0, 2, 3, 1}
 // bench for a card to be read.
 var lying = map[string]float64{
 	"pilot-boat cut": 0.6, "pilot-boat clean": 0.5, "pilot-boat seam": 0.36,
-	"lightship inspect": 0.6, "lightship cut": 0.6, "lightship clean": 0.5, "lightship seam": 0.62,
+	"tender cut": 0.6, "lightship inspect": 0.6, "lightship cut": 0.6, "lightship clean": 0.5, "lightship seam": 0.62,
 }
 
 // sayer hands out the printed cards of a build.
@@ -73,9 +73,10 @@ func (s *sayer) begin(stage string) card.Face {
 
 func (s *sayer) end() card.Face { return s.print(journal.Card{Says: journal.EndCard}) }
 
-// evening is what is said and photographed on evening i of a piece of work.
-func (s *sayer) evening(w work, i int, start, end time.Time, rng *rand.Rand) []shot {
-	sights := s.story.photograph(w, i, start, end, rng)
+// evening is what is said and photographed on an evening of a piece of work.
+func (s *sayer) evening(sat sitting, rng *rand.Rand) []shot {
+	w, i, start, end := sat.work, sat.nth, sat.start, sat.end
+	sights := s.story.photograph(sat, rng)
 	view := []card.Face{s.word(journal.ViewCard, "three-quarter"), s.word(journal.LightCard, lightOf(w.kindShown()))}
 	first := []card.Face{s.begin(w.stage)}
 	if w.trial != "" && i == 0 {
@@ -83,7 +84,7 @@ func (s *sayer) evening(w work, i int, start, end time.Time, rng *rand.Rand) []s
 		on.Rules = []string{"Tool or material\n" + w.trial, "Since\n" + start.Format("2 January")}
 		first = append(first, on)
 	}
-	done := s.counted(w, i)
+	done := s.counted(sat)
 	last := append(slices.Clone(done), s.end())
 	var out []shot
 	for _, one := range sights {
@@ -120,17 +121,18 @@ func (s *sayer) evening(w work, i int, start, end time.Time, rng *rand.Rand) []s
 	return out
 }
 
-// counted are the cards that say what was done on evening i: whole runners, or
+// counted are the cards that say what was done on an evening: whole runners, or
 // so many.
-func (s *sayer) counted(w work, i int) []card.Face {
+func (s *sayer) counted(sat sitting) []card.Face {
 	var out []card.Face
+	w := sat.work
 	if w.perHour == 0 {
 		return nil
 	}
-	for _, letter := range w.on(i).runners {
+	for _, letter := range w.on(sat.nth).runners {
 		out = append(out, s.print(journal.Card{Says: journal.RunnerCard, Kit: w.kit, Word: string(letter)}))
 	}
-	left := w.count / w.evenings
+	left := sat.done - len(sat.parts)
 	if w.again > 0 {
 		left = w.again
 	}
@@ -166,19 +168,6 @@ func (s *sayer) pause(w work, at time.Time) shot {
 	aside := s.print(journal.Card{Says: journal.PauseCard, Build: journal.BuildKey(s.build.ID)})
 	aside.Rules = []string{"Why\n" + w.why, "Next\n" + w.next, "Waiting for\n" + w.waiting}
 	return s.cards([]card.Face{aside}, at)
-}
-
-// tea is the last evening: two short sessions on the tender with a break
-// between them.
-func (s *sayer) tea(zone *time.Location) []shot {
-	at := func(hour, min int) time.Time { return time.Date(2026, 11, 20, hour, min, 0, 0, zone) }
-	runner := func(letter string) card.Face {
-		return s.print(journal.Card{Says: journal.RunnerCard, Kit: 2, Word: letter})
-	}
-	return []shot{
-		s.cards([]card.Face{s.begin("clean")}, at(19, 30)), s.cards([]card.Face{runner("A"), s.end()}, at(19, 50)),
-		s.cards([]card.Face{s.begin("clean")}, at(20, 1)), s.cards([]card.Face{runner("B"), s.end()}, at(20, 20)),
-	}
 }
 
 // cards is a picture of cards alone, laid out on the bench.

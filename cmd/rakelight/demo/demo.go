@@ -9,7 +9,6 @@ import (
 	"context"
 	"fmt"
 	"io/fs"
-	"math"
 	"math/rand/v2"
 	"os"
 	"path/filepath"
@@ -161,92 +160,61 @@ func toldBy(err error) error { return fmt.Errorf("the demo's own story: %s", wor
 // tell turns a story into what the builder says of it and the photos taken
 // meanwhile.
 func (p story) tell(j *journal.Journal) ([]entry.Request, []shot, error) {
-	rng := rand.New(rand.NewPCG(p.seed, 0x7261_6b65))
-	day, err := time.ParseInLocation(time.DateOnly, p.first, j.State.Zone)
-	if err != nil {
-		return nil, nil, err
-	}
 	build := j.State.Build(p.id)
 	if build == nil {
 		return nil, nil, fmt.Errorf("the demo's build %s was not read", p.id)
+	}
+	all, err := p.sittings(build, j.State.Zone)
+	if err != nil {
+		return nil, nil, err
 	}
 	var said []entry.Request
 	if p.sheet != "" {
 		said = append(said, entry.PrintedSheet{Sheet: p.sheet, Measured: journal.ScaleLength})
 	}
 	var shots []shot
+	rng := rand.New(rand.NewPCG(p.seed, 0x7069_6374))
 	say := newSayer(p, build)
-	at := func(w work) time.Time { // most evenings, some Saturday mornings
-		hour := 19
-		if day.Weekday() == time.Saturday {
-			hour = 10
-		}
-		return time.Date(day.Year(), day.Month(), day.Day(), hour, 5+rng.IntN(40), 0, 0, j.State.Zone)
-	}
-	for _, w := range p.work {
-		if w.pause > 0 {
-			from := at(w)
-			if p.cards {
-				shots = append(shots, say.pause(w, from))
-				day = day.AddDate(0, 0, w.pause)
-				continue
-			}
-			pause := entry.Pause{Build: p.id, From: from, Why: w.why, Next: w.next, Waiting: w.waiting}
-			day = day.AddDate(0, 0, w.pause)
-			if !day.After(Today) {
-				pause.Until = at(w)
+	for _, one := range all {
+		switch {
+		case one.pause > 0 && p.cards:
+			shots = append(shots, say.pause(one.work, one.start))
+		case one.pause > 0:
+			pause := entry.Pause{Build: p.id, From: one.start, Why: one.why, Next: one.next, Waiting: one.waiting}
+			if !one.end.After(Today) {
+				pause.Until = one.end
 			}
 			said = append(said, pause)
-			continue
+		case p.cards:
+			shots = append(shots, say.evening(one, rng)...)
+		default:
+			said = append(said, p.worked(one))
+			shots = append(shots, say.lay(p.photograph(one, rng))...)
 		}
-		stage := build.Stage(w.stage)
-		if stage == nil {
-			return nil, nil, fmt.Errorf("the demo's build %s has no stage %s", p.id, w.stage)
-		}
-		left := w.refs(build)
-		for i := range w.evenings {
-			start := at(w)
-			minutes := 30 + rng.IntN(50)
-			one := entry.Worked{
-				Build: p.id, Kit: w.kit, Stage: stage.ID, Class: w.class, Start: start,
-				Date: start.Format(time.DateOnly), Minutes: float64(minutes), Known: journal.Measured,
-			}
-			if len(w.tools) > 0 {
-				one.Tools = w.tools[i%len(w.tools) : i%len(w.tools)+1]
-			}
-			if w.perHour > 0 {
-				share := left[len(left)*i/w.evenings : len(left)*(i+1)/w.evenings]
-				if p.cards {
-					share = w.on(i).refs(build)
-				}
-				one.Parts = partList(share)
-				n := float64(len(share))
-				if len(left) == 0 {
-					one.Parts = strconv.Itoa(w.count / w.evenings)
-					n = float64(w.count / w.evenings)
-				}
-				// The scatter between evenings is about a sixth, which is what
-				// short hobby evenings look like; the rate is the story's own.
-				rate := w.perHour * p.speed * math.Exp(0.16*rng.NormFloat64())
-				one.Minutes = math.Max(8, math.Round(60*n/rate))
-			}
-			end := start.Add(time.Duration(one.Minutes * float64(time.Minute)))
-			if p.cards {
-				shots = append(shots, say.evening(w, i, start, end, rng)...)
-			} else {
-				said = append(said, one)
-				shots = append(shots, say.lay(p.photograph(w, i, start, end, rng))...)
-			}
-			day = day.AddDate(0, 0, 2+rng.IntN(4))
-		}
-	}
-	if p.cards {
-		shots = append(shots, say.tea(j.State.Zone)...)
 	}
 	for _, f := range p.remembered {
 		said = append(said, f)
 	}
 	return said, shots, nil
+}
+
+// worked is what the builder says of an evening.
+func (p story) worked(one sitting) entry.Worked {
+	w := entry.Worked{
+		Build: p.id, Kit: one.kit, Stage: one.stage, Class: one.class, Start: one.start,
+		Date: one.start.Format(time.DateOnly), Minutes: one.end.Sub(one.start).Minutes(), Known: journal.Measured,
+	}
+	if len(one.tools) > 0 {
+		w.Tools = one.tools[one.nth%len(one.tools):][:1]
+	}
+	switch {
+	case one.perHour == 0:
+	case one.runners == "":
+		w.Parts = strconv.Itoa(one.done)
+	default:
+		w.Parts = partList(one.parts)
+	}
+	return w
 }
 
 // partList names parts as a person types them; "0" is none.
@@ -259,35 +227,4 @@ func partList(refs []journal.PartRef) string {
 		names = append(names, r.String())
 	}
 	return strings.Join(names, ",")
-}
-
-// refs are the parts a piece of work goes through, in runner order.
-func (w work) refs(b *journal.Build) []journal.PartRef {
-	var refs []journal.PartRef
-	kits := b.Kits
-	for k, kit := range kits {
-		if w.kit > 0 && k+1 != w.kit {
-			continue
-		}
-		for _, r := range kit.Runners {
-			if !strings.Contains(w.runners, r.Letter) {
-				continue
-			}
-			skip := map[string]bool{}
-			for _, n := range r.NotUsed {
-				skip[n] = true
-			}
-			for _, n := range r.Parts {
-				if skip[n] {
-					continue
-				}
-				ref := journal.PartRef{Runner: r.Letter, Number: n, Count: 1}
-				if len(kits) > 1 {
-					ref.Kit = k + 1
-				}
-				refs = append(refs, ref)
-			}
-		}
-	}
-	return refs
 }

@@ -64,19 +64,27 @@ func lightOf(kind string) string {
 func (p story) sight(w work, role string, step float64, at time.Time) shot {
 	kind, view := w.kindShown(), cmp.Or(w.view, "three-quarter")
 	light := lightOf(kind)
+	model := p.model
+	if w.kit > 1 {
+		model = p.second
+	}
 	return shot{
 		folder: filepath.Join(p.id, w.stage, role, view, light),
 		scene: scene.Shot{
-			Model: p.model, Kind: kind, Step: step, Skill: p.skill, View: view, Light: light,
+			Model: model, Kind: kind, Step: step, Skill: p.skill, View: view, Light: light,
 			Seed: hash(p.id, w.stage), Width: PhotoWidth, Height: PhotoWidth * 3 / 4,
 		},
 		taken: at, role: role,
 	}
 }
 
-// photograph returns the photos of evening i of a piece of work: the state
+// photograph returns the photos of an evening of a piece of work: the state
 // before on the first, the state after on the last, now and then one between.
-func (p story) photograph(w work, i int, start, end time.Time, rng *rand.Rand) []shot {
+func (p story) photograph(sat sitting, rng *rand.Rand) []shot {
+	w, i, start, end := sat.work, sat.nth, sat.start, sat.end
+	if w.quiet {
+		return nil
+	}
 	one := func(role string, step float64, at time.Time) shot {
 		s := p.sight(w, role, step, at)
 		s.hold(p.phone, len(p.id)+i)
@@ -95,7 +103,7 @@ func (p story) photograph(w work, i int, start, end time.Time, rng *rand.Rand) [
 	if i == 0 {
 		shots = append(shots, one("before", 0, inside(0.05)))
 	}
-	if w.evenings > 3 && i == w.evenings/2 && !p.cards {
+	if w.evenings > 4 && i == w.evenings/2 && !p.cards {
 		shots = append(shots, one("progress", 0.5, inside(0.6)))
 	}
 	if i == w.evenings-1 && !w.open {

@@ -138,26 +138,33 @@ type slip struct {
 	causes []string
 	mended string
 	lost   float64 // minutes, about
+	taught string  // what to do the next time
 }
 
 var slips = []slip{
 	{"gouge", []string{"cut", "clean"}, 0.55, []string{"cut too close to the part", "blade gone blunt",
-		"in a hurry before supper"}, "filled and sanded", 12},
+		"in a hurry before supper"}, "filled and sanded", 12,
+		"leave a stub and trim it in a second cut"},
 	{"part lost", []string{"clean", "detail"}, 0.18, []string{"sprang off the nippers", "no tray under the hands"},
-		"made anew from sheet", 25},
+		"made anew from sheet", 25,
+		"nippers and small parts over the tray only"},
 	{"glue smear", []string{"assemble"}, 0.5, []string{"too much cement", "finger in the joint"}, "sanded and polished",
-		15},
+		15, "less cement, from behind the joint"},
 	{"step at a join", []string{"assemble", "seam"}, 0.4, []string{"no dry fit first", "clamped out of line"},
-		"filled again", 30},
+		"filled again", 30,
+		"dry fit first, then clamp and look along the join"},
 	{"bleed under tape", []string{"paint"}, 0.45, []string{"tape not pressed down", "paint laid on too wet"},
-		"touched up by brush", 20},
-	{"silvered decal", []string{"decal"}, 0.5, []string{"laid on matt paint", "no softener"},
-		"pricked, softener once more", 10},
+		"touched up by brush", 20,
+		"seal the edge of the tape with the color below it"},
+	{"silvered decal", []string{"decal"}, 0.5, []string{"air left under the film", "no softener"},
+		"pricked, softener once more", 10, "softener below and above, and press from the middle"},
 }
 
-// mistakes happen in sessions, ever less often.
+// mistakes happen in sessions, ever less often. What the first of a kind taught on
+// a build is noted on its evening.
 func mistakes(s *journal.State, rng *rand.Rand) []entry.Request {
 	var out []entry.Request
+	taught := map[string]bool{} // by build and kind
 	for _, one := range s.Sessions {
 		for _, m := range slips {
 			i := slices.IndexFunc(stories, func(p story) bool { return p.id == one.Build })
@@ -175,6 +182,11 @@ func mistakes(s *journal.State, rng *rand.Rand) []entry.Request {
 				wrong.Parts = one.Parts[rng.IntN(n)].String()
 			}
 			out = append(out, wrong)
+			if key := one.Build + " " + m.kind; !taught[key] {
+				taught[key] = true
+				out = append(out, entry.Note{Build: one.Build, Session: one.ID, Text: "next time: " + m.taught,
+					At: wrong.At})
+			}
 		}
 	}
 	return out
@@ -201,11 +213,11 @@ var trials = []trial{
 		"glass file", "Cleaner gates, with nothing left in raking light?", "pilot-boat", "clean",
 		[]string{
 			"No gouges on flat gates. Slow in corners.",
-			"Leaves a polished spot that shows under gray primer; a pass with grit 1000 takes it off.",
+			"Leaves a polished spot that shows under gray primer; a pass with P1000 takes it off.",
 			"The small parts go as quickly as with the blade, and I stop looking for pale marks.",
 			"Clogs with soft plastic; a toothbrush cleans it.",
 		},
-		"**Kept.** It replaced the last pass with the blade.\n\n1. cut twice, leave a thin stub\n2. glass file, flat on the part\n3. grit 1000 where it will be painted\n\nNot for inside corners.\n",
+		"**Kept.** It replaced the last pass with the blade.\n\n1. cut twice, leave a thin stub\n2. glass file, flat on the part\n3. P1000 where it will be painted\n\nNot for inside corners.\n",
 	},
 	{
 		"clear gel for the water", "Does it stay clear over a month?", "lightship", "prime",
