@@ -4,6 +4,7 @@
 package main
 
 import (
+	"fmt"
 	"image"
 	"image/jpeg"
 	"os"
@@ -74,6 +75,7 @@ func TestBookInBrowser(t *testing.T) {
 		}
 		return n
 	}
+	look, axe := &phone{t: t, ctx: ctx}, axeScript(t)
 	const bottom = `Math.round(document.querySelector(".return").getBoundingClientRect().bottom + window.scrollY)`
 	for _, name := range []string{"builds/lorry/kit-1.html", "builds/lorry/kit-2.html", "builds/lorry/take-apart.html", "builds/lorry/return.html",
 		"supplies.html", "builds/lorry.html", "index.html", "pace.html"} {
@@ -83,6 +85,13 @@ func TestBookInBrowser(t *testing.T) {
 			}
 			if wide := number("document.documentElement.scrollWidth"); int64(wide) > size[0] {
 				t.Errorf("%s is %d px wide on a screen of %d", name, wide, size[0])
+			}
+			if bad := l.take(); len(bad) > 0 {
+				t.Errorf("%s: %s", name, strings.Join(bad, "; "))
+			}
+			if axe != "" && strings.Count(name, "/") != 1 { // a build's page has the person's own text
+				look.axe(axe, fmt.Sprint(name, " at ", size[0]))
+				l.take() // it reads the style sheet
 			}
 			if screens := map[int64]int{1440: 900, 390: 1600}[size[0]]; strings.HasSuffix(name, "return.html") && screens > 0 {
 				if at := number(bottom); at > screens {
