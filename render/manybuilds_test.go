@@ -122,6 +122,9 @@ func TestFirstAndLatestAreShown(t *testing.T) {
 			}
 		}
 	}
+	if said := strings.Count(pages["skill.html"], "on all criteria together"); said == 0 || said > 2 {
+		t.Errorf("skill.html compares the latest build with %d others in words", said)
+	}
 	for name, text := range pages {
 		if path.Ext(name) != ".html" {
 			continue

@@ -108,7 +108,7 @@ func (v *view) skill() SkillPage {
 	}
 	p.About = v.builds[q.Build.ID].tag("")
 	all := q.Rankings[0]
-	for _, e := range q.Earlier {
+	for _, e := range firstAndLatest(q.Earlier, 2) { // the chart has all
 		if ch := all.Chance(q.Build.ID, e.ID); ch.N > 0 || ch.OK {
 			p.Headline = append(p.Headline, Sentence{Words: tie(ch.Sentence("all criteria together", q.Build.Title,
 				e.Title, all.Judges))})
