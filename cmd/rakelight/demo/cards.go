@@ -85,7 +85,7 @@ func (s *sayer) evening(sat sitting, rng *rand.Rand) []shot {
 		first = append(first, on)
 	}
 	done := s.counted(sat)
-	last := append(slices.Clone(done), s.end())
+	last, left := append(slices.Clone(done), s.end()), done
 	var out []shot
 	for _, one := range sights {
 		role := s.word(journal.RoleCard, one.role)
@@ -95,8 +95,9 @@ func (s *sayer) evening(sat sitting, rng *rand.Rand) []shot {
 			said = append(said, role)
 		}
 		if one.role == "after" {
-			// The counts come before the last look, the end after it.
-			out = append(out, s.cards(append(said, done...), one.taken.Add(-40*time.Second)))
+			// The counts come before the last look, once, the end after it.
+			out = append(out, s.cards(append(said, left...), one.taken.Add(-40*time.Second)))
+			left = nil
 			last = []card.Face{s.end()}
 		} else {
 			first = append(first, said...)
