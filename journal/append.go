@@ -124,7 +124,8 @@ func (j *Journal) takeBackCutOff() error {
 	}
 	written, err := j.book.AppendFrom(j.Now, func() (back []record.New, _ error) {
 		for _, r := range j.book.CutOff(retracts) {
-			back = append(back, record.New{Kind: RetractBody{}.RecordKind(), Body: RetractBody{Record: r.ID(), Sum: r.Sum()}})
+			body := RetractBody{Record: r.ID(), Sum: r.Sum()}
+			back = append(back, record.New{Kind: body.RecordKind(), Body: body})
 		}
 		return back, nil
 	})

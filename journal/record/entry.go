@@ -67,7 +67,7 @@ func wholeEntries(records []Record) []Record {
 	}
 	ended := map[entry]bool{}
 	for _, r := range records {
-		if n, of2 := r.inEntry(); n == of2 {
+		if n, all := r.inEntry(); n == all {
 			ended[of(r)] = true
 		}
 	}

@@ -46,9 +46,10 @@ func (r Record) Once() string {
 }
 
 // Once returns the records that bear an id, in their order; those of an id that was
-// given at since or later, and none of an entry that was cut off (CutOff). It reads the files of the months from then on, a day
-// earlier for clocks that go ahead, and copies whose month nobody can tell: what it
-// costs does not grow with the years before. The files are those that were read last.
+// given at since or later, and none of an entry that was cut off (CutOff). It reads
+// the files of the months from then on, a day earlier for clocks that go ahead, and
+// copies whose month nobody can tell: what it costs does not grow with the years
+// before. The files are those that were read last.
 func (b *Book) Once(id string, since time.Time) ([]Record, error) {
 	if err := CheckOnce(id); err != nil {
 		return nil, err
