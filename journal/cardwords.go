@@ -167,7 +167,7 @@ func (s *State) beginFrom(stage string, b *Build, key string) (Card, error) {
 	if kind := Slug(stage); slices.Contains(Kinds, kind) {
 		return Card{Says: BeginCard, Stage: StageKey(kind)}, nil
 	}
-	return Card{}, &AskError{What: fmt.Sprintf("%q is no kind of stage, and no build is known of which it may be one",
+	return Card{}, &AskError{What: fmt.Sprintf("%q is not a kind of stage, and no build is known of which it may be one",
 		stage), Hint: "name the build, too: begin STAGE of BUILD"}
 }
 

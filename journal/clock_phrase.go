@@ -20,7 +20,7 @@ var clockLength = regexp.MustCompile(`(?i)^\s*(?:(\d{1,5})\s*d(?:ays?)?)?\s*(?:(
 func ParseFault(text string) (time.Duration, error) {
 	m := clockLength.FindStringSubmatch(text)
 	if m == nil {
-		return 0, fmt.Errorf("%q is no length of time; write it like 1h3m, 20m or 45s", text)
+		return 0, fmt.Errorf("%q is not a length of time; write it like 1h3m, 20m or 45s", text)
 	}
 	var d time.Duration
 	for i, unit := range []time.Duration{24 * time.Hour, time.Hour, time.Minute, time.Second} {
@@ -82,7 +82,7 @@ func ParseReally(text string, shown time.Time) (time.Time, error) {
 			return t, nil
 		}
 	}
-	return time.Time{}, fmt.Errorf("%q is no time; write it like \"2026-03-14 19:32:05\" or 19:32:05", text)
+	return time.Time{}, fmt.Errorf("%q is not a time; write it like \"2026-03-14 19:32:05\" or 19:32:05", text)
 }
 
 // TellsClock reports whether FaultOf can say something: the photo's time is that

@@ -66,7 +66,7 @@ func (f *folding) finishBuild(r Record) error {
 		return err
 	}
 	if _, err := time.Parse(time.DateOnly, b.Date); b.Date != "" && err != nil {
-		return fmt.Errorf("%q is no day", b.Date)
+		return fmt.Errorf("%q is not a day", b.Date)
 	}
 	for i, one := range f.state.Builds {
 		if one.ID != b.Build || one.Finished != "" && one.Closed == "" {

@@ -100,7 +100,7 @@ func (f *folding) verdict(r Record) error {
 		return errors.New("it pairs a photo with itself")
 	}
 	if !slices.Contains(Outcomes, b.Outcome) {
-		return fmt.Errorf("%q is no outcome of a pair", b.Outcome)
+		return fmt.Errorf("%q is not an outcome of a pair", b.Outcome)
 	}
 	f.state.Verdicts = append(f.state.Verdicts, Verdict{Left: left, Right: right, Criterion: b.Criterion,
 		Outcome: b.Outcome, Judge: f.judge(b.Judge), At: r.At, Record: r.ID()})

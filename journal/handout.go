@@ -127,7 +127,7 @@ func (j *Journal) mayHold(dir string) error {
 	case err != nil:
 		return fmt.Errorf("nothing written: %w", err)
 	case !info.IsDir():
-		return &AskError{What: dir + " is no folder: nothing written", Hint: "name a file in a folder"}
+		return &AskError{What: dir + " is not a folder: nothing written", Hint: "name a file in a folder"}
 	}
 	name, err := plan.KeptFolder(dir, j.Dir)
 	if err != nil {

@@ -68,7 +68,7 @@ func TestReadyBy(t *testing.T) {
 		{matter: "ready-by: 2026-03-01", want: []string{"It was to be ready by 1 March 2026; that day has passed."}},
 		{matter: "ready-by: 2026-03-18", want: []string{"less than 1 in 100", "hours until then"}},
 		{matter: "ready-by: 2026-07-20", chance: [2]float64{0.2, 0.8},
-			want: []string{"Ready by 20 July 2026, the counted work alone, without weather (no count): a chance of about ", "(12 weeks). It takes about ", " hours a week until then, four times in five between "}},
+			want: []string{"Ready by 20 July 2026, the counted work alone, without weather (no total): a chance of about ", "(12 weeks). It takes about ", " hours a week until then, 4 in 5 chance between "}},
 		{matter: "ready-by: 2030-08-10", chance: [2]float64{0.99, 1}, want: []string{"more than 99 in 100", "in the last 12 weeks you had 1.00."}},
 		{matter: "ready-by: 2026-07-20", paused: true, want: []string{"the chance cannot be told (the build is put aside"}},
 	} {
@@ -91,7 +91,7 @@ func TestReadyBy(t *testing.T) {
 		}
 	}
 	if _, problems := ParseBuild("boat", []byte("---\nready-by: next spring\n---\n")); len(problems) != 1 ||
-		!strings.Contains(problems[0].What, `ready-by: "next spring" is no day; write it like 2026-03-14`) || problems[0].Line != 2 {
+		!strings.Contains(problems[0].What, `ready-by: "next spring" is not a day; write it like 2026-03-14`) || problems[0].Line != 2 {
 		t.Errorf("%+v", problems)
 	}
 }
@@ -100,11 +100,11 @@ func TestReadyBy(t *testing.T) {
 func TestOutlookWords(t *testing.T) {
 	s, b, now := outlookBench(t, "", 0)
 	o := s.Outlook(b, now, false)
-	if when := o.When(time.UTC); !strings.HasPrefix(when, "The counted work done about ") || !strings.HasSuffix(when, "(12 weeks); on top of it weather (no count).") {
+	if when := o.When(time.UTC); !strings.HasPrefix(when, "The counted work done about ") || !strings.HasSuffix(when, "(12 weeks). Not included: weather (no total).") {
 		t.Error(when)
 	}
 	o.Hours = metrics.Spread{Low80: 15.01, Low50: 15.01, Middle: 15.02, High50: 15.03, High80: 15.03}
-	if words := o.Sentence(); strings.Contains(words, "between") || !strings.Contains(words, "four times in five about 15.0 (12 sessions)") {
+	if words := o.Sentence(); strings.Contains(words, "between") || !strings.Contains(words, "4 in 5 chance about 15 (12 sessions)") {
 		t.Error(words)
 	}
 	o.Uncounted = nil

@@ -23,10 +23,10 @@ func (o Outlook) Sentence() string {
 		}
 		return s
 	}
-	about, known := "about", ""
+	what, known := o.Build.Title, ""
 	onTop := o.OnTop()
 	if onTop != "" {
-		about = "of the counted work about"
+		what += ", counted work"
 	}
 	switch {
 	case o.Remembered == o.N:
@@ -35,13 +35,12 @@ func (o Outlook) Sentence() string {
 		known = fmt.Sprintf(", %d of them remembered", o.Remembered)
 	}
 	h := o.Hours
-	s := fmt.Sprintf("%s: %s %s hours left; four times in five %s (%s%s)", o.Build.Title, about,
-		metrics.Figure(h.Middle), metrics.Between(metrics.Figure(h.Low80), metrics.Figure(h.High80)),
+	s := fmt.Sprintf("%s: about %s hours left; 4 in 5 chance %s (%s%s).", what,
+		metrics.Rough(h.Middle), metrics.Between(metrics.Rough(h.Low80), metrics.Rough(h.High80)),
 		metrics.Count(o.N, "session"), known)
 	if onTop != "" && !o.WeeksOK {
-		s += "; on top of it " + onTop
+		s += " Not included: " + onTop + "."
 	}
-	s += "."
 	if len(o.LeftOut) > 0 && o.Kept > 0 {
 		s += " " + o.keptWords()
 	}
@@ -50,8 +49,8 @@ func (o Outlook) Sentence() string {
 
 // keptWords says how remembered time is taken in.
 func (o Outlook) keptWords() string {
-	return fmt.Sprintf("%s of this work %s kept out, because remembered time enters only where you ask: "+
-		"%s takes it in.", metrics.Count(o.Kept, "remembered session"),
+	return fmt.Sprintf("%s of this work %s left out, because remembered time counts only if you ask: "+
+		"%s includes it.", metrics.Count(o.Kept, "remembered session"),
 		map[bool]string{true: "is", false: "are"}[o.Kept == 1], Typed("rakelight forecast %s --remembered", o.Build.ID))
 }
 
@@ -59,7 +58,7 @@ func (o Outlook) keptWords() string {
 func (o Outlook) OnTop() string {
 	var parts []string
 	if len(o.Uncounted) > 0 {
-		parts = append(parts, strings.Join(o.Uncounted, ", ")+" (no count)")
+		parts = append(parts, strings.Join(o.Uncounted, ", ")+" (no total)")
 	}
 	var kinds []string
 	for _, t := range o.LeftOut {
@@ -68,7 +67,7 @@ func (o Outlook) OnTop() string {
 		}
 	}
 	if len(kinds) > 0 {
-		parts = append(parts, strings.Join(kinds, ", ")+" (no measured session)")
+		parts = append(parts, strings.Join(kinds, ", ")+" (no timed session)")
 	}
 	return strings.Join(parts, " and ")
 }
@@ -85,17 +84,17 @@ func (o Outlook) When(zone *time.Location) string {
 	}
 	done, onTop := "Done", ""
 	if on := o.OnTop(); on != "" {
-		done, onTop = "The counted work done", "; on top of it "+on
+		done, onTop = "The counted work done", " Not included: "+on+"."
 	}
-	rests := fmt.Sprintf("(%s)%s.", metrics.Count(o.NWeeks, "week"), onTop)
+	rests := fmt.Sprintf("(%s).%s", metrics.Count(o.NWeeks, "week"), onTop)
 	if o.Paused {
 		weeks := func(w float64) string { return fmt.Sprintf("%.0f", w) }
-		return fmt.Sprintf("The build is put aside. Once taken up again it needs about %s weeks; half of the time %s, "+
-			"four times in five %s %s", weeks(s.Middle), metrics.Between(weeks(s.Low50), weeks(s.High50)),
+		return fmt.Sprintf("The build is put aside. Once taken up again it needs about %s weeks; even chance %s, "+
+			"4 in 5 chance %s %s", weeks(s.Middle), metrics.Between(weeks(s.Low50), weeks(s.High50)),
 			metrics.Between(weeks(s.Low80), weeks(s.High80)), rests)
 	}
 	at := func(w float64) string { return o.Day(w).In(zone).Format(dayWords) }
-	return fmt.Sprintf("%s about %s; half of the time %s, four times in five %s %s", done, at(s.Middle),
+	return fmt.Sprintf("%s about %s; even chance %s, 4 in 5 chance %s %s", done, at(s.Middle),
 		metrics.Between(at(s.Low50), at(s.High50)), metrics.Between(at(s.Low80), at(s.High80)), rests)
 }
 
@@ -126,7 +125,7 @@ func (o Outlook) ReadyWords() string {
 	if r.Weeks < 1 {
 		unit = "hours until then"
 	}
-	s += fmt.Sprintf(" It takes about %s %s, four times in five %s", metrics.Figure(r.PerWeek.Middle), unit,
+	s += fmt.Sprintf(" It takes about %s %s, 4 in 5 chance %s", metrics.Figure(r.PerWeek.Middle), unit,
 		metrics.Between(metrics.Figure(r.PerWeek.Low80), metrics.Figure(r.PerWeek.High80)))
 	if o.NWeeks > 0 && r.Weeks >= 1 {
 		s += fmt.Sprintf("; in the last %s you had %s", metrics.Count(o.NWeeks, "week"), metrics.Figure(o.PerWeek))
@@ -153,6 +152,6 @@ func RecordWords(replays []metrics.Replay) string {
 		return ""
 	}
 	return fmt.Sprintf("Tried on your finished builds, each once, when %.0f %% of its counted parts were done: "+
-		"the ranges of %s held the true hours in %d of them (four in five would be right), the inner ranges in %d "+
-		"(half would be right).", 100*r.Share, metrics.Count(r.N, "build"), r.In80, r.In50)
+		"of %s, %d ended inside the outer range (4 in 5 would be right) and %d inside the inner range (half would "+
+		"be right).", 100*r.Share, metrics.Count(r.N, "build"), r.In80, r.In50)
 }

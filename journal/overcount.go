@@ -18,9 +18,9 @@ type Over struct {
 	Session      string // in which to mend it by number: the last with enough of a bare count, else the one with most; "" = all parts are named
 }
 
-// String is the remark: "clean of pilot-boat has 55 parts done, and there are 37".
+// String is the remark: "clean on pilot-boat: 55 parts counted, and there are only 37".
 func (o Over) String() string {
-	return fmt.Sprintf("%s of %s has %d %ss done, and there are %d", o.Stage, o.Build, o.Done, o.Unit, o.There)
+	return fmt.Sprintf("%s on %s: %s counted, and there are only %d", o.Stage, o.Build, metrics.Count(o.Done, o.Unit), o.There)
 }
 
 // place is a stage of a build.
@@ -70,9 +70,9 @@ func mendIn(sessions []*Session, tooMuch int) string {
 // Mend is how to take off what was counted too much.
 func (o Over) Mend() string {
 	if o.Session == "" {
-		return Typed("rakelight reopen %s PARTS", o.Build) + " takes off what was not done"
+		return "to take off what was not done: " + Typed("rakelight reopen %s PARTS", o.Build)
 	}
-	return Typed("rakelight correct %s --count N", o.Session) + " mends the last count by number"
+	return "to set the count: " + Typed("rakelight correct %s --count N", o.Session)
 }
 
 // OverIn is the stage's remark, nil when no more is done in it than there is.

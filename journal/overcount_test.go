@@ -19,7 +19,7 @@ func TestOver(t *testing.T) {
 	if done := s.Sessions[0].Done(); done != 9 {
 		t.Errorf("%d done; the counts were 2, 3 and 4", done)
 	}
-	want := "clean of pilot-boat has 9 parts done, and there are 3"
+	want := "clean on pilot-boat: 9 parts counted, and there are only 3"
 	var came []string
 	for _, c := range s.Cards {
 		came = append(came, c.Came())

@@ -121,7 +121,7 @@ func (f *folding) answers(r Record) error {
 	for _, one := range b.Answers {
 		pair, ok := pack.Pair(one.Pair)
 		if !ok || !slices.Contains(Outcomes, one.Outcome) {
-			bad = append(bad, fmt.Errorf("%q is no answer to a pair %q of its pack", one.Outcome, one.Pair))
+			bad = append(bad, fmt.Errorf("%q is not an answer to a pair %q of its pack", one.Outcome, one.Pair))
 			continue
 		}
 		left, right, err := f.judged(pair.Criterion, pair.Left, pair.Right)

@@ -107,7 +107,7 @@ func (s *State) ResolveStage(b *Build, name string) (*Stage, error) {
 // several of them.
 func noneOrMany(what, name string, fits []string, hint string) error {
 	if len(fits) == 0 {
-		return &AskError{What: fmt.Sprintf("%q is no %s", name, what), Hint: hint}
+		return &AskError{What: fmt.Sprintf("no %s is called %q", what, name), Hint: hint}
 	}
 	n := len(fits)
 	return &AskError{What: fmt.Sprintf("%q fits more than one %s: %s and %s", name, what,

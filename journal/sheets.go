@@ -59,7 +59,7 @@ func (m SheetSize) fits(sheet, day string) bool {
 // Check refuses what is no measure of a sheet.
 func (b SheetBody) Check() error {
 	if b.Sheet != "" && !isSheet(b.Sheet) {
-		return fmt.Errorf("%q is no mark of a sheet: it has %d characters of A to Z and 2 to 7", b.Sheet, sheetLen)
+		return fmt.Errorf("%q is not a mark of a sheet: it has %d characters of A to Z and 2 to 7", b.Sheet, sheetLen)
 	}
 	if !(b.Measured >= shortestScale && b.Measured <= longestScale) {
 		return fmt.Errorf("a scale of %g mm does not become %g mm in any printer: it takes millimeters, from the line at 0 to the line at 50",
@@ -70,7 +70,7 @@ func (b SheetBody) Check() error {
 	}
 	for _, day := range []string{b.From, b.To} {
 		if _, err := time.Parse(time.DateOnly, day); day != "" && err != nil {
-			return fmt.Errorf("%q is no day", day)
+			return fmt.Errorf("%q is not a day", day)
 		}
 	}
 	if b.From != "" && b.To != "" && b.To < b.From {
@@ -85,7 +85,7 @@ func ParseMeasured(text string) (float64, error) {
 	number := strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(text), "mm"))
 	v, err := strconv.ParseFloat(strings.Replace(number, ",", ".", 1), 64)
 	if err != nil || math.IsInf(v, 0) || math.IsNaN(v) {
-		return 0, fmt.Errorf("%q is no length: it takes millimeters, as 47.5", text)
+		return 0, fmt.Errorf("%q is not a length: it takes millimeters, as 47.5", text)
 	}
 	return v, nil
 }

@@ -31,7 +31,7 @@ func WriteFile(path string, data []byte) error { return record.WriteFile(path, d
 // hashed again on the way, so that a file changed since it was read is refused.
 func (j *Journal) Place(src, hash string, at time.Time, ext string) (string, error) {
 	if len(hash) != 2*sha256.Size {
-		return "", fmt.Errorf("%s: %q is no SHA-256; nothing was copied", src, hash)
+		return "", fmt.Errorf("%s: %q is not a SHA-256; nothing was copied", src, hash)
 	}
 	rel := fmt.Sprintf("photos/%s/%s-%s%s", at.Format("2006/01"), at.Format("20060102-150405"), hash[:8], ext)
 	return j.placeAt(src, hash, rel)
@@ -42,7 +42,7 @@ func (j *Journal) Place(src, hash string, at time.Time, ext string) (string, err
 // that name already are an error.
 func (j *Journal) PlaceAs(src, hash, kept, ext string) (string, error) {
 	if len(hash) != 2*sha256.Size {
-		return "", fmt.Errorf("%s: %q is no SHA-256; nothing was copied", src, hash)
+		return "", fmt.Errorf("%s: %q is not a SHA-256; nothing was copied", src, hash)
 	}
 	return j.placeAt(src, hash, strings.TrimSuffix(kept, path.Ext(kept))+ext)
 }

@@ -164,7 +164,7 @@ func (e *UnsupportedError) Say(left string) string {
 	case Archive:
 		return as(" archives", "; unpack it, and drop in what it holds")
 	}
-	return "this is no picture; " + left
+	return "this is not a picture; " + left
 }
 
 // NoPictureError says that a file is kept but cannot be shown.

@@ -93,10 +93,10 @@ func (v *view) told(a, b *journal.Photo, cards [2]*card.Ruler) string {
 		}
 		words := fmt.Sprintf(". Its card gives the scale (%s)", cards[i].Words(1))
 		if g := v.gray(p); g.Why == "" {
-			words += " and the light (it would ask for " + g.Gain.Words() + ")"
+			words += " and the light (" + g.Gain.Off() + ")"
 		}
 		return words +
-			", but to change only one picture would show a difference that is not in the work, so both stand as taken"
+			", but changing only one picture would show a difference that is not in the work, so both stay as taken"
 	}
 	return ""
 }

@@ -239,7 +239,7 @@ func TestNotLaid(t *testing.T) {
 		"no card":    {func(_ *journal.State, a, b *journal.Photo) { a.Cards, b.Cards = nil, nil }, false, ""},
 		"one card": {func(_ *journal.State, a, _ *journal.Photo) { a.Cards = nil }, false,
 			"only the later one shows a bench card. Its card gives the scale (0.20 mm a pixel at the card"},
-		"the other card": {func(_ *journal.State, _, b *journal.Photo) { b.Cards = nil }, false, "the light (it would ask for exposure +0.3 stops"},
+		"the other card": {func(_ *journal.State, _, b *journal.Photo) { b.Cards = nil }, false, "the light (0.3 stops too dark"},
 		"tilted": {func(_ *journal.State, a, _ *journal.Photo) {
 			place(a, shot.Placed{Share: 0.3, X: 0.5, Y: 0.5, Tilt: 55 * deg})
 		}, false, "the card in the earlier one is tilted by about 5"},

@@ -27,9 +27,9 @@ func paceAnswer(c metrics.Comparison, earlier, later string) Answer {
 		a.Lead, a.Words = "Your speed cannot be compared yet", c.Sentence(earlier, later)
 		return a
 	case c.Verdict() == metrics.Faster:
-		a.Lead = "You are faster"
+		a.Lead = "You work faster now"
 	case c.Verdict() == metrics.Slower:
-		a.Lead = "You are slower"
+		a.Lead = "You work slower now"
 	default:
 		a.Lead = "No clear change of speed"
 	}
@@ -47,7 +47,7 @@ func (v *view) skillAnswer(q *journal.Quality, earlier, later string) (a Answer,
 		return a, false
 	}
 	a.Lead = leadOf(ch, was.named())
-	a.Words = fmt.Sprintf("of two photos of the same step, the one of %s would be picked %s%s.", is.named(),
+	a.Words = fmt.Sprintf("of two photos of the same stage, the one of %s would be picked %s%s.", is.named(),
 		ch.Figures(all.Judges), ch.Unclaimed())
 	return a, true
 }

@@ -18,8 +18,8 @@ func TestPaceAnswer(t *testing.T) {
 		of         metrics.Comparison
 		lead, says string
 	}{
-		"faster":            {at(1.4, 1.1, 1.7, 0.8, true), "You are faster", "1.40 times the speed (1.10 to 1.70; 9 and 7 sessions; like for like, covers 80 %"},
-		"slower":            {at(0.7, 0.6, 0.9, 0.8, true), "You are slower", "0.70 times the speed"},
+		"faster":            {at(1.4, 1.1, 1.7, 0.8, true), "You work faster now", "1.40 times the speed on the same kinds of work (range 1.10 to 1.70; 7 sessions against 9; covers 80 %"},
+		"slower":            {at(0.7, 0.6, 0.9, 0.8, true), "You work slower now", "0.70 times the speed"},
 		"chance":            {at(1.1, 0.9, 1.4, 0.8, false), "No clear change of speed", "that may be chance."},
 		"chance among many": {at(1.4, 1.1, 1.7, 0.8, false), "No clear change of speed", "that may be chance."},
 		"few":               {at(3, 0, 0, 0.8, false), "Your speed cannot be compared yet", "too few evenings to tell"},

@@ -122,7 +122,7 @@ func (v *view) buildPage(b *build, t *texts) BuildPage {
 	}
 	for _, s := range b.sessions {
 		if s.Open && b.Stage(s.Stage) != nil {
-			p.Running = fmt.Sprintf("%s has been running since %s on %s.", b.Stage(s.Stage).Title,
+			p.Running = fmt.Sprintf("%s has been running since %s on %s.", stageTitle(b.Stage(s.Stage)),
 				s.Start.In(v.zone()).Format("15:04"), day(s.Start.In(v.zone())))
 		}
 	}
@@ -192,7 +192,7 @@ func (v *view) looseNotes(b *build) []NoteLine {
 		at := n.At.In(v.zone())
 		line := NoteLine{Day: day(at), Stamp: at.Format(time.DateOnly), Text: n.Text}
 		if st := b.Stage(n.Stage); st != nil {
-			line.Text = st.Title + ": " + n.Text
+			line.Text = stageTitle(st) + ": " + n.Text
 		}
 		out = append(out, line)
 	}
@@ -220,19 +220,19 @@ func keepWork(ws []metrics.Work, good func(metrics.Work) bool) []metrics.Work {
 }
 
 func (v *view) factsOf(b *build) []Fact {
-	facts := []Fact{{"How it stands", v.stateOf(b)}}
+	facts := []Fact{{"Status", v.stateOf(b)}}
 	add := func(term, is string) {
 		if is != "" {
 			facts = append(facts, Fact{term, is})
 		}
 	}
 	add("Scale", b.Scale)
-	add("Time", b.span())
+	add("Dates", b.span())
 	if b.ReadyBy != "" && b.Finished == "" && !v.today.IsZero() {
 		add("Must be ready", v.Outlook(b.Build, v.today, false).ReadyWords())
 	}
 	add("At the bench", hoursWords(b))
-	add("Surface", b.Finish)
+	add("Finish", b.Finish)
 	if len(b.Kits) > 1 || len(b.Kits) == 1 && b.Kits[0].Title != "" && b.Kits[0].Title != b.Title {
 		kits := ""
 		for _, k := range b.Kits {
@@ -241,9 +241,9 @@ func (v *view) factsOf(b *build) []Fact {
 		add("Kits", kits)
 	}
 	if len(b.photos) > 0 {
-		words := fmt.Sprint(len(b.photos))
-		if n := len(b.photos) - len(keepPhotos(b.photos, ofWork)); n > 0 {
-			words += fmt.Sprintf(", %d of them of bench cards", n)
+		words, work := fmt.Sprint(len(b.photos)), len(keepPhotos(b.photos, ofWork))
+		if n := len(b.photos) - work; n > 0 {
+			words = fmt.Sprintf("%d of the work, %d of bench cards", work, n)
 		}
 		add("Photos", words)
 	}
@@ -284,9 +284,9 @@ func checklists(items []journal.CheckItem) (lists []Checklist, total string) {
 }
 
 func (v *view) stagePart(b *build, st journal.Stage) StagePart {
-	part := StagePart{ID: "stage-" + fileName(st.ID), Table: "sessions-" + fileName(st.ID), Title: st.Title,
+	part := StagePart{ID: "stage-" + fileName(st.ID), Table: "sessions-" + fileName(st.ID), Title: stageTitle(&st),
 		Wait: st.Kind == "wait"}
-	if low(st.Title) != st.Kind && kindTitle(st.Kind) != st.Title {
+	if !wording.SaysKind(st) {
 		part.Kind = low(kindTitle(st.Kind))
 	}
 	own := keepPhotos(b.photos, func(p *journal.Photo) bool { return p.Tags.Stage == st.ID })
@@ -312,8 +312,8 @@ func (v *view) stagePart(b *build, st journal.Stage) StagePart {
 	}
 	for _, p := range paces(works) {
 		part.Paces = append(part.Paces, PaceSentence{
-			Sentence{Words: p.Sentence(st.Title, unit(st.Kind)), Href: "#sessions-" + fileName(st.ID),
-				HrefText: "its sessions"}, p.Known,
+			Sentence{Words: p.Sentence(stageTitle(&st), unit(st.Kind)), Href: "#sessions-" + fileName(st.ID),
+				HrefText: "the sessions"}, p.Known,
 		})
 	}
 	part.Compare = v.comparisons(b, st)

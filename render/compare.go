@@ -51,7 +51,7 @@ func (v *view) compare(p pair, t *texts) Compare {
 	c.Sides[0].Edge, c.Sides[1].Edge = "then", "now"
 	switch {
 	case p.within:
-		c.Heading = fmt.Sprintf("%s, %s: before and after", p.a.b.Title, low(p.a.b.Stage(p.stage).Title))
+		c.Heading = fmt.Sprintf("%s, %s: before and after", p.a.b.Title, low(stageTitle(p.a.b.Stage(p.stage))))
 		c.Sides[0].Label, c.Sides[1].Label = "Before", "After"
 		c.Back = []Link{{Words: "the stage on its build page", Href: top + p.a.b.href + "#stage-" + fileName(p.stage)}}
 	case p.byHand:
@@ -67,12 +67,12 @@ func (v *view) compare(p pair, t *texts) Compare {
 		}
 		c.Back = []Link{{Words: "then and now", Href: top + "then-and-now.html#row-" + p.kind}}
 		if p.chosen {
-			c.Chosen = "These are not the two prints of the sheet, but the best two under the same view and light."
+			c.Chosen = "These are not the two photos of the sheet, but the best two with the same view and light."
 		}
 		if len(p.a.b.paces(p.kind)) > 0 && len(p.b.b.paces(p.kind)) > 0 {
 			speed := metrics.LikeForLike(p.a.b.workByKind[p.kind], p.b.b.workByKind[p.kind])
 			c.Speed = &Sentence{Words: speed.Sentence(p.a.b.named(), p.b.b.named()),
-				Href: top + "pace.html#" + p.kind, HrefText: "its sessions"}
+				Href: top + "pace.html#" + p.kind, HrefText: "the sessions"}
 		}
 	}
 	c.Laid, c.Unlaid = v.laidPair(p, c.Sides)
@@ -100,20 +100,20 @@ func (v *view) side(p pair, s side, t *texts) CompareSide {
 	}
 	add("Build", s.b.Title)
 	if st := s.b.Stage(s.photo.Tags.Stage); st != nil {
-		add("Stage", st.Title)
+		add("Stage", stageTitle(st))
 	}
 	add("Taken", joinWords(", ", out.Picture.Day, out.Picture.Clock))
 	if s.photo.DatedBy != "" && out.Picture.Doubt != "" {
 		add("Its date", "remembered: "+out.Picture.Doubt)
 	} else if out.Picture.Doubt != "" {
-		add("Its time", "doubtful: "+out.Picture.Doubt)
+		add("Its time", "uncertain: "+out.Picture.Doubt)
 	}
 	add("Role", s.photo.Tags.Role)
 	add("View and light", out.Picture.Detail)
 	if !p.within {
 		if ps := s.b.paces(p.kind); len(ps) > 0 {
 			out.Pace = Sentence{Words: ps[0].Sentence(kindTitle(p.kind), unit(p.kind)),
-				Href: top + "pace.html#" + p.kind, HrefText: "its sessions"}
+				Href: top + "pace.html#" + p.kind, HrefText: "the sessions"}
 			out.Known = ps[0].Known
 		}
 	}

@@ -124,7 +124,7 @@ func (v *view) criterionPages() []journal.Criterion {
 func criterionPage(n int) string { return fmt.Sprintf("criterion-%d.html", n) }
 
 func (v *view) criterionPage(c journal.Criterion) CriterionPage {
-	p := CriterionPage{Frame: v.frame("", "criterion", kindTitle(c.Name)+" on all builds"),
+	p := CriterionPage{Frame: v.frame("", "criterion", capital(c.Name)+" on all builds"),
 		On: v.criterionPart(c, v.judged.quality(), v.tallies(), len(v.order))}
 	p.On.Prints, p.On.Behind = nil, nil // the skill page has them; pages of their own
 	for n, builds := range v.judgedOn(c) {
@@ -180,9 +180,9 @@ func spanWords(builds []*build) string {
 // judgedPage lists the photos of some builds that were judged or marked on a
 // criterion, with how each fared.
 func (v *view) judgedPage(c journal.Criterion, builds []*build) JudgedPage {
-	p := JudgedPage{Frame: v.frame("", "criterion", kindTitle(c.Name)+": the photos"), Title: kindTitle(c.Name),
+	p := JudgedPage{Frame: v.frame("", "criterion", capital(c.Name)+": the photos"), Title: capital(c.Name),
 		Of:   spanWords(builds),
-		Back: Link{Words: low(kindTitle(c.Name)) + " on all builds", Href: criterionPage(c.Number)}}
+		Back: Link{Words: low(capital(c.Name)) + " on all builds", Href: criterionPage(c.Number)}}
 	tallies := v.tallies()
 	var part CriterionPart
 	for _, b := range builds {
@@ -196,7 +196,7 @@ func (v *view) judgedPage(c journal.Criterion, builds []*build) JudgedPage {
 // marked on, most of them in all.
 func (v *view) criterionPart(c journal.Criterion, q *journal.Quality, tallies map[photoOn]*tally,
 	most int) CriterionPart {
-	part := CriterionPart{ID: criterionID(c.Number), Title: kindTitle(c.Name), Zero: c.Zero, Four: c.Four}
+	part := CriterionPart{ID: criterionID(c.Number), Title: capital(c.Name), Zero: c.Zero, Four: c.Four}
 	for _, kind := range c.Kinds {
 		if v.paced(kind) {
 			part.Steps = append(part.Steps, Link{Words: low(kindTitle(kind)), Href: "pace.html#" + kind})

@@ -82,7 +82,7 @@ func (v *view) linksTo(b *build, wanted map[string]bool) (links []Link, n int) {
 	for _, stage := range stages {
 		title, href := stage, b.href+"#stages"
 		if st := b.Stage(stage); st != nil {
-			title, href = st.Title, b.href+"#sessions-"+fileName(stage)
+			title, href = stageTitle(st), b.href+"#sessions-"+fileName(stage)
 		}
 		links = append(links, Link{Words: title + ": " + count(in[stage], "session"), Href: href})
 	}
@@ -115,7 +115,7 @@ func dayShort(p *journal.Photo) string {
 	return dayTold(p.Instant)
 }
 
-// stageTitle is a stage of a build as its page calls it, and the way to it.
+// stageLink is a stage of a build as its page calls it, and the way to it.
 func (v *view) stageLink(build, stage string) Link {
 	b := v.builds[build]
 	if b == nil {
@@ -125,7 +125,7 @@ func (v *view) stageLink(build, stage string) Link {
 	if st == nil {
 		return Link{Words: stage}
 	}
-	return Link{Words: st.Title, Href: b.href + "#stage-" + fileName(st.ID)}
+	return Link{Words: stageTitle(st), Href: b.href + "#stage-" + fileName(st.ID)}
 }
 
 // nameOf is a build in running text: its title, or its id where it has no plan.

@@ -86,7 +86,7 @@ func (p foldedPage) words() string {
 }
 
 func (v *view) foldedPage(b *build, one foldedPage) FoldedPage {
-	title := b.Title + ", " + low(one.stage.Title)
+	title := b.Title + ", " + low(stageTitle(&one.stage))
 	p := FoldedPage{
 		Frame: v.frame(top, "folded", title+", more photos"), Heading: title,
 		Back:   Link{Words: "the stage on its build page", Href: top + b.href + "#stage-" + fileName(one.stage.ID)},

@@ -91,7 +91,7 @@ func (v *view) outlook(b *build) OutlookPart {
 	for _, t := range o.LeftOut {
 		part.LeftOut = append(part.LeftOut, Fact{
 			joinWords(", ", kindTitle(t.Kind), t.Class, kitName(b, t.Kit)),
-			fmt.Sprintf("%s; no measured session of this kind of work", count(int(t.Parts), unit(t.Kind))),
+			fmt.Sprintf("%s; no timed session of this work", count(int(t.Parts), unit(t.Kind))),
 		})
 	}
 	if !o.OK {
@@ -106,7 +106,7 @@ func (v *view) outlook(b *build) OutlookPart {
 	row("Hours", o.Hours)
 	var readings []Reading
 	for _, k := range o.Kits {
-		label := "to the end of " + kitName(b, k.Kit)
+		label := upTo(b, k.Kit)
 		row("Hours "+label, k.Hours)
 		if k.Kit < len(b.Kits) {
 			readings = append(readings, spreadReading(capital(label), b.tag(""), k.Hours))
@@ -117,6 +117,14 @@ func (v *view) outlook(b *build) OutlookPart {
 		axis{title: "Bench hours left (bar: 1 in 2, line: 4 in 5)", hi: topOf(readings)}, readings)
 	v.days(&part, b, o)
 	return part
+}
+
+// upTo names a kit in the order of work, or all that is left where kits have no name.
+func upTo(b *build, kit int) string {
+	if name := kitName(b, kit); name != "" {
+		return "to the end of " + name
+	}
+	return "all kits"
 }
 
 func cellNames(cells []metrics.Cell) string {
@@ -135,7 +143,7 @@ func spreadReading(label string, tag Tag, s metrics.Spread) Reading {
 func altOfSpreads(rows []Reading, unit string) string {
 	var parts []string
 	for _, r := range rows {
-		parts = append(parts, fmt.Sprintf("%s about %s; half of the time %s, four times in five %s", r.Label,
+		parts = append(parts, fmt.Sprintf("%s about %s; even chance %s, 4 in 5 chance %s", r.Label,
 			figure(r.Value), metrics.Between(figure(r.Inner[0]), figure(r.Inner[1])),
 			metrics.Between(figure(r.Low), figure(r.High))))
 	}
@@ -154,7 +162,7 @@ func (v *view) days(part *OutlookPart, b *build, o journal.Outlook) {
 	}
 	part.Spreads = append(part.Spreads, SpreadLine{"Weeks", figure(s.Low80), figure(s.Low50), figure(s.Middle),
 		figure(s.High50), figure(s.High80)})
-	part.Weeks = fmt.Sprintf("The days come from your bench hours in %s up to %s. Weeks without bench time count; weeks put aside, and weeks of which only remembered time is known, do not.",
+	part.Weeks = fmt.Sprintf("The days come from your bench hours in %s up to %s. Weeks without bench time count; weeks when the build was put aside, and weeks known only from memory, do not.",
 		count(o.NWeeks, "week"), day(o.From.In(v.zone())))
 }
 
@@ -179,7 +187,7 @@ func (v *view) dayChart(b *build, o journal.Outlook) []Chart {
 func partWhen(o journal.Outlook, zone *time.Location) string {
 	s := o.Weeks
 	at := func(weeks float64) string { return day(o.Day(weeks).In(zone)) }
-	return fmt.Sprintf("About %s; half of the time %s, four times in five %s.", at(s.Middle),
+	return fmt.Sprintf("About %s; even chance %s, 4 in 5 chance %s.", at(s.Middle),
 		metrics.Between(at(s.Low50), at(s.High50)), metrics.Between(at(s.Low80), at(s.High80)))
 }
 

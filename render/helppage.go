@@ -77,18 +77,18 @@ func seconds(d time.Duration) string {
 
 // afterEnd is what counts do while nothing runs.
 var afterEnd = "Within " + journal.Spell(journal.CardAfter) +
-	" of an end or pause card: counted in the stage that ended. Else listed, does nothing."
+	" of an end or pause card: counted in the stage that ended. Otherwise noted, nothing changes."
 
 // cardHelp is what each kind of card does, and what when nothing runs.
 var cardHelp = []CardHelp{
 	{"Begin", "The stage begins. If another runs, that one ends here.", "The stage begins."},
-	{"End", "The stage ends.", "Listed, does nothing."},
+	{"End", "The stage ends.", "Noted, nothing changes."},
 	{"Break", "A break begins; the same card again ends it, or a begin card of the stage. Forgotten, it counts until the first count, or the first photo of the work, more than " +
-		journal.Spell(journal.CardAfter) + " later, and the session is marked estimated.", "Listed, does nothing."},
-	{"Pause", "The stage ends and the build is put aside. Write on it why, what comes next, what you wait for.",
+		journal.Spell(journal.CardAfter) + " later, and the session is marked estimated.", "Noted, nothing changes."},
+	{"Pause", "The stage ends and the build is put aside. Write on it why, what comes next, what you are waiting for.",
 		"The build on the card is put aside."},
 	{"0, 1, 2, 5, 10, 20 done",
-		"So many are counted: joins in a seam stage, coats where paint is laid, else parts. Two cards in one picture add up; for as many again, show the same card once more, later. 0 says that you counted, and nothing got done.",
+		"That many are counted: joins at seams, coats when painting, decals, painted items, otherwise parts. Two cards in one picture add up; for as many again, show the same card once more, later. 0 says that you counted and nothing got done.",
 		afterEnd},
 	{"Runner A done", "All parts of the runner that were not done yet in this stage are done.", afterEnd},
 	{"Before, After, Problem", "The photo it lies in, and those that follow, show that.", "The same."},

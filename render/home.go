@@ -157,8 +157,8 @@ func (v *view) headlines() []Sentence {
 		}
 		if kind != "" {
 			p := last.paces(kind)[0]
-			s := Sentence{Words: p.Sentence(last.named()+", "+low(kindTitle(kind)), unit(kind)),
-				Href: "pace.html#" + kind, HrefText: "its sessions"}
+			s := Sentence{Words: p.Sentence(kindTitle(kind)+", "+last.named(), unit(kind)),
+				Href: "pace.html#" + kind, HrefText: "the sessions"}
 			if p.Known.Word != "measured" {
 				s.Note = "This time is " + p.Known.Word + "."
 			}
@@ -175,7 +175,7 @@ func (v *view) speedSentence() Sentence {
 	c := v.Claims()
 	earlier, later := v.before(c.Build)
 	s := Sentence{Words: c.Since.Sentence(earlier, later), Href: "pace.html#like-for-like",
-		HrefText: "what this rests on"}
+		HrefText: "the figures behind this"}
 	if c.Since.Interval.OK {
 		return s
 	}
@@ -184,7 +184,7 @@ func (v *view) speedSentence() Sentence {
 		if one := c.Kinds[kind]; one.Interval.OK && one.N1+one.N2 > most {
 			most = one.N1 + one.N2
 			s = Sentence{Words: kindTitle(kind) + ": " + one.Sentence(earlier, later), Href: "pace.html#" + kind,
-				HrefText: "its sessions"}
+				HrefText: "the sessions"}
 		}
 	}
 	return s

@@ -81,9 +81,9 @@ func (v *view) learning() LearningPart {
 	for _, r := range rows {
 		lo, hi = math.Min(lo, r.Low), math.Max(hi, r.High)
 	}
-	a := axis{title: "Change of the time by each doubling (95 % range)", lo: lo, hi: math.Min(hi, 1),
+	a := axis{title: "Change of the time with each doubling (95 % range)", lo: lo, hi: math.Min(hi, 1),
 		word: changeOf, guide: &guideAt{0, "no change"}}
-	alt := altOf("Learning", rows, "change of the time of one by each doubling of the number done")
+	alt := altOf("Learning", rows, "change of the time per piece with each doubling of the number done")
 	part.Plot = rowCharts(alt, a, rows)
 	return part
 }
@@ -93,8 +93,17 @@ func changeOf(by float64) string { return tie(metrics.Change(1+by) + " %") }
 
 // untold gives the figures of a kind of work that practice may not have changed.
 func untold(l journal.Learned, label string) string {
-	return fmt.Sprintf("%s: %s (%s to %s %%; %s, %s)", label, changeOf(l.Rate-1), metrics.Change(l.Interval.Low),
-		metrics.Change(l.Interval.High), count(l.N, "session"), count(int(l.Parts), unit(l.Kind)))
+	return fmt.Sprintf("%s: %s (%s; %s, %s)%s", label, metrics.TimeWords(l.Rate), metrics.TimeRange(l.Interval),
+		count(l.N, "session"), count(int(l.Parts), unit(l.Kind)), beyondChance(l))
+}
+
+// beyondChance says of figures under the heading of chance that their range alone
+// would leave no change out; "" where it holds no change.
+func beyondChance(l journal.Learned) string {
+	if l.Interval.Low < 1 && l.Interval.High > 1 {
+		return ""
+	}
+	return l.Unclaimed()
 }
 
 func (v *view) years() YearsPart {
@@ -131,7 +140,7 @@ func (v *view) years() YearsPart {
 	}
 	if rows = firstAndLatest(rows, 2*fewBuilds); len(rows) > 1 {
 		a := axis{title: "Times the speed of the first build (95 % range)", hi: topOf(rows),
-			guide: &guideAt{1, "just as fast"}}
+			guide: &guideAt{1, "no change"}}
 		part.Plot = rowCharts(altOf("Along the chain", rows, "times the speed of the first build"), a, rows)
 	}
 	return part
@@ -142,5 +151,5 @@ func sessionsOf(l metrics.ChainLink) string {
 	if l.Comparison.N2 == 0 {
 		return "–"
 	}
-	return fmt.Sprintf("%d and %s", l.Comparison.N1, count(l.Comparison.N2, "session"))
+	return fmt.Sprintf("%s against %d", count(l.Comparison.N2, "session"), l.Comparison.N1)
 }

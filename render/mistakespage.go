@@ -96,14 +96,14 @@ func (v *view) mistakes() MistakesPage {
 		p.Says = append(p.Says, Sentence{
 			Words: fmt.Sprintf("The most frequent: %s, %s in %s.", k.Kind, count(len(k.Mistakes), "time"),
 				count(len(k.In), "build")),
-			Href: "#" + ids[k.Kind], HrefText: "each of them",
+			Href: "#" + ids[k.Kind], HrefText: "list them",
 		})
 	}
 	all := v.AllSlips()
 	p.Plot, p.Rows, p.Verdict = v.slipChart(all, "Mistakes", true)
 	p.Causes = v.causes()
 	for _, k := range kinds {
-		part := SlipPart{ID: ids[k.Kind], Title: kindTitle(k.Kind), Sentence: v.recurrence(k)}
+		part := SlipPart{ID: ids[k.Kind], Title: capital(k.Kind), Sentence: v.recurrence(k)}
 		part.Plot, part.Rows, part.Verdict = v.slipChart(k.Slips, part.Title, false)
 		if len(k.Mistakes) < enoughToDraw {
 			part.Plot = nil
@@ -155,7 +155,7 @@ func (v *view) recurrence(k journal.SlipKind) string {
 func (v *view) slipChart(s metrics.Slips, what string, inFull bool) (charts []Chart, lines []SlipLine, verdict string) {
 	c := s.PerHundred()
 	if len(c.Points) == 0 {
-		return nil, nil, "No build has counted parts yet, so nothing can be said per hundred of them."
+		return nil, nil, "No build has counted parts yet, so there is no rate per hundred of them."
 	}
 	var rows []Reading
 	var latest string // the last build against those before it
@@ -169,18 +169,18 @@ func (v *view) slipChart(s metrics.Slips, what string, inFull bool) (charts []Ch
 		line := SlipLine{
 			Tag: b.tag(""), Count: fmt.Sprintf("%.0f", point.Count), Parts: fmt.Sprintf("%.0f", s.Parts[i]),
 			Rate:   figure(point.PerUnit),
-			Limits: "none yet", Says: "not judged",
+			Limits: "not yet", Says: "not yet",
 		}
-		r := Reading{Label: fmt.Sprintf("%s (%s on %.0f parts)", b.named(), count(int(point.Count), "mistake"),
+		r := Reading{Label: fmt.Sprintf("%s (%s in %.0f parts)", b.named(), count(int(point.Count), "mistake"),
 			s.Parts[i]), Tag: b.tag(""), Value: point.PerUnit}
 		if c.OK {
 			r.Interval, r.Low, r.High = true, point.Low, point.High
-			line.Limits, line.Says = figure(point.Low)+" to "+figure(point.High), "within the limits"
+			line.Limits, line.Says = figure(point.Low)+" to "+figure(point.High), "inside the range"
 			switch {
 			case point.Out && point.PerUnit > point.High:
-				line.Says = "above the limits"
+				line.Says = "above the range"
 			case point.Out:
-				line.Says = "below the limits"
+				line.Says = "below the range"
 			}
 			flagged[len(rows)] = point.Out
 			if i == len(c.Points)-1 {
@@ -189,17 +189,16 @@ func (v *view) slipChart(s metrics.Slips, what string, inFull bool) (charts []Ch
 		}
 		rows, all = append(rows, r), append(all, line)
 	}
-	verdict = fmt.Sprintf("On 100 parts done: %s.", joinRates(s, c))
+	verdict = joinRates(s, c, inFull)
 	switch {
 	case inFull && !c.OK:
-		verdict += fmt.Sprintf(" Whether a build has more mistakes than bad luck explains cannot be told yet (%s).",
-			c.Why)
+		verdict += fmt.Sprintf(" Too early to tell bad luck from habit: %s.", c.Why)
 	case latest != "" && (inFull || c.Claimed):
 		verdict += " " + latest
 	}
-	a := axis{title: capital("mistakes on 100 parts"), hi: math.Max(topOf(rows), c.Centre)}
+	a := axis{title: "Mistakes per 100 parts", hi: math.Max(topOf(rows), c.Centre)}
 	if c.OK {
-		a.title += ", with the limits of chance"
+		a.title += ", with the expected range"
 	}
 	if c.Centre > 0 {
 		a.guide = &guideAt{c.Centre, "all builds: " + figure(c.Centre)}
@@ -211,7 +210,7 @@ func (v *view) slipChart(s metrics.Slips, what string, inFull bool) (charts []Ch
 		}
 	}
 	rows = shownRows(rows, flagged)
-	return rowCharts(altOf(what, rows, "on 100 parts done"), a, rows), lines, verdict
+	return rowCharts(altOf(what, rows, "per 100 parts worked"), a, rows), lines, verdict
 }
 
 // shownRows are the first and the latest rows of a chart, and those that lie
@@ -227,12 +226,24 @@ func shownRows(rows []Reading, flagged map[int]bool) []Reading {
 }
 
 // joinRates says the rate over all builds, with what it rests on.
-func joinRates(s metrics.Slips, c metrics.Chart) string {
+func joinRates(s metrics.Slips, c metrics.Chart, inFull bool) string {
 	var n, parts float64
 	for i := range s.Counts {
 		n, parts = n+s.Counts[i], parts+s.Parts[i]
 	}
-	return fmt.Sprintf("%s over all builds (%s, %.0f parts)", figure(c.Centre), count(int(n), "mistake"), parts)
+	once := ""
+	if inFull {
+		once = "; a part counts once per stage, so this is more than the kits hold"
+	}
+	return fmt.Sprintf("%s per 100 parts worked, over all builds (%.0f in %.0f%s).", mistakesIn(c.Centre), n, parts, once)
+}
+
+// mistakesIn writes a rate with the two digits that few mistakes can bear.
+func mistakesIn(rate float64) string {
+	if rate >= 1 && rate < 9.95 {
+		return fmt.Sprintf("%.1f mistakes", rate)
+	}
+	return fmt.Sprintf("%.2g mistakes", rate)
 }
 
 // causes sums up why mistakes happened, the most frequent first.
@@ -264,7 +275,7 @@ func (v *view) causes() []CauseLine {
 	var out []CauseLine
 	for _, s := range sums {
 		line := CauseLine{Cause: s.cause, Kinds: strings.Join(s.kinds, ", "), Times: fmt.Sprint(len(s.ms)),
-			Lost: "not said"}
+			Lost: "not noted"}
 		if s.lost > 0 {
 			line.Lost = hours(s.lost.Hours())
 		}

@@ -119,7 +119,7 @@ func TestCardPicturesStandApart(t *testing.T) {
 		if strings.Contains(folded.ReplaceAllString(page, ""), "photos/"+p.Short()) {
 			t.Errorf("%s shows a picture of cards as a print", name)
 		}
-		if listed := name == "builds/lightship.html"; strings.Contains(page, "the bench card that was shown") != listed {
+		if listed := name == "builds/lightship.html"; strings.Contains(page, "1 picture of a bench card") != listed {
 			t.Errorf("%s: a card's picture listed is %v", name, !listed)
 		}
 		if aside := name == "index.html" || name == "builds/lightship.html"; strings.Contains(page, "as written on the card") != aside {

@@ -161,7 +161,7 @@ func (v *view) before(b *journal.Build) (earlier, later string) {
 func cellWords(c metrics.Cell) string {
 	class := c.Class
 	if class == "" {
-		class = "class of part not given"
+		class = "no class given"
 	}
 	return joinWords(", ", kindTitle(c.Kind), class, c.Finish)
 }
@@ -225,8 +225,6 @@ func (v *view) kindPart(kind string, most int) (part KindPart, ok bool) {
 	part.Charts = rateCharts(altOf(part.Title, rows, rate), capital(rate)+" (95 % range)", rows)
 	return part, true
 }
-
-func capital(s string) string { return kindTitle(s) }
 
 func (v *view) paceLine(b *build, kind string, p KnownPace) PaceLine {
 	line := PaceLine{

@@ -162,7 +162,7 @@ func (v *view) where(p *journal.Photo) string {
 	}
 	stage := ""
 	if st := b.Stage(p.Tags.Stage); st != nil {
-		stage = low(st.Title)
+		stage = low(stageTitle(st))
 	}
 	return joinWords(", ", b.Title, stage)
 }

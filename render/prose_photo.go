@@ -79,7 +79,7 @@ func (p *places) image(n *ast.Image, src []byte) {
 	photo := p.photo(dest)
 	if photo == nil {
 		p.warnings = append(p.warnings,
-			fmt.Sprintf("%q is no photo of this journal; name one by the first eight digits of its name or by its file name.",
+			fmt.Sprintf("%q is not a photo of this journal; name one by the first eight digits of its name or by its file name.",
 				dest))
 		said := ast.NewString([]byte("[no photo: " + joinWords(", ", words, path.Base(dest)) + "]"))
 		n.Parent().ReplaceChild(n.Parent(), n, said)

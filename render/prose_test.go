@@ -16,7 +16,7 @@ func TestProse(t *testing.T) {
 		warnings               int
 	}{
 		{"photo by short name", "![Keel](" + photo.Short() + ")", `alt="Keel"`, "", 0},
-		{"photo without words", "![](" + photo.Short() + ")", `alt="Lightship, clean, after, left view`, "", 0},
+		{"photo without words", "![](" + photo.Short() + ")", `alt="Lightship, cleanup, after, left view`, "", 0},
 		{"photo has its sizes", "![](" + photo.Short() + ")", "../photos/" + photo.Short() + "-480.jpg 480w", "", 0},
 		{"title is a caption", `![x](` + photo.Short() + ` "At <last>")`, "At &lt;last&gt;", "", 0},
 		{"file name many photos share", "![x](" + secretName + ")", "[no photo: x, " + secretName + "]", "<img", 1},

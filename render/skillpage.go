@@ -149,7 +149,7 @@ func (v *view) skill() SkillPage {
 		p.Criteria = append(p.Criteria, part)
 		p.Jump = append(p.Jump, Link{Words: part.Title, Href: "#" + part.ID})
 	}
-	p.Jump = append(p.Jump, Link{Words: "The eye", Href: "#eye"})
+	p.Jump = append(p.Jump, Link{Words: "Your eye over time", Href: "#eye"})
 	p.Untouched, p.Unpaired = strings.Join(bare, ", "), strings.Join(unpaired, ", ")
 	p.Drift, p.Agreement = q.Drift.Sentence(), tie(q.Agreement.Sentence("Your agreement with yourself"))
 	if q.Agreement.OK {
@@ -198,11 +198,11 @@ func (v *view) standings(r journal.Ranked, what string, most int) (lines []Stand
 		lines = append(lines, line)
 	}
 	a := axis{
-		title: "Chance to be picked over an average build (95 % range)", hi: 1, step: 0.25, word: percent,
+		title: "Chance of being picked over an average build (95 % range)", hi: 1, step: 0.25, word: percent,
 		guide: &guideAt{0.5, "even"},
 	}
 	rows = firstAndLatest(rows, most)
-	return lines, rowCharts(altOf(what, rows, "chance to be picked over an average one"), a, rows)
+	return lines, rowCharts(altOf(what, rows, "chance of being picked over an average one"), a, rows)
 }
 
 func percents(iv metrics.Interval) string {
@@ -220,15 +220,15 @@ func eyeOf(q *journal.Quality) []string {
 	case !r.SideJudged:
 	case side.Low > 0:
 		out = append(out,
-			fmt.Sprintf("The judging leans to the photo on the left; the chances have that taken out (%s).",
+			fmt.Sprintf("You favor the left photo; the chances are corrected for that (%s).",
 				count(r.N, "pair")))
 	case side.High < 0:
 		out = append(out,
-			fmt.Sprintf("The judging leans to the photo on the right; the chances have that taken out (%s).",
+			fmt.Sprintf("You favor the right photo; the chances are corrected for that (%s).",
 				count(r.N, "pair")))
 	default:
 		out = append(out,
-			fmt.Sprintf("The judging leans neither to the left photo nor to the right one, as far as can be told (%s).",
+			fmt.Sprintf("No sign that you favor the left or right photo (%s).",
 				count(r.N, "pair")))
 	}
 	return out
@@ -240,9 +240,9 @@ func (v *view) adviceLine(a metrics.Advice) AdviceLine {
 	case a.Criterion > 0:
 		line.Href, line.HrefText = "#"+criterionID(a.Criterion), "its pairs and marks"
 	case a.Mistake != "":
-		line.Href, line.HrefText = "mistakes.html#"+v.slipIDs()[a.Mistake], "each of them"
+		line.Href, line.HrefText = "mistakes.html#"+v.slipIDs()[a.Mistake], "list them"
 	case a.Stage != "":
-		line.Href, line.HrefText = "pace.html#"+a.Stage, "its sessions"
+		line.Href, line.HrefText = "pace.html#"+a.Stage, "the sessions"
 	}
 	return line
 }

@@ -68,7 +68,7 @@ func steady(mistakes ...int) *journal.State {
 	return s
 }
 
-// A point outside the limits is drawn and said to be there, and is no claim: that
+// A point outside the expected range is drawn and said to be there, and is no claim: that
 // is made of the last build against those before it, when the family allows it.
 func TestMistakesShowWhatTheChartFlags(t *testing.T) {
 	for _, c := range []struct {
@@ -85,9 +85,9 @@ func TestMistakesShowWhatTheChartFlags(t *testing.T) {
 		{"six, the first bad", []int{22, 3, 4, 2, 3, 4}, "boat-0", true, false},
 	} {
 		text := pageOf(t, steady(c.mistakes...), "mistakes.html")
-		found := regexp.MustCompile(`(?m)(boat-\d)</a>.*above the limits`).FindStringSubmatch(text)
+		found := regexp.MustCompile(`(?m)(boat-\d)</a>.*above the range`).FindStringSubmatch(text)
 		if (found != nil) != (c.flagged != "") || found != nil && found[1] != c.flagged {
-			t.Errorf("%s: above the limits %v, want %q", c.name, found, c.flagged)
+			t.Errorf("%s: above the range %v, want %q", c.name, found, c.flagged)
 		}
 		if got := strings.Contains(text, "has more than the builds before: "); got != c.claimed {
 			t.Errorf("%s: the last build is called worse: %v", c.name, got)
@@ -132,7 +132,7 @@ func TestSlipIDsDiffer(t *testing.T) {
 	}
 }
 
-// A sentence says that neither is called the better unless the chance is claimed, and
+// A sentence says that neither is called better unless the chance is claimed, and
 // the pages have no other word of better or less good work.
 func TestNoBetterWithoutAClaim(t *testing.T) {
 	sentence := regexp.MustCompile(`[^<>]* would be picked over [^<]*?times in 100[^<]*`)
@@ -140,7 +140,7 @@ func TestNoBetterWithoutAClaim(t *testing.T) {
 	for _, f := range render(t, smallView()) {
 		for _, m := range sentence.FindAllString(string(f.data), -1) {
 			n++
-			if !strings.Contains(m, "either the better") && !strings.Contains(m, "neither is called the better") {
+			if !strings.Contains(m, "either better") && !strings.Contains(m, "neither is called better") {
 				t.Errorf("%s: %s", f.path, m)
 			}
 		}
@@ -184,7 +184,7 @@ func TestForecastCountsTotals(t *testing.T) {
 	text := pageOf(t, s, "forecast.html")
 	_, text, _ = strings.Cut(text, `id="build-lorry"`)
 	text, _, _ = strings.Cut(text, "</section>")
-	for _, want := range []string{"8 decals", `Counted through already: <a href="builds/lorry.html#stage-seam">joins</a>.`, ">paint</a>", "<code>totals: {paint: 12}</code>"} {
+	for _, want := range []string{"8 decals", `Already finished: <a href="builds/lorry.html#stage-seam">joins</a>.`, ">paint</a>", "<code>totals: {paint: 12}</code>"} {
 		if !strings.Contains(text, want) {
 			t.Errorf("the page does not say %q:\n%s", want, text)
 		}

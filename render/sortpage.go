@@ -53,7 +53,7 @@ var sortTitles = map[string][2]string{
 	journal.NoDate:      {"Without a date", "without a date"},
 	journal.ZoneGuessed: {"Their time zone is in doubt", "whose time zone is in doubt"},
 	journal.ClockDoubt:  {"Their camera’s clock is in doubt", "with a clock in doubt"},
-	journal.Guessed:     {"Their place is a guess", "whose place is a guess"},
+	journal.Guessed:     {"Sorted by a guess", "whose place is a guess"},
 	journal.Unsorted:    {"Without a build or a stage", "without a build or a stage"},
 	journal.CardWrong:   {"Their bench card does not fit", "with a bench card that does not fit"},
 }

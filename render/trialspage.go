@@ -71,7 +71,7 @@ func (v *view) trials(t *texts) TrialsPage {
 
 func (v *view) trialPart(one *journal.Trial, t *texts) TrialPart {
 	id := fileName(one.ID)
-	part := TrialPart{ID: "trial-" + id, What: kindTitle(one.What), Question: one.Question, Runs: one.Review == ""}
+	part := TrialPart{ID: "trial-" + id, What: capital(one.What), Question: one.Question, Runs: one.Review == ""}
 	begun := day(one.At.In(v.zone()))
 	part.Span = "since " + begun
 	if !part.Runs {

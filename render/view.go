@@ -234,7 +234,12 @@ func (b *build) tag(root string) Tag {
 }
 
 // named is a build in running text and in labels: its title and its year.
-func (b *build) named() string { return joinWords(", ", b.Title, yearOf(b.first)) }
+func (b *build) named() string {
+	if year := yearOf(b.first); year != "" {
+		return b.Title + " (" + year + ")"
+	}
+	return b.Title
+}
 
 // sessionID is the anchor of a session. Its id is shown beside it too, because
 // a person types it to correct the session; the device in it is a name drawn by

@@ -13,6 +13,7 @@ import (
 
 	"rakelight/journal"
 	"rakelight/journal/metrics"
+	"rakelight/journal/wording"
 )
 
 // day writes a day as "3 May 2024".
@@ -128,15 +129,13 @@ func low(s string) string {
 }
 
 // kindTitle is a stage kind as a heading.
-func kindTitle(kind string) string {
-	if kind == "" {
-		return ""
-	}
-	if kind != "dry-fit" {
-		kind = strings.ReplaceAll(kind, "-", " ")
-	}
-	return strings.ToUpper(kind[:1]) + kind[1:]
-}
+func kindTitle(kind string) string { return wording.KindName(kind) }
+
+// stageTitle is a stage of a build as a heading, as the build calls it.
+func stageTitle(st *journal.Stage) string { return wording.StageName(*st) }
+
+// capital begins a heading with a capital letter.
+func capital(s string) string { return journal.Title(s) }
 
 // Known is how a time was known, as a word and a mark beside it: the mark's
 // shape differs, so color and word both may be missed.

@@ -20,7 +20,7 @@ func TestWords(t *testing.T) {
 		{hours(0), "0 h"}, {hours(math.NaN()), "0 h"}, {hours(0.004), "under 1 min"}, {hours(1.0 / 60), "1 min"}, {hours(1.6 / 60), "2 min"}, {hours(0.5), "30 min"}, {hours(0.999), "1.0 h"}, {hours(12.44), "12.4 h"}, {hours(251.5), "252 h"},
 		{count(1, "photo"), "1 photo"}, {count(0, "photo"), "0 photos"}, {count(2, "batch"), "2 batches"},
 		{low("Clean hull"), "clean hull"}, {low("PE parts"), "PE parts"}, {low(""), ""}, {low("Ätzen"), "ätzen"},
-		{kindTitle("top-coat"), "Top coat"}, {kindTitle("dry-fit"), "Dry-fit"}, {kindTitle(""), ""},
+		{kindTitle("top-coat"), "Top coat"}, {kindTitle("dry-fit"), "Dry fit"}, {kindTitle("clean"), "Cleanup"}, {kindTitle("line"), "Panel lines"}, {kindTitle(""), ""},
 		{figure(123.4), "123"}, {figure(12.34), "12.3"}, {figure(1.234), "1.23"},
 		{string(whole("Field-kitchen lorry")), `<span class="whole">Field-kitchen</span> lorry`}, {string(whole("A <b> & c")), "A &lt;b&gt; &amp; c"},
 		{string(whole("A-hull-of-a-very-long-name")), "A-hull-of-a-very-long-name"},

@@ -185,7 +185,7 @@ func (v *view) stateOf(b *build) string {
 	case p != nil:
 		return "put aside since " + day(p.From.In(v.zone()))
 	case b.first == "" && len(b.sessions) == 0:
-		return "not begun"
+		return "not started"
 	}
 	return "on the bench"
 }

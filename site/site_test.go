@@ -17,7 +17,7 @@ func TestEveryFolder(t *testing.T) {
 	for _, name := range []string{
 		"shared/frame.html", "shared/shared.css", "shared/lamp.js", "home/home.html", "build/build.html", "book/kit.html", "sheet/sheet.js",
 		"compare/compare.js", "compare/anytwo.js", "compare/moved.html", "pace/pace.html", "skill/skill.html", "forecast/forecast.html",
-		"mistakes/mistakes.html", "trials/trials.html", "sort/sort.html", "help/help.html", "help/format.html", "fonts/OFL-literata.txt", "fonts/OFL-ibm-plex-sans.txt",
+		"mistakes/mistakes.html", "trials/trials.html", "sort/sort.html", "help/help.html", "help/format.html", "fonts/OFL-serif.txt", "fonts/OFL-sans.txt",
 	} {
 		if data, err := fs.ReadFile(Files, name); err != nil || len(data) == 0 {
 			t.Error(name, err)

@@ -143,7 +143,7 @@ func claimedFacts(surface, where string, value any) (found []telling) {
 		}
 	case map[string]any:
 		text, _ := json.Marshal(v)
-		if v["claimed"] == true || v["what"] == "practise" {
+		if v["claimed"] == true || v["what"] == "practice" {
 			return []telling{{surface: surface, where: where, words: string(text)}}
 		}
 		for _, one := range v {
@@ -326,7 +326,7 @@ func TestFinderKnowsClaimedValues(t *testing.T) {
 		`[{"what":"speed","value":1.3,"low":1.1,"high":1.5}]`:                0,
 		`[{"what":"speed","value":1.3,"claimed":false}]`:                     0,
 		`[{"what":"speed","value":1.3,"claimed":true},{"what":"pace"}]`:      1,
-		`[{"what":"practise","why":"clean"}]`:                                1,
+		`[{"what":"practice","why":"clean"}]`:                                1,
 		`[{"what":"speed","why":"you are faster"},{"from":["got quicker"]}]`: 2,
 	} {
 		var all any

@@ -57,9 +57,9 @@ func sentencesOf(words string) (all []string) {
 // change are the words of change, wherever they stand.
 var change = regexp.MustCompile(`(?i)\b(faster|slower|quicker|quickly|speed(s|ed)? up|slow(s|ed)? down|sped|` +
 	`better|worse|best|worst|less good|improv\w*|declin\w*|progress\w*|regress\w*|gain(s|ed|ing)?|` +
-	`learn(s|ed|ing|t)?|practi[cs]\w*|takes? \S+ % off|adds? \S+ % to|% (more|less|fewer)|` +
+	`learn(s|ed|ing|t)?|practi[cs]\w*|cuts? the time|lengthens? the time|% (more|less|fewer)|` +
 	`stricter|kinder|harsher|milder|drift(s|ed)?|` +
-	`(above|below|outside|out of) (its |the )?limits?|chance explains|` +
+	`(above|below|outside|out of) (its |the )?(limits?|range)|chance explains|` +
 	`(of late|lately|by now) .*\b(flat|steep)\w*|level(s|ed|led)? off|plateau\w*|` +
 	`help(s|ed|ful)?|hinder\w*|sav(es|ed)|wast(es|ed)|more careful\w*|more often|less often|` +
 	`stronger|weaker|weak|clearly|clear (change|difference|gain)|evident\w*|proven|` +
@@ -73,46 +73,44 @@ var change = regexp.MustCompile(`(?i)\b(faster|slower|quicker|quickly|speed(s|ed
 var noClaims = []*regexp.Regexp{
 	// Headings, labels and names.
 	regexp.MustCompile(`^(Learning|What to practice next|learning rate|drift)$`),
-	regexp.MustCompile(`^What to practice next:( nothing that the marks, mistakes and sessions so far could carry\.)?$`),
+	regexp.MustCompile(`^What to practice next:( nothing yet: too few marks, mistakes and sessions\.)?$`),
 	regexp.MustCompile(`^learning rate, all together$`),
-	regexp.MustCompile(`^Learning, change of the time of one by each doubling of the number done:`),
+	regexp.MustCompile(`^Learning, change of the time per piece with each doubling of the number done:`),
 	// What always stands beside the figures.
 	regexp.MustCompile(`^What practice does: each time the number you have done doubles,.* how much less time does one take\?$`),
-	regexp.MustCompile(`Quicker but worse is no progress, so the marks of the same step stand beside each pace\.`),
+	regexp.MustCompile(`Faster but worse is no progress, so the marks of the same stage stand beside each pace\.`),
 	regexp.MustCompile(`, so that a build with easier parts gains nothing by them\.`),
-	regexp.MustCompile(`^Over all builds, so a tool you have had for longer bears the slower years too\.`),
+	regexp.MustCompile(`^Over all builds, so a tool you have owned longer also carries your slower years\.`),
 	regexp.MustCompile(`since an eye often grows stricter as the hands get better`),
-	regexp.MustCompile(`^One is named here when five marks .*, or when a step is clearly slower than before\.`),
-	regexp.MustCompile(`the true hours fell within the (inner|outer) range`),
+	regexp.MustCompile(`^One is named here when five marks .*, or when a stage is clearly slower than before\.`),
+	regexp.MustCompile(`\bpick the better work without knowing which build is which\.`),
 	regexp.MustCompile(`^- Caution: the tool was mostly used on (easier|harder) parts: they take .* time a \w+ anyway\.`),
-	regexp.MustCompile(`^(- )?Caution: .*: what you learned since is in the number\.`),
+	regexp.MustCompile(`^(- )?Caution: .*: what you have learned since is in the number too\.`),
 	regexp.MustCompile(`the tool was mostly used on (easier|harder) parts: they take .* time a \w+ anyway\.`),
 	// How single photos fared in their pairs.
 	regexp.MustCompile(`\b\d+ pairs?: (\d+ (better|the same|less good)(, )?)+`),
 	// What cannot be told.
 	regexp.MustCompile(`\bneither clearly (faster|quicker) nor clearly slower\b`),
-	regexp.MustCompile(`; 50 % lies within, so neither is called the better\b`),
+	regexp.MustCompile(`; the range includes 50 %, so neither is called better\b`),
 	regexp.MustCompile(`\bno learning that can be told from chance\b`),
 	regexp.MustCompile(`^No clear (change of speed|difference from)\b`),
 	regexp.MustCompile(`^No weak spot shows clearly yet\.`),
-	regexp.MustCompile(`^No change yet that chance could not explain:$`),
 	regexp.MustCompile(`(?i)\bno learning rate( yet)?\b`),
 	regexp.MustCompile(`so nothing is said of better or worse\.`),
-	regexp.MustCompile(`^Whether a build has more mistakes than bad luck explains cannot be told yet`),
+	regexp.MustCompile(`^Too early to tell bad luck from habit\b`),
 	regexp.MustCompile(`No build lies outside its limits: what looks like more or fewer may be chance\.`),
 	regexp.MustCompile(`^Your eye did not drift that one could tell\b`),
 	regexp.MustCompile(`^Drift of your eye: not known\b`),
 	regexp.MustCompile(`\bno difference that one could tell\b`),
 	regexp.MustCompile(`; (among all that this journal compares, )?that may be chance\b`),
 	regexp.MustCompile(`, which may be chance\b`),
-	regexp.MustCompile(`; chance may explain it\b`),
 	regexp.MustCompile(`\bWhether your eye has changed cannot be told\b`),
-	regexp.MustCompile(`^(above|below) the limits$`), // where a point lies in a chart; what is claimed stands above it
+	regexp.MustCompile(`^(above|below) the range$`), // where a point lies in a chart; what is claimed stands above it
 	regexp.MustCompile(`\bno better than chance, so far: these verdicts may say little about the work\b`),
-	regexp.MustCompile(`; not sure enough, among all that is compared here, to call either the better\b`),
-	regexp.MustCompile(`; too few photos to call either the better\b`),
-	regexp.MustCompile(`; the range includes 50, so neither is called the better\b`),
-	regexp.MustCompile(`\ba chain is shown and not claimed\b`),
+	regexp.MustCompile(`; not sure enough, among all that is compared here, to call either better\b`),
+	regexp.MustCompile(`; too few photos to call either better\b`),
+	regexp.MustCompile(`; the range includes 50, so neither is called better\b`),
+	regexp.MustCompile(`\ba chain is shown, not claimed\b`),
 	regexp.MustCompile(`\bYour speed cannot be compared yet\b`),
 	regexp.MustCompile(`\b(too few|no comparison|not claimed|about as fast as|about the same pace)\b`),
 }
@@ -137,7 +135,8 @@ var ranged = []struct {
 }{
 	{regexp.MustCompile(`[\d.]+ times .*?` + aRange), 1},
 	{regexp.MustCompile(`(?:[Cc]hance that|picked) .*?` + aRange), 50},
-	{regexp.MustCompile(`(?:% off|difference|points|Drift\b).*?` + aRange), 0},
+	{regexp.MustCompile(`(?:difference|points|Drift\b).*?` + aRange), 0},
+	{regexp.MustCompile(`% (?:shorter|longer) \(([\d.]+) to ([\d.]+) % (?:shorter|longer)`), 0},
 }
 
 const aRange = `\((?:range )?([-+−]?[\d.]+) to ([-+−]?[\d.]+)`
@@ -167,27 +166,28 @@ func farFromNoChange(sentence string) bool {
 func TestFinderKnowsClaims(t *testing.T) {
 	t.Parallel()
 	for words, claim := range map[string]bool{
-		"You are faster:": true,
-		"Lightship went at 1.31 times the speed of Pilot boat (1.12 to 1.54; 4 and 4 sessions; like for like, 90 % of its counted hours).":          true,
-		"Lightship went at 0.71 times the speed of Pilot boat (0.52 to 0.94; 4 and 4 sessions).":                                                    true,
-		"Lightship was neither clearly faster nor clearly slower than Pilot boat: 1.05 times the speed (0.89 to 1.23; 3 and 3 sessions).":           false,
-		"Lightship was about as fast as Pilot boat: 1.02 times the speed (0.93 to 1.13; 9 and 9 sessions).":                                         false,
-		"Lightship was neither clearly faster nor clearly slower than Pilot boat, and you gained a lot.":                                            true,
-		"Clean: each doubling of the parts done takes 14 % off the time of one (7 to 21; 40 sessions, 400 parts).":                                  true,
-		"Clean: each doubling of the parts done adds 9 % to the time of one (2 to 17; 40 sessions, 400 parts).":                                     true,
-		"Clean: 7 % off (-3 to 15; 40 sessions, 400 parts)":                                                                                         false,
-		"Clean: 7 % off (2 to 12; 40 sessions, 400 parts)":                                                                                          true,
-		"Clean: 7 % off (-3 to 15; 40 sessions, 400 parts); of late the curve is flat":                                                              true,
-		"Clean: no learning that can be told from chance; each doubling of the parts done changes the time of one by -1 % (-9 to +8).":              false,
-		"Chance that Lightship beats Pilot boat on joins: 78 % (60 to 90; 40 pairs, one judge).":                                                    true,
-		"Chance that Lightship beats Pilot boat on joins: 58 % (40 to 74; 40 pairs, one judge; 50 % lies within, so neither is called the better).": false,
-		"Your eye became stricter: the same photos get 0.30 points less now (-0.50 to -0.10; 20 photos marked twice).":                              true,
-		"Your eye did not drift that one could tell: -0.10 points on the same photos (-0.30 to +0.10; 20 photos marked twice).":                     false,
-		"Build by build from Lorry to Lightship: 1.30 times the speed (1.10 to 1.60; 3 links).":                                                     true,
-		"Build by build from Lorry to Lightship: 1.10 times the speed (0.90 to 1.40; 3 links).":                                                     false,
-		"Clean with glass file: 1.40 times the pace without it (1.10 to 1.80; 9 sessions with it, 8 without).":                                      true,
-		"Marks, joins: 2.9 with it (2.6 to 3.2; 12 marks), 2.1 without (1.8 to 2.4; 12 marks); the difference +0.80 (+0.40 to +1.20).":              true,
-		"Lightship, 2024 lies above the limits: more than chance explains.":                                                                         true,
+		"You work faster now:": true,
+		"On Lightship you worked faster than on Pilot boat: 1.31 times the speed on the same kinds of work (range 1.12 to 1.54; 4 sessions against 4; covers 90 % of the later build's counted hours).": true,
+		"Lightship against Pilot boat: 0.71 times the speed on the same kinds of work (range 0.52 to 0.94; 4 sessions against 4).":                                                                      true,
+		"Lightship was neither clearly faster nor clearly slower than Pilot boat: 1.05 times the speed (0.89 to 1.23; 3 and 3 sessions).":                                                               false,
+		"On Lightship you worked about as fast as on Pilot boat: 1.02 times the speed on the same kinds of work (range 0.93 to 1.13; 9 sessions against 9).":                                            false,
+		"Lightship was neither clearly faster nor clearly slower than Pilot boat, and you gained a lot.":                                                                                                true,
+		"Clean: each doubling of the parts done cuts the time per part by 14 % (7 to 21 % shorter; 40 sessions, 400 parts).":                                                                            true,
+		"Clean: each doubling of the parts done lengthens the time per part by 9 % (2 to 17 % longer; 40 sessions, 400 parts).":                                                                         true,
+		"Clean: 7 % shorter (15 % shorter to 3 % longer; 40 sessions, 400 parts)":                                                                                                                       false,
+		"Clean: 7 % shorter (2 to 12 % shorter; 40 sessions, 400 parts)":                                                                                                                                true,
+		"Clean: 7 % shorter (15 % shorter to 3 % longer; 40 sessions, 400 parts); of late the curve is flat":                                                                                            true,
+		"Clean: 7 % shorter (2 to 12 % shorter; 40 sessions, 400 parts); among all that this journal compares, that may be chance.":                                                                     false,
+		"Clean: with each doubling of the parts done the time per part comes out 1 % shorter (9 % shorter to 8 % longer; 40 sessions); that may be chance.":                                             false,
+		"Chance that Lightship beats Pilot boat on joins: 78 % (60 to 90; 40 pairs, one judge).":                                                                                                        true,
+		"Chance that Lightship beats Pilot boat on joins: 58 % (40 to 74; 40 pairs, one judge; the range includes 50 %, so neither is called better).":                                                  false,
+		"Your eye became stricter: the same photos get 0.30 points less now (-0.50 to -0.10; 20 photos marked twice).":                                                                                  true,
+		"Your eye did not drift that one could tell: -0.10 points on the same photos (-0.30 to +0.10; 20 photos marked twice).":                                                                         false,
+		"Build by build from Lorry to Lightship: 1.30 times the speed (1.10 to 1.60; 3 links).":                                                                                                         true,
+		"Build by build from Lorry to Lightship: 1.10 times the speed (0.90 to 1.40; 3 links).":                                                                                                         false,
+		"Clean with glass file: 1.40 times the pace without it (1.10 to 1.80; 9 sessions with it, 8 without).":                                                                                          true,
+		"Marks, joins: 2.9 with it (2.6 to 3.2; 12 marks), 2.1 without (1.8 to 2.4; 12 marks); the difference +0.80 (+0.40 to +1.20).":                                                                  true,
+		"Lightship, 2024 lies above the limits: more than chance explains.":                                                                                                                             true,
 		"4.1: fewer than chance explains": true,
 		"How much can be seen, against an average build of yours (40 pairs): These pairs could have shown a build that is picked at least 72 times in 100; about 30 more pairs like these would show one that is picked 67 times in 100.": false,
 		"4.1: as usual": false,
@@ -203,14 +203,14 @@ func TestFinderKnowsClaims(t *testing.T) {
 		}
 	}
 	page := `<section id="learning"><svg aria-label="Mistakes: 4.1"><text>4.1 !</text></svg><table><tr><td>1.4 times (1.2 to 1.6)</td>
-<td>below the limits: fewer than chance explains</td></tr></table><p>Seams <em>went</em> quicker.</p></section><section id="practice"><ol><li><b>Joins</b>: marked 1.2</li></ol></section>`
+<td>below the range: fewer than chance explains</td></tr></table><p>Seams <em>went</em> quicker.</p></section><section id="practice"><ol><li><b>Joins</b>: marked 1.2</li></ol></section>`
 	var found []string
 	for _, one := range linesOf("pace.html", []byte(page)) {
 		for _, c := range one.claims() {
 			found = append(found, c.surface+": "+c.words)
 		}
 	}
-	want := []string{"learning: 4.1 !", "learning: below the limits: fewer than chance explains",
+	want := []string{"learning: 4.1 !", "learning: below the range: fewer than chance explains",
 		"learning: Seams went quicker.", "practice: Joins: marked 1.2"}
 	if !slices.Equal(found, want) {
 		t.Errorf("found %q, want %q", found, want)

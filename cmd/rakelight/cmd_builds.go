@@ -24,14 +24,14 @@ var buildCmd = &command{
                        [--runner LETTER:PARTS:CLASS]… [--not-used LETTER:PARTS]…
                        [--stages STAGE,… | --order painted|unpainted|resin|diorama]
 
-Writes builds/NAME/build.md, the plan of a build, for you to go on with. A plan
+Writes builds/NAME/build.md, the plan of a build, for you to continue. A plan
 that is there already is never touched. NAME is what you type and what records and
 cards call it: small letters, digits and hyphens. rakelight help build.md tells
 every word the file may hold.
 
   --title TEXT    what the pages call it (default: made from NAME)
   --scale SCALE   such as 1/48
-  --finish WHAT   what the surface ends as: painted or bare
+  --finish WHAT   the final surface: painted or bare
   --kit TITLE     a kit, once for each, if there are several
   --runner R      a runner, once for each: its letter, how many parts or which,
                   and their class: A:24:flat, "B:1-12, 30:small", C. In the
@@ -86,7 +86,7 @@ var buildsCmd = &command{
 	usage: `Usage: rakelight builds
 
 Lists all builds: whether they run, rest, are paused or finished, their hours at
-the bench, what is left of each stage that can be counted, and the next step.
+the bench, what is left of each stage that can be counted, and what comes next.
 
 Example:
   rakelight builds

@@ -27,9 +27,9 @@ var cardsCmd = &command{
 Writes one page of bench cards to print, enough for an evening: begin for the
 stages you work on next, end, break, 1, 5, 10 and 0 done, before, after. With
 --all the rest follows: every stage, runners, views, light, trials. A page to hang
-up ends the sheet: what to take care of as those stages begin. Without a BUILD
-the cards mean the one you work on. Photograph a card and you have said it: the
-stage begins, it ends, ten parts done.
+up ends the sheet: what to take care of as those stages begin. Without a BUILD the
+cards mean the one you work on. Photograph a card instead of typing: the stage
+begins, it ends, ten parts done.
 
   --all           the rest of the set on further pages
   --out FILE      where the page goes; left out: pages/cards.html of the
@@ -44,7 +44,7 @@ stage begins, it ends, ten parts done.
   --ignore PHOTO  the cards in that photo say nothing
   --measured MM   the scale on the cards of a sheet is MM millimeters long from 0
                   to 50: printers make pages smaller to fit, and then everything
-                  measured by the cards is too large. Say it also if it is 50
+                  measured by the cards is too large. Say it even if it is 50
   --sheet MARK    the sheet whose cards you measured: the mark stands on each
                   card; left out: the cards that bear none
   --whole PHOTO   measured without a ruler: PHOTO shows a whole page of cards that

@@ -29,7 +29,7 @@ there is no damage; check tells what is not what it was at the check before, whi
 notes in .cache/by-hand.json, once. It also tells when this computer made the last
 second copy (rakelight copy).
 
-With --mend: mends before what can be mended without loss, and says what it did. It
+With --mend: first repairs what can be repaired without loss, and says what it did. It
 deletes temporary files of writes that were cut off and copies of records, as sync
 programs make them, all of whose lines stand in the months' own files; it writes a
 missing file in marks from the records, and makes missing folders. It does nothing
@@ -54,7 +54,7 @@ backup first, if there is one.
   --lost      the records missing now are lost for good
   --quick     do not read the originals' bytes, only look that they are there
               with the sizes they had; the records are all read
-  --mend      mend what can be mended without loss
+  --mend      repair what can be repaired without loss
   --from DIR  repair from a copy
 
 Example:
@@ -132,9 +132,9 @@ func (a *app) checkWhole(j *journal.Journal, quick, mended bool) error {
 	}
 	photos, sessions := count(len(j.State.Photos), "photo"), count(len(j.State.Sessions), "session")
 	if quick && len(j.State.Photos) > 0 {
-		a.printf("%s there at full size, and %s whole\n", photos, sessions)
+		a.printf("Checked %s and %s: the photos are there at full size, the sessions whole\n", photos, sessions)
 	} else {
-		a.printf("%s and %s are whole\n", photos, sessions)
+		a.printf("Checked %s and %s: all whole\n", photos, sessions)
 	}
 	a.tellLastCopy(j, true)
 	return nil

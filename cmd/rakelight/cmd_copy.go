@@ -19,7 +19,7 @@ var copyCmd = &command{
 Makes a second copy of the whole journal in the folder DEST, or brings the one that
 lies there up to date. Each file is read back before it counts: an original against
 the hash in its record, records against their checksums, all else byte for byte. The
-same command again goes on where it was broken off, and copies only what is new.
+same command again continues where it was broken off, and copies only what is new.
 
 What was verified before and has the size and the time it had then is not read again;
 with --verify it is, on both sides. Do that now and then: disks age.
@@ -30,7 +30,7 @@ at the top that begin with a dot.
 The inbox is copied as it is; take photos in first, and the copy has them once.
 
 Nothing is ever deleted in DEST. What differs there is moved to DEST/earlier, under
-the moment of the copy; records and marks that only grew are written anew. An original
+the moment of the copy; records and marks that only grew are written again. An original
 that is damaged in the journal never takes the place of a good one. DEST lists all it
 holds in copied.jsonl, and is a journal itself: rakelight --journal DEST check.
 

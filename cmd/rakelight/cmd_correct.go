@@ -32,13 +32,13 @@ the session's own evening.
   --no-breaks     there was no break
   --parts PARTS   the parts done, in place of all counted before: A1-A12,B3, a
                   number, or 0 for none
-  --add PARTS     parts done besides: A13
+  --add PARTS     more parts done: A13
   --take PARTS    parts that were not done: A4
-  --count N       parts done by bare count, on top of those named
+  --count N       number of parts done beyond those named
   --kit N         which kit of the build
   --class CLASS   what sort of parts; "" = not said
   --tool NAME     the tools used, in place of those named before; "" = none
-  --for STAGE     of a repair: the stage, or the id of the mistake, that it mends
+  --for STAGE     of a repair: the stage, or the id of the mistake, it puts right
   --note TEXT     the note; "" = none
   --yes           yes, it really ran that long
   --preview       say how it would be, and write nothing

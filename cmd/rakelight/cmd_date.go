@@ -26,7 +26,7 @@ so: the pages show "spring 2019", and such a photo gets no place by session.
 
 First it shows how WHEN was understood and what would change; with --yes it
 writes that down, as a record that can be taken back. The latest counts. It
-outweighs what the file says; a camera whose clock was wrong is better mended
+outweighs what the file says; a camera whose clock was wrong is better corrected
 with rakelight clock, for all its photos.
 
   --yes   write it down

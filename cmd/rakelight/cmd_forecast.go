@@ -19,21 +19,21 @@ var forecastCmd = &command{
 	usage: `Usage: rakelight forecast [BUILD] [--remembered] [--json | --csv]
 
 Says how many bench hours are left of an open build (the latest one unless you
-name one) and when it may be done: half of the time between the inner limits, four
-times in five between the outer ones. It rests on your own measured sessions, the
+name one) and when it may be done: an even chance within the inner range, a 4 in 5
+chance within the outer one. It rests on your own measured sessions, the
 latest forty of each kind of work, and on your own weeks of the last year; weeks
 in which the build was paused do not count. Kits are taken in their order. Work
-known from few sessions makes it wide.
+known from few sessions makes the range wide.
 
-  --remembered  take in the sessions you entered from memory too, and say so
+  --remembered  include the sessions you entered from memory too, and say so
 
-Only what has a count is forecast: the parts on the runners through each stage,
+Only what has a total is forecast: the parts on the runners through each stage,
 and the joins, coats, items and decals whose totals stand in build.md:
 
   totals: {seam: 14, prime: 3, paint: 9, decal: 32}
 
-Stages without a count (weathering, or no total) are named; their hours come on
-top. Below it stands how such forecasts would have done on finished builds.
+Stages without a total, such as weathering, are named; their hours are not included.
+Below it stands how such forecasts would have done on finished builds.
 
 A day it must be ready by, such as that of a show, stands in build.md too; the
 forecast then says the chance to make it and the hours a week it takes:

@@ -25,14 +25,14 @@ from the same view and under the same light, of two builds, and asks which is th
 better on one criterion: by tap, or by the keys 1 (left), 2 (right), 3 (no
 difference) and 4 (cannot tell). Nothing on the page, in its addresses or in the
 picture files tells builds or dates. Now and then a pair comes back with its
-sides exchanged, to see how steady the eye is, and now and then comes a pair that
+sides swapped, to see how steady the eye is, and now and then comes a pair that
 somebody else has judged, to see how you agree. Each verdict is kept at once.
 Stop it with Ctrl-C; rakelight skill says what the verdicts tell.
 
   --judge NAME    somebody else judges at this computer
 
 Photos with a bench card in them are not judged, since the card names the build,
-nor are those of before and of a problem: for judging take one more photo of the
+nor photos tagged before or problem: for judging take one more photo of the
 finished stage without the card, and tag its view and light.
 
 --pack writes the same as one file for friends, 12 MB at most: it opens in any

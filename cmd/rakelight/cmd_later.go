@@ -28,7 +28,7 @@ both readings; what was understood is printed.
 
   --parts PARTS   parts done, by reference or as a number
   --tool NAME     a tool used, once for each
-  --for STAGE     the stage, or the id of the mistake, that a repair mends
+  --for STAGE     the stage, or the id of the mistake, that a repair puts right
   --preview       say what was understood, and write nothing
 
 Example:
@@ -87,9 +87,9 @@ var reopenCmd = &command{
        rakelight reopen [BUILD] COUNT --session ID [--why TEXT]
 
 Parts that were done and must be done again stop being done: the count of the
-session that did them falls. Parts that stand done in several stages need the
+session that did them falls. Parts done in several stages need the
 stage that must be done again; a bare count needs the session it belongs to.
-Without BUILD the one that is worked on is meant.
+Without BUILD it is the one you are working on.
 
 Example:
   rakelight reopen pilot-boat A4,A5 --why "seam showed under primer"
@@ -127,11 +127,11 @@ var retractCmd = &command{
 	name: "retract", line: "take a record back",
 	usage: `Usage: rakelight retract RECORD [--why TEXT] [--preview]
 
-Takes a record back: the record stays in the file, and counts no more, nor does
-what hangs on it, such as the end and the parts of a session; it says what goes
-along. A photo whose record is taken back leaves the pages; its original stays.
+Takes a record back: the record stays in the file but no longer counts, nor does
+what depends on it, such as the end and the parts of a session; it says what goes
+with it. A photo whose record is taken back leaves the pages; its original stays.
 
-  --preview  say what would go along, and write nothing
+  --preview  say what would go with it, and write nothing
 
 Example:
   rakelight retract bench-1f3a/12 --why "wrong build"
@@ -169,7 +169,7 @@ var pauseCmd = &command{
 	name: "pause", line: "put a build aside",
 	usage: `Usage: rakelight pause BUILD --why TEXT [--next TEXT] [--waiting TEXT]
 
-Puts a build aside. Say why you stop, what comes next and what you wait for:
+Puts a build aside. Say why you stop, what comes next and what you are waiting for:
 the reason is what fades first, and the build's page opens with these three.
 
 Example:
@@ -219,7 +219,7 @@ Example:
 		case journal.FinishBody:
 			a.printf("%s is open again%s\n", body.Build, takeBack(said.Records[0]))
 		case journal.ResumeBody:
-			a.printf("%s goes on%s\n", body.Build, takeBack(said.Records[0]))
+			a.printf("%s taken up again%s\n", body.Build, takeBack(said.Records[0]))
 			if p := before.Paused(body.Build); p != nil {
 				a.printf("You stopped because: %s. Next was: %s. You waited for: %s.\n", orNothing(p.Why),
 					orNothing(p.Next), orNothing(p.Waiting))

@@ -19,9 +19,9 @@ var markCmd = &command{
        rakelight mark
 
 Gives the work in a photo a score from 0 to 4, or na where the criterion does
-not apply. Look under a diffuse lamp, then with the lamp low from one side, from
-20 cm, without a magnifier; the score is that of the worst place that can be
-seen. Without arguments it prints the twelve criteria and what 0, 2 and 4 mean.
+not apply. Mark from the photos: the diffuse one, then the raking one, at a size
+where the model looks as it does from 20 cm without a magnifier; the score is that
+of the worst place that can be seen. Without arguments it prints the twelve criteria and what 0, 2 and 4 mean.
 
 A mark is frozen. A later opinion is kept as a re-mark, and the first one counts:
 mark an old build again, blind, when you begin a new one, and rakelight skill
@@ -59,7 +59,7 @@ Example:
 		if score := strings.ToLower(rest[2]); score != "na" && score != "n/a" {
 			n, err := strconv.Atoi(score)
 			if err != nil {
-				return &usageError{fmt.Sprintf("%s is no score; it is 0 to %d, or na", rest[2], journal.TopScore)}
+				return &usageError{fmt.Sprintf("%s is not a score; it is 0 to %d, or na", rest[2], journal.TopScore)}
 			}
 			said.Score, word = &n, fmt.Sprintf("%d of %d", n, journal.TopScore)
 		}

@@ -22,15 +22,15 @@ var mistakeCmd = &command{
        rakelight mistake
 
 Notes a mistake by its kind, a word or two that you use again for the next of
-its like: gouge, "lost part", "glue fog". Without BUILD the one that is worked on is
-meant; a kind of several words then needs its quotation marks. Without arguments it lists the kinds: how
-many on 100 parts, in how many builds, and how many the latest build has beside
-those before it, with the range that chance leaves (95 %).
+its like: gouge, "lost part", "glue fog". Without BUILD it is the one you are
+working on; a kind of several words then needs its quotation marks. Without arguments
+it lists the kinds: how many per 100 parts, in how many builds, and how many the latest
+build has against those before it, with its range (95 %).
 
   --stage STAGE   the stage that caused it, not the one where you found it
   --parts PARTS   A12,B3
   --cause TEXT    why
-  --mended TEXT   what mended it
+  --mended TEXT   what put it right
   --lost TIME     bench time it cost: "15 min", 1h20; a bare number is minutes
 
 Examples:

@@ -49,7 +49,7 @@ Example:
 			*zone = localZone()
 		}
 		if _, err := time.LoadLocation(*zone); err != nil {
-			return &usageError{fmt.Sprintf("%q is no time zone; write it like Europe/Lisbon", *zone)}
+			return &usageError{fmt.Sprintf("%q is not a time zone; write it like Europe/Lisbon", *zone)}
 		}
 		if err := journal.Create(dir, *name, *zone, a.now()); err != nil {
 			return err

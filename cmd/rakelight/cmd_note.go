@@ -19,8 +19,8 @@ var noteCmd = &command{
 	usage: `Usage: rakelight note "TEXT" [flags]
 
 Keeps a note at once: on the session that runs, else on the build. With --part
-it belongs to those parts and stands in their story (rakelight parts A12): pegs
-cut on which side, pull from where, stored where. The build page shows it, too.
+it belongs to those parts and is part of their story (rakelight parts A12): which
+side pegs were cut, where to pull from, where it is stored. The build page shows it, too.
 
   --part PARTS    the parts it is on, such as A12 or A1-A4,B3
   --build BUILD   the build, where no session runs and several are open

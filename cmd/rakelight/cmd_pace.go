@@ -19,7 +19,7 @@ var paceCmd = &command{
 Says the pace of each kind of work of a build (the latest one unless you name
 one), then compares it with each earlier build, or with the one you name: raw,
 and like for like, which compares only the same kind of work on the same class
-of part. Every number comes with its interval (95 %) and its number of sessions.
+of part. Every number comes with its range (95 %) and its number of sessions.
 For each kind of work it says how small a change these evenings could have shown,
 four times in five, and how many more would show one of 20 %.
 
@@ -34,11 +34,11 @@ week, of one build or of all. A session with two tools stands under both.
 A build is called faster or slower, and learning is told, only of the latest build
 and where all that the journal compares, taken together, allows it; the rest are
 figures with their range, and the smallest change that so few evenings could have
-shown. Evenings of counted work on which nobody counted are told beside the pace.
+shown. Evenings of counted work on which nothing was counted are named beside the pace.
 
 Time you remembered or estimated is shown apart and stays out of comparisons.
-Where there is enough of it, it says what each doubling of the parts done takes
-off the time of a part, and how the build stands against all earlier ones together
+Where there is enough of it, it says by how much each doubling of the parts done
+cuts the time per part, and how the build stands against all earlier ones together
 and along the chain from the first one.
 
 ` + factFields + `

@@ -21,13 +21,13 @@ Without more, lists the runners of a build with what is left of each stage. With
 a runner's letter it shows the runner as a grid, with a part's reference the
 whole story of that part: when it was cut, cleaned, opened again, and in which
 session; its notes, mistakes and photos; what the runner check found, which pegs
-were cut, where it is stored, and what its sub-assembly waited for. BUILD may be
+were cut, where it is stored, and what its sub-assembly was waiting for. BUILD may be
 left out while a session runs, or where only one build is open.
 
-In the grid: x done, . not done, o opened again, ? lacking (missing or damaged,
-and no replacement come), - not for use. A runner of the second kit is written 2/A.
+In the grid: x done, . not done, o opened again, ? missing or damaged with no
+replacement yet, - not for use. A runner of the second kit is written 2/A.
 
-Parts that were counted by number stand in no grid: nothing says which they were.
+Parts that were counted by number are in no grid: nothing says which they were.
 
 Example:
   rakelight parts
@@ -72,7 +72,7 @@ Example:
 			return err
 		}
 		if bare > 0 {
-			return &usageError{fmt.Sprintf("%q is no part; write the runner's letter and the number: A12", which)}
+			return &usageError{fmt.Sprintf("%q is not a part; write the runner's letter and the number: A12", which)}
 		}
 		for _, ref := range refs {
 			for _, r := range runners {

@@ -17,15 +17,14 @@ var skillCmd = &command{
 	usage: `Usage: rakelight skill [BUILD] [--judge NAME | --everybody] [--json | --csv]
 
 Says what the blind pairs and the marks tell of a build (the latest one unless
-you name one): the chance that its work beats that of each earlier build, by
+you name one): the chance that its work is picked over that of each earlier build, by
 criterion; the marks, raw; how your eye has drifted on photos you marked twice,
 and how well you agree with yourself; how judges agree on pairs both judged; and what to practice next: at most three
-things, each with its reason, and none where the data cannot carry it.
+things, each with its reason, and none where there is too little to go by.
 
 Chances rest on your verdicts and those of judges who are shown to agree with you
-beyond chance (kappa on ten pairs or more, its whole interval above 0). A mean over
-people who see different things would describe nobody. Until you have judged a pair
-yourself they rest on the judge with the most verdicts, and that is said.
+beyond chance (kappa on ten pairs or more, its whole range above 0). Until you have
+judged a pair yourself they rest on the judge with the most verdicts, and it says so.
 
   --judge NAME    the marks and verdicts of another judge alone
   --everybody     chances by the verdicts of all judges together
@@ -119,7 +118,7 @@ func skillFacts(sk journal.Quality) []fact {
 				metrics.Interval{}, g.Why))
 	}
 	for _, ad := range sk.Advice {
-		facts = append(facts, fact{What: "practise", Build: sk.Build.ID, Kind: ad.Stage, Criterion: ad.Criterion,
+		facts = append(facts, fact{What: "practice", Build: sk.Build.ID, Kind: ad.Stage, Criterion: ad.Criterion,
 			Why: ad.What + ": " + ad.Why})
 	}
 	return facts
@@ -150,7 +149,7 @@ func (a *app) printSkill(s *journal.State, sk journal.Quality) {
 	a.printf("  %s\n", sk.Agreement.Sentence(who))
 	a.printAgreement(s, sk)
 	if len(sk.Advice) == 0 {
-		a.println("  What to practice next: nothing that the marks, mistakes and sessions so far could carry.")
+		a.println("  What to practice next: nothing yet: too few marks, mistakes and sessions.")
 	} else {
 		a.println("  What to practice next:")
 		for i, ad := range sk.Advice {

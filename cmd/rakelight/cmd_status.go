@@ -19,14 +19,14 @@ var statusCmd = &command{
 	usage: `Usage: rakelight status [BUILD]
 
 Says what runs, how long it has been bench time and what was counted; which builds
-rest, with their next step and what they wait for; how many photos are to sort, as
-rakelight check --photos lists them; when this computer made the last second copy
-(rakelight copy); and which timers seem to have been forgotten, with the last that is
-known of that evening.
+rest, with what comes next and what they are waiting for; how many photos there are to
+sort, as rakelight check --photos lists them; when this computer made the last second
+copy (rakelight copy); and which timers seem to have been forgotten, with the last that
+is known of that evening.
 
-With BUILD it says what you need to go on with that one: why you stopped and what
+With BUILD it says what you need to pick that one up again: why you stopped and what
 comes next, the last photo, what is not glued, masked or curing, where loose parts
-lie, what is lacking, and what your prep notes warn of.
+are, what is missing, and what your prep notes warn of.
 
 Example:
   rakelight status

@@ -18,8 +18,8 @@ var tagCmd = &command{
 	usage: `Usage: rakelight tag PHOTO… BUILD [STAGE] [flags]
        rakelight tag PHOTO… [flags]
 
-Sets the tags of one or many photos. A PHOTO is named by the first digits of
-its hash (the pages show them), by its path, or by its file name. What you say
+Sets the tags of one or many photos. A PHOTO is named by the first characters
+of its id (the pages show them), by its path, or by its file name. What you say
 outweighs every other reason, and can be taken back with rakelight retract.
 
   --role ROLE     before, after, progress, problem or finished
@@ -111,7 +111,7 @@ func splitPhotos(s *journal.State, args []string) (photos []*journal.Photo, plac
 	}
 	if len(place) > 0 && s.Build(place[0]) == nil && slices.Contains(journal.Roles, place[0]) {
 		return nil, nil, &journal.AskError{
-			What: fmt.Sprintf("%q is no build but a role: nothing written", place[0]),
+			What: fmt.Sprintf("%q is a role, not a build: nothing written", place[0]),
 			Hint: journal.Typed("rakelight tag %s --role %s", photos[0].Short(), place[0]),
 		}
 	}

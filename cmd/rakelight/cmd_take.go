@@ -32,8 +32,8 @@ messengers send them, is moved to inbox/aside and never deleted; name the file
 itself to take it in all the same. A file that is no photo, is cut off or
 cannot be read stays where it is and is listed; the exit code is then 3.
 
-Each photo taken in has a line with its name for other commands (the first digits of
-its hash), its time and where it belongs; of more than twelve the first and the last.
+Each photo taken in has a line with its name for other commands (the first characters of
+its id), its time and where it belongs; of more than twelve the first and the last.
 One line tells what the bench cards in these photos said and which did nothing,
 and why; rakelight check --photos lists those with what to type.
 

@@ -31,14 +31,14 @@ The sessions that name the tool are compared with those that do not, in the same
 kind of work and like for like; so are the marks on their photos. --tool is what
 sessions call it, when that is not WHAT; --card is the number of its bench card.
 A trial that is closed takes no more notes and no later session; what you correct
-of the sessions it had changes its figures still.
+of the sessions it had still changes its figures.
 --from YYYY-MM-DD is the day it began, when that was earlier: its card counts from
-then on. Trials that run at once need names and cards of their own.
+then on. Trials that run at the same time need names and cards of their own.
 
 Example:
   rakelight trial begin "glass file" --build pilot-boat --question "cleaner gates?"
   rakelight on pilot-boat clean --class flat --tool "glass file"
-  rakelight trial note glass "no gouges on flat gates, slow in corners"
+  rakelight trial note glass "no gouges where gates sit on flat parts"
 `,
 	run: func(a *app, args []string) error {
 		var begin entry.Trial

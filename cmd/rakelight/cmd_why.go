@@ -17,7 +17,8 @@ var whyCmd = &command{
 
 Tells the whole story of a photo: when it was taken and how that is known,
 where it belongs and for which reason, which bench cards are in it and what
-each did, where its original lies. A PHOTO is named by the first digits of its hash, by its path or by its file name.
+each did, where its original lies. A PHOTO is named by the first characters
+of its id, by its path or by its file name.
 
 Example:
   rakelight why 1f3a9c04

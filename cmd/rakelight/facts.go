@@ -25,13 +25,13 @@ const factFields = `Fields of --json and --csv, one entry a number; what does no
             pairs could have shown), more pairs (that would show one of two in
             three), chance (that the one build is picked over
             the other), standing (chance that it is picked over a middling one of
-            all judged), mark, mark of the step, drift, agreement (of a judge with
+            all judged), mark, mark of the stage, drift, agreement (of a judge with
             himself), same verdict again (of pairs judged twice),
-            agreement of judges, same answers, practise, hours left,
+            agreement of judges, same answers, practice, hours left,
             weeks left, ready by, hours a week to be ready, uncounted,
             held by 50 % at 25 % done (and so on)
   build     the build it is about      against    the build it is compared with
-  kind class finish                    stage kind, part class, what the plastic ends as
+  kind class finish                    stage kind, part class, final surface
   criterion number of the criterion    known      how the time was known
   value low high                       the number and its interval: 95 % for all but
                                        "left" and "a week", whose low and high hold 80 %

@@ -76,7 +76,7 @@ func flagError(err error) error {
 		}
 		return &usageError{fmt.Sprintf("--%s: %q is none it takes%s", name, value.GetValue(), such(name))}
 	case errors.As(err, &syntax):
-		return &usageError{fmt.Sprintf("%q is no flag", syntax.GetSpecifiedFlag())}
+		return &usageError{fmt.Sprintf("%q is not a flag", syntax.GetSpecifiedFlag())}
 	}
 	return &usageError{err.Error()}
 }

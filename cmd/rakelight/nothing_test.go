@@ -172,7 +172,7 @@ func asked(t *testing.T, env string, usually int) int {
 	}
 	n, err := strconv.Atoi(text)
 	if err != nil || n < 1 {
-		t.Fatalf("%s=%q is no number of journals", env, text)
+		t.Fatalf("%s=%q is not a number of journals", env, text)
 	}
 	return n
 }

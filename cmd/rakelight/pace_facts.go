@@ -44,7 +44,7 @@ func paceFacts(s *journal.State, b *journal.Build, earlier []*journal.Build) []f
 	steps := s.MarksOfSteps("")
 	for _, kind := range journal.Kinds {
 		if mean := steps[journal.Step{Build: b.ID, Kind: kind}].Mean(); mean.OK {
-			facts = append(facts, fact{What: "mark of the step", Build: b.ID, Kind: kind, Unit: "points",
+			facts = append(facts, fact{What: "mark of the stage", Build: b.ID, Kind: kind, Unit: "points",
 				N: mean.N}.value(true, mean.Value, mean.Interval, mean.Why))
 		}
 	}

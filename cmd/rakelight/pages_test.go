@@ -144,7 +144,7 @@ func TestPagesSayWhatCommandsPrint(t *testing.T) {
 		}
 		switch f.What {
 		case "chance":
-			says("skill", f, fmt.Sprintf("%s would be picked over %s on %s about %.0f times in 100 (range %.0f to %.0f), estimated from %d pairs by one judge", title(f.Build), title(f.Against), on, 100**f.Value, 100**f.Low, 100**f.High, f.N))
+			says("skill", f, fmt.Sprintf("%s would be picked over %s on %s about %.0f times in 100 (range %.0f to %.0f; estimated from %d pairs with either,", title(f.Build), title(f.Against), on, 100**f.Value, 100**f.Low, 100**f.High, f.N))
 		case "standing":
 			says("skill", f, fmt.Sprintf("%s %s %.0f %% %.0f to %.0f %% %d pairs", title(f.Build), j.State.FirstDay(j.State.Build(f.Build))[:4], 100**f.Value, 100**f.Low, 100**f.High, f.N))
 		case "mark":
@@ -158,16 +158,16 @@ func TestPagesSayWhatCommandsPrint(t *testing.T) {
 	for _, f := range factsOf(t, j, now, "forecast") {
 		switch f.What {
 		case "hours left":
-			says("forecast", f, fmt.Sprintf("about %s hours left; four times in five between %s and %s (%d sessions)", figure(*f.Value), figure(*f.Low), figure(*f.High), f.N))
+			says("forecast", f, fmt.Sprintf("about %s hours left; 4 in 5 chance between %s and %s (%d sessions)", metrics.Rough(*f.Value), metrics.Rough(*f.Low), metrics.Rough(*f.High), f.N))
 		case "weeks left":
-			says("forecast", f, fmt.Sprintf("four times in five between %s and %s (%d weeks)", weeksOn(now, *f.Low), weeksOn(now, *f.High), f.N))
+			says("forecast", f, fmt.Sprintf("4 in 5 chance between %s and %s (%d weeks)", weeksOn(now, *f.Low), weeksOn(now, *f.High), f.N))
 		case "ready by":
-			says("forecast", f, fmt.Sprintf("Ready by 12 December 2026, the counted work alone, without seam, paint (no count): a chance of about %.0f in 100 (%d weeks)", 100**f.Value, f.N))
+			says("forecast", f, fmt.Sprintf("Ready by 12 December 2026, the counted work alone, without seam, paint (no total): a chance of about %.0f in 100 (%d weeks)", 100**f.Value, f.N))
 			says("builds/lightship", f, fmt.Sprintf("about %.0f in 100 (%d weeks)", 100**f.Value, f.N))
 		case "hours a week to be ready":
-			says("forecast", f, fmt.Sprintf("about %s hours a week until then, four times in five between %s and %s;", figure(*f.Value), figure(*f.Low), figure(*f.High)))
+			says("forecast", f, fmt.Sprintf("about %s hours a week until then, 4 in 5 chance between %s and %s;", figure(*f.Value), figure(*f.Low), figure(*f.High)))
 		case "uncounted":
-			says("forecast", f, "on top of it")
+			says("forecast", f, "Not included: ")
 			says("forecast", f, f.Stage)
 		case "held by 80 % at 50 % done":
 			says("forecast", f, fmt.Sprintf("at 50 %% %d", f.N))
@@ -182,20 +182,20 @@ func TestPagesSayWhatCommandsPrint(t *testing.T) {
 			switch {
 			case f.What == "pace" && f.Class == "":
 				says("pace", f, fmt.Sprintf("%s %s to %s %.0f", figure(*f.Value), figure(*f.Low), figure(*f.High), *f.Parts))
-			case f.What == "mark of the step":
+			case f.What == "mark of the stage":
 				says("pace", f, fmt.Sprintf("%.1f of 4 (%.1f to %.1f; %d marks)", *f.Value, *f.Low, *f.High, f.N))
 			case id != "lightship": // the page tells learning and the years up to the latest build
 			case strings.HasPrefix(f.What, "learning rate"):
-				says("pace", f, fmt.Sprintf("(%s to %s %%; %d sessions", metrics.Change(*f.Low), metrics.Change(*f.High), f.N))
+				says("pace", f, fmt.Sprintf("(%s; %d sessions", metrics.TimeRange(metrics.Interval{Low: *f.Low, High: *f.High}), f.N))
 			case f.What == "speed" && f.Against == "all earlier":
-				says("pace", f, fmt.Sprintf("all earlier builds together: %s times the speed (%s to %s;", figure(*f.Value), figure(*f.Low), figure(*f.High)))
+				says("pace", f, fmt.Sprintf("all earlier builds together: %s times the speed on the same kinds of work (range %s to %s;", figure(*f.Value), figure(*f.Low), figure(*f.High)))
 			case f.What == "chain" && f.Low != nil:
 				says("pace", f, fmt.Sprintf("%s %s to %s", figure(*f.Value), figure(*f.Low), figure(*f.High)))
 			}
 		}
 	}
 	for _, what := range []string{"chance", "standing", "mark", "drift", "agreement", "hours left", "weeks left", "uncounted", "held by 80 % at 50 % done",
-		"pace", "mark of the step", "learning rate", "learning rate, all together", "speed", "chain"} {
+		"pace", "mark of the stage", "learning rate", "learning rate, all together", "speed", "chain"} {
 		if seen[what] == 0 {
 			t.Errorf("no %q was compared", what)
 		}

@@ -183,11 +183,11 @@ func TestRemediesEndTheirRemarks(t *testing.T) {
 		{"more by number than there is", func(d *desk) {
 			id := d.session("lorry", "cut", "2026-03-14 19:00", "2026-03-14 20:00")
 			d.record(journal.DoneBody{Session: id, Build: "lorry", Stage: "cut", Count: 9, At: clock("2026-03-14 19:30")})
-		}, "check", "has 9 parts done, and there are 4", `rakelight correct \S+ --count N`, map[string]string{"N": "3"}},
+		}, "check", "9 parts counted, and there are only 4", `rakelight correct \S+ --count N`, map[string]string{"N": "3"}},
 		{"more by name than there is", func(d *desk) {
 			id := d.session("lorry", "cut", "2026-03-14 19:00", "2026-03-14 20:00")
 			d.record(journal.DoneBody{Session: id, Build: "lorry", Stage: "cut", Parts: []journal.PartRef{{Runner: "A", Number: "1", Count: 6}}, At: clock("2026-03-14 19:30")})
-		}, "check", "has 6 parts done, and there are 4", `rakelight reopen lorry PARTS`, map[string]string{"PARTS": "A1x5"}},
+		}, "check", "6 parts counted, and there are only 4", `rakelight reopen lorry PARTS`, map[string]string{"PARTS": "A1x5"}},
 		{"hours without a photo, away", func(d *desk) {
 			d.photo("2026-03-14 17:00", "begin clean of pilot-boat", nil)
 			d.photo("2026-03-14 20:30", "end", nil)

@@ -23,7 +23,7 @@ func (a *app) moment(at string, zone *time.Location) (time.Time, error) {
 	var unclear *phrase.Unclear
 	switch {
 	case errors.As(err, &unclear) && (unclear.Reason == phrase.Word || unclear.Reason == phrase.NoTime):
-		return time.Time{}, &usageError{fmt.Sprintf("--at %q is no time; write it as 20:30, or as %q", at,
+		return time.Time{}, &usageError{fmt.Sprintf("--at %q is not a time; write it as 20:30, or as %q", at,
 			a.now().In(zone).Format("2006-01-02 15:04"))}
 	case err != nil:
 		return time.Time{}, &usageError{"--at " + err.Error()}

@@ -100,7 +100,7 @@ func TestLicensesGoAlong(t *testing.T) {
 		}
 		have[e.name] = true
 	}
-	for _, want := range []string{"go/LICENSE", "media/codec/heif/LICENSE.libheif", "media/codec/avif/LICENSE.aom", "site/fonts/OFL-literata.txt",
+	for _, want := range []string{"go/LICENSE", "media/codec/heif/LICENSE.libheif", "media/codec/avif/LICENSE.aom", "site/fonts/OFL-serif.txt",
 		"golang.org/x/text/LICENSE", "github.com/tetratelabs/wazero/LICENSE", "github.com/yuin/goldmark/LICENSE"} {
 		if !have["licenses/"+want] {
 			t.Errorf("%s is missing", want)

@@ -62,7 +62,7 @@ func mayRepairFrom(j *journal.Journal, from string) error {
 	if info, err := os.Stat(from); err != nil {
 		return refuse("there is no folder %s: %v", from, err)
 	} else if !info.IsDir() {
-		return refuse("%s is no folder", from)
+		return refuse("%s is not a folder", from)
 	}
 	if within, err := inside(from, j.Dir); err != nil {
 		return err

@@ -116,7 +116,7 @@ func (b *bench) say(r Request) bool {
 		return false
 	case err != nil && strings.Contains(err.Error(), "part") || err != nil && strings.Contains(err.Error(), "named twice"):
 		return false // how parts are written
-	case err != nil && strings.Contains(err.Error(), "is no time"):
+	case err != nil && strings.Contains(err.Error(), "is not a time"):
 		return false // how a time is written
 	case err != nil:
 		b.fail("%T %+v: %v, which is no refusal", r, r, err)

@@ -114,14 +114,14 @@ func ChainSentence(chain []ChainLink, title func(id string) string) string {
 		last--
 	}
 	if first < 0 || last <= first {
-		return "No two builds in a row share a kind of work that can be compared."
+		return "No two builds in a row share work that can be compared."
 	}
 	a, b := chain[first], chain[last]
 	if !b.Interval.OK {
 		return fmt.Sprintf("Build by build from %s to %s: %s times the speed (%s).", title(a.Build), title(b.Build),
 			Figure(b.Speed), b.Interval.Why)
 	}
-	return fmt.Sprintf("Build by build from %s to %s: %s times the speed (%s to %s; %s); a chain is shown and not claimed.",
+	return fmt.Sprintf("Build by build from %s to %s: %s times the speed (%s to %s; %s); a chain is shown, not claimed.",
 		title(a.Build),
 		title(b.Build), Figure(b.Speed),
 		Figure(b.Interval.Low), Figure(b.Interval.High), Count(last-first, "link"))

@@ -32,7 +32,7 @@ func TestChainBreaks(t *testing.T) {
 	if chain[0].OK || chain[0].Why == "" || !chain[1].OK || chain[2].OK || chain[2].Why == "" || !chain[3].OK || chain[3].Comparison.Earlier != "a" {
 		t.Errorf("%v %v %v %v", chain[0].Why, chain[1].OK, chain[2].Why, chain[3].OK)
 	}
-	if s := ChainSentence(chain[:3], func(id string) string { return id }); s != "No two builds in a row share a kind of work that can be compared." {
+	if s := ChainSentence(chain[:3], func(id string) string { return id }); s != "No two builds in a row share work that can be compared." {
 		t.Error(s)
 	}
 	if Chain(nil, Options{}) == nil {

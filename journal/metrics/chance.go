@@ -101,7 +101,7 @@ func (c *Chance) test() {
 		return
 	}
 	c.PValue = 0
-	c.Why = fmt.Sprintf("%d photos of each needed to tell, and %d and %d are in pairs", enoughPhotos, c.Photos[0],
+	c.Why = fmt.Sprintf("it takes %d photos of each in pairs, and there are %d and %d", enoughPhotos, c.Photos[0],
 		c.Photos[1])
 }
 
@@ -117,20 +117,20 @@ func logistic(x float64) float64 { return 1 / (1 + math.Exp(-x)) }
 // judges. What is not claimed is said to be not.
 func (c Chance) Sentence(on, a, b string, judges int) string {
 	if !c.OK {
-		return fmt.Sprintf("%s against %s on %s: no chance to say (%s).", a, b, on, c.Why)
+		return fmt.Sprintf("%s against %s on %s: no chance to give (%s).", a, b, on, c.Why)
 	}
 	return fmt.Sprintf("%s would be picked over %s on %s %s%s.", a, b, on, c.Figures(judges), c.Unclaimed())
 }
 
 // Figures are the chance, its range and what it is estimated from.
 func (c Chance) Figures(judges int) string {
-	return fmt.Sprintf("about %.0f times in 100 (range %.0f to %.0f), estimated from %s by %s, %s", 100*c.P,
-		100*c.Interval.Low, 100*c.Interval.High, Count(c.N, "pair"), judgesInWords(judges), c.rests())
+	return fmt.Sprintf("about %.0f times in 100 (range %.0f to %.0f; estimated from %s with either, %s; %s)", 100*c.P,
+		100*c.Interval.Low, 100*c.Interval.High, Count(c.N, "pair"), c.rests(), judgesInWords(judges))
 }
 
 // rests says which of the pairs are between the two, and which told no difference.
 func (c Chance) rests() string {
-	said := "the two of them never shown side by side"
+	said := "none of them these two side by side"
 	switch {
 	case c.Direct == c.N:
 		said = "all of them these two side by side"
@@ -138,7 +138,7 @@ func (c Chance) rests() string {
 		said = fmt.Sprintf("%d of them these two side by side", c.Direct)
 	}
 	if c.Ties > 0 {
-		said += fmt.Sprintf(", %d of all without a difference", c.Ties)
+		said += fmt.Sprintf(", %d in all without a difference", c.Ties)
 	}
 	return said
 }
@@ -149,11 +149,11 @@ func (c Chance) Unclaimed() string {
 	case c.Claimed:
 		return ""
 	case missing != [2]int{}:
-		return fmt.Sprintf("; too few photos to call either the better (%s)", c.Why)
+		return fmt.Sprintf("; too few photos to call either better (%s)", c.Why)
 	case c.Interval.contains(0.5):
-		return "; the range includes 50, so neither is called the better"
+		return "; the range includes 50, so neither is called better"
 	}
-	return "; not sure enough, among all that is compared here, to call either the better"
+	return "; not sure enough, among all that is compared here, to call either better"
 }
 
 // judgesInWords counts judges: few of them in words.

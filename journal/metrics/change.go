@@ -27,5 +27,5 @@ func LeavesOne(ratio float64, iv Interval) bool {
 
 // CoverageWords says how much of the later build a comparison speaks for.
 func (c Comparison) CoverageWords() string {
-	return fmt.Sprintf("covers %.0f %% of this build's counted hours", 100*c.Coverage)
+	return fmt.Sprintf("covers %.0f %% of the later build's counted hours", 100*c.Coverage)
 }

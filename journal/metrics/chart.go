@@ -62,7 +62,7 @@ func UChart(counts, sizes []float64) Chart {
 	}
 	switch {
 	case n < enoughSamples:
-		c.Why = fmt.Sprintf("too few to tell: %s with counted parts, %d needed", Count(n, "build"), enoughSamples)
+		c.Why = fmt.Sprintf("%s with counted parts, %d needed", Count(n, "build"), enoughSamples)
 	case count == 0:
 		c.Why = "no mistakes noted"
 	default:
@@ -150,11 +150,11 @@ func (c Chart) LatestSentence(label, unit string) string {
 	said := c.RatioWords()
 	switch {
 	case c.Claimed && c.Ratio > 1 && LeavesOne(c.Ratio, c.Interval):
-		return fmt.Sprintf("%s has more than the builds before: %s on %s.", label, said, unit)
+		return fmt.Sprintf("%s has more than the builds before: %s per %s.", label, said, unit)
 	case c.Claimed && LeavesOne(c.Ratio, c.Interval):
-		return fmt.Sprintf("%s has fewer than the builds before: %s on %s.", label, said, unit)
+		return fmt.Sprintf("%s has fewer than the builds before: %s per %s.", label, said, unit)
 	}
-	return fmt.Sprintf("%s against the builds before: %s on %s; chance may explain it.", label, said, unit)
+	return fmt.Sprintf("%s against the builds before: %s per %s; that may be chance.", label, said, unit)
 }
 
 // RatioWords says Ratio with its range: "1.40 times as many (0.80 to 2.50)".

@@ -60,7 +60,7 @@ func DriftOf(twice []Remark) Drift {
 	}
 	d.OK, d.Mean, d.SD = true, stat.Mean(means, nil), stat.StdDev(means, nil)
 	if d.SD == 0 {
-		d.Why = "all photos differ alike: nothing shows their scatter"
+		d.Why = "all photos differ by the same"
 		d.Interval.Why = d.Why
 		return d
 	}

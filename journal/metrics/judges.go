@@ -50,7 +50,7 @@ func JudgesAgree(both []Both) Agreement {
 	}
 	a := WeightedKappa(counts, QuadraticWeights(3))
 	if !a.OK {
-		a.Why = "both said no difference all the time: nothing to agree about"
+		a.Why = "both saw no difference every time, so there is nothing to compare"
 		a.Interval.Why = a.Why
 		return a
 	}
@@ -76,7 +76,7 @@ func (a Agreement) Beyond() bool { return a.OK && a.Interval.OK && a.Interval.Lo
 // JudgesSentence says the agreement of two judges in words; who names them.
 func (a Agreement) JudgesSentence(who string) string {
 	if !a.OK {
-		return fmt.Sprintf("%s: no agreement to tell (%s).", who, a.Why)
+		return fmt.Sprintf("%s: no agreement to give (%s).", who, a.Why)
 	}
 	said := fmt.Sprintf("%s gave the same answer on %.0f of %s (%.0f %%); weighted kappa %.2f (%.2f to %.2f)", who,
 		a.Same*float64(a.N), Count(a.N, "pair"), 100*a.Same, a.Kappa, a.Interval.Low, a.Interval.High)
@@ -86,5 +86,5 @@ func (a Agreement) JudgesSentence(who string) string {
 	case a.Interval.High < 0:
 		return said + ": less than chance, so one of you sees it the other way round."
 	}
-	return said + ": not told from chance."
+	return said + ": that may be chance."
 }

@@ -69,7 +69,7 @@ func WeightedKappa(counts, weights [][]float64) Agreement {
 	rows, cols := margins(counts)
 	po, pe := agreedOf(counts, weights)
 	if 1-pe < 1e-12 {
-		a.Why = "one mark was given all the time: nothing to agree about"
+		a.Why = "the same mark was given every time, so there is nothing to compare"
 		a.Interval.Why = a.Why
 		return a
 	}
@@ -152,7 +152,7 @@ func agreedOf(counts, weights [][]float64) (seen, chance float64) {
 // Sentence says the agreement in words.
 func (a Agreement) Sentence(label string) string {
 	if !a.OK {
-		return fmt.Sprintf("%s: no agreement to tell (%s).", label, a.Why)
+		return fmt.Sprintf("%s: no agreement to give (%s).", label, a.Why)
 	}
 	on := ""
 	if a.Photos > 0 {

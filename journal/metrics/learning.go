@@ -138,7 +138,7 @@ func (l *Learning) enough(before float64, lessons []lesson) bool {
 		if before > 0 {
 			counting = fmt.Sprintf(", counting the %.0f you did before", before)
 		}
-		return l.refuse(fmt.Sprintf("the parts done doubled %.1f times%s, %.1f needed", l.Doublings, counting,
+		return l.refuse(fmt.Sprintf("the number done doubled %.1f times%s, %.1f needed", l.Doublings, counting,
 			enoughDoublings))
 	}
 	return true
@@ -160,7 +160,7 @@ func (l *Learning) comparable() bool {
 // settle takes a slope that was found.
 func (l *Learning) settle(c curve, ok bool) bool {
 	if !ok {
-		return l.refuse("the curve cannot be told from the change of parts")
+		return l.refuse("practice and the change of parts cannot be told apart")
 	}
 	l.OK, l.slope, l.firsts = true, c.slope, c.firsts
 	l.b, l.se, l.df = c.slope.mean(), c.slope.se(), c.slope.df

@@ -154,7 +154,7 @@ func TestLikeForLikeCellHangsOnOneSession(t *testing.T) {
 	a := []Work{clean("a", "1", "flat", 0, 1), clean("a", "2", "flat", 9, 1)}
 	b := []Work{clean("b", "1", "flat", 8, 1), clean("b", "2", "flat", 9, 1)}
 	c := LikeForLike(a, b)
-	if !c.OK || c.Interval.OK || c.Verdict() != TooFew || c.Interval.Why != "too few to tell: all parts of a side done on one evening: nothing shows its scatter" {
+	if !c.OK || c.Interval.OK || c.Verdict() != TooFew || c.Interval.Why != "too few to tell: all parts of one side done on one evening, so its spread is unknown" {
 		t.Errorf("%+v", c)
 	}
 }

@@ -50,7 +50,7 @@ func meanOf(scores []float64) Mean {
 	}
 	sd := stat.StdDev(scores, nil)
 	if sd == 0 {
-		out.Interval.Why = "all marks are equal: nothing shows their scatter"
+		out.Interval.Why = "all marks are the same"
 		return out
 	}
 	reach := tQuantile(float64(out.N-1)) * sd / math.Sqrt(float64(out.N))

@@ -237,7 +237,7 @@ func TestFewPhotosCarryLess(t *testing.T) {
 		if !(width > last) || !c.OK || c.Photos != [2]int{photos, photos} || c.Missing() != [2]int{miss, miss} || c.Tested != (miss == 0) {
 			t.Errorf("%d photos: %+v", photos, c)
 		}
-		if said := c.Sentence("joins", "b", "l", 1); strings.Contains(said, "3 photos of each needed") != (miss > 0) {
+		if said := c.Sentence("joins", "b", "l", 1); strings.Contains(said, "it takes 3 photos of each") != (miss > 0) {
 			t.Errorf("%d photos: %s", photos, said)
 		}
 		last = width
@@ -269,7 +269,7 @@ func ExampleChance_Sentence() {
 	fmt.Println(c.Sentence("joins", "Pilot boat", "Lorry", 1))
 	fmt.Println(r.Chance("boat", "plane").Sentence("joins", "Pilot boat", "Seaplane", 2))
 	// Output:
-	// Pilot boat would be picked over Lorry on joins about 79 times in 100 (range 53 to 93), estimated from 36 pairs by one judge, 24 of them these two side by side, 5 of all without a difference; not sure enough, among all that is compared here, to call either the better.
-	// Pilot boat would be picked over Lorry on joins about 79 times in 100 (range 53 to 93), estimated from 36 pairs by one judge, 24 of them these two side by side, 5 of all without a difference.
-	// Pilot boat would be picked over Seaplane on joins about 78 times in 100 (range 36 to 96), estimated from 36 pairs by two judges, the two of them never shown side by side, 5 of all without a difference; too few photos to call either the better (3 photos of each needed to tell, and 4 and 2 are in pairs).
+	// Pilot boat would be picked over Lorry on joins about 79 times in 100 (range 53 to 93; estimated from 36 pairs with either, 24 of them these two side by side, 5 in all without a difference; one judge); not sure enough, among all that is compared here, to call either better.
+	// Pilot boat would be picked over Lorry on joins about 79 times in 100 (range 53 to 93; estimated from 36 pairs with either, 24 of them these two side by side, 5 in all without a difference; one judge).
+	// Pilot boat would be picked over Seaplane on joins about 78 times in 100 (range 36 to 96; estimated from 36 pairs with either, none of them these two side by side, 5 in all without a difference; two judges); too few photos to call either better (it takes 3 photos of each in pairs, and there are 4 and 2).
 }

@@ -104,7 +104,7 @@ func badMistakes(slips []Slips) []Advice {
 		}
 		if c.Claimed && c.Ratio > 1 {
 			found = append(found, rated{Advice{What: "mistakes: " + s.Kind, Mistake: s.Kind,
-				Why: fmt.Sprintf("%s on 100 parts in the latest build, %s as in those before (%s)",
+				Why: fmt.Sprintf("%s per 100 parts in the latest build, %s as in those before (%s)",
 					Figure(c.Points[len(c.Points)-1].PerUnit), c.RatioWords(), Count(len(c.Points), "build"))},
 				c.Interval.Low})
 		}
@@ -273,7 +273,7 @@ func slowSteps(slower map[string]Comparison) []Advice {
 		why := fmt.Sprintf("%s times the speed of the earlier builds like for like (%s to %s; %d and %d sessions)",
 			Figure(c.Speed), Figure(c.Interval.Low), Figure(c.Interval.High), c.N1, c.N2)
 		if d := Figure(drawn[kind].value); d != Figure(c.Speed) {
-			why += fmt.Sprintf(", rather %s drawn toward your other steps, because %s", d, worstOfSeveral)
+			why += fmt.Sprintf(", rather %s drawn toward your other stages, because %s", d, worstOfSeveral)
 		}
 		out = append(out, Advice{What: kind, Stage: kind, Seen: c.Speed, Drawn: drawn[kind].value,
 			Why: why + "; look at the marks first, care takes time too"})

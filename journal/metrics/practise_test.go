@@ -82,7 +82,7 @@ func TestPractiseDrawsTheWorstIn(t *testing.T) {
 	if len(got) != 1 || got[0].Seen != 0.5 || !(got[0].Drawn > 0.5 && got[0].Drawn < 0.7) {
 		t.Fatalf("%+v", got)
 	}
-	if !strings.Contains(got[0].Why, "drawn toward your other steps, because the worst of several looks worse than it is") {
+	if !strings.Contains(got[0].Why, "drawn toward your other stages, because the worst of several looks worse than it is") {
 		t.Error(got[0].Why)
 	}
 	two := map[string]Comparison{"clean": at(0.8, 1.24), "seam": at(1.05, 1.3)}

@@ -5,6 +5,7 @@ package metrics
 import (
 	"fmt"
 	"math"
+	"strconv"
 	"strings"
 )
 
@@ -34,6 +35,16 @@ func Figure(x float64) string {
 	return fmt.Sprintf("%.2f", x)
 }
 
+// Rough writes a figure whose range is wide with two digits: "7.6", "84", "120".
+func Rough(x float64) string {
+	if math.Abs(x) < 0.005 {
+		return "0"
+	}
+	digits := 1 - int(math.Floor(math.Log10(math.Abs(x))))
+	unit := math.Pow(10, float64(digits))
+	return strconv.FormatFloat(math.Round(x*unit)/unit, 'f', max(0, digits), 64)
+}
+
 // Sentence says the pace in words, with its interval and its n, or why there
 // is none. label is what was worked on, unit what one done is.
 func (p Pace) Sentence(label, unit string) string {
@@ -50,7 +61,7 @@ func (p Pace) Sentence(label, unit string) string {
 		s += ": few evenings, so take it as a hint"
 	}
 	if p.Uncounted > 0 {
-		s += fmt.Sprintf("; on %s more (%s h) nothing was counted, and if nothing got done there it was %s an hour",
+		s += fmt.Sprintf("; on %s more (%s h) nothing was counted, and if nothing got done then it was %s an hour",
 			Count(p.Uncounted, "evening"), Tenths(p.UncountedHours), Figure(p.AtLeast))
 	}
 	return s + "."
@@ -68,28 +79,23 @@ func (c Comparison) Sentence(earlier, later string) string {
 	if !c.OK {
 		return fmt.Sprintf("%s against %s: no comparison (%s).", later, earlier, c.Why)
 	}
-	rests := fmt.Sprintf("%d and %s", c.N1, Count(c.N2, "session"))
+	rests := fmt.Sprintf("%s against %d", Count(c.N2, "session"), c.N1)
 	if !c.Interval.OK {
 		return fmt.Sprintf("%s against %s: too few evenings to tell (%s times the speed so far; %s).", later, earlier,
 			Figure(c.Speed), rests)
 	}
-	rests = fmt.Sprintf("%s to %s; %s; like for like, %s", Figure(c.Interval.Low), Figure(c.Interval.High), rests,
-		c.CoverageWords())
-	return fmt.Sprintf("%s %s %s: %s times the speed (%s)%s.", later, c.Word(), earlier, Figure(c.Speed), rests,
-		c.caution())
+	return fmt.Sprintf("%s: %s times the speed on the same kinds of work (range %s to %s; %s; %s)%s.",
+		c.lead(earlier, later), Figure(c.Speed), Figure(c.Interval.Low), Figure(c.Interval.High), rests,
+		c.CoverageWords(), c.caution())
 }
 
-// Word says how the later build stands to the earlier one: "was faster than".
-func (c Comparison) Word() string {
-	switch c.Verdict() {
-	case Faster:
-		return "was faster than"
-	case Slower:
-		return "was slower than"
-	case Same:
-		return "was about as fast as"
+// lead says how the later build stands to the earlier one.
+func (c Comparison) lead(earlier, later string) string {
+	word := map[string]string{Faster: "faster than", Slower: "slower than", Same: "about as fast as"}[c.Verdict()]
+	if word == "" {
+		return later + " against " + earlier
 	}
-	return "beside"
+	return fmt.Sprintf("On %s you worked %s on %s", later, word, earlier)
 }
 
 // caution tells why a number beside 1 is no claim; "" where it is one, or says by

@@ -17,12 +17,12 @@ func TestComparisonSentence(t *testing.T) {
 		is   Comparison
 		want string
 	}{
-		{at(1.49, 1.32, 1.68, true), "Seaplane was faster than Lorry: 1.49 times the speed (1.32 to 1.68; 9 and 7 sessions; like for like, covers 91 % of this build's counted hours)."},
-		{at(0.7, 0.6, 0.8, true), "Seaplane was slower than Lorry: 0.70 times the speed"},
-		{at(1.49, 1.32, 1.68, false), "Seaplane beside Lorry: 1.49 times the speed (1.32 to 1.68; 9 and 7 sessions; like for like, covers 91 % of this build's counted hours); among all that this journal compares, that may be chance."},
-		{at(1.02, 0.93, 1.12, false), "Seaplane was about as fast as Lorry: 1.02 times the speed (0.93 to 1.12; 9 and 7 sessions; like for like, covers 91 % of this build's counted hours)."},
-		{at(1.48, 0.67, 3.27, false), "Seaplane beside Lorry: 1.48 times the speed (0.67 to 3.27; 9 and 7 sessions; like for like, covers 91 % of this build's counted hours); that may be chance."},
-		{at(1.4, 0, 0, false), "Seaplane against Lorry: too few evenings to tell (1.40 times the speed so far; 9 and 7 sessions)."},
+		{at(1.49, 1.32, 1.68, true), "On Seaplane you worked faster than on Lorry: 1.49 times the speed on the same kinds of work (range 1.32 to 1.68; 7 sessions against 9; covers 91 % of the later build's counted hours)."},
+		{at(0.7, 0.6, 0.8, true), "On Seaplane you worked slower than on Lorry: 0.70 times the speed"},
+		{at(1.49, 1.32, 1.68, false), "Seaplane against Lorry: 1.49 times the speed on the same kinds of work (range 1.32 to 1.68; 7 sessions against 9; covers 91 % of the later build's counted hours); among all that this journal compares, that may be chance."},
+		{at(1.02, 0.93, 1.12, false), "On Seaplane you worked about as fast as on Lorry: 1.02 times the speed on the same kinds of work (range 0.93 to 1.12; 7 sessions against 9; covers 91 % of the later build's counted hours)."},
+		{at(1.48, 0.67, 3.27, false), "Seaplane against Lorry: 1.48 times the speed on the same kinds of work (range 0.67 to 3.27; 7 sessions against 9; covers 91 % of the later build's counted hours); that may be chance."},
+		{at(1.4, 0, 0, false), "Seaplane against Lorry: too few evenings to tell (1.40 times the speed so far; 7 sessions against 9)."},
 		{Comparison{Why: noCells}, "Seaplane against Lorry: no comparison ("},
 	} {
 		if got := c.is.Sentence("Lorry", "Seaplane"); !strings.HasPrefix(got, c.want) {
@@ -39,7 +39,7 @@ func TestPaceSentence(t *testing.T) {
 		{Pace{OK: true, PerHour: 23.14, N: 14, Interval: Interval{Low: 20, High: 26.7, OK: true}}, "Clean: 23.1 parts an hour (20.0 to 26.7; 14 sessions)."},
 		{Pace{OK: true, PerHour: 123.4, N: 1, Few: true, Interval: Interval{Low: 9.5, High: 200, OK: true}}, "Clean: 123 parts an hour (9.50 to 200; 1 session): few evenings, so take it as a hint."},
 		{Pace{OK: true, PerHour: 20, N: 4, Interval: Interval{Low: 18, High: 22, OK: true}, Uncounted: 2, UncountedHours: 1.5, AtLeast: 12.3},
-			"Clean: 20.0 parts an hour (18.0 to 22.0; 4 sessions); on 2 evenings more (1.5 h) nothing was counted, and if nothing got done there it was 12.3 an hour."},
+			"Clean: 20.0 parts an hour (18.0 to 22.0; 4 sessions); on 2 evenings more (1.5 h) nothing was counted, and if nothing got done then it was 12.3 an hour."},
 		{Pace{Why: "no hours"}, "Clean: no pace (no hours)."},
 	} {
 		if got := c.is.Sentence("Clean", "part"); got != c.want {
@@ -52,6 +52,23 @@ func TestCount(t *testing.T) {
 	for want, got := range map[string]string{
 		"1 copy": Count(1, "copy"), "2 copies": Count(2, "copy"), "3 days": Count(3, "day"), "0 parts": Count(0, "part"),
 		"2 batches": Count(2, "batch"), "2 lenses": Count(2, "lens"), "1 part": Count(1, "part"),
+	} {
+		if got != want {
+			t.Errorf("%q, want %q", got, want)
+		}
+	}
+}
+
+// A change of time is told by its direction in words, in ranges too, and wide figures
+// have two digits.
+func TestTimeWords(t *testing.T) {
+	for want, got := range map[string]string{
+		"7 % shorter": TimeWords(0.93), "5 % longer": TimeWords(1.05), "the same": TimeWords(1.004),
+		"15 % shorter to 1 % longer": TimeRange(Interval{Low: 0.85, High: 1.01}),
+		"2 to 12 % shorter":          TimeRange(Interval{Low: 0.88, High: 0.98}),
+		"2 to 17 % longer":           TimeRange(Interval{Low: 1.02, High: 1.17}),
+		"3 % shorter to the same":    TimeRange(Interval{Low: 0.97, High: 1}),
+		"7.6":                        Rough(7.63), "84": Rough(84.4), "120": Rough(123), "0.63": Rough(0.634), "0": Rough(0), "1.0": Rough(1),
 	} {
 		if got != want {
 			t.Errorf("%q, want %q", got, want)

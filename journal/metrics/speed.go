@@ -96,9 +96,9 @@ func whyNotJudged(of []*matched, on [2]*calendar) string {
 		}
 		switch {
 		case blocksIn(of, k) < 2:
-			return "one evening on a side: nothing shows its scatter"
+			return "only one evening on one side, so its spread is unknown"
 		case slices.ContainsFunc(parts, func(x float64) bool { return !(sum-x > 0) }):
-			return "all parts of a side done on one evening: nothing shows its scatter"
+			return "all parts of one side done on one evening, so its spread is unknown"
 		}
 	}
 	return ""

@@ -128,9 +128,9 @@ func tryKind(kind string, with, without []Work) TriedKind {
 	}
 	if first, last := span(in); !first.IsZero() {
 		if begin, end := span(out); !begin.IsZero() && (end.Before(first) || last.Before(begin)) {
-			what := "older: what you learned since is in the number"
+			what := "older: what you have learned since is in the number too"
 			if last.Before(begin) {
-				what = "newer: what you learned since is in the number"
+				what = "newer: what you have learned since is in the number too"
 			}
 			t.Cautions = append(t.Cautions, "all sessions without it are "+what)
 		}
@@ -232,7 +232,7 @@ func GapOf(with, without []float64) Mean {
 	least := leastVariance * ((n-1)*a + (m-1)*b) / (n + m - 2)
 	a, b = math.Max(a, least)/n, math.Max(b, least)/m
 	if a+b == 0 {
-		g.Interval.Why = "all marks of a side are equal: nothing shows their scatter"
+		g.Interval.Why = "all marks of one side are the same"
 		return g
 	}
 	df := (a + b) * (a + b) / (a*a/(n-1) + b*b/(m-1))
@@ -265,7 +265,7 @@ func (t TriedKind) Sentence(label, tool string) string {
 	if c.Interval.OK {
 		span = fmt.Sprintf("%s to %s; %s", Figure(c.Interval.Low), Figure(c.Interval.High), span)
 	}
-	says := map[string]string{Faster: "quicker, ", Slower: "slower, ", Same: "about the same pace as without it, ",
+	says := map[string]string{Faster: "faster, ", Slower: "slower, ", Same: "about the same pace as without it, ",
 		TooFew: "too few evenings to tell, so far "}[c.Verdict()]
 	return fmt.Sprintf("%s with %s: %s%s times the pace without it (%s)%s.", label, tool, says, Figure(c.Speed), span,
 		c.caution())
@@ -319,7 +319,7 @@ func (t Tried) Markdown(title func(kind string) string) string {
 				Count(n, "session"), k.OtherTool, n-k.OtherTool)
 		}
 		if out := k.Comparison.LeftOutLater; out.Estimated+out.Remembered+out.Unsaid > 0 {
-			fmt.Fprintf(&s, "  - Left out with it: %s that no timer measured, %s h.\n",
+			fmt.Fprintf(&s, "  - Left out with it: %s without a timer, %s h.\n",
 				Count(out.Estimated+out.Remembered+out.Unsaid, "session"), Tenths(out.Hours))
 		}
 	}
@@ -330,7 +330,7 @@ func (t Tried) Markdown(title func(kind string) string) string {
 	for _, k := range t.Kinds {
 		for _, row := range slices.Concat(k.Comparison.Cells, k.Comparison.LeftOut) {
 			if !rows {
-				s.WriteString("\n| stage | class | with it | sessions | without | sessions | times |\n|---|---|--:|--:|--:|--:|--:|\n")
+				s.WriteString("\n| stage | class | with it | sessions | without | sessions | speed |\n|---|---|--:|--:|--:|--:|--:|\n")
 				rows = true
 			}
 			times := k.Comparison.sideWords(row.Why)

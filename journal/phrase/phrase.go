@@ -69,7 +69,7 @@ func (e *Unclear) Error() string {
 	case BadDay:
 		return fmt.Sprintf("%s is no date", e.Detail)
 	case BadTime:
-		return fmt.Sprintf("%s is no time of that day", e.Detail)
+		return fmt.Sprintf("%s is not a time of that day", e.Detail)
 	case Future:
 		return fmt.Sprintf("%s has not come yet", e.Detail)
 	case Early:

@@ -98,7 +98,7 @@ func ParseBuild(id string, data []byte) (*Build, []record.Problem) {
 			continue
 		}
 		if _, err := time.Parse(time.DateOnly, day.value); err != nil {
-			say(lineOf(matter, day.name), "%s: %q is no day; write it like 2026-03-14", day.name, day.value)
+			say(lineOf(matter, day.name), "%s: %q is not a day; write it like 2026-03-14", day.name, day.value)
 			continue
 		}
 		*day.to = day.value
@@ -366,7 +366,7 @@ func readStages(n yaml.Node, say func(int, string, ...any)) []Stage {
 			s.ID = s.Kind
 		}
 		if !slices.Contains(Kinds, s.Kind) {
-			say(one.Line+1, "stage %q: %q is no kind of stage; a kind is one of %s", s.ID, s.Kind,
+			say(one.Line+1, "stage %q: %q is not a kind of stage; a kind is one of %s", s.ID, s.Kind,
 				strings.Join(Kinds, ", "))
 			continue
 		}

@@ -27,11 +27,11 @@ const MaxFault = 60 * 366 * 24 * time.Hour
 // Check says why the fault moves no photo, nil = it does.
 func (c ClockFault) Check() error {
 	if fast, err := c.Duration(); err != nil || fast.Abs() > MaxFault {
-		return fmt.Errorf("%q is no length of time a clock can be wrong by", c.Fast)
+		return fmt.Errorf("%q is not a length of time a clock can be wrong by", c.Fast)
 	}
 	for _, day := range []string{c.From, c.To} {
 		if _, err := time.Parse(time.DateOnly, day); day != "" && err != nil {
-			return fmt.Errorf("%q is no day", day)
+			return fmt.Errorf("%q is not a day", day)
 		}
 	}
 	if c.From != "" && c.To != "" && c.To < c.From {

@@ -17,7 +17,7 @@ func TestSettingsNotUnderstood(t *testing.T) {
 		`longest = "5h"`:                            "",
 		`card-twice = "0s"`:                         "", // no picture is taken to be another's
 		`settle = "0s"`:                             "",
-		`longest = "-3h"`:                           "longest = \"-3h\" is no length of time",
+		`longest = "-3h"`:                           "longest = \"-3h\" is not a length of time",
 		`longest = "0s"`:                            "; 5h is used",
 		`card-silence = "soon"`:                     "; 90m is used",
 		`card-twice = "-15s"`:                       "; 15s is used",
@@ -27,7 +27,7 @@ func TestSettingsNotUnderstood(t *testing.T) {
 		"[[stage]]\nid = \"cut\"\nsort = \"x\"":     "stage.sort is not known",
 		"[[stage]]\nid = \"polish\"":                "no kind of stage",
 		"[[clock]]\nfast = \"an hour\"":             "no length of time",
-		"[[clock]]\nfast = \"1h\"\nfrom = \"soon\"": "\"soon\" is no day",
+		"[[clock]]\nfast = \"1h\"\nfrom = \"soon\"": "\"soon\" is not a day",
 		"[[zones]]\nfrom = \"2026-03-01\"\nname = \"Atlantis/X\"": "Atlantis/X",
 		`before = {clean = 3000, prime = 400}`:                    "",
 		"[before]\nclean = 0":                                     "",

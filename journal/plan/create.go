@@ -23,7 +23,7 @@ func Create(dir, name, zone string, now time.Time) error {
 		return err
 	}
 	if _, err := time.LoadLocation(zone); err != nil {
-		return fmt.Errorf("%q is no time zone; one is named like Europe/Lisbon; nothing was made", zone)
+		return fmt.Errorf("%q is not a time zone; one is named like Europe/Lisbon; nothing was made", zone)
 	}
 	_, statErr := os.Stat(dir)
 	err := fill(dir, fmt.Appendf(nil, settings, now.Format(time.DateOnly), Format, quote(name), quote(zone)))
@@ -107,10 +107,10 @@ name = %s
 # Your home time zone. Photos that state no zone are read in it.
 zone = %s
 
-# A photo this near to a session is guessed to belong to it (and marked so).
+# A photo this near to a session is guessed to belong to it (and marked as a guess).
 settle = "2h"
 
-# A timer that runs longer than this is asked about, never counted silently.
+# If a timer runs longer than this, Rakelight asks about it and never counts it silently.
 longest = "5h"
 
 # How many you had done before this journal began, by kind of stage: learning
@@ -120,7 +120,7 @@ longest = "5h"
 # before = {clean = 3000, prime = 400}
 
 # How long things cure on your bench, by your own experience and what the labels say:
-# from these come the times at which parts are ready. Your own words may stand beside
+# from these come the times at which parts are ready. You may add your own words to
 # glue, filler, paint, decal and varnish.
 #
 # curing = {glue = "12h", filler = "24h", paint = "24h"}
@@ -137,9 +137,9 @@ longest = "5h"
 # from = "2024-07-19 14:30"
 # name = "Europe/Lisbon"
 
-# Bench cards: a session without an end card ends after so much time without a
+# Bench cards: a session without an end card ends after this much time without a
 # photo; the same card photographed again within seconds counts once. Between begin
-# and end, so long a stretch without any photo is remarked on.
+# and end, a stretch this long without any photo is pointed out.
 card-silence = "90m"
 card-twice = "15s"
 card-unseen = "2h"
@@ -161,9 +161,9 @@ journal.toml            the settings
 inbox/                  drop photos here; folders such as inbox/my-build/clean/
                         say where they belong. What was taken in a moment ago
                         lies in inbox/.leaving for some minutes
-builds/NAME/build.md    one build: its plan and check lists, in Markdown; records
-                        and printed cards call it NAME, so the folder keeps its
-                        name, and the title may change
+builds/NAME/build.md    one build: its plan and checklists, in Markdown; records
+                        and cards refer to NAME: do not rename the folder; the
+                        title may change
 builds/NAME/diary/      the words of a day, in Markdown: 2026-03-14.md
 photos/                 the originals, byte for byte, never changed
 records/                what happened, one JSON object a line, only ever added to
@@ -173,7 +173,7 @@ pages/                  the diary as web pages; safe to delete
 .cache/                 derived; safe to delete
 
 Keep builds, photos, records, marks and journal.toml in your backup: everything
-else can be made again from them.
+else can be rebuilt from them.
 
 rakelight build my-build writes a build.md to begin with, and
 rakelight help build.md tells every word it may hold.
@@ -199,10 +199,10 @@ What I want to build, and why.
 ## Order of work
 - [ ] check every runner
 
-The totals say how many there are of what no runner tells, so that the forecast
-can count to the end: seam in joins; prime, paint, gloss and top-coat in coats (one
+Totals count what the runners do not list, so that the forecast can count to the
+end: seam in joins; prime, paint, gloss and top-coat in coats (one
 coat or color on one sub-assembly); detail in items; decal in decals, not sheets;
 cut, clean, dry-fit and assemble in parts where a build has no runners. 0 says
 that there are none. Each of several kits may have its own. The rest (inspect,
-wash, plan, line, weather, base) has hours and no count.
+wash, plan, line, weather, base) has hours but no count.
 `

@@ -111,7 +111,7 @@ func (d Draft) runners() ([][]string, error) {
 	for _, text := range d.Runners {
 		m := draftRunner.FindStringSubmatch(strings.TrimSpace(text))
 		if m == nil {
-			return nil, &AskError{fmt.Sprintf("%q is no runner: nothing written", text),
+			return nil, &AskError{fmt.Sprintf("%q is not a runner: nothing written", text),
 				`a runner is a letter, its parts and their class: A:24:flat, B:"1-12, 30", or 2/A:8 in the second kit`}
 		}
 		kit := 1

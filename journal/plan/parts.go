@@ -91,7 +91,7 @@ func ParseParts(text string, b *Build) (refs []PartRef, count int, err error) {
 		if bareCount.MatchString(item) {
 			n, err := strconv.Atoi(item)
 			if err != nil || n < 1 || n > maxPart {
-				return nil, 0, fmt.Errorf("%s is no count of parts", item)
+				return nil, 0, fmt.Errorf("%s is not a count of parts", item)
 			}
 			count += n
 			continue
@@ -137,7 +137,7 @@ func parseItem(item string, b *Build) ([]PartRef, error) {
 	}
 	m := onePart.FindStringSubmatch(item)
 	if m == nil {
-		return nil, fmt.Errorf("%q is no part; write the runner's letter and the number: A12", item)
+		return nil, fmt.Errorf("%q is not a part; write the runner's letter and the number: A12", item)
 	}
 	number, _ := strconv.Atoi(m[3])
 	times := 1

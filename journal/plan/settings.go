@@ -160,7 +160,7 @@ func (r *reading) lengths(c *Config) {
 	for _, l := range c.lengths() {
 		if _, ok := length(l.value, l.zero); l.value != "" && !ok {
 			r.remark(r.line(l.name),
-				"%s = %q is no length of time; write it like \"2h\", \"90m\" or \"15s\"; %s is used",
+				"%s = %q is not a length of time; write it like \"2h\", \"90m\" or \"15s\"; %s is used",
 				l.name, l.value, typed(l.fallback))
 		}
 	}
@@ -189,7 +189,7 @@ func (r *reading) zone(c *Config) {
 	case err == nil && c.Zone != "":
 		r.p.Zone = zone
 	case !r.noZone:
-		r.remark(r.line("zone"), "zone %q is no time zone; UTC is used until you name one like Europe/Lisbon", c.Zone)
+		r.remark(r.line("zone"), "zone %q is not a time zone; UTC is used until you name one like Europe/Lisbon", c.Zone)
 	}
 }
 
@@ -202,7 +202,7 @@ func (r *reading) tables(c *Config) {
 	}
 	for i, s := range c.Stages {
 		if kind := cmp.Or(s.Kind, s.ID); s.ID == "" || !slices.Contains(Kinds, kind) {
-			r.remark(r.table("stage", i), "stage %q: %q is no kind of stage; a kind is one of %s; it is left out", s.ID,
+			r.remark(r.table("stage", i), "stage %q: %q is not a kind of stage; a kind is one of %s; it is left out", s.ID,
 				kind, strings.Join(Kinds, ", "))
 		}
 	}

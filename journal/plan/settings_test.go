@@ -29,8 +29,8 @@ func TestSettingsByLine(t *testing.T) {
 		line int
 		says []string
 	}{
-		{`card-silence = "soon"`, 4, []string{`card-silence = "soon" is no length of time`, "90m is used"}},
-		{`longest = "-3h"`, 4, []string{`longest = "-3h" is no length of time`, "5h is used"}},
+		{`card-silence = "soon"`, 4, []string{`card-silence = "soon" is not a length of time`, "90m is used"}},
+		{`longest = "-3h"`, 4, []string{`longest = "-3h" is not a length of time`, "5h is used"}},
 		{`longest = "0s"`, 4, []string{"no length of time", "5h is used"}},
 		{`settle = "-1m"`, 4, []string{"no length of time", "2h is used"}},
 		{`settle = 2`, 4, []string{"settle takes words in quotes", "2h is used"}},
@@ -45,7 +45,7 @@ func TestSettingsByLine(t *testing.T) {
 		{"[[clock]]\nfast = \"1h\"\ncolor = \"red\"", 6, []string{"the setting clock.color is not known"}},
 		{"[[clock]]\nfast = \"x\"", 4, []string{`"x"`, "it is not applied"}},
 		{"[[stage]]\nid = \"cut\"\n[[stage]]\nid = \"polish\"", 6, []string{"polish", "it is left out"}},
-		{"[[zones]]\nfrom = \"soon\"\nname = \"Asia/Tokyo\"", 4, []string{`from = "soon" is no day`, "it is not applied"}},
+		{"[[zones]]\nfrom = \"soon\"\nname = \"Asia/Tokyo\"", 4, []string{`from = "soon" is not a day`, "it is not applied"}},
 	} {
 		j, err := openWith(t, head+c.text+"\n")
 		if err != nil {

@@ -27,12 +27,12 @@ type SupplyChange struct {
 func (c SupplyChange) Check() error {
 	switch {
 	case c.State != "" && !slices.Contains(SupplyStates, c.State):
-		return fmt.Errorf("%q is no state of a supply: it is one of %s", c.State, strings.Join(SupplyStates, ", "))
+		return fmt.Errorf("%q is not a state of a supply: it is one of %s", c.State, strings.Join(SupplyStates, ", "))
 	case c.Cost != nil && *c.Cost != "" && !costForm.MatchString(*c.Cost):
-		return fmt.Errorf("%q is no cost: write it like 4.50, or 4.50 EUR", *c.Cost)
+		return fmt.Errorf("%q is not a cost: write it like 4.50, or 4.50 EUR", *c.Cost)
 	}
 	if _, err := time.Parse(time.DateOnly, c.Day); c.Day != "" && err != nil {
-		return fmt.Errorf("%q is no day", c.Day)
+		return fmt.Errorf("%q is not a day", c.Day)
 	}
 	return nil
 }

@@ -32,7 +32,7 @@ func readTotals(n yaml.Node, say func(int, string, ...any)) (totals map[string]i
 	count := func(what string, n *yaml.Node) (total int, ok bool) {
 		total, err := strconv.Atoi(n.Value)
 		if err != nil || total < 0 || total > maxTotal {
-			say(n.Line+1, "totals, %s: %q is no count from 0 to %d", what, n.Value, maxTotal)
+			say(n.Line+1, "totals, %s: %q is not a count from 0 to %d", what, n.Value, maxTotal)
 			return 0, false
 		}
 		return total, true
@@ -123,7 +123,7 @@ func (b *Build) idleTotals() []string {
 				st = b.onlyOf(key)
 			}
 			if st == nil {
-				what := fmt.Sprintf("%q is no stage of this build", key)
+				what := fmt.Sprintf("this build has no stage %q", key)
 				if slices.ContainsFunc(b.Stages, func(one Stage) bool { return one.Kind == key }) {
 					what = fmt.Sprintf("%q fits more than one stage of this build; name each by its id", key)
 				}

@@ -16,11 +16,11 @@ func (z ZoneChange) read() (from time.Time, zone *time.Location, err error) {
 		}
 	}
 	if err != nil {
-		return from, nil, fmt.Errorf("from = %q is no day; write it like 2025-07-01", z.From)
+		return from, nil, fmt.Errorf("from = %q is not a day; write it like 2025-07-01", z.From)
 	}
 	zone, err = time.LoadLocation(z.Name)
 	if err != nil || z.Name == "" {
-		return from, nil, fmt.Errorf("%q is no time zone; one is named like Asia/Tokyo", z.Name)
+		return from, nil, fmt.Errorf("%q is not a time zone; one is named like Asia/Tokyo", z.Name)
 	}
 	return from, zone, nil
 }

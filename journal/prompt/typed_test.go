@@ -184,8 +184,15 @@ func hintsAbout(name string) []string {
 		}
 		return before
 	}
+	after := func(hint, words string) string {
+		_, command, found := strings.Cut(hint, words)
+		if !found {
+			panic(hint + " has no " + words)
+		}
+		return command
+	}
 	mended, reopened := journal.Over{Session: name}.Mend(), journal.Over{Build: name}.Mend()
 	proposal := journal.ClockProposal{Fast: time.Hour, From: "2026-01-01", To: "2026-02-01"}
 	proposal.Camera.Name = name
-	return append(hints, until(mended, " mends the"), until(reopened, " takes off"), until(journal.Finishable{Build: name, Date: "2026-03-14"}.Mend(), " says so"), proposal.Command())
+	return append(hints, after(mended, "to set the count: "), after(reopened, "to take off what was not done: "), until(journal.Finishable{Build: name, Date: "2026-03-14"}.Mend(), " says so"), proposal.Command())
 }

@@ -31,7 +31,7 @@ var onceID = regexp.MustCompile(`^[A-Za-z0-9_-]{8,64}$`)
 // digits of ASCII, "-" and "_".
 func CheckOnce(id string) error {
 	if !onceID.MatchString(id) {
-		return fmt.Errorf("%q is no id of an entry: it has 8 to 64 letters, digits, - and _", id)
+		return fmt.Errorf("%q is not an id of an entry: it has 8 to 64 letters, digits, - and _", id)
 	}
 	return nil
 }

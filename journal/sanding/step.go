@@ -87,7 +87,7 @@ func ParseStep(text string) (Step, error) {
 		return Step{}, fmt.Errorf("%q could be of several scales: write P%s, CAMI %s, JIS %s or maker %s", grade, n, n, n, n)
 	case m == nil:
 		return Step{}, fmt.Errorf(
-			"%q is no step: write it like \"P400 on hard block, wet: no step is felt\"", strings.TrimSpace(text))
+			"%q is not a step: write it like \"P400 on hard block, wet: no step is felt\"", strings.TrimSpace(text))
 	}
 	for _, scale := range Scales {
 		if strings.EqualFold(scale, m[1]) {

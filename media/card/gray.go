@@ -10,6 +10,7 @@ import (
 	"image"
 	"image/color"
 	"math"
+	"strings"
 )
 
 // Gray is what a card looks like in a photo: the mean of each gray step by red,
@@ -110,6 +111,34 @@ func (c Correction) Stops() float64 { return math.Log2(c.Green) }
 func (c Correction) Words() string {
 	return fmt.Sprintf("exposure %+.1f stops, red %+.0f %% and blue %+.0f %% against green, by the card's paper",
 		c.Stops(), 100*(c.Red/c.Green-1), 100*(c.Blue/c.Green-1))
+}
+
+// Off say how far the light is off, where nothing is done about it: "0.5 stops too dark
+// and too red, by the card's paper".
+func (c Correction) Off() string {
+	const seen = 0.05 // less than a twentieth of a color nobody sees without the other picture (our choice)
+	var off []string
+	switch s := c.Stops(); {
+	case s >= 0.05:
+		off = append(off, fmt.Sprintf("%.1f stops too dark", s))
+	case s <= -0.05:
+		off = append(off, fmt.Sprintf("%.1f stops too light", -s))
+	}
+	for _, one := range []struct {
+		gain       float64
+		much, less string
+	}{{c.Red / c.Green, "red", "green"}, {c.Blue / c.Green, "blue", "yellow"}} {
+		switch {
+		case one.gain < 1-seen:
+			off = append(off, "too "+one.much)
+		case one.gain > 1+seen:
+			off = append(off, "too "+one.less)
+		}
+	}
+	if len(off) == 0 {
+		return "right, by the card's paper"
+	}
+	return strings.Join(off, ", ") + ", by the card's paper"
 }
 
 // Apply returns the picture corrected.

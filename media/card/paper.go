@@ -56,7 +56,7 @@ func PaperNamed(name string) (PaperKind, error) {
 		}
 		names += ", " + k.Name
 	}
-	return PaperKind{}, fmt.Errorf("%q is no paper a sheet is printed on: %s", name, names[2:])
+	return PaperKind{}, fmt.Errorf("%q is not a paper a sheet is printed on: %s", name, names[2:])
 }
 
 // PaperOf measures a whole sheet in a picture by the paper that a person says it

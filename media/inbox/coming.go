@@ -85,7 +85,7 @@ func (a Arrival) Check() error {
 	hash, err := hex.DecodeString(a.Hash)
 	switch {
 	case err != nil || len(hash) != sha256.Size || strings.ToLower(a.Hash) != a.Hash:
-		return fmt.Errorf("%q is no SHA-256 in small hex digits", a.Hash)
+		return fmt.Errorf("%q is not a SHA-256 in small hex digits", a.Hash)
 	case a.Size <= 0:
 		return fmt.Errorf("%s holds nothing", journal.Shown(a.Name))
 	case a.Size > maxComing:
@@ -95,7 +95,7 @@ func (a Arrival) Check() error {
 	}
 	for _, name := range a.Folders {
 		if !isFolder(name) {
-			return fmt.Errorf("%q is no folder of the inbox", name)
+			return fmt.Errorf("%q is not a folder of the inbox", name)
 		}
 	}
 	if name := comeName(a.Name); !looksLikePicture(strings.ToLower(name)) || isXMP(name) {

@@ -321,7 +321,7 @@ func (d Dropped) refused(err error) *Outcome {
 	case errors.As(err, &unsupported) && unsupported.Kind != "":
 		return d.ended(NotYet, unsupported.Say(strings.TrimPrefix(left, "; ")))
 	case errors.As(err, &unsupported):
-		return d.ended(SetAside, "this is no picture"+left)
+		return d.ended(SetAside, "this is not a picture"+left)
 	case errors.Is(err, fs.ErrNotExist):
 		return d.ended(Gone, "it is gone: another rakelight took it in, or it was moved away")
 	case errors.Is(err, fs.ErrPermission):

@@ -35,7 +35,7 @@ func TestLying(t *testing.T) {
 	want := []string{
 		"unreadable: inbox/cut.jpg: the picture ends halfway; left in the inbox (copy it again, or move it out of the inbox): ",
 		`not taken in: inbox/new one.jpg: it was not taken in yet: rakelight take "inbox/new one.jpg"`,
-		"unreadable: inbox/notes.txt: this is no picture; left in the inbox (copy it again, or move it out of the inbox): ",
+		"unreadable: inbox/notes.txt: this is not a picture; left in the inbox (copy it again, or move it out of the inbox): ",
 		"set aside: inbox/aside/by-hand.jpg: it was put aside by hand; no reason is written down: rakelight take inbox/aside/by-hand.jpg",
 	}
 	if strings.Join(got, "\n") != strings.Join(want, "\n") {

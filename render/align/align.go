@@ -250,7 +250,7 @@ func Parse(text string) ([]journal.PointPair, error) {
 		}
 		if !ok {
 			return nil,
-				fmt.Errorf("%q is no spot: it is written X,Y=X,Y, the place in the first photo and that in the second, as shares of width and height from 0 to 1",
+				fmt.Errorf("%q is not a spot: it is written X,Y=X,Y, the place in the first photo and that in the second, as shares of width and height from 0 to 1",
 					word)
 		}
 		pairs = append(pairs, one)

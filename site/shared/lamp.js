@@ -4,7 +4,7 @@
   "use strict";
   var root = document.documentElement;
   var key = "rakelight-lamp";
-  var words = { system: "Lamp: as your system", light: "Lamp: light", dark: "Lamp: dark" };
+  var words = { system: "Lamp: follows your system", light: "Lamp: light", dark: "Lamp: dark" };
   var order = ["system", "light", "dark"];
 
   function recall() {

@@ -84,7 +84,7 @@ var benchRefusals = table{
 		return Words{What: r.At.Format(minute) + " has not come yet" + nothing}
 	},
 	entry.NoDay: func(r *refusal) Words {
-		return Words{What: fmt.Sprintf("%q is no day"+nothing, r.Name)}
+		return Words{What: fmt.Sprintf("%q is not a day"+nothing, r.Name)}
 	},
 	entry.Overlaps: func(r *refusal) Words {
 		zone := r.At.Location()

@@ -37,7 +37,7 @@ var bookRefusals = table{
 		return Words{What: fmt.Sprintf("only what cures takes a time and a material; this is %s"+nothing, r.Name)}
 	},
 	entry.NoCuring: func(r *refusal) Words {
-		return Words{What: fmt.Sprintf("%s is no time to cure"+nothing, journal.Spell(r.Length))}
+		return Words{What: fmt.Sprintf("%s is not a time to cure"+nothing, journal.Spell(r.Length))}
 	},
 	entry.HeldAlready: func(r *refusal) Words {
 		return Words{fmt.Sprintf("%s: %s since %s already"+nothing, r.Hold.On(), r.Hold.HoldWords(),

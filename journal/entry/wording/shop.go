@@ -14,7 +14,7 @@ var shopRefusals = table{
 		if r.Err != nil {
 			return Words{r.Err.Error() + nothing, recipeHint}
 		}
-		return Words{fmt.Sprintf("%q is no part of a recipe", r.Name) + nothing, recipeHint}
+		return Words{fmt.Sprintf("%q is not part of a recipe", r.Name) + nothing, recipeHint}
 	},
 	entry.NoSuchEntry: func(r *refusal) Words {
 		return Words{fmt.Sprintf("there is no %s %s to correct", r.Field, r.Name) + nothing,
