@@ -20,7 +20,8 @@ type Over struct {
 
 // String is the remark: "clean on pilot-boat: 55 parts counted, and there are only 37".
 func (o Over) String() string {
-	return fmt.Sprintf("%s on %s: %s counted, and there are only %d", o.Stage, o.Build, metrics.Count(o.Done, o.Unit), o.There)
+	return fmt.Sprintf("%s on %s: %s counted, and there are only %d", o.Stage, o.Build,
+		metrics.Count(o.Done, o.Unit), o.There)
 }
 
 // place is a stage of a build.

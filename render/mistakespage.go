@@ -235,7 +235,8 @@ func joinRates(s metrics.Slips, c metrics.Chart, inFull bool) string {
 	if inFull {
 		once = "; a part counts once per stage, so this is more than the kits hold"
 	}
-	return fmt.Sprintf("%s per 100 parts worked, over all builds (%.0f in %.0f%s).", mistakesIn(c.Centre), n, parts, once)
+	return fmt.Sprintf("%s per 100 parts worked, over all builds (%.0f in %.0f%s).", mistakesIn(c.Centre), n, parts,
+		once)
 }
 
 // mistakesIn writes a rate with the two digits that few mistakes can bear.

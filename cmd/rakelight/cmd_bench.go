@@ -142,7 +142,7 @@ func (a *app) askCount(s *journal.Session) {
 func (a *app) printEnded(s *journal.Session) {
 	a.printf("%s on %s: %s at the bench", s.Stage, s.Build, journal.Spell(s.Net))
 	if s.Counted {
-		a.printf(", %s done", count(s.Done(), "part"))
+		a.printf(", %s", wording.Done(s))
 	}
 	a.printf(" (session %s)\n", s.ID)
 }
@@ -226,7 +226,7 @@ Example:
 		if *last {
 			which = "the session of " + s.Date
 		}
-		a.printf("%s done in %s of %s on %s%s\n", count(s.Done(), "part"), which, s.Stage, s.Build,
+		a.printf("%s in %s of %s on %s%s\n", wording.Done(s), which, s.Stage, s.Build,
 			takeBack(said.Records[0]))
 		a.told(said.Remarks)
 		return nil

@@ -10,6 +10,7 @@ import (
 
 	"rakelight/journal"
 	"rakelight/journal/entry"
+	"rakelight/journal/entry/wording"
 )
 
 var correctCmd = &command{
@@ -201,7 +202,7 @@ func inFull(s *journal.State, one *journal.Session) string {
 		}
 	}
 	if one.Counted {
-		line += ", " + count(one.Done(), "part") + " done"
+		line += ", " + wording.Done(one)
 	}
 	if len(one.Parts) > 0 {
 		var names []string

@@ -10,6 +10,7 @@ import (
 
 	"rakelight/journal"
 	"rakelight/journal/entry"
+	"rakelight/journal/entry/wording"
 	"rakelight/journal/phrase"
 )
 
@@ -71,7 +72,7 @@ Example:
 		s := said.Sessions()[0]
 		done := ""
 		if s.Counted {
-			done = ", " + count(s.Done(), "part") + " done"
+			done = ", " + wording.Done(s)
 		}
 		a.printf("%s on %s, %s: %s, remembered%s (session %s)\n", s.Stage, s.Build, s.Date, journal.Spell(s.Net), done,
 			s.ID)

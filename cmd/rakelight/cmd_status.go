@@ -68,7 +68,7 @@ func (a *app) tellRunning(s *journal.State) {
 			a.printf(", a break since %s", rest.Start.In(s.Zone).Format("15:04"))
 		}
 		if one.Counted {
-			a.printf(", %s done", count(one.Done(), "part"))
+			a.printf(", %s", wording.Done(one))
 		} else {
 			a.printf(", nothing counted yet")
 		}

@@ -255,11 +255,11 @@ svg { display: block; font-family: system-ui, "Helvetica Neue", Arial, sans-seri
 @media print { header { display: none; } section { margin: 0; } }
 </style></head><body>
 <header><h1>%s</h1>
-<p>Print at 100 %% (not “fit to page”), on matt paper, in color or black and white; A4 and Letter both fit. Then
+<p>Print at 100 %% (not “fit to page”), on matte paper, in color or black and white; A4 and Letter both fit. Then
 lay a ruler on one card, from 0 to 50, and say what it is, as the foot of each page tells: until then every length
 measured by these cards holds only <em>if printed at 100 %%</em>. Or photograph a whole page before you cut it, flat
 on a darker bench, and let its paper tell:
 <code>rakelight cards --whole PHOTO --paper A4</code>. Cut along the thin lines.</p>
-<p>At the bench: photograph a card and you have said it. Lay it flat beside the work, let it fill at least a tenth
-of the picture's width, keep shine and fingers off the square. This page of words is not printed.</p></header>
+<p>At the bench: photograph a card instead of typing. Lay it flat beside the work, let it fill at least a tenth
+of the picture's width, keep glare and fingers off the square. This page of words is not printed.</p></header>
 `

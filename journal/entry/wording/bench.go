@@ -220,8 +220,8 @@ var laterRefusals = table{
 		if r.Count < 0 {
 			return Words{What: fmt.Sprintf("%d parts cannot be"+nothing, r.Count)}
 		}
-		return Words{What: fmt.Sprintf("session %s has %s done, so %d cannot be opened again"+nothing, r.Session.ID,
-			metrics.Count(r.Session.Done(), "part"), r.Count)}
+		return Words{What: fmt.Sprintf("session %s has %s, so %d cannot be opened again"+nothing, r.Session.ID,
+			Done(r.Session), r.Count)}
 	},
 	entry.NoReferences: func(*refusal) Words {
 		return Words{What: "--parts takes references such as A12, not a bare count"}

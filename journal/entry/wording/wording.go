@@ -76,6 +76,15 @@ func init() {
 // on is a session as a person knows it: "clean on pilot-boat".
 func on(s *journal.Session) string { return s.Stage + " on " + s.Build }
 
+// Done is what was done in a session, in what its kind of work counts: "2 decals done".
+func Done(s *journal.Session) string {
+	unit, counted := metrics.CountedKind(s.Kind)
+	if !counted {
+		unit = "part"
+	}
+	return metrics.Count(s.Done(), unit) + " done"
+}
+
 // in is a moment in the zone of another, which the door put there.
 func in(at, like time.Time) time.Time { return at.In(like.Location()) }
 
