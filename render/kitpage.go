@@ -59,7 +59,7 @@ func (v *view) kitPage(b *build, leaf *kitLeaf) KitPage {
 	}
 	p.Sums = v.kitSums(b, leaf)
 	for _, st := range leaf.runners[0].Stages {
-		p.Marks = append(p.Marks, low(st.Title))
+		p.Marks = append(p.Marks, low(stageTitle(st)))
 	}
 	teller := v.teller(b, root, leaf.href)
 	for _, r := range leaf.runners {
@@ -110,7 +110,7 @@ func runnerWords(r journal.RunnerLedger) string {
 		if left == 0 {
 			how = fmt.Sprintf("all %d done", all)
 		}
-		words = joinWords("; ", words, st.Title+": "+how)
+		words = joinWords("; ", words, stageTitle(st)+": "+how)
 	}
 	return words
 }
@@ -156,7 +156,7 @@ func (v *view) kitSums(b *build, leaf *kitLeaf) []string {
 		if left[st.ID] == 0 {
 			how = fmt.Sprintf("all %d done.", forUse)
 		}
-		sums = append(sums, st.Title+": "+how)
+		sums = append(sums, stageTitle(st)+": "+how)
 	}
 	return sums
 }
@@ -194,7 +194,7 @@ func standWords(r journal.RunnerLedger, p journal.PartLedger) string {
 	}
 	var done, opened, not string
 	for _, st := range r.Stages {
-		title := low(st.Title)
+		title := low(stageTitle(st))
 		switch p.Stands[st.ID] {
 		case journal.PartDone:
 			done = joinWords(", ", done, title)

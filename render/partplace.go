@@ -185,7 +185,7 @@ func (t *teller) story(one *PartPlace, ref journal.PartRef) {
 func (t *teller) counted(e journal.PartEvent) string {
 	words := e.Stage
 	if st := t.b.Stage(e.Stage); st != nil {
-		words = low(st.Title)
+		words = low(stageTitle(st))
 	}
 	if !e.Tally.Back {
 		return words + " done"

@@ -92,7 +92,7 @@ func (v *view) nextStep(p *ReturnPage, root string, b *build, stage string) {
 	if st == nil {
 		return
 	}
-	p.Stage = st.Title
+	p.Stage = stageTitle(st)
 	var next []journal.PartRef
 	left := 0
 	for _, leaf := range v.leaves(b) {
@@ -168,7 +168,7 @@ func (v *view) topics(p *ReturnPage, root string, b *build, r journal.Return) {
 	for _, one := range r.Doubtful {
 		title := one.Stage
 		if st := b.Stage(one.Stage); st != nil {
-			title = low(st.Title)
+			title = low(stageTitle(st))
 		}
 		doubtful = append(doubtful, TopicLine{Words: "how long was " + title + " on " + dayOf(one.Date) + "?"})
 	}

@@ -89,6 +89,8 @@ var noClaims = []*regexp.Regexp{
 	regexp.MustCompile(`the tool was mostly used on (easier|harder) parts: they take .* time a \w+ anyway\.`),
 	// How single photos fared in their pairs.
 	regexp.MustCompile(`\b\d+ pairs?: (\d+ (better|the same|less good)(, )?)+`),
+	// The role of a photo.
+	regexp.MustCompile(`\bprogress photo\b`),
 	// What cannot be told.
 	regexp.MustCompile(`\bneither clearly (faster|quicker) nor clearly slower\b`),
 	regexp.MustCompile(`; the range includes 50 %, so neither is called better\b`),

@@ -128,7 +128,7 @@ func standing(s *journal.State, b *journal.Build) string {
 	case p != nil:
 		return "paused since " + p.From.In(s.Zone).Format(time.DateOnly)
 	case len(sessions) == 0:
-		return "not begun"
+		return "not started"
 	}
 	return "resting since " + s.LastDay(b)
 }

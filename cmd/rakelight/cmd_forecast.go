@@ -147,7 +147,7 @@ func (a *app) printForecast(s *journal.State, o journal.Outlook) {
 	}
 	if len(o.Uncounted) > 0 {
 		if !f.OK {
-			a.printf("Without a count: %s.\n", strings.Join(o.Uncounted, ", "))
+			a.printf("Without a total: %s.\n", strings.Join(o.Uncounted, ", "))
 		}
 		if could := couldCount(b, o.Uncounted); len(could) > 0 {
 			a.printf("Totals in build.md would count %s.\n", strings.Join(could, ", "))
@@ -159,10 +159,10 @@ func (a *app) printForecast(s *journal.State, o journal.Outlook) {
 		if t.Class != "" {
 			what += " " + t.Class
 		}
-		a.printf("  left out: %s, %s (no measured session of it)\n", what, count(int(t.Parts), unit))
+		a.printf("  left out: %s, %s (no timed session of it)\n", what, count(int(t.Parts), unit))
 	}
 	for _, c := range f.Thin {
-		a.printf("  few sessions, so widely: %s\n", strings.TrimSpace(c.Kind+" "+c.Class))
+		a.printf("  few sessions, so the range is wide: %s\n", strings.TrimSpace(c.Kind+" "+c.Class))
 	}
 	if !f.OK {
 		return

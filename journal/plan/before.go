@@ -36,11 +36,11 @@ func (r *reading) before(raw map[string]toml.Primitive) map[string]int {
 		n, whole := counts[kind].(int64)
 		switch _, countable := metrics.CountedKind(kind); {
 		case !slices.Contains(Kinds, kind):
-			r.remark(line, "before, %s: this is no kind of stage, such as clean or prime; it is left out", kind)
+			r.remark(line, "before, %s: this is not a kind of stage, such as clean or prime; it is left out", kind)
 		case !countable:
 			r.remark(line, "before, %s: this kind has hours and no count; it is left out", kind)
 		case !whole || n < 0 || n > mostBefore:
-			r.remark(line, "before, %s: %v is no count from 0 to %d; it is left out", kind, counts[kind], mostBefore)
+			r.remark(line, "before, %s: %v is not a count from 0 to %d; it is left out", kind, counts[kind], mostBefore)
 		default:
 			if out == nil {
 				out = map[string]int{}

@@ -58,8 +58,8 @@ func TestParseBuildMistakes(t *testing.T) {
 		{"runners beside kits", "kits:\n  - title: a\nrunners: {A: 3}", 4, "beside"},
 		{"kits no list", "kits: many", 2, "not written"},
 		{"totals no map", "totals: 14", 2, "written {seam"},
-		{"total no count", "totals: {seam: many}", 2, "no count"},
-		{"total below none", "title: x\ntotals:\n  seam: -2", 4, "no count"},
+		{"total no count", "totals: {seam: many}", 2, "not a count"},
+		{"total below none", "title: x\ntotals:\n  seam: -2", 4, "not a count"},
 		{"total of a class no count", "totals: {seam: {flat: 8, curved: many}}", 2, "seam, curved"},
 		{"word twice", "title: a\ntitle: b", 3, "twice"},
 	} {

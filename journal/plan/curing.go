@@ -32,7 +32,7 @@ func (r *reading) curing(raw map[string]toml.Primitive) map[string]string {
 		text, words := times[what].(string)
 		if _, ok := length(text, false); !words || !ok {
 			r.remark(cmp.Or(r.line(what), r.line("curing")),
-				`curing, %s: %v is no length of time; write it like "24h" or "30m"; it is left out`, what, times[what])
+				`curing, %s: %v is not a length of time; write it like "24h" or "30m"; it is left out`, what, times[what])
 			continue
 		}
 		if out == nil {

@@ -10,7 +10,7 @@ import (
 func TestIdleTotals(t *testing.T) {
 	for matter, want := range map[string]string{
 		"stages: [seam]\ntotals: {seam: 3}":                                        "",
-		"stages: [seam]\ntotals: {sand: 3}":                                        `"sand" is not a stage`,
+		"stages: [seam]\ntotals: {sand: 3}":                                        `this build has no stage "sand"`,
 		"stages: [weather]\ntotals: {weather: 3}":                                  "weather has hours and nothing to count",
 		"stages: [clean]\nrunners: {A: 2}\ntotals: {clean: 3}":                     "clean is counted by the parts",
 		"stages: [seam]\nkits: [{title: a, totals: {seam: 1}}]\ntotals: {seam: 3}": "seam is told by a kit",

@@ -116,14 +116,14 @@ var doubtWords = map[reason.Is]func(reason.Doubt) string{
 	reason.OutOfTime: func(d reason.Doubt) string {
 		return states(d) + "which cannot be"
 	},
-	reason.NoSuchDay: func(d reason.Doubt) string { return states(d) + "a date that does not exist" },
+	reason.NoSuchDay: func(d reason.Doubt) string { return states(d) + "a date there is not" },
 	reason.Zeros:     func(d reason.Doubt) string { return states(d) + "which is no date" },
 	reason.Unset: func(d reason.Doubt) string {
 		return states(d) +
 			"the first moment of a clock that was never set"
 	},
 	reason.Unread:   func(d reason.Doubt) string { return states(d) + "which is not written as a date" },
-	reason.NotAsked: always[reason.Doubt]("its time was not used to place it"),
+	reason.NotAsked: always[reason.Doubt]("its time is not to place it"),
 	reason.Free:     func(d reason.Doubt) string { return d.Text },
 }
 
