@@ -69,12 +69,12 @@ func TestLargeKitIsSharedOut(t *testing.T) {
 func TestSquaresWithoutColor(t *testing.T) {
 	text := pagesByName(t, small())["builds/lightship/kit-2.html"]
 	for _, want := range []string{
-		`href="#C3"><span aria-hidden="true">3!</span><span class="unseen">C3: damaged; clean not done</span>`,
-		`href="#C4"><span aria-hidden="true">4&#43;</span><span class="unseen">C4: replacement asked for; clean not done</span>`,
-		`href="#C19"><span aria-hidden="true">19?</span><span class="unseen">C19: missing from the box; clean not done</span>`,
+		`href="#C3"><span aria-hidden="true">3!</span><span class="unseen">C3: damaged; cleanup not done</span>`,
+		`href="#C4"><span aria-hidden="true">4&#43;</span><span class="unseen">C4: replacement asked for; cleanup not done</span>`,
+		`href="#C19"><span aria-hidden="true">19?</span><span class="unseen">C19: missing from the box; cleanup not done</span>`,
 		`sq-unused" href="#C20"><span aria-hidden="true">20</span><span class="unseen">C20: not for use</span></a>`,
-		`sq-done" href="#B10"><span aria-hidden="true">10</span><span class="unseen">B10: clean done</span><span class="marks" aria-hidden="true"><i class="done"></i></span>`,
-		`sq-not" href="#B1"><span aria-hidden="true">1</span><span class="unseen">B1: clean not done</span><span class="marks" aria-hidden="true"><i class="not"></i></span>`,
+		`sq-done" href="#B10"><span aria-hidden="true">10</span><span class="unseen">B10: cleanup done</span><span class="marks" aria-hidden="true"><i class="done"></i></span>`,
+		`sq-not" href="#B1"><span aria-hidden="true">1</span><span class="unseen">B1: cleanup not done</span><span class="marks" aria-hidden="true"><i class="not"></i></span>`,
 		"109 parts for use; 1 missing; 1 damaged; 2 with a replacement asked for; 1 not for use.",
 	} {
 		if !strings.Contains(text, want) {
