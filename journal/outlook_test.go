@@ -52,7 +52,7 @@ func TestOutlookKeepsRememberedTimeOut(t *testing.T) {
 	if o.OK || o.WeeksOK || o.NWeeks != 0 {
 		t.Errorf("%+v", o.Forecast)
 	}
-	if words := o.Sentence(); !strings.Contains(words, "no forecast") || !strings.Contains(words, "rakelight forecast boat --remembered takes it in") {
+	if words := o.Sentence(); !strings.Contains(words, "no forecast") || !strings.Contains(words, "rakelight forecast boat --remembered includes it") {
 		t.Error(words)
 	}
 }
