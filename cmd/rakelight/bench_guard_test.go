@@ -217,3 +217,20 @@ build: "pilot-boat", stage: "cut"})}).then(() => fetch("%sbench/")).then(r => r.
 		t.Errorf("it wrote %v", kinds)
 	}
 }
+
+// A browser keeps pages that were left, to go back to, and has few connections to one
+// address: none of them may hold one, or the next page waits for its turn.
+func TestPagesThatWereLeftLetGo(t *testing.T) {
+	_, at, _, _ := benchServed(t)
+	p := newPhone(t, at)
+	late, stop := context.WithTimeout(p.ctx, 30*time.Second) // one that waited took a minute
+	defer stop()
+	for i := range 12 {
+		if err := chromedp.Do(late, chromedp.Navigate(fmt.Sprintf("%s?%d", at, i))); err != nil {
+			t.Fatalf("page %d of one tab: %v", i+1, err)
+		}
+	}
+	if err := chromedp.Do(late, chromedp.Navigate(at+"bench/")); err != nil {
+		t.Fatalf("the mat after them: %v", err)
+	}
+}

@@ -147,21 +147,47 @@ func (r CheckParts) Plan(l journal.Look) (Plan, error) {
 	if strings.TrimSpace(r.Parts) == "" {
 		return Plan{}, &Refusal{Reason: NoParts, Build: b.ID}
 	}
-	if n.Parts, err = onRunners(b, r.Parts); err != nil {
+	stays := map[string]journal.Found{}
+	if r.State == "seen" {
+		stays = foundOtherwise(l, b.ID)
+	}
+	var left []journal.Found
+	if n.Parts, left, err = onRunners(b, r.Parts, stays); err != nil {
 		return Plan{}, err
+	}
+	if len(n.Parts) == 0 {
+		return Plan{}, &Refusal{Reason: StaysAsFound, Build: b.ID, Name: journal.Lacks(left)}
 	}
 	err = correcting(l.Checks, r.Instead, func(c journal.Checked) journal.Written { return c.Written })
 	if err != nil {
 		return Plan{}, err
 	}
-	return just(journal.CheckedBody{Noted: n, State: r.State})
+	plan, _ := just(journal.CheckedBody{Noted: n, State: r.State})
+	if len(left) > 0 {
+		plan.Remarks = append(plan.Remarks, Remark{Matter: StayAsFound, Build: b.ID, Name: journal.Lacks(left)})
+	}
+	return plan, nil
+}
+
+// foundOtherwise is what the runner check found that is not simply there, by the part.
+// Who says that a whole runner was seen does not mean those: each is named to say so.
+func foundOtherwise(l journal.Look, build string) map[string]journal.Found {
+	stays := map[string]journal.Found{}
+	for _, f := range slices.Concat(l.Lacking(build), l.FoundOf(build)) {
+		if f.State != "seen" {
+			stays[f.Part.Key()] = f
+		}
+	}
+	return stays
 }
 
 var wholeRunner = regexp.MustCompile(`^(?:(\d+)/)?([A-Za-z]{1,3})$`)
 
-// onRunners reads references, and letters of whole runners. What the runner check
-// found not to be for use can be named again.
-func onRunners(b *journal.Build, text string) ([]journal.PartRef, error) {
+// onRunners reads references, and letters of whole runners, which leave out the parts
+// that stay as they were found. What the runner check found not to be for use can be
+// named again.
+func onRunners(b *journal.Build, text string, stays map[string]journal.Found) (refs []journal.PartRef,
+	left []journal.Found, err error) {
 	all := *b
 	all.Kits = slices.Clone(b.Kits)
 	for i, k := range all.Kits {
@@ -172,7 +198,6 @@ func onRunners(b *journal.Build, text string) ([]journal.PartRef, error) {
 				func(n string) bool { return slices.Contains(r.Spared, n) })
 		}
 	}
-	var refs []journal.PartRef
 	var single []string
 	for _, item := range strings.FieldsFunc(text, func(r rune) bool { return r == ',' || r == '+' || r == ';' }) {
 		m := wholeRunner.FindStringSubmatch(strings.TrimSpace(item))
@@ -182,12 +207,18 @@ func onRunners(b *journal.Build, text string) ([]journal.PartRef, error) {
 		}
 		whole := wholeOf(&all, m[1], strings.ToUpper(m[2]))
 		if len(whole) == 0 {
-			return nil, &Refusal{Reason: NoSuchRunner, Build: b.ID, Name: strings.TrimSpace(item)}
+			return nil, nil, &Refusal{Reason: NoSuchRunner, Build: b.ID, Name: strings.TrimSpace(item)}
 		}
-		refs = append(refs, whole...)
+		for _, p := range whole {
+			if found, as := stays[p.Key()]; as {
+				left = append(left, found)
+			} else {
+				refs = append(refs, p)
+			}
+		}
 	}
 	if len(single) == 0 {
-		return refs, nil
+		return refs, left, nil
 	}
 	more, err := named(&all, strings.Join(single, ","))
 	for _, p := range more {
@@ -195,7 +226,7 @@ func onRunners(b *journal.Build, text string) ([]journal.PartRef, error) {
 			refs = append(refs, p)
 		}
 	}
-	return refs, err
+	return refs, left, err
 }
 
 // wholeOf are the parts for use of the runners with a letter, in a kit or in all.

@@ -393,6 +393,47 @@ func TestRetractTakesAlong(t *testing.T) {
 	}
 }
 
+// The end of a session and the beginning of the next are one entry, and are taken back
+// as one: the first runs again.
+func TestRetractAllOfAnEntry(t *testing.T) {
+	b := sitDown(t)
+	first := b.says("19:00", Begin{Build: "lorry", Stage: "cut"}).Sessions()[0].ID
+	var ids []string
+	for _, r := range b.says("19:30", Begin{Build: "lorry", Stage: "clean"}).Records {
+		ids = append(ids, r.ID())
+	}
+	if len(ids) != 2 {
+		t.Fatalf("an end and a beginning are %q", ids)
+	}
+	b.says("19:31", RetractAll{Records: ids})
+	if running := b.j.State.Running(); len(running) != 1 || running[0].ID != first || len(b.j.State.Sessions) != 1 {
+		t.Errorf("there run %+v", running)
+	}
+	b.refused("19:32", RetractAll{Records: ids}, TakenBack)
+	b.refused("19:32", RetractAll{}, NoSuchRecord)
+}
+
+// Who has seen all of a runner has not seen what was missing from it before: that part
+// is named to say so.
+func TestWholeRunnerSeenLeavesWhatWasMissing(t *testing.T) {
+	b := sitDown(t)
+	lorry := func(parts, state string) CheckParts {
+		return CheckParts{About: About{Build: "lorry", Parts: parts}, State: state}
+	}
+	b.says("19:00", lorry("A3", "missing"))
+	out := b.says("19:01", lorry("A", "seen"))
+	if lacks := journal.Lacks(b.j.State.Lacking("lorry")); lacks != "A3 missing" {
+		t.Errorf("lacking: %q", lacks)
+	}
+	if len(out.Remarks) != 1 || out.Remarks[0].Matter != StayAsFound || out.Remarks[0].Name != "A3 missing" {
+		t.Errorf("remarks: %+v", out.Remarks)
+	}
+	b.says("19:02", lorry("A3", "seen"))
+	if lacks := b.j.State.Lacking("lorry"); len(lacks) != 0 {
+		t.Errorf("lacking: %+v", lacks)
+	}
+}
+
 // What another record rests on is taken back after it: else that one would stand
 // there without effect and without a word.
 func TestRetractNamesWhatRestsOnIt(t *testing.T) {

@@ -5,6 +5,7 @@ package entry
 import (
 	"cmp"
 	"slices"
+	"strings"
 	"time"
 
 	"rakelight/journal"
@@ -423,27 +424,51 @@ type Retract struct {
 // Plan refuses what would leave another record without effect that a person would
 // wonder at: that one is taken back first. What goes along is remarked on.
 func (r Retract) Plan(l journal.Look) (Plan, error) {
-	all := l.Bearers(r.Record)
+	return RetractAll{Records: []string{r.Record}, Why: r.Why}.Plan(l)
+}
+
+// RetractAll takes back several records at once, as one entry wrote them: the end of a
+// session, and the beginning of the next.
+type RetractAll struct {
+	Records []string // each as in Retract
+	Why     string
+}
+
+// Plan is that of Retract for all of them together, the last first.
+func (r RetractAll) Plan(l journal.Look) (Plan, error) {
+	var plan Plan
+	for _, name := range slices.Backward(r.Records) {
+		one, err := bearer(l, name)
+		if err != nil {
+			return Plan{}, err
+		}
+		// The checksum says which record is meant, also when another of the same id
+		// comes later.
+		plan.Add = append(plan.Add, journal.RetractBody{Record: one.ID(), Sum: one.Sum(), Why: r.Why})
+		if along := l.HangsOn(one); along != (journal.Hanging{}) && len(r.Records) == 1 {
+			plan.Remarks = append(plan.Remarks, Remark{Matter: GoesAlong, Along: along})
+		}
+	}
+	if len(plan.Add) == 0 {
+		return Plan{}, &Refusal{Reason: NoSuchRecord}
+	}
+	return plan, whole(l, plan, strings.Join(r.Records, ", "))
+}
+
+// bearer is the one record of a name that is not taken back.
+func bearer(l journal.Look, name string) (journal.Record, error) {
+	all := l.Bearers(name)
 	if len(all) == 0 {
-		return Plan{}, &Refusal{Reason: NoSuchRecord, Name: r.Record}
+		return journal.Record{}, &Refusal{Reason: NoSuchRecord, Name: name}
 	}
 	stand := slices.DeleteFunc(slices.Clone(all), func(one journal.Record) bool { return l.RetractedBy(one) != "" })
 	switch {
 	case len(stand) == 0:
-		return Plan{}, &Refusal{Reason: TakenBack, Name: r.Record, Record: l.RetractedBy(all[0])}
+		return journal.Record{}, &Refusal{Reason: TakenBack, Name: name, Record: l.RetractedBy(all[0])}
 	case len(stand) > 1:
-		return Plan{}, &Refusal{Reason: SeveralRecords, Name: r.Record, Records: stand}
+		return journal.Record{}, &Refusal{Reason: SeveralRecords, Name: name, Records: stand}
 	}
-	// The checksum says which record is meant, also when another of the same id
-	// comes later.
-	plan, _ := just(journal.RetractBody{Record: stand[0].ID(), Sum: stand[0].Sum(), Why: r.Why})
-	if err := whole(l, plan, r.Record); err != nil {
-		return Plan{}, err
-	}
-	if along := l.HangsOn(stand[0]); along != (journal.Hanging{}) {
-		plan.Remarks = append(plan.Remarks, Remark{Matter: GoesAlong, Along: along})
-	}
-	return plan, nil
+	return stand[0], nil
 }
 
 // whole refuses a plan that would leave a record without effect: that one is taken

@@ -250,6 +250,9 @@ func (b *bench) random() Request {
 	case 41, 42, 43, 44, 45, 46, 47, 48:
 		return b.toBook(l, About{Build: one(b, "lorry", "lorry", "", build), Parts: one(b, "A1-A4", "A2,B3", "B1-B6", "A4", parts), Text: one(b, "", "left one short"), Photo: one(b, "", photo), At: one(b, time.Time{}, at)}, session)
 	}
+	if b.rng.IntN(4) == 0 {
+		return RetractAll{Records: []string{one(b, b.records...).ID(), one(b, b.records...).ID()}}
+	}
 	return Retract{Record: one(b, b.records...).ID()}
 }
 
@@ -342,7 +345,7 @@ func (b *bench) sheet() Request {
 // kinds are all the things that can be said; each must get through now and then,
 // else nothing is known of it.
 var kinds = []Request{Addition{}, Mix{}, SandingPlan{}, Answers{}, Begin{}, Break{}, Cards{}, CheckParts{}, Clock{}, Correct{}, Dated{}, Done{}, End{}, Finish{}, Hands{}, Hold{}, Mark{}, Mistake{}, NoCardsIn{}, Note{},
-	Observe{}, Pack{}, Pause{}, Points{}, Prep{}, PrintedSheet{}, Release{}, Reopen{}, Resume{}, Retract{}, Review{}, SubAssembly{}, Tag{}, Tool{}, Trial{}, Unfinish{}, Verdict{}, Worked{}}
+	Observe{}, Pack{}, Pause{}, Points{}, Prep{}, PrintedSheet{}, Release{}, Reopen{}, Resume{}, Retract{}, RetractAll{}, Review{}, SubAssembly{}, Tag{}, Tool{}, Trial{}, Unfinish{}, Verdict{}, Worked{}}
 
 func TestWhateverIsSaid(t *testing.T) {
 	t.Parallel()

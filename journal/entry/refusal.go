@@ -106,6 +106,7 @@ const (
 	NoWords       Reason = "no words"
 
 	// The bench book.
+	StaysAsFound     Reason = "stays as found"    // Build, Name: of a whole runner nothing else is to be said
 	NoParts          Reason = "no parts"          // Build; it is about no part
 	NoSuchRunner     Reason = "no such runner"    // Build, Name
 	NoName           Reason = "no name"           // of a sub-assembly

@@ -26,6 +26,7 @@ const (
 	CardShown      Matter = "card shown"      // Number, At: before the trial began; New
 	AnswersTaken   Matter = "answers taken"   // Answers; New
 	ReplacesPoints Matter = "replaces points" // Record
+	StayAsFound    Matter = "stay as found"   // Build, Name: what of a whole runner is not called seen, in words
 	PartsLack      Matter = "parts lack"      // Build, Name: what is lacking, in words; Parts to say it of
 	DryFitAsks     Matter = "dry fit asks"    // Build, Gates and Pegs: of which parts nobody said
 	HeldStill      Matter = "held still"      // Hold

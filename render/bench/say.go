@@ -75,7 +75,7 @@ func (s said) at(now time.Time) (time.Time, error) {
 type answer struct {
 	Words  string    // "A12 done"
 	Hint   string    // what to do about it, of what was refused
-	Undo   string    // id of the record that is taken back by Undo, "" = nothing to take back
+	Undo   string    // ids of the records that Undo takes back, parted by spaces; "" = nothing to take back
 	At     time.Time `json:"-"`
 	Again  bool      `json:",omitempty"` // it had been said before, and was written then
 	Remark []string  `json:",omitempty"` // what the person should know
@@ -140,8 +140,12 @@ func (b *Bench) take(s said) (answer, error) {
 		return answer{}, err
 	}
 	one := answer{Words: told(s, out), At: b.now(), Again: out.Again}
-	if n := len(out.Records); n > 0 && s.text("what") != "undo" {
-		one.Undo = out.Records[n-1].ID()
+	if s.text("what") != "undo" {
+		var ids []string // one entry may be several records: an end, and what begins
+		for _, r := range out.Records {
+			ids = append(ids, r.ID())
+		}
+		one.Undo = strings.Join(ids, " ")
 	}
 	for _, remark := range out.Remarks {
 		words := wording.Remark(remark)

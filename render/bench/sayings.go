@@ -5,6 +5,7 @@ package bench
 
 import (
 	"fmt"
+	"strings"
 	"time"
 
 	"rakelight/journal/entry"
@@ -109,7 +110,7 @@ var sayings = map[string]saying{
 		return entry.Hands{About: about(s, at), Is: s.text("kind"), Where: s.text("where")}, nil
 	},
 	"undo": func(s said, _ time.Time) (entry.Request, error) {
-		return entry.Retract{Record: s.text("record")}, nil
+		return entry.RetractAll{Records: strings.Fields(s.text("record"))}, nil
 	},
 }
 

@@ -22,6 +22,9 @@ var bookRefusals = table{
 		return Words{fmt.Sprintf("%s reads as a part or a runner"+nothing, r.Name),
 			"give the sub-assembly a name in words: cab, left float"}
 	},
+	entry.StaysAsFound: func(r *refusal) Words {
+		return Words{r.Name + ": as it was found before" + nothing, "name each part to say that it is there"}
+	},
 	entry.NoSuchSub: func(r *refusal) Words {
 		w := Words{fmt.Sprintf("%s has no sub-assembly called %q, and it is no part"+nothing, r.Build, r.Name),
 			journal.Typed("rakelight sub %s PARTS --build %s", r.Name, r.Build) + " names one"}

@@ -123,6 +123,8 @@ func Remark(r entry.Remark) Words {
 				day}
 	case entry.ReplacesPoints:
 		return Words{What: "they replace those of " + r.Record}
+	case entry.StayAsFound:
+		return Words{r.Name + ": as it was found before", "name the part to say that it is there"}
 	case entry.PartsLack:
 		return partsLack(r)
 	case entry.DryFitAsks:
