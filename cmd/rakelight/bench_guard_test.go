@@ -47,6 +47,40 @@ func TestTwoDevicesBesideTheMat(t *testing.T) {
 	}
 }
 
+// What is answered, waits or is refused has its place at the foot: neither the foot nor
+// a part moves under the finger.
+func TestFootKeepsItsPlace(t *testing.T) {
+	_, at, stop, _ := benchServed(t)
+	p := newPhone(t, at+"bench/")
+	p.see("Nothing runs")
+	p.eval(`window.bench.told({Words: "once"})`)
+	p.beginCut()
+	p.see("0 min")
+	p.eval(`document.querySelector("#told").replaceChildren()`)
+	const places = `JSON.stringify([".foot", ".squares"].map(s => Math.round(document.querySelector(s).getBoundingClientRect().top + (s === ".squares" ? scrollY : 0))))`
+	want := p.eval(places)
+	same := func(what string) {
+		t.Helper()
+		if got := p.eval(places); got != want {
+			t.Errorf("%s: the foot and the parts stand at %s, before at %s", what, got, want)
+		}
+	}
+	p.tap("A1, to do")
+	p.see("Undo A1 done")
+	same("an answer")
+	p.eval(`window.bench.told({Words: "A2 done", Undo: "x", Remark: [Array(80).fill("a long remark").join(" ")]})`)
+	same("a long remark")
+	p.eval(`window.bench.refuse(Array(80).fill("nothing written").join(" "), "")`)
+	same("a refusal")
+	stop()
+	p.tap("A3, to do")
+	p.see("Waiting to be sent: A3")
+	same("what waits")
+	p.tap("Close")
+	p.see("Undo A2 done")
+	same("a refusal that was read")
+}
+
 func TestStalePageBesideTheMat(t *testing.T) {
 	dir, at, stop, again := benchServed(t)
 	p := newPhone(t, at+"bench/")

@@ -6,7 +6,6 @@
   var key = "rakelight-waiting";
   var retry = 3000; // ms
   var shown = 10000; // ms an answer stays to be undone
-  var most = 3; // answers that stay
   var lookEvery = 15000; // ms between two looks at what another device said
   var skew = 0; // ms this device's clock is ahead of the journal's
   var sending = false;
@@ -39,8 +38,8 @@
     if (!box) { return; }
     var list = waiting();
     box.hidden = list.length === 0 || (sending && list.length === 1 && !offline);
-    box.textContent = list.length === 1 ? "Waiting to be sent: " + list[0].words
-      : "Waiting to be sent: " + list.length + " entries";
+    box.replaceChildren(line("span", list.length === 1 ? "Waiting to be sent: " + list[0].words
+      : "Waiting to be sent: " + list.length + " entries"));
   }
 
   var offline = false;
@@ -153,12 +152,36 @@
     }
   }
 
-  // told shows an answer, the latest first, each with its undo.
+  // line is words in the bar, cut where they are long; opened is such a line that a tap
+  // opens above the bar.
+  function line(tag, words) {
+    var one = document.createElement(tag);
+    one.className = "line";
+    one.textContent = words;
+    return one;
+  }
+  function opened(all) {
+    var details = document.createElement("details"), summary = document.createElement("summary");
+    var whole = document.createElement("div");
+    summary.append(line("span", all.join(" ")));
+    whole.className = "whole";
+    all.forEach(function (words) {
+      var one = document.createElement("p");
+      one.textContent = words;
+      whole.append(one);
+    });
+    details.append(summary, whole);
+    return details;
+  }
+
+  // told shows the latest answer in its place, with its undo.
+  var leaving = 0;
   function told(answer) {
     var box = el("told");
     if (!box) { return; }
-    var one = document.createElement(answer.Undo ? "form" : "p");
+    var one = line("p", answer.Words);
     if (answer.Undo) {
+      one = document.createElement("form");
       one.className = "say";
       one.method = "post";
       one.action = "/bench/say";
@@ -169,39 +192,28 @@
         field.value = pair[1];
         one.appendChild(field);
       });
-      var button = document.createElement("button"), words = document.createElement("span");
+      var button = document.createElement("button"), words = line("span", " " + answer.Words);
       var undo = document.createElement("b");
-      words.textContent = answer.Words;
       undo.textContent = "Undo";
-      button.append(undo, " ", words);
+      words.prepend(undo);
+      button.append(words);
       one.appendChild(button);
-    } else {
-      one.textContent = answer.Words;
     }
-    box.querySelectorAll(".remark").forEach(function (old) { old.remove(); });
-    box.prepend(one);
-    while (box.children.length > most) { box.lastElementChild.remove(); }
-    (answer.Remark || []).forEach(function (remark) {
-      var words = document.createElement("p");
-      words.className = "remark";
-      words.textContent = remark;
-      box.append(words);
-      setTimeout(function () { words.remove(); }, 2 * shown);
-    });
-    setTimeout(function () { one.remove(); }, shown);
+    var remarks = answer.Remark || [];
+    box.replaceChildren(one);
+    if (remarks.length > 0) { box.append(opened(remarks)); }
+    clearTimeout(leaving);
+    leaving = setTimeout(function () { box.replaceChildren(); }, remarks.length > 0 ? 2 * shown : shown);
   }
 
   function refuse(words, hint) {
     var box = el("refused");
     if (!box) { return; }
-    box.replaceChildren();
-    var text = document.createElement("p");
-    text.textContent = words + (hint ? "; " + hint : "");
     var close = document.createElement("button");
     close.type = "button";
     close.textContent = "Close";
     close.addEventListener("click", function () { box.hidden = true; });
-    box.append(text, close);
+    box.replaceChildren(opened([words + (hint ? "; " + hint : "")]), close);
     box.hidden = false;
   }
 
