@@ -290,10 +290,10 @@ stages:
   - {id: inspect, kind: inspect, title: Check the runners}
   - {id: plan, kind: plan, title: Plan the scene}
   - {id: cut, kind: cut, title: Cut off}
-  - {id: clean, kind: clean, title: Clean up}
+  - {id: clean, kind: clean, title: Cleanup}
   - {id: dry-fit, kind: dry-fit, title: Dry fit}
   - {id: assemble, kind: assemble, title: Assemble}
-  - {id: seam, kind: seam, title: Hull seam}
+  - {id: seam, kind: seam, title: Hull seams}
   - {id: prime, kind: prime, title: Prime}
   - {id: paint, kind: paint, title: Paint}
   - {id: weather, kind: weather, title: Rust and salt}
