@@ -105,9 +105,9 @@ func TestPartsBesideTheMat(t *testing.T) {
 	// Done by mistake, and opened again on its page.
 	holds(p, `location.pathname === "/bench/"`)
 	p.tap("A2, done")
-	p.see("Cut: done")
+	p.see("Cut off: done")
 	p.tap("Do again: Cut")
-	p.see("Cut: to do again")
+	p.see("Cut off: to do again")
 	p.tap("Sanding plan")
 	p.see("What is to go?")
 	p.tap("Seam")
@@ -148,7 +148,7 @@ func TestPartsBesideTheMat(t *testing.T) {
 	p.do(chromedp.Navigate(at + "bench/said"))
 	p.see("Pilot boat: mix: hull red")
 	p.tap("Undo: Pilot boat: mix: hull red")
-	p.see("taken back")
+	p.see("taken back: Pilot boat: mix: hull red")
 	p.shot("13-said")
 
 	steps, err := json.Marshal(sanding.For(nil, "flat", "primed", "seam").Steps)

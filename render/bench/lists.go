@@ -8,6 +8,7 @@ import (
 	"unicode/utf8"
 
 	"rakelight/journal"
+	"rakelight/journal/wording"
 )
 
 // backPage is what somebody needs who comes back to a build.
@@ -39,11 +40,11 @@ func back(b *Bench) func(*asking) (any, error) {
 			page.Picture = thumb{Hash: p.Hash, Name: p.Name, Src: b.thumb(p), Words: p.Instant.Told("January 2, 2006")}
 		}
 		if st := build.Stage(r.NextStage); st != nil {
-			page.Next = st.Title
+			page.Next = wording.StageName(*st)
 		}
 		for _, all := range [][]journal.Hold{r.NotGlued, r.MasksOn, r.Curing} {
 			for _, h := range all {
-				page.Holds = append(page.Holds, held{a.TellHold(h), h.Record})
+				page.Holds = append(page.Holds, held{a.TellHold(h), h.Record, overs[h.Is]})
 			}
 		}
 		for _, p := range r.Stored {
@@ -66,7 +67,7 @@ func back(b *Bench) func(*asking) (any, error) {
 	}
 }
 
-// suppliesPage is one shopping list over all open builds.
+// suppliesPage is one shopping list over all open builds, the one worked on last first.
 type suppliesPage struct {
 	Lists []supplyList
 }
@@ -83,12 +84,9 @@ type supplyItem struct {
 
 func supplies(a *asking) (any, error) {
 	var page suppliesPage
-	for _, one := range a.Supplies() {
-		if one.Build.Finished != "" {
-			continue
-		}
-		list := supplyList{Build: one.Build.ID, Title: one.Build.Title}
-		for _, s := range one.All {
+	for _, b := range a.openBuilds() {
+		list := supplyList{Build: b.ID, Title: b.Title}
+		for _, s := range a.SuppliesOf(b) {
 			item := supplyItem{Text: s.Text, State: s.State}
 			switch s.State {
 			case journal.SupplyMissing:

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"rakelight/journal"
+	"rakelight/journal/wording"
 )
 
 // findPage looks for a part.
@@ -68,8 +69,11 @@ type stand struct {
 // noted is something that happened, with its day, and the record that says so.
 type noted struct{ Words, Record string }
 
-// held is something to remember until it ends.
-type held struct{ Words, Record string }
+// held is something to remember until it ends, and what ended then: "Masks off".
+type held struct{ Words, Record, Over string }
+
+// overs is what is said of a hold that ended.
+var overs = map[string]string{"curing": "Cured", "masked": "Masks off", "unglued": "Glued"}
 
 // choice is something to be chosen: what is shown, and what is written.
 type choice struct{ Words, Value string }
@@ -101,13 +105,13 @@ func part(a *asking) (any, error) {
 		}
 		page.Class = p.Class
 		for _, st := range r.Stages {
-			page.Stands = append(page.Stands, stand{st.Title, squareOf(*p, st.ID).Words, st.ID,
+			page.Stands = append(page.Stands, stand{wording.StageName(*st), squareOf(*p, st.ID).Words, st.ID,
 				p.Stands[st.ID] == journal.PartDone, runs[st.ID] && p.Use != journal.NotUsed})
 		}
 	}
 	for _, h := range a.HoldsOf(b.ID) {
 		if a.About(h.Noted, b.ID, ref) {
-			page.Holds = append(page.Holds, held{a.HeldSince(h), h.Record})
+			page.Holds = append(page.Holds, held{a.HeldSince(h), h.Record, overs[h.Is]})
 		}
 	}
 	for _, e := range slices.Backward(a.PartStory(b.ID, ref)) {
@@ -154,7 +158,9 @@ type prepPage struct {
 	Parts        string
 	What         choice
 	Hold         bool
+	Sub          bool     // Parts is the name of a sub-assembly
 	Of           []string // what may cure
+	Longs        []choice // how long it may take
 	With         bool     // another part belongs to it
 	Angle        bool
 	Where        string // what the free words are
@@ -167,6 +173,7 @@ func prep(a *asking) (any, error) {
 		return nil, err
 	}
 	page := prepPage{Build: b.ID, Title: b.Title, Parts: a.value("part"), Where: "In your words, if you like"}
+	_, page.Sub = a.FindSub(b.ID, page.Parts)
 	for i, c := range slices.Concat(preps, holds) {
 		if c.Value == a.value("what") {
 			page.What, page.Hold = c, i >= len(preps)
@@ -183,6 +190,7 @@ func prep(a *asking) (any, error) {
 		page.Where = "In which tub or cell?"
 	case "curing":
 		page.Of = journal.CuringOf
+		page.Longs = []choice{{"1 h", "1h"}, {"12 h", "12h"}, {"24 h", "24h"}}
 	case "":
 		page.What.Words = "Prep note"
 		page.Where = "What was done?"

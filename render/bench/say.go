@@ -12,6 +12,7 @@ import (
 	"strings"
 	"time"
 
+	"rakelight/journal"
 	"rakelight/journal/entry"
 	"rakelight/journal/entry/wording"
 )
@@ -114,6 +115,8 @@ func (b *Bench) take(s said) (answer, error) {
 		return b.careful(s)
 	case "supply":
 		return b.setSupply(s)
+	case "need":
+		return b.addSupply(s)
 	case "task":
 		return b.setTask(s)
 	}
@@ -123,11 +126,11 @@ func (b *Bench) take(s said) (answer, error) {
 	}
 	at, err := s.at(b.now())
 	if err != nil {
-		return answer{}, err
+		return answer{}, unread(err)
 	}
 	request, err := what(s, at)
 	if err != nil {
-		return answer{}, err
+		return answer{}, unread(err)
 	}
 	b.mu.Lock()
 	defer b.mu.Unlock()
@@ -135,11 +138,12 @@ func (b *Bench) take(s said) (answer, error) {
 	if err != nil {
 		return answer{}, err
 	}
+	gone := takenBack(j, s)
 	out, err := entry.DoOnce(j, s.text("once"), since(at, b.now()), request)
 	if err != nil {
 		return answer{}, err
 	}
-	one := answer{Words: told(s, out), At: b.now(), Again: out.Again}
+	one := answer{Words: told(s, out) + gone, At: b.now(), Again: out.Again}
 	if s.text("what") != "undo" {
 		var ids []string // one entry may be several records: an end, and what begins
 		for _, r := range out.Records {
@@ -152,6 +156,26 @@ func (b *Bench) take(s said) (answer, error) {
 		one.Remark = append(one.Remark, words.What)
 	}
 	return one, nil
+}
+
+// unread refuses a field that cannot be read: to send it once more would change
+// nothing, and what waits behind it would wait forever.
+func unread(err error) error { return &journal.AskError{What: err.Error()} }
+
+// takenBack is what is taken back, as it was said; "" = nothing is.
+func takenBack(j *journal.Journal, s said) string {
+	if s.text("what") != "undo" {
+		return ""
+	}
+	a := &asking{Look: j.Look(), journal: j}
+	ids := strings.Fields(s.text("record"))
+	if len(ids) == 0 {
+		return ""
+	}
+	for _, r := range a.Bearers(ids[len(ids)-1]) { // of several, what came of them
+		return ": " + a.wordsOf(journal.Said{Record: r})
+	}
+	return ""
 }
 
 // since is from when on it is looked for what bears the same id: when it was said,
@@ -178,11 +202,37 @@ func (b *Bench) addToDay(s said) (answer, error) {
 			return answer{Words: "it stands in the words of " + d.Date, At: b.now(), Again: true}, nil
 		}
 	}
-	_, file, err := entry.AddToDay(j, entry.Day{Text: s.text("text"), Build: s.text("build"), Date: s.text("date")})
+	date := s.text("date")
+	_, _, err = entry.AddToDay(j, entry.Day{Text: s.text("text"), Build: s.text("build"), Date: date})
 	if err != nil {
 		return answer{}, err
 	}
-	return answer{Words: "added to " + file, At: b.now()}, nil
+	words := "added to the words of " + date
+	if l := j.Look(); date == l.Now.In(l.Zone).Format(time.DateOnly) {
+		words = "added to today's words"
+	}
+	return answer{Words: words, At: b.now()}, nil
+}
+
+// addSupply writes a thing that a build needs on its list. What stands there already
+// was sent twice, or need not be added.
+func (b *Bench) addSupply(s said) (answer, error) {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	j, err := b.open(false)
+	if err != nil {
+		return answer{}, err
+	}
+	var refused *entry.Refusal
+	name := s.text("name")
+	_, err = entry.AddSupply(j, s.text("build"), name)
+	switch {
+	case errors.As(err, &refused) && refused.Reason == entry.SuppliesAlike:
+		return answer{Words: name + " is on the list", At: b.now(), Again: true}, nil
+	case err != nil:
+		return answer{}, err
+	}
+	return answer{Words: name + " added to the list", At: b.now()}, nil
 }
 
 // setSupply says what became of a supply. To say it twice changes nothing.

@@ -14,6 +14,7 @@ import (
 	"rakelight/journal/entry"
 	"rakelight/journal/metrics"
 	"rakelight/journal/phrase"
+	"rakelight/journal/wording"
 )
 
 // wordsPage takes a note, a mistake, or both of a part.
@@ -79,7 +80,7 @@ func told(s said, out entry.Outcome) string {
 		if b == nil || b.Stage(session.Stage) == nil {
 			return session.Stage + " on " + session.Build
 		}
-		return b.Stage(session.Stage).Title + " on " + b.Title
+		return wording.StageName(*b.Stage(session.Stage)) + " on " + b.Title
 	}
 	sessions := out.Sessions()
 	switch what := s.text("what"); {
@@ -137,6 +138,19 @@ func doneWords(parts string) string {
 }
 
 func countOf(n int, unit string) string { return metrics.Count(n, unit) }
+
+// curesFor reads how long something cures: "36 h", "3 days", or a length as lastedFor
+// reads it.
+func curesFor(text string) (time.Duration, error) {
+	if d, err := time.ParseDuration(strings.ReplaceAll(text, " ", "")); err == nil {
+		return d, nil
+	}
+	n, unit, _ := strings.Cut(text, " ")
+	if days, err := strconv.Atoi(n); err == nil && (unit == "day" || unit == "days") {
+		return time.Duration(days) * 24 * time.Hour, nil
+	}
+	return lastedFor(text)
+}
 
 func lastedFor(text string) (time.Duration, error) { return phrase.ParseLength(text) }
 
