@@ -105,9 +105,9 @@ func TestPartsBesideTheMat(t *testing.T) {
 	// Done by mistake, and opened again on its page.
 	holds(p, `location.pathname === "/bench/"`)
 	p.tap("A2, done")
-	p.see("Cut: done")
+	p.see("Cut off: done")
 	p.tap("Do again: Cut")
-	p.see("Cut: to do again")
+	p.see("Cut off: to do again")
 	p.tap("Sanding plan")
 	p.see("What is to go?")
 	p.tap("Seam")

@@ -219,7 +219,7 @@ func TestMatWithoutScripts(t *testing.T) {
 	if kinds, _ := left(t, dir); !slices.Equal(kinds, []string{"begin"}) {
 		t.Errorf("it left %v", kinds)
 	}
-	if page := get("bench/"); !strings.Contains(page, "Cut on Pilot boat began") || !strings.Contains(page, "<b>Undo</b>") {
+	if page := get("bench/"); !strings.Contains(page, "Cut off on Pilot boat began") || !strings.Contains(page, "<b>Undo</b>") {
 		t.Error("what was said last is not told")
 	}
 }

@@ -160,7 +160,7 @@ func TestPhotoBesideTheMat(t *testing.T) {
 	if code := run(t.Context(), []string{"--journal", dir, "take"}, &out, &errs, time.Now); code != exitDone {
 		t.Fatalf("take: %s%s", out.String(), errs.String())
 	}
-	p.see("Photo taken in: Pilot boat, Cut, before, front, raking")
+	p.see("Photo taken in: Pilot boat, Cut off, before, front, raking")
 	p.shot("10-photo-taken")
 	p.tap("Photo")
 	p.see("Photos on the phone")
@@ -222,5 +222,5 @@ func (p *phone) eval(expression string) string {
 func (p *phone) beginCut() {
 	p.t.Helper()
 	p.see("Nothing runs")
-	p.tap("Begin Cut Pilot boat")
+	p.tap("Begin Cut off Pilot boat")
 }

@@ -10,6 +10,7 @@ import (
 
 	"rakelight/journal"
 	"rakelight/journal/metrics"
+	"rakelight/journal/wording"
 )
 
 // ask is a question that waits for the person's answer.
@@ -89,7 +90,7 @@ func (a *asking) doubtful() []ask {
 	}
 	name := s.Build + ", " + s.Stage
 	if b := a.Build(s.Build); b != nil && b.Stage(s.Stage) != nil {
-		name = b.Title + ", " + b.Stage(s.Stage).Title
+		name = b.Title + ", " + wording.StageName(*b.Stage(s.Stage))
 	}
 	one := ask{Words: name + ", " + s.Start.In(a.Zone).Format("Monday, January 2, 15:04") +
 		": how long were you there? It does not count until you say."}

@@ -93,9 +93,9 @@ func TestWordsOfWhatWasSaid(t *testing.T) {
 		body journal.Body
 		want string
 	}{
-		{journal.DoneBody{Session: look.Sessions[0].ID, Parts: part}, "Field-kitchen lorry, Cut: A2 done"},
-		{journal.DoneBody{Session: look.Sessions[0].ID, Count: 5}, "Field-kitchen lorry, Cut: 5 parts done"},
-		{journal.ReopenBody{Build: "lorry", Stage: "cut", Parts: part}, "Field-kitchen lorry, Cut: A2 to do again"},
+		{journal.DoneBody{Session: look.Sessions[0].ID, Parts: part}, "Field-kitchen lorry, Cut off: A2 done"},
+		{journal.DoneBody{Session: look.Sessions[0].ID, Count: 5}, "Field-kitchen lorry, Cut off: 5 parts done"},
+		{journal.ReopenBody{Build: "lorry", Stage: "cut", Parts: part}, "Field-kitchen lorry, Cut off: A2 to do again"},
 		{journal.CheckedBody{Noted: on, State: "missing"}, "Field-kitchen lorry: A2 missing"},
 		{journal.HoldBody{Noted: on, Is: "curing", Of: "glue"}, "Field-kitchen lorry: A2 glue curing"},
 		{journal.PrepBody{Noted: on, Is: "pegs", Angle: "45°"}, "Field-kitchen lorry: A2 pegs cut at 45°"},

@@ -2,6 +2,8 @@
 
 package bench
 
+import "rakelight/journal/wording"
+
 // beginPage chooses a stage of a build, or a build.
 type beginPage struct {
 	Build, Title string
@@ -25,7 +27,7 @@ func begin(a *asking) (any, error) {
 	page.Build, page.Title = b.ID, b.Title
 	left := a.Remains(b)
 	for _, st := range b.Stages {
-		o := offer{Build: b.ID, Stage: st.ID, Title: b.Title, Name: st.Title}
+		o := offer{Build: b.ID, Stage: st.ID, Title: b.Title, Name: wording.StageName(st)}
 		for _, one := range left.Stages {
 			if one.Stage == st.ID {
 				o.Left = countOf(one.Left, one.Unit) + " left"

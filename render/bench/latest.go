@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"rakelight/journal"
+	"rakelight/journal/wording"
 )
 
 const latest = 20 // so many things said are listed
@@ -57,7 +58,7 @@ func (a *asking) wordsOf(one journal.Said) string {
 	if b := a.Build(f.Build); b != nil {
 		place = b.Title
 		if st := b.Stage(f.Stage); st != nil {
-			place += ", " + st.Title
+			place += ", " + wording.StageName(*st)
 		}
 	}
 	what := journal.Ranges(f.Parts)

@@ -8,6 +8,7 @@ import (
 	"unicode/utf8"
 
 	"rakelight/journal"
+	"rakelight/journal/wording"
 )
 
 // backPage is what somebody needs who comes back to a build.
@@ -39,11 +40,11 @@ func back(b *Bench) func(*asking) (any, error) {
 			page.Picture = thumb{Hash: p.Hash, Name: p.Name, Src: b.thumb(p), Words: p.Instant.Told("January 2, 2006")}
 		}
 		if st := build.Stage(r.NextStage); st != nil {
-			page.Next = st.Title
+			page.Next = wording.StageName(*st)
 		}
 		for _, all := range [][]journal.Hold{r.NotGlued, r.MasksOn, r.Curing} {
 			for _, h := range all {
-				page.Holds = append(page.Holds, held{a.TellHold(h), h.Record})
+				page.Holds = append(page.Holds, held{a.TellHold(h), h.Record, overs[h.Is]})
 			}
 		}
 		for _, p := range r.Stored {

@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"rakelight/journal"
+	"rakelight/journal/wording"
 )
 
 // matPage is the mat.
@@ -89,12 +90,12 @@ func (a *asking) runningOf(s *journal.Session) running {
 	}
 	r.Title = b.Title
 	if st := b.Stage(s.Stage); st != nil {
-		r.Name = st.Title
+		r.Name = wording.StageName(*st)
 	}
 	i := slices.IndexFunc(b.Stages, func(st journal.Stage) bool { return st.ID == s.Stage })
 	if i >= 0 && i+1 < len(b.Stages) {
 		next := b.Stages[i+1]
-		r.Next = &offer{Build: b.ID, Stage: next.ID, Title: b.Title, Name: next.Title, Kit: s.Kit}
+		r.Next = &offer{Build: b.ID, Stage: next.ID, Title: b.Title, Name: wording.StageName(next), Kit: s.Kit}
 	}
 	return r
 }
@@ -125,7 +126,7 @@ func (a *asking) goOn(b *journal.Build) (offer, bool) {
 	if st == nil {
 		return o, false
 	}
-	o.Stage, o.Name = st.ID, st.Title
+	o.Stage, o.Name = st.ID, wording.StageName(*st)
 	for _, one := range left.Stages {
 		if one.Stage == id {
 			o.Left = countOf(one.Left, one.Unit) + " left"

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"rakelight/journal"
+	"rakelight/journal/wording"
 )
 
 // findPage looks for a part.
@@ -68,8 +69,11 @@ type stand struct {
 // noted is something that happened, with its day, and the record that says so.
 type noted struct{ Words, Record string }
 
-// held is something to remember until it ends.
-type held struct{ Words, Record string }
+// held is something to remember until it ends, and what ended then: "Masks off".
+type held struct{ Words, Record, Over string }
+
+// overs is what is said of a hold that ended.
+var overs = map[string]string{"curing": "Cured", "masked": "Masks off", "unglued": "Glued"}
 
 // choice is something to be chosen: what is shown, and what is written.
 type choice struct{ Words, Value string }
@@ -101,13 +105,13 @@ func part(a *asking) (any, error) {
 		}
 		page.Class = p.Class
 		for _, st := range r.Stages {
-			page.Stands = append(page.Stands, stand{st.Title, squareOf(*p, st.ID).Words, st.ID,
+			page.Stands = append(page.Stands, stand{wording.StageName(*st), squareOf(*p, st.ID).Words, st.ID,
 				p.Stands[st.ID] == journal.PartDone, runs[st.ID] && p.Use != journal.NotUsed})
 		}
 	}
 	for _, h := range a.HoldsOf(b.ID) {
 		if a.About(h.Noted, b.ID, ref) {
-			page.Holds = append(page.Holds, held{a.HeldSince(h), h.Record})
+			page.Holds = append(page.Holds, held{a.HeldSince(h), h.Record, overs[h.Is]})
 		}
 	}
 	for _, e := range slices.Backward(a.PartStory(b.ID, ref)) {

@@ -7,6 +7,7 @@ import (
 
 	"rakelight/journal"
 	"rakelight/journal/metrics"
+	"rakelight/journal/wording"
 )
 
 // partsPage is one runner of a build in one stage.
@@ -52,7 +53,7 @@ func parts(a *asking) (any, error) {
 	}
 	page := a.partsOf(b.ID, st.ID, a.value("runner"))
 	if page == nil {
-		page = &partsPage{Build: b.ID, Stage: st.ID, Title: b.Title, Name: st.Title}
+		page = &partsPage{Build: b.ID, Stage: st.ID, Title: b.Title, Name: wording.StageName(*st)}
 	}
 	page.Stages = a.stagesOf(b, st.ID)
 	page.openBy(a.value("open") != "")
@@ -79,7 +80,7 @@ func (a *asking) partsOf(build, stage, runner string) *partsPage {
 	if !countable {
 		return nil
 	}
-	page := &partsPage{Build: build, Stage: stage, Title: b.Title, Name: st.Title, Unit: unit}
+	page := &partsPage{Build: build, Stage: stage, Title: b.Title, Name: wording.StageName(*st), Unit: unit}
 	for _, s := range a.Running() {
 		page.Runs = page.Runs || s.Build == build && s.Stage == stage
 	}

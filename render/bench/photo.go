@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"rakelight/journal"
+	"rakelight/journal/wording"
 )
 
 // photoPage is where a photo that is taken now belongs.
@@ -69,7 +70,7 @@ func (a *asking) stagesOf(b *journal.Build, here string) []stageChoice {
 	}
 	var all []stageChoice
 	for _, st := range b.Stages {
-		all = append(all, stageChoice{st.ID, st.Title, st.ID == here})
+		all = append(all, stageChoice{st.ID, wording.StageName(st), st.ID == here})
 	}
 	return all
 }
@@ -140,7 +141,7 @@ func placeOf(s *journal.State, p *journal.Photo) string {
 	if b := s.Build(p.Tags.Build); b != nil {
 		words = []string{b.Title}
 		if st := b.Stage(p.Tags.Stage); st != nil {
-			words = append(words, st.Title)
+			words = append(words, wording.StageName(*st))
 		}
 	}
 	for _, more := range []string{p.Tags.Role, p.Tags.View, p.Tags.Light} {

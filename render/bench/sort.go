@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"rakelight/journal"
+	"rakelight/journal/wording"
 )
 
 // sortPage is the groups of photos to sort, or one of them with its choices.
@@ -74,7 +75,7 @@ func (b *Bench) sortGroups(a *asking) (any, error) {
 		}
 		page.Build, page.Title = build.ID, build.Title
 		for _, st := range build.Stages {
-			page.Stages = append(page.Stages, offer{Build: build.ID, Stage: st.ID, Name: st.Title})
+			page.Stages = append(page.Stages, offer{Build: build.ID, Stage: st.ID, Name: wording.StageName(st)})
 		}
 		return page, nil
 	}
@@ -122,7 +123,7 @@ func (b *Bench) group(a *asking, photos []*journal.Photo) photoGroup {
 		g.Photos = append(g.Photos, t)
 		if build := a.Build(p.Tags.Build); build != nil && build.Stage(p.Tags.Stage) != nil {
 			places[offer{Build: build.ID, Title: build.Title, Stage: p.Tags.Stage,
-				Name: build.Stage(p.Tags.Stage).Title}]++
+				Name: wording.StageName(*build.Stage(p.Tags.Stage))}]++
 		}
 	}
 	for place, n := range places {

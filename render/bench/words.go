@@ -14,6 +14,7 @@ import (
 	"rakelight/journal/entry"
 	"rakelight/journal/metrics"
 	"rakelight/journal/phrase"
+	"rakelight/journal/wording"
 )
 
 // wordsPage takes a note, a mistake, or both of a part.
@@ -79,7 +80,7 @@ func told(s said, out entry.Outcome) string {
 		if b == nil || b.Stage(session.Stage) == nil {
 			return session.Stage + " on " + session.Build
 		}
-		return b.Stage(session.Stage).Title + " on " + b.Title
+		return wording.StageName(*b.Stage(session.Stage)) + " on " + b.Title
 	}
 	sessions := out.Sessions()
 	switch what := s.text("what"); {
