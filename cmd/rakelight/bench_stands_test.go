@@ -40,3 +40,47 @@ func TestWhereItStandsBesideTheMat(t *testing.T) {
 		t.Errorf("beside what was said to come next it says: %q", text)
 	}
 }
+
+func TestMistakeOnAPartBesideTheMat(t *testing.T) {
+	dir, p := openedAfter(t, "20m ago: on pilot-boat cut")
+	p.at("words?build=pilot-boat")
+	p.see("On which part?")
+	p.write("#kind", "gouge")
+	p.write("#on", "a5")
+	p.tap("Note the mistake")
+	p.see("gouge noted")
+	p.at("words?build=pilot-boat&parts=A7")
+	p.see("On which part?")
+	p.write("#kind", "lost part")
+	p.tap("Note the mistake")
+	p.see("lost part noted")
+	sameRecords(t, records(t, dir)[1:], []string{
+		`mistake {"build":"pilot-boat","stage":"cut","kind":"gouge","parts":["A5"]}`,
+		`mistake {"build":"pilot-boat","stage":"cut","kind":"lost part","parts":["A7"]}`,
+	})
+}
+
+// What is ticked on one runner stays ticked while another is looked at.
+func TestSubAssemblyOfTwoRunnersBesideTheMat(t *testing.T) {
+	dir, p := openedAfter(t)
+	p.at("sub?build=pilot-boat")
+	p.see("Tap its parts")
+	p.eval(`document.querySelector("[value=A5]").click()`)
+	p.tap("B")
+	p.eval(`document.querySelector("[value=B1]").click()`)
+	p.write("#name", "cab")
+	p.tap("Keep it")
+	p.see("cab A5,B1")
+	p.tap("Take apart: cab")
+	holds(p, `!document.querySelector("main").innerText.includes("cab A5,B1")`)
+	sameRecords(t, records(t, dir), []string{`sub {"build":"pilot-boat","parts":["A5","B1"],"sub":"cab"}`,
+		`sub {"build":"pilot-boat","parts":["A5","B1"],"sub":"cab","over":true}`})
+}
+
+// The camera's buttons send at once: what a photo shows is chosen before them.
+func TestPhotoIsToldOfBeforeItIsTaken(t *testing.T) {
+	_, p := openedAfter(t)
+	p.at("photo?build=pilot-boat")
+	p.see("Photos on the phone")
+	holds(p, `["stage", "view", "light"].every(id => document.getElementById(id).compareDocumentPosition(document.querySelector("[type=file]")) & Node.DOCUMENT_POSITION_FOLLOWING)`)
+}

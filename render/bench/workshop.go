@@ -16,9 +16,13 @@ import (
 type subPage struct {
 	Build, Title string
 	Subs         []subLine
-	Runners      []runnerTab
-	Runner       string
-	Squares      []square
+	Runners      []subRunner // with all their parts, so that what is ticked on one stays ticked
+}
+
+// subRunner is a runner with the parts that may be chosen.
+type subRunner struct {
+	Name    string
+	Squares []square
 }
 
 // subLine is a sub-assembly that is there.
@@ -29,20 +33,19 @@ func sub(a *asking) (any, error) {
 	if err != nil {
 		return nil, err
 	}
-	page := subPage{Build: b.ID, Title: b.Title, Runner: a.value("runner")}
+	page := subPage{Build: b.ID, Title: b.Title}
 	for _, s := range a.SubsOf(b.ID) {
 		page.Subs = append(page.Subs, subLine{s.Sub, journal.Ranges(s.Parts)})
 	}
-	ledger := a.Ledger(b)
-	if page.Runner == "" && len(ledger) > 0 {
-		page.Runner = ledger[0].Name()
-	}
-	for _, r := range ledger {
-		page.Runners = append(page.Runners, runnerTab{Name: r.Name(), Here: r.Name() == page.Runner})
+	for _, r := range a.Ledger(b) {
+		one := subRunner{Name: r.Name()}
 		for _, p := range r.Parts {
-			if r.Name() == page.Runner && p.Use != journal.NotUsed {
-				page.Squares = append(page.Squares, square{Number: p.Ref.Number, Ref: p.Ref.Key()})
+			if p.Use != journal.NotUsed {
+				one.Squares = append(one.Squares, square{Number: p.Ref.Number, Ref: p.Ref.Key()})
 			}
+		}
+		if len(one.Squares) > 0 {
+			page.Runners = append(page.Runners, one)
 		}
 	}
 	return page, nil
