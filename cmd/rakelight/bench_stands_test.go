@@ -84,3 +84,35 @@ func TestPhotoIsToldOfBeforeItIsTaken(t *testing.T) {
 	p.see("Photos on the phone")
 	holds(p, `["stage", "view", "light"].every(id => document.getElementById(id).compareDocumentPosition(document.querySelector("[type=file]")) & Node.DOCUMENT_POSITION_FOLLOWING)`)
 }
+
+// A sub-assembly cures, is masked or stays unglued as a part does, for a time that is
+// tapped or written.
+func TestSubAssemblyCuresBesideTheMat(t *testing.T) {
+	dir, p := openedAfter(t, "2h ago: sub cab A5,B1 --build pilot-boat")
+	p.at("sub?build=pilot-boat")
+	p.tap("cab: Curing")
+	p.see("How long?")
+	p.eval(`document.querySelector("[value='12h']").click()`)
+	p.tap("Keep it")
+	p.see("cab noted")
+	p.at("prep?build=pilot-boat&part=A3&what=curing")
+	p.see("How long?")
+	p.write("#own", "a while")
+	p.tap("Keep it")
+	p.see("Close")
+	p.tap("Close")
+	p.at("prep?build=pilot-boat&part=A3&what=curing")
+	p.write("#own", "36 h")
+	p.tap("Keep it")
+	p.see("A3 noted")
+	p.at("sub?build=pilot-boat")
+	p.see("curing since")
+	p.tap("Cured")
+	holds(p, `!document.querySelector("main").innerText.includes("curing since")`)
+	all := records(t, dir)[1:]
+	if len(all) != 3 || !strings.HasPrefix(all[2], "release ") {
+		t.Fatalf("it wrote %q", all)
+	}
+	sameRecords(t, all[:2], []string{`hold {"build":"pilot-boat","sub":"cab","what":"curing","hours":12}`,
+		`hold {"build":"pilot-boat","parts":["A3"],"what":"curing","hours":36}`})
+}

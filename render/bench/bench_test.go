@@ -10,6 +10,7 @@ import (
 	"testing"
 	"time"
 
+	"rakelight/journal"
 	"rakelight/journal/entry"
 	"rakelight/site"
 )
@@ -90,6 +91,27 @@ func TestEveryPageHasItsTemplate(t *testing.T) {
 	for address, page := range (&Bench{}).pages() {
 		if templates().Lookup(page.template+".html") == nil {
 			t.Errorf("%s: there is no template %s", address, page.template)
+		}
+	}
+}
+
+func TestCuringTime(t *testing.T) {
+	for text, want := range map[string]time.Duration{"1h": time.Hour, "36 h": 36 * time.Hour, "3 days": 72 * time.Hour,
+		"1 day": 24 * time.Hour, "90 min": 90 * time.Minute} {
+		if got, err := curesFor(text); err != nil || got != want {
+			t.Errorf("%q: %v, %v", text, got, err)
+		}
+	}
+	if got, err := curesFor("a while"); err == nil {
+		t.Errorf("a while is %v", got)
+	}
+}
+
+// What holds a part has words for its end.
+func TestEveryHoldEnds(t *testing.T) {
+	for _, is := range journal.HoldWhats {
+		if overs[is] == "" {
+			t.Errorf("nothing says that %q ended", is)
 		}
 	}
 }

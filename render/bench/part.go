@@ -158,7 +158,9 @@ type prepPage struct {
 	Parts        string
 	What         choice
 	Hold         bool
+	Sub          bool     // Parts is the name of a sub-assembly
 	Of           []string // what may cure
+	Longs        []choice // how long it may take
 	With         bool     // another part belongs to it
 	Angle        bool
 	Where        string // what the free words are
@@ -171,6 +173,7 @@ func prep(a *asking) (any, error) {
 		return nil, err
 	}
 	page := prepPage{Build: b.ID, Title: b.Title, Parts: a.value("part"), Where: "In your words, if you like"}
+	_, page.Sub = a.FindSub(b.ID, page.Parts)
 	for i, c := range slices.Concat(preps, holds) {
 		if c.Value == a.value("what") {
 			page.What, page.Hold = c, i >= len(preps)
@@ -187,6 +190,7 @@ func prep(a *asking) (any, error) {
 		page.Where = "In which tub or cell?"
 	case "curing":
 		page.Of = journal.CuringOf
+		page.Longs = []choice{{"1 h", "1h"}, {"12 h", "12h"}, {"24 h", "24h"}}
 	case "":
 		page.What.Words = "Prep note"
 		page.Where = "What was done?"

@@ -12,6 +12,7 @@ import (
 	"strings"
 	"time"
 
+	"rakelight/journal"
 	"rakelight/journal/entry"
 	"rakelight/journal/entry/wording"
 )
@@ -123,11 +124,11 @@ func (b *Bench) take(s said) (answer, error) {
 	}
 	at, err := s.at(b.now())
 	if err != nil {
-		return answer{}, err
+		return answer{}, unread(err)
 	}
 	request, err := what(s, at)
 	if err != nil {
-		return answer{}, err
+		return answer{}, unread(err)
 	}
 	b.mu.Lock()
 	defer b.mu.Unlock()
@@ -153,6 +154,10 @@ func (b *Bench) take(s said) (answer, error) {
 	}
 	return one, nil
 }
+
+// unread refuses a field that cannot be read: to send it once more would change
+// nothing, and what waits behind it would wait forever.
+func unread(err error) error { return &journal.AskError{What: err.Error()} }
 
 // since is from when on it is looked for what bears the same id: when it was said,
 // or the longest that a page without scripts is left open.

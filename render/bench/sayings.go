@@ -4,6 +4,7 @@
 package bench
 
 import (
+	"cmp"
 	"fmt"
 	"strings"
 	"time"
@@ -79,9 +80,9 @@ var sayings = map[string]saying{
 	},
 	"hold": func(s said, at time.Time) (entry.Request, error) {
 		hold := entry.Hold{About: about(s, at), Is: s.text("kind"), Of: s.text("of")}
-		if long := s.text("long"); long != "" {
+		if long := cmp.Or(s.text("own"), s.text("long")); long != "" {
 			var err error
-			if hold.Long, err = lastedFor(long); err != nil {
+			if hold.Long, err = curesFor(long); err != nil {
 				return nil, err
 			}
 		}

@@ -139,6 +139,19 @@ func doneWords(parts string) string {
 
 func countOf(n int, unit string) string { return metrics.Count(n, unit) }
 
+// curesFor reads how long something cures: "36 h", "3 days", or a length as lastedFor
+// reads it.
+func curesFor(text string) (time.Duration, error) {
+	if d, err := time.ParseDuration(strings.ReplaceAll(text, " ", "")); err == nil {
+		return d, nil
+	}
+	n, unit, _ := strings.Cut(text, " ")
+	if days, err := strconv.Atoi(n); err == nil && (unit == "day" || unit == "days") {
+		return time.Duration(days) * 24 * time.Hour, nil
+	}
+	return lastedFor(text)
+}
+
 func lastedFor(text string) (time.Duration, error) { return phrase.ParseLength(text) }
 
 // dayPage takes the words of a day.

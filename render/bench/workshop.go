@@ -16,6 +16,7 @@ import (
 type subPage struct {
 	Build, Title string
 	Subs         []subLine
+	HoldChoices  []choice
 	Runners      []subRunner // with all their parts, so that what is ticked on one stays ticked
 }
 
@@ -25,17 +26,26 @@ type subRunner struct {
 	Squares []square
 }
 
-// subLine is a sub-assembly that is there.
-type subLine struct{ Name, Parts string }
+// subLine is a sub-assembly that is there, and what holds it.
+type subLine struct {
+	Name, Parts string
+	Holds       []held
+}
 
 func sub(a *asking) (any, error) {
 	b, err := a.ResolveBuild(a.inHand(a.value("build")))
 	if err != nil {
 		return nil, err
 	}
-	page := subPage{Build: b.ID, Title: b.Title}
+	page := subPage{Build: b.ID, Title: b.Title, HoldChoices: holds}
 	for _, s := range a.SubsOf(b.ID) {
-		page.Subs = append(page.Subs, subLine{s.Sub, journal.Ranges(s.Parts)})
+		line := subLine{Name: s.Sub, Parts: journal.Ranges(s.Parts)}
+		for _, h := range a.HoldsOf(b.ID) {
+			if h.Names(nil, s.Sub) {
+				line.Holds = append(line.Holds, held{a.HeldSince(h), h.Record, overs[h.Is]})
+			}
+		}
+		page.Subs = append(page.Subs, line)
 	}
 	for _, r := range a.Ledger(b) {
 		one := subRunner{Name: r.Name()}
