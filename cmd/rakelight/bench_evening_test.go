@@ -148,7 +148,7 @@ func TestPartsBesideTheMat(t *testing.T) {
 	p.do(chromedp.Navigate(at + "bench/said"))
 	p.see("Pilot boat: mix: hull red")
 	p.tap("Undo: Pilot boat: mix: hull red")
-	p.see("taken back")
+	p.see("taken back: Pilot boat: mix: hull red")
 	p.shot("13-said")
 
 	steps, err := json.Marshal(sanding.For(nil, "flat", "primed", "seam").Steps)

@@ -4,6 +4,7 @@
 package main
 
 import (
+	"fmt"
 	"strings"
 	"testing"
 
@@ -115,4 +116,30 @@ func TestSubAssemblyCuresBesideTheMat(t *testing.T) {
 	}
 	sameRecords(t, all[:2], []string{`hold {"build":"pilot-boat","sub":"cab","what":"curing","hours":12}`,
 		`hold {"build":"pilot-boat","parts":["A3"],"what":"curing","hours":36}`})
+}
+
+// A supply is added where no list is yet, and once.
+func TestSupplyAddedBesideTheMat(t *testing.T) {
+	dir, p := openedAfter(t)
+	p.at("supplies")
+	p.see("What else does it need?")
+	p.write("#need-lorry", "clear gel")
+	p.tap("Add it to the list")
+	p.see("clear gel added to the list")
+	holds(p, `document.querySelector("main").innerText.includes("clear gel")`)
+	p.write("#need-lorry", "clear gel")
+	p.tap("Add it to the list")
+	p.see("clear gel is on the list")
+	_, s := left(t, dir)
+	if all := s.SuppliesOf(s.Build("lorry")); strings.Count(fmt.Sprint(all), "clear gel") != 1 {
+		t.Errorf("it needs %v", all)
+	}
+}
+
+func TestWordsOfTodayBesideTheMat(t *testing.T) {
+	_, p := openedAfter(t)
+	p.at("day?build=lorry")
+	p.write("#text", "the bed fits at last")
+	p.tap("Add it to the diary")
+	p.see("added to today's words")
 }

@@ -67,7 +67,7 @@ func back(b *Bench) func(*asking) (any, error) {
 	}
 }
 
-// suppliesPage is one shopping list over all open builds.
+// suppliesPage is one shopping list over all open builds, the one worked on last first.
 type suppliesPage struct {
 	Lists []supplyList
 }
@@ -84,12 +84,9 @@ type supplyItem struct {
 
 func supplies(a *asking) (any, error) {
 	var page suppliesPage
-	for _, one := range a.Supplies() {
-		if one.Build.Finished != "" {
-			continue
-		}
-		list := supplyList{Build: one.Build.ID, Title: one.Build.Title}
-		for _, s := range one.All {
+	for _, b := range a.openBuilds() {
+		list := supplyList{Build: b.ID, Title: b.Title}
+		for _, s := range a.SuppliesOf(b) {
 			item := supplyItem{Text: s.Text, State: s.State}
 			switch s.State {
 			case journal.SupplyMissing:

@@ -115,6 +115,8 @@ func (b *Bench) take(s said) (answer, error) {
 		return b.careful(s)
 	case "supply":
 		return b.setSupply(s)
+	case "need":
+		return b.addSupply(s)
 	case "task":
 		return b.setTask(s)
 	}
@@ -136,11 +138,12 @@ func (b *Bench) take(s said) (answer, error) {
 	if err != nil {
 		return answer{}, err
 	}
+	gone := takenBack(j, s)
 	out, err := entry.DoOnce(j, s.text("once"), since(at, b.now()), request)
 	if err != nil {
 		return answer{}, err
 	}
-	one := answer{Words: told(s, out), At: b.now(), Again: out.Again}
+	one := answer{Words: told(s, out) + gone, At: b.now(), Again: out.Again}
 	if s.text("what") != "undo" {
 		var ids []string // one entry may be several records: an end, and what begins
 		for _, r := range out.Records {
@@ -158,6 +161,24 @@ func (b *Bench) take(s said) (answer, error) {
 // unread refuses a field that cannot be read: to send it once more would change
 // nothing, and what waits behind it would wait forever.
 func unread(err error) error { return &journal.AskError{What: err.Error()} }
+
+// takenBack is what is taken back, as it was said; "" = nothing is.
+func takenBack(j *journal.Journal, s said) string {
+	if s.text("what") != "undo" {
+		return ""
+	}
+	a := &asking{Look: j.Look(), journal: j}
+	var all []string
+	for _, id := range strings.Fields(s.text("record")) {
+		for _, r := range a.Bearers(id) {
+			all = append(all, a.wordsOf(journal.Said{Record: r}))
+		}
+	}
+	if len(all) == 0 {
+		return ""
+	}
+	return ": " + strings.Join(all, "; ")
+}
 
 // since is from when on it is looked for what bears the same id: when it was said,
 // or the longest that a page without scripts is left open.
@@ -183,11 +204,37 @@ func (b *Bench) addToDay(s said) (answer, error) {
 			return answer{Words: "it stands in the words of " + d.Date, At: b.now(), Again: true}, nil
 		}
 	}
-	_, file, err := entry.AddToDay(j, entry.Day{Text: s.text("text"), Build: s.text("build"), Date: s.text("date")})
+	date := s.text("date")
+	_, _, err = entry.AddToDay(j, entry.Day{Text: s.text("text"), Build: s.text("build"), Date: date})
 	if err != nil {
 		return answer{}, err
 	}
-	return answer{Words: "added to " + file, At: b.now()}, nil
+	words := "added to the words of " + date
+	if l := j.Look(); date == l.Now.In(l.Zone).Format(time.DateOnly) {
+		words = "added to today's words"
+	}
+	return answer{Words: words, At: b.now()}, nil
+}
+
+// addSupply writes a thing that a build needs on its list. What stands there already
+// was sent twice, or need not be added.
+func (b *Bench) addSupply(s said) (answer, error) {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	j, err := b.open(false)
+	if err != nil {
+		return answer{}, err
+	}
+	var refused *entry.Refusal
+	name := s.text("name")
+	_, err = entry.AddSupply(j, s.text("build"), name)
+	switch {
+	case errors.As(err, &refused) && refused.Reason == entry.SuppliesAlike:
+		return answer{Words: name + " is on the list", At: b.now(), Again: true}, nil
+	case err != nil:
+		return answer{}, err
+	}
+	return answer{Words: name + " added to the list", At: b.now()}, nil
 }
 
 // setSupply says what became of a supply. To say it twice changes nothing.
