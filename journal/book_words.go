@@ -15,7 +15,7 @@ func StateWords(state string) string {
 	case "asked":
 		return "replacement asked for"
 	case "come":
-		return "replacement come"
+		return "replacement arrived"
 	}
 	return state
 }

@@ -218,7 +218,7 @@ func standWords(r journal.RunnerLedger, p journal.PartLedger) string {
 	case p.Use == journal.Unknown:
 		lack = "not in build.md"
 	case p.Found == "come":
-		lack = "replacement come"
+		lack = "replacement arrived"
 	}
 	return joinWords("; ", lack, done, opened, not)
 }

@@ -124,7 +124,7 @@ func TestPartsBesideTheMat(t *testing.T) {
 	p.write("#name", "cab")
 	p.tap("Keep it")
 	p.see("cab A5,A6,B1")
-	p.tap("Back to the mat")
+	p.tap("Mat")
 	p.see("More")
 	p.tap("More")
 	p.see("Mixes")
@@ -134,11 +134,11 @@ func TestPartsBesideTheMat(t *testing.T) {
 	p.write("#recipe", "3 red, 1 white, 2 thinner")
 	p.tap("Keep the mix")
 	p.see("hull red: 3 red, 1 white, 2 thinner")
-	p.tap("Back to the mat")
+	p.tap("Mat")
 	p.see("More")
 	p.tap("More")
-	p.see("Beyond the box")
-	p.tap("Beyond the box")
+	p.see("Additions")
+	p.tap("Additions")
 	p.see("What is it?")
 	p.write("#text", "brass rail")
 	p.tap("Keep as addition")
@@ -260,8 +260,9 @@ func TestDoubtfulSessionBesideTheMat(t *testing.T) {
 	}
 }
 
-// A photo of which nobody knows the day gets one.
-func TestDayOfAPhotoBesideTheMat(t *testing.T) {
+// withoutDay opens the page of photos to sort, with one of which nobody knows the day.
+func withoutDay(t *testing.T) (dir string, p *phone) {
+	t.Helper()
 	dir, at, _, _ := benchServed(t)
 	data, err := os.ReadFile(photoFile(t, "scan.jpg", 0, time.Time{}))
 	if err == nil {
@@ -272,13 +273,29 @@ func TestDayOfAPhotoBesideTheMat(t *testing.T) {
 	}
 	var out, errs strings.Builder
 	run(t.Context(), []string{"--journal", dir, "take"}, &out, &errs, time.Now)
-	p := newPhone(t, at+"bench/sort")
-	p.see("Of 1 photo nobody knows the day.")
+	p = newPhone(t, at+"bench/sort")
+	p.see("1 photo has no date.")
+	return dir, p
+}
+
+func TestDayOfAPhotoBesideTheMat(t *testing.T) {
+	dir, p := withoutDay(t)
 	p.do(chromedp.SetValue(chromedp.CSS("#day"), "2019-05-04"))
 	p.tap("Keep the day")
 	holds(p, `!document.querySelector("#day")`)
 	_, s := left(t, dir)
 	if got := s.Photos[0].Instant; got.Day() != "2019-05-04" || got.Source != journal.SaidSo {
+		t.Errorf("its instant is %+v", got)
+	}
+}
+
+func TestPhotoOfTodayBesideTheMat(t *testing.T) {
+	dir, p := withoutDay(t)
+	p.tap("Taken today")
+	holds(p, `!document.querySelector("#day")`)
+	_, s := left(t, dir)
+	today := time.Now().UTC().Format(time.DateOnly)
+	if got := s.Photos[0].Instant; got.Day() != today || got.Source != journal.SaidSo {
 		t.Errorf("its instant is %+v", got)
 	}
 }

@@ -148,7 +148,7 @@ func TestPhotoBesideTheMat(t *testing.T) {
 
 	// Photos are sent again from another page, where the first broke off.
 	net.set(func(r *http.Request) bool { return r.URL.Path == "/bench/photo" })
-	p.tap("Back to the mat")
+	p.tap("Mat")
 	p.see("Waiting to be sent: 1 photo")
 	p.shot("9-photo-waits")
 	net.set(nil)

@@ -111,7 +111,7 @@ type handsPage struct {
 
 func hands(a *asking) (any, error) {
 	return handsPage{Build: a.inHand(a.value("build")), Whats: []choice{{"A sore place", "sore"},
-		{"A blister", "blister"}, {"A cut", "cut"}, {"Strain", "strain"}, {"I take a rest", "rest"}}}, nil
+		{"A blister", "blister"}, {"A cut", "cut"}, {"Strain", "strain"}, {"Taking a rest", "rest"}}}, nil
 }
 
 func upperFirst(s string) string {

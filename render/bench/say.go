@@ -168,14 +168,16 @@ func takenBack(j *journal.Journal, s said) string {
 		return ""
 	}
 	a := &asking{Look: j.Look(), journal: j}
-	ids := strings.Fields(s.text("record"))
-	if len(ids) == 0 {
+	var all []string
+	for _, id := range strings.Fields(s.text("record")) {
+		for _, r := range a.Bearers(id) {
+			all = append(all, a.wordsOf(journal.Said{Record: r}))
+		}
+	}
+	if len(all) == 0 {
 		return ""
 	}
-	for _, r := range a.Bearers(ids[len(ids)-1]) { // of several, what came of them
-		return ": " + a.wordsOf(journal.Said{Record: r})
-	}
-	return ""
+	return ": " + strings.Join(all, "; ")
 }
 
 // since is from when on it is looked for what bears the same id: when it was said,

@@ -62,7 +62,8 @@ var sayings = map[string]saying{
 			Role: s.text("role"), View: s.text("view"), Light: s.text("light"), Parts: s.text("parts")}, nil
 	},
 	"date": func(s said, _ time.Time) (entry.Request, error) {
-		return entry.Dated{Photos: s.Values["photo"], First: s.text("day"), Last: s.text("day")}, nil
+		day := cmp.Or(s.text("today"), s.text("day"))
+		return entry.Dated{Photos: s.Values["photo"], First: day, Last: day}, nil
 	},
 	"clock": func(s said, _ time.Time) (entry.Request, error) {
 		fast, err := time.ParseDuration(s.text("fast"))

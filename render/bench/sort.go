@@ -21,6 +21,7 @@ type sortPage struct {
 	Builds []offer     // to choose from
 	Stages []offer
 	Asks   []ask       // what camera clocks seem to be wrong
+	Today  string      // YYYY-MM-DD
 	NoDay  *photoGroup // photos of which nobody knows the day, nil = there is none
 }
 
@@ -46,7 +47,7 @@ const (
 
 // sortGroups makes the page.
 func (b *Bench) sortGroups(a *asking) (any, error) {
-	var page sortPage
+	page := sortPage{Today: a.Now.In(a.Zone).Format(time.DateOnly)}
 	var groups [][]*journal.Photo
 	for _, p := range toSort(a.State) {
 		if n := len(groups); n > 0 && p.Instant.At.Sub(last(groups[n-1]).Instant.At) < evening &&

@@ -145,7 +145,7 @@ func onBreak(r entry.Remark) Words {
 		return Words{"a break has been running since " + r.At.Format(hour),
 			"rakelight break --at HH:MM says when it ended, and rakelight break that it ends now"}
 	}
-	return Words{fmt.Sprintf("the break that began at %s ran to the end, so what came after it is no bench time", r.At.Format(hour)),
+	return Words{fmt.Sprintf("nobody ended the break that began at %s, so the time from then on does not count as bench time", r.At.Format(hour)),
 		"if you came back sooner: " + withBreak(r.Session, r.At.Format(hour)+" to TIME")}
 }
 
