@@ -164,8 +164,8 @@ func TestParseStep(t *testing.T) {
 		}
 	}
 	for text, why := range map[string]string{
-		"400": "P400, CAMI 400", "#600 on sponge": "maker 600", "": "is no step", "P": "is no step", "P0": "no grit",
-		"fine": "is no step", "P99999": "no grit", "P400 sponge": "is no step", "P99999999999999999999": "no grit",
+		"400": "P400, CAMI 400", "#600 on sponge": "maker 600", "": "is not a step", "P": "is not a step", "P0": "no grit",
+		"fine": "is not a step", "P99999": "no grit", "P400 sponge": "is not a step", "P99999999999999999999": "no grit",
 	} {
 		if s, err := ParseStep(text); err == nil || !strings.Contains(err.Error(), why) || s != (Step{}) {
 			t.Errorf("%q: %+v, %v", text, s, err)
