@@ -171,7 +171,7 @@ func TestPartsBesideTheMat(t *testing.T) {
 // holds waits until an expression holds on a page that is there.
 func holds(p *phone, expression string) {
 	p.t.Helper()
-	for range 200 {
+	for range 1200 {
 		does, err := chromedp.Run(p.ctx, chromedp.Evaluate[bool](`document.readyState === "complete" && (`+expression+`)`))
 		if err == nil && does {
 			return

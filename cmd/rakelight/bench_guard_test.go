@@ -171,7 +171,7 @@ func TestDeviceLetInAndTakenOut(t *testing.T) {
 // gone waits until the page says the words no more.
 func gone(p *phone, words string) {
 	p.t.Helper()
-	for range 200 {
+	for range 1200 {
 		text, err := chromedp.Run(p.ctx, chromedp.Evaluate[string](`document.readyState === "complete" ? document.body.innerText : "`+words+`"`))
 		if err == nil && !strings.Contains(text, words) {
 			return

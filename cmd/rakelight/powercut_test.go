@@ -61,13 +61,14 @@ func cutEach(t *testing.T, said errand, d *mishap.Traced, undisturbed heard) {
 	end.settle("nothing")
 	want := end.holds()
 	want["records"] = keptIn(want["records"])
-	step := 1
+	step := 2
 	switch {
 	case os.Getenv("RAKELIGHT_FAULTS") == "all":
+		step = 1
 	case again:
-		step = 1 + d.Len()/40
+		step = 1 + d.Len()/25
 	case slices.Contains(cutSeldom, strings.Fields(said.args)[0]):
-		step = 3
+		step = 5
 	}
 	cuts := 0
 	for n := 0; n <= d.Len(); n++ {

@@ -108,7 +108,7 @@ func (p *phone) fits() {
 // until waits until something holds on the page.
 func (p *phone) until(js string) {
 	p.t.Helper()
-	for range 200 {
+	for range 1200 {
 		ok, err := chromedp.Run(p.ctx, chromedp.Evaluate[bool](`document.readyState === "complete" && Boolean(`+js+`)`))
 		if err == nil && ok {
 			return
