@@ -70,7 +70,7 @@ Straight from the box, with the chimney up and the serving hatch open.
 - [x] gray primer
 - [x] green, two jars, and one of sand
 - [x] filler
-- [x] gloss and matt varnish
+- [x] gloss and matte varnish
 - [x] decal softening fluid
 
 ## Order of work
