@@ -227,6 +227,19 @@ type DryFitQuestion struct {
 	Pegs  bool // which pegs were cut, and whether any show
 }
 
+// GatesAndPegs are the parts of which gates, and pegs, are to be told.
+func GatesAndPegs(all []DryFitQuestion) (gates, pegs []PartRef) {
+	for _, q := range all {
+		if q.Gates {
+			gates = append(gates, q.Part)
+		}
+		if q.Pegs {
+			pegs = append(pegs, q.Part)
+		}
+	}
+	return gates, pegs
+}
+
 // DryFitQuestions are the questions of a build: of each part that stands done in a
 // stage of dry fit and not in one of assembly.
 func (s *State) DryFitQuestions(build string) []DryFitQuestion {

@@ -64,6 +64,9 @@ func BuildHelp() string { return plan.BuildHelp() }
 // Title makes a readable title of an id; see plan.Title.
 func Title(id string) string { return plan.Title(id) }
 
+// Capital is the words with their first letter as a capital; see plan.Capital.
+func Capital(words string) string { return plan.Capital(words) }
+
 // Slug is a name as folders spell it; see plan.Slug.
 func Slug(name string) string { return plan.Slug(name) }
 

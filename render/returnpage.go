@@ -213,15 +213,7 @@ func supplyLines(supplies []journal.Supply) (lines []TopicLine) {
 
 // questionLines are what is to be told of parts that were fitted dry.
 func questionLines(links func([]journal.PartRef) []Link, questions []journal.DryFitQuestion) (lines []TopicLine) {
-	var gates, pegs []journal.PartRef
-	for _, q := range questions {
-		if q.Gates {
-			gates = append(gates, q.Part)
-		}
-		if q.Pegs {
-			pegs = append(pegs, q.Part)
-		}
-	}
+	gates, pegs := journal.GatesAndPegs(questions)
 	if len(gates) > 0 {
 		lines = append(lines, TopicLine{links(gates), "were the gates cut together with the mating part?"})
 	}

@@ -426,7 +426,7 @@ func prepLines(s *journal.State, b *journal.Build) []string {
 	for _, p := range s.PrepsOf(b.ID) {
 		lines = append(lines, fmt.Sprintf("%s: %s (%s)", p.On(), p.PrepWords(), p.Record))
 	}
-	gates, pegs := dryFitParts(s.DryFitQuestions(b.ID))
+	gates, pegs := journal.GatesAndPegs(s.DryFitQuestions(b.ID))
 	if parts := journal.Ranges(gates); parts != "" {
 		lines = append(lines, fmt.Sprintf("dry-fitted, and not said whether the gates were cut together: %s; %s, or gates-together --with PARTS",
 			parts, journal.Typed("rakelight prep %s gates-apart --build %s", parts, b.ID)))

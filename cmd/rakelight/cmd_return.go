@@ -49,7 +49,7 @@ func (a *app) printReturn(s *journal.State, r journal.Return) {
 	for _, one := range r.Supplies {
 		tell("to get", one.Text+", "+supplyWords(one))
 	}
-	gates, pegs := dryFitParts(r.Questions)
+	gates, pegs := journal.GatesAndPegs(r.Questions)
 	if len(gates) > 0 {
 		tell("not said yet", "whether the gates were cut together: "+journal.Ranges(gates))
 	}
@@ -59,19 +59,6 @@ func (a *app) printReturn(s *journal.State, r journal.Return) {
 	for _, one := range r.Doubtful {
 		tell("doubtful", fmt.Sprintf("how long %s of %s was (%s)", one.Stage, one.Date, one.ID))
 	}
-}
-
-// dryFitParts are the parts of which gates, and pegs, are to be told.
-func dryFitParts(all []journal.DryFitQuestion) (gates, pegs []journal.PartRef) {
-	for _, q := range all {
-		if q.Gates {
-			gates = append(gates, q.Part)
-		}
-		if q.Pegs {
-			pegs = append(pegs, q.Part)
-		}
-	}
-	return gates, pegs
 }
 
 // nonEmpty are the words that say something.

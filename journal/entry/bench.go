@@ -266,15 +266,7 @@ func (r Done) Plan(l journal.Look) (Plan, error) {
 
 // dryFit asks what cannot be seen any more once the parts are glued.
 func dryFit(l journal.Look, s *journal.Session, parts []journal.PartRef) []Remark {
-	var gates, pegs []journal.PartRef
-	for _, q := range l.DryFitAsks(s, parts) {
-		if q.Gates {
-			gates = append(gates, q.Part)
-		}
-		if q.Pegs {
-			pegs = append(pegs, q.Part)
-		}
-	}
+	gates, pegs := journal.GatesAndPegs(l.DryFitAsks(s, parts))
 	if len(gates)+len(pegs) == 0 {
 		return nil
 	}

@@ -12,8 +12,10 @@ import (
 )
 
 // Title makes a readable title of an id: "pilot-boat" becomes "Pilot boat".
-func Title(id string) string {
-	words := strings.ReplaceAll(id, "-", " ")
+func Title(id string) string { return Capital(strings.ReplaceAll(id, "-", " ")) }
+
+// Capital is the words with their first letter as a capital.
+func Capital(words string) string {
 	first, size := utf8.DecodeRuneInString(words)
 	if size == 0 || first == utf8.RuneError {
 		return words

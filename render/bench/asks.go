@@ -113,15 +113,7 @@ func (a *asking) doubtful() []ask {
 // dryFitAsks asks of the first part of which something is open before glue, and lets
 // it be said of all of them at once.
 func dryFitAsks(build string, open []journal.DryFitQuestion) (all []ask) {
-	var gates, pegs []journal.PartRef
-	for _, q := range open {
-		if q.Gates {
-			gates = append(gates, q.Part)
-		}
-		if q.Pegs {
-			pegs = append(pegs, q.Part)
-		}
-	}
+	gates, pegs := journal.GatesAndPegs(open)
 	if len(gates) > 0 {
 		all = append(all, prepAsk(build, gates, "were its gates cut together with those of the mating part?",
 			[]prepReply{{"Together", "gates-together", ""}, {"Apart", "gates-apart", ""}}))

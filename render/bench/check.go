@@ -30,7 +30,7 @@ func check(a *asking) (any, error) {
 		page.As = journal.CheckStates[0]
 	}
 	for _, state := range journal.CheckStates {
-		page.States = append(page.States, choice{upperFirst(journal.StateWords(state)), state})
+		page.States = append(page.States, choice{journal.Capital(journal.StateWords(state)), state})
 	}
 	found := map[string]string{}
 	for _, f := range a.FoundOf(b.ID) {

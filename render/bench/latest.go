@@ -66,7 +66,7 @@ func (a *asking) wordsOf(one journal.Said) string {
 		what = joined(", ", what, countOf(f.Count, "part"))
 	}
 	words := joined(" ", cmp.Or(what, f.Sub), kindWords(one, f))
-	return upperFirst(cut(joined(": ", place, words)))
+	return journal.Capital(cut(joined(": ", place, words)))
 }
 
 const longestLine = 160 // characters of something said that are listed

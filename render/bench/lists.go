@@ -3,10 +3,6 @@
 package bench
 
 import (
-	"strings"
-	"unicode"
-	"unicode/utf8"
-
 	"rakelight/journal"
 	"rakelight/journal/wording"
 )
@@ -54,14 +50,12 @@ func back(b *Bench) func(*asking) (any, error) {
 			page.Mind = append(page.Mind, p.On()+": "+p.PrepWords())
 		}
 		page.Asks = dryFitAsks(build.ID, r.Questions)
-		for _, s := range a.SuppliesOf(build) {
-			if s.Open() {
-				words := s.Text
-				if s.State == journal.SupplyOrdered {
-					words += " (ordered)"
-				}
-				page.SuppliesAbsent = append(page.SuppliesAbsent, words)
+		for _, s := range r.Supplies {
+			words := s.Text
+			if s.State == journal.SupplyOrdered {
+				words += " (ordered)"
 			}
+			page.SuppliesAbsent = append(page.SuppliesAbsent, words)
 		}
 		return page, nil
 	}
@@ -112,9 +106,4 @@ type handsPage struct {
 func hands(a *asking) (any, error) {
 	return handsPage{Build: a.inHand(a.value("build")), Whats: []choice{{"A sore place", "sore"},
 		{"A blister", "blister"}, {"A cut", "cut"}, {"Strain", "strain"}, {"Taking a rest", "rest"}}}, nil
-}
-
-func upperFirst(s string) string {
-	r, n := utf8.DecodeRuneInString(s)
-	return strings.ToUpper(string(unicode.ToUpper(r))) + s[n:]
 }

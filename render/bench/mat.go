@@ -102,7 +102,7 @@ func (a *asking) runningOf(s *journal.Session) running {
 
 // openBuilds are the builds that are not finished, the one worked on last first.
 func (a *asking) openBuilds() []*journal.Build {
-	open := slices.DeleteFunc(slices.Clone(a.Builds), func(b *journal.Build) bool { return b.Finished != "" })
+	open := a.OpenBuilds()
 	slices.SortStableFunc(open, func(x, y *journal.Build) int { return strings.Compare(a.LastDay(y), a.LastDay(x)) })
 	return open
 }

@@ -48,10 +48,10 @@ func photo(a *asking) (any, error) {
 	page.Build, page.Title = b.ID, b.Title
 	page.Stages = a.stagesOf(b, a.value("stage"))
 	for _, one := range journal.Views {
-		page.Views = append(page.Views, choice{upperFirst(one), one})
+		page.Views = append(page.Views, choice{journal.Capital(one), one})
 	}
 	for _, one := range journal.Lights {
-		page.Lights = append(page.Lights, choice{upperFirst(one), one})
+		page.Lights = append(page.Lights, choice{journal.Capital(one), one})
 	}
 	return page, nil
 }

@@ -108,29 +108,24 @@ func (b *Bench) say(w http.ResponseWriter, r *http.Request) {
 
 // take has something said written down, once.
 func (b *Bench) take(s said) (answer, error) {
+	var write func(*journal.Journal, said) (answer, error)
 	switch s.text("what") { // what stands in the person's own text, and in no record
-	case "day":
-		return b.addToDay(s)
 	case "careful":
 		return b.careful(s)
+	case "day":
+		write = b.addToDay
 	case "supply":
-		return b.setSupply(s)
+		write = b.setSupply
 	case "need":
-		return b.addSupply(s)
+		write = b.addSupply
 	case "task":
-		return b.setTask(s)
-	}
-	what := sayings[s.text("what")]
-	if what == nil {
-		return answer{}, fmt.Errorf("%q cannot be said here: nothing was written", s.text("what"))
-	}
-	at, err := s.at(b.now())
-	if err != nil {
-		return answer{}, unread(err)
-	}
-	request, err := what(s, at)
-	if err != nil {
-		return answer{}, unread(err)
+		write = b.setTask
+	default:
+		at, request, err := b.requestOf(s)
+		if err != nil {
+			return answer{}, err
+		}
+		write = func(j *journal.Journal, s said) (answer, error) { return b.sayOnce(j, s, at, request) }
 	}
 	b.mu.Lock()
 	defer b.mu.Unlock()
@@ -138,6 +133,28 @@ func (b *Bench) take(s said) (answer, error) {
 	if err != nil {
 		return answer{}, err
 	}
+	return write(j, s)
+}
+
+// requestOf is the request that the fields make, and when it was said.
+func (b *Bench) requestOf(s said) (time.Time, entry.Request, error) {
+	what := sayings[s.text("what")]
+	if what == nil {
+		return time.Time{}, nil, fmt.Errorf("%q cannot be said here: nothing was written", s.text("what"))
+	}
+	at, err := s.at(b.now())
+	if err != nil {
+		return time.Time{}, nil, unread(err)
+	}
+	request, err := what(s, at)
+	if err != nil {
+		return time.Time{}, nil, unread(err)
+	}
+	return at, request, nil
+}
+
+// sayOnce has a request written down, and answers with what came of it.
+func (b *Bench) sayOnce(j *journal.Journal, s said, at time.Time, request entry.Request) (answer, error) {
 	gone := takenBack(j, s)
 	out, err := entry.DoOnce(j, s.text("once"), since(at, b.now()), request)
 	if err != nil {
@@ -191,13 +208,7 @@ func since(at, now time.Time) time.Time {
 
 // addToDay adds to the words of a day. What stands last there already was sent
 // twice.
-func (b *Bench) addToDay(s said) (answer, error) {
-	b.mu.Lock()
-	defer b.mu.Unlock()
-	j, err := b.open(false)
-	if err != nil {
-		return answer{}, err
-	}
+func (b *Bench) addToDay(j *journal.Journal, s said) (answer, error) {
 	for _, d := range j.State.Diary {
 		if d.Build == s.text("build") && d.Date == s.text("date") &&
 			strings.HasSuffix(strings.TrimSpace(d.Body), s.text("text")) && s.text("text") != "" {
@@ -205,7 +216,7 @@ func (b *Bench) addToDay(s said) (answer, error) {
 		}
 	}
 	date := s.text("date")
-	_, _, err = entry.AddToDay(j, entry.Day{Text: s.text("text"), Build: s.text("build"), Date: date})
+	_, _, err := entry.AddToDay(j, entry.Day{Text: s.text("text"), Build: s.text("build"), Date: date})
 	if err != nil {
 		return answer{}, err
 	}
@@ -218,16 +229,10 @@ func (b *Bench) addToDay(s said) (answer, error) {
 
 // addSupply writes a thing that a build needs on its list. What stands there already
 // was sent twice, or need not be added.
-func (b *Bench) addSupply(s said) (answer, error) {
-	b.mu.Lock()
-	defer b.mu.Unlock()
-	j, err := b.open(false)
-	if err != nil {
-		return answer{}, err
-	}
+func (b *Bench) addSupply(j *journal.Journal, s said) (answer, error) {
 	var refused *entry.Refusal
 	name := s.text("name")
-	_, err = entry.AddSupply(j, s.text("build"), name)
+	_, err := entry.AddSupply(j, s.text("build"), name)
 	switch {
 	case errors.As(err, &refused) && refused.Reason == entry.SuppliesAlike:
 		return answer{Words: name + " is on the list", At: b.now(), Again: true}, nil
@@ -238,13 +243,7 @@ func (b *Bench) addSupply(s said) (answer, error) {
 }
 
 // setSupply says what became of a supply. To say it twice changes nothing.
-func (b *Bench) setSupply(s said) (answer, error) {
-	b.mu.Lock()
-	defer b.mu.Unlock()
-	j, err := b.open(false)
-	if err != nil {
-		return answer{}, err
-	}
+func (b *Bench) setSupply(j *journal.Journal, s said) (answer, error) {
 	supply := entry.Supply{Build: s.text("build"), Name: s.text("name"), State: s.text("state")}
 	_, now, err := entry.SetSupply(j, supply)
 	if err != nil {
@@ -255,13 +254,7 @@ func (b *Bench) setSupply(s said) (answer, error) {
 
 // setTask ticks an item of a list, or takes its tick away. To say it twice changes
 // nothing.
-func (b *Bench) setTask(s said) (answer, error) {
-	b.mu.Lock()
-	defer b.mu.Unlock()
-	j, err := b.open(false)
-	if err != nil {
-		return answer{}, err
-	}
+func (b *Bench) setTask(j *journal.Journal, s said) (answer, error) {
 	_, now, err := entry.SetTask(j, entry.Task{Build: s.text("build"), Name: s.text("name"),
 		Section: s.text("section"), Done: s.text("done") != ""})
 	if err != nil {

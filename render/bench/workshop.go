@@ -107,7 +107,7 @@ func addition(a *asking) (any, error) {
 	page := additionPage{Build: b.ID, Title: b.Title}
 	for _, one := range slices.Backward(a.AdditionsOf(b.ID)) {
 		page.Additions = append(page.Additions,
-			upperFirst(joined(", ", joined(": ", one.Kind, one.Text), one.Where, journal.Ranges(one.Parts))))
+			journal.Capital(joined(", ", joined(": ", one.Kind, one.Text), one.Where, journal.Ranges(one.Parts))))
 	}
 	return page, nil
 }
@@ -136,7 +136,7 @@ func sandingOf(a *asking) (any, error) {
 func wordChoices(words []string) []choice {
 	var all []choice
 	for _, w := range words {
-		all = append(all, choice{upperFirst(strings.ReplaceAll(w, "-", " ")), w})
+		all = append(all, choice{journal.Title(w), w})
 	}
 	return all
 }
