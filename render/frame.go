@@ -9,6 +9,7 @@ import (
 
 // Frame is shared by all pages.
 type Frame struct {
+	Mine    bool   // the page is of the builder's own edition
 	Root    string // leads back to the top: "" or "../"
 	Journal string // the journal's name
 	Title   string // of the page, in the browser's tab
@@ -27,7 +28,7 @@ type Link struct {
 
 // frame makes the frame of the page of a class.
 func (v *view) frame(root, class, title string) Frame {
-	f := Frame{Root: root, Journal: v.name(), Title: title, Class: class}
+	f := Frame{Mine: v.mine(), Root: root, Journal: v.name(), Title: title, Class: class}
 	if title == "" {
 		f.Title = f.Journal
 	} else {

@@ -23,6 +23,7 @@ import (
 
 // Options of Write. The zero value is fine.
 type Options struct {
+	Edition Edition // for whom the pages are
 	// Progress hears of each photo and each page done; it is called from one
 	// goroutine at a time.
 	Progress func(done, total int, what string)
@@ -85,9 +86,9 @@ func (w *Writer) Write(ctx context.Context, s *journal.State, opts Options) (Rep
 	if err != nil {
 		return report, err
 	}
-	v := viewWith(s, opts.Today, all, unshown)
+	v := viewWith(s, opts, all, unshown)
 	v.knownPhotos = w.photos
-	v.inInbox, v.gone = opts.InInbox, goneAsides(w.j, s)
+	v.gone = goneAsides(w.j, s)
 	if err := out.measureGrays(ctx, w.j, v); err != nil {
 		return report, err
 	}

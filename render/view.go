@@ -23,6 +23,7 @@ import (
 // the addresses that pages take.
 type view struct {
 	*journal.State
+	edition Edition
 	today   time.Time
 	order   []*build                    // by first day
 	builds  map[string]*build           // by id
@@ -88,13 +89,13 @@ const (
 
 // viewOf looks at the state. today zero means the latest thing in it.
 func viewOf(s *journal.State, today time.Time, unshown map[string]noShow) *view {
-	return viewWith(s, today, originalsOf(s), unshown)
+	return viewWith(s, Options{Today: today}, originalsOf(s), unshown)
 }
 
-// viewWith is viewOf where the originals are known.
-func viewWith(s *journal.State, today time.Time, all originals, unshown map[string]noShow) *view {
+// viewWith is viewOf for an edition, where the originals are known.
+func viewWith(s *journal.State, opts Options, all originals, unshown map[string]noShow) *view {
 	v := &view{
-		State: s, today: today, builds: map[string]*build{}, byHash: s.PhotosByHash(), stem: all.stem,
+		State: s, edition: opts.Edition, inInbox: opts.InInbox, today: opts.Today, builds: map[string]*build{}, byHash: s.PhotosByHash(), stem: all.stem,
 		unshown: map[string]noShow{},
 		bursts:  map[string][]*journal.Photo{}, todo: s.ToDo(), taken: map[string]bool{},
 		grays: map[string]grayed{}, unlaid: map[string]string{}, folded: map[*journal.Photo]string{},
