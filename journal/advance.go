@@ -113,7 +113,7 @@ func (a *advancing) sort(add []Record) bool {
 			a.photos = append(a.photos, r)
 		case is[TagBody](r), is[NoteBody](r), is[MistakeBody](r), is[MarkBody](r), is[VerdictBody](r), is[PauseBody](r),
 			is[ResumeBody](r), is[SubBody](r), is[HoldBody](r), is[ReleaseBody](r), is[PrepBody](r), is[HandsBody](r),
-			is[CheckedBody](r):
+			is[CheckedBody](r), is[PrivateBody](r):
 			a.rest = append(a.rest, r)
 		case sayShop[r.Kind] != nil:
 			a.rest = append(a.rest, r)
@@ -373,6 +373,7 @@ func (a *advancing) sayRest() bool {
 	if slices.ContainsFunc(a.rest, ofBook) {
 		s.cloneBook()
 	}
+	s.Privates = slices.Clone(s.Privates)
 	for _, r := range a.rest {
 		effect := map[string]effect{
 			NoteBody{}.RecordKind(): (*folding).note, MistakeBody{}.RecordKind(): (*folding).mistake,
@@ -380,7 +381,7 @@ func (a *advancing) sayRest() bool {
 			TagBody{}.RecordKind(): (*folding).tag, CheckedBody{}.RecordKind(): (*folding).checked,
 			SubBody{}.RecordKind(): (*folding).sub, HoldBody{}.RecordKind(): (*folding).hold,
 			ReleaseBody{}.RecordKind(): (*folding).release, PrepBody{}.RecordKind(): (*folding).prep,
-			HandsBody{}.RecordKind(): (*folding).hands,
+			HandsBody{}.RecordKind(): (*folding).hands, PrivateBody{}.RecordKind(): (*folding).private,
 		}[r.Kind]
 		var ok bool
 		switch {

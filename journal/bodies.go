@@ -355,6 +355,16 @@ type SheetBody struct {
 	Error float64 `json:"error,omitempty"` // standard error of Measured, millimeters; 0 = that of a ruler
 }
 
+// PrivateBody ("private") keeps a photo, a build or a day from the pages for others,
+// or shows it to them again. The latest of each counts.
+type PrivateBody struct {
+	Photo string    `json:"photo,omitempty"` // its hash
+	Build string    `json:"build,omitempty"` // its id
+	Date  string    `json:"date,omitempty"`  // YYYY-MM-DD; with Build, of that build alone
+	Not   bool      `json:"not,omitempty"`   // it is shown again
+	At    time.Time `json:"at"`
+}
+
 // RetractBody ("retract") takes a record back. Retracting a retraction brings
 // the record back.
 type RetractBody struct {

@@ -78,3 +78,7 @@ func (s *State) ZoneDoubt() string { return s.Config.ZoneDoubt() }
 // ZoneAt is the zone the person was in when the clock on the wall showed a time;
 // see plan.Config.ZoneAt.
 func (s *State) ZoneAt(wall time.Time) *time.Location { return s.Config.ZoneAt(s.Zone, wall) }
+
+// KeptFolder is the folder of a journal that dir is or lies in, "" = of none; see
+// plan.KeptFolder.
+func KeptFolder(dir string, journals ...string) (string, error) { return plan.KeptFolder(dir, journals...) }

@@ -50,6 +50,8 @@ func (MixBody) RecordKind() string      { return "mix" }
 func (AdditionBody) RecordKind() string { return "addition" }
 func (SandingBody) RecordKind() string  { return "sanding" }
 
+func (PrivateBody) RecordKind() string { return "private" }
+
 // is reports whether a record is of the kind of such bodies.
 func is[B Body](r Record) bool {
 	var body B

@@ -29,7 +29,7 @@ var passes = []pass{
 		on[PauseBody]((*folding).pause), on[ClockBody]((*folding).clock), on[AsideBody]((*folding).aside),
 		on[CardBody]((*folding).card), on[PackBody]((*folding).pack), on[DatedBody]((*folding).dated),
 		on[FinishBody]((*folding).finishBuild), on[SheetBody]((*folding).sheet), on[RepairBody]((*folding).repair),
-		on[LostBody]((*folding).lost)),
+		on[LostBody]((*folding).lost), on[PrivateBody]((*folding).private)),
 	follows("clocks", []string{"beginnings"}, (*folding).setClocks),
 	{name: "said of files beside", after: []string{"beginnings"}, do: (*folding).saidOfParts},
 	// A date that a person gives owes nothing to any clock.

@@ -87,6 +87,9 @@ func (o *output) measureGrays(ctx context.Context, j *journal.Journal, v *view) 
 			now[key], v.grays[s.photo.Hash] = g, g
 		}
 	}
+	if !v.mine() {
+		maps.Copy(now, old) // the builder's own pages have more pairs
+	}
 	if maps.Equal(old, now) {
 		return nil
 	}
@@ -134,9 +137,13 @@ func (o *output) lay(ctx context.Context, j *journal.Journal, v *view) (made int
 			}
 			dst := func(width int) string { return o.path(sizeName(l.stem[i], width)) }
 			var sizes []media.Size
+			wanted := o.notReady(nil, l.stem[i], fileWidths(l.laid[i].Width), foreign)
+			if len(wanted) == 0 {
+				continue
+			}
 			file, err := j.Original(p.Path)
 			if err == nil {
-				sizes, err = l.laid[i].Write(file, p.Turn, dst, ours(l.stem[i], fileWidths(l.laid[i].Width), foreign))
+				sizes, err = l.laid[i].Write(file, p.Turn, dst, wanted)
 			}
 			made += len(sizes)
 			if why, shown := cannotShow(err); shown {

@@ -78,7 +78,7 @@ func (v *view) bookPart(b *build) BookPart {
 	for _, a := range v.AdditionsOf(b.ID) {
 		line := AdditionLine{Kind: additionTitle(a.Kind), Text: a.Text, Where: a.Where, Sub: a.Sub,
 			On: v.partLinks(top, b, a.Parts), Picture: v.bookPicture(top, a.Photo)}
-		p.Photos = p.Photos || line.Picture.Short != ""
+		p.Photos = p.Photos || line.Picture.Alt != ""
 		p.Additions = append(p.Additions, line)
 	}
 	return p
@@ -94,7 +94,7 @@ func (v *view) mixTable(p *BookPart, b *build) {
 		if m.Coats > 0 {
 			line.Coats = count(m.Coats, "coat")
 		}
-		p.Swatches = p.Swatches || line.Swatch.Short != ""
+		p.Swatches = p.Swatches || line.Swatch.Alt != ""
 		p.Mixes = append(p.Mixes, line)
 	}
 }

@@ -15,3 +15,6 @@ const (
 
 // mine reports whether the pages are the builder's own.
 func (v *view) mine() bool { return v.edition == Mine }
+
+// hours reports whether pages may show a time of day.
+func (v *view) hours() bool { return v.mine() || v.Config.Public.Times }

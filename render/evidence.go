@@ -102,15 +102,19 @@ func (v *view) photoLink(hash, words string) (Link, bool) {
 		return Link{}, false
 	}
 	if words == "" {
-		words = joinWords(", ", dayShort(p), low(kindTitle(p.Kind)))
+		words = joinWords(", ", v.dayShort(p), low(kindTitle(p.Kind)))
 	}
 	return Link{Words: words, Href: v.place(v.builds[p.Tags.Build], p)}, true
 }
 
-// dayShort is the day of a photo, or its digits where no day is known.
-func dayShort(p *journal.Photo) string {
+// dayShort is the day of a photo; where none is known its digits, but for readers
+// nothing.
+func (v *view) dayShort(p *journal.Photo) string {
 	if p.Instant.At.IsZero() {
-		return p.Short()
+		if v.mine() {
+			return p.Short()
+		}
+		return ""
 	}
 	return dayTold(p.Instant)
 }

@@ -46,7 +46,9 @@ func (v *view) frame(root, class, title string) Frame {
 		{"forecast", "Forecast", "forecast.html"}, {"mistakes", "Mistakes", "mistakes.html"},
 		{"trials", "Trials", "trials.html"}, {"supplies", "Supplies", suppliesPage}, {"sort", toSort, "to-sort.html"},
 	} {
-		f.Links = append(f.Links, Link{Words: l[1], Href: root + l[2], Here: l[0] == class})
+		if v.mine() || l[0] != "supplies" && l[0] != "sort" {
+			f.Links = append(f.Links, Link{Words: l[1], Href: root + l[2], Here: l[0] == class})
+		}
 	}
 	for _, b := range v.rail() {
 		f.Builds = append(f.Builds, b.tag(root))

@@ -51,9 +51,9 @@ var programDigest = sync.OnceValue(func() string {
 	return digest(h.Sum(nil)[:len(digest{})]).String()
 })
 
-func readManifest(j *journal.Journal) manifest {
+func readManifest(j *journal.Journal, file string) manifest {
 	m := manifest{}
-	data, err := os.ReadFile(j.Path(manifestFile))
+	data, err := os.ReadFile(j.Path(file))
 	if err != nil || json.Unmarshal(data, &m) != nil || m.Program == "" || m.Program != programDigest() {
 		m = manifest{}
 	}
@@ -65,7 +65,7 @@ func readManifest(j *journal.Journal) manifest {
 }
 
 // write keeps the manifest, where it says another thing than old.
-func (m manifest) write(j *journal.Journal, old manifest) error {
+func (m manifest) write(j *journal.Journal, file string, old manifest) error {
 	same := func(a, b made) bool { return a.sameFile(b) && a.Of == b.Of && len(a.Asked) == len(b.Asked) }
 	if m.Program == "" || maps.EqualFunc(m.Pages, old.Pages, same) {
 		return nil
@@ -74,7 +74,7 @@ func (m manifest) write(j *journal.Journal, old manifest) error {
 	if err != nil {
 		return err
 	}
-	return journal.WriteFile(j.Path(manifestFile), append(data, '\n'))
+	return journal.WriteFile(j.Path(file), append(data, '\n'))
 }
 
 func (m made) sameFile(other made) bool { return m.Size == other.Size && m.Time.Equal(other.Time) }

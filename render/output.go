@@ -30,9 +30,11 @@ const listName = ".written"
 // nobody has written to it for an hour. A command that writes pages calls it once.
 func ClearLeftovers(j *journal.Journal) { record.ClearLeftovers(j.Path("pages")) }
 
-// output writes into the pages folder.
+// output writes into the pages folder, or into another for readers.
 type output struct {
 	dir      string
+	manifest string                                  // the file with what is known of the pages, below the journal folder
+	ready    func(p *journal.Photo, name string) bool // puts a picture there without making it; nil = none can be
 	progress func(done, total int, what string)
 	stop     func() bool // nil = never
 	coming   *coming     // sizes of photos that are being taken in, nil = none
@@ -68,11 +70,11 @@ func (o *output) write(ctx context.Context, j *journal.Journal, v *view, pages [
 	if err := o.enlist(without(names, foreign)); err != nil {
 		return err
 	}
-	known := readManifest(j)
+	known := readManifest(j, o.manifest)
 	w := pageWriter{output: o, v: v, known: known, foreign: foreign, report: r, total: len(pages),
 		now: manifest{Program: known.Program, Pages: make(map[string]made, len(pages))}}
 	err := w.all(ctx, pages)
-	if keep := w.now.write(j, known); err == nil {
+	if keep := w.now.write(j, o.manifest, known); err == nil {
 		err = keep
 	}
 	if err != nil || r.Stopped {

@@ -77,8 +77,12 @@ func pagesOf(v *view) []making {
 		}
 	}
 	add("index.html", "home", v.homeDigest, func(*texts) any { return v.home() })
-	add("to-sort.html", "sort", nil, func(*texts) any { return v.sortPage() })
-	add(suppliesPage, "supplies", v.suppliesDigest, func(*texts) any { return v.supplies() })
+	if v.mine() {
+		add("to-sort.html", "sort", nil, func(*texts) any { return v.sortPage() })
+		add(suppliesPage, "supplies", v.suppliesDigest, func(*texts) any { return v.supplies() })
+		add("using-cards.html", "help", nil, func(*texts) any { return v.helpPage() })
+		add("card-format.html", "format", sameAlways, func(*texts) any { return v.formatPage() })
+	}
 	add("then-and-now.html", "sheet", v.sheetDigest, func(*texts) any { return v.sheet() })
 	if len(v.order) > fewBuilds {
 		add(buildsPage, "builds", func() digest { return v.yearsDigest(v.order) },
@@ -94,8 +98,6 @@ func pagesOf(v *view) []making {
 	}
 	pages = append(pages, v.photoScripts()...)
 	add(anyTwoPage, "anytwo", sameAlways, func(*texts) any { return v.anyTwoPage() })
-	add("using-cards.html", "help", nil, func(*texts) any { return v.helpPage() })
-	add("card-format.html", "format", sameAlways, func(*texts) any { return v.formatPage() })
 	add("trials.html", "trials", v.trialsDigest, func(t *texts) any { return v.trials(t) })
 	add("mistakes.html", "mistakes", v.numbersDigest, func(*texts) any { return v.mistakes() })
 	add("pace.html", "pace", v.numbersDigest, func(*texts) any { return v.pace() })

@@ -36,7 +36,7 @@ type Picture struct {
 	Doubt    string    // why the time is doubtful
 	Guess    bool      // where it belongs is a guess
 	Eager    bool      // seen at once: not loaded lazily
-	Short    string    // the digits a person types for it
+	Short    string    // the digits a person types for it, "" for readers
 	Detail   string    // view and light: "left view, raking light"
 	Home     string    // address of its place on its build page, "" = none
 	Unshown  string    // why there is no picture, "" = there is one
@@ -94,17 +94,19 @@ func (v *view) picture(root string, p *journal.Photo, sizes string) Picture {
 	}
 	pic := Picture{
 		ID: v.anchor(p), Sizes: sizes, Alt: v.alt(p), Caption: p.Caption, Role: p.Tags.Role,
-		Doubt: wording.Doubts(p.Instant.Doubts), Guess: p.Guess, Short: v.stem[p.Hash],
 		Unshown: v.unshown[p.Hash].words,
 		Detail:  joinWords(", ", viewWord(p.Tags.View), lightWord(p.Tags.Light)), Where: v.where(p),
-		Fixed: clockWords(p.Instant.Corrected),
+	}
+	if v.mine() {
+		pic.Doubt, pic.Guess = wording.Doubts(p.Instant.Doubts), p.Guess
+		pic.Fixed, pic.Short = clockWords(p.Instant.Corrected), v.stem[p.Hash]
 	}
 	if at := p.Instant.At; !at.IsZero() {
 		pic.Day, pic.Stamp = dayTold(p.Instant), at.Format(time.RFC3339)
 		switch {
 		case p.Instant.Said != "":
 			pic.Stamp = at.Format("2006")
-		case !p.Instant.Hour():
+		case !p.Instant.Hour() || !v.hours():
 			pic.Stamp = at.Format(time.DateOnly)
 		case !p.Instant.Doubts.Any():
 			pic.Clock = at.Format("15:04")

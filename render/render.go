@@ -63,6 +63,7 @@ func Write(ctx context.Context, j *journal.Journal, opts Options) (Report, error
 // has looked at; only one goroutine may use it at a time.
 type Writer struct {
 	j      *journal.Journal
+	public string // the folder of pages for readers, "" = it writes the builder's own
 	made   sizesMade
 	seen   map[string]bool // hashes of the photos of the last writing, nil = none yet
 	coming coming
@@ -79,7 +80,15 @@ func NewWriter(j *journal.Journal) *Writer {
 // The pages of photos that came since the last call are made first. Where ctx
 // ends, or opts.Stop says so, what is made is kept and the next call goes on.
 func (w *Writer) Write(ctx context.Context, s *journal.State, opts Options) (Report, error) {
-	out := output{dir: w.j.Path("pages"), progress: opts.Progress, stop: opts.Stop, coming: &w.coming, known: w.list}
+	out := output{dir: w.j.Path("pages"), manifest: manifestFile, progress: opts.Progress, stop: opts.Stop,
+		coming: &w.coming, known: w.list}
+	if w.public != "" {
+		opts.Edition = ForReaders
+		out.into(w.public, s)
+	}
+	if opts.Edition == ForReaders {
+		s = s.ForReaders()
+	}
 	defer func() { w.list = out.known }()
 	all := originalsOf(s)
 	report, unshown, err := out.sizes(ctx, w.j, all, w.made)
@@ -89,6 +98,11 @@ func (w *Writer) Write(ctx context.Context, s *journal.State, opts Options) (Rep
 	v := viewWith(s, opts, all, unshown)
 	v.knownPhotos = w.photos
 	v.gone = goneAsides(w.j, s)
+	if w.public != "" {
+		if err := out.clearFirst(pagesOf(v), v, &report); err != nil {
+			return report, err
+		}
+	}
 	if err := out.measureGrays(ctx, w.j, v); err != nil {
 		return report, err
 	}
@@ -97,11 +111,14 @@ func (w *Writer) Write(ctx context.Context, s *journal.State, opts Options) (Rep
 	if err != nil {
 		return report, err
 	}
-	moved, err := out.moved()
-	if err != nil {
-		return report, err
+	pages := pagesOf(v)
+	if v.mine() {
+		moved, err := out.moved()
+		if err != nil {
+			return report, err
+		}
+		pages = append(pages, v.movedPages(moved)...)
 	}
-	pages := append(pagesOf(v), v.movedPages(moved)...)
 	return report, out.write(ctx, w.j, v, w.newsFirst(v, append(pages, assets()...)), v.sizeFiles(), &report)
 }
 

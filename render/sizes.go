@@ -114,7 +114,7 @@ func (o *output) sizes(ctx context.Context, j *journal.Journal, all originals, m
 		group.Go(func() {
 			for p := range todo {
 				dst := func(width int) string { return o.path(sizeName(all.stem[p.Hash], width)) }
-				made, err := makeSizes(j, p, dst, ours(all.stem[p.Hash], fileWidths(p.Width), foreign))
+				made, err := makeSizes(j, p, dst, o.notReady(p, all.stem[p.Hash], fileWidths(p.Width), foreign))
 				lock.Lock()
 				done++
 				report.Photos += len(made)
@@ -154,6 +154,13 @@ func ours(stem string, widths []int, foreign map[string]bool) []int {
 	return slices.DeleteFunc(slices.Clone(widths), func(w int) bool { return foreign[sizeName(stem, w)] })
 }
 
+// notReady are those of the widths that have to be made.
+func (o *output) notReady(p *journal.Photo, stem string, widths []int, foreign map[string]bool) []int {
+	return slices.DeleteFunc(ours(stem, widths, foreign), func(w int) bool {
+		return o.ready != nil && o.ready(p, sizeName(stem, w))
+	})
+}
+
 func (o *output) haveAll(names []string) bool {
 	for _, name := range names {
 		if info, err := os.Stat(o.path(name)); err != nil || info.Size() == 0 {
@@ -165,6 +172,9 @@ func (o *output) haveAll(names []string) bool {
 
 // makeSizes makes web sizes of a photo from its original.
 func makeSizes(j *journal.Journal, p *journal.Photo, dst func(width int) string, widths []int) ([]media.Size, error) {
+	if len(widths) == 0 {
+		return nil, nil
+	}
 	file, err := j.Original(p.Path)
 	if err != nil {
 		return nil, err

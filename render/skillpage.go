@@ -260,7 +260,7 @@ func (v *view) remarkLine(r journal.Remark) RemarkLine {
 	}
 	line.Photo, _ = v.photoLink(r.First.Photo, "")
 	if p := v.byHash[r.First.Photo]; p != nil {
-		line.Photo.Words = joinWords(", ", v.nameOf(p.Tags.Build), dayShort(p), low(kindTitle(p.Kind)))
+		line.Photo.Words = joinWords(", ", v.nameOf(p.Tags.Build), v.dayShort(p), low(kindTitle(p.Kind)))
 	}
 	return line
 }

@@ -97,10 +97,13 @@ func viewWith(s *journal.State, opts Options, all originals, unshown map[string]
 	v := &view{
 		State: s, edition: opts.Edition, inInbox: opts.InInbox, today: opts.Today, builds: map[string]*build{}, byHash: s.PhotosByHash(), stem: all.stem,
 		unshown: map[string]noShow{},
-		bursts:  map[string][]*journal.Photo{}, todo: s.ToDo(), taken: map[string]bool{},
+		bursts:  map[string][]*journal.Photo{}, taken: map[string]bool{},
 		grays: map[string]grayed{}, unlaid: map[string]string{}, folded: map[*journal.Photo]string{},
 	}
-	v.asked = journal.Asked(v.todo)
+	if v.mine() {
+		v.todo = s.ToDo()
+		v.asked = journal.Asked(v.todo)
+	}
 	v.judged = v.judge()
 	v.finder = sync.OnceValue(s.PhotoFinder)
 	maps.Copy(v.unshown, unshown)

@@ -144,7 +144,7 @@ func checkRoundTrip(t *testing.T, s *journal.State) {
 	}
 	same(t, dir, "builds", s.Builds, func(r Build) *journal.Build {
 		b := &journal.Build{ID: r.ID, Title: r.Title, Scale: r.Scale, Started: r.Started, Finished: r.Finished,
-			Closed: r.Closed, Resumed: r.Resumed, Finish: r.Finish, Totals: r.Totals, Body: r.Body}
+			Closed: r.Closed, Resumed: r.Resumed, Finish: r.Finish, Totals: r.Totals, Body: r.Body, Private: r.Private}
 		for _, k := range r.Kits {
 			kit := journal.Kit{Title: k.Title, Scale: k.Scale, Totals: k.Totals}
 			for _, one := range k.Runners {
@@ -269,6 +269,7 @@ func checkRoundTrip(t *testing.T, s *journal.State) {
 	})
 	same(t, dir, "verdicts", s.Verdicts, func(r Verdict) journal.Verdict { return journal.Verdict(r) })
 	same(t, dir, "packs", s.Packs, func(r Pack) journal.Pack { return journal.Pack(r) })
+	same(t, dir, "privates", s.Privates, func(r Private) journal.Private { return journal.Private(r) })
 	same(t, dir, "points", s.Points, func(r Points) journal.Points { return journal.Points(r) })
 	same(t, dir, "clocks", s.Clocks, func(r Clock) journal.ClockFault { return journal.ClockFault(r) })
 	same(t, dir, "sheets", s.Sheets, func(r Sheet) journal.SheetSize { return journal.SheetSize(r) })

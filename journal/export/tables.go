@@ -51,6 +51,8 @@ var Tables = []Table{
 	list("packs", "blind pairs that were given out", func(s *journal.State) []journal.Pack { return s.Packs }, packRow),
 	list("points", "the same spots in two photos",
 		func(s *journal.State) []journal.Points { return s.Points }, pointsRow),
+	list("privates", "a photo, a build or a day that a person keeps to themselves",
+		func(s *journal.State) []journal.Private { return s.Privates }, privateRow),
 	list("clocks", "how far a camera's clock was off, as it stands",
 		func(s *journal.State) []journal.ClockFault { return s.Clocks }, clockRow),
 	list("sheets", "what was measured of printed cards",
@@ -76,6 +78,7 @@ type Build struct {
 	Totals    map[string]int `json:"totals,omitempty" doc:"how many there are in all of what runners do not tell, by stage"`
 	Checklist []Check        `json:"checklist,omitempty" doc:"list of {section, text, done}"`
 	Body      string         `json:"body,omitempty" doc:"the words of build.md, Markdown"`
+	Private   bool           `json:"private,omitempty" doc:"build.md says that it is for nobody else"`
 }
 
 // Kit is a kit of a build.
@@ -113,7 +116,7 @@ type Check struct {
 
 func buildRow(b *journal.Build) Build {
 	row := Build{ID: b.ID, Title: b.Title, Scale: b.Scale, Started: b.Started, Finished: b.Finished, Closed: b.Closed,
-		Resumed: b.Resumed, Finish: b.Finish, Totals: b.Totals, Body: b.Body}
+		Resumed: b.Resumed, Finish: b.Finish, Totals: b.Totals, Body: b.Body, Private: b.Private}
 	for _, k := range b.Kits {
 		kit := Kit{Title: k.Title, Scale: k.Scale, Totals: k.Totals}
 		for _, r := range k.Runners {
@@ -337,6 +340,8 @@ type Day struct {
 	Date  string `json:"date" doc:"the day"`
 	Title string `json:"title,omitempty" doc:"its first heading"`
 	Body  string `json:"body,omitempty" doc:"the words below it, Markdown"`
+
+	Private bool `json:"private,omitempty" doc:"its file says that it is for nobody else"`
 }
 
 func dayRow(d journal.DiaryDay) Day { return Day(d) }
@@ -456,6 +461,16 @@ type Points struct {
 }
 
 func pointsRow(p journal.Points) Points { return Points(p) }
+
+// Private is a row of privates.
+type Private struct {
+	Photo  string `json:"photo,omitempty" doc:"hash; absent = it is a build or a day"`
+	Build  string `json:"build,omitempty" doc:"id of the build; with a date, that day of the build alone"`
+	Date   string `json:"date,omitempty" doc:"the day"`
+	Record string `json:"record" doc:"the record that says so"`
+}
+
+func privateRow(p journal.Private) Private { return Private(p) }
 
 // Clock is a row of clocks.
 type Clock struct {

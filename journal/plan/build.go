@@ -27,6 +27,7 @@ type front struct {
 	Finished string    `yaml:"finished"`
 	ReadyBy  string    `yaml:"ready-by"`
 	Finish   string    `yaml:"finish"`
+	Private  yaml.Node `yaml:"private"`
 	Kits     []kitNode `yaml:"kits"`
 	Runners  yaml.Node `yaml:"runners"`
 	Stages   yaml.Node `yaml:"stages"`
@@ -70,6 +71,7 @@ func ParseBuild(id string, data []byte) (*Build, []record.Problem) {
 		say(1, "the front matter is never closed: a line of --- is missing")
 	}
 	b.Body = strings.TrimSpace(body)
+	b.Private = frontPrivate(text, matter, ok)
 	b.Checklist = checklist(b.Body)
 	var f front
 	dec := yaml.NewDecoder(strings.NewReader(matter))

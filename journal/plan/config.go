@@ -30,6 +30,7 @@ type Config struct {
 	Curing   map[string]string `toml:"curing"`
 	Supplies []string          `toml:"supplies"` // headings of lists of supplies in build.md, in place of Supplies and Shopping
 	Sandings []SandingConfig   `toml:"sanding"`  // plans in place of the default ones
+	Public   PublicConfig      `toml:"public"`   // what others may see
 }
 
 // SandingConfig is a person's own sanding plan: the steps where the words it names

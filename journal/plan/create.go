@@ -153,6 +153,19 @@ card-unseen = "2h"
 # fast = "1h3m"
 # from = "2024-03-01"
 # to = "2024-05-12"
+
+# What others see of this journal: rakelight publish DIR writes pages for them. What
+# is private (rakelight help private) is not on those, whatever stands here.
+[public]
+
+# Are times of day shown? Days always are.
+times = false
+
+# Judges who said that they may be named. All others are called another judge.
+judges = []
+
+# true: a build is shown once it is finished, and private until then.
+finished-only = false
 `
 
 const readme = `This folder is a photo journal of model builds. Everything in it is plain files.

@@ -28,6 +28,9 @@ var ErrNewerFormat = errors.New("the journal was made by a newer rakelight; noth
 // Emptied is the kind of problem of a build.md that holds nothing.
 const Emptied = "emptied plan"
 
+// Unread is the kind of problem of a build.md that could not be read.
+const Unread = "unread plan"
+
 // Plan is what a person wrote by hand: the settings, the builds, the diary.
 type Plan struct {
 	Config   Config
@@ -40,10 +43,11 @@ type Plan struct {
 
 // DiaryDay is one day's words, from builds/<build>/diary/<date>.md.
 type DiaryDay struct {
-	Build string
-	Date  string // YYYY-MM-DD
-	Title string // first heading, or ""
-	Body  string // Markdown
+	Build   string
+	Date    string // YYYY-MM-DD
+	Title   string // first heading, or ""
+	Body    string // Markdown
+	Private bool   // its front matter says that it is for nobody else
 }
 
 // maxProse is the largest prose file that is read: a day's words are a few
@@ -84,7 +88,7 @@ func (p *Plan) readBuild(dir, id string) {
 	case errors.Is(err, os.ErrNotExist):
 		p.problem(name, 0, "there is no build.md in this folder; the build is shown by the folder's name")
 	case err != nil:
-		p.problem(name, 0, "not read: %v", err)
+		p.Problems = append(p.Problems, record.Problem{Kind: Unread, File: name, What: fmt.Sprintf("not read: %v", err)})
 	case strings.TrimSpace(string(data)) == "":
 		p.Problems = append(p.Problems, record.Problem{Kind: Emptied, File: name, What: emptyPlan})
 	}
@@ -124,7 +128,11 @@ func (p *Plan) readDiary(dir, id string) {
 			p.problem(name, 0, "not read: %v", err)
 			continue
 		}
-		p.Diary = append(p.Diary, parseDay(id, date, data))
+		d, unknown := parseDay(id, date, data)
+		for _, word := range unknown {
+			p.problem(name, 0, "the word %s is not known in the front matter of a day and does nothing", word)
+		}
+		p.Diary = append(p.Diary, d)
 	}
 }
 
@@ -147,11 +155,19 @@ func readProse(path string) ([]byte, error) {
 	return bytes.ReplaceAll(data, []byte("\r\n"), []byte("\n")), nil
 }
 
-func parseDay(build, date string, data []byte) DiaryDay {
-	d := DiaryDay{Build: build, Date: date, Body: string(data)}
+// parseDay reads the words of a day, and returns the words of its front matter that
+// mean nothing. A rule of dashes at the beginning is front matter only where it says
+// whether the day is private: nothing else could be meant by it before.
+func parseDay(build, date string, data []byte) (d DiaryDay, unknown []string) {
+	d = DiaryDay{Build: build, Date: date, Body: string(data)}
+	if matter, body, ok := cutFront(d.Body); ok {
+		if private, said := saysPrivate(matter); said {
+			d.Private, d.Body, unknown = private, body, otherWords(matter)
+		}
+	}
 	first, rest, _ := strings.Cut(strings.TrimLeft(d.Body, "\n"), "\n")
 	if title, ok := strings.CutPrefix(first, "# "); ok {
 		d.Title, d.Body = strings.TrimSpace(title), strings.TrimLeft(rest, "\n")
 	}
-	return d
+	return d, unknown
 }

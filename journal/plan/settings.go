@@ -68,6 +68,7 @@ func (p *Plan) readSettings(dir string) error {
 	c.Curing = r.curing(raw)
 	c.Supplies = r.headings(raw)
 	c.Sandings = listed[SandingConfig](&r, raw, "sanding")
+	c.Public = r.public(raw)
 	r.unknown(raw)
 	r.zone(c)
 	r.lengths(c)
@@ -132,7 +133,7 @@ var settingNames = map[string][]string{
 	"card-unseen": nil,
 	"zones":       {"from", "name"}, "clock": {"make", "model", "serial", "from", "to", "fast"},
 	"stage": {"id", "title", "kind"}, "before": nil, "curing": nil, "supplies": nil,
-	"sanding": {"surface", "finish", "remove", "steps"},
+	"sanding": {"surface", "finish", "remove", "steps"}, "public": publicFields,
 }
 
 // unknown tells of the settings that nothing reads. Those that are known and were

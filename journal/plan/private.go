@@ -1,0 +1,94 @@
+// This file reads what is for nobody else, and what of a journal others may see.
+
+package plan
+
+import (
+	"regexp"
+	"slices"
+	"strings"
+
+	"github.com/BurntSushi/toml"
+)
+
+// privateLine is the line of front matter that keeps a build or a day private.
+var privateLine = regexp.MustCompile(`(?mi)^[ \t]*["']?private["']?[ \t]*:[ \t]*["']?([^\s"'#]*)`)
+
+// saysPrivate reports whether front matter keeps what it heads private, and whether
+// it says anything of that. It looks at the line alone, so that a mistake elsewhere in
+// the front matter publishes nothing; whatever is no plain no keeps it private.
+func saysPrivate(matter string) (private, said bool) {
+	m := privateLine.FindStringSubmatch(matter)
+	if m == nil {
+		return false, false
+	}
+	return !slices.Contains([]string{"false", "no", "off"}, strings.ToLower(m[1])), true
+}
+
+// frontPrivate is saysPrivate for a build.md, of which the front matter may never be
+// closed: then all of it is looked through.
+func frontPrivate(text, matter string, closed bool) bool {
+	if !closed && strings.HasPrefix(text, "---\n") {
+		matter = text
+	}
+	private, _ := saysPrivate(matter)
+	return private
+}
+
+var matterWord = regexp.MustCompile(`(?m)^["']?([\w-]+)["']?[ \t]*:`)
+
+// otherWords are the words of a day's front matter that mean nothing.
+func otherWords(matter string) []string {
+	var words []string
+	for _, m := range matterWord.FindAllStringSubmatch(matter, -1) {
+		if !strings.EqualFold(m[1], "private") {
+			words = append(words, m[1])
+		}
+	}
+	return words
+}
+
+// PublicConfig is the table [public] of journal.toml: what of the journal others may
+// see.
+type PublicConfig struct {
+	Times    bool     `toml:"times"`         // times of day are shown
+	Judges   []string `toml:"judges"`        // judges who said that they may be named
+	Finished bool     `toml:"finished-only"` // builds that are not finished are private
+}
+
+// publicFields are the settings of the table.
+var publicFields = []string{"times", "judges", "finished-only"}
+
+// public reads the table, each setting by itself. One that is not understood shows
+// less, never more.
+func (r *reading) public(raw map[string]toml.Primitive) PublicConfig {
+	var p PublicConfig
+	value, said := raw["public"]
+	if !said {
+		return p
+	}
+	var table map[string]toml.Primitive
+	if r.meta.PrimitiveDecode(value, &table) != nil {
+		r.remark(r.line("public"), "public is a table: a line [public], and its settings below it; "+
+			"no build is published before it is finished")
+		p.Finished = true
+		return p
+	}
+	one := func(key, wants string, into any) bool {
+		value, said := table[key]
+		if !said || r.meta.PrimitiveDecode(value, into) == nil {
+			return true
+		}
+		r.remark(r.line(key), "public: %s takes %s", key, wants)
+		return false
+	}
+	if !one("times", "true or false; no times of day are shown", &p.Times) {
+		p.Times = false
+	}
+	if !one("judges", "a list of names in quotes; no judge is named", &p.Judges) {
+		p.Judges = nil
+	}
+	if !one("finished-only", "true or false; no build is published before it is finished", &p.Finished) {
+		p.Finished = true
+	}
+	return p
+}

@@ -1,0 +1,127 @@
+// This file keeps and folds what a person keeps to themselves, and asks what is
+// private.
+
+package journal
+
+import (
+	"cmp"
+	"errors"
+	"fmt"
+	"slices"
+	"time"
+
+	"rakelight/journal/plan"
+)
+
+// Private is a photo, a build or a day that is for nobody else.
+type Private struct {
+	Photo  string // hash, as it was said; "" = a build or a day
+	Build  string // id; with Date, the day of this build alone
+	Date   string // YYYY-MM-DD
+	Record string // that says so
+}
+
+// what is the private thing, without who says so.
+func (p Private) what() Private { p.Record = ""; return p }
+
+func orderOfPrivates(a, b Private) int {
+	return cmp.Or(cmp.Compare(a.Photo, b.Photo), cmp.Compare(a.Build, b.Build), cmp.Compare(a.Date, b.Date))
+}
+
+// private folds a record: the latest of a thing counts. The thing need not be there:
+// what comes later is private from the beginning.
+func (f *folding) private(r Record) error {
+	b, err := read[PrivateBody](r)
+	if err != nil {
+		return err
+	}
+	one := Private{Photo: b.Photo, Build: b.Build, Date: b.Date, Record: r.ID()}
+	if one.what() == (Private{}) || one.Photo != "" && (one.Build != "" || one.Date != "") {
+		return errors.New("it does not name one thing")
+	}
+	if _, err := time.Parse(time.DateOnly, b.Date); b.Date != "" && err != nil {
+		return fmt.Errorf("%q is not a day", b.Date)
+	}
+	i, found := slices.BinarySearchFunc(f.state.Privates, one, orderOfPrivates)
+	switch {
+	case found && b.Not:
+		f.state.Privates = someOf(slices.Delete(f.state.Privates, i, i+1))
+	case found:
+		f.state.Privates[i] = one
+	case !b.Not:
+		f.state.Privates = slices.Insert(f.state.Privates, i, one)
+	}
+	return nil
+}
+
+// SaidPrivate is the record that keeps just this thing private, "" = none does.
+func (s *State) SaidPrivate(what Private) string {
+	if i, found := slices.BinarySearchFunc(s.Privates, what, orderOfPrivates); found {
+		return s.Privates[i].Record
+	}
+	return ""
+}
+
+// privacy tells quickly what of a state is private.
+type privacy struct {
+	builds map[string]bool
+	days   map[buildDay]bool
+	photos map[string]bool // hashes, as they were said
+	public plan.PublicConfig
+}
+
+// buildDay is a day of a build, "" = of all builds.
+type buildDay struct{ build, date string }
+
+// privacy is what is private of the state. A build whose build.md cannot be read, or
+// holds nothing, is: nobody knows what it would say.
+func (s *State) privacy() privacy {
+	p := privacy{map[string]bool{}, map[buildDay]bool{}, map[string]bool{}, s.Config.Public}
+	for _, one := range s.Privates {
+		switch {
+		case one.Photo != "":
+			p.photos[one.Photo] = true
+		case one.Date != "":
+			p.days[buildDay{one.Build, one.Date}] = true
+		default:
+			p.builds[one.Build] = true
+		}
+	}
+	unread := map[string]bool{}
+	for _, one := range s.Problems {
+		unread[one.File] = unread[one.File] || one.Kind == plan.Emptied || one.Kind == plan.Unread
+	}
+	for _, b := range s.Builds {
+		if b.Private || p.public.Finished && b.Finished == "" || unread["builds/"+b.ID+"/build.md"] {
+			p.builds[b.ID] = true
+		}
+	}
+	for _, d := range s.Diary {
+		if d.Private {
+			p.days[buildDay{d.Build, d.Date}] = true
+		}
+	}
+	return p
+}
+
+// build reports whether a build is private.
+func (p privacy) build(id string) bool { return p.builds[id] }
+
+// day reports whether a day of a build is.
+func (p privacy) day(build, date string) bool {
+	return p.builds[build] || p.days[buildDay{"", date}] || p.days[buildDay{build, date}]
+}
+
+// photo reports whether a photo is: itself, its build, or the day it was taken.
+func (p privacy) photo(one *Photo) bool {
+	return p.photos[one.Hash] || slices.ContainsFunc(one.Beside, func(o Original) bool { return p.photos[o.Hash] }) ||
+		p.day(one.Tags.Build, photoDay(one))
+}
+
+// photoDay is the day a photo was taken, where it was taken; "" when none is known.
+func photoDay(p *Photo) string {
+	if p.Instant.Said != "" || p.Instant.At.IsZero() {
+		return ""
+	}
+	return p.Instant.At.Format(time.DateOnly)
+}

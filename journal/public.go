@@ -1,0 +1,396 @@
+// This file makes the state that others may see: what is private is not in it, nor
+// anything by which it could be found, so that no page made of it can show it.
+
+package journal
+
+import (
+	"fmt"
+	"slices"
+	"time"
+)
+
+// ForReaders is the state without all that is private, and without what is nobody
+// else's: records and their ids, devices, files set aside, remarks, keywords, the
+// names of judges who did not say that they may be named, pictures of cards alone,
+// and photos that belong to no build yet. It is a pure function; the state stays as
+// it was, and numbers of the new one rest on what it holds.
+//
+// Of a private day the words and photos are gone, whoever said them, and the hours
+// and counts stay. Where a text names a private photo, its name is left out.
+func (s *State) ForReaders() *State {
+	all := s.photos()
+	h := &hiding{of: s, privacy: s.privacy(), sessions: map[string]string{}, mistakes: map[string]string{},
+		judges: s.publicJudges()}
+	h.names = namesOf(all, h.shows)
+	out := &State{Config: s.Config, Zone: s.Zone, Sheets: slices.Clone(s.Sheets), reckoned: &reckoned{}}
+	out.Config.Clocks = nil
+	for i := range out.Sheets {
+		out.Sheets[i].Record = ""
+	}
+	out.Photos = h.photosOf(all)
+	h.shown = out.PhotosByHash()
+	out.Builds = h.buildsOf()
+	out.Mistakes = h.mistakesOf() // before what refers to them
+	out.Sessions = h.sessionsOf()
+	out.Diary = h.diaryOf()
+	out.Notes = h.notesOf()
+	out.Pauses = h.pausesOf()
+	out.Trials = h.trialsOf()
+	h.judgments(out)
+	h.book(out)
+	h.shop(out)
+	out.reach = reachOf(out.Sessions, out.Config.LongestTimer())
+	out.scatter = scatterOf(out.Work(""))
+	return out
+}
+
+// hiding is a state for readers in the making.
+type hiding struct {
+	of *State
+	privacy
+	shown    map[string]*Photo // by hash, those that readers see
+	names    privateNames
+	sessions map[string]string // id → what it is called instead
+	mistakes map[string]string // record → what it is called instead
+	judges   map[string]string // name → what the judge is called instead
+}
+
+// shows reports whether readers see a photo.
+func (h *hiding) shows(p *Photo) bool {
+	return p.Tags.Build != "" && h.of.Build(p.Tags.Build) != nil && !p.OfCards() && !h.photo(p)
+}
+
+// said reports whether readers see what was said of a build at a moment.
+func (h *hiding) said(build string, at time.Time) bool {
+	return !h.build(build) && !h.day(build, at.In(h.of.zone()).Format(time.DateOnly))
+}
+
+// picture is the hash of a photo where readers see it, else "".
+func (h *hiding) picture(hash string) string {
+	if h.shown[hash] == nil {
+		return ""
+	}
+	return hash
+}
+
+func (h *hiding) text(s string) string { return h.names.without(s) }
+
+// photosOf are the photos that readers see. Of a burst whose shown photo is private
+// another stands for it.
+func (h *hiding) photosOf(all []*Photo) []*Photo {
+	var out []*Photo
+	bursts := map[string][]*Photo{}
+	for _, p := range all {
+		if !h.shows(p) {
+			continue
+		}
+		one := *p
+		one.Folder, one.Words, one.Why, one.Guess = "", nil, nil, false
+		one.Camera.Serial, one.Beside, one.Record, one.CardsBy, one.DatedBy = "", nil, "", "", ""
+		one.Lapsed = Lapse{}
+		one.Caption = h.text(one.Caption)
+		out = append(out, &one)
+		if one.Burst != "" {
+			bursts[one.Burst] = append(bursts[one.Burst], &one)
+		}
+	}
+	for stood, burst := range bursts {
+		stands := stood
+		if !slices.ContainsFunc(burst, func(p *Photo) bool { return p.Hash == stood }) {
+			stands = burst[0].Hash
+		}
+		if len(burst) == 1 {
+			stands = ""
+		}
+		for _, p := range burst {
+			p.Burst = stands
+		}
+	}
+	return out
+}
+
+func (h *hiding) buildsOf() []*Build {
+	var out []*Build
+	for _, b := range h.of.Builds {
+		if h.build(b.ID) {
+			continue
+		}
+		one := *b
+		one.Closed, one.Private = "", false
+		one.Body = h.text(one.Body)
+		one.Checklist = slices.Clone(one.Checklist)
+		for i := range one.Checklist {
+			one.Checklist[i].Text = h.text(one.Checklist[i].Text)
+		}
+		out = append(out, &one)
+	}
+	return out
+}
+
+// sessionsOf are the sessions of builds that are shown, called after their day and
+// their place in it, since their ids name devices.
+func (h *hiding) sessionsOf() []*Session {
+	var out []*Session
+	ofDay := map[string]int{}
+	for _, s := range h.of.Sessions {
+		if h.build(s.Build) {
+			continue
+		}
+		one := *s
+		ofDay[one.Date]++
+		one.ID = one.Date
+		if n := ofDay[one.Date]; n > 1 {
+			one.ID = fmt.Sprintf("%s-%d", one.Date, n)
+		}
+		h.sessions[s.ID] = one.ID
+		one.Note = h.text(one.Note)
+		if h.day(s.Build, s.Date) {
+			one.Note = ""
+		}
+		if to, ok := h.mistakes[one.For]; ok {
+			one.For = to
+		} else if b := h.of.Build(one.Build); b == nil || b.Stage(one.For) == nil {
+			one.For = "" // a record that readers do not see
+		}
+		one.Tallies = slices.Clone(one.Tallies)
+		for i := range one.Tallies {
+			t := &one.Tallies[i]
+			t.Record, t.Photo, t.Why = "", h.picture(t.Photo), h.text(t.Why)
+			if h.day(s.Build, s.Date) || !t.At.IsZero() && !h.said(s.Build, t.At) {
+				t.Why = ""
+			}
+		}
+		out = append(out, &one)
+	}
+	return out
+}
+
+func (h *hiding) mistakesOf() []Mistake {
+	var out []Mistake
+	for _, m := range h.of.Mistakes {
+		if !h.said(m.Build, m.At) {
+			continue
+		}
+		id := fmt.Sprintf("mistake-%d", len(out)+1)
+		h.mistakes[m.Record], m.Record = id, id
+		m.Cause, m.Mended = h.text(m.Cause), h.text(m.Mended)
+		out = append(out, m)
+	}
+	return out
+}
+
+func (h *hiding) diaryOf() []DiaryDay {
+	var out []DiaryDay
+	for _, d := range h.of.Diary {
+		if !h.day(d.Build, d.Date) {
+			d.Title, d.Body = h.text(d.Title), h.text(d.Body)
+			out = append(out, d)
+		}
+	}
+	return out
+}
+
+func (h *hiding) notesOf() []Note {
+	var out []Note
+	for _, n := range h.of.Notes {
+		build := n.Build
+		if s := h.of.Session(n.Session); s != nil && (h.build(s.Build) || h.day(s.Build, s.Date)) {
+			continue
+		}
+		if h.said(build, n.At) {
+			n.Session, n.Record, n.Text = h.sessions[n.Session], fmt.Sprintf("note-%d", len(out)+1), h.text(n.Text)
+			out = append(out, n)
+		}
+	}
+	return out
+}
+
+func (h *hiding) pausesOf() []Pause {
+	var out []Pause
+	for _, p := range h.of.Pauses {
+		if h.build(p.Build) {
+			continue
+		}
+		p.Photo = h.picture(p.Photo)
+		p.Why, p.Next, p.Waiting = h.text(p.Why), h.text(p.Next), h.text(p.Waiting)
+		if !h.said(p.Build, p.From) {
+			p.Why, p.Next, p.Waiting, p.Photo = "", "", "", ""
+		}
+		out = append(out, p)
+	}
+	return out
+}
+
+func (h *hiding) trialsOf() []*Trial {
+	var out []*Trial
+	for _, t := range h.of.Trials {
+		if !h.said(t.Build, t.At) {
+			continue
+		}
+		one := *t
+		one.ID = fmt.Sprintf("trial-%d", len(out)+1)
+		one.What, one.Question, one.Review = h.text(t.What), h.text(t.Question), h.text(t.Review)
+		if !t.Closed.IsZero() && !h.said(t.Build, t.Closed) {
+			one.Review = ""
+		}
+		one.Observations = nil
+		for _, o := range t.Observations {
+			if h.said(t.Build, o.At) {
+				o.Record, o.Photo, o.Text = "", h.picture(o.Photo), h.text(o.Text)
+				one.Observations = append(one.Observations, o)
+			}
+		}
+		out = append(out, &one)
+	}
+	return out
+}
+
+// judgments are the marks and verdicts on photos that are shown, and how two of them
+// lie over each other.
+func (h *hiding) judgments(out *State) {
+	for _, m := range h.of.Marks {
+		if h.shown[m.Photo] != nil {
+			m.Record, m.Judge = "", h.judges[m.Judge]
+			out.Marks = append(out.Marks, m)
+		}
+	}
+	for _, v := range h.of.Verdicts {
+		if h.shown[v.Left] != nil && h.shown[v.Right] != nil {
+			v.Record, v.Pack, v.Pair, v.Sheet, v.Judge = "", "", "", "", h.judges[v.Judge]
+			out.Verdicts = append(out.Verdicts, v)
+		}
+	}
+	for _, p := range h.of.Points {
+		if h.shown[p.A] != nil && h.shown[p.B] != nil {
+			p.Record = ""
+			out.Points = append(out.Points, p)
+		}
+	}
+}
+
+// publicJudges are the names under which readers know the judges: their own, where
+// they said yes.
+func (s *State) publicJudges() map[string]string {
+	named, others := map[string]string{"": ""}, []string{}
+	see := func(judge string) {
+		yes := slices.ContainsFunc(s.Config.Public.Judges, func(n string) bool { return s.JudgeName(n) == judge })
+		switch {
+		case yes:
+			named[judge] = judge
+		case judge != "" && !slices.Contains(others, judge):
+			others = append(others, judge)
+		}
+	}
+	for _, v := range s.Verdicts {
+		see(v.Judge)
+	}
+	for _, m := range s.Marks {
+		see(m.Judge)
+	}
+	for i, judge := range others {
+		named[judge] = "another judge"
+		if len(others) > 1 {
+			named[judge] = fmt.Sprintf("another judge (%d)", i+1)
+		}
+	}
+	return named
+}
+
+// book is the bench book, as far as it counts.
+func (h *hiding) book(out *State) {
+	for _, c := range h.of.Checks {
+		if c.Counts() && h.noted(&c.Noted) {
+			c.Record = ""
+			out.Checks = append(out.Checks, c)
+		}
+	}
+	for _, one := range h.of.Subs {
+		if one.Counts() && !h.build(one.Build) {
+			if !h.noted(&one.Noted) {
+				one.Text, one.Photo = "", ""
+			}
+			one.Record = ""
+			out.Subs = append(out.Subs, one)
+		}
+	}
+	for _, one := range h.of.Holds {
+		if one.Counts() && h.noted(&one.Noted) {
+			one.Record, one.Released, one.EndText = "", "", h.text(one.EndText)
+			if !one.Until.IsZero() && !h.said(one.Build, one.Until) {
+				one.EndText = ""
+			}
+			out.Holds = append(out.Holds, one)
+		}
+	}
+	for _, one := range h.of.Preps {
+		if one.Counts() && h.noted(&one.Noted) {
+			one.Record = ""
+			out.Preps = append(out.Preps, one)
+		}
+	}
+	for _, one := range h.of.Hands {
+		if one.Counts() && h.noted(&one.Noted) {
+			one.Record, one.Session = "", h.sessions[one.Session]
+			out.Hands = append(out.Hands, one)
+		}
+	}
+}
+
+// noted makes an entry of the bench book one for readers, and is false where they
+// see nothing of it.
+func (h *hiding) noted(n *Noted) bool {
+	n.Photo, n.Text, n.Instead = h.picture(n.Photo), h.text(n.Text), ""
+	return h.said(n.Build, n.At)
+}
+
+// shop is what the work is done with, as far as it counts.
+func (h *hiding) shop(out *State) {
+	for _, m := range h.of.Mixes {
+		if m.By == "" && h.said(m.Build, m.At) {
+			m.Record, m.Instead, m.Photo, m.Text = "", "", h.picture(m.Photo), h.text(m.Text)
+			out.Mixes = append(out.Mixes, m)
+		}
+	}
+	for _, a := range h.of.Additions {
+		if a.By == "" && h.said(a.Build, a.At) {
+			a.Record, a.Instead, a.Photo = "", "", h.picture(a.Photo)
+			a.Text, a.Where = h.text(a.Text), h.text(a.Where)
+			out.Additions = append(out.Additions, a)
+		}
+	}
+	for _, p := range h.of.Sandings {
+		if p.By == "" && h.said(p.Build, p.At) {
+			p.Record, p.Instead, p.Photo, p.Text = "", "", h.picture(p.Photo), h.text(p.Text)
+			out.Sandings = append(out.Sandings, p)
+		}
+	}
+}
+
+// Withheld is how much of a journal readers do not see, for the person alone.
+type Withheld struct {
+	Builds, Days, Photos int // private
+	Unsorted             int // photos that are not private, and belong to no build
+	OfCards              int // pictures of cards alone
+}
+
+// Withheld counts what ForReaders leaves out.
+func (s *State) Withheld() Withheld {
+	h := hiding{of: s, privacy: s.privacy()}
+	w := Withheld{Days: len(h.days)}
+	for _, b := range s.Builds {
+		if h.build(b.ID) {
+			w.Builds++
+		}
+	}
+	for _, p := range s.photos() {
+		switch {
+		case h.photo(p):
+			w.Photos++
+		case p.Tags.Build == "" || s.Build(p.Tags.Build) == nil:
+			w.Unsorted++
+		case p.OfCards():
+			w.OfCards++
+		}
+	}
+	return w
+}
