@@ -81,4 +81,6 @@ func (s *State) ZoneAt(wall time.Time) *time.Location { return s.Config.ZoneAt(s
 
 // KeptFolder is the folder of a journal that dir is or lies in, "" = of none; see
 // plan.KeptFolder.
-func KeptFolder(dir string, journals ...string) (string, error) { return plan.KeptFolder(dir, journals...) }
+func KeptFolder(dir string, journals ...string) (string, error) {
+	return plan.KeptFolder(dir, journals...)
+}

@@ -7,6 +7,8 @@ import (
 	"fmt"
 	"slices"
 	"time"
+
+	"rakelight/journal/plan"
 )
 
 // ForReaders is the state without all that is private, and without what is nobody
@@ -17,13 +19,18 @@ import (
 //
 // Of a private day the words and photos are gone, whoever said them, and the hours
 // and counts stay. Where a text names a private photo, its name is left out.
-func (s *State) ForReaders() *State {
+//
+// words is applied to each text that a person wrote, nil = to none.
+func (s *State) ForReaders(words func(string) string) *State {
 	all := s.photos()
 	h := &hiding{of: s, privacy: s.privacy(), sessions: map[string]string{}, mistakes: map[string]string{},
-		judges: s.publicJudges()}
+		judges: s.publicJudges(), words: words}
+	if words == nil {
+		h.words = func(text string) string { return text }
+	}
 	h.names = namesOf(all, h.shows)
 	out := &State{Config: s.Config, Zone: s.Zone, Sheets: slices.Clone(s.Sheets), reckoned: &reckoned{}}
-	out.Config.Clocks = nil
+	out.Config.Clocks, out.Config.Name = nil, h.text(s.Config.Name)
 	for i := range out.Sheets {
 		out.Sheets[i].Record = ""
 	}
@@ -53,6 +60,7 @@ type hiding struct {
 	sessions map[string]string // id → what it is called instead
 	mistakes map[string]string // record → what it is called instead
 	judges   map[string]string // name → what the judge is called instead
+	words    func(string) string
 }
 
 // shows reports whether readers see a photo.
@@ -73,7 +81,20 @@ func (h *hiding) picture(hash string) string {
 	return hash
 }
 
-func (h *hiding) text(s string) string { return h.names.without(s) }
+// text is a text of a person's without the names of private photos.
+func (h *hiding) text(s string) string {
+	if s == "" {
+		return ""
+	}
+	return h.words(h.names.without(s))
+}
+
+// texts are several, in place.
+func (h *hiding) texts(all ...*string) {
+	for _, one := range all {
+		*one = h.text(*one)
+	}
+}
 
 // photosOf are the photos that readers see. Of a burst whose shown photo is private
 // another stands for it.
@@ -117,10 +138,17 @@ func (h *hiding) buildsOf() []*Build {
 		}
 		one := *b
 		one.Closed, one.Private = "", false
-		one.Body = h.text(one.Body)
-		one.Checklist = slices.Clone(one.Checklist)
+		one.Body, one.Checklist = plan.WithoutSupplies(one.Body, h.of.Config.SupplyHeadings())
+		h.texts(&one.Title, &one.Scale, &one.Body)
+		one.Kits, one.Stages = slices.Clone(one.Kits), slices.Clone(one.Stages)
 		for i := range one.Checklist {
-			one.Checklist[i].Text = h.text(one.Checklist[i].Text)
+			h.texts(&one.Checklist[i].Section, &one.Checklist[i].Text)
+		}
+		for i := range one.Kits {
+			h.texts(&one.Kits[i].Title, &one.Kits[i].Scale)
+		}
+		for i := range one.Stages {
+			h.texts(&one.Stages[i].Title)
 		}
 		out = append(out, &one)
 	}
@@ -143,7 +171,11 @@ func (h *hiding) sessionsOf() []*Session {
 			one.ID = fmt.Sprintf("%s-%d", one.Date, n)
 		}
 		h.sessions[s.ID] = one.ID
-		one.Note = h.text(one.Note)
+		h.texts(&one.Note)
+		one.Tools = slices.Clone(one.Tools)
+		for i := range one.Tools {
+			h.texts(&one.Tools[i])
+		}
 		if h.day(s.Build, s.Date) {
 			one.Note = ""
 		}
@@ -173,7 +205,7 @@ func (h *hiding) mistakesOf() []Mistake {
 		}
 		id := fmt.Sprintf("mistake-%d", len(out)+1)
 		h.mistakes[m.Record], m.Record = id, id
-		m.Cause, m.Mended = h.text(m.Cause), h.text(m.Mended)
+		h.texts(&m.Kind, &m.Cause, &m.Mended)
 		out = append(out, m)
 	}
 	return out
@@ -229,7 +261,7 @@ func (h *hiding) trialsOf() []*Trial {
 		}
 		one := *t
 		one.ID = fmt.Sprintf("trial-%d", len(out)+1)
-		one.What, one.Question, one.Review = h.text(t.What), h.text(t.Question), h.text(t.Review)
+		h.texts(&one.What, &one.Question, &one.Review, &one.Tool)
 		if !t.Closed.IsZero() && !h.said(t.Build, t.Closed) {
 			one.Review = ""
 		}
@@ -325,12 +357,14 @@ func (h *hiding) book(out *State) {
 	for _, one := range h.of.Preps {
 		if one.Counts() && h.noted(&one.Noted) {
 			one.Record = ""
+			h.texts(&one.Angle, &one.Side)
 			out.Preps = append(out.Preps, one)
 		}
 	}
 	for _, one := range h.of.Hands {
 		if one.Counts() && h.noted(&one.Noted) {
 			one.Record, one.Session = "", h.sessions[one.Session]
+			h.texts(&one.Where)
 			out.Hands = append(out.Hands, one)
 		}
 	}
@@ -339,7 +373,8 @@ func (h *hiding) book(out *State) {
 // noted makes an entry of the bench book one for readers, and is false where they
 // see nothing of it.
 func (h *hiding) noted(n *Noted) bool {
-	n.Photo, n.Text, n.Instead = h.picture(n.Photo), h.text(n.Text), ""
+	n.Photo, n.Instead = h.picture(n.Photo), ""
+	h.texts(&n.Text, &n.Sub)
 	return h.said(n.Build, n.At)
 }
 
@@ -347,20 +382,26 @@ func (h *hiding) noted(n *Noted) bool {
 func (h *hiding) shop(out *State) {
 	for _, m := range h.of.Mixes {
 		if m.By == "" && h.said(m.Build, m.At) {
-			m.Record, m.Instead, m.Photo, m.Text = "", "", h.picture(m.Photo), h.text(m.Text)
+			m.Record, m.Instead, m.Photo = "", "", h.picture(m.Photo)
+			m.Recipe = slices.Clone(m.Recipe)
+			for i := range m.Recipe {
+				h.texts(&m.Recipe[i].What)
+			}
+			h.texts(&m.Name, &m.Batch, &m.Sub, &m.Text)
 			out.Mixes = append(out.Mixes, m)
 		}
 	}
 	for _, a := range h.of.Additions {
 		if a.By == "" && h.said(a.Build, a.At) {
 			a.Record, a.Instead, a.Photo = "", "", h.picture(a.Photo)
-			a.Text, a.Where = h.text(a.Text), h.text(a.Where)
+			h.texts(&a.Text, &a.Where, &a.Sub)
 			out.Additions = append(out.Additions, a)
 		}
 	}
 	for _, p := range h.of.Sandings {
 		if p.By == "" && h.said(p.Build, p.At) {
-			p.Record, p.Instead, p.Photo, p.Text = "", "", h.picture(p.Photo), h.text(p.Text)
+			p.Record, p.Instead, p.Photo = "", "", h.picture(p.Photo)
+			h.texts(&p.Text, &p.Sub)
 			out.Sandings = append(out.Sandings, p)
 		}
 	}

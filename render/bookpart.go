@@ -53,7 +53,7 @@ type AdditionLine struct {
 
 func (v *view) bookPart(b *build) BookPart {
 	var p BookPart
-	if b.Finished == "" {
+	if v.mine() && b.Finished == "" {
 		p.Waits = v.waits(b)
 	}
 	if v.returns(b) {

@@ -2,7 +2,11 @@
 
 package render
 
-import "rakelight/journal"
+import (
+	"time"
+
+	"rakelight/journal"
+)
 
 // prepTitles are what was done to parts, in the words of the trade.
 var prepTitles = map[string]string{
@@ -42,12 +46,20 @@ func (v *view) sinceWords(h journal.Hold) string {
 }
 
 func (v *view) sinceMoment(h journal.Hold) string {
-	const minute = "2 January 2006, 15:04"
-	words := h.At.In(v.zone()).Format(minute)
+	words := v.minute(h.At)
 	if ready := v.ReadyAt(h); !ready.IsZero() {
-		words += ", ready " + ready.In(v.zone()).Format(minute)
+		words += ", ready " + v.minute(ready)
 	}
 	return words
+}
+
+// minute writes a moment as "3 May 2024, 20:10", or its day alone where no time of day
+// is shown.
+func (v *view) minute(t time.Time) string {
+	if v.hours() {
+		return t.In(v.zone()).Format("2 January 2006, 15:04")
+	}
+	return day(t.In(v.zone()))
 }
 
 // holdTitles are how parts are held, as heads.

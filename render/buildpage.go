@@ -82,7 +82,7 @@ type HourOf struct {
 // SessionLine is one session in the table of a stage.
 type SessionLine struct {
 	ID, Date, Stamp, Clock, Hours, Class, Note, Doubt string
-	Type                                              string // its id, as a person types it
+	Type                                              string // its id, as a person types it, "" for readers
 	Parts                                             string // "" = not counted
 	Known                                             Known
 }
@@ -121,7 +121,7 @@ func (v *view) buildPage(b *build, t *texts) BuildPage {
 		p.Paused = &one
 	}
 	for _, s := range b.sessions {
-		if s.Open && b.Stage(s.Stage) != nil {
+		if v.mine() && s.Open && b.Stage(s.Stage) != nil {
 			p.Running = fmt.Sprintf("%s has been running since %s on %s.", stageTitle(b.Stage(s.Stage)),
 				s.Start.In(v.zone()).Format("15:04"), day(s.Start.In(v.zone())))
 		}
@@ -137,7 +137,7 @@ func (v *view) buildPage(b *build, t *texts) BuildPage {
 			p.Jump = append(p.Jump, Link{Words: part.Title, Href: "#" + part.ID})
 		}
 	}
-	p.Typing = len(b.sessions) > 0 || len(b.photos) > 0
+	p.Typing = v.mine() && (len(b.sessions) > 0 || len(b.photos) > 0)
 	loose := keepPhotos(b.photos, func(one *journal.Photo) bool { return b.Stage(one.Tags.Stage) == nil })
 	p.Loose, p.LooseCards = v.strip(top, keepPhotos(loose, ofWork)), v.cardsOf(top, loose)
 	for _, one := range v.Pauses {
@@ -387,9 +387,14 @@ func classWords(s *journal.Session) string {
 
 func (v *view) sessionLine(s *journal.Session) SessionLine {
 	line := SessionLine{
-		ID: sessionID(s.ID), Type: s.ID, Date: dayOf(s.Date), Stamp: s.Date, Class: classWords(s), Note: s.Note,
+		ID: sessionID(s.ID), Date: dayOf(s.Date), Stamp: s.Date, Class: classWords(s), Note: s.Note,
 		Doubt: wording.Length(s.Doubt),
 		Known: known(s.Known), Hours: hours(s.Hours()),
+	}
+	if v.mine() {
+		line.Type = s.ID
+	} else if s.Doubt.Any() {
+		line.Doubt = "how long it took is in doubt"
 	}
 	for _, n := range v.NotesIn(s.ID) {
 		words := n.Text
@@ -398,7 +403,7 @@ func (v *view) sessionLine(s *journal.Session) SessionLine {
 		}
 		line.Note = joinWords("; ", line.Note, words)
 	}
-	if !s.Start.IsZero() && s.Known == journal.Measured {
+	if v.hours() && !s.Start.IsZero() && s.Known == journal.Measured {
 		line.Clock = s.Start.In(v.zone()).Format("15:04")
 		if !s.End.IsZero() {
 			line.Clock += " to " + s.End.In(v.zone()).Format("15:04")

@@ -3,6 +3,8 @@
 
 package render
 
+import "slices"
+
 // Edition is for whom pages are made.
 type Edition int
 
@@ -18,3 +20,29 @@ func (v *view) mine() bool { return v.edition == Mine }
 
 // hours reports whether pages may show a time of day.
 func (v *view) hours() bool { return v.mine() || v.Config.Public.Times }
+
+// shows reports whether an edition has the pages of a template. Readers have no page that
+// is only there to say what to do next: none of what is to be sorted or to be bought,
+// and none on which nothing stands yet.
+func (v *view) shows(class string) bool {
+	if v.mine() {
+		return true
+	}
+	switch class {
+	case "sort", "supplies", "help", "format", "return", "takeapart":
+		return false
+	case "sheet":
+		return len(v.sheetKinds()) > 0
+	case "pace":
+		return len(v.Work("")) > 0
+	case "skill":
+		return len(v.Marks)+len(v.Verdicts) > 0
+	case "forecast":
+		return !v.today.IsZero() && slices.ContainsFunc(v.order, func(b *build) bool { return b.Finished == "" })
+	case "mistakes":
+		return len(v.Mistakes) > 0
+	case "trials":
+		return len(v.Trials) > 0
+	}
+	return true
+}

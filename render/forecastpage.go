@@ -79,7 +79,7 @@ func (v *view) forecast() ForecastPage {
 
 func (v *view) outlook(b *build) OutlookPart {
 	o := v.Outlook(b.Build, v.today, false)
-	part := OutlookPart{ID: "build-" + fileName(b.ID), Tag: b.tag(""), Sentence: o.Sentence(),
+	part := OutlookPart{ID: "build-" + fileName(b.ID), Tag: b.tag(""), Sentence: v.outlookSentence(o),
 		Ready: o.ReadyWords()}
 	for _, id := range o.Uncounted {
 		part.On = append(part.On, v.stageLink(b.ID, id))
@@ -117,6 +117,14 @@ func (v *view) outlook(b *build) OutlookPart {
 		axis{title: "Bench hours left (bar: 1 in 2, line: 4 in 5)", hi: topOf(readings)}, readings)
 	v.days(&part, b, o)
 	return part
+}
+
+// outlookSentence leaves out, for readers, what would take in more.
+func (v *view) outlookSentence(o journal.Outlook) string {
+	if !v.mine() {
+		o.Kept = 0
+	}
+	return o.Sentence()
 }
 
 // upTo names a kit in the order of work, or all that is left where kits have no name.

@@ -46,7 +46,7 @@ func (v *view) frame(root, class, title string) Frame {
 		{"forecast", "Forecast", "forecast.html"}, {"mistakes", "Mistakes", "mistakes.html"},
 		{"trials", "Trials", "trials.html"}, {"supplies", "Supplies", suppliesPage}, {"sort", toSort, "to-sort.html"},
 	} {
-		if v.mine() || l[0] != "supplies" && l[0] != "sort" {
+		if v.shows(l[0]) {
 			f.Links = append(f.Links, Link{Words: l[1], Href: root + l[2], Here: l[0] == class})
 		}
 	}

@@ -33,7 +33,7 @@ func ClearLeftovers(j *journal.Journal) { record.ClearLeftovers(j.Path("pages"))
 // output writes into the pages folder, or into another for readers.
 type output struct {
 	dir      string
-	manifest string                                  // the file with what is known of the pages, below the journal folder
+	manifest string                                   // the file with what is known of the pages, below the journal folder
 	ready    func(p *journal.Photo, name string) bool // puts a picture there without making it; nil = none can be
 	progress func(done, total int, what string)
 	stop     func() bool // nil = never

@@ -41,6 +41,9 @@ func (m making) file(t *texts) (file, error) {
 	if err != nil {
 		return file{}, fmt.Errorf("pages/%s: %w", m.path, err)
 	}
+	if !t.v.mine() {
+		data = toReaders(m.path, data)
+	}
 	return file{m.path, data}, nil
 }
 
@@ -51,6 +54,9 @@ func pagesOf(v *view) []making {
 	pairs := v.pairs()
 	var pages []making
 	add := func(path, template string, of func() digest, value func(t *texts) any) {
+		if !v.shows(template) {
+			return
+		}
 		pages = append(pages, making{path: path, template: template, of: of, value: value})
 	}
 	for _, b := range slices.Backward(v.order) {
@@ -77,12 +83,8 @@ func pagesOf(v *view) []making {
 		}
 	}
 	add("index.html", "home", v.homeDigest, func(*texts) any { return v.home() })
-	if v.mine() {
-		add("to-sort.html", "sort", nil, func(*texts) any { return v.sortPage() })
-		add(suppliesPage, "supplies", v.suppliesDigest, func(*texts) any { return v.supplies() })
-		add("using-cards.html", "help", nil, func(*texts) any { return v.helpPage() })
-		add("card-format.html", "format", sameAlways, func(*texts) any { return v.formatPage() })
-	}
+	add("to-sort.html", "sort", nil, func(*texts) any { return v.sortPage() })
+	add(suppliesPage, "supplies", v.suppliesDigest, func(*texts) any { return v.supplies() })
 	add("then-and-now.html", "sheet", v.sheetDigest, func(*texts) any { return v.sheet() })
 	if len(v.order) > fewBuilds {
 		add(buildsPage, "builds", func() digest { return v.yearsDigest(v.order) },
@@ -98,6 +100,8 @@ func pagesOf(v *view) []making {
 	}
 	pages = append(pages, v.photoScripts()...)
 	add(anyTwoPage, "anytwo", sameAlways, func(*texts) any { return v.anyTwoPage() })
+	add("using-cards.html", "help", nil, func(*texts) any { return v.helpPage() })
+	add("card-format.html", "format", sameAlways, func(*texts) any { return v.formatPage() })
 	add("trials.html", "trials", v.trialsDigest, func(t *texts) any { return v.trials(t) })
 	add("mistakes.html", "mistakes", v.numbersDigest, func(*texts) any { return v.mistakes() })
 	add("pace.html", "pace", v.numbersDigest, func(*texts) any { return v.pace() })

@@ -49,6 +49,9 @@ func (t *texts) render(source, root, prefix string) rendered {
 		return rendered{}
 	}
 	if len(source) > maxText {
+		if !t.v.mine() {
+			return rendered{}
+		}
 		return rendered{warnings: []string{fmt.Sprintf("This text has %d KB and is not shown; a text of up to %d KB is.",
 			len(source)>>10, maxText>>10)}}
 	}
@@ -68,11 +71,18 @@ func (t *texts) render(source, root, prefix string) rendered {
 	var b bytes.Buffer
 	ids := newHeadingIDs(prefix)
 	if err := md.Convert([]byte(source), &b, parser.WithContext(parser.NewContext(parser.WithIDs(ids)))); err != nil {
+		if !t.v.mine() {
+			return rendered{}
+		}
 		return rendered{warnings: []string{"This text could not be shown: " + err.Error()}}
 	}
 	// Safe: goldmark without WithUnsafe escapes raw HTML and drops dangerous
 	// addresses; photos in it come from an html/template.
-	return rendered{html: template.HTML(b.String()), warnings: places.warnings}
+	out := rendered{html: template.HTML(b.String())}
+	if t.v.mine() {
+		out.warnings = places.warnings
+	}
+	return out
 }
 
 // excerpt is the first paragraph of a text, without markup.

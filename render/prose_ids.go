@@ -23,7 +23,7 @@ func newHeadingIDs(prefix string) parser.IDs {
 }
 
 func (h *headingIDs) Generate(value []byte, _ ast.NodeKind) []byte {
-	words := strings.FieldsFunc(strings.ToLower(string(value)), func(r rune) bool {
+	words := strings.FieldsFunc(strings.ToLower(ownMarks.ReplaceAllString(string(value), "")), func(r rune) bool {
 		return !unicode.IsLetter(r) && !unicode.IsDigit(r) && !unicode.IsMark(r)
 	})
 	// "text-" keeps headings apart from footnotes, whose ids share the prefix.

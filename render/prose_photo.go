@@ -82,6 +82,9 @@ func (p *places) image(n *ast.Image, src []byte) {
 			fmt.Sprintf("%q is not a photo of this journal; name one by the first eight digits of its name or by its file name.",
 				dest))
 		said := ast.NewString([]byte("[no photo: " + joinWords(", ", words, path.Base(dest)) + "]"))
+		if !p.v.mine() { // its words alone: the name may be that of a private photo
+			said = ast.NewString([]byte(words))
+		}
 		n.Parent().ReplaceChild(n.Parent(), n, said)
 		return
 	}

@@ -87,7 +87,7 @@ func (w *Writer) Write(ctx context.Context, s *journal.State, opts Options) (Rep
 		out.into(w.public, s)
 	}
 	if opts.Edition == ForReaders {
-		s = s.ForReaders()
+		s = s.ForReaders(ownWords)
 	}
 	defer func() { w.list = out.known }()
 	all := originalsOf(s)

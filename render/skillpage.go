@@ -22,6 +22,7 @@ type SkillPage struct {
 	Unpaired  string   // criteria on which the build is in no pairs, "" = none
 	Seen      string   // how much the pairs could have shown, "" = not known
 	Eye       []string // consistency and leaning of the judges in the pairs
+	Advises   bool     // what to practice is for the builder alone
 	Advice    []AdviceLine
 	Jump      []Link // the criteria, and what else the page holds
 	Criteria  []CriterionPart
@@ -132,6 +133,7 @@ func (v *view) skill() SkillPage {
 	for _, line := range said {
 		p.Eye = append(p.Eye, tie(line))
 	}
+	p.Advises = v.mine()
 	for _, a := range q.Advice {
 		p.Advice = append(p.Advice, v.adviceLine(a))
 	}
@@ -150,6 +152,9 @@ func (v *view) skill() SkillPage {
 		p.Jump = append(p.Jump, Link{Words: part.Title, Href: "#" + part.ID})
 	}
 	p.Jump = append(p.Jump, Link{Words: "Your eye over time", Href: "#eye"})
+	if !v.mine() {
+		bare, p.Advice = nil, nil
+	}
 	p.Untouched, p.Unpaired = strings.Join(bare, ", "), strings.Join(unpaired, ", ")
 	p.Drift, p.Agreement = q.Drift.Sentence(), tie(q.Agreement.Sentence("Your agreement with yourself"))
 	if q.Agreement.OK {

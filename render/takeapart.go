@@ -34,7 +34,7 @@ type TakeLine struct {
 
 // takesApart reports whether a build has a take-apart list.
 func (v *view) takesApart(b *build) bool {
-	return b.Finished == "" && (len(v.HoldsOf(b.ID))+len(v.PrepsOf(b.ID))+len(v.SubsOf(b.ID)) > 0)
+	return v.mine() && b.Finished == "" && (len(v.HoldsOf(b.ID))+len(v.PrepsOf(b.ID))+len(v.SubsOf(b.ID)) > 0)
 }
 
 func (b *build) takeApartHref() string { return b.folder() + "take-apart.html" }

@@ -31,7 +31,8 @@ type TrialPart struct {
 	Notes              []NoteLine
 	Review             template.HTML
 	Warnings           []string
-	Type               string // what to type next while it runs
+	Type               string // what to type next while it runs, "" for readers
+	Name               string // and for a session to use it
 }
 
 // NoteLine is one observation.
@@ -111,7 +112,8 @@ func (v *view) trialPart(one *journal.Trial, t *texts) TrialPart {
 	}
 	text := t.render(one.Review, "", part.ID+"-")
 	part.Review, part.Warnings = text.html, text.warnings
-	if part.Runs {
+	if part.Runs && v.mine() {
+		part.Name = fmt.Sprintf("rakelight on BUILD STAGE --tool %q", part.Tool)
 		part.Type = journal.Typed("rakelight trial note %s", one.ID)
 	}
 	return part

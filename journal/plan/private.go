@@ -92,3 +92,29 @@ func (r *reading) public(raw map[string]toml.Primitive) PublicConfig {
 	}
 	return p
 }
+
+// WithoutSupplies is a Markdown text without the parts below the headings of
+// supplies: what is missing at home is nobody else's. The items of its task lists come
+// beside it.
+func WithoutSupplies(body string, headings []string) (string, []CheckItem) {
+	var kept []string
+	fence, below := "", 0 // level of the heading of supplies we are below, 0 = of none
+	for _, line := range strings.Split(body, "\n") {
+		if m := fenceLine.FindStringSubmatch(line); m != nil && (fence == "" || strings.HasPrefix(m[1], fence)) {
+			if fence == "" {
+				fence = m[1]
+			} else {
+				fence = ""
+			}
+		} else if m := headingLine.FindStringSubmatch(line); m != nil && fence == "" && (below == 0 || len(m[1]) <= below) {
+			if below = 0; (task{headings: m[2:3]}).below(headings) {
+				below = len(m[1])
+			}
+		}
+		if below == 0 {
+			kept = append(kept, line)
+		}
+	}
+	body = strings.TrimSpace(strings.Join(kept, "\n"))
+	return body, checklist(body)
+}
