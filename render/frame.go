@@ -13,6 +13,7 @@ type Frame struct {
 	Root    string // leads back to the top: "" or "../"
 	Journal string // the journal's name
 	Title   string // of the page, in the browser's tab
+	Summary string // what the page holds, in words
 	Class   string // of the page kind, for the style sheet
 	Script  string // file of the page kind's own script, "" = none
 	Links   []Link // the pages everyone has
@@ -28,7 +29,7 @@ type Link struct {
 
 // frame makes the frame of the page of a class.
 func (v *view) frame(root, class, title string) Frame {
-	f := Frame{Mine: v.mine(), Root: root, Journal: v.name(), Title: title, Class: class}
+	f := Frame{Mine: v.mine(), Root: root, Journal: v.name(), Title: title, Class: class, Summary: about(class, title, v.name())}
 	if title == "" {
 		f.Title = f.Journal
 	} else {

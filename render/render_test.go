@@ -214,6 +214,9 @@ func linksPicturesAndIDs(t *testing.T, v *view) {
 			if !alt || e.attrs["width"] == "" || e.attrs["width"] == "0" || e.attrs["height"] == "" || e.attrs["height"] == "0" {
 				t.Errorf("%s: a picture without words or size: %v", name, e.attrs)
 			}
+			if (e.attrs["loading"] == "lazy") == (e.attrs["fetchpriority"] == "high") {
+				t.Errorf("%s: a picture neither early nor late: %v", name, e.attrs)
+			}
 		}
 	}
 	if links < 300 || pictures < 60 {
@@ -231,6 +234,7 @@ func TestNothingOutsideNothingPrivate(t *testing.T) {
 		}
 		text := string(f.data)
 		plain := strings.ReplaceAll(text, `href="https://example.com/sea"`, "")
+		plain = strings.ReplaceAll(plain, `xmlns="http://www.w3.org/2000/svg"`, "") // a name, which nobody asks for
 		for _, bad := range []string{
 			"http://", "https://", `="//`, "url(http", "@import", "NaN", "Inf", "%!", "<no value>", "ZgotmplZ", "javascript:",
 			secretSerial, secretFolder, secretName, "IMG_", "alert(1)</script>", "style=\"",
@@ -293,7 +297,8 @@ func TestZeroValues(t *testing.T) {
 func TestEveryPageIsWhole(t *testing.T) {
 	for _, f := range htmlOf(append(render(t, smallView()), render(t, viewOf(judgedBuilds(12), time.Time{}, nil))...)) {
 		text := string(f.data)
-		for _, want := range []string{`<html lang="en">`, `<a class="skip" href="#main">`, `<main id="main"`, "<nav ", "<h1", "safety data sheet", "</html>"} {
+		for _, want := range []string{`<html lang="en">`, `<a class="skip" href="#main">`, `<main id="main"`, "<nav ", "<h1", "safety data sheet", "</html>",
+			`<meta name="description" content="`, `<link rel="icon" href="`}  {
 			if strings.Count(text, want) != 1 {
 				t.Errorf("%s has %q %d times", f.path, want, strings.Count(text, want))
 			}

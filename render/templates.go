@@ -52,7 +52,7 @@ func tidy(page []byte) []byte {
 	return out.Bytes()
 }
 
-// assets are the style sheet, the scripts, and the fonts with their licenses.
+// assets are the style sheet, the scripts, the icon, and the fonts with their licenses.
 func assets() []making {
 	var style bytes.Buffer
 	var files []making
@@ -74,7 +74,7 @@ func assets() []making {
 			case ext == ".css":
 				style.Write(data)
 				style.WriteByte('\n')
-			case ext == ".js":
+			case ext == ".js" || ext == ".svg":
 				add("assets/"+e.Name(), data)
 			case kind == "fonts" && !strings.HasPrefix(e.Name(), "."):
 				add("assets/fonts/"+e.Name(), data)
