@@ -1,4 +1,4 @@
-// rakelight demo: four invented builds, made, taken in, written and served.
+// rakelight demo: five invented builds, made, taken in, written and served.
 
 package main
 
@@ -19,7 +19,7 @@ var demoCmd = &command{
 	name: "demo", line: "make and show an invented journal to look around in",
 	usage: `Usage: rakelight demo [DIR] [--once] [--addr HOST:PORT]
 
-Draws the photos of four invented builds over four years, drops them into the
+Draws the photos of five invented builds over four years, drops them into the
 inbox of a new journal, takes them in like any photo, writes the pages and
 serves them on this computer. DIR is rakelight-demo unless you name one; a
 demo that is there already is shown again, anything else is left alone.
@@ -95,7 +95,7 @@ func (a *app) demoJournal(dir string) (*journal.Journal, error) {
 	if err := journal.CheckVacant(dir); err != nil {
 		return nil, err
 	}
-	a.printf("Drawing the photos of four invented builds into %s …\n", dir)
+	a.printf("Drawing the photos of five invented builds into %s …\n", dir)
 	bar := newProgress(a.err)
 	last := ""
 	j, sum, err := a.makeDemo(dir, func(done, total int, what string) {

@@ -77,6 +77,7 @@ func booked(s *journal.State) ([]entry.Request, error) {
 		}
 	}
 	lorry, plane, boat, ship := of("lorry"), of("seaplane"), of("pilot-boat"), of("lightship")
+	again := of("second-lorry")
 	post := func(month time.Month, day int) time.Time { return time.Date(2025, month, day, 10, 0, 0, 0, s.Zone) }
 	cutter := m.in("pilot-boat", "cut", "small", 1, 18)
 	cutting := "" // the evening with the cutter
@@ -88,12 +89,20 @@ func booked(s *journal.State) ([]entry.Request, error) {
 	tower := m.in("lightship", "dry-fit", "flat", 0, 25)
 	built := m.in("pilot-boat", "detail", "", 1, atEnd)
 	return []entry.Request{
-		entry.CheckParts{About: lorry(m.in("lorry", "inspect", "", 0, 30), "A,B,C", ""), State: "seen"},
+		entry.CheckParts{About: lorry(m.in("lorry", "inspect", "", 0, 30), "A,B,C,D", ""), State: "seen"},
+		entry.Hold{About: lorry(m.in("lorry", "assemble", "clear", 0, atEnd), "D1-D6", "tape, cut to each window"),
+			Is: "masked"},
+		entry.Release{Build: "lorry", Parts: "D1-D6", Text: "masks off, no glue on the glass",
+			At: m.in("lorry", "top-coat", "", 0, atEnd)},
 		entry.CheckParts{About: plane(m.in("seaplane", "inspect", "", 0, 30), "A,B,C,D", ""), State: "seen"},
 		entry.Hold{About: plane(m.in("seaplane", "assemble", "clear", 0, atEnd), "D1-D5", "tape, cut to each window"),
 			Is: "masked"},
 		entry.Release{Build: "seaplane", Parts: "D1-D5", Text: "masks off while the coat was soft",
 			At: m.in("seaplane", "top-coat", "", 0, atEnd)},
+		entry.CheckParts{About: again(m.in("second-lorry", "inspect", "", 0, 20), "A,B,C,D", ""), State: "seen"},
+		entry.CheckParts{About: again(m.in("second-lorry", "inspect", "", 0, 25), "B14",
+			"the foot of the chimney, half filled"), State: "damaged"},
+		entry.CheckParts{About: again(time.Date(2024, 9, 9, 10, 0, 0, 0, s.Zone), "B14", ""), State: "asked"},
 		entry.CheckParts{About: boat(m.in("pilot-boat", "inspect", "", 0, 15), "A,B,C,D", ""), State: "seen"},
 		entry.CheckParts{About: boat(m.in("pilot-boat", "inspect", "", 0, 20), "D6", "a scratch across the pane"),
 			State: "damaged"},

@@ -88,6 +88,11 @@ func (s *sayer) evening(sat sitting, rng *rand.Rand) []shot {
 	last, left := append(slices.Clone(done), s.end()), done
 	var out []shot
 	for _, one := range sights {
+		if one.role == "progress" { // what no card says
+			out = append(out, one)
+			first = append(first, view...)
+			continue
+		}
 		role := s.word(journal.RoleCard, one.role)
 		lies := one.lay(role)
 		said := slices.Clone(view)

@@ -1,4 +1,4 @@
-// Package demo fills a journal with four invented builds over four years, so
+// Package demo fills a journal with five invented builds over four years, so
 // that the tool can be seen at work before the first own photo is taken. The
 // pictures are drawn (media/scene) and dropped into the inbox with real EXIF
 // blocks; from there they take the very way every photo takes. Start with
@@ -12,6 +12,7 @@ import (
 	"math/rand/v2"
 	"os"
 	"path/filepath"
+	"regexp"
 	"runtime"
 	"slices"
 	"strconv"
@@ -89,6 +90,9 @@ func Make(ctx context.Context, dir string, report Report) (*journal.Journal, inb
 	if err := keepBook(j); err != nil {
 		return nil, sum, err
 	}
+	if err := showPhotos(j); err != nil {
+		return nil, sum, err
+	}
 	return j, sum, sweep(j.InboxDir())
 }
 
@@ -152,6 +156,42 @@ func writeProse(dir string, p story) error {
 		}
 	}
 	return nil
+}
+
+// photoNamed finds the photos that the words of a day show: by their stage, and their
+// role where a card says one, since their own names are not known before they are taken
+// in.
+var photoNamed = regexp.MustCompile(`\]\(photo:([a-z-]+)/?([a-z]*)\)`)
+
+// showPhotos gives the photos in the words of the days their short names.
+func showPhotos(j *journal.Journal) error {
+	for _, p := range stories {
+		for date, words := range p.diary {
+			var missing error
+			text := photoNamed.ReplaceAllStringFunc(words, func(found string) string {
+				m := photoNamed.FindStringSubmatch(found)
+				for _, photo := range j.State.PhotosOf(p.id) {
+					if photo.Tags.Stage == m[1] && photo.Tags.Role == m[2] && !photo.OfCards() &&
+						photo.Instant.At.Format(time.DateOnly) == date {
+						return "](" + photo.Short() + ")"
+					}
+				}
+				missing = fmt.Errorf("%s on %s: there is no photo of %s, %s", p.id, date, m[1], m[2])
+				return found
+			})
+			if missing != nil {
+				return missing
+			}
+			if text == words {
+				continue
+			}
+			file := filepath.Join(j.Dir, "builds", p.id, "diary", date+".md")
+			if err := journal.WriteFile(file, []byte(text)); err != nil {
+				return err
+			}
+		}
+	}
+	return j.Reload()
 }
 
 // toldBy words an error of the door: the stories are ours, and have to be mended.

@@ -82,9 +82,6 @@ func (p story) sight(w work, role string, step float64, at time.Time) shot {
 // before on the first, the state after on the last, now and then one between.
 func (p story) photograph(sat sitting, rng *rand.Rand) []shot {
 	w, i, start, end := sat.work, sat.nth, sat.start, sat.end
-	if w.quiet {
-		return nil
-	}
 	one := func(role string, step float64, at time.Time) shot {
 		s := p.sight(w, role, step, at)
 		s.hold(p.phone, len(p.id)+i)
@@ -100,6 +97,12 @@ func (p story) photograph(sat sitting, rng *rand.Rand) []shot {
 		return at.Add(time.Duration(rng.IntN(50)) * time.Second).Truncate(time.Second)
 	}
 	var shots []shot
+	if w.glimpse > 0 && i == w.evenings-1 {
+		shots = append(shots, one("progress", w.glimpse, inside(0.7)))
+	}
+	if w.quiet {
+		return shots
+	}
 	if i == 0 {
 		shots = append(shots, one("before", 0, inside(0.05)))
 	}

@@ -82,6 +82,9 @@ func (p story) sittings(b *journal.Build, zone *time.Location) ([]sitting, error
 	return all, nil
 }
 
+// laidAside tells a build that is put aside to this day.
+func (p story) laidAside() bool { return p.work[len(p.work)-1].pause == forever }
+
 // evening is when the builder sits down on a day: most evenings, some Saturday mornings.
 func evening(day time.Time, rng *rand.Rand) time.Time {
 	hour := 19

@@ -84,9 +84,9 @@ func marks(s *journal.State, rng *rand.Rand) []entry.Request {
 	return append(first, again...)
 }
 
-// applies tells what a model has no place for: the lorry has no clear parts.
+// applies tells what a model has no place for: the lightship has no clear parts.
 func applies(p *journal.Photo, criterion int) bool {
-	return criterion != 9 || p.Tags.Build != "lorry"
+	return criterion != 9 || p.Tags.Build != "lightship"
 }
 
 func score(x float64) *int {
@@ -146,9 +146,9 @@ var slips = []slip{
 		"in a hurry before supper"}, "filled and sanded", 12,
 		"leave a stub and trim it in a second cut"},
 	{"part lost", []string{"clean", "detail"}, 0.18, []string{"sprang off the nippers", "no tray under the hands"},
-		"made anew from sheet", 25,
+		"rebuilt from sheet", 25,
 		"nippers and small parts over the tray only"},
-	{"glue smear", []string{"assemble"}, 0.5, []string{"too much cement", "finger in the joint"}, "sanded and polished",
+	{"glue smear", []string{"assemble"}, 0.5, []string{"too much cement", "finger in the glue"}, "sanded and polished",
 		15, "less cement, from behind the joint"},
 	{"step at a join", []string{"assemble", "seam"}, 0.4, []string{"no dry fit first", "clamped out of line"},
 		"filled again", 30,
@@ -212,7 +212,7 @@ var trials = []trial{
 	{
 		"glass file", "Cleaner gates, with nothing left in raking light?", "pilot-boat", "clean",
 		[]string{
-			"No gouges on flat gates. Slow in corners.",
+			"No gouges where gates sit on flat parts. Slow in corners.",
 			"Leaves a polished spot that shows under gray primer; a pass with P1000 takes it off.",
 			"The small parts go as quickly as with the blade, and I stop looking for pale marks.",
 			"Clogs with soft plastic; a toothbrush cleans it.",

@@ -1,4 +1,4 @@
-// This file is the invented story: four builds, what was done on them and what
+// This file is the invented story: five builds, what was done on them and what
 // the builder wrote. All of it is made up for the demo.
 
 package demo
@@ -22,6 +22,9 @@ type story struct {
 	remembered []entry.Worked
 }
 
+// forever is a pause that has not ended, in days.
+const forever = 10_000
+
 // work is a run of evenings on one stage, or a pause.
 type work struct {
 	stage, class string
@@ -39,6 +42,7 @@ type work struct {
 	tools        []string // named in the sessions, one an evening, round and round
 	again        int      // by card: so many are said twice an evening, in place of count at once
 	quiet        bool     // nothing is photographed
+	glimpse      float64  // share of the work that a picture in the midst of it shows; 0 = there is none
 	from         string   // no earlier than this day
 	clock        string   // begins at this time of day and takes so many minutes
 	minutes      int
@@ -55,12 +59,13 @@ var stories = []story{
 title: Field-kitchen lorry
 scale: 1/35
 started: 2023-02-04
-finished: 2023-06-18
+finished: 2023-06-29
 finish: painted
 runners:
   - {letter: A, parts: "1-32", class: flat}
   - {letter: B, parts: "1-30", class: small, not-used: "7, 21"}
   - {letter: C, parts: "1-12", class: curved}
+  - {letter: D, parts: "1-6", class: clear}
 stages: [inspect, wash, cut, clean, dry-fit, assemble, seam, prime, paint, gloss, decal, weather, top-coat, repair]
 ---
 The first kit since school: a green lorry with a kitchen on its bed, sand above.
@@ -72,6 +77,7 @@ Straight from the box, with the chimney up and the serving hatch open.
 - [x] filler
 - [x] gloss and matte varnish
 - [x] decal softening fluid
+- [x] masking tape for the windows
 
 ## Order of work
 - [x] check every runner
@@ -80,27 +86,29 @@ Straight from the box, with the chimney up and the serving hatch open.
 - [x] dust on the wheels last
 `,
 		diary: map[string]string{
-			"2023-02-04": "# The box is open\n\nThree runners, two parts not for use. Checked every part against the sheet: nothing missing, a little flash on **B12**.\n",
+			"2023-02-04": "# The box is open\n\nThree green runners and a small clear one, two parts not for use. Checked every part against the sheet: nothing missing, a little flash on **B12**.\n",
 			"2023-02-21": "# Cutting too close\n\nI cut straight at the part and dug in twice. Next time leave a stub and trim it in a second cut.\n",
-			"2023-05-11": "# Primer tells\n\nUnder gray primer four joins that I took for closed are open again. Filler on Sunday, then primer once more.\n",
-			"2023-05-14": "# Once more\n\nFour joins filled, sanded with P400 and then P600. Before, I had gone on to paint with my fingers crossed.\n",
-			"2023-06-04": "# Gloss\n\nThe decals go on a gloss coat: on rough paint there is air under the film, and it shines like silver.\n",
-			"2023-06-18": "# Done\n\nMatt coat on, the sheen is even. The seam on the chimney shows as soon as the lamp stands low. I know where to look now.\n",
-			"2023-07-01": "# At the show\n\nThe lorry stood on the club's table among forty others. A judge found the seam on the chimney at once, and liked the dust on the wheels.\n",
+			"2023-05-18": "# Primer tells\n\nUnder gray primer four joins that I took for closed are open again. Filler on Tuesday, then primer once more.\n",
+			"2023-05-23": "# Once more\n\nFour joins filled, sanded with P400 and then P600. Before, I had gone on to paint with my fingers crossed.\n",
+			"2023-06-10": "# Gloss\n\nThe decals go on a gloss coat: on rough paint there is air under the film, and it shines like silver.\n",
+			"2023-06-29": "# Done\n\nMatte coat on and the masks off, the sheen is even. The seam on the chimney shows as soon as the lamp stands low. I know where to look now.\n",
+			"2023-07-15": "# At the show\n\nThe lorry stood on the club's table among forty others. A judge found the seam on the chimney at once, and liked the dust on the wheels.\n",
 		},
 		work: []work{
 			{stage: "inspect", evenings: 1},
 			{stage: "wash", evenings: 1, quiet: true},
 			{stage: "cut", class: "flat", runners: "A", perHour: 44, evenings: 2},
 			{stage: "cut", class: "small", runners: "B", perHour: 34, evenings: 2},
-			{stage: "cut", class: "curved", runners: "C", perHour: 36, evenings: 1, quiet: true},
+			{stage: "cut", runners: "CD", perHour: 36, evenings: 1, quiet: true},
 			{stage: "clean", class: "flat", runners: "A", perHour: 17, evenings: 4},
 			{stage: "clean", class: "small", runners: "B", perHour: 10, evenings: 5},
 			{stage: "clean", class: "curved", runners: "C", perHour: 9, evenings: 2},
+			{stage: "clean", class: "clear", runners: "D", perHour: 9, evenings: 1, quiet: true},
 			{stage: "dry-fit", class: "flat", runners: "AC", perHour: 40, evenings: 2},
 			{stage: "assemble", class: "flat", runners: "AC", perHour: 15, evenings: 4},
 			{stage: "assemble", class: "small", runners: "B", perHour: 14, evenings: 2, quiet: true},
 			{stage: "seam", count: 12, perHour: 5, evenings: 3},
+			{stage: "assemble", class: "clear", runners: "D", perHour: 8, evenings: 1, quiet: true},
 			{stage: "prime", count: 4, perHour: 6, evenings: 1},
 			{stage: "seam", count: 4, perHour: 5, evenings: 1, quiet: true},
 			{stage: "prime", count: 2, perHour: 6, evenings: 1, quiet: true},
@@ -146,7 +154,7 @@ Small parts, many of them round. The aim is straight floats and clear windows.
 - [x] masks off after the top coat
 `,
 		diary: map[string]string{
-			"2024-01-26": "# Two cuts\n\nFirst a stub, then a second cut. Hardly a pale mark left. Slower to the hand, but the parts are done when they are done.\n",
+			"2024-01-26": "# Two cuts\n\nFirst a stub, then a second cut. Hardly a pale mark left. Slower to the hand, but what is done stays done.\n",
 			"2024-04-09": "# The clock\n\nThe bench camera says eight when the radio says two minutes past seven: it is *58 minutes fast*. Noted in the journal's settings, so the photos sit where they belong.\n",
 			"2024-05-04": "# Windows in\n\nAll five windows are glued with white glue, which leaves no fog, and masked. The tape stays on until the last coat.\n",
 			"2024-05-28": "# Tape off the tail\n\nThe orange crept under the tape at the tail. Next time seal the edge with the cream that is below it, and only then spray the orange.\n",
@@ -180,6 +188,47 @@ Small parts, many of them round. The aim is straight floats and clear windows.
 			{stage: "decal", count: 18, perHour: 11, evenings: 2},
 			{stage: "line", evenings: 1},
 			{stage: "top-coat", count: 2, perHour: 4, evenings: 1, last: true},
+		},
+	},
+	{
+		id: "second-lorry", model: "lorry", seed: 5, first: "2024-09-07", speed: 1.2, skill: 0.5,
+		build: `
+---
+title: Second lorry
+scale: 1/35
+started: 2024-09-07
+finish: painted
+runners:
+  - {letter: A, parts: "1-32", class: flat}
+  - {letter: B, parts: "1-30", class: small, not-used: "7, 21"}
+  - {letter: C, parts: "1-12", class: curved}
+  - {letter: D, parts: "1-6", class: clear}
+stages: [inspect, wash, cut, clean, dry-fit, assemble, seam, prime, paint, gloss, decal, weather, top-coat]
+---
+The field-kitchen lorry's kit once more, green and sand again, to close the
+chimney seam that the judge found. There is no hurry: it has no show to go to.
+
+## Supplies
+- [x] green, what is left of it
+- [ ] 0.25 mm sheet for the chimney
+
+## Order of work
+- [x] runner A off and clean
+- [ ] chimney first, before anything else is glued
+- [ ] kitchen body and cab as last time
+`,
+		diary: map[string]string{
+			"2024-09-07": "# The same box again\n\nI know this kit now. Everything is there, but **B14**, the foot of the chimney, came out of the mold half filled. I have written for another one.\n",
+		},
+		work: []work{
+			{stage: "inspect", evenings: 1},
+			{stage: "wash", evenings: 1, quiet: true},
+			{stage: "cut", class: "flat", runners: "A", perHour: 44, evenings: 1, open: true},
+			{stage: "clean", class: "flat", runners: "A", perHour: 17, evenings: 2, open: true, glimpse: 0.5},
+			{stage: "cut", class: "small", runners: "B", perHour: 34, evenings: 1, quiet: true},
+			{pause: forever, why: "the foot of the chimney came half filled, and then the pilot boat's kit arrived",
+				next:    "build up B14 from sheet, then clean runner B",
+				waiting: "a good B14, or an evening to make one"},
 		},
 	},
 	{
@@ -219,7 +268,7 @@ orange funnel. Hull, wheelhouse and mast are painted apart.
 `,
 		diary: map[string]string{
 			"2025-01-11": "# Runner check\n\nFour runners, one part not for use. **D6** has a scratch across the pane; I have written for another one.\n",
-			"2025-01-15": "# Plan on one page\n\nThree sub-assemblies: hull, wheelhouse, mast. The wheelhouse is painted apart and rests on the deck until then.\n\n- pegs of the mast cut off, align by eye\n- A12 and A13 cut together with their gate\n",
+			"2025-01-15": "# Plan on one page\n\nThree sub-assemblies: hull, wheelhouse, mast. The wheelhouse is painted apart and rests on the deck until then.\n\n- mast pegs cut off; align by eye\n- A12 and A13 share a gate: cut off as one\n",
 			"2025-04-27": "# The hull seam\n\nFiller, P400, P600, and look. Under the low lamp there is nothing left to feel with the nail.\n",
 			"2025-05-15": "# And once more\n\nThe primer showed three places that the nail did not feel. Filled, P600, P1000 wet. Tuesday the second primer.\n",
 			"2025-06-13": "# Gloss before decals\n\nThe cream and the green are dry. A gloss coat tonight, the decals on Sunday, the satin coat last.\n",
@@ -301,7 +350,8 @@ stages:
 totals: {seam: 14, prime: 8, paint: 12}
 ---
 A red lightship riding a long swell, and the blue tender that brings the relief
-crew alongside. Two kits, one base. It should stand at a show next spring.
+crew alongside. Two kits, one base. There are no clear parts in either: panes are
+drops of clear gel. I want it on a show table next spring.
 
 ## Supplies
 - [x] signal red, white
@@ -322,10 +372,43 @@ crew alongside. Two kits, one base. It should stand at a show next spring.
 			"2026-04-25": "# Put aside\n\nDry fit done, and no wire thin enough in the house. The lantern tower stays loose until it comes.\n",
 			"2026-08-18": "# The wire came\n\nThe tower is glued, the stays are in. Sixteen weeks for one reel of wire.\n",
 			"2026-09-26": "# Red\n\nSecond coat of red on the hull. The tape along the waterline stays on.\n",
-			"2026-11-16": "# Back at the bench\n\nSix weeks away. The card said *cut off the tender*, so I did: 24 parts, none lost. Dark blue is ordered.\n",
-			"2026-11-18": "# White\n\nOne coat of white on the deckhouses. It covers badly over gray primer; a second one is for next week.\n",
-			"2026-11-20": "# The tender begins\n\nTwelve parts clean before half past eight, with a break for tea.\n",
-			"2026-11-21": "# Runner C\n\nSix more before lunch, by daylight. P1000 on a stick reaches where the sponge does not. Only runner D is left.\n",
+			"2026-11-16": `# Back at the bench
+
+Six weeks away, and the card still lay where I had left it. It said *cut off the tender*, so I did.
+
+![The tender's four runners before the first cut](photo:cut/before)
+
+The whole ship is 24 parts, most of them smaller than a grain of rice. I cut over the tray, one runner at a time, and
+left a stub on each. When I counted them into the box there were 24.
+
+![All 24 parts in one place](photo:cut/after)
+
+The dark blue is ordered. Until it comes there is white to lay on the lightship.
+`,
+			"2026-11-18": `# White
+
+One coat of white on the deckhouses, with the big brush put away and the small one out.
+
+![The deckhouses after one coat](photo:paint)
+
+It covers badly over gray primer. On the pilot boat I would have gone over it at once and drowned the edges; this time
+it dries until next week and gets a second coat then.
+`,
+			"2026-11-20": `# The tender begins
+
+Runner A and runner B, twelve parts, clean before half past eight, with a break for tea between them.
+
+![Runner A under the low lamp](photo:clean)
+
+The low lamp finds what I miss: two gates looked flat from above and threw a shadow. I had sanded where I could see, and
+not where it stood proud.
+`,
+			"2026-11-21": `# Runner C
+
+Six more before lunch, by daylight. P1000 on a stick reaches where the sponge does not.
+
+Only runner D is left. Then the hull halves can go together, and for the first time both ships can stand side by side.
+`,
 		},
 		work: []work{
 			{stage: "inspect", evenings: 1},
@@ -347,10 +430,10 @@ crew alongside. Two kits, one base. It should stand at a show next spring.
 			{stage: "cut", class: "small", kit: 2, runners: "ABCD", from: "2026-11-16", clock: "19:20", minutes: 28,
 				perHour: 34, evenings: 1},
 			{stage: "paint", kit: 1, count: 1, from: "2026-11-18", clock: "19:15", minutes: 44, perHour: 2.6,
-				evenings: 1, quiet: true},
+				evenings: 1, quiet: true, glimpse: 0.6},
 			// Two short sessions with a break for tea between them.
 			{stage: "clean", class: "small", kit: 2, runners: "A", from: "2026-11-20", clock: "19:30", minutes: 20,
-				perHour: 10, evenings: 1, quiet: true},
+				perHour: 10, evenings: 1, quiet: true, glimpse: 0.6},
 			{stage: "clean", class: "small", kit: 2, runners: "B", from: "2026-11-20", clock: "20:01", minutes: 19,
 				perHour: 10, evenings: 1, quiet: true},
 			{stage: "clean", class: "small", kit: 2, runners: "C", from: "2026-11-21", clock: "10:20", minutes: 22,
