@@ -17,6 +17,10 @@ func (s *State) Caution(one *Session) string {
 	return caution.For(one.Kind, classesOf(s.Build(one.Build), one.Kit)...)
 }
 
+// CautionOf is the care for a kind of work on a build, with what the classes of its
+// parts add.
+func (s *State) CautionOf(b *Build, kind string) string { return caution.For(kind, classesOf(b, 0)...) }
+
 // classesOf are the classes of the parts of a kit, 0 = of all kits, that are for use.
 func classesOf(b *Build, kit int) []string {
 	if b == nil {

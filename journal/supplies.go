@@ -31,6 +31,10 @@ func (s *State) SuppliesOf(b *Build) []Supply {
 	return plan.SuppliesOf(b.Body, s.Config.SupplyHeadings())
 }
 
+// StepsOf are the items of the task lists of a build that are no supplies, in the order
+// of its build.md.
+func (s *State) StepsOf(b *Build) []CheckItem { return plan.StepsOf(b.Body, s.Config.SupplyHeadings()) }
+
 // BuildSupplies is what one build needs.
 type BuildSupplies struct {
 	Build *Build

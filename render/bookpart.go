@@ -13,7 +13,8 @@ import (
 // BookPart is that part of a build's page.
 type BookPart struct {
 	Waits     []Topic // lacking, missing, curing: in the first lines of the page
-	Ways      []Link  // the return page, the take-apart list
+	Ways      []Link  // the return page
+	Sheets    []Link  // for print
 	Kits      []KitLine
 	Mixes     []MixLine
 	Swatches  bool // some mix has a photo
@@ -59,9 +60,7 @@ func (v *view) bookPart(b *build) BookPart {
 	if v.returns(b) {
 		p.Ways = append(p.Ways, Link{Words: "everything you need to go on", Href: top + b.returnHref()})
 	}
-	if v.takesApart(b) {
-		p.Ways = append(p.Ways, Link{Words: "the take-apart list", Href: top + b.takeApartHref()})
-	}
+	p.Sheets = v.sheetsOf(top, b)
 	for _, leaf := range v.leaves(b) {
 		line := KitLine{To: Link{Words: leafWords(b, leaf), Href: top + leaf.href}}
 		if leaf.number == 0 {

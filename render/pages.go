@@ -77,14 +77,15 @@ func pagesOf(v *view) []making {
 			add(b.flickHref(), "flick", func() digest { return v.flickDigest(b, f) },
 				func(*texts) any { return v.flickPage(b, f) })
 		}
-		if v.takesApart(b) {
-			add(b.takeApartHref(), "takeapart", func() digest { return digestOf(v.partsDigest(b), v.returns(b)) },
-				func(*texts) any { return v.takeApart(b) })
-		}
+		pages = append(pages, v.sheetPages(b)...)
 		if v.returns(b) {
 			add(b.returnHref(), "return", func() digest { return v.returnDigest(b) },
 				func(*texts) any { return v.returnPage(b) })
 		}
+	}
+	for _, year := range v.yearsWorked() {
+		add(yearSheetHref(year), "yearsheet", func() digest { return v.yearSheetDigest(year) },
+			func(*texts) any { return v.yearSheet(year) })
 	}
 	add("index.html", "home", v.homeDigest, func(*texts) any { return v.home() })
 	add("to-sort.html", "sort", nil, func(*texts) any { return v.sortPage() })

@@ -67,10 +67,12 @@ func (v *view) returnPage(b *build) ReturnPage {
 	p.Photo = v.picture(root, v.lastShown(b), asHalf)
 	p.Photo.Eager = true
 	v.nextStep(&p, root, b, r.NextStage)
-	v.topics(&p, root, b, r)
+	for _, topic := range v.returnTopics(root, b, r) {
+		p.Topics = append(p.Topics, topic.short())
+	}
 	p.Ways = append(p.Ways, Link{Words: b.Title, Href: root + b.href})
 	if v.takesApart(b) {
-		p.Ways = append(p.Ways, Link{Words: "the take-apart list", Href: root + b.takeApartHref()})
+		p.Ways = append(p.Ways, Link{Words: "the take-apart sheet", Href: root + b.takeApartHref()})
 	}
 	for _, leaf := range v.leaves(b) {
 		p.Ways = append(p.Ways, Link{Words: leafWords(b, leaf), Href: root + leaf.href})
@@ -116,20 +118,33 @@ func (v *view) nextStep(p *ReturnPage, root string, b *build, stage string) {
 	}
 }
 
-// topics are what is to be known, what is at stake first.
-func (v *view) topics(p *ReturnPage, root string, b *build, r journal.Return) {
+// short is a topic on one screen: of many lines the first, and the way to the rest.
+func (t Topic) short() Topic {
+	n := len(t.Lines) - topicLines
+	if n <= 1 {
+		t.More = Link{}
+		return t
+	}
+	t.Lines, t.More.Words = t.Lines[:topicLines], fmt.Sprintf("%d more", n)
+	return t
+}
+
+// mixesHead is the topic of the mixes in use.
+const mixesHead = "Mixes in use"
+
+// returnTopics are what is to be known, what is at stake first, each with the page that
+// has it, too.
+func (v *view) returnTopics(root string, b *build, r journal.Return) (topics []Topic) {
 	links := func(parts []journal.PartRef) []Link { return v.partLinks(root, b, parts) }
-	rest := Link{Href: root + b.takeApartHref()}
+	rest := Link{}
+	if v.takesApart(b) {
+		rest.Href = root + b.takeApartHref()
+	}
 	add := func(head string, rest Link, lines []TopicLine) {
 		if len(lines) == 0 {
 			return
 		}
-		topic := Topic{Head: head, Lines: lines}
-		if n := len(lines) - topicLines; n > 1 {
-			topic.Lines, topic.More = lines[:topicLines], rest
-			topic.More.Words = fmt.Sprintf("%d more", n)
-		}
-		p.Topics = append(p.Topics, topic)
+		topics = append(topics, Topic{Head: head, Lines: lines, More: rest})
 	}
 	held := func(holds []journal.Hold) (lines []TopicLine) {
 		for _, h := range holds {
@@ -162,7 +177,7 @@ func (v *view) topics(p *ReturnPage, root string, b *build, r journal.Return) {
 	for _, m := range slices.Backward(r.Mixes) {
 		mixes = append(mixes, TopicLine{Words: m.Words()})
 	}
-	add("Mixes in use", Link{Href: root + b.href + "#mixes"}, mixes)
+	add(mixesHead, Link{Href: root + b.href + "#mixes"}, mixes)
 	add("Before glue", rest, questionLines(links, r.Questions))
 	var doubtful []TopicLine
 	for _, one := range r.Doubtful {
@@ -173,6 +188,7 @@ func (v *view) topics(p *ReturnPage, root string, b *build, r journal.Return) {
 		doubtful = append(doubtful, TopicLine{Words: "how long was " + title + " on " + dayOf(one.Date) + "?"})
 	}
 	add("Not answered yet", Link{Href: root + b.href + "#stages"}, doubtful)
+	return topics
 }
 
 // about says what a line is about: a sub-assembly in words, parts as links.

@@ -1,5 +1,5 @@
-// The take-apart list of a build: what must be known to take it apart for paint and to
-// put it together again. It is made to be printed, with boxes to tick.
+// The take-apart sheet of a build: what must be known to take it apart for paint and to
+// put it together again, with a box for each part's tray or bag.
 
 package render
 
@@ -12,16 +12,17 @@ import (
 // TakeApart is builds/<id>/take-apart.html.
 type TakeApart struct {
 	Frame
-	Build  Tag
+	Head   PaperHead
 	Groups []TakeGroup // the sub-assemblies by name, then what is in none
-	Back   Link        // the return page
+	Notes  Blank
 }
 
 // TakeGroup is a sub-assembly, or the parts that are in none.
 type TakeGroup struct {
 	Title, Text string
 	Parts       []Link
-	Lines       []TakeLine
+	Lines       []TakeLine // in the order in which it is taken apart
+	Blank       Blank
 }
 
 // TakeLine is one thing to see to, with a box to tick.
@@ -29,52 +30,45 @@ type TakeLine struct {
 	Head  string // "Dry-fitted, not glued", "Pegs cut"
 	Parts []Link // of the group, "" = all of it
 	With  []Link // the mating parts
-	Words string
+	Words string // how it goes back
+	Lies  string // where it was put already, "" = to be written
 }
-
-// takesApart reports whether a build has a take-apart list.
-func (v *view) takesApart(b *build) bool {
-	return v.mine() && b.Finished == "" && (len(v.HoldsOf(b.ID))+len(v.PrepsOf(b.ID))+len(v.SubsOf(b.ID)) > 0)
-}
-
-func (b *build) takeApartHref() string { return b.folder() + "take-apart.html" }
 
 func (v *view) takeApart(b *build) TakeApart {
-	root := "../../"
-	p := TakeApart{Frame: v.frameIn(root, "book", joinWords(": ", b.Title, "take-apart list"), b), Build: b.tag(root)}
-	if v.returns(b) {
-		p.Back = Link{Words: "everything you need to go on", Href: root + b.returnHref()}
-	}
+	p := TakeApart{Notes: lines(40)}
+	p.Frame, p.Head = v.paper(b, "Take-apart sheet")
+	p.Head.AsOf = dayOf(b.lastWorked())
 	r, _ := v.State.Return(b.ID)
 	subs := v.SubsOf(b.ID)
 	groups := make([]TakeGroup, len(subs)+1)
 	for i, sub := range subs {
-		groups[i] = TakeGroup{Title: sub.Sub, Text: sub.Text, Parts: v.partLinks(root, b, sub.Parts)}
+		groups[i] = TakeGroup{Title: sub.Sub, Text: sub.Text, Parts: v.partLinks(p.Root, b, sub.Parts)}
 	}
 	groups[len(subs)].Title = "In no sub-assembly"
-	add := func(n journal.Noted, head, words string, with []journal.PartRef) {
-		line := TakeLine{Head: head, Words: words, With: v.partLinks(root, b, with)}
+	add := func(n journal.Noted, line TakeLine) {
 		if n.Sub == "" {
-			line.Parts = v.partLinks(root, b, n.Parts)
+			line.Parts = v.partLinks(p.Root, b, n.Parts)
 		}
 		to := &groups[groupOf(subs, n)]
 		to.Lines = append(to.Lines, line)
 	}
 	for _, h := range slices.Concat(r.NotGlued, r.MasksOn, r.Curing) {
-		add(h.Noted, holdTitles[h.Is], joinWords("; ", v.sinceWords(h), h.Text), nil)
+		add(h.Noted, TakeLine{Head: holdTitles[h.Is], Words: joinWords("; ", v.sinceWords(h), h.Text)})
 	}
 	for _, what := range append(slices.Clone(prepOrder), "") {
 		for _, one := range r.Mind {
 			if one.Is == what {
-				add(one.Noted, prepTitle(what), prepWords(one), one.With)
+				add(one.Noted, TakeLine{Head: prepTitle(what), Words: prepWords(one),
+					With: v.partLinks(p.Root, b, one.With)})
 			}
 		}
 	}
 	for _, one := range r.Stored {
-		add(one.Noted, prepTitle(one.Is), prepWords(one), nil)
+		add(one.Noted, TakeLine{Head: "Loose", Lies: prepWords(one)})
 	}
-	for _, g := range groups {
-		if len(g.Lines)+len(g.Parts) > 0 {
+	for i, g := range groups {
+		if i == len(subs) || len(g.Lines)+len(g.Parts) > 0 {
+			g.Blank = lines(2)
 			p.Groups = append(p.Groups, g)
 		}
 	}

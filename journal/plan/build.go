@@ -26,6 +26,7 @@ type front struct {
 	Started  string    `yaml:"started"`
 	Finished string    `yaml:"finished"`
 	ReadyBy  string    `yaml:"ready-by"`
+	ShowIn   string    `yaml:"show-class"`
 	Finish   string    `yaml:"finish"`
 	Private  yaml.Node `yaml:"private"`
 	Kits     []kitNode `yaml:"kits"`
@@ -90,7 +91,7 @@ func ParseBuild(id string, data []byte) (*Build, []record.Problem) {
 	if f.Title != "" {
 		b.Title = f.Title
 	}
-	b.Scale = f.Scale
+	b.Scale, b.ShowIn = f.Scale, f.ShowIn
 	for _, day := range []struct {
 		name, value string
 		to          *string

@@ -10,14 +10,14 @@ import (
 )
 
 func TestParseBuild(t *testing.T) {
-	text := "\ufeff---\r\ntitle: Lightship at anchor\r\nscale: 1/350\r\nstarted: 2026-01-05\r\nfinish: bare\r\n" +
+	text := "\ufeff---\r\ntitle: Lightship at anchor\r\nscale: 1/350\r\nstarted: 2026-01-05\r\nfinish: bare\r\nshow-class: Ships, waterline\r\n" +
 		"kits:\r\n  - title: Lightship\r\n    runners:\r\n      - {letter: a, parts: \"1-3, 30\", class: flat, not-used: 2}\r\n      - {letter: A, parts: 2}\r\n" +
 		"  - {title: 1890, scale: 1/350, runners: {PE: 4, R: \"7\"}}\r\n" +
 		"stages:\r\n  - cut\r\n  - {id: clean-hull, kind: clean}\r\n  - {id: sea, title: The sea, kind: base}\r\n---\r\n" +
 		"Small.\r\n\r\n## Supplies\r\n- [ ] wire\r\n* [X] resin\r\n```\r\n- [ ] not this\r\n```\r\n"
 	b, problems := ParseBuild("lightship", []byte(text))
 	want := &Build{
-		ID: "lightship", Title: "Lightship at anchor", Scale: "1/350", Started: "2026-01-05", Finish: "bare",
+		ID: "lightship", Title: "Lightship at anchor", Scale: "1/350", Started: "2026-01-05", Finish: "bare", ShowIn: "Ships, waterline",
 		Kits: []Kit{
 			{Title: "Lightship", Runners: []Runner{
 				{Letter: "A", Parts: []string{"1", "2", "3", "30"}, Class: "flat", NotUsed: []string{"2"}},

@@ -27,6 +27,8 @@ var BuildWords = []BuildWord{
 	{"build", "ready-by",
 		"the day of the show it must be ready by; the forecast then says the chance and the hours a week it takes",
 		"ready-by: 2027-05-08"},
+	{"build", "show-class", "the class it is shown in, in the words of the show; it stands on the show sheet",
+		"show-class: \"Ships, waterline\""},
 	{"build", "finish", "what the surface ends as, painted or bare; like is compared with like. Without it: painted",
 		"finish: bare"},
 	{"build", "runners", "the runners of a build of one kit: a list, or letters with their parts",

@@ -69,6 +69,18 @@ func SuppliesOf(body string, headings []string) []Supply {
 	return out
 }
 
+// StepsOf are the items of the task lists of a Markdown text that are no supplies.
+func StepsOf(body string, headings []string) []CheckItem {
+	var out []CheckItem
+	lines := strings.Split(body, "\n")
+	for _, t := range tasks(lines) {
+		if !t.below(headings) {
+			out = append(out, t.item(lines[t.line]))
+		}
+	}
+	return out
+}
+
 // below reports whether the item stands below one of the headings.
 func (t task) below(headings []string) bool {
 	for _, above := range t.headings {

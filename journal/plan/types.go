@@ -24,6 +24,7 @@ type Build struct {
 	Finished string    // YYYY-MM-DD, or "" while open
 	ReadyBy  string    // YYYY-MM-DD, the day of the show it must be ready by, or ""
 	Private  bool      // build.md says that it is for nobody else
+	ShowIn   string    // the class it is shown in, in the words of the show, or ""
 	Closed   string    // id of the record that says so, "" = build.md does
 	Resumed  time.Time // when a person said that it goes on, after it was finished; zero = never
 	Finish   string    // "painted" or "bare": what the plastic ends as

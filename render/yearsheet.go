@@ -1,0 +1,355 @@
+// The review of a year for print: what was built, how long it took, what went wrong and
+// what was made of it, what goes on.
+
+package render
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+
+	"rakelight/journal"
+)
+
+// YearSheet is years/<year>-review.html.
+type YearSheet struct {
+	Frame
+	Head   PaperHead
+	Facts  []Fact // hours, evenings, weeks, builds finished
+	Claim  string // what the latest build says of speed, in its own year
+	Built  []YearBuild
+	Done   []Fact // how many of each kind of work
+	Pair   *YearPair
+	Slips  []YearSlip
+	Tried  []string
+	GoesOn []YearBuild
+	Notes  Blank
+}
+
+// YearBuild is a build in a year.
+type YearBuild struct {
+	Tag     Tag
+	Words   string // "12.4 h in 14 sessions"
+	State   string // "finished 23 June 2025"
+	Next    string // of one that goes on: the next small step
+	Picture Picture
+}
+
+// YearPair is one step then and now.
+type YearPair struct {
+	Title     string
+	To        Link
+	Then, Now YearSide
+}
+
+// YearSide is one of the two.
+type YearSide struct {
+	Picture Picture
+	Words   string
+}
+
+// YearSlip is a kind of mistake and what was made of it.
+type YearSlip struct{ Kind, Words, Learned string }
+
+// Most of each that one sheet of two pages has room for.
+const (
+	yearBuilds = 6
+	yearSlips  = 5
+)
+
+// yearsWorked are the years with a session or a finished build, the latest first.
+func (v *view) yearsWorked() []string {
+	var years []string
+	see := func(date string) {
+		if y := yearOf(date); len(y) == 4 && !slices.Contains(years, y) {
+			years = append(years, y)
+		}
+	}
+	for _, b := range v.order {
+		see(b.Finished)
+		for _, s := range b.sessions {
+			if benchSession(s) {
+				see(s.Date)
+			}
+		}
+	}
+	slices.Sort(years)
+	slices.Reverse(years)
+	return years
+}
+
+// benchSession reports whether a session has hours that count.
+func benchSession(s *journal.Session) bool { return !s.Open && !s.Doubt.Any() && s.Kind != "wait" }
+
+// sessionsIn are the sessions of a build in a year that count.
+func (b *build) sessionsIn(year string) []*journal.Session {
+	var out []*journal.Session
+	for _, s := range b.sessions {
+		if benchSession(s) && yearOf(s.Date) == year {
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+// buildsIn are the builds with a session in a year, or finished in it.
+func (v *view) buildsIn(year string) []*build {
+	return keepBuilds(v.order, func(b *build) bool {
+		return yearOf(b.Finished) == year || len(b.sessionsIn(year)) > 0
+	})
+}
+
+func (v *view) yearSheet(year string) YearSheet {
+	p := YearSheet{Frame: v.frame(top, "paper", "The year "+year), Notes: lines(40),
+		Head: PaperHead{Kind: "The year in review", Title: year, Facts: v.name(),
+			Back: Link{Words: "home", Href: top + "index.html"}}}
+	builds := v.buildsIn(year)
+	p.Facts = v.yearFacts(year, builds)
+	if c := v.Claims(); c.Build != nil && c.Since.OK && v.inYear(v.builds[c.Build.ID], year) {
+		p.Claim = v.speedSentence().Words
+	}
+	for _, b := range builds {
+		one := YearBuild{Tag: b.tag(top), Words: sessionsWords(b.sessionsIn(year)),
+			Picture: v.picture(top, v.portraitIn(b, year), asPrint)}
+		one.Picture.ID = ""
+		if yearOf(b.Finished) == year {
+			one.State = "finished " + dayOf(b.Finished)
+		}
+		p.Built = append(p.Built, one)
+	}
+	slices.SortStableFunc(p.Built, func(a, b YearBuild) int { return cmp.Compare(b2i(b.State != ""), b2i(a.State != "")) })
+	p.Built = p.Built[:min(len(p.Built), yearBuilds)]
+	p.Done = doneIn(year, builds)
+	p.Pair = v.yearPair(year)
+	p.Slips = v.yearSlips(year)
+	for _, one := range v.Trials {
+		if !one.Closed.IsZero() && one.Closed.In(v.zone()).Format("2006") == year {
+			p.Tried = append(p.Tried, one.What)
+		}
+	}
+	p.GoesOn = v.goesOn(year)
+	return p
+}
+
+func b2i(b bool) int {
+	if b {
+		return 1
+	}
+	return 0
+}
+
+// inYear reports whether the last session of a build lies in a year.
+func (v *view) inYear(b *build, year string) bool { return b != nil && yearOf(b.lastWorked()) == year }
+
+// yearFacts are the sums of a year.
+func (v *view) yearFacts(year string, builds []*build) []Fact {
+	byKnown := map[string]float64{}
+	weeks, evenings := map[string]bool{}, map[string]bool{}
+	total, sessions, finished := 0.0, 0, 0
+	for _, b := range builds {
+		if yearOf(b.Finished) == year {
+			finished++
+		}
+		for _, s := range b.sessionsIn(year) {
+			byKnown[s.Known] += s.Hours()
+			total += s.Hours()
+			sessions++
+			if at, err := time.Parse(time.DateOnly, s.Date); err == nil {
+				_, week := at.ISOWeek()
+				weeks[fmt.Sprint(week)], evenings[s.Date] = true, true
+			}
+		}
+	}
+	how := ""
+	for _, known := range []string{journal.Measured, journal.Remembered, journal.Estimated} {
+		if h := byKnown[known]; h > 0 && h < total {
+			how = joinWords(", ", how, hours(h)+" "+known)
+		}
+	}
+	facts := []Fact{{"At the bench", joinWords("; ", hours(total)+" in "+count(sessions, "session"), how)}}
+	if len(evenings) > 0 {
+		facts = append(facts, Fact{"Days", fmt.Sprintf("%s in %s", count(len(evenings), "day"), count(len(weeks), "week"))})
+	}
+	facts = append(facts, Fact{"Builds", fmt.Sprintf("%d worked on, %d finished", len(builds), finished)})
+	return facts
+}
+
+// sessionsWords are the hours of some sessions: "12.4 h in 14 sessions".
+func sessionsWords(all []*journal.Session) string {
+	if len(all) == 0 {
+		return ""
+	}
+	total := 0.0
+	for _, s := range all {
+		total += s.Hours()
+	}
+	return hours(total) + " in " + count(len(all), "session")
+}
+
+// portraitIn is the photo that shows best what a build was at the end of a year.
+func (v *view) portraitIn(b *build, year string) *journal.Photo {
+	return v.portrait(keepPhotos(b.prints, func(p *journal.Photo) bool {
+		return yearOf(p.Instant.Day()) <= year
+	}))
+}
+
+// doneIn is how many were done in a year, by kind of work.
+func doneIn(year string, builds []*build) []Fact {
+	done := map[string]int{}
+	for _, b := range builds {
+		for _, s := range b.sessionsIn(year) {
+			if s.Counted {
+				done[s.Kind] += s.Done()
+			}
+		}
+	}
+	var out []Fact
+	for _, kind := range journal.Kinds {
+		if n := done[kind]; n > 0 {
+			out = append(out, Fact{kindTitle(kind), count(n, unit(kind))})
+		}
+	}
+	return out
+}
+
+// yearPair is a step that was shown in a year, beside the same step of the earliest
+// build it compares with: the last one of the year whose view and light are alike.
+func (v *view) yearPair(year string) *YearPair {
+	p, ok := v.pairIn(year)
+	if !ok {
+		return nil
+	}
+	side := func(s side) YearSide {
+		pic := v.picture(top, s.photo, asHalf)
+		pic.ID = ""
+		return YearSide{pic, joinWords(", ", s.b.named(), pic.Day)}
+	}
+	return &YearPair{Title: kindTitle(p.kind), To: Link{Words: "beside each other", Href: top + p.href},
+		Then: side(p.a), Now: side(p.b)}
+}
+
+func (v *view) pairIn(year string) (found pair, ok bool) {
+	for _, p := range v.pairs() {
+		if p.within || p.byHand || refuse(p.a.photo, p.b.photo) != "" || unsaid(p.a.photo, p.b.photo) != "" ||
+			yearOf(p.b.photo.Instant.Day()) != year || p.b.photo.Instant.Said != "" ||
+			yearOf(p.a.photo.Instant.Day()) >= year {
+			continue
+		}
+		if !ok || p.b.photo.Instant.At.After(found.b.photo.Instant.At) ||
+			p.b.photo == found.b.photo && p.a.photo.Instant.At.Before(found.a.photo.Instant.At) {
+			found, ok = p, true
+		}
+	}
+	return found, ok
+}
+
+// slipsIn are the mistakes of a year.
+func (v *view) slipsIn(year string) []journal.Mistake {
+	var out []journal.Mistake
+	for _, m := range v.Mistakes {
+		if m.At.In(v.zone()).Format("2006") == year && v.builds[m.Build] != nil {
+			out = append(out, m)
+		}
+	}
+	return out
+}
+
+// yearSlips are the mistakes of a year by kind, the most frequent first, each with the
+// causes that were given and how it was put right.
+func (v *view) yearSlips(year string) []YearSlip {
+	byKind := map[string][]journal.Mistake{}
+	var kinds []string
+	for _, m := range v.slipsIn(year) {
+		if byKind[m.Kind] == nil {
+			kinds = append(kinds, m.Kind)
+		}
+		byKind[m.Kind] = append(byKind[m.Kind], m)
+	}
+	slices.SortStableFunc(kinds, func(a, b string) int { return len(byKind[b]) - len(byKind[a]) })
+	var out []YearSlip
+	for _, kind := range kinds[:min(len(kinds), yearSlips)] {
+		ms := byKind[kind]
+		one := YearSlip{Kind: capital(kind), Words: count(len(ms), "time") + lostWords(ms)}
+		var causes, mended []string
+		for _, m := range ms {
+			if m.Cause != "" && !slices.Contains(causes, m.Cause) {
+				causes = append(causes, m.Cause)
+			}
+			if m.Mended != "" && !slices.Contains(mended, m.Mended) {
+				mended = append(mended, m.Mended)
+			}
+		}
+		if len(causes) > 0 {
+			one.Learned = "because of " + strings.Join(causes, ", ")
+		}
+		if len(mended) > 0 {
+			one.Learned = joinWords("; ", one.Learned, "put right: "+strings.Join(mended, ", "))
+		}
+		out = append(out, one)
+	}
+	return out
+}
+
+// goesOn are the builds that were open when a year ended; in the year that runs, those
+// that are open now.
+func (v *view) goesOn(year string) []YearBuild {
+	var out []YearBuild
+	end := year + "-12-31"
+	for _, b := range v.order {
+		if b.Finished != "" && b.Finished <= end || b.first > end || b.first == "" && b.Finished != "" {
+			continue
+		}
+		one := YearBuild{Tag: b.tag(top)}
+		if b.Finished == "" && v.latestYear() == year {
+			one.State = v.stateOf(b)
+			if b.ReadyBy != "" {
+				one.State = joinWords("; ", one.State, "to be ready by "+dayOf(b.ReadyBy))
+			}
+			if steps := v.smallSteps(b, v.Paused(b.ID)); len(steps) > 0 && v.mine() {
+				one.Next = steps[0]
+			}
+		} else if b.Finished != "" {
+			one.State = "finished " + dayOf(b.Finished)
+		}
+		out = append(out, one)
+	}
+	return out
+}
+
+// latestYear is the latest year that has a review.
+func (v *view) latestYear() string {
+	if years := v.yearsWorked(); len(years) > 0 {
+		return years[0]
+	}
+	return ""
+}
+
+// yearSheetDigest is of the review of a year.
+func (v *view) yearSheetDigest(year string) digest {
+	var e encoding
+	for _, b := range v.buildsIn(year) {
+		e.any(v.digest().heads[b])
+		e.any(b.sessionsIn(year))
+		if p := v.portraitIn(b, year); p != nil {
+			e.any(v.digest().photo(p))
+		}
+		if v.inYear(b, year) {
+			e.any(v.numbersDigest()) // what may be claimed rests on all
+		}
+	}
+	if p, ok := v.pairIn(year); ok {
+		e.any(p.href)
+		e.any(v.digest().heads[p.a.b])
+		e.any(v.digest().heads[p.b.b])
+		e.any(v.digest().photo(p.a.photo))
+		e.any(v.digest().photo(p.b.photo))
+	}
+	e.any(v.slipsIn(year))
+	for _, one := range v.Trials {
+		e.any([]string{one.What, one.Closed.In(v.zone()).Format("2006")})
+	}
+	e.any(v.goesOn(year))
+	return e.sum()
+}
