@@ -13,7 +13,10 @@ import (
 
 // AnyTwo is compare.html. Its script (anytwo.js) fills it; without scripts it
 // says what it would do, and where photos stand.
-type AnyTwo struct{ Frame }
+type AnyTwo struct {
+	Frame
+	Sides [2]CompareSide // without a word: the script has them
+}
 
 const anyTwoPage = "compare.html"
 
@@ -24,7 +27,7 @@ func (v *view) anyTwo(a, b *journal.Photo) string {
 }
 
 func (v *view) anyTwoPage() AnyTwo {
-	p := AnyTwo{v.frame("", "compare", "Two photos side by side")}
+	p := AnyTwo{Frame: v.frame("", "compare", "Two photos side by side")}
 	p.Script = "anytwo.js"
 	return p
 }

@@ -259,21 +259,6 @@ func (v *view) movedDigest(kind string, a, b *build) digest {
 	return e.sum()
 }
 
-// sheetDigest is of then and now.
-func (v *view) sheetDigest() digest {
-	e := encoding{}
-	e.any(v.numbersDigest())
-	for _, b := range v.order {
-		e.any(len(b.photos) > 0)
-		for _, kind := range journal.Kinds {
-			if p := best(b.byKind[kind]); p != nil {
-				e.any(v.digest().photo(p))
-			}
-		}
-	}
-	return e.sum()
-}
-
 // stepDigest is of the page of a kind of step.
 func (v *view) stepDigest(kind string) digest {
 	e := encoding{}

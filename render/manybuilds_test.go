@@ -99,7 +99,7 @@ func TestFirstAndLatestAreShown(t *testing.T) {
 	const n = 20
 	pages := pagesByName(t, judgedBuilds(n))
 	for name, want := range map[string]string{
-		"index.html": buildsPage, "pace.html": "step-clean.html", "then-and-now.html": "step-clean.html", "skill.html": "criterion-3.html",
+		"index.html": buildsPage, "pace.html": "step-clean.html", "skill.html": "criterion-3.html",
 	} {
 		text := pages[name]
 		main := text[strings.Index(text, "<main"):]

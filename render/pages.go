@@ -91,6 +91,7 @@ func pagesOf(v *view) []making {
 	add("to-sort.html", "sort", nil, func(*texts) any { return v.sortPage() })
 	add(suppliesPage, "supplies", v.suppliesDigest, func(*texts) any { return v.supplies() })
 	add("then-and-now.html", "sheet", v.sheetDigest, func(*texts) any { return v.sheet() })
+	pages = append(pages, v.sheetScripts()...)
 	if len(v.order) > fewBuilds {
 		add(buildsPage, "builds", func() digest { return v.yearsDigest(v.order) },
 			func(*texts) any { return v.buildsPage() })

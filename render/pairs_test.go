@@ -104,7 +104,7 @@ func TestPhotoData(t *testing.T) {
 	v := smallView()
 	found := map[string]twoOf{}
 	for _, f := range render(t, v) {
-		if !strings.HasPrefix(f.path, "data/") {
+		if !strings.HasPrefix(f.path, "data/photos-") {
 			continue
 		}
 		body, ok := strings.CutPrefix(string(f.data), "rakelightPhotos(")

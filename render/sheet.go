@@ -6,6 +6,7 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
+	"strings"
 
 	"rakelight/journal"
 )
@@ -13,18 +14,39 @@ import (
 // Sheet is then-and-now.html.
 type Sheet struct {
 	Frame
-	Columns []Tag
+	Columns []SheetColumn
 	Rows    []SheetRow
-	Wide    bool // more builds than a page is wide: the sheet scrolls in itself
-	Some    bool // only the first and the latest builds have a column
+	Wide    bool     // more builds than a page is wide: the sheet scrolls in itself
+	Some    bool     // of many builds some have a column at first
+	Filters []Choice // what the sheet can be narrowed to
+	Years   string   // of which there is a file of cells each, apart by spaces
+	Latest  Link     // to the last column, where the sheet scrolls
+	Paired  bool     // some two cells have a page
 }
+
+// SheetColumn is the head of a build's column.
+type SheetColumn struct {
+	Tag
+	ID string // its place, "" = none
+}
+
+// Choice is one list to choose from. The empty value is all of it.
+type Choice struct {
+	Name, Label string // in the address, and on the page
+	Options     []ChoiceOption
+}
+
+// ChoiceOption is one of its lines.
+type ChoiceOption struct{ Value, Words string }
 
 // SheetRow is one kind of step.
 type SheetRow struct {
 	Kind, Title string
+	Criteria    string // the numbers of the criteria it shows, apart by spaces
 	Cells       []Cell
 	Pairs       []PairLink
 	All         Link // the page of the step in all builds, where some have no column
+	Pace        Link // where the sessions behind the paces are
 }
 
 // Cell is one step of one build. The zero value is an empty cell.
@@ -32,14 +54,11 @@ type Cell struct {
 	Tag     Tag
 	Build   string // id
 	Photo   string // digits of the print
-	Kind    string // of the step
 	Picture Picture
 	Pace    string // "23.1 parts an hour"
 	N       string // "14 sessions"
 	Known   Known
-	Href    string // where its sessions are
 	Role    string // what the print shows, when that is no result: "before"
-	Pick    bool   // there is another print in the row to hold it against
 	Skill   StepSkill
 	Filled  bool
 }
@@ -47,9 +66,13 @@ type Cell struct {
 // PairLink is the way to the comparison of two cells of a row.
 type PairLink struct{ A, B, Words, Href string }
 
-// fewColumns is how many builds stand side by side of many: as many as fit a wide
-// window, so that the latest is seen at once.
-const fewColumns = 5
+const (
+	// mostColumns is how many builds of many have a column at first: as many as a
+	// page of twenty stages has room for without being slow on a phone.
+	mostColumns = 14
+	// fewColumns is how many builds stand side by side in a wide window.
+	fewColumns = 5
+)
 
 // sheetKinds are the kinds that have a print or a pace in some build.
 func (v *view) sheetKinds() []string {
@@ -73,71 +96,173 @@ func (v *view) stepBuilds(kind string) []*build {
 	return out
 }
 
+// sheetBuilds are the builds that have anything to show.
+func (v *view) sheetBuilds() []*build {
+	return slices.DeleteFunc(slices.Clone(v.order), func(b *build) bool { return len(b.photos)+len(b.work) == 0 })
+}
+
+// onePerYear chooses of many builds: the first, the last begun in each year, the one
+// before the latest, the latest. Of more than most those in between are thinned out
+// evenly.
+func onePerYear(all []*build, most int) []*build {
+	if len(all) <= most {
+		return all
+	}
+	last := len(all) - 1
+	var between []*build
+	for i, b := range all[1 : last-1] {
+		if yearOf(b.first) != yearOf(all[i+2].first) {
+			between = append(between, b)
+		}
+	}
+	out := []*build{all[0]}
+	room := most - 3
+	for i := range min(room, len(between)) {
+		out = append(out, between[i*len(between)/min(room, len(between))])
+	}
+	return append(out, all[last-1:]...)
+}
+
 func (v *view) sheet() Sheet {
 	s := Sheet{Frame: v.frame("", "sheet", "Then and now")}
 	s.Script = "sheet.js"
-	var all []*build
-	for _, b := range v.order {
-		if len(b.photos) > 0 || len(b.work) > 0 {
-			all = append(all, b)
-		}
-	}
+	all := v.sheetBuilds()
 	columns := all
 	if len(all) > fewBuilds {
-		columns = firstAndLatest(all, fewColumns)
-		s.Some = true
+		columns = onePerYear(all, mostColumns)
+		s.Some = len(columns) < len(all)
 	}
 	for _, b := range columns {
-		s.Columns = append(s.Columns, b.tag(""))
+		s.Columns = append(s.Columns, SheetColumn{Tag: b.tag("")})
 	}
-	s.Wide = len(columns) > 5
+	s.Wide = len(columns) > fewColumns
+	if s.Wide {
+		s.Latest = Link{Words: "to the latest build", Href: "#latest"}
+		s.Columns[len(s.Columns)-1].ID = "latest"
+	}
+	paired := columns
+	if s.Some { // the others are on the pages of the steps
+		paired = firstAndLatest(columns, 3)
+	}
 	for _, kind := range v.sheetKinds() {
-		row := v.sheetRow(kind, columns)
-		if n := len(v.stepBuilds(kind)); s.Some && n > 0 {
+		row := v.sheetRow(kind, columns, paired)
+		if n := len(v.stepBuilds(kind)); len(v.order) > fewBuilds && n > 0 {
 			row.All = Link{Words: "in all " + count(n, "build"), Href: stepPage(kind)}
 			if n == 1 {
 				row.All.Words = "in its build"
 			}
 		}
 		s.Rows = append(s.Rows, row)
+		s.Paired = s.Paired || len(row.Pairs) > 0
 	}
+	s.Filters = v.sheetFilters(s.Some)
+	s.Years = strings.Join(sortedKeys(v.sheetYears()), " ")
 	return s
 }
 
-// sheetRow is a step in some builds, with the ways to those of its comparisons
-// that are of two of them.
-func (v *view) sheetRow(kind string, columns []*build) SheetRow {
-	row := SheetRow{Kind: kind, Title: kindTitle(kind)}
-	prints := 0
-	for _, b := range columns {
-		if len(b.byKind[kind]) > 0 {
-			prints++
+// sheetFilters are the ways to narrow the sheet; one that leaves no choice is left
+// out.
+func (v *view) sheetFilters(some bool) []Choice {
+	views, lights, years := map[string]bool{}, map[string]bool{}, map[string]bool{}
+	for _, b := range v.sheetBuilds() {
+		if year := yearOf(b.first); year != "" {
+			years[year] = true
 		}
-	}
-	for _, b := range columns {
-		c := Cell{Tag: b.tag(""), Build: b.ID, Kind: kind}
-		if p := best(b.byKind[kind]); p != nil {
-			c.Picture, c.Filled, c.Pick, c.Photo = v.picture("", p, asPrint), true, prints > 1, v.stem[p.Hash]
-			if !isResult(p) {
-				c.Role = cmp.Or(p.Tags.Role, "role not tagged")
+		for _, photos := range b.byKind {
+			for _, p := range photos {
+				views[p.Tags.View], lights[p.Tags.Light] = true, true
 			}
 		}
-		if ps := b.paces(kind); len(ps) > 0 {
-			c.Pace = fmt.Sprintf("%s %s an hour", figure(ps[0].PerHour), plural(unit(kind)))
-			c.N, c.Known, c.Filled = count(ps[0].N, "session"), ps[0].Known, true
-			c.Href = "pace.html#" + kind
+	}
+	var out []Choice
+	add := func(name, label, all string, options []ChoiceOption) {
+		if len(options) > 1 {
+			out = append(out, Choice{name, label, append([]ChoiceOption{{"", all}}, options...)})
 		}
-		if c.Filled {
-			c.Skill = v.stepSkill(b.ID, kind)
+	}
+	var criteria, viewed, lit, when []ChoiceOption
+	kinds := v.sheetKinds()
+	for _, c := range journal.Criteria {
+		if slices.ContainsFunc(c.Kinds, func(kind string) bool { return slices.Contains(kinds, kind) }) {
+			criteria = append(criteria, ChoiceOption{fmt.Sprint(c.Number), capital(c.Name)})
+		}
+	}
+	for _, view := range journal.Views {
+		if views[view] {
+			viewed = append(viewed, ChoiceOption{view, capital(view)})
+		}
+	}
+	for _, light := range journal.Lights {
+		if lights[light] {
+			lit = append(lit, ChoiceOption{light, capital(light)})
+		}
+	}
+	for _, year := range sortedKeys(years) {
+		when = append(when, ChoiceOption{year, year})
+	}
+	add("criterion", "Criterion", "All", criteria)
+	add("view", "View", "Any", viewed)
+	add("light", "Light", "Any", lit)
+	add("from", "Builds from", "The first", when)
+	add("to", "Builds until", "The latest", when)
+	if some {
+		out = append(out, Choice{"builds", "How many builds", []ChoiceOption{{"", "About one a year"}, {"all", "All"}}})
+	}
+	return out
+}
+
+// sheetRow is a step in some builds, with the ways to those of its comparisons
+// that are of two of the paired ones.
+func (v *view) sheetRow(kind string, columns, paired []*build) SheetRow {
+	row := SheetRow{Kind: kind, Title: kindTitle(kind), Criteria: criteriaOf(kind)}
+	for _, b := range columns {
+		c := v.cell(b, kind)
+		if c.Pace != "" {
+			row.Pace = Link{Words: "pace", Href: "pace.html#" + kind}
 		}
 		row.Cells = append(row.Cells, c)
 	}
 	for _, p := range v.pairs() {
-		shown := slices.Contains(columns, p.a.b) && slices.Contains(columns, p.b.b)
+		shown := slices.Contains(paired, p.a.b) && slices.Contains(paired, p.b.b)
 		if shown && !p.within && !p.byHand && p.kind == kind {
 			row.Pairs = append(row.Pairs, PairLink{A: p.a.b.ID, B: p.b.b.ID,
 				Words: p.a.b.named() + " and " + p.b.b.named(), Href: p.href})
 		}
 	}
 	return row
+}
+
+// cell is a step of a build, by the print that stands for it.
+func (v *view) cell(b *build, kind string) Cell {
+	c := Cell{Tag: b.tag(""), Build: b.ID}
+	if p := best(b.byKind[kind]); p != nil {
+		c.Picture, c.Filled, c.Photo, c.Role = v.picture("", p, asSmall), true, v.stem[p.Hash], noResult(p)
+	}
+	if ps := b.paces(kind); len(ps) > 0 {
+		c.Pace = fmt.Sprintf("%s %s an hour", figure(ps[0].PerHour), plural(unit(kind)))
+		c.N, c.Known, c.Filled = count(ps[0].N, "session"), ps[0].Known, true
+	}
+	if c.Filled {
+		c.Skill = v.stepSkill(b.ID, kind)
+	}
+	return c
+}
+
+// noResult says what a photo shows that shows no result, "" = a result.
+func noResult(p *journal.Photo) string {
+	if isResult(p) {
+		return ""
+	}
+	return cmp.Or(p.Tags.Role, "role not tagged")
+}
+
+// criteriaOf are the numbers of the criteria that a kind of step shows.
+func criteriaOf(kind string) string {
+	var out []string
+	for _, c := range journal.Criteria {
+		if slices.Contains(c.Kinds, kind) {
+			out = append(out, fmt.Sprint(c.Number))
+		}
+	}
+	return strings.Join(out, " ")
 }

@@ -24,10 +24,8 @@ func (v *view) stepPages() []string {
 func (v *view) stepPage(kind string) StepPage {
 	p := StepPage{Frame: v.frame("", "step", kindTitle(kind)+" in all builds")}
 	p.Script = "sheet.js"
-	p.Row = v.sheetRow(kind, v.stepBuilds(kind))
-	for i := range p.Row.Cells {
-		p.Row.Cells[i].Href = "" // it stands below
-	}
+	builds := v.stepBuilds(kind)
+	p.Row = v.sheetRow(kind, builds, builds)
 	if part, ok := v.kindPart(kind, len(v.order)); ok {
 		p.Pace = &part
 	}

@@ -68,14 +68,27 @@ func (v *view) skillBuild() *journal.Build {
 }
 
 func (v *view) stepSkill(build, kind string) StepSkill {
-	m := v.judged.stepMarks()[journal.Step{Build: build, Kind: kind}]
-	mean := m.Mean()
+	return stepSkillOn(v.judged.stepMarks()[journal.Step{Build: build, Kind: kind}], 0)
+}
+
+// stepSkillOn is the skill of a step on one criterion, 0 = on all it was marked on.
+func stepSkillOn(m journal.StepMarks, criterion int) StepSkill {
+	some := m
+	if criterion > 0 {
+		some.Scores, some.Criteria = nil, nil
+		for i, c := range m.Criteria {
+			if c == criterion {
+				some.Scores, some.Criteria = append(some.Scores, m.Scores[i]), append(some.Criteria, c)
+			}
+		}
+	}
+	mean := some.Mean()
 	if !mean.OK {
 		return StepSkill{}
 	}
 	return StepSkill{
 		Mark: fmt.Sprintf("%.1f", mean.Value), N: count(mean.N, "mark"),
-		Href: "skill.html#" + criterionID(slices.Min(m.Criteria)),
+		Href: "skill.html#" + criterionID(slices.Min(some.Criteria)),
 		Span: spanOf(mean.Interval.OK, fmt.Sprintf("%.1f", mean.Interval.Low), fmt.Sprintf("%.1f", mean.Interval.High),
 			mean.Interval.Why),
 	}

@@ -143,12 +143,8 @@ func viewWith(s *journal.State, opts Options, all originals, unshown map[string]
 	})
 	for i, b := range v.order {
 		b.href = v.address("builds/" + fileName(b.ID))
-		step := rampSteps
-		if len(v.order) > 1 {
-			step = int(math.Round(float64(rampSteps*i) / float64(len(v.order)-1)))
-		}
 		b.shape = i % dashes
-		b.shade = fmt.Sprintf("r%d d%d", step, b.shape)
+		b.shade = fmt.Sprintf("r%d d%d", v.ramp(b), b.shape)
 	}
 	for _, b := range v.order {
 		v.fold(b) // once all builds have their addresses
@@ -157,6 +153,25 @@ func viewWith(s *journal.State, opts Options, all originals, unshown map[string]
 		v.today = v.latest()
 	}
 	return v
+}
+
+// ramp is the place of a build on the ramp, by the time between the first build's
+// first day and the last one's. A build that has not begun stands at its end.
+func (v *view) ramp(b *build) int {
+	var days []float64
+	for _, one := range v.order {
+		if at, ok := daysSince(one.first); ok {
+			days = append(days, at)
+		}
+	}
+	at, ok := daysSince(b.first)
+	switch {
+	case !ok || len(v.order) == 1:
+		return rampSteps
+	case days[0] == days[len(days)-1]:
+		return 0
+	}
+	return int(math.Round(rampSteps * (at - days[0]) / (days[len(days)-1] - days[0])))
 }
 
 // print reports whether a photo can open a page or be held against another: it
