@@ -151,7 +151,7 @@ func TestMovedAddresses(t *testing.T) {
 	put(t, j.Path("pages/compare/clean-boat-02-boat-04.html"), "somebody's own")
 	put(t, j.Path("pages/"+listName), lists)
 	for range 2 { // and again, when this version has written there
-		o := output{dir: j.Path("pages")}
+		o := output{dir: j.Path("pages"), manifest: manifestFile}
 		moved, err := o.moved()
 		if err != nil || len(moved) != 3 {
 			t.Fatalf("%q, %v", moved, err)

@@ -285,7 +285,7 @@ func TestZeroValues(t *testing.T) {
 		{"builds", BuildsPage{}}, {"step", StepPage{}}, {"criterion", CriterionPage{}},
 		{"kit", KitPage{}}, {"takeapart", TakeApart{}}, {"return", ReturnPage{}}, {"supplies", SuppliesPage{}},
 	} {
-		if _, err := (making{path: zero.template, template: zero.template, value: func(*texts) any { return zero.value }}).file(nil); err != nil {
+		if _, err := (making{path: zero.template, template: zero.template, value: func(*texts) any { return zero.value }}).file(smallView().texts()); err != nil {
 			t.Error(err)
 		}
 		if !used[zero.template] {
