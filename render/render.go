@@ -89,6 +89,7 @@ func (w *Writer) Write(ctx context.Context, s *journal.State, opts Options) (Rep
 	v := viewWith(s, opts, all, unshown)
 	v.knownPhotos = w.photos
 	v.gone = goneAsides(w.j, s)
+	v.identity = w.j.Identity()
 	if err := out.measureGrays(ctx, w.j, v); err != nil {
 		return report, err
 	}

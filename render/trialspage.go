@@ -98,7 +98,7 @@ func (v *view) trialPart(one *journal.Trial, t *texts) TrialPart {
 	}
 	part.Tool = one.Tool
 	if tried := v.Try(one); len(tried.Kinds) > 0 {
-		part.Figures = t.render(tried.Markdown(kindTitle), "", part.ID+"-figures-").html
+		part.Figures = t.render(tried.Markdown(kindTitle), around{prefix: part.ID + "-figures-", below: 3}).html
 		var with, without []string
 		for _, k := range tried.Kinds {
 			with, without = append(with, k.With.Sessions...), append(without, k.Without.Sessions...)
@@ -109,7 +109,7 @@ func (v *view) trialPart(one *journal.Trial, t *texts) TrialPart {
 			part.Behind = append(part.Behind, behind)
 		}
 	}
-	text := t.render(one.Review, "", part.ID+"-")
+	text := t.render(one.Review, around{prefix: part.ID + "-", below: 3, build: b})
 	part.Review, part.Warnings = text.html, text.warnings
 	if part.Runs {
 		part.Type = journal.Typed("rakelight trial note %s", one.ID)

@@ -23,30 +23,33 @@ import (
 // the addresses that pages take.
 type view struct {
 	*journal.State
-	edition Edition
-	today   time.Time
-	order   []*build                    // by first day
-	builds  map[string]*build           // by id
-	byHash  map[string]*journal.Photo   // all photos
-	stem    map[string]string           // photo hash → file name of its sizes, without width
-	unshown map[string]noShow           // photo hash → why there is no picture of it
-	bursts  map[string][]*journal.Photo // hash of the photo that stands for a burst → the others
-	todo    []journal.ToDo
-	asked   []*journal.Photo          // photos of todo
-	inInbox int                       // files that are no photos of the journal
-	gone    map[string]bool           // paths of copies that were set aside and are no longer there
-	folded  map[*journal.Photo]string // the page of a photo that its build page has no room for
-	taken   map[string]bool           // addresses of pages
-	paired  []pair                    // see pairs
-	pairsIn map[*build][]pair         // those a build is in, in the order of pairs
-	grays   map[string]grayed         // photo hash → what its card tells of its light
-	unlaid  map[string]string         // stem of a laid picture → why it could not be made
-	judged  judged
-	finder  func() *journal.PhotoFinder
+	edition  Edition
+	identity string // of the journal: see journal.Journal.Identity; "" = told by its name
+	today    time.Time
+	order    []*build                    // by first day
+	builds   map[string]*build           // by id
+	byHash   map[string]*journal.Photo   // all photos
+	stem     map[string]string           // photo hash → file name of its sizes, without width
+	unshown  map[string]noShow           // photo hash → why there is no picture of it
+	bursts   map[string][]*journal.Photo // hash of the photo that stands for a burst → the others
+	todo     []journal.ToDo
+	asked    []*journal.Photo          // photos of todo
+	inInbox  int                       // files that are no photos of the journal
+	gone     map[string]bool           // paths of copies that were set aside and are no longer there
+	folded   map[*journal.Photo]string // the page of a photo that its build page has no room for
+	taken    map[string]bool           // addresses of pages
+	paired   []pair                    // see pairs
+	pairsIn  map[*build][]pair         // those a build is in, in the order of pairs
+	grays    map[string]grayed         // photo hash → what its card tells of its light
+	unlaid   map[string]string         // stem of a laid picture → why it could not be made
+	judged   judged
+	finder   func() *journal.PhotoFinder
 
-	knownPhotos map[*journal.Photo]photoDigest // from views before, nil = none
-	digestOnce  sync.Once
-	digested    *digests // see digest
+	knownPhotos  map[*journal.Photo]photoDigest // from views before, nil = none
+	calendarOnce sync.Once
+	dated        *calendar // see calendar
+	digestOnce   sync.Once
+	digested     *digests // see digest
 }
 
 // build is a build with what all its pages need.

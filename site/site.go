@@ -8,6 +8,6 @@ import "embed"
 
 // Files are all of them, named folder/file.
 //
-//go:embed all:shared all:home all:build all:book all:sheet all:compare all:pace all:skill
+//go:embed all:shared all:home all:build all:book all:sheet all:compare all:pace all:diary all:skill
 //go:embed all:forecast all:mistakes all:trials all:sort all:help all:bench all:start all:fonts
 var Files embed.FS
