@@ -127,7 +127,7 @@ func (v *view) buildPage(b *build, t *texts) BuildPage {
 				s.Start.In(v.zone()).Format("15:04"), day(s.Start.In(v.zone())))
 		}
 	}
-	text := t.render(b.Body, top, "concept-")
+	text := t.render(b.Body, around{root: top, prefix: "concept-", below: 2, build: b})
 	p.Concept, p.Warnings = text.html, text.warnings
 	p.Lists, p.Done = checklists(b.Checklist)
 	p.Book = v.bookPart(b)
@@ -155,7 +155,7 @@ func (v *view) buildPage(b *build, t *texts) BuildPage {
 	p.Notes = v.looseNotes(b)
 	for _, d := range v.Diary {
 		if d.Build == b.ID {
-			text := t.render(d.Body, top, "day-"+d.Date+"-")
+			text := t.render(d.Body, around{root: top, prefix: "day-" + d.Date + "-", below: 3, build: b})
 			p.Days = append(p.Days, DayPart{
 				ID: "day-" + d.Date, Date: dayOf(d.Date), Stamp: d.Date, Title: d.Title, Body: text.html,
 				Warnings: text.warnings,

@@ -82,7 +82,7 @@ func (v *view) commonDigest() digest {
 	for _, b := range v.rail() {
 		rail = append(rail, b.tag(""))
 	}
-	return digestOf(v.edition, v.Config, v.zone(), v.name(), len(v.order), rail)
+	return digestOf(v.edition, v.Config, v.zone(), v.name(), len(v.order), rail, v.newestWeek() != nil)
 }
 
 // headDigest leaves out what stands on the build's own page and on pages that are
@@ -217,11 +217,11 @@ func (v *view) homeDigest() digest {
 	var e encoding
 	e.any(v.numbersDigest())
 	e.any([]int{len(v.asked), len(v.Photos), len(v.Diary)})
-	if p := v.opening(); p != nil {
-		e.any(v.digest().photo(p))
+	if w := v.newestWeek(); w != nil {
+		e.any(v.weekDigest(w))
 	}
 	e.any(v.photosDigest(v.latestPhotos()))
-	e.any(v.yearsDigest(firstAndLatest(v.order, fewBuilds)))
+	e.any(v.bandDigest())
 	for _, b := range v.resting() {
 		e.any([]string{b.ID, b.last})
 	}
@@ -287,8 +287,9 @@ func (v *view) trialsDigest() digest {
 func (v *view) answersDigest(asked []string, t *texts) digest {
 	var e encoding
 	for _, dest := range slices.Sorted(slices.Values(asked)) {
-		to, ok := t.linkTarget(dest, top)
 		e.text(dest)
+		dest, b := t.askedOf(dest)
+		to, ok := t.linkTarget(dest, top, b)
 		e.text(to)
 		e.any(ok)
 		if p := t.photo(dest); p != nil {

@@ -10,6 +10,7 @@ import (
 // Frame is shared by all pages.
 type Frame struct {
 	Mine    bool   // the page is of the builder's own edition
+	Feed    string // address of the feed, "" = the page does not name it
 	Root    string // leads back to the top: "" or "../"
 	Journal string // the journal's name
 	Title   string // of the page, in the browser's tab
@@ -27,6 +28,9 @@ type Link struct {
 	Here        bool // it is this page
 }
 
+// inDiary are the pages that the diary leads to.
+var inDiary = map[string]bool{"day": true, "week": true, "year": true}
+
 // frame makes the frame of the page of a class.
 func (v *view) frame(root, class, title string) Frame {
 	f := Frame{Mine: v.mine(), Root: root, Journal: v.name(), Title: title, Class: class, Summary: about(class, title, v.name())}
@@ -35,6 +39,9 @@ func (v *view) frame(root, class, title string) Frame {
 	} else {
 		f.Title += " · " + f.Journal
 	}
+	if !v.mine() && v.newestWeek() != nil {
+		f.Feed = root + feedPage
+	}
 	toSort := "To sort"
 	// The count stands on the page it belongs to and on the first one: on all
 	// others each photo would change it.
@@ -42,13 +49,13 @@ func (v *view) frame(root, class, title string) Frame {
 		toSort += " (" + count(n, "photo") + ")"
 	}
 	for _, l := range [...][3]string{
-		{"home", "The years", "index.html"}, {"sheet", "Then and now", "then-and-now.html"},
+		{"home", "Home", "index.html"}, {"archive", "Diary", archivePage}, {"sheet", "Then and now", "then-and-now.html"},
 		{"pace", "Pace", "pace.html"}, {"skill", "Skill", "skill.html"},
 		{"forecast", "Forecast", "forecast.html"}, {"mistakes", "Mistakes", "mistakes.html"},
 		{"trials", "Trials", "trials.html"}, {"supplies", "Supplies", suppliesPage}, {"sort", toSort, "to-sort.html"},
 	} {
 		if v.shows(l[0]) {
-			f.Links = append(f.Links, Link{Words: l[1], Href: root + l[2], Here: l[0] == class})
+			f.Links = append(f.Links, Link{Words: l[1], Href: root + l[2], Here: l[0] == class || l[0] == "archive" && inDiary[class]})
 		}
 	}
 	for _, b := range v.rail() {

@@ -1,5 +1,6 @@
-// The first page: a picture, the years, three sentences. In an empty journal
-// it says what to do first.
+// The first page. For readers the newest week of the diary, for the builder before it
+// what is on the bench and the next small step; under both the years. In an empty
+// journal it says what to do first.
 
 package render
 
@@ -14,15 +15,34 @@ import (
 // Home is index.html.
 type Home struct {
 	Frame
-	Opening   Picture    // the latest finished work, or the latest photo
-	Sentences []Sentence // at most three
-	Years     []Chart
-	Stretches []Stretch
-	Rest      Link      // the page of all builds, where only some stand here
+	Bench     []BenchLine // open builds that are worked on, the latest first
+	Aside     []Aside     // builds put aside: what to know on return
+	Week      *HomeWeek   // the newest week, nil = none yet
+	Sentences []Sentence  // speed, skill, hours
+	Band      Band
 	Latest    []Picture // the latest photos, newest first
-	Aside     []Aside   // builds put aside: what to know on return
-	Resting   []Aside   // open builds that do not run
 	Teach     *Teach    // in an empty journal, instead of everything else
+	Stretches []Stretch // and the builds that are planned in it
+	Empty     bool      // nothing is here that readers may see
+}
+
+// HomeWeek is the newest week as the first page shows it.
+type HomeWeek struct {
+	WeekPrint
+	Week    string // "Week 26 of 2026"
+	Opening Picture
+	Figure  string // "6.9 h at the bench this week", "" = none
+}
+
+// BenchLine is a build on the bench, and the next small step.
+type BenchLine struct {
+	Tag     Tag
+	Stage   string // the stage to go on with, "" = not known
+	Left    string // "12 parts left, next"
+	Parts   []Link
+	Since   string // the last day at it
+	Running bool
+	Return  Link // everything needed to go on
 }
 
 // Sentence is a number in words, with the way to the sessions it comes from.
@@ -51,35 +71,77 @@ type Aside struct {
 	Return             string  // address of the page with all that is needed to go on
 }
 
-func (v *view) home() Home {
+func (v *view) home(t *texts) Home {
 	h := Home{Frame: v.frame("", "home", "")}
 	if len(v.Photos) == 0 && len(v.Sessions) == 0 && len(v.Diary) == 0 {
-		h.Teach = v.teach()
-		h.Stretches = v.stretches("", v.order)
+		if h.Empty = !v.mine(); !h.Empty {
+			h.Teach, h.Stretches = v.teach(), v.stretches("", v.order)
+		}
 		return h
 	}
-	h.Opening = v.picture("", v.opening(), asOpening)
-	h.Opening.Eager = true
-	h.Sentences = v.headlines()
-	shown := firstAndLatest(v.order, fewBuilds)
-	h.Years, h.Stretches = v.yearCharts(shown), v.stretches("", shown)
-	if n := len(v.order); n > len(shown) {
-		h.Rest = Link{Words: fmt.Sprintf("all %d builds", n), Href: buildsPage}
+	if v.mine() {
+		v.onTheBench(&h)
 	}
-	for _, p := range v.latestPhotos() {
-		pic := v.picture("", p, asPrint)
-		pic.More = v.smalls("", v.bursts[p.Hash])
-		h.Latest = append(h.Latest, pic)
+	h.Week = v.homeWeek(t)
+	h.Sentences = v.headlines()
+	h.Band = v.band("", v.order, "", "")
+	return h
+}
+
+// onTheBench is what the builder's own first page begins with.
+func (v *view) onTheBench(h *Home) {
+	for _, b := range slices.Backward(v.order) {
+		if slices.ContainsFunc(b.sessions, func(s *journal.Session) bool { return s.Open }) {
+			h.Bench = append(h.Bench, v.benchLine(b))
+		}
+	}
+	for _, b := range v.resting() {
+		h.Bench = append(h.Bench, v.benchLine(b))
 	}
 	for _, b := range v.order {
 		if p := v.Paused(b.ID); p != nil {
 			h.Aside = append(h.Aside, v.aside("", b, p))
 		}
 	}
-	for _, b := range v.resting() {
-		h.Resting = append(h.Resting, Aside{Tag: b.tag(""), Since: dayOf(b.last), Return: b.returnHref()})
+	for _, p := range v.latestPhotos() {
+		pic := v.picture("", p, asPrint)
+		pic.More = v.smalls("", v.bursts[p.Hash])
+		h.Latest = append(h.Latest, pic)
 	}
-	return h
+}
+
+func (v *view) benchLine(b *build) BenchLine {
+	line := BenchLine{Tag: b.tag(""), Since: dayOf(b.last),
+		Running: slices.ContainsFunc(b.sessions, func(s *journal.Session) bool { return s.Open }),
+		Return:  Link{Words: "everything you need to go on", Href: b.returnHref()}}
+	r, _ := v.State.Return(b.ID)
+	var next ReturnPage
+	v.nextStep(&next, "", b, r.NextStage)
+	line.Stage, line.Left, line.Parts = next.Stage, next.Left, next.Parts
+	return line
+}
+
+// homeWeek is the newest week: its picture, its first words, one figure.
+func (v *view) homeWeek(t *texts) *HomeWeek {
+	w := v.newestWeek()
+	if w == nil {
+		return nil
+	}
+	best := bestMoment(w.photos(), v.inWords(w.days...))
+	one := &HomeWeek{WeekPrint: v.weekPrint("", w, t), Week: weekNamed(w.id), Opening: v.shownAs("", best, asOpening)}
+	one.Opening.Eager = true
+	if told := timeTold(timed(w.sessions())); told != "" {
+		one.Figure = told + " at the bench that week"
+	}
+	return one
+}
+
+func (v *view) newestWeek() *benchWeek {
+	weeks := v.calendar().weeks
+	if len(weeks) == 0 {
+		return nil
+	}
+	return weeks[len(weeks)-1]
 }
 
 func (v *view) aside(root string, b *build, p *journal.Pause) Aside {
@@ -100,12 +162,6 @@ func (v *view) latestPhotos() []*journal.Photo {
 		}
 	}
 	return out
-}
-
-// opening is the picture the first page opens on: the latest of finished
-// work, else the latest that can be shown and belongs to a build.
-func (v *view) opening() *journal.Photo {
-	return v.portrait(keepPhotos(v.Photos, func(p *journal.Photo) bool { return p.Tags.Build != "" && v.print(p) }))
 }
 
 // portrait is the photo, of some that can be shown, that shows a whole model
@@ -140,13 +196,20 @@ func (v *view) portrait(shown []*journal.Photo) *journal.Photo {
 	}))
 }
 
-// headlines are the sentences of the first page: speed now against then, the
-// kind of work most done of late, and the hours.
+// headlines are the sentences of the first page: speed now against then, and skill,
+// each as its own page answers it; where there is nothing to hold against yet, the
+// kind of work most done of late; and the hours.
 func (v *view) headlines() []Sentence {
 	var out []Sentence
 	first, last := v.ends()
 	if first != nil && last != first {
 		out = append(out, v.speedSentence())
+	}
+	if s, ok := v.skillSentence(); ok {
+		out = append(out, s)
+	}
+	if len(out) > 0 {
+		return append(out, v.hoursSentence())
 	}
 	if last != nil {
 		kind, n := "", 0
@@ -166,6 +229,22 @@ func (v *view) headlines() []Sentence {
 		}
 	}
 	return append(out, v.hoursSentence())
+}
+
+// skillSentence says how the latest judged build looks beside the first one it was
+// judged against. ok is false where no pairs tell.
+func (v *view) skillSentence() (s Sentence, ok bool) {
+	q := v.judged.quality()
+	if q == nil {
+		return s, false
+	}
+	for _, e := range q.Earlier {
+		if a, ok := v.skillAnswer(q, e.ID, q.Build.ID); ok {
+			return Sentence{Words: a.Lead + ": " + a.Words, Note: a.Note, Href: "skill.html",
+				HrefText: "how it was judged"}, true
+		}
+	}
+	return s, false
 }
 
 // speedSentence compares the latest build with all before it: over all shared

@@ -18,7 +18,7 @@ type making struct {
 	of       func() digest // of what it is made from; nil = it is made each time
 	template string        // "" = bytes
 	value    func(t *texts) any
-	bytes    func() ([]byte, error)
+	bytes    func(t *texts) ([]byte, error)
 }
 
 // file is a file of the pages folder.
@@ -32,7 +32,7 @@ func (m making) file(t *texts) (file, error) {
 	var data []byte
 	var err error
 	if m.bytes != nil {
-		data, err = m.bytes()
+		data, err = m.bytes(t)
 	} else {
 		var b bytes.Buffer
 		err = templates().ExecuteTemplate(&b, m.template, m.value(t))
@@ -87,7 +87,8 @@ func pagesOf(v *view) []making {
 		add(yearSheetHref(year), "yearsheet", func() digest { return v.yearSheetDigest(year) },
 			func(*texts) any { return v.yearSheet(year) })
 	}
-	add("index.html", "home", v.homeDigest, func(*texts) any { return v.home() })
+	add("index.html", "home", v.homeDigest, func(t *texts) any { return v.home(t) })
+	pages = append(pages, v.diaryPages()...)
 	add("to-sort.html", "sort", nil, func(*texts) any { return v.sortPage() })
 	add(suppliesPage, "supplies", v.suppliesDigest, func(*texts) any { return v.supplies() })
 	add("then-and-now.html", "sheet", v.sheetDigest, func(*texts) any { return v.sheet() })
@@ -125,6 +126,30 @@ func pagesOf(v *view) []making {
 	return pages
 }
 
+// diaryPages are the days, weeks and years, the newest first, with the feed.
+func (v *view) diaryPages() []making {
+	c := v.calendar()
+	var pages []making
+	for _, d := range slices.Backward(c.days) {
+		pages = append(pages, making{path: v.dayHref(d.date), template: "day",
+			of: func() digest { return v.dayPageDigest(d) }, value: func(t *texts) any { return v.dayPage(d, t) }})
+	}
+	for _, w := range slices.Backward(c.weeks) {
+		pages = append(pages, making{path: v.weekNamedHref(w.id), template: "week",
+			of: func() digest { return v.weekPageDigest(w) }, value: func(t *texts) any { return v.weekPage(w, t) }})
+	}
+	for _, y := range slices.Backward(c.years) {
+		pages = append(pages, making{path: v.yearHref(y.id), template: "year",
+			of: func() digest { return v.yearDigest(y) }, value: func(t *texts) any { return v.yearPage(y, t) }})
+	}
+	pages = append(pages, making{path: archivePage, template: "archive", of: v.archiveDigest,
+		value: func(*texts) any { return v.archive() }})
+	if v.newestWeek() != nil {
+		pages = append(pages, making{path: feedPage, of: v.feedDigest, bytes: v.feed})
+	}
+	return pages
+}
+
 // photoScripts are the files that the page for any two photos reads.
 func (v *view) photoScripts() []making {
 	var out []making
@@ -132,7 +157,7 @@ func (v *view) photoScripts() []making {
 	for _, name := range slices.Sorted(maps.Keys(data)) {
 		photos := data[name]
 		out = append(out, making{path: name, of: func() digest { return v.homesDigest(photos) },
-			bytes: func() ([]byte, error) { return v.photoScript(photos) }})
+			bytes: func(*texts) ([]byte, error) { return v.photoScript(photos) }})
 	}
 	return out
 }

@@ -52,6 +52,8 @@ const (
 	asPrint   = "(max-width: 40rem) 46vw, 15rem"
 	asOpening = "(max-width: 60rem) 94vw, 62rem"
 	asHalf    = "(max-width: 40rem) 94vw, 34rem"
+	asDetail  = "(max-width: 40rem) 94vw, 42rem"
+	asThird   = "(max-width: 40rem) 94vw, 22rem"
 	asSmall   = "5rem"
 )
 

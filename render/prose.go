@@ -7,8 +7,6 @@ import (
 	"bytes"
 	"fmt"
 	"html/template"
-	"net/url"
-	"path"
 	"strings"
 
 	"github.com/yuin/goldmark"
@@ -29,11 +27,20 @@ const maxText = 256 << 10
 type texts struct {
 	v     *view
 	embed *template.Template // shows a Picture inside a text
+	plate *template.Template // shows a Plate between two paragraphs
 	asked map[string]bool    // where the links and pictures of the texts lead, as written
 }
 
 func (v *view) texts() *texts {
-	return &texts{v: v, embed: templates().Lookup("embed"), asked: map[string]bool{}}
+	return &texts{v: v, embed: templates().Lookup("embed"), plate: templates().Lookup("plate"), asked: map[string]bool{}}
+}
+
+// around is where a text stands.
+type around struct {
+	root   string // leads back to the top of the pages
+	prefix string // begins every id in it, so that the texts of a page do not share ids
+	below  int    // the level of the heading it stands under
+	build  *build // whose text it is, nil = nobody's: whose parts it names
 }
 
 // rendered is a text as markup, with what could not be shown as written.
@@ -42,9 +49,16 @@ type rendered struct {
 	warnings []string
 }
 
-// render turns a text into markup for a page where root leads to the top.
-// prefix begins every id in it, so that the texts of a page do not share ids.
-func (t *texts) render(source, root, prefix string) rendered {
+// render turns a text into markup for its place.
+func (t *texts) render(source string, at around) rendered {
+	r := t.markup(source, at)
+	if !t.v.mine() {
+		r.warnings = nil // what to mend is the builder's affair
+	}
+	return r
+}
+
+func (t *texts) markup(source string, at around) rendered {
 	if strings.TrimSpace(source) == "" {
 		return rendered{}
 	}
@@ -55,21 +69,22 @@ func (t *texts) render(source, root, prefix string) rendered {
 		return rendered{warnings: []string{fmt.Sprintf("This text has %d KB and is not shown; a text of up to %d KB is.",
 			len(source)>>10, maxText>>10)}}
 	}
-	places := &places{texts: t, root: root}
+	places := &places{texts: t, around: at}
 	md := goldmark.New(
 		goldmark.WithExtensions(
 			// Alignment by attribute: a style attribute would need a page
 			// policy that allows inline styles.
 			extension.NewTable(extension.WithTableCellAlignMethod(extension.TableCellAlignAttribute)),
 			extension.Strikethrough, extension.Linkify, extension.TaskList,
-			extension.NewFootnote(extension.WithFootnoteIDPrefix(prefix)),
+			extension.NewFootnote(extension.WithFootnoteIDPrefix(at.prefix)),
 		),
 		goldmark.WithParserOptions(parser.WithAutoHeadingID(), parser.WithASTTransformers(
-			util.Prioritized(places, 900), util.Prioritized(lowerHeadings{}, 901))),
-		goldmark.WithRendererOptions(renderer.WithNodeRenderers(util.Prioritized(&embedRenderer{t.embed}, 100))),
+			util.Prioritized(places, 900), util.Prioritized(lowerHeadings{at.below}, 901))),
+		goldmark.WithRendererOptions(renderer.WithNodeRenderers(
+			util.Prioritized(&embedRenderer{t.embed, t.plate}, 100), util.Prioritized(taskRenderer{}, 100))),
 	)
 	var b bytes.Buffer
-	ids := newHeadingIDs(prefix)
+	ids := newHeadingIDs(at.prefix)
 	if err := md.Convert([]byte(source), &b, parser.WithContext(parser.NewContext(parser.WithIDs(ids)))); err != nil {
 		if !t.v.mine() {
 			return rendered{}
@@ -137,44 +152,21 @@ func plainText(n ast.Node, src []byte) string {
 	return b.String()
 }
 
-// lowerHeadings puts the headings of a text below those of the page around it.
-type lowerHeadings struct{}
+// lowerHeadings puts the headings of a text directly below the heading it stands
+// under, and leaves no level out, whatever levels were typed: an outline with gaps
+// is hard to walk through by ear.
+type lowerHeadings struct{ below int }
 
-func (lowerHeadings) Transform(doc *ast.Document, _ text.Reader, _ parser.Context) {
+func (l lowerHeadings) Transform(doc *ast.Document, _ text.Reader, _ parser.Context) {
+	var above []int // levels, as typed, of the headings that the next may stand under
 	_ = ast.Walk(doc, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
 		if h, ok := n.(*ast.Heading); ok && entering {
-			h.Level = min(6, h.Level+3)
+			for len(above) > 0 && above[len(above)-1] >= h.Level {
+				above = above[:len(above)-1]
+			}
+			above = append(above, h.Level)
+			h.Level = min(6, l.below+len(above))
 		}
 		return ast.WalkContinue, nil
 	})
-}
-
-// linkTarget resolves the address of a link: the web, a place in the text, a
-// build's page, or a photo. ok is false for everything else.
-func (t *texts) linkTarget(dest, root string) (string, bool) {
-	u, err := url.Parse(dest)
-	if err != nil {
-		return "", false
-	}
-	switch strings.ToLower(u.Scheme) {
-	case "http", "https", "mailto":
-		return dest, true
-	case "":
-	default:
-		return "", false
-	}
-	if u.Host != "" {
-		return "", false
-	}
-	if u.Path == "" {
-		return dest, strings.HasPrefix(dest, "#")
-	}
-	name := strings.TrimSuffix(strings.TrimSuffix(u.Path, "/build.md"), "/")
-	if b := t.v.builds[path.Base(name)]; b != nil {
-		return root + b.href, true
-	}
-	if p := t.photo(u.Path); p != nil {
-		return t.v.picture(root, p, asHalf).Large, true
-	}
-	return "", false
 }

@@ -38,7 +38,7 @@ func TestProse(t *testing.T) {
 		{"task", "- [x] done", `type="checkbox"`, "", 0},
 		{"nothing", "  \n", "", "<", 0},
 	} {
-		got := tx.render(c.in, top, "p-")
+		got := tx.render(c.in, around{root: top, prefix: "p-", below: 3})
 		html := string(got.html)
 		if !strings.Contains(html, c.holds) || c.lacks != "" && strings.Contains(html, c.lacks) || len(got.warnings) != c.warnings {
 			t.Errorf("%s: %q, warnings %q; want %q, not %q, %d warnings", c.name, html, got.warnings, c.holds, c.lacks, c.warnings)
@@ -48,7 +48,7 @@ func TestProse(t *testing.T) {
 
 func TestLongTextIsNotShown(t *testing.T) {
 	tx := smallView().texts()
-	if got := tx.render(strings.Repeat("*a_", maxText), top, "p-"); got.html != "" || len(got.warnings) != 1 {
+	if got := tx.render(strings.Repeat("*a_", maxText), around{root: top, prefix: "p-", below: 3}); got.html != "" || len(got.warnings) != 1 {
 		t.Errorf("%d bytes, %q", len(got.html), got.warnings)
 	}
 }

@@ -98,6 +98,7 @@ func (w *Writer) Write(ctx context.Context, s *journal.State, opts Options) (Rep
 	v := viewWith(s, opts, all, unshown)
 	v.knownPhotos = w.photos
 	v.gone = goneAsides(w.j, s)
+	v.identity = w.j.Identity()
 	if w.public != "" {
 		if err := out.clearFirst(pagesOf(v), v, &report); err != nil {
 			return report, err

@@ -75,7 +75,7 @@ func (v *view) sheetScripts() []making {
 		builds := years[year]
 		out = append(out, making{path: "data/sheet-" + fileName(year) + ".js",
 			of:    func() digest { return v.sheetYearDigest(builds) },
-			bytes: func() ([]byte, error) { return v.sheetScript(year, builds) }})
+			bytes: func(*texts) ([]byte, error) { return v.sheetScript(year, builds) }})
 	}
 	return out
 }

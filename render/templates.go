@@ -17,8 +17,7 @@ import (
 // pageKinds are the folders of package site, which is the order in which
 // their styles follow each other.
 var pageKinds = []string{"shared", "home", "build", "book", "paper", "sheet", "compare", "flick", "pace", "skill",
-	"forecast", "mistakes",
-	"trials", "sort", "help"}
+	"forecast", "mistakes", "trials", "sort", "help", "diary"}
 
 // templates parses the site's templates once. They are part of the program:
 // one that does not parse is a fault in it, which the tests find.
@@ -58,7 +57,7 @@ func assets() []making {
 	var style bytes.Buffer
 	var files []making
 	add := func(path string, data []byte) {
-		files = append(files, making{path: path, of: sameAlways, bytes: func() ([]byte, error) { return data, nil }})
+		files = append(files, making{path: path, of: sameAlways, bytes: func(*texts) ([]byte, error) { return data, nil }})
 	}
 	for _, kind := range append(slices.Clone(pageKinds), "fonts") {
 		entries, err := fs.ReadDir(site.Files, kind)

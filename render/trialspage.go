@@ -99,7 +99,7 @@ func (v *view) trialPart(one *journal.Trial, t *texts) TrialPart {
 	}
 	part.Tool = one.Tool
 	if tried := v.Try(one); len(tried.Kinds) > 0 {
-		part.Figures = t.render(tried.Markdown(kindTitle), "", part.ID+"-figures-").html
+		part.Figures = t.render(tried.Markdown(kindTitle), around{prefix: part.ID + "-figures-", below: 3}).html
 		var with, without []string
 		for _, k := range tried.Kinds {
 			with, without = append(with, k.With.Sessions...), append(without, k.Without.Sessions...)
@@ -110,7 +110,7 @@ func (v *view) trialPart(one *journal.Trial, t *texts) TrialPart {
 			part.Behind = append(part.Behind, behind)
 		}
 	}
-	text := t.render(one.Review, "", part.ID+"-")
+	text := t.render(one.Review, around{prefix: part.ID + "-", below: 3, build: b})
 	part.Review, part.Warnings = text.html, text.warnings
 	if part.Runs && v.mine() {
 		part.Name = fmt.Sprintf("rakelight on BUILD STAGE --tool %q", part.Tool)

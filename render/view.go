@@ -24,6 +24,7 @@ import (
 type view struct {
 	*journal.State
 	edition   Edition
+	identity  string // of the journal: see journal.Journal.Identity; "" = told by its name
 	today     time.Time
 	order     []*build                    // by first day
 	builds    map[string]*build           // by id
@@ -45,9 +46,11 @@ type view struct {
 	judged    judged
 	finder    func() *journal.PhotoFinder
 
-	knownPhotos map[*journal.Photo]photoDigest // from views before, nil = none
-	digestOnce  sync.Once
-	digested    *digests // see digest
+	knownPhotos  map[*journal.Photo]photoDigest // from views before, nil = none
+	calendarOnce sync.Once
+	dated        *calendar // see calendar
+	digestOnce   sync.Once
+	digested     *digests // see digest
 }
 
 // build is a build with what all its pages need.

@@ -1,0 +1,185 @@
+// What was done on a day or in a week, in sentences.
+
+package render
+
+import (
+	"fmt"
+	"strings"
+	"unicode"
+
+	"rakelight/journal"
+	"rakelight/journal/metrics"
+)
+
+// Done is what was done on a build.
+type Done struct {
+	Tag   Tag
+	Words string // "Cleanup: 12 parts in 1.2 h (A1-A12). Seams: 3 joins in 40 min."
+}
+
+// timed are sessions as work: those that run still, or whose length is in doubt,
+// are in no number.
+func timed(sessions []*journal.Session) []metrics.Work {
+	var out []metrics.Work
+	for _, s := range sessions {
+		if s.Open || s.Doubt.Any() || s.Kind == "wait" {
+			continue
+		}
+		out = append(out, metrics.Work{Session: s.ID, Build: s.Build, Kind: s.Kind, Hours: s.Hours(), Known: s.Known,
+			Parts: float64(s.Done()), Counted: s.Counted})
+	}
+	return out
+}
+
+// timeTold says the hours of some work, and how they are known where a timer did
+// not measure all of them; "" where there are none.
+func timeTold(ws []metrics.Work) string {
+	sums := metrics.Hours(ws, func(metrics.Work) string { return "" })
+	if len(sums) == 0 {
+		return ""
+	}
+	s, total := sums[0], benchTime(ws)
+	parts := make([]string, 0, 3)
+	for _, one := range []struct {
+		h    float64
+		word string
+	}{{s.Measured, "measured"}, {s.Remembered, "remembered"}, {s.Estimated, "estimated"}} {
+		if one.h > 0 {
+			parts = append(parts, hours(one.h)+" "+one.word)
+		}
+	}
+	switch {
+	case s.Measured > 0 && len(parts) == 1:
+		return total
+	case len(parts) == 1:
+		return total + strings.TrimPrefix(parts[0], hours(s.Hours))
+	}
+	return total + " (" + strings.Join(parts, ", ") + ")"
+}
+
+// doneOf says what some sessions did, build by build in the order of the first of
+// each.
+func (v *view) doneOf(root string, sessions []*journal.Session) []Done {
+	var out []Done
+	var builds []string
+	by := map[string][]*journal.Session{}
+	for _, s := range sessions {
+		if by[s.Build] == nil {
+			builds = append(builds, s.Build)
+		}
+		by[s.Build] = append(by[s.Build], s)
+	}
+	for _, id := range builds {
+		if words := doneWords(v.builds[id], by[id]); words != "" {
+			out = append(out, Done{Tag: v.builds[id].tag(root), Words: words})
+		}
+	}
+	return out
+}
+
+// doneWords say what some sessions of a build did, stage by stage.
+func doneWords(b *build, sessions []*journal.Session) string {
+	var stages []string
+	by := map[string][]*journal.Session{}
+	for _, s := range sessions {
+		if by[s.Stage] == nil {
+			stages = append(stages, s.Stage)
+		}
+		by[s.Stage] = append(by[s.Stage], s)
+	}
+	var said []string
+	for _, id := range stages {
+		title := kindTitle(by[id][0].Kind)
+		if st := b.Stage(id); st != nil {
+			title = stageTitle(st)
+		}
+		n, parts := counted(by[id])
+		words := n
+		if t := timeTold(timed(by[id])); t != "" && t != hours(0) {
+			words = joinWords(" in ", n, t)
+		}
+		if parts != "" {
+			words += " (" + parts + ")"
+		}
+		said = append(said, joinWords(": ", title, words)+".")
+	}
+	return strings.Join(said, " ")
+}
+
+// counted says how many some sessions of a stage did, "" where nobody counted, and
+// which parts were named.
+func counted(sessions []*journal.Session) (number, parts string) {
+	n, said := 0, false
+	var refs []journal.PartRef
+	for _, s := range sessions {
+		if s.Open || s.Doubt.Any() {
+			continue
+		}
+		if _, ok := metrics.CountedKind(s.Kind); ok && s.Counted {
+			n, said = n+s.Done(), true
+			refs = append(refs, s.Parts...)
+		}
+	}
+	if !said || n <= 0 {
+		return "", ""
+	}
+	return count(n, unit(sessions[0].Kind)), partsTold(refs)
+}
+
+// longList is how long a list of parts may be to be read, in letters: of a longer
+// one the runners are named.
+const longList = 48
+
+func partsTold(refs []journal.PartRef) string {
+	words := strings.ReplaceAll(journal.Ranges(refs), ",", ", ")
+	if len(words) <= longList {
+		return words
+	}
+	var runners []string
+	seen := map[string]bool{}
+	for _, r := range refs {
+		if !seen[r.Runner] {
+			seen[r.Runner] = true
+			runners = append(runners, r.Runner)
+		}
+	}
+	if len(runners) == 1 {
+		return "runner " + runners[0]
+	}
+	return "runners " + listed(runners)
+}
+
+// listed joins words as a sentence does: "a, b and c".
+func listed(words []string) string {
+	if n := len(words); n > 1 {
+		return strings.Join(words[:n-1], ", ") + " and " + words[n-1]
+	}
+	return strings.Join(words, "")
+}
+
+// startUpper begins a sentence.
+func startUpper(s string) string {
+	r := []rune(s)
+	if len(r) > 0 {
+		r[0] = unicode.ToUpper(r[0])
+	}
+	return string(r)
+}
+
+// countsOf are what a span of sessions did, in the order of the trade: "58 parts
+// (cleanup)", "3 joins (seams)".
+func countsOf(sessions []*journal.Session) []string {
+	by := map[string]int{}
+	for _, w := range timed(sessions) {
+		if _, ok := metrics.CountedKind(w.Kind); ok && w.Counted {
+			by[w.Kind] += int(w.Parts)
+		}
+	}
+	var out []string
+	for _, kind := range journal.Kinds {
+		if by[kind] > 0 {
+			out = append(out, fmt.Sprintf("%s (%s)", count(by[kind], unit(kind)), low(kindTitle(kind))))
+		}
+	}
+	return out
+}

@@ -1,0 +1,217 @@
+// The page of a year: its builds as stretches, its weeks with their pictures and
+// first words, a step then and now, and what its mistakes taught.
+
+package render
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"time"
+
+	"rakelight/journal"
+)
+
+// YearPage is years/YYYY.html.
+type YearPage struct {
+	Frame
+	Heading  string
+	Opening  Picture
+	Facts    []Fact
+	Finished []Tag
+	Band     Band
+	Step     *FirstLatest
+	Slips    []SlipKind
+	Months   []YearMonth
+	Onward   Onward
+}
+
+// YearMonth is a month with its weeks and days.
+type YearMonth struct {
+	ID, Title string
+	Weeks     []WeekPrint
+	Days      []Link
+}
+
+// WeekPrint is a week as a picture and its first words.
+type WeekPrint struct {
+	Href, Span, Title, Words string
+	Picture                  Picture
+}
+
+// FirstLatest is a step of the trade, the first and the latest time in a year.
+type FirstLatest struct {
+	Title string
+	Plate Plate
+}
+
+// SlipKind is a kind of mistake of a year, and what was noted of it.
+type SlipKind struct{ Kind, Times, Causes, Mended string }
+
+func (v *view) yearPage(y *benchYear, t *texts) YearPage {
+	p := YearPage{Frame: v.frame(top, "year", y.id), Heading: y.id}
+	var photos []*journal.Photo
+	var sessions []*journal.Session
+	var mistakes []journal.Mistake
+	for _, d := range y.days {
+		photos, sessions = append(photos, d.photos...), append(sessions, d.sessions...)
+		mistakes = append(mistakes, d.mistakes...)
+	}
+	if best := v.portrait(photos); best != nil {
+		p.Opening = v.shownAs(top, best, asOpening)
+		p.Opening.Eager = true
+	}
+	p.Facts = append(p.Facts, Fact{"At the bench", fmt.Sprintf("%s in %s", cmp.Or(timeTold(timed(sessions)), "no timed hours"),
+		count(len(y.days), "day"))})
+	if counts := countsOf(sessions); len(counts) > 0 {
+		p.Facts = append(p.Facts, Fact{"Done", listed(counts)})
+	}
+	if len(photos) > 0 {
+		p.Facts = append(p.Facts, Fact{"Photos of the work", fmt.Sprint(len(photos))})
+	}
+	var builds []*build
+	for _, b := range v.order {
+		if b.first != "" && yearOf(b.first) <= y.id && yearOf(b.last) >= y.id {
+			builds = append(builds, b)
+		}
+		if yearOf(b.Finished) == y.id {
+			p.Finished = append(p.Finished, b.tag(top))
+		}
+	}
+	p.Band = v.band(top, builds, y.id+"-01-01", y.id+"-12-31")
+	p.Step = v.firstLatest(photos)
+	p.Slips = slipKinds(mistakes)
+	p.Months = v.monthsOf(y, t)
+	years := v.calendar().years
+	i := slices.Index(years, y)
+	p.Onward.Up = Link{Words: "all years", Href: top + archivePage}
+	if i > 0 {
+		p.Onward.Earlier = Link{Words: years[i-1].id, Href: years[i-1].id + ".html"}
+	}
+	if i+1 < len(years) {
+		p.Onward.Later = Link{Words: years[i+1].id, Href: years[i+1].id + ".html"}
+	}
+	return p
+}
+
+// firstLatest is the step whose first and latest result of some photos, alike in view
+// and light, lie furthest apart: at least two weeks. It claims nothing; the eye
+// judges.
+func (v *view) firstLatest(photos []*journal.Photo) *FirstLatest {
+	type look struct{ kind, view, light string }
+	first := map[look]*journal.Photo{}
+	var found [2]*journal.Photo
+	const apart = 14 * 24 * time.Hour
+	longest := apart
+	for _, p := range photos {
+		if !isResult(p) || p.Kind == "" || p.Tags.View == "" || p.Tags.Light == "" {
+			continue
+		}
+		key := look{p.Kind, p.Tags.View, p.Tags.Light}
+		if first[key] == nil {
+			first[key] = p
+		} else if away := p.Instant.At.Sub(first[key].Instant.At); away > longest {
+			found, longest = [2]*journal.Photo{first[key], p}, away
+		}
+	}
+	if found[0] == nil {
+		return nil
+	}
+	return &FirstLatest{Title: kindTitle(found[0].Kind), Plate: v.pairPlate(top, found)}
+}
+
+// slipKinds sum up mistakes by what they were, the most frequent first, with what
+// was noted of their causes and of what helped.
+func slipKinds(mistakes []journal.Mistake) []SlipKind {
+	type sum struct {
+		kind            string
+		n               int
+		causes, mending []string
+	}
+	var sums []*sum
+	for _, m := range mistakes {
+		i := slices.IndexFunc(sums, func(s *sum) bool { return s.kind == m.Kind })
+		if i < 0 {
+			i, sums = len(sums), append(sums, &sum{kind: m.Kind})
+		}
+		one := sums[i]
+		one.n++
+		for _, said := range []struct {
+			words string
+			in    *[]string
+		}{{m.Cause, &one.causes}, {m.Mended, &one.mending}} {
+			if said.words != "" && !slices.Contains(*said.in, said.words) {
+				*said.in = append(*said.in, said.words)
+			}
+		}
+	}
+	slices.SortStableFunc(sums, func(a, b *sum) int { return b.n - a.n })
+	var out []SlipKind
+	for _, s := range sums {
+		out = append(out, SlipKind{startUpper(s.kind), count(s.n, "time"), listed(s.causes), listed(s.mending)})
+	}
+	return out
+}
+
+// monthsOf are the months of a year, the newest first: a week stands in the month
+// of its Thursday, as it does in the year of it.
+func (v *view) monthsOf(y *benchYear, t *texts) []YearMonth {
+	by := map[string]*YearMonth{}
+	month := func(at time.Time) *YearMonth {
+		id := at.Format("2006-01")
+		if by[id] == nil {
+			by[id] = &YearMonth{ID: monthID(id), Title: at.Format("January")}
+		}
+		return by[id]
+	}
+	for _, w := range slices.Backward(y.weeks) {
+		m := month(monday(w.days[0].date).AddDate(0, 0, 3))
+		m.Weeks = append(m.Weeks, v.weekPrint(top, w, t))
+	}
+	for _, d := range y.days {
+		at, _ := time.Parse(time.DateOnly, d.date)
+		m := month(at)
+		m.Days = append(m.Days, Link{Words: at.Format("2"), Href: top + v.dayHref(d.date)})
+	}
+	var out []YearMonth
+	for id := time.December; id >= time.January; id-- {
+		if m := by[fmt.Sprintf("%s-%02d", y.id, id)]; m != nil {
+			out = append(out, *m)
+		}
+	}
+	return out
+}
+
+// monthID is the place of a month on its year's page.
+func monthID(month string) string { return "month-" + month[len(month)-2:] }
+
+func (v *view) weekPrint(root string, w *benchWeek, t *texts) WeekPrint {
+	best := bestMoment(w.photos(), v.inWords(w.days...))
+	p := WeekPrint{Href: root + v.weekNamedHref(w.id), Span: daysOfWeek(w), Picture: v.shownAs(root, best, asPrint)}
+	p.Title, p.Words = weekNamed(w.id), v.firstWords(w, best, t)
+	if d := w.titled(best); d != nil {
+		p.Title = d.title()
+	}
+	return p
+}
+
+// firstWords are the first paragraph of a week: of the day that heads it, else of
+// the first with words; without words what was done.
+func (v *view) firstWords(w *benchWeek, best *journal.Photo, t *texts) string {
+	days := w.days
+	if d := w.titled(best); d != nil {
+		days = append([]*benchDay{d}, days...)
+	}
+	for _, d := range days {
+		for _, one := range d.words {
+			if words := t.excerpt(one.Body); words != "" {
+				return words
+			}
+		}
+	}
+	words := ""
+	for _, one := range v.doneOf("", w.sessions()) {
+		words = joinWords(" ", words, one.Tag.Title+": "+one.Words)
+	}
+	return words
+}
