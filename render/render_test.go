@@ -298,7 +298,7 @@ func TestZeroValues(t *testing.T) {
 		{"sort", SortPage{}}, {"home", Home{Teach: &Teach{}}}, {"anytwo", AnyTwo{}}, {"moved", Moved{}},
 		{"builds", BuildsPage{}}, {"step", StepPage{}}, {"criterion", CriterionPage{}},
 		{"kit", KitPage{}}, {"takeapart", TakeApart{}}, {"return", ReturnPage{}}, {"supplies", SuppliesPage{}},
-		{"day", DayPage{}}, {"week", WeekPage{}}, {"year", YearPage{}}, {"archive", ArchivePage{}}, {"home", Home{Empty: true}},
+		{"day", DayPage{}}, {"week", WeekPage{}}, {"flick", FlickPage{}}, {"year", YearPage{}}, {"archive", ArchivePage{}}, {"home", Home{Empty: true}},
 	} {
 		if _, err := (making{path: zero.template, template: zero.template, value: func(*texts) any { return zero.value }}).file(smallView().texts()); err != nil {
 			t.Error(err)
