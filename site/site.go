@@ -1,6 +1,7 @@
 // Package site holds what a reader of the pages gets, as files: a folder for
 // each kind of page with its template, style and script, shared/ for what
-// several use, and the fonts with their licenses. Package render fills the
+// several use, and the fonts with their licenses. drawn/ has the same letters as
+// stills and films are drawn with; no page carries them. Package render fills the
 // templates; nothing here is generated.
 package site
 
@@ -9,5 +10,5 @@ import "embed"
 // Files are all of them, named folder/file.
 //
 //go:embed all:shared all:home all:build all:book all:sheet all:compare all:pace all:skill
-//go:embed all:forecast all:mistakes all:trials all:sort all:help all:bench all:start all:fonts
+//go:embed all:forecast all:mistakes all:trials all:sort all:help all:bench all:start all:fonts all:drawn
 var Files embed.FS

@@ -17,7 +17,7 @@ func TestEveryFolder(t *testing.T) {
 	for _, name := range []string{
 		"shared/frame.html", "shared/shared.css", "shared/lamp.js", "home/home.html", "build/build.html", "book/kit.html", "sheet/sheet.js",
 		"compare/compare.js", "compare/anytwo.js", "compare/moved.html", "pace/pace.html", "skill/skill.html", "forecast/forecast.html",
-		"mistakes/mistakes.html", "trials/trials.html", "sort/sort.html", "help/help.html", "help/format.html", "fonts/OFL-serif.txt", "fonts/OFL-sans.txt",
+		"mistakes/mistakes.html", "trials/trials.html", "sort/sort.html", "help/help.html", "help/format.html", "fonts/OFL-serif.txt", "fonts/OFL-sans.txt", "drawn/serif-regular.ttf",
 	} {
 		if data, err := fs.ReadFile(Files, name); err != nil || len(data) == 0 {
 			t.Error(name, err)
@@ -49,6 +49,25 @@ func TestFontsAreLight(t *testing.T) {
 	}
 	if total == 0 || total > 120<<10 {
 		t.Errorf("the fonts take %d bytes", total)
+	}
+}
+
+// What stills are drawn with is part of the program, and of no page.
+func TestDrawnLettersAreLight(t *testing.T) {
+	cuts, err := fs.ReadDir(Files, "drawn")
+	if err != nil {
+		t.Fatal(err)
+	}
+	total := int64(0)
+	for _, f := range cuts {
+		info, err := f.Info()
+		if err != nil {
+			t.Fatal(err)
+		}
+		total += info.Size()
+	}
+	if total == 0 || total > 200<<10 {
+		t.Errorf("the letters take %d bytes", total)
 	}
 }
 
