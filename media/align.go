@@ -7,6 +7,7 @@ package media
 import (
 	"errors"
 	"image"
+	"image/color"
 	"math"
 
 	"github.com/disintegration/imaging"
@@ -19,6 +20,7 @@ type Laid struct {
 	From          card.Homography // pixels of this picture to pixels of the upright photo
 	Gain          card.Correction // of the light; the zero value leaves it
 	Width, Height int             // pixels of this picture
+	Ground        color.RGBA      // of places outside of the photo; without alpha they repeat its edge
 }
 
 // Write makes the picture of the photo src, stored in the EXIF orientation turn,
@@ -27,6 +29,35 @@ type Laid struct {
 // spots where the photo is finer. Places outside of the photo repeat its edge.
 // Errors are those of Sizes.
 func (l Laid) Write(src string, turn int, dst func(width int) string, widths []int) ([]Size, error) {
+	picture, err := l.light(src, turn)
+	if err != nil {
+		return nil, err
+	}
+	sizes := make([]Size, len(widths))
+	for i, w := range widths {
+		one := picture
+		if w < l.Width {
+			one = picture.resize(w, max(1, (l.Height*w+l.Width/2)/l.Width))
+		}
+		if sizes[i], err = writeJPEG(onWhite(one.stored()), dst(w)); err != nil {
+			return nil, err
+		}
+	}
+	return sizes, nil
+}
+
+// Picture makes the picture as Write does, in sRGB, and writes nothing. Errors are
+// those of Sizes.
+func (l Laid) Picture(src string, turn int) (*image.RGBA, error) {
+	picture, err := l.light(src, turn)
+	if err != nil {
+		return nil, err
+	}
+	return onWhite(picture.stored()), nil
+}
+
+// light makes the picture in linear light.
+func (l Laid) light(src string, turn int) (*light, error) {
 	img, own, leave, err := open(src, turn)
 	defer leave()
 	if err != nil {
@@ -55,18 +86,7 @@ func (l Laid) Write(src string, turn int, dst func(width int) string, widths []i
 		gain = card.Correction{Red: 1, Green: 1, Blue: 1}
 	}
 	spots := max(1, min(4, int(math.Ceil(most/float64(k)-0.05))))
-	picture := flat.through(to, gain, spots, l.Width, l.Height)
-	sizes := make([]Size, len(widths))
-	for i, w := range widths {
-		one := picture
-		if w < l.Width {
-			one = picture.resize(w, max(1, (l.Height*w+l.Width/2)/l.Width))
-		}
-		if sizes[i], err = writeJPEG(onWhite(one.stored()), dst(w)); err != nil {
-			return nil, err
-		}
-	}
-	return sizes, nil
+	return flat.through(to, gain, l.Ground, spots, l.Width, l.Height), nil
 }
 
 // stored takes pixels of an upright picture to those as stored, width by height.
@@ -94,22 +114,34 @@ func densities(to card.Homography, width, height int) (least, most float64) {
 }
 
 // through is the picture w by h whose pixels lie in this one where to says,
-// each the mean of spots by spots of them, its light multiplied by gain.
-func (l *light) through(to card.Homography, gain card.Correction, spots, w, h int) *light {
+// each the mean of spots by spots of them, its light multiplied by gain. Spots outside
+// of it are ground, where that is given.
+func (l *light) through(to card.Homography, gain card.Correction, ground color.RGBA, spots, w, h int) *light {
 	out := &light{w, h, make([]uint16, 3*w*h)}
 	each := 1 / float64(spots)
 	scale := [3]float32{float32(gain.Red * each * each), float32(gain.Green * each * each),
 		float32(gain.Blue * each * each)}
+	var blank [3]float32 // of one spot
+	for c, v := range [3]uint8{ground.R, ground.G, ground.B} {
+		blank[c] = float32(65535 * decodeSRGB(float64(v)/255) * each * each)
+	}
+	inside := func(u, v float64) bool {
+		return ground.A == 0 || u >= 0 && v >= 0 && u <= float64(l.w) && v <= float64(l.h)
+	}
 	inBands(h, func(from, until int) {
 		for y := from; y < until; y++ {
 			for x := range w {
-				var sum [3]float32
+				var sum, outside [3]float32
 				for i := range spots * spots {
 					u, v := to.At(float64(x)+(float64(i%spots)+0.5)*each, float64(y)+(float64(i/spots)+0.5)*each)
+					if !inside(u, v) {
+						outside[0], outside[1], outside[2] = outside[0]+blank[0], outside[1]+blank[1], outside[2]+blank[2]
+						continue
+					}
 					l.add(&sum, u-0.5, v-0.5)
 				}
 				for c := range 3 {
-					out.pix[3*(y*w+x)+c] = to16(sum[c] * scale[c])
+					out.pix[3*(y*w+x)+c] = to16(sum[c]*scale[c] + outside[c])
 				}
 			}
 		}

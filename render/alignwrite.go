@@ -52,7 +52,21 @@ func (v *view) gray(p *journal.Photo) grayed {
 // again, with the same result.
 const graysFile = ".cache/grays.json"
 
-// measureGrays fills v.grays for all photos of pairs that show a card.
+// grayPhotos are the photos whose light may be corrected: those of pairs and of
+// flick-throughs.
+func (v *view) grayPhotos() []*journal.Photo {
+	var out []*journal.Photo
+	for _, p := range v.pairs() {
+		out = append(out, p.a.photo, p.b.photo)
+	}
+	for _, b := range v.order {
+		out = append(out, v.flickPhotos(b)...)
+	}
+	return out
+}
+
+// measureGrays fills v.grays for all photos of which the light may be corrected and
+// that show a card.
 func (o *output) measureGrays(ctx context.Context, j *journal.Journal, v *view) error {
 	old, now := map[string]grayed{}, map[string]grayed{}
 	if data, err := os.ReadFile(j.Path(graysFile)); err == nil {
@@ -60,32 +74,30 @@ func (o *output) measureGrays(ctx context.Context, j *journal.Journal, v *view) 
 			clear(old) // measured anew
 		}
 	}
-	for _, p := range v.pairs() {
-		for _, s := range []side{p.a, p.b} {
-			r := card.Best(v.State, s.photo)
-			if r == nil {
-				continue
-			}
-			if err := ctx.Err(); err != nil {
+	for _, p := range v.grayPhotos() {
+		r := card.Best(v.State, p)
+		if r == nil {
+			continue
+		}
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+		key := fmt.Sprintf("1 %s %v %v", p.Hash, r.Seen.Corners, r.Seen.Error)
+		g, ok := now[key]
+		if !ok {
+			g, ok = old[key]
+		}
+		if !ok {
+			measured, err := grayAt(j, p, r)
+			var disk *os.PathError
+			if why, shown := cannotShow(err); shown {
+				err = errors.New(why.words)
+			} else if errors.As(err, &disk) {
 				return err
 			}
-			key := fmt.Sprintf("1 %s %v %v", s.photo.Hash, r.Seen.Corners, r.Seen.Error)
-			g, ok := now[key]
-			if !ok {
-				g, ok = old[key]
-			}
-			if !ok {
-				measured, err := grayAt(j, s.photo, r)
-				var disk *os.PathError
-				if why, shown := cannotShow(err); shown {
-					err = errors.New(why.words)
-				} else if errors.As(err, &disk) {
-					return err
-				}
-				g = grayOf(measured, err)
-			}
-			now[key], v.grays[s.photo.Hash] = g, g
+			g = grayOf(measured, err)
 		}
+		now[key], v.grays[p.Hash] = g, g
 	}
 	if !v.mine() {
 		maps.Copy(now, old) // the builder's own pages have more pairs

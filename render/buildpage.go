@@ -30,6 +30,7 @@ type BuildPage struct {
 	Done       string   // "7 of 12 done", "" without a checklist
 	Book       BookPart // what waits; runners, mixes, what is not from the box
 	Jump       []Link   // the stages that hold something
+	Flick      Link     // to its flick-through, where there is one
 	Stages     []StagePart
 	Loose      []Picture // photos of the build without a stage
 	LooseCards []Picture // of them those of bench cards alone
@@ -130,6 +131,7 @@ func (v *view) buildPage(b *build, t *texts) BuildPage {
 	p.Concept, p.Warnings = text.html, text.warnings
 	p.Lists, p.Done = checklists(b.Checklist)
 	p.Book = v.bookPart(b)
+	p.Flick = v.flickLink(b)
 	for _, st := range b.Stages {
 		part := v.stagePart(b, st)
 		p.Stages = append(p.Stages, part)

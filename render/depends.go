@@ -153,6 +153,7 @@ func (v *view) buildDigest(b *build) digest {
 	e.any(b.last)
 	e.any(v.photosDigest(b.photos))
 	e.any(v.bookDigest(b))
+	e.any(v.flickLink(b))
 	e.any(b.sessions)
 	e.any(b.work)
 	ids := map[string]bool{}

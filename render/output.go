@@ -244,5 +244,8 @@ func (v *view) sizeFiles() []string {
 	for _, l := range v.lays() {
 		names = append(names, l.files()...)
 	}
+	for _, f := range v.flicks() {
+		names = append(names, f.files()...)
+	}
 	return names
 }

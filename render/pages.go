@@ -73,6 +73,10 @@ func pagesOf(v *view) []making {
 			add(leaf.href, "kit", func() digest { return v.partsDigest(b) },
 				func(*texts) any { return v.kitPage(b, leaf) })
 		}
+		if f := v.flick(b); f != nil {
+			add(b.flickHref(), "flick", func() digest { return v.flickDigest(b, f) },
+				func(*texts) any { return v.flickPage(b, f) })
+		}
 		if v.takesApart(b) {
 			add(b.takeApartHref(), "takeapart", func() digest { return digestOf(v.partsDigest(b), v.returns(b)) },
 				func(*texts) any { return v.takeApart(b) })

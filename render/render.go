@@ -43,7 +43,7 @@ type Report struct {
 	Pages   int // files of the pages: HTML, style, scripts, fonts
 	Made    int // of those, how many were made, since what they show may have changed
 	Changed int // of those, how many came out another way and were written
-	Photos  int // web sizes made, those of photos laid over each other included
+	Photos  int // web sizes made, those of photos laid over each other and of flick-throughs included
 	Removed int // files of earlier pages that were removed
 	Stopped bool
 	// Foreign are files of the pages that were not written, because somebody
@@ -108,6 +108,11 @@ func (w *Writer) Write(ctx context.Context, s *journal.State, opts Options) (Rep
 	}
 	laid, err := out.lay(ctx, w.j, v)
 	report.Photos += laid
+	if err != nil {
+		return report, err
+	}
+	flicked, err := out.flick(ctx, w.j, v)
+	report.Photos += flicked
 	if err != nil {
 		return report, err
 	}

@@ -16,7 +16,7 @@ import (
 
 // pageKinds are the folders of package site, which is the order in which
 // their styles follow each other.
-var pageKinds = []string{"shared", "home", "build", "book", "sheet", "compare", "pace", "skill", "forecast", "mistakes",
+var pageKinds = []string{"shared", "home", "build", "book", "sheet", "compare", "flick", "pace", "skill", "forecast", "mistakes",
 	"trials", "sort", "help"}
 
 // templates parses the site's templates once. They are part of the program:

@@ -23,26 +23,27 @@ import (
 // the addresses that pages take.
 type view struct {
 	*journal.State
-	edition Edition
-	today   time.Time
-	order   []*build                    // by first day
-	builds  map[string]*build           // by id
-	byHash  map[string]*journal.Photo   // all photos
-	stem    map[string]string           // photo hash → file name of its sizes, without width
-	unshown map[string]noShow           // photo hash → why there is no picture of it
-	bursts  map[string][]*journal.Photo // hash of the photo that stands for a burst → the others
-	todo    []journal.ToDo
-	asked   []*journal.Photo          // photos of todo
-	inInbox int                       // files that are no photos of the journal
-	gone    map[string]bool           // paths of copies that were set aside and are no longer there
-	folded  map[*journal.Photo]string // the page of a photo that its build page has no room for
-	taken   map[string]bool           // addresses of pages
-	paired  []pair                    // see pairs
-	pairsIn map[*build][]pair         // those a build is in, in the order of pairs
-	grays   map[string]grayed         // photo hash → what its card tells of its light
-	unlaid  map[string]string         // stem of a laid picture → why it could not be made
-	judged  judged
-	finder  func() *journal.PhotoFinder
+	edition   Edition
+	today     time.Time
+	order     []*build                    // by first day
+	builds    map[string]*build           // by id
+	byHash    map[string]*journal.Photo   // all photos
+	stem      map[string]string           // photo hash → file name of its sizes, without width
+	unshown   map[string]noShow           // photo hash → why there is no picture of it
+	bursts    map[string][]*journal.Photo // hash of the photo that stands for a burst → the others
+	todo      []journal.ToDo
+	asked     []*journal.Photo          // photos of todo
+	inInbox   int                       // files that are no photos of the journal
+	gone      map[string]bool           // paths of copies that were set aside and are no longer there
+	folded    map[*journal.Photo]string // the page of a photo that its build page has no room for
+	taken     map[string]bool           // addresses of pages
+	paired    []pair                    // see pairs
+	pairsIn   map[*build][]pair         // those a build is in, in the order of pairs
+	grays     map[string]grayed         // photo hash → what its card tells of its light
+	unlaid    map[string]string         // stem of a laid picture → why it could not be made
+	unflicked map[string]bool           // stems of frames of flick-throughs that could not be made
+	judged    judged
+	finder    func() *journal.PhotoFinder
 
 	knownPhotos map[*journal.Photo]photoDigest // from views before, nil = none
 	digestOnce  sync.Once
@@ -67,6 +68,9 @@ type build struct {
 	leafOnce sync.Once
 	leaves   []*kitLeaf        // see view.leaves
 	places   map[string]string // of each part by its key, from the top
+
+	flickOnce sync.Once
+	flicked   *flick // see view.flick
 
 	lock  sync.Mutex
 	paced map[string][]KnownPace // see paces
@@ -98,7 +102,8 @@ func viewWith(s *journal.State, opts Options, all originals, unshown map[string]
 		State: s, edition: opts.Edition, inInbox: opts.InInbox, today: opts.Today, builds: map[string]*build{}, byHash: s.PhotosByHash(), stem: all.stem,
 		unshown: map[string]noShow{},
 		bursts:  map[string][]*journal.Photo{}, taken: map[string]bool{},
-		grays: map[string]grayed{}, unlaid: map[string]string{}, folded: map[*journal.Photo]string{},
+		grays: map[string]grayed{}, unlaid: map[string]string{}, unflicked: map[string]bool{},
+		folded: map[*journal.Photo]string{},
 	}
 	if v.mine() {
 		v.todo = s.ToDo()

@@ -9,6 +9,6 @@ import "embed"
 
 // Files are all of them, named folder/file.
 //
-//go:embed all:shared all:home all:build all:book all:sheet all:compare all:pace all:skill
+//go:embed all:shared all:home all:build all:book all:sheet all:compare all:flick all:pace all:skill
 //go:embed all:forecast all:mistakes all:trials all:sort all:help all:bench all:start all:fonts all:drawn
 var Files embed.FS
