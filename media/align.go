@@ -26,8 +26,7 @@ type Laid struct {
 // Write makes the picture of the photo src, stored in the EXIF orientation turn,
 // and writes it as Sizes does, once for each width. Each pixel is interpolated
 // between those around it in linear light (Catmull-Rom), as the mean of several
-// spots where the photo is finer. Places outside of the photo repeat its edge.
-// Errors are those of Sizes.
+// spots where the photo is finer. Errors are those of Sizes.
 func (l Laid) Write(src string, turn int, dst func(width int) string, widths []int) ([]Size, error) {
 	picture, err := l.light(src, turn)
 	if err != nil {

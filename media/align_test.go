@@ -5,10 +5,13 @@
 package media
 
 import (
+	"errors"
 	"fmt"
 	"image"
 	"image/color"
+	"image/draw"
 	"image/jpeg"
+	"image/png"
 	"math"
 	"os"
 	"path/filepath"
@@ -232,5 +235,42 @@ func TestLaidKeepsLight(t *testing.T) {
 	}
 	if _, err := os.Stat(path + ".jpg"); err == nil {
 		t.Error("and a file was written")
+	}
+}
+
+// Places outside of the photo are the ground, where one is given, and repeat its edge
+// where none is; the light of the photo is not on the ground.
+func TestLaidGround(t *testing.T) {
+	t.Parallel()
+	path := filepath.Join(t.TempDir(), "plain.png")
+	writePlain(t, path, 64, 48, color.RGBA{200, 100, 50, 255})
+	// The photo lies in the middle of twice its width.
+	l := Laid{From: card.Homography{1, 0, -32, 0, 1, 0, 0, 0, 1}, Width: 128, Height: 48, Gain: card.Correction{Red: 0.5, Green: 0.5, Blue: 0.5}}
+	for _, ground := range []color.RGBA{{}, {23, 17, 11, 255}} {
+		l.Ground = ground
+		img, err := l.Picture(path, 1)
+		if err != nil {
+			t.Fatal(err)
+		}
+		inside, outside := img.RGBAAt(64, 24), img.RGBAAt(10, 24)
+		if ground.A == 0 && outside != inside || ground.A != 0 && outside != ground {
+			t.Errorf("ground %v: %v outside, %v inside", ground, outside, inside)
+		}
+		if inside.R >= 190 || inside.R < 130 {
+			t.Errorf("the light of the photo is %v", inside)
+		}
+	}
+}
+
+func writePlain(t *testing.T, path string, w, h int, c color.RGBA) {
+	t.Helper()
+	img := image.NewRGBA(image.Rect(0, 0, w, h))
+	draw.Draw(img, img.Bounds(), image.NewUniform(c), image.Point{}, draw.Src)
+	f, err := os.Create(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := errors.Join(png.Encode(f, img), f.Close()); err != nil {
+		t.Fatal(err)
 	}
 }
