@@ -12,6 +12,7 @@ type FlickPage struct {
 	Heading string
 	Says    string // "24 pictures, 7 March to 21 November 2026"
 	Words   []string
+	First   FlickPicture
 	Frames  []FlickPicture
 	Width   int
 	Height  int
@@ -61,8 +62,9 @@ func (v *view) flickPage(b *build, f *flick) FlickPage {
 		}
 		p.Frames = append(p.Frames, frame)
 	}
+	p.First = p.Frames[0]
 	last := p.Frames[len(p.Frames)-1].Day
-	p.Says = fmt.Sprintf("%d pictures, %s to %s.", len(p.Frames), p.Frames[0].Day, last)
+	p.Says = fmt.Sprintf("%d pictures, %s to %s.", len(p.Frames), p.First.Day, last)
 	return p
 }
 

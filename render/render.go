@@ -98,13 +98,13 @@ func (w *Writer) Write(ctx context.Context, s *journal.State, opts Options) (Rep
 	v := viewWith(s, opts, all, unshown)
 	v.knownPhotos = w.photos
 	v.gone = goneAsides(w.j, s)
+	if err := out.measureGrays(ctx, w.j, v); err != nil {
+		return report, err
+	}
 	if w.public != "" {
 		if err := out.clearFirst(pagesOf(v), v, &report); err != nil {
 			return report, err
 		}
-	}
-	if err := out.measureGrays(ctx, w.j, v); err != nil {
-		return report, err
 	}
 	laid, err := out.lay(ctx, w.j, v)
 	report.Photos += laid
