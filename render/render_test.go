@@ -283,7 +283,7 @@ func TestZeroValues(t *testing.T) {
 		{"skill", SkillPage{}}, {"forecast", ForecastPage{}}, {"mistakes", MistakesPage{}}, {"trials", TrialsPage{}},
 		{"sort", SortPage{}}, {"home", Home{Teach: &Teach{}}}, {"anytwo", AnyTwo{}}, {"moved", Moved{}},
 		{"builds", BuildsPage{}}, {"step", StepPage{}}, {"criterion", CriterionPage{}},
-		{"kit", KitPage{}}, {"takeapart", TakeApart{}}, {"return", ReturnPage{}}, {"supplies", SuppliesPage{}},
+		{"kit", KitPage{}}, {"takeapart", TakeApart{}}, {"return", ReturnPage{}}, {"supplies", SuppliesPage{}}, {"flick", FlickPage{}},
 	} {
 		if _, err := (making{path: zero.template, template: zero.template, value: func(*texts) any { return zero.value }}).file(nil); err != nil {
 			t.Error(err)
