@@ -88,6 +88,7 @@ func (v *view) smallSteps(b *build, pause *journal.Pause) []string {
 // parts are counted.
 func (v *view) stagesToDo(p *BenchSheet, b *build) {
 	var done []string
+	var parts []journal.PartLedger
 	room := paperSquares
 	for i := range b.Stages {
 		st := &b.Stages[i]
@@ -100,12 +101,19 @@ func (v *view) stagesToDo(p *BenchSheet, b *build) {
 			continue
 		}
 		p.Stages = append(p.Stages, StageToDo{stageTitle(st), left.words})
-		if len(left.parts) > 0 {
+		switch n := len(p.Left); {
+		case len(left.parts) == 0:
+		case n > 0 && slices.EqualFunc(parts, left.parts, samePart):
+			p.Left[n-1].Title += ", " + low(stageTitle(st)) // the same parts: they are drawn once
+		default:
 			p.Left = append(p.Left, leftPart(stageTitle(st), left, &room))
 		}
+		parts = left.parts
 	}
 	p.Done = strings.Join(done, ", ")
 }
+
+func samePart(a, b journal.PartLedger) bool { return a.Ref.Is(b.Ref) }
 
 // stageLeft is what is left of a stage of a build.
 type stageLeft struct {
@@ -190,7 +198,7 @@ func leftPart(title string, left stageLeft, room *int) LeftPart {
 		}
 		to := &out.Runners[len(out.Runners)-1]
 		s := paperSquare(part)
-		if s.Look == "seen" {
+		if s.Look == "was-seen" {
 			s.Look = ""
 		}
 		to.Squares = append(to.Squares, s)

@@ -99,6 +99,14 @@ func (v *view) paper(b *build, kind string) (Frame, PaperHead) {
 	return v.frameIn(root, "paper", joinWords(": ", b.Title, low(kind)), b), head
 }
 
+// paperPicture is a photo on a sheet: loaded at once, because a printer does not
+// scroll, and without a place of its own.
+func (v *view) paperPicture(root string, photo *journal.Photo, sizes string) Picture {
+	pic := v.picture(root, photo, sizes)
+	pic.ID, pic.Eager = "", true
+	return pic
+}
+
 // lastWorked is the day of the last session of a build, "" = there is none.
 func (b *build) lastWorked() string {
 	last := ""
@@ -118,7 +126,7 @@ type PartGrid struct {
 // and its sign.
 type PaperSquare struct {
 	Number, Sign string
-	Look         string // "", "seen", "lacks", "unused"
+	Look         string // "", "was-seen", "is-lacking", "not-used"
 }
 
 // paperSquare draws a part on paper.
@@ -126,11 +134,11 @@ func paperSquare(p journal.PartLedger) PaperSquare {
 	s := PaperSquare{Number: p.Ref.Number}
 	switch {
 	case p.Use == journal.NotUsed:
-		s.Look = "unused"
+		s.Look = "not-used"
 	case p.Use == journal.Missing:
-		s.Look, s.Sign = "lacks", lackSigns[p.Found]
+		s.Look, s.Sign = "is-lacking", lackSigns[p.Found]
 	case p.Found == "seen" || p.Found == "come":
-		s.Look = "seen"
+		s.Look = "was-seen"
 	}
 	return s
 }

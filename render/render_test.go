@@ -27,7 +27,9 @@ var update = flag.Bool("update", false, "write the golden pages anew")
 // golden are the pages kept whole, few enough to be read in a review.
 var golden = []string{
 	"index.html", "then-and-now.html", "pace.html", "skill.html", "forecast.html", "mistakes.html", "trials.html", "to-sort.html", "using-cards.html", "card-format.html", "builds/lightship.html",
-	"builds/lightship/kit-1.html", "builds/lightship/take-apart.html", "builds/lightship/return.html", "supplies.html",
+	"builds/lightship/kit-1.html", "builds/lightship/return.html", "supplies.html",
+	"builds/lightship/bench-sheet.html", "builds/lightship/take-apart.html", "builds/lightship/sanding-plan.html", "builds/lightship/runner-check.html", "builds/lightship/show-sheet.html",
+	"builds/pilot-boat/show-sheet.html", "years/2024-review.html", "years/2021-review.html",
 	"days/2024-02-10.html", "weeks/2024-W06.html", "years/2024.html", archivePage, feedPage,
 	"compare/clean-pilot-boat-lightship.html", "compare/seam-pilot-boat-mail-seaplane.html", "compare/lightship-clean-before-after.html",
 }
@@ -297,7 +299,7 @@ func TestZeroValues(t *testing.T) {
 		{"skill", SkillPage{}}, {"forecast", ForecastPage{}}, {"mistakes", MistakesPage{}}, {"trials", TrialsPage{}},
 		{"sort", SortPage{}}, {"home", Home{Teach: &Teach{}}}, {"anytwo", AnyTwo{}}, {"moved", Moved{}},
 		{"builds", BuildsPage{}}, {"step", StepPage{}}, {"criterion", CriterionPage{}},
-		{"kit", KitPage{}}, {"takeapart", TakeApart{}}, {"return", ReturnPage{}}, {"supplies", SuppliesPage{}},
+		{"kit", KitPage{}}, {"takeapart", TakeApart{}}, {"benchsheet", BenchSheet{}}, {"sandingsheet", SandingSheet{}}, {"runnersheet", RunnerSheet{}}, {"showsheet", ShowSheet{}}, {"yearsheet", YearSheet{}}, {"return", ReturnPage{}}, {"supplies", SuppliesPage{}},
 		{"day", DayPage{}}, {"week", WeekPage{}}, {"flick", FlickPage{}}, {"year", YearPage{}}, {"archive", ArchivePage{}}, {"home", Home{Empty: true}},
 	} {
 		if _, err := (making{path: zero.template, template: zero.template, value: func(*texts) any { return zero.value }}).file(smallView().texts()); err != nil {
@@ -312,11 +314,14 @@ func TestZeroValues(t *testing.T) {
 func TestEveryPageIsWhole(t *testing.T) {
 	for _, f := range htmlOf(append(render(t, smallView()), render(t, viewOf(judgedBuilds(12), time.Time{}, nil))...)) {
 		text := string(f.data)
-		for _, want := range []string{`<html lang="en">`, `<a class="skip" href="#main">`, `<main id="main"`, "<nav ", "<h1", "safety data sheet", "</html>",
+		for _, want := range []string{`<html lang="en">`, `<a class="skip" href="#main">`, `<main id="main"`, "<nav ", "<h1", "</html>",
 			`<meta name="description" content="`, `<link rel="icon" href="`} {
 			if strings.Count(text, want) != 1 {
 				t.Errorf("%s has %q %d times", f.path, want, strings.Count(text, want))
 			}
+		}
+		if !strings.Contains(text, "safety data sheet") {
+			t.Errorf("%s does not send to the data sheet", f.path)
 		}
 		if !strings.Contains(text, "<title>") || strings.Contains(text, "<title></title>") {
 			t.Errorf("%s has no title", f.path)

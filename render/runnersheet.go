@@ -34,6 +34,7 @@ type RunnerCheck struct {
 	Name, Words string // "1/A"; "flat, 9 parts"
 	Look        string // what to look for on it besides, "" = nothing
 	Squares     []PaperSquare
+	Wide        bool // it has more parts than half a page is wide
 	Empty       bool // the letter, or the numbers, are to be written
 }
 
@@ -43,6 +44,7 @@ type BoxLine struct{ What, Words string }
 const (
 	emptyRunners = 5  // drawn where build.md names none
 	emptyParts   = 40 // of a runner whose parts nobody listed
+	halfPage     = 18 // parts in two rows of half a page
 )
 
 func (v *view) runnerSheet(b *build) RunnerSheet {
@@ -85,11 +87,12 @@ func (v *view) runnerSheet(b *build) RunnerSheet {
 		p.Kits = []KitCheck{kit}
 	}
 	for _, k := range p.Kits {
-		for _, r := range k.Runners {
+		for i, r := range k.Runners {
+			k.Runners[i].Wide = len(r.Squares) > halfPage
 			for _, s := range r.Squares {
-				p.Seen = p.Seen || s.Look == "seen"
-				p.Lacks = p.Lacks || s.Look == "lacks"
-				p.Spare = p.Spare || s.Look == "unused"
+				p.Seen = p.Seen || s.Look == "was-seen"
+				p.Lacks = p.Lacks || s.Look == "is-lacking"
+				p.Spare = p.Spare || s.Look == "not-used"
 			}
 		}
 	}

@@ -25,7 +25,8 @@ type SandingSheet struct {
 	Given    []GivenPlan
 	Grits    []GritColumn
 	Rows     []GritRow
-	Blank    Blank
+	Blank    Blank // rows for what is to be named
+	Notes    Blank
 	Care     string
 	Deferral string
 	Own      bool // some steps are the person's own
@@ -74,7 +75,13 @@ type GritColumn struct{ Grade, Grain string }
 // GritRow is parts with a box for each grit that their surface is sanded with.
 type GritRow struct {
 	Name, Class string
-	Boxes       []bool
+	Boxes       []GritBox
+}
+
+// GritBox is a box to tick; ToDo says that the surface is sanded with the grade.
+type GritBox struct {
+	Grade string
+	ToDo  bool
 }
 
 // The words of surfaces, finishes and faults on paper.
@@ -87,8 +94,14 @@ var (
 		"scratches": "scratches"}
 )
 
+// How many rows to tick a page holds, and how many of them are empty at least.
+const (
+	pageOfRows = 26
+	fewRows    = 6
+)
+
 func (v *view) sandingSheet(b *build) SandingSheet {
-	p := SandingSheet{Blank: lines(6), Deferral: caution.Deferral,
+	p := SandingSheet{Notes: lines(40), Deferral: caution.Deferral,
 		Care: strings.TrimSpace(strings.TrimSuffix(v.CautionOf(b.Build, "clean"), caution.Deferral))}
 	p.Frame, p.Head = v.paper(b, "Sanding plan")
 	surfaces, others := surfacesOf(b)
@@ -126,6 +139,7 @@ func (v *view) sandingSheet(b *build) SandingSheet {
 	}
 	p.Grits = gritColumns(steps)
 	p.Rows = v.gritRows(b, p.Grits, used)
+	p.Blank = lines(max(fewRows, pageOfRows-len(p.Rows)))
 	return p
 }
 
@@ -268,7 +282,7 @@ func (v *view) gritRows(b *build, grits []GritColumn, used map[string][]string) 
 	add := func(name, class string, has func(grade string) bool) {
 		row := GritRow{Name: name, Class: class}
 		for _, g := range grits {
-			row.Boxes = append(row.Boxes, has(g.Grade))
+			row.Boxes = append(row.Boxes, GritBox{g.Grade, has(g.Grade)})
 		}
 		out = append(out, row)
 	}

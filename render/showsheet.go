@@ -47,8 +47,7 @@ type SelfCheck struct {
 func (v *view) showSheet(b *build) ShowSheet {
 	p := ShowSheet{Notes: lines(40), Blank: lines(3), Few: lines(2)}
 	p.Frame, p.Head = v.paper(b, "Show sheet")
-	p.Picture = v.picture(p.Root, v.portrait(b.prints), asHalf)
-	p.Picture.ID, p.Picture.Eager = "", true
+	p.Picture = v.paperPicture(p.Root, v.portrait(b.prints), asHalf)
 	p.Facts = v.showFacts(b)
 	for _, a := range v.AdditionsOf(b.ID) {
 		line := ShowLine{a.Text, joinWords(", ", a.Where, a.Sub), v.partLinks(p.Root, b, a.Parts)}
@@ -90,12 +89,12 @@ func (v *view) showFacts(b *build) []ShowFact {
 	if b.ReadyBy != "" {
 		show = dayOf(b.ReadyBy)
 	}
-	finished := ""
-	if b.Finished != "" {
-		finished = dayOf(b.Finished)
+	built := joinWords(" to ", dayOf(b.first), dayOf(b.Finished))
+	if b.Finished == "" && b.first != "" {
+		built = "begun " + built
 	}
 	return []ShowFact{{"Class", b.ShowIn}, {"Scale", b.Scale}, {"Kits", kits}, {"Finish", b.Finish},
-		{"Built", joinWords(" to ", dayOf(b.first), finished)}, {"Show", show}, {"Builder", ""}, {"Entry number", ""}}
+		{"Built", built}, {"Show", show}, {"Builder", ""}, {"Entry number", ""}}
 }
 
 // selfCheck is a criterion with the latest mark of the builder's own on it.
@@ -120,8 +119,7 @@ func (v *view) selfCheck(root string, b *build, c journal.Criterion) SelfCheck {
 		out.More += fmt.Sprintf("; the latest of %d marks", n)
 	}
 	if photo := v.byHash[latest.Photo]; v.print(photo) {
-		out.Picture = v.picture(root, photo, asSmall)
-		out.Picture.ID = ""
+		out.Picture = v.paperPicture(root, photo, asSmall)
 	}
 	return out
 }

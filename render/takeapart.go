@@ -64,7 +64,11 @@ func (v *view) takeApart(b *build) TakeApart {
 		}
 	}
 	for _, one := range r.Stored {
-		add(one.Noted, TakeLine{Head: "Loose", Lies: prepWords(one)})
+		line := TakeLine{Head: "Loose", Lies: prepWords(one)}
+		if one.Sub != "" {
+			line.Head = "All of it, loose"
+		}
+		add(one.Noted, line)
 	}
 	for i, g := range groups {
 		if i == len(subs) || len(g.Lines)+len(g.Parts) > 0 {

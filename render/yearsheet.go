@@ -104,7 +104,7 @@ func (v *view) buildsIn(year string) []*build {
 func (v *view) yearSheet(year string) YearSheet {
 	p := YearSheet{Frame: v.frame(top, "paper", "The year "+year), Notes: lines(40),
 		Head: PaperHead{Kind: "The year in review", Title: year, Facts: v.name(),
-			Back: Link{Words: "home", Href: top + "index.html"}}}
+			Back: Link{Words: "the first page", Href: top + "index.html"}}}
 	builds := v.buildsIn(year)
 	p.Facts = v.yearFacts(year, builds)
 	if c := v.Claims(); c.Build != nil && c.Since.OK && v.inYear(v.builds[c.Build.ID], year) {
@@ -112,8 +112,7 @@ func (v *view) yearSheet(year string) YearSheet {
 	}
 	for _, b := range builds {
 		one := YearBuild{Tag: b.tag(top), Words: sessionsWords(b.sessionsIn(year)),
-			Picture: v.picture(top, v.portraitIn(b, year), asPrint)}
-		one.Picture.ID = ""
+			Picture: v.paperPicture(top, v.portraitIn(b, year), asHalf)}
 		if yearOf(b.Finished) == year {
 			one.State = "finished " + dayOf(b.Finished)
 		}
@@ -214,16 +213,15 @@ func doneIn(year string, builds []*build) []Fact {
 	return out
 }
 
-// yearPair is a step that was shown in a year, beside the same step of the earliest
-// build it compares with: the last one of the year whose view and light are alike.
+// yearPair is the step furthest along that was shown in a year and has its like, in
+// view and light, in an earlier one: beside that of the earliest build.
 func (v *view) yearPair(year string) *YearPair {
 	p, ok := v.pairIn(year)
 	if !ok {
 		return nil
 	}
 	side := func(s side) YearSide {
-		pic := v.picture(top, s.photo, asHalf)
-		pic.ID = ""
+		pic := v.paperPicture(top, s.photo, asHalf)
 		return YearSide{pic, joinWords(", ", s.b.named(), pic.Day)}
 	}
 	return &YearPair{Title: kindTitle(p.kind), To: Link{Words: "beside each other", Href: top + p.href},
@@ -237,8 +235,8 @@ func (v *view) pairIn(year string) (found pair, ok bool) {
 			yearOf(p.a.photo.Instant.Day()) >= year {
 			continue
 		}
-		if !ok || p.b.photo.Instant.At.After(found.b.photo.Instant.At) ||
-			p.b.photo == found.b.photo && p.a.photo.Instant.At.Before(found.a.photo.Instant.At) {
+		later := slices.Index(journal.Kinds, p.kind) - slices.Index(journal.Kinds, found.kind)
+		if !ok || later > 0 || later == 0 && p.a.photo.Instant.At.Before(found.a.photo.Instant.At) {
 			found, ok = p, true
 		}
 	}
@@ -282,7 +280,7 @@ func (v *view) yearSlips(year string) []YearSlip {
 			}
 		}
 		if len(causes) > 0 {
-			one.Learned = "because of " + strings.Join(causes, ", ")
+			one.Learned = "why: " + strings.Join(causes, ", ")
 		}
 		if len(mended) > 0 {
 			one.Learned = joinWords("; ", one.Learned, "put right: "+strings.Join(mended, ", "))

@@ -240,6 +240,7 @@ title: Pilot boat
 scale: 1/48
 started: 2025-01-11
 finished: 2025-06-23
+show-class: Ships and boats
 finish: painted
 runners:
   - {letter: A, parts: "1-28", class: flat}
@@ -314,6 +315,7 @@ title: Lightship in a swell
 scale: 1/350
 started: 2026-03-07
 ready-by: 2027-04-24
+show-class: Dioramas on water
 finish: painted
 kits:
   - title: Lightship
