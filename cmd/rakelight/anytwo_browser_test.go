@@ -37,7 +37,7 @@ const lookAtTwo = `Promise.all(Array.from(document.querySelectorAll("#compare .h
 // pickOf finds in then and now a row in which two builds have a print, and what
 // the digits of these are.
 const pickOf = `((a, b) => { for (const row of document.querySelectorAll("tr[id^=row-]")) {
-	const x = row.querySelector(".pick[data-build=" + a + "]"), y = row.querySelector(".pick[data-build=" + b + "]");
+	const x = row.querySelector("td[data-photo][data-build=" + a + "]"), y = row.querySelector("td[data-photo][data-build=" + b + "]");
 	if (x && y) { return [row.id, x.dataset.photo, y.dataset.photo]; } } return []; })`
 
 func testAnyTwo(t *testing.T, ctx context.Context, pages string, l *listener) {
@@ -63,8 +63,8 @@ func testAnyTwo(t *testing.T, ctx context.Context, pages string, l *listener) {
 	if err != nil || len(row) != 3 {
 		t.Fatalf("%q, %v", row, err)
 	}
-	err = chromedp.Do(ctx, chromedp.Click(chromedp.CSS("#"+row[0]+` [data-build="lightship"]`)),
-		chromedp.Click(chromedp.CSS("#"+row[0]+` [data-build="seaplane"]`)), chromedp.WaitVisible(chromedp.CSS("#cut")))
+	err = chromedp.Do(ctx, chromedp.Click(chromedp.CSS("#"+row[0]+` [data-build="lightship"] .pick`)),
+		chromedp.Click(chromedp.CSS("#"+row[0]+` [data-build="seaplane"] .pick`)), chromedp.WaitVisible(chromedp.CSS("#cut")))
 	if err != nil {
 		t.Fatal(err)
 	}

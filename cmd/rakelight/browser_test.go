@@ -178,6 +178,7 @@ func TestPagesInBrowser(t *testing.T) {
 	}
 	t.Run("divider", func(t *testing.T) { testDivider(t, ctx, pages) })
 	t.Run("zoom and flick", func(t *testing.T) { testZoom(t, ctx, pages) })
+	t.Run("then and now", func(t *testing.T) { testSheet(t, ctx, pages) })
 	t.Run("then and now leads to a comparison", func(t *testing.T) { testPick(t, ctx, pages) })
 	t.Run("any two photos", func(t *testing.T) { testAnyTwo(t, ctx, pages, &l) })
 	t.Run("scripts off", func(t *testing.T) { testScriptsOff(t, ctx, pages) })
@@ -235,8 +236,8 @@ func testDivider(t *testing.T, ctx context.Context, pages string) {
 // Two picks in a row of then and now open their comparison.
 func testPick(t *testing.T, ctx context.Context, pages string) {
 	err := chromedp.Do(ctx, chromedp.EmulateViewport(1280, 800), open(pages, "then-and-now.html"),
-		chromedp.Click(chromedp.CSS(`#row-clean [data-build="lorry"]`)),
-		chromedp.Click(chromedp.CSS(`#row-clean [data-build="pilot-boat"]`)),
+		chromedp.Click(chromedp.CSS(`#row-clean [data-build="lorry"] .pick`)),
+		chromedp.Click(chromedp.CSS(`#row-clean [data-build="pilot-boat"] .pick`)),
 		chromedp.WaitVisible(chromedp.CSS("#cut")))
 	if err != nil {
 		t.Fatal(err)
