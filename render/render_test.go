@@ -28,7 +28,7 @@ var update = flag.Bool("update", false, "write the golden pages anew")
 var golden = []string{
 	"index.html", "then-and-now.html", "pace.html", "skill.html", "forecast.html", "mistakes.html", "trials.html", "to-sort.html", "using-cards.html", "card-format.html", "builds/lightship.html",
 	"builds/lightship/kit-1.html", "builds/lightship/take-apart.html", "builds/lightship/return.html", "supplies.html",
-	"compare/clean-pilot-boat-lightship.html", "compare/seam-pilot-boat-mail-seaplane.html", "compare/lightship-clean-before-after.html",
+	"step-clean.html", "learning.html", "criterion-4.html", "eye.html", "compare/clean-pilot-boat-lightship.html", "compare/seam-pilot-boat-mail-seaplane.html", "compare/lightship-clean-before-after.html",
 }
 
 func render(t *testing.T, v *view) []file {
