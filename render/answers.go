@@ -48,7 +48,8 @@ func (v *view) skillAnswer(q *journal.Quality, earlier, later string) (a Answer,
 	}
 	a.Lead = leadOf(ch, was.named())
 	a.Words = fmt.Sprintf("of two photos of the same stage, the one of %s would be picked %s%s.", is.named(),
-		ch.Figures(all.Judges), ch.Unclaimed())
+		ch.Odds(), ch.Unclaimed())
+	a.Note = capital(ch.Rests(all.Judges)) + "."
 	return a, true
 }
 

@@ -1,4 +1,4 @@
-// One criterion on the skill page: its chances, its marks, its photos.
+// One criterion: its chances, its marks, its photos.
 
 package render
 
@@ -8,8 +8,37 @@ import (
 	"strings"
 
 	"rakelight/journal"
-	"rakelight/journal/metrics"
 )
+
+// CriterionPart is one criterion of the rubric.
+type CriterionPart struct {
+	Title     string
+	Zero      string // what the scores 0 and 4 look like
+	Four      string
+	Steps     []Link     // the paces of the steps that show it
+	Sentences []Sentence // the build of the page against each earlier one
+	Missing   string     // that its pairs are too few to tell, "" = enough, or none
+	Prints    []Picture  // of the first and the last build that were judged
+	Plot      []Chart
+	Marks     []Plot
+	Rows      []CriterionLine
+	Behind    []BehindOf
+}
+
+// CriterionPage is criterion-<n>.html.
+type CriterionPage struct {
+	Frame
+	On     CriterionPart
+	Photos []Link // the pages of the photos behind it
+}
+
+// JudgedPage is criterion-<n>-photos-<page>.html.
+type JudgedPage struct {
+	Frame
+	Title, Of string
+	Behind    []BehindOf
+	Back      Link
+}
 
 // tally is how one photo fared on one criterion.
 type tally struct {
@@ -90,19 +119,16 @@ func (t *tally) words() string {
 	return strings.Join(parts, "; ")
 }
 
-// criterionPages are the criteria that have a page of their own: those judged or
-// marked on more builds than the skill page shows.
+// criterionPages are the criteria that some build was judged or marked on; each has a
+// page.
 func (v *view) criterionPages() []journal.Criterion {
-	if len(v.order) <= fewBuilds || v.skillBuild() == nil {
+	if v.skillBuild() == nil {
 		return nil
 	}
-	on := map[int]map[string]bool{}
+	on := map[int]bool{}
 	see := func(hash string, criterion int) {
 		if p := v.byHash[hash]; p != nil && v.builds[p.Tags.Build] != nil {
-			if on[criterion] == nil {
-				on[criterion] = map[string]bool{}
-			}
-			on[criterion][p.Tags.Build] = true
+			on[criterion] = true
 		}
 	}
 	for _, m := range v.Marks {
@@ -114,7 +140,7 @@ func (v *view) criterionPages() []journal.Criterion {
 	}
 	var out []journal.Criterion
 	for _, c := range journal.Criteria {
-		if len(on[c.Number]) > fewBuilds {
+		if on[c.Number] {
 			out = append(out, c)
 		}
 	}
@@ -125,9 +151,12 @@ func criterionPage(n int) string { return fmt.Sprintf("criterion-%d.html", n) }
 
 func (v *view) criterionPage(c journal.Criterion) CriterionPage {
 	p := CriterionPage{Frame: v.frame("", "criterion", capital(c.Name)+" on all builds"),
-		On: v.criterionPart(c, v.judged.quality(), v.tallies(), len(v.order))}
-	p.On.Prints, p.On.Behind = nil, nil // the skill page has them; pages of their own
-	for n, builds := range v.judgedOn(c) {
+		On: v.criterionPart(c, v.judged.quality(), v.tallies())}
+	apart := v.judgedApart(c)
+	if apart != nil {
+		p.On.Behind = nil
+	}
+	for n, builds := range apart {
 		p.Photos = append(p.Photos, Link{Words: spanWords(builds), Href: criterionPhotos(c.Number, n)})
 	}
 	return p
@@ -137,9 +166,22 @@ func (v *view) criterionPage(c journal.Criterion) CriterionPage {
 // most, those of a single build apart: each takes 0.15 KB.
 const photosOnPage = 1200
 
+// photosOnCriterion is how many photos stand on the page of the criterion itself at
+// most.
+const photosOnCriterion = 300
+
+// judgedApart is judgedOn where the photos are too many for the criterion's own page.
+func (v *view) judgedApart(c journal.Criterion) [][]*build {
+	pages, n := v.judgedOn(c)
+	if n <= photosOnCriterion {
+		return nil
+	}
+	return pages
+}
+
 // judgedOn are the builds with photos that were judged or marked on a criterion, as
-// many together as fit on a page of these photos.
-func (v *view) judgedOn(c journal.Criterion) [][]*build {
+// many together as fit on a page of these photos, and how many these are.
+func (v *view) judgedOn(c journal.Criterion) (pages [][]*build, all int) {
 	on := map[string]bool{}
 	for _, m := range v.Marks {
 		on[m.Photo] = on[m.Photo] || m.Criterion == c.Number
@@ -149,20 +191,20 @@ func (v *view) judgedOn(c journal.Criterion) [][]*build {
 			on[one.Left], on[one.Right] = true, true
 		}
 	}
-	var pages [][]*build
 	room := 0
 	for _, b := range v.order {
 		n := len(keepPhotos(b.photos, func(p *journal.Photo) bool { return on[p.Hash] }))
 		if n == 0 {
 			continue
 		}
+		all += n
 		if n > room {
 			pages, room = append(pages, nil), photosOnPage
 		}
 		pages[len(pages)-1] = append(pages[len(pages)-1], b)
 		room -= n
 	}
-	return pages
+	return pages, all
 }
 
 func criterionPhotos(number, page int) string {
@@ -192,14 +234,12 @@ func (v *view) judgedPage(c journal.Criterion, builds []*build) JudgedPage {
 	return p
 }
 
-// criterionPart is a criterion on the first and the latest builds it was judged or
-// marked on, most of them in all.
-func (v *view) criterionPart(c journal.Criterion, q *journal.Quality, tallies map[photoOn]*tally,
-	most int) CriterionPart {
-	part := CriterionPart{ID: criterionID(c.Number), Title: capital(c.Name), Zero: c.Zero, Four: c.Four}
+// criterionPart is a criterion on all builds it was judged or marked on.
+func (v *view) criterionPart(c journal.Criterion, q *journal.Quality, tallies map[photoOn]*tally) CriterionPart {
+	part := CriterionPart{Title: capital(c.Name), Zero: c.Zero, Four: c.Four}
 	for _, kind := range c.Kinds {
 		if v.paced(kind) {
-			part.Steps = append(part.Steps, Link{Words: low(kindTitle(kind)), Href: "pace.html#" + kind})
+			part.Steps = append(part.Steps, Link{Words: low(kindTitle(kind)), Href: stepPage(kind)})
 		}
 	}
 	r := q.Rankings[c.Number]
@@ -216,60 +256,50 @@ func (v *view) criterionPart(c journal.Criterion, q *journal.Quality, tallies ma
 		part.Missing = fmt.Sprintf("Too few blind pairs of %s on this to say more (%s).", q.Build.Title,
 			count(n, "pair"))
 	}
-	standings, charts := v.standings(r, part.Title, most)
-	part.Plot = charts
-	lines := map[string]StandingLine{}
-	for _, l := range standings {
-		lines[l.Tag.Href] = l
-	}
-	marks := map[string]metrics.Marks{}
+	_, part.Plot = v.standings(r, part.Title, 2*fewBuilds) // the table has all
+	marked := map[string]bool{}
 	for _, m := range q.Marks {
-		if m.Criterion == c.Number {
-			marks[m.Build] = m
-		}
+		marked[m.Build] = marked[m.Build] || m.Criterion == c.Number
 	}
+	shown := keepBuilds(v.order, func(b *build) bool { return marked[b.ID] || r.Standing(b.ID).N > 0 })
 	var judged [][]*journal.Photo
-	shown := keepBuilds(v.order, func(b *build) bool {
-		_, marked := marks[b.ID]
-		_, paired := lines[b.tag("").Href]
-		return marked || paired
-	})
-	if n := len(shown); n > most {
-		shown = firstAndLatest(shown, most)
-		part.All = Link{Words: fmt.Sprintf("all %d builds", n), Href: criterionPage(c.Number)}
-	}
 	for _, b := range shown {
-		line := CriterionLine{Tag: b.tag(""), Chance: "–", Pairs: "none", Mean: "–", MarksN: "none", MeanSpan: "–",
-			ChanceSpan: "–"}
-		st, paired := lines[line.Tag.Href]
-		if paired {
-			line.Chance, line.ChanceSpan, line.Pairs = st.Chance, st.Span, st.N
-		}
-		m, marked := marks[b.ID]
-		if marked {
-			mean := m.Mean()
-			line.MarksN, line.MeanSpan = count(mean.N, "mark"),
-				spanOf(mean.Interval.OK, fmt.Sprintf("%.1f", mean.Interval.Low),
-					fmt.Sprintf("%.1f", mean.Interval.High), mean.Interval.Why)
-			if mean.OK {
-				line.Mean = fmt.Sprintf("%.1f", mean.Value)
-			}
-			if m.NotApplicable > 0 {
-				line.NotApplicable = fmt.Sprintf("%d not applicable", m.NotApplicable)
-			}
-		}
-		part.Rows = append(part.Rows, line)
+		part.Rows = append(part.Rows, v.criterionLine(b, c.Number, q))
 		if photos := v.photosOf(&part, b, c.Number, tallies); len(photos) > 0 {
 			judged = append(judged, photos)
 		}
 	}
 	part.Prints = v.thenAndNow(judged)
-	if part.All.Href != "" {
-		part.Behind = nil // that page has them, and every mark over the years
-		return part
-	}
 	part.Marks = v.markPlots(c, tallies, shown)
 	return part
+}
+
+// criterionLine is a build under a criterion.
+func (v *view) criterionLine(b *build, criterion int, q *journal.Quality) CriterionLine {
+	line := CriterionLine{Tag: b.tag(""), Chance: "–", Pairs: "none", Mean: "–", MarksN: "none", MeanSpan: "–",
+		ChanceSpan: "–"}
+	if st := q.Rankings[criterion].Standing(b.ID); st.N > 0 {
+		line.Pairs, line.ChanceSpan = count(st.N, "pair"), st.Why
+		if st.OK {
+			line.Chance, line.ChanceSpan = percent(st.P), percents(st.Interval)
+		}
+	}
+	for _, m := range q.Marks {
+		if m.Build != b.ID || m.Criterion != criterion {
+			continue
+		}
+		mean := m.Mean()
+		line.MarksN, line.MeanSpan = count(mean.N, "mark"),
+			spanOf(mean.Interval.OK, fmt.Sprintf("%.1f", mean.Interval.Low),
+				fmt.Sprintf("%.1f", mean.Interval.High), mean.Interval.Why)
+		if mean.OK {
+			line.Mean = fmt.Sprintf("%.1f", mean.Value)
+		}
+		if m.NotApplicable > 0 {
+			line.NotApplicable = fmt.Sprintf("%d not applicable", m.NotApplicable)
+		}
+	}
+	return line
 }
 
 // photosOf lists the photos of a build that the criterion was judged on, and

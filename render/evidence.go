@@ -37,7 +37,7 @@ func (v *view) behindSessions(ids []string) Behind {
 	var counts []Link
 	n := 0
 	for _, b := range v.order {
-		links, some := v.linksTo(b, wanted)
+		links, some := v.linksTo(b, wanted, fewSessions)
 		if some > 0 {
 			out.Of = append(out.Of, BehindOf{b.tag(""), links})
 			counts = append(counts, Link{Words: b.named() + ": " + count(some, "session"), Href: b.href + "#stages"})
@@ -51,18 +51,20 @@ func (v *view) behindSessions(ids []string) Behind {
 	return out
 }
 
-// sessionLinks lead to sessions of a build by their ids.
-func (v *view) sessionLinks(b *build, ids []string) []Link {
+// sessionLinks lead to sessions of a build by their ids, one by one where they are no
+// more than few.
+func (v *view) sessionLinks(b *build, ids []string, few int) []Link {
 	wanted := make(map[string]bool, len(ids))
 	for _, id := range ids {
 		wanted[id] = true
 	}
-	links, _ := v.linksTo(b, wanted)
+	links, _ := v.linksTo(b, wanted, few)
 	return links
 }
 
-// linksTo leads to the wanted sessions of a build, and says how many these are.
-func (v *view) linksTo(b *build, wanted map[string]bool) (links []Link, n int) {
+// linksTo leads to the wanted sessions of a build, one by one where they are no more
+// than few, and says how many these are.
+func (v *view) linksTo(b *build, wanted map[string]bool, few int) (links []Link, n int) {
 	var stages []string
 	in := map[string]int{}
 	for _, s := range b.sessions {
@@ -75,7 +77,7 @@ func (v *view) linksTo(b *build, wanted map[string]bool) (links []Link, n int) {
 			stages = append(stages, s.Stage)
 		}
 	}
-	if n <= fewSessions {
+	if n <= few {
 		return links, n
 	}
 	links = nil

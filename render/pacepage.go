@@ -1,10 +1,11 @@
-// Pace: how quickly each kind of work went in each build, in sentences, charts
-// and tables, each with the sessions it comes from.
+// Pace: what a reader wants to know of the speed, first; the charts and tables of each
+// kind of work stand on its own page (steppage.go).
 
 package render
 
 import (
 	"fmt"
+	"slices"
 
 	"rakelight/journal"
 	"rakelight/journal/metrics"
@@ -18,9 +19,11 @@ type PacePage struct {
 	Overall  []Sentence // the same with how much of the work it speaks for
 	Shared   []CellLine // the cells the first of them rests on
 	LeftOut  []Fact     // the cells it cannot speak for, and why
-	Kinds    []KindPart
+	Stages   []StageLine
+	Plot     []Chart // the stages against the builds before
 	Tools    []ToolLine
 	Learning LearningPart
+	More     string // how many kinds of work the page of learning tells of besides, "" = none
 	Years    YearsPart
 	Hours    []HoursLine
 	HourPlot []Chart
@@ -32,19 +35,29 @@ type PacePage struct {
 // CellLine is one kind of work on one class of part, in both builds.
 type CellLine struct{ Cell, Earlier, Later, Speed, Share string }
 
+// StageLine is a kind of step in the latest build that has a pace of it, with the way
+// to all the rest.
+type StageLine struct {
+	ID, Title   string
+	Tag         Tag
+	Pace, Range string
+	N           Link   // its sessions
+	Speed       string // against the builds before, with its range
+	Caution     string // "may be chance", "" = it is claimed on its own page, or about the same
+	To          string // its page
+}
+
 // KindPart is one kind of step over all builds.
 type KindPart struct {
-	ID, Title string
-	Sentence  string // of the latest build
-	Against   *Sentence
-	Seen      string     // how small a change these evenings could have shown, "" = not known
-	Rework    []string   // the pace with what had to be mended, by build, where there was any
-	Skill     []Sentence // chances on the criteria the step shows
-	Unit      string     // "parts"
-	Charts    []Chart
-	Rows      []PaceLine
-	Sheet     string // its row on the contact sheet, "" = no prints
-	All       Link   // the page of the step in all builds, where some are left out here
+	Title    string
+	Sentence string // of the latest build
+	Against  *Sentence
+	Seen     string     // how small a change these evenings could have shown, "" = not known
+	Rework   []string   // the pace with what had to be mended, by build, where there was any
+	Skill    []Sentence // chances on the criteria the step shows
+	Unit     string     // "parts"
+	Charts   []Chart
+	Rows     []PaceLine
 }
 
 // PaceLine is one row of a pace table.
@@ -76,36 +89,62 @@ type HoursLine struct {
 func (v *view) pace() PacePage {
 	p := PacePage{Frame: v.frame("", "pace", "Pace")}
 	v.overall(&p)
-	most := fewBuilds
-	if len(v.order) > fewBuilds {
-		most = fewColumns // there are pages with all
-	}
-	for _, kind := range journal.Kinds {
-		if part, ok := v.kindPart(kind, most); ok {
-			p.Kinds = append(p.Kinds, part)
-		}
-	}
+	v.stageLines(&p)
 	p.Tools = v.toolLines()
 	p.Learning, p.Years = v.learning(), v.years()
+	if n := len(p.Learning.Untold); n > 0 {
+		p.More = count(n, "kind") + " of work where it could still be chance"
+	}
 	v.hoursTable(&p)
 	p.Hands = v.hands()
 	p.jump()
 	return p
 }
 
+// LearningPage is learning.html.
+type LearningPage struct {
+	Frame
+	Learning LearningPart
+}
+
+// ToolsPage is tools.html.
+type ToolsPage struct {
+	Frame
+	Tools []ToolLine
+}
+
+// The pages of the figures that pace.html leads to.
+const (
+	learningAt = "learning.html"
+	toolsAt    = "tools.html"
+)
+
+func (v *view) learningPage() LearningPage {
+	return LearningPage{Frame: v.frame("", "learning", "Learning"), Learning: v.learning()}
+}
+
+func (v *view) toolsPage() ToolsPage {
+	return ToolsPage{Frame: v.frame("", "tools", "Pace by tool"), Tools: v.toolLines()}
+}
+
+// namesTools reports whether any session names a tool.
+func (v *view) namesTools() bool {
+	return slices.ContainsFunc(v.order, func(b *build) bool {
+		return slices.ContainsFunc(b.work, func(w metrics.Work) bool { return w.Counted && len(w.Tools) > 0 })
+	})
+}
+
 // jump lists the parts of the page, where there are enough to look for.
 func (p *PacePage) jump() {
-	for _, k := range p.Kinds {
-		p.Jump = append(p.Jump, Link{Words: k.Title, Href: "#" + k.ID})
-	}
 	for _, part := range []struct {
 		there bool
 		link  Link
 	}{
-		{len(p.Tools) > 0, Link{Words: "With which tool", Href: "#tools"}},
+		{len(p.Stages) > 0, Link{Words: "Stage by stage", Href: "#stages"}},
 		{p.Years.All != "", Link{Words: "Over the years", Href: "#years"}},
 		{len(p.Learning.Lines)+len(p.Learning.Untold) > 0 || p.Learning.None != "",
 			Link{Words: "Learning", Href: "#learning"}},
+		{len(p.Tools) > 0, Link{Words: "With which tool", Href: "#tools"}},
 		{len(p.Hours) > 0, Link{Words: "Hours", Href: "#hours"}},
 		{len(p.Hands) > 0, Link{Words: "Hands", Href: "#hands"}},
 	} {
@@ -166,22 +205,42 @@ func cellWords(c metrics.Cell) string {
 	return joinWords(", ", kindTitle(c.Kind), class, c.Finish)
 }
 
-// kindPart is a kind of step in the first and the latest builds that have a pace
-// of it, most of them in all. ok is false where none has.
-func (v *view) kindPart(kind string, most int) (part KindPart, ok bool) {
-	part = KindPart{ID: kind, Title: kindTitle(kind), Unit: plural(unit(kind))}
-	var paced []*build
-	prints := false
-	for _, b := range v.order {
-		prints = prints || len(b.byKind[kind]) > 0
-		if len(b.paces(kind)) > 0 {
-			paced = append(paced, b)
+// stageLines fills in each kind of step in the latest build that has a pace of it.
+func (v *view) stageLines(p *PacePage) {
+	var rows []Reading
+	for _, kind := range journal.Kinds {
+		paced := keepBuilds(v.order, func(b *build) bool { return len(b.paces(kind)) > 0 })
+		if len(paced) == 0 {
+			continue
 		}
+		b := paced[len(paced)-1]
+		pace := b.paces(kind)[0]
+		line := StageLine{ID: kind, Title: kindTitle(kind), Tag: b.tag(""), To: stepPage(kind), Speed: "–",
+			Pace: fmt.Sprintf("%s %s", figure(pace.PerHour), plural(unit(kind))), Range: "–",
+			N: Link{Words: count(pace.N, "session"), Href: stepPage(kind) + "#pace"}}
+		if pace.Interval.OK {
+			line.Range = figure(pace.Interval.Low) + " to " + figure(pace.Interval.High)
+		}
+		if c, ok := v.SpeedsOfKinds(b.Build)[kind]; ok && c.OK && c.Interval.OK {
+			line.Speed = fmt.Sprintf("%s (%s to %s)", figure(c.Speed), figure(c.Interval.Low), figure(c.Interval.High))
+			if c.Verdict() == metrics.Unclear {
+				line.Caution = "may be chance"
+			}
+			rows = append(rows, Reading{Label: joinWords(", ", line.Title, b.named()), Tag: line.Tag, Value: c.Speed,
+				Low: c.Interval.Low, High: c.Interval.High, Interval: true})
+		}
+		p.Stages = append(p.Stages, line)
 	}
-	shown := firstAndLatest(paced, most)
-	if len(shown) < len(paced) {
-		part.All = Link{Words: fmt.Sprintf("all %d builds", len(paced)), Href: stepPage(kind)}
-	}
+	a := axis{title: "Times the speed of the builds before (95 % range)", hi: topOf(rows),
+		guide: &guideAt{1, "no change"}}
+	p.Plot = rowCharts(altOf("By stage", rows, "times the speed of the builds before"), a, rows)
+}
+
+// kindPart is a kind of step in all builds that have a pace of it. ok is false where
+// none has.
+func (v *view) kindPart(kind string) (part KindPart, ok bool) {
+	part = KindPart{Title: kindTitle(kind), Unit: plural(unit(kind))}
+	shown := keepBuilds(v.order, func(b *build) bool { return len(b.paces(kind)) > 0 })
 	var rows []Reading
 	var first, last *build
 	for _, b := range shown {
@@ -208,9 +267,6 @@ func (v *view) kindPart(kind string, most int) (part KindPart, ok bool) {
 	if last == nil {
 		return part, false
 	}
-	if prints {
-		part.Sheet = "then-and-now.html#row-" + kind
-	}
 	if c, ok := v.SpeedsOfKinds(last.Build)[kind]; ok {
 		earlier, later := v.before(last.Build)
 		part.Against = &Sentence{Words: c.Sentence(earlier, later)}
@@ -222,6 +278,7 @@ func (v *view) kindPart(kind string, most int) (part KindPart, ok bool) {
 	}
 	part.Skill = v.stepChances(kind, first, last)
 	rate := part.Unit + " an hour"
+	rows = firstAndLatest(rows, 2*fewBuilds) // the table has all
 	part.Charts = rateCharts(altOf(part.Title, rows, rate), capital(rate)+" (95 % range)", rows)
 	return part, true
 }
@@ -236,7 +293,11 @@ func (v *view) paceLine(b *build, kind string, p KnownPace) PaceLine {
 	if p.Untimed > 0 {
 		line.Untimed = fmt.Sprintf("%s without hours left out (%.0f done)", count(p.Untimed, "session"), p.UntimedParts)
 	}
-	line.Sessions = v.sessionLinks(b, p.Sessions)
+	few := fewSessions
+	if len(v.order) > fewBuilds {
+		few = 0 // the page has a row for each build
+	}
+	line.Sessions = v.sessionLinks(b, p.Sessions, few)
 	return line
 }
 

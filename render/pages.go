@@ -112,11 +112,20 @@ func pagesOf(v *view) []making {
 	add("trials.html", "trials", v.trialsDigest, func(t *texts) any { return v.trials(t) })
 	add("mistakes.html", "mistakes", v.numbersDigest, func(*texts) any { return v.mistakes() })
 	add("pace.html", "pace", v.numbersDigest, func(*texts) any { return v.pace() })
+	if v.LatestWorked() != nil {
+		add(learningAt, "learning", v.numbersDigest, func(*texts) any { return v.learningPage() })
+	}
+	if v.namesTools() {
+		add(toolsAt, "tools", v.numbersDigest, func(*texts) any { return v.toolsPage() })
+	}
 	add("skill.html", "skill", func() digest { return digestOf(v.numbersDigest(), v.toMark()) },
 		func(*texts) any { return v.skill() })
+	if v.skillBuild() != nil {
+		add(eyeAt, "eye", v.numbersDigest, func(*texts) any { return v.eyePage() })
+	}
 	for _, c := range v.criterionPages() {
 		add(criterionPage(c.Number), "criterion", v.numbersDigest, func(*texts) any { return v.criterionPage(c) })
-		for n, builds := range v.judgedOn(c) {
+		for n, builds := range v.judgedApart(c) {
 			add(criterionPhotos(c.Number, n), "judged", v.numbersDigest,
 				func(*texts) any { return v.judgedPage(c, builds) })
 		}

@@ -32,6 +32,7 @@ var golden = []string{
 	"builds/pilot-boat/show-sheet.html", "years/2024-review.html", "years/2021-review.html",
 	"days/2024-02-10.html", "weeks/2024-W06.html", "years/2024.html", archivePage, feedPage,
 	"compare/clean-pilot-boat-lightship.html", "compare/seam-pilot-boat-mail-seaplane.html", "compare/lightship-clean-before-after.html",
+	"step-clean.html", "learning.html", "criterion-4.html", "eye.html",
 }
 
 func render(t *testing.T, v *view) []file {

@@ -1,10 +1,12 @@
-// Skill: what blind pairs and marks tell of the work, criterion by criterion,
-// how steady the eye is that judged it, and what to practice next.
+// Skill: what blind pairs and marks tell of the work, and what to practice next. The
+// charts, marks and photos of each criterion stand on its own page (criterionpart.go),
+// how steady the eye is that judged it on another (eyepage.go).
 
 package render
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"rakelight/journal"
@@ -24,16 +26,21 @@ type SkillPage struct {
 	Eye       []string // consistency and leaning of the judges in the pairs
 	Advises   bool     // what to practice is for the builder alone
 	Advice    []AdviceLine
-	Jump      []Link // the criteria, and what else the page holds
-	Criteria  []CriterionPart
-	Untouched string // criteria nothing is known of, "" = none
-	Drift     string // of marks given twice
-	Alike     string // how many of them came out alike, "" = too few to tell
-	Agreement string
-	Twice     []RemarkLine
-	Earlier   string // that those marked twice before are elsewhere, "" = all are here
-	Example   string // digits of a photo to mark, for the command
-	Photos    bool   // there are photos of a build at all
+	Jump      []Link // what the page holds
+	Criteria  []CriterionSum
+	Drawn     []Chart // the criteria of the build, against an average one
+	Untouched string  // criteria nothing is known of, "" = none
+	Drift     string  // of marks given twice
+	Alike     string  // how many of them came out alike, "" = too few to tell
+	Example   string  // digits of a photo to mark, for the command
+	Photos    bool    // there are photos of a build at all
+}
+
+// CriterionSum is one criterion of the rubric in a line, with the way to the rest.
+type CriterionSum struct {
+	ID, Title string
+	To        string // its page
+	Line      CriterionLine
 }
 
 // StandingLine is how often a build would be picked over an average one.
@@ -48,37 +55,6 @@ type AdviceLine struct {
 	Href, HrefText string
 }
 
-// CriterionPart is one criterion of the rubric.
-type CriterionPart struct {
-	ID, Title string
-	Zero      string // what the scores 0 and 4 look like
-	Four      string
-	Steps     []Link     // the paces of the steps that show it
-	Sentences []Sentence // the build of the page against each earlier one
-	Missing   string     // that its pairs are too few to tell, "" = enough, or none
-	Prints    []Picture  // of the first and the last build that were judged
-	Plot      []Chart
-	Marks     []Plot
-	Rows      []CriterionLine
-	Behind    []BehindOf
-	All       Link // the page of the criterion on all builds, where some are left out here
-}
-
-// CriterionPage is criterion-<n>.html.
-type CriterionPage struct {
-	Frame
-	On     CriterionPart
-	Photos []Link // the pages of the photos behind it
-}
-
-// JudgedPage is criterion-<n>-photos-<page>.html.
-type JudgedPage struct {
-	Frame
-	Title, Of string
-	Behind    []BehindOf
-	Back      Link
-}
-
 // CriterionLine is one build under a criterion.
 type CriterionLine struct {
 	Tag                      Tag
@@ -87,17 +63,6 @@ type CriterionLine struct {
 	Mean, MeanSpan, MarksN   string
 	NotApplicable, RawScores string
 }
-
-// RemarkLine is a photo marked twice.
-type RemarkLine struct {
-	Photo         Link
-	Criterion     Link
-	First, Second string
-	Change        string
-}
-
-// fewTwice is how many photos that were marked twice the page lists.
-const fewTwice = 100
 
 func (v *view) skill() SkillPage {
 	p := SkillPage{Frame: v.frame("", "skill", "Skill")}
@@ -137,39 +102,49 @@ func (v *view) skill() SkillPage {
 	for _, a := range q.Advice {
 		p.Advice = append(p.Advice, v.adviceLine(a))
 	}
-	var bare, unpaired []string
-	tallies := v.tallies()
-	for _, c := range journal.Criteria {
-		part := v.criterionPart(c, q, tallies, fewBuilds)
-		if len(part.Rows) == 0 {
-			bare = append(bare, c.Name)
-			continue
-		}
-		if q.Rankings[c.Number].Standing(q.Build.ID).N == 0 {
-			unpaired = append(unpaired, c.Name)
-		}
-		p.Criteria = append(p.Criteria, part)
-		p.Jump = append(p.Jump, Link{Words: part.Title, Href: "#" + part.ID})
-	}
-	p.Jump = append(p.Jump, Link{Words: "Your eye over time", Href: "#eye"})
-	if !v.mine() {
-		bare, p.Advice = nil, nil
-	}
-	p.Untouched, p.Unpaired = strings.Join(bare, ", "), strings.Join(unpaired, ", ")
-	p.Drift, p.Agreement = q.Drift.Sentence(), tie(q.Agreement.Sentence("Your agreement with yourself"))
+	v.sumCriteria(&p, q)
+	p.Drift = q.Drift.Sentence()
 	if q.Agreement.OK {
 		p.Alike = fmt.Sprintf("Of %s you gave twice, %s came out exactly the same.",
 			count(q.Agreement.N, "mark"), percent(q.Agreement.Same))
 	}
-	twice := v.Remarked("")
-	if n := len(twice); n > fewTwice {
-		p.Earlier = fmt.Sprintf("The latest %d of %d; each photo stands with all its marks under its criterion.", fewTwice, n)
-		twice = twice[n-fewTwice:]
+	if p.Advises {
+		p.Jump = append(p.Jump, Link{Words: "What to practice next", Href: "#practice"})
 	}
-	for _, r := range twice {
-		p.Twice = append(p.Twice, v.remarkLine(r))
-	}
+	p.Jump = append(p.Jump, Link{Words: "Criterion by criterion", Href: "#criteria"},
+		Link{Words: "Your eye over time", Href: "#eye"})
 	return p
+}
+
+// sumCriteria fills in each criterion that something is known of, in a line.
+func (v *view) sumCriteria(p *SkillPage, q *journal.Quality) {
+	var bare, unpaired []string
+	var rows []Reading
+	known := v.criterionPages()
+	own := v.builds[q.Build.ID]
+	for _, c := range journal.Criteria {
+		if !slices.ContainsFunc(known, func(one journal.Criterion) bool { return one.Number == c.Number }) {
+			bare = append(bare, c.Name)
+			continue
+		}
+		st := q.Rankings[c.Number].Standing(q.Build.ID)
+		if st.N == 0 {
+			unpaired = append(unpaired, c.Name)
+		}
+		sum := CriterionSum{ID: criterionID(c.Number), Title: capital(c.Name), To: criterionPage(c.Number),
+			Line: v.criterionLine(own, c.Number, q)}
+		if st.OK {
+			rows = append(rows, Reading{Label: sum.Title, Tag: sum.Line.Tag, Value: st.P, Low: st.Interval.Low,
+				High: st.Interval.High, Interval: true, Say: percent})
+		}
+		p.Criteria = append(p.Criteria, sum)
+	}
+	if !v.mine() {
+		bare, p.Advice = nil, nil
+	}
+	p.Untouched, p.Unpaired = strings.Join(bare, ", "), strings.Join(unpaired, ", ")
+	p.Drawn = rowCharts(altOf("Criterion by criterion", rows, "chance of being picked over an average build"),
+		standingAxis, rows)
 }
 
 // toMark are the digits of a photo to begin with, "" = none is of a build. It is
@@ -202,12 +177,14 @@ func (v *view) standings(r journal.Ranked, what string, most int) (lines []Stand
 		}
 		lines = append(lines, line)
 	}
-	a := axis{
-		title: "Chance of being picked over an average build (95 % range)", hi: 1, step: 0.25, word: percent,
-		guide: &guideAt{0.5, "even"},
-	}
 	rows = firstAndLatest(rows, most)
-	return lines, rowCharts(altOf(what, rows, "chance of being picked over an average one"), a, rows)
+	return lines, rowCharts(altOf(what, rows, "chance of being picked over an average one"), standingAxis, rows)
+}
+
+// standingAxis is what standings are drawn on.
+var standingAxis = axis{
+	title: "Chance of being picked over an average build (95 % range)", hi: 1, step: 0.25, word: percent,
+	guide: &guideAt{0.5, "even"},
 }
 
 func percents(iv metrics.Interval) string {
@@ -243,29 +220,13 @@ func (v *view) adviceLine(a metrics.Advice) AdviceLine {
 	line := AdviceLine{What: kindTitle(a.What), Why: a.Why}
 	switch {
 	case a.Criterion > 0:
-		line.Href, line.HrefText = "#"+criterionID(a.Criterion), "its pairs and marks"
+		line.Href, line.HrefText = criterionPage(a.Criterion), "its pairs and marks"
 	case a.Mistake != "":
 		line.Href, line.HrefText = "mistakes.html#"+v.slipIDs()[a.Mistake], "list them"
 	case a.Stage != "":
-		line.Href, line.HrefText = "pace.html#"+a.Stage, "the sessions"
+		line.Href, line.HrefText = stepPage(a.Stage), "the sessions"
 	}
 	return line
 }
 
 func criterionID(n int) string { return fmt.Sprintf("criterion-%d", n) }
-
-func (v *view) remarkLine(r journal.Remark) RemarkLine {
-	line := RemarkLine{
-		Criterion: Link{Words: journal.Criteria[r.First.Criterion-1].Name, Href: "#" + criterionID(r.First.Criterion)},
-		First:     fmt.Sprint(r.First.Score), Second: fmt.Sprint(r.Second.Score),
-		Change: fmt.Sprintf("%+d", r.Second.Score-r.First.Score),
-	}
-	if r.First.Score == r.Second.Score {
-		line.Change = "none"
-	}
-	line.Photo, _ = v.photoLink(r.First.Photo, "")
-	if p := v.byHash[r.First.Photo]; p != nil {
-		line.Photo.Words = joinWords(", ", v.nameOf(p.Tags.Build), v.dayShort(p), low(kindTitle(p.Kind)))
-	}
-	return line
-}

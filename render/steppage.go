@@ -1,7 +1,8 @@
-// One kind of step in all builds, where then and now and the page of pace show
-// only the first and the latest.
+// One kind of step in all builds: its pace with the sessions behind it, and its photos.
 
 package render
+
+import "rakelight/journal"
 
 // StepPage is step-<kind>.html.
 type StepPage struct {
@@ -13,12 +14,19 @@ type StepPage struct {
 // stepPage is the address of a step's page.
 func stepPage(kind string) string { return "step-" + kind + ".html" }
 
-// stepPages are the kinds of step that have a page of their own.
+// stepPages are the kinds of step that have a page of their own: those with a pace,
+// and of many builds those of which then and now shows only some.
 func (v *view) stepPages() []string {
-	if len(v.order) <= fewBuilds {
-		return nil
+	if len(v.order) > fewBuilds {
+		return v.sheetKinds()
 	}
-	return v.sheetKinds()
+	var kinds []string
+	for _, kind := range journal.Kinds {
+		if v.paced(kind) {
+			kinds = append(kinds, kind)
+		}
+	}
+	return kinds
 }
 
 func (v *view) stepPage(kind string) StepPage {
@@ -26,7 +34,7 @@ func (v *view) stepPage(kind string) StepPage {
 	p.Script = "sheet.js"
 	builds := v.stepBuilds(kind)
 	p.Row = v.sheetRow(kind, builds, builds)
-	if part, ok := v.kindPart(kind, len(v.order)); ok {
+	if part, ok := v.kindPart(kind); ok {
 		p.Pace = &part
 	}
 	return p

@@ -88,7 +88,7 @@ func stepSkillOn(m journal.StepMarks, criterion int) StepSkill {
 	}
 	return StepSkill{
 		Mark: fmt.Sprintf("%.1f", mean.Value), N: count(mean.N, "mark"),
-		Href: "skill.html#" + criterionID(slices.Min(some.Criteria)),
+		Href: criterionPage(slices.Min(some.Criteria)),
 		Span: spanOf(mean.Interval.OK, fmt.Sprintf("%.1f", mean.Interval.Low), fmt.Sprintf("%.1f", mean.Interval.High),
 			mean.Interval.Why),
 	}
@@ -107,7 +107,7 @@ func (v *view) stepChances(kind string, earlier, later *build) []Sentence {
 		if ch := r.Chance(later.ID, earlier.ID); ch.OK && slices.Contains(c.Kinds, kind) {
 			out = append(out, Sentence{
 				Words: tie(ch.Sentence(c.Name, later.Title, earlier.Title, r.Judges)),
-				Href:  "skill.html#" + criterionID(c.Number), HrefText: "its photos",
+				Href:  criterionPage(c.Number), HrefText: "its photos",
 			})
 		}
 	}

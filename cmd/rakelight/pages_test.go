@@ -87,7 +87,8 @@ func benchOf(t *testing.T, now time.Time) *journal.Journal {
 	return j
 }
 
-// pageTexts are the pages as a person reads them: no tags, one space each.
+// pageTexts are the pages as a person reads them: no tags, one space each. Those of
+// pace and skill have with them the pages they lead to.
 func pageTexts(t *testing.T, j *journal.Journal, now time.Time) map[string]string {
 	t.Helper()
 	if _, err := render.Write(t.Context(), j, render.Options{Today: now}); err != nil {
@@ -95,13 +96,22 @@ func pageTexts(t *testing.T, j *journal.Journal, now time.Time) map[string]strin
 	}
 	tag := regexp.MustCompile(`<[^>]*>`)
 	texts := map[string]string{}
-	for _, name := range []string{"skill", "pace", "forecast", "builds/lightship"} {
-		data, err := os.ReadFile(j.Path("pages/" + name + ".html"))
-		if err != nil {
-			t.Fatal(err)
+	for name, ledTo := range map[string][]string{"skill": {"criterion-*", "eye"}, "pace": {"step-*", "learning"},
+		"forecast": nil, "builds/lightship": nil} {
+		for _, one := range append(ledTo, name) {
+			files, err := filepath.Glob(j.Path("pages/" + one + ".html"))
+			if err != nil || len(files) == 0 {
+				t.Fatalf("%s: %d pages, %v", one, len(files), err)
+			}
+			for _, file := range files {
+				data, err := os.ReadFile(file)
+				if err != nil {
+					t.Fatal(err)
+				}
+				text := html.UnescapeString(tag.ReplaceAllString(string(data), " "))
+				texts[name] += " " + strings.Join(strings.Fields(strings.ReplaceAll(text, "\u00a0", " ")), " ")
+			}
 		}
-		text := html.UnescapeString(tag.ReplaceAllString(string(data), " "))
-		texts[name] = strings.Join(strings.Fields(strings.ReplaceAll(text, "\u00a0", " ")), " ")
 	}
 	return texts
 }

@@ -5,6 +5,7 @@ package metrics
 import (
 	"fmt"
 	"math"
+	"strings"
 )
 
 const (
@@ -124,8 +125,18 @@ func (c Chance) Sentence(on, a, b string, judges int) string {
 
 // Figures are the chance, its range and what it is estimated from.
 func (c Chance) Figures(judges int) string {
-	return fmt.Sprintf("about %.0f times in 100 (range %.0f to %.0f; estimated from %s with either, %s; %s)", 100*c.P,
-		100*c.Interval.Low, 100*c.Interval.High, Count(c.N, "pair"), c.rests(), judgesInWords(judges))
+	return fmt.Sprintf("%s; %s)", strings.TrimSuffix(c.Odds(), ")"), c.Rests(judges))
+}
+
+// Odds are the chance and its range.
+func (c Chance) Odds() string {
+	return fmt.Sprintf("about %.0f times in 100 (range %.0f to %.0f)", 100*c.P, 100*c.Interval.Low,
+		100*c.Interval.High)
+}
+
+// Rests says what the chance is estimated from.
+func (c Chance) Rests(judges int) string {
+	return fmt.Sprintf("estimated from %s with either, %s; %s", Count(c.N, "pair"), c.rests(), judgesInWords(judges))
 }
 
 // rests says which of the pairs are between the two, and which told no difference.

@@ -1,0 +1,67 @@
+// Your eye over time: how steady the marks are that were given twice.
+
+package render
+
+import (
+	"fmt"
+
+	"rakelight/journal"
+)
+
+// EyePage is eye.html.
+type EyePage struct {
+	Frame
+	Drift     string // of marks given twice
+	Alike     string // how many of them came out alike, "" = too few to tell
+	Agreement string
+	Twice     []RemarkLine
+	Earlier   string // that those marked twice before are elsewhere, "" = all are here
+}
+
+// RemarkLine is a photo marked twice.
+type RemarkLine struct {
+	Photo         Link
+	Criterion     Link
+	First, Second string
+	Change        string
+}
+
+const eyeAt = "eye.html"
+
+// fewTwice is how many photos that were marked twice the page lists.
+const fewTwice = 100
+
+func (v *view) eyePage() EyePage {
+	p := EyePage{Frame: v.frame("", "eye", "Your eye over time")}
+	q := v.judged.quality()
+	p.Drift, p.Agreement = q.Drift.Sentence(), tie(q.Agreement.Sentence("Your agreement with yourself"))
+	if q.Agreement.OK {
+		p.Alike = fmt.Sprintf("Of %s you gave twice, %s came out exactly the same.",
+			count(q.Agreement.N, "mark"), percent(q.Agreement.Same))
+	}
+	twice := v.Remarked("")
+	if n := len(twice); n > fewTwice {
+		p.Earlier = fmt.Sprintf("The latest %d of %d; each photo stands with all its marks under its criterion.", fewTwice, n)
+		twice = twice[n-fewTwice:]
+	}
+	for _, r := range twice {
+		p.Twice = append(p.Twice, v.remarkLine(r))
+	}
+	return p
+}
+
+func (v *view) remarkLine(r journal.Remark) RemarkLine {
+	line := RemarkLine{
+		Criterion: Link{Words: journal.Criteria[r.First.Criterion-1].Name, Href: criterionPage(r.First.Criterion)},
+		First:     fmt.Sprint(r.First.Score), Second: fmt.Sprint(r.Second.Score),
+		Change: fmt.Sprintf("%+d", r.Second.Score-r.First.Score),
+	}
+	if r.First.Score == r.Second.Score {
+		line.Change = "none"
+	}
+	line.Photo, _ = v.photoLink(r.First.Photo, "")
+	if p := v.byHash[r.First.Photo]; p != nil {
+		line.Photo.Words = joinWords(", ", v.nameOf(p.Tags.Build), v.dayShort(p), low(kindTitle(p.Kind)))
+	}
+	return line
+}
