@@ -298,7 +298,7 @@ func TestEveryPageIsWhole(t *testing.T) {
 	for _, f := range htmlOf(append(render(t, smallView()), render(t, viewOf(judgedBuilds(12), time.Time{}, nil))...)) {
 		text := string(f.data)
 		for _, want := range []string{`<html lang="en">`, `<a class="skip" href="#main">`, `<main id="main"`, "<nav ", "<h1", "safety data sheet", "</html>",
-			`<meta name="description" content="`, `<link rel="icon" href="`}  {
+			`<meta name="description" content="`, `<link rel="icon" href="`} {
 			if strings.Count(text, want) != 1 {
 				t.Errorf("%s has %q %d times", f.path, want, strings.Count(text, want))
 			}
