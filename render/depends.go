@@ -59,9 +59,10 @@ func (v *view) photoDigests() func(*journal.Photo) digest {
 	}
 	for _, p := range v.Photos {
 		stem, where, unshown := v.stem[p.Hash], v.where(p), v.unshown[p.Hash]
-		place := v.folded[p]
-		if had := known[p]; had.stem != stem || had.where != where || had.place != place || had.unshown != unshown {
-			known[p] = photoDigest{stem, where, place, unshown, digestOf(p, stem, where, place, unshown)}
+		place, tone := v.folded[p], v.tones[p.Hash]
+		had := known[p]
+		if had.stem != stem || had.where != where || had.place != place || had.tone != tone || had.unshown != unshown {
+			known[p] = photoDigest{stem, where, place, tone, unshown, digestOf(p, stem, where, place, tone, unshown)}
 		}
 	}
 	return func(p *journal.Photo) digest { return known[p].is }
@@ -69,9 +70,9 @@ func (v *view) photoDigests() func(*journal.Photo) digest {
 
 // photoDigest is the digest of a photo, with what of it is not the photo's own.
 type photoDigest struct {
-	stem, where, place string
-	unshown            noShow
-	is                 digest
+	stem, where, place, tone string
+	unshown                  noShow
+	is                       digest
 }
 
 // sameAlways is of a page that shows nothing but what stands on all.

@@ -24,6 +24,7 @@ type Picture struct {
 	Src      string // address of the middle size
 	SrcSet   string // all sizes with their widths
 	Sizes    string // how wide the page shows it
+	Tone     string // class of what stands in its place until it is loaded, "" = nothing of its own
 	Large    string // address of the largest size, which a click opens
 	Width    int    // pixels of the largest size
 	Height   int
@@ -96,7 +97,7 @@ func (v *view) picture(root string, p *journal.Photo, sizes string) Picture {
 	}
 	pic := Picture{
 		ID: v.anchor(p), Sizes: sizes, Alt: v.alt(p), Caption: p.Caption, Role: p.Tags.Role,
-		Unshown: v.unshown[p.Hash].words,
+		Unshown: v.unshown[p.Hash].words, Tone: v.tones[p.Hash],
 		Detail:  joinWords(", ", viewWord(p.Tags.View), lightWord(p.Tags.Light)), Where: v.where(p),
 	}
 	if v.mine() {

@@ -69,6 +69,7 @@ type Writer struct {
 	coming coming
 	list   knownList
 	photos map[*journal.Photo]photoDigest
+	tones  map[string]string // by hash, nil = not read yet
 }
 
 // NewWriter is a Writer of the journal's pages.
@@ -99,6 +100,9 @@ func (w *Writer) Write(ctx context.Context, s *journal.State, opts Options) (Rep
 	v.knownPhotos = w.photos
 	v.gone = goneAsides(w.j, s)
 	v.identity = w.j.Identity()
+	if w.tones, err = out.tones(ctx, w.j, v, w.tones); err != nil {
+		return report, err
+	}
 	if err := out.measureGrays(ctx, w.j, v); err != nil {
 		return report, err
 	}

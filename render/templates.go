@@ -81,6 +81,7 @@ func assets() []making {
 			}
 		}
 	}
+	style.Write(toneRules())
 	add("assets/site.css", style.Bytes())
 	return files
 }

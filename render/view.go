@@ -31,6 +31,7 @@ type view struct {
 	byHash    map[string]*journal.Photo   // all photos
 	stem      map[string]string           // photo hash → file name of its sizes, without width
 	unshown   map[string]noShow           // photo hash → why there is no picture of it
+	tones     map[string]string           // photo hash → class of what stands in its place until it is loaded
 	bursts    map[string][]*journal.Photo // hash of the photo that stands for a burst → the others
 	todo      []journal.ToDo
 	asked     []*journal.Photo          // photos of todo

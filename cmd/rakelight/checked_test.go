@@ -1,0 +1,119 @@
+// The demo's pages in each edition, checked as a whole: where links lead, what is asked
+// for, what they weigh, and how they are walked by keys. TestPagesByCheckers has them
+// looked over by programs that others keep.
+
+package main
+
+import (
+	"cmp"
+	"os"
+	"path/filepath"
+	"regexp"
+	"slices"
+	"strings"
+	"testing"
+
+	"rakelight/journal"
+	"rakelight/render"
+)
+
+// written is a folder of pages.
+type written struct {
+	edition string
+	dir     string
+}
+
+// writtenDemo is the demo in each edition.
+func writtenDemo(t *testing.T) []written {
+	t.Helper()
+	mine := demoPages(t)
+	return []written{{"mine", mine}, {"for readers", pagesForReaders(t, filepath.Dir(mine))}}
+}
+
+// pagesForReaders writes the pages of a copy of the journal for readers.
+func pagesForReaders(t *testing.T, dir string) string {
+	t.Helper()
+	other := filepath.Join(t.TempDir(), "for-readers")
+	if err := os.CopyFS(other, os.DirFS(dir)); err != nil {
+		t.Fatal(err)
+	}
+	j, err := journal.Open(other)
+	if err == nil {
+		_, err = render.Write(t.Context(), j, render.Options{Edition: render.ForReaders})
+	}
+	if err != nil {
+		t.Fatal(err)
+	}
+	return filepath.Join(other, "pages")
+}
+
+// kinds are pages of which each stands for others of its make: of every kind the
+// longest, which has most on it, and all pages of builds.
+func (w written) kinds(t *testing.T) []string {
+	t.Helper()
+	longest := map[string]string{}
+	size := map[string]int64{}
+	for _, name := range pageFiles(t, w.dir) {
+		info, err := os.Stat(filepath.Join(w.dir, filepath.FromSlash(name)))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if kind := kindOf(name); info.Size() > size[kind] {
+			longest[kind], size[kind] = name, info.Size()
+		}
+	}
+	var names []string
+	for _, name := range longest {
+		names = append(names, name)
+	}
+	slices.SortFunc(names, cmp.Compare[string])
+	return names
+}
+
+var digitsOfPage = regexp.MustCompile(`[-0-9W]*[0-9][-0-9W]*`)
+
+// kindOf is the kind of a page by its address: "builds/lorry.html" is its own,
+// "builds/lorry/kit-2.html" that of all kit lists, "days/2026-06-23.html" that of all
+// days.
+func kindOf(name string) string {
+	parts := strings.Split(name, "/")
+	last := strings.TrimSuffix(parts[len(parts)-1], ".html")
+	switch {
+	case len(parts) == 3: // a page of a build, besides its own
+		return parts[0] + "//" + digitsOfPage.ReplaceAllString(last, "")
+	case len(parts) == 2 && parts[0] == "compare":
+		if strings.HasSuffix(last, "-before-after") {
+			return "compare/before-after"
+		}
+		return "compare/"
+	case len(parts) == 2 && parts[0] != "builds":
+		return parts[0] + "/" + digitsOfPage.ReplaceAllString(last, "")
+	}
+	return name
+}
+
+func TestKindsOfPages(t *testing.T) {
+	for name, want := range map[string]string{
+		"index.html": "index.html", "builds/lorry.html": "builds/lorry.html", "builds/lorry/kit-12.html": "builds//kit",
+		"builds/pilot-boat/take-apart.html": "builds//take-apart", "compare/clean-lorry-boat.html": "compare/",
+		"compare/lorry-clean-before-after.html": "compare/before-after", "days/2026-06-23.html": "days/",
+		"weeks/2026-W26.html": "weeks/", "years/2026.html": "years/", "years/2026-review.html": "years/review",
+	} {
+		if got := kindOf(name); got != want {
+			t.Errorf("%s is of kind %q, want %q", name, got, want)
+		}
+	}
+}
+
+// TestWrittenPages needs Chromium and nothing else.
+func TestWrittenPages(t *testing.T) {
+	t.Parallel()
+	for _, w := range writtenDemo(t) {
+		t.Run(w.edition, func(t *testing.T) {
+			t.Run("links", func(t *testing.T) { w.testLinks(t) })
+			t.Run("weight", func(t *testing.T) { w.testWeight(t) })
+			t.Run("served", func(t *testing.T) { w.testServed(t) })
+			t.Run("keys", func(t *testing.T) { w.testKeys(t) })
+		})
+	}
+}

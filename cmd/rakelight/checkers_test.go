@@ -1,0 +1,206 @@
+// Checkers that others keep, over the demo's pages in each edition: the Nu Html Checker,
+// axe-core, Lighthouse, and an XML schema of the feed. RAKELIGHT_CHECKERS names the
+// folder they are installed in; .ci/run installs them.
+
+package main
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/chromedp/cdproto/cdp"
+	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/chromedp"
+)
+
+func TestPagesByCheckers(t *testing.T) {
+	modules := os.Getenv("RAKELIGHT_CHECKERS")
+	if modules == "" {
+		t.Skip("RAKELIGHT_CHECKERS names no folder with the checkers: see .ci/run")
+	}
+	for _, w := range writtenDemo(t) {
+		t.Run(w.edition, func(t *testing.T) {
+			t.Run("markup", func(t *testing.T) { w.testMarkup(t, filepath.Join(modules, "vnu-jar", "build", "dist", "vnu.jar")) })
+			t.Run("axe", func(t *testing.T) { w.testAxe(t, filepath.Join(modules, "axe-core", "axe.min.js")) })
+			t.Run("lighthouse", func(t *testing.T) { w.testLighthouse(t, filepath.Join(modules, "lighthouse", "cli", "index.js")) })
+		})
+	}
+}
+
+// program is where a program is; a test that cannot have it says so.
+func program(t *testing.T, name string) string {
+	t.Helper()
+	path, err := exec.LookPath(name)
+	if err != nil {
+		t.Skipf("not run: there is no %s here", name)
+	}
+	return path
+}
+
+// testMarkup has the Nu Html Checker read all pages. No message is left out.
+func (w written) testMarkup(t *testing.T, jar string) {
+	cmd := exec.Command(program(t, "java"), "-jar", jar, "--skip-non-html", "--exit-zero-always", "--format", "json", w.dir)
+	out, err := cmd.CombinedOutput()
+	var told struct {
+		Messages []struct {
+			Type, URL, Message, Extract string
+			LastLine                    int
+		}
+	}
+	if err == nil {
+		err = json.Unmarshal(out, &told)
+	}
+	if err != nil {
+		t.Fatalf("%v: %.400s", err, out)
+	}
+	seen := map[string]int{}
+	for _, m := range told.Messages {
+		if seen[m.Message]++; seen[m.Message] <= 3 {
+			t.Errorf("%s:%d: %s: %s\n%s", m.URL[strings.LastIndex(m.URL, "pages/")+1:], m.LastLine, m.Type, m.Message, m.Extract)
+		}
+	}
+}
+
+// testAxe has axe-core look over a page of each kind, narrow, middling and wide, by day
+// and at night. What night changes is colors alone, so that then the rules about them
+// are enough.
+func (w written) testAxe(t *testing.T, file string) {
+	script, err := os.ReadFile(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	ctx := browser(t)
+	host := w.serve(t)
+	looks := 0
+	for _, name := range w.kinds(t) {
+		err := chromedp.Do(ctx, chromedp.Navigate(host+name), chromedp.WaitReady(chromedp.CSS("main")),
+			chromedp.Evaluate[chromedp.Void](string(script)))
+		if err != nil {
+			t.Fatalf("%s: %v", name, err)
+		}
+		for _, width := range []int64{320, 768, 1440} {
+			for _, lamp := range []string{"light", "dark"} {
+				err := chromedp.Do(ctx, chromedp.EmulateViewport(width, 900), emulated(lamp))
+				told, axeErr := chromedp.Run(ctx, chromedp.Evaluate[string](axeRun(lamp == "dark"), chromedp.EvalAwaitPromise))
+				if err != nil || axeErr != nil {
+					t.Fatalf("%s: %v, %v", name, err, axeErr)
+				}
+				if told != "" {
+					t.Errorf("%s, %d px, %s: %s", name, width, lamp, told)
+				}
+				looks++
+			}
+		}
+	}
+	t.Logf("%d looks", looks)
+}
+
+// axeRun runs axe-core, and says what it found, a line for each.
+func axeRun(colorsAlone bool) string {
+	only := ""
+	if colorsAlone {
+		only = `runOnly: ["cat.color"], `
+	}
+	return `axe.run(document, {` + only + `resultTypes: ["violations"]}).then(r => r.violations.map(v =>
+		v.nodes.slice(0, 3).map(n => v.id + ": " + v.help + ": " + n.html.slice(0, 160)).join("\n")).join("\n"))`
+}
+
+// emulated is a browser whose reader asks for light or dark pages, and for no motion.
+func emulated(lamp string) chromedp.Action[chromedp.Void] {
+	return chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
+		_, err := cdp.Call(ctx, t, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{
+			Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: lamp},
+				{Name: "prefers-reduced-motion", Value: "reduce"}}})
+		return err
+	})
+}
+
+const (
+	leastScore = 98 // of 100, in each category of Lighthouse
+	tries      = 3  // at most: other work on the computer costs points that are not the page's
+)
+
+// toMeasure are the pages that Lighthouse looks at, as a phone on a slow line gets them
+// (its default). A page that an edition does not have is left out.
+var toMeasure = []string{"index.html", "weeks/*.html", "builds/lightship.html", "then-and-now.html", comparison}
+
+// testLighthouse holds a page's scores against leastScore. Performance is simulated
+// from what loads when, so that it hardly rests on how busy this computer is; where it
+// does, the best of a few tries counts.
+func (w written) testLighthouse(t *testing.T, script string) {
+	node, host := program(t, "node"), w.serve(t)
+	for _, pattern := range toMeasure {
+		found, err := filepath.Glob(filepath.Join(w.dir, filepath.FromSlash(pattern)))
+		if err != nil || len(found) == 0 {
+			t.Logf("there is no %s", pattern)
+			continue
+		}
+		rel, err := filepath.Rel(w.dir, found[len(found)-1])
+		if err != nil {
+			t.Fatal(err)
+		}
+		name, told := filepath.ToSlash(rel), ""
+		for try := range tries {
+			var good bool
+			if good, told = lighthouse(t, node, script, host+name); good {
+				t.Logf("%s: %s (try %d)", name, told, try+1)
+				told = ""
+				break
+			}
+			t.Logf("%s: %s (try %d)", name, told, try+1)
+		}
+		if told != "" {
+			t.Errorf("%s: %s", name, told)
+		}
+	}
+}
+
+// lighthouse measures an address once, and says what it found.
+func lighthouse(t *testing.T, node, script, address string) (good bool, told string) {
+	t.Helper()
+	flags := "--headless=new --no-sandbox --disable-background-networking --disable-component-update --disable-sync --disable-quic"
+	ctx, stop := context.WithTimeout(t.Context(), 3*time.Minute)
+	defer stop()
+	cmd := exec.CommandContext(ctx, node, script, address, "--quiet", "--output=json", "--throttling-method=simulate", "--chrome-flags="+flags)
+	cmd.Env = append(os.Environ(), "CHROME_PATH="+chromium(t))
+	out, err := cmd.Output()
+	var r struct {
+		Categories map[string]struct {
+			Score     float64
+			AuditRefs []struct {
+				ID     string
+				Weight float64
+			}
+		}
+		Audits map[string]struct {
+			Title, DisplayValue string
+			Score               *float64
+		}
+	}
+	if err == nil {
+		err = json.Unmarshal(out, &r)
+	}
+	if err != nil || len(r.Categories) < 4 {
+		t.Fatalf("%s: %v: %.400s", address, err, out)
+	}
+	good = true
+	var words []string
+	for _, id := range []string{"performance", "accessibility", "best-practices", "seo"} {
+		c := r.Categories[id]
+		words = append(words, fmt.Sprintf("%s %.0f", id, 100*c.Score))
+		good = good && 100*c.Score >= leastScore-0.5
+		for _, ref := range c.AuditRefs {
+			if a := r.Audits[ref.ID]; ref.Weight > 0 && a.Score != nil && *a.Score < 0.99 {
+				words = append(words, fmt.Sprintf("(%s %.2f %s)", ref.ID, *a.Score, a.DisplayValue))
+			}
+		}
+	}
+	return good, strings.Join(words, ", ")
+}
