@@ -381,12 +381,14 @@ func (a *advancing) sayRest() bool {
 			TagBody{}.RecordKind(): (*folding).tag, CheckedBody{}.RecordKind(): (*folding).checked,
 			SubBody{}.RecordKind(): (*folding).sub, HoldBody{}.RecordKind(): (*folding).hold,
 			ReleaseBody{}.RecordKind(): (*folding).release, PrepBody{}.RecordKind(): (*folding).prep,
-			HandsBody{}.RecordKind(): (*folding).hands, PrivateBody{}.RecordKind(): (*folding).private,
+			HandsBody{}.RecordKind(): (*folding).hands,
 		}[r.Kind]
 		var ok bool
 		switch {
 		case is[PauseBody](r):
 			ok = a.pause(r)
+		case is[PrivateBody](r):
+			ok = a.f.private(r) == nil // it needs nothing to be there
 		case is[ResumeBody](r):
 			s.Pauses = slices.Clone(s.Pauses)
 			ok = a.f.resume(r) == nil

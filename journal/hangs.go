@@ -38,8 +38,8 @@ func (l Look) HangsOn(r Record) Hanging {
 		if err != nil {
 			continue
 		}
-		if ofBook(one) || sayShop[one.Kind] != nil {
-			b.Photo = "" // it is shown beside the entry, which stands without it
+		if ofBook(one) || sayShop[one.Kind] != nil || is[PrivateBody](one) {
+			b.Photo = "" // it is shown beside the entry, which stands without it; private is what may come yet
 		}
 		for _, name := range []string{b.Session, b.Photo, b.Trial, b.Pack, b.Left, b.Right, b.A, b.B, b.Hold,
 			b.Instead} {

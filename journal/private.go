@@ -125,3 +125,32 @@ func photoDay(p *Photo) string {
 	}
 	return p.Instant.At.Format(time.DateOnly)
 }
+
+// PrivateByFile is the file of the person's own that keeps a build or a day of a build
+// private, below the journal folder, "" = none does.
+func (s *State) PrivateByFile(what Private) string {
+	if b := s.Build(what.Build); b != nil && what.Date == "" && b.Private {
+		return "builds/" + b.ID + "/build.md"
+	}
+	for _, d := range s.Diary {
+		if d.Private && d.Date == what.Date && (what.Build == "" || d.Build == what.Build) {
+			return "builds/" + d.Build + "/diary/" + d.Date + ".md"
+		}
+	}
+	return ""
+}
+
+// Hidden says why readers see nothing of a photo: "itself", "its build", "its day", ""
+// where they see it as far as it goes by what is private.
+func (s *State) Hidden(p *Photo) string {
+	h := s.privacy()
+	switch {
+	case h.build(p.Tags.Build):
+		return "its build"
+	case h.day(p.Tags.Build, photoDay(p)):
+		return "its day"
+	case h.photo(p):
+		return "itself"
+	}
+	return ""
+}

@@ -96,38 +96,25 @@ func (h *hiding) texts(all ...*string) {
 	}
 }
 
-// photosOf are the photos that readers see. Of a burst whose shown photo is private
-// another stands for it.
+// photosOf are the photos that readers see, with the bursts that they make among
+// themselves.
 func (h *hiding) photosOf(all []*Photo) []*Photo {
-	var out []*Photo
-	bursts := map[string][]*Photo{}
+	var seen State
 	for _, p := range all {
 		if !h.shows(p) {
 			continue
 		}
 		one := *p
 		one.Folder, one.Words, one.Why, one.Guess = "", nil, nil, false
-		one.Camera.Serial, one.Beside, one.Record, one.CardsBy, one.DatedBy = "", nil, "", "", ""
-		one.Lapsed = Lapse{}
-		one.Caption = h.text(one.Caption)
-		out = append(out, &one)
-		if one.Burst != "" {
-			bursts[one.Burst] = append(bursts[one.Burst], &one)
-		}
+		one.Beside, one.Record, one.CardsBy, one.DatedBy, one.Lapsed = nil, "", "", "", Lapse{}
+		one.Burst, one.Caption = "", h.text(one.Caption)
+		seen.Photos = append(seen.Photos, &one)
 	}
-	for stood, burst := range bursts {
-		stands := stood
-		if !slices.ContainsFunc(burst, func(p *Photo) bool { return p.Hash == stood }) {
-			stands = burst[0].Hash
-		}
-		if len(burst) == 1 {
-			stands = ""
-		}
-		for _, p := range burst {
-			p.Burst = stands
-		}
+	seen.foldBursts()
+	for _, p := range seen.Photos {
+		p.Camera.Serial = ""
 	}
-	return out
+	return seen.Photos
 }
 
 func (h *hiding) buildsOf() []*Build {

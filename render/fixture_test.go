@@ -348,12 +348,20 @@ func byDay(s *journal.State, date string) *journal.Photo {
 }
 
 // smallView is the fixture looked at, with its diary naming one of its photos.
-func smallView() *view {
+func smallView() *view { return viewOf(smallState(), time.Time{}, map[string]noShow{}) }
+
+// readersOf is a state looked at for readers.
+func readersOf(s *journal.State) *view {
+	s = s.ForReaders(ownWords)
+	return viewWith(s, Options{Edition: ForReaders}, originalsOf(s), map[string]noShow{})
+}
+
+func smallState() *journal.State {
 	s := small()
 	for i, d := range s.Diary {
 		if d.Body == diary {
 			s.Diary[i].Body = fmt.Sprintf(diary, byDay(s, "2024-02-10").Short())
 		}
 	}
-	return viewOf(s, time.Time{}, map[string]noShow{})
+	return s
 }

@@ -41,7 +41,7 @@ func (m making) file(t *texts) (file, error) {
 	if err != nil {
 		return file{}, fmt.Errorf("pages/%s: %w", m.path, err)
 	}
-	if !t.v.mine() {
+	if t != nil && !t.v.mine() {
 		data = toReaders(m.path, data)
 	}
 	return file{m.path, data}, nil

@@ -173,6 +173,8 @@ func resolve(from, address string) (name, place string) {
 func TestLinksPicturesAndIDs(t *testing.T) {
 	linksPicturesAndIDs(t, smallView())
 	linksPicturesAndIDs(t, viewOf(judgedBuilds(12), time.Time{}, nil))
+	linksPicturesAndIDs(t, readersOf(smallState()))
+	linksPicturesAndIDs(t, readersOf(judgedBuilds(12)))
 }
 
 func linksPicturesAndIDs(t *testing.T, v *view) {
@@ -243,6 +245,7 @@ func linksPicturesAndIDs(t *testing.T, v *view) {
 func TestNothingOutsideNothingPrivate(t *testing.T) {
 	v := smallView()
 	files := append(render(t, v), makeAll(t, v, assets())...)
+	files = append(files, render(t, readersOf(smallState()))...)
 	for _, f := range append(files, render(t, viewOf(judgedBuilds(12), time.Time{}, nil))...) {
 		if path.Ext(f.path) == ".woff2" || path.Ext(f.path) == ".txt" {
 			continue
@@ -313,7 +316,8 @@ func TestZeroValues(t *testing.T) {
 }
 
 func TestEveryPageIsWhole(t *testing.T) {
-	for _, f := range htmlOf(append(render(t, smallView()), render(t, viewOf(judgedBuilds(12), time.Time{}, nil))...)) {
+	files := append(render(t, smallView()), render(t, viewOf(judgedBuilds(12), time.Time{}, nil))...)
+	for _, f := range htmlOf(append(files, render(t, readersOf(smallState()))...)) {
 		text := string(f.data)
 		for _, want := range []string{`<html lang="en">`, `<a class="skip" href="#main">`, `<main id="main"`, "<nav ", "<h1", "</html>",
 			`<meta name="description" content="`, `<link rel="icon" href="`} {

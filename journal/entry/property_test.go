@@ -173,7 +173,7 @@ func (b *bench) random() Request {
 		mistake = one(b, l.Mistakes...).Record
 	}
 	tools := []string{one(b, "file", "FILE", "saw")}
-	switch b.rng.IntN(52) {
+	switch b.rng.IntN(54) {
 	case 0, 1, 2:
 		return Begin{Build: build, Stage: stage, At: at, Tools: tools, Class: one(b, "", "", "flat", "odd"), For: one(b, "", "", "", mistake)}
 	case 3, 4:
@@ -247,6 +247,11 @@ func (b *bench) random() Request {
 		return Pack{key}
 	case 37, 38:
 		return b.sheet()
+	case 52, 53:
+		if b.rng.IntN(2) == 0 {
+			return Private{Photos: []string{photo}, Not: b.rng.IntN(3) == 0, At: at}
+		}
+		return Private{Build: one(b, "", build), Date: one(b, "", "2026-03-14", "soon"), Not: b.rng.IntN(3) == 0, At: at}
 	case 41, 42, 43, 44, 45, 46, 47, 48:
 		return b.toBook(l, About{Build: one(b, "lorry", "lorry", "", build), Parts: one(b, "A1-A4", "A2,B3", "B1-B6", "A4", parts), Text: one(b, "", "left one short"), Photo: one(b, "", photo), At: one(b, time.Time{}, at)}, session)
 	}
@@ -345,7 +350,7 @@ func (b *bench) sheet() Request {
 // kinds are all the things that can be said; each must get through now and then,
 // else nothing is known of it.
 var kinds = []Request{Addition{}, Mix{}, SandingPlan{}, Answers{}, Begin{}, Break{}, Cards{}, CheckParts{}, Clock{}, Correct{}, Dated{}, Done{}, End{}, Finish{}, Hands{}, Hold{}, Mark{}, Mistake{}, NoCardsIn{}, Note{},
-	Observe{}, Pack{}, Pause{}, Points{}, Prep{}, PrintedSheet{}, Release{}, Reopen{}, Resume{}, Retract{}, RetractAll{}, Review{}, SubAssembly{}, Tag{}, Tool{}, Trial{}, Unfinish{}, Verdict{}, Worked{}}
+	Observe{}, Pack{}, Pause{}, Points{}, Prep{}, PrintedSheet{}, Private{}, Release{}, Reopen{}, Resume{}, Retract{}, RetractAll{}, Review{}, SubAssembly{}, Tag{}, Tool{}, Trial{}, Unfinish{}, Verdict{}, Worked{}}
 
 func TestWhateverIsSaid(t *testing.T) {
 	t.Parallel()

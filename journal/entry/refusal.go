@@ -83,6 +83,12 @@ const (
 	BeforePhotos    Reason = "before photos"    // At is before any was taken
 	ClockImpossible Reason = "clock impossible" // Err
 
+	// What is private.
+	NothingPrivate Reason = "nothing private" // nothing was named
+	PrivateAlready Reason = "private already" // Name
+	NotPrivate     Reason = "not private"     // Name
+	PrivateByHand  Reason = "private by hand" // Name, File that says so
+
 	// Judging.
 	NoCriterion  Reason = "no criterion"   // Number
 	NoScore      Reason = "no score"       // Number

@@ -208,7 +208,8 @@ func makeFrozen(t *testing.T, dir string) {
 	}
 	write("builds/pilot-boat/build.md", frozenBuild)
 	write("builds/pilot-boat/diary/2026-03-14.md", "# The hull\n\nThe seam is gone.\n")
-	write("builds/mail-seaplane/build.md", "---\ntitle: Mail seaplane\nscale: 1/72\nstages: [clean, paint]\n---\n")
+	write("builds/mail-seaplane/build.md", "---\ntitle: Mail seaplane\nscale: 1/72\nstages: [clean, paint]\nprivate: true\n---\n")
+	write("builds/pilot-boat/diary/2026-03-15.md", "---\nprivate: true\n---\n# Not for others\n\nThe second try.\n")
 	j, err := journal.OpenAt(root, clock)
 	if err != nil {
 		t.Fatal(err)
@@ -326,6 +327,8 @@ func makeFrozen(t *testing.T, dir string) {
 	add(journal.AnswersBody{Pack: "p1", Sheet: "s1", Judge: "Ines", Answers: []journal.PackAnswer{{Pair: "q1", Outcome: "left"}}})
 	add(journal.PointsBody{A: before, B: after, Pairs: []journal.PointPair{{0.1, 0.1, 0.2, 0.1}, {0.9, 0.8, 0.9, 0.9}}})
 	add(journal.SheetBody{Measured: 49.5, From: "2026-03-01"})
+	add(journal.PrivateBody{Photo: before, At: now})
+	add(journal.PrivateBody{Build: "mail-seaplane", Date: "2026-03-14", At: now})
 	add(journal.PauseBody{Build: "mail-seaplane", From: now, Why: "no wire", Next: "the floats", Waiting: "wire"})
 	add(journal.ResumeBody{Build: "mail-seaplane", At: now.Add(time.Minute)})
 	clock()

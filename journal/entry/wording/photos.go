@@ -53,6 +53,24 @@ var photoRefusals = table{
 	entry.ClockImpossible: func(r *refusal) Words { return Words{What: r.Err.Error()} },
 }
 
+// privateRefusals are those of what a person keeps to themselves.
+var privateRefusals = table{
+	entry.NothingPrivate: func(*refusal) Words {
+		return Words{"name photos, a build or a day", "rakelight help private tells what each means"}
+	},
+	entry.PrivateAlready: func(r *refusal) Words {
+		return Words{r.Name + " is private already" + nothing, ""}
+	},
+	entry.NotPrivate: func(r *refusal) Words {
+		return Words{r.Name + " is not private itself" + nothing,
+			"a photo is also private with its build and with its day; show those again"}
+	},
+	entry.PrivateByHand: func(r *refusal) Words {
+		return Words{fmt.Sprintf("%s is private because %s says so"+nothing, r.Name, r.File),
+			"take the line private: true out of it"}
+	},
+}
+
 // sameSpots is what to do about spots that hardly agree.
 const sameSpots = "look that each spot is the same in both photos, in the order first=second; --anyway keeps them as they are"
 

@@ -66,7 +66,7 @@ var refusals = map[entry.Reason]func(*entry.Refusal) Words{}
 
 func init() {
 	for _, some := range []map[entry.Reason]func(*entry.Refusal) Words{benchRefusals, laterRefusals, buildRefusals,
-		photoRefusals, judgingRefusals, skillRefusals, bookRefusals, shopRefusals} {
+		photoRefusals, privateRefusals, judgingRefusals, skillRefusals, bookRefusals, shopRefusals} {
 		for reason, say := range some {
 			refusals[reason] = say
 		}
