@@ -98,7 +98,7 @@ func (v *view) picture(root string, p *journal.Photo, sizes string) Picture {
 	pic := Picture{
 		ID: v.anchor(p), Sizes: sizes, Alt: v.alt(p), Caption: p.Caption, Role: p.Tags.Role,
 		Unshown: v.unshown[p.Hash].words, Tone: v.tones[p.Hash],
-		Detail:  joinWords(", ", viewWord(p.Tags.View), lightWord(p.Tags.Light)), Where: v.where(p),
+		Detail: joinWords(", ", viewWord(p.Tags.View), lightWord(p.Tags.Light)), Where: v.where(p),
 	}
 	if v.mine() {
 		pic.Doubt, pic.Guess = wording.Doubts(p.Instant.Doubts), p.Guess
