@@ -34,6 +34,9 @@ func ownWords(text string) string {
 // toReaders is a file as readers get it: its sentences in the builder's name, between
 // <main> and the end of it; what stands around, a page says to whoever reads it.
 func toReaders(path string, data []byte) []byte {
+	if strings.HasPrefix(path, "assets/") {
+		return data // of the program: in the bytes of a font anything can stand
+	}
 	if strings.HasSuffix(path, ".html") {
 		begin, end := bytes.Index(data, []byte("<main")), bytes.LastIndex(data, []byte("</main>"))
 		if begin >= 0 && end > begin {

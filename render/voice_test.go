@@ -2,7 +2,10 @@
 
 package render
 
-import "testing"
+import (
+	"bytes"
+	"testing"
+)
 
 func TestReadersHearTheBuilder(t *testing.T) {
 	for in, want := range map[string]string{
@@ -27,5 +30,21 @@ func TestReadersHearTheBuilder(t *testing.T) {
 	}
 	if got := string(toReaders("data/a.js", []byte(`{"words":"`+ownWords("your")+` %EE%80%80 you"}`))); got != `{"words":"your  you"}` {
 		t.Errorf("a script: %q", got)
+	}
+}
+
+// What is the program's own is the same in both editions, fonts byte for byte.
+func TestAssetsAreTheSameForReaders(t *testing.T) {
+	own, others := smallView(), smallView()
+	others.edition = ForReaders
+	for _, m := range assets() {
+		mine, err := m.file(own.texts())
+		if err != nil {
+			t.Fatal(err)
+		}
+		theirs, err := m.file(others.texts())
+		if err != nil || !bytes.Equal(mine.data, theirs.data) {
+			t.Errorf("%s differs for readers (%v)", m.path, err)
+		}
 	}
 }
