@@ -28,7 +28,7 @@ func (s *State) ForReaders(words func(string) string) *State {
 	if words == nil {
 		h.words = func(text string) string { return text }
 	}
-	h.names = namesOf(all, h.shows)
+	h.names = namesOf(all, h.shows, h.builds)
 	out := &State{Config: s.Config, Zone: s.Zone, Sheets: slices.Clone(s.Sheets), reckoned: &reckoned{}}
 	out.Config.Clocks, out.Config.Name = nil, h.text(s.Config.Name)
 	for i := range out.Sheets {

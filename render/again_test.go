@@ -199,6 +199,16 @@ func (d *diarist) happens() string {
 		{"a mistake", func() {
 			d.say(journal.MistakeBody{Build: d.someBuild(), Stage: "clean", Kind: one(d.rng, []string{"gouge", "lost part"}), At: d.at})
 		}},
+		{"something private", func() {
+			what := journal.PrivateBody{Photo: d.someHash(), Not: d.rng.IntN(3) == 0, At: d.at}
+			switch d.rng.IntN(5) {
+			case 0:
+				what.Photo, what.Build = "", d.someBuild()
+			case 1:
+				what.Photo, what.Date = "", d.at.Format(time.DateOnly)
+			}
+			d.say(what)
+		}},
 		{"a note", func() {
 			d.say(journal.NoteBody{Build: d.someBuild(), Session: one(d.rng, []string{"", d.someSession()}), Text: title, At: d.at})
 		}},
@@ -315,7 +325,8 @@ func TestWritingAgainEqualsWritingAnew(t *testing.T) {
 	if n, err := strconv.ParseUint(os.Getenv("RAKELIGHT_AGAIN"), 10, 64); err == nil {
 		seeds = n
 	}
-	for seed := range seeds {
+	for seed := range seeds + 1 {
+		edition := []Edition{Mine, ForReaders}[seed/seeds]
 		t.Run(fmt.Sprint(seed), func(t *testing.T) {
 			t.Parallel()
 			d := newDiarist(t, seed)
@@ -329,11 +340,11 @@ func TestWritingAgainEqualsWritingAnew(t *testing.T) {
 					w = NewWriter(d.j) // another start
 				}
 				left := d.rng.IntN(200)
-				r, err := w.Write(t.Context(), d.j.State, Options{Stop: func() bool { left--; return left < 0 }})
+				r, err := w.Write(t.Context(), d.j.State, Options{Edition: edition, Stop: func() bool { left--; return left < 0 }})
 				d.ok(err)
 				if !r.Stopped { // else the next thing happens in the middle of it
 					made, all = made+r.Made, all+r.Pages
-					if bad := d.compare(); bad != "" {
+					if bad := d.compare(edition); bad != "" {
 						t.Fatalf("%s\nafter %s", bad, strings.Join(told, ", "))
 					}
 				}
@@ -351,8 +362,11 @@ func TestWritingAgainEqualsWritingAnew(t *testing.T) {
 }
 
 // compare says where the folder is another than one written anew, "" = nowhere.
-func (d *diarist) compare() string {
+func (d *diarist) compare(edition Edition) string {
 	v := viewOf(d.j.State, time.Time{}, nil)
+	if edition == ForReaders {
+		v = readersOf(d.j.State)
+	}
 	v.identity = d.j.Identity()
 	want := map[string][]byte{"notes.txt": []byte("somebody's own")}
 	for _, f := range makeAll(d.t, v, append(pagesOf(v), assets()...)) {
