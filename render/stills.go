@@ -285,13 +285,13 @@ func (s *stillSet) chart() {
 func (s *stillSet) chartOf(kind string, builds []*build) {
 	v := s.w.v
 	rate := plural(unit(kind)) + " an hour"
-	one := still.Chart{Over: kindTitle(kind), Heading: capital(rate) + ", build by build", Axis: rate + ", with the 95 % range"}
+	one := still.Chart{Over: kindTitle(kind), Heading: capital(rate) + ", build by build", Axis: capital(rate) + ", with the 95 % range"}
 	for _, b := range builds {
 		p := b.paces(kind)[0]
 		row := still.Row{Label: unmarked(b.Title), Year: yearOf(b.first), Value: p.PerHour, Words: figure(p.PerHour),
-			Low: p.Interval.Low, High: p.Interval.High, Interval: p.Interval.OK, Shade: b.drawn(), Range: count(p.N, "session")}
+			Low: p.Interval.Low, High: p.Interval.High, Interval: p.Interval.OK, Shade: b.drawn(), Rests: count(p.N, "session"), Range: "no range yet"}
 		if p.Interval.OK {
-			row.Range = fmt.Sprintf("%s to %s, %s", figure(p.Interval.Low), figure(p.Interval.High), row.Range)
+			row.Range = figure(p.Interval.Low) + " to " + figure(p.Interval.High)
 		}
 		one.Rows = append(one.Rows, row)
 	}
@@ -311,30 +311,27 @@ func (b *build) drawn() still.Shade {
 	return one
 }
 
-// runners are those of the kit in which most parts were counted by name in the week,
-// at the stage in which they were.
+// runners are those of the kit on whose named parts most time was spent in the week, at
+// the stage in which it was.
 func (s *stillSet) runners() {
 	for _, b := range s.w.builds {
-		var st *journal.Stage
-		var kit, most int
-		for _, one := range b.sessions {
-			unit, _ := metrics.CountedKind(one.Kind)
-			if n := len(one.Parts); unit == "part" && n > most {
-				most, st, kit = n, b.Stage(one.Stage), one.Parts[0].Kit
+		for _, kind := range b.kindsByHours() {
+			i := slices.IndexFunc(b.sessions, func(one *journal.Session) bool {
+				unit, _ := metrics.CountedKind(kind)
+				return one.Kind == kind && unit == "part" && len(one.Parts) > 0 && b.Stage(one.Stage) != nil
+			})
+			if i >= 0 {
+				s.runnersOf(b.build, *b.Stage(b.sessions[i].Stage), b.sessions[i].Parts[0].Kit)
+				return
 			}
 		}
-		if st == nil {
-			continue
-		}
-		s.runnersOf(b.build, *st, kit)
-		return
 	}
 }
 
 func (s *stillSet) runnersOf(b *build, st journal.Stage, kit int) {
 	one := still.Runners{Over: unmarked(b.Title)}
 	if len(b.Kits) > 1 && kit > 0 && kit <= len(b.Kits) && b.Kits[kit-1].Title != "" {
-		one.Over = unmarked(joinWords(": ", b.Title, b.Kits[kit-1].Title))
+		one.Over = unmarked(joinWords(", ", b.Title, b.Kits[kit-1].Title))
 	}
 	left, all := 0, 0
 	for _, r := range s.w.v.Ledger(b.Build) {
@@ -356,7 +353,7 @@ func (s *stillSet) runnersOf(b *build, st journal.Stage, kit int) {
 	one.Heading = fmt.Sprintf("%s: %d of %d parts done", title, all-left, all)
 	one.Foot = fmt.Sprintf("Filled: %s done. Corner: begun in another stage. Struck: not for use. ? missing, ! damaged, + asked for.",
 		low(title))
-	s.add("runners", one.Over+": "+one.Heading, false, func(loader) (still.Still, error) { return one, nil })
+	s.add("runners", one.Over+". "+one.Heading, false, func(loader) (still.Still, error) { return one, nil })
 }
 
 // drawnSquare is a part on its runner, as it stands in one stage.

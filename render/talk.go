@@ -317,6 +317,10 @@ func (w *talkWeek) besideLast() []string {
 		out = append(out, "By all that is kept until today, later weeks included:")
 	}
 	out = append(out, fmt.Sprintf("%s: %s", a.Lead, a.Words))
+	if claims := w.v.Claims(); w.newest && claims.Build == b.Build && len(w.v.Earlier(b.Build)) > 1 {
+		before, later := w.v.before(b.Build)
+		out = append(out, claims.Since.Sentence(before, later))
+	}
 	if v := c.Verdict(); v != metrics.Faster && v != metrics.Slower {
 		out = append(out, "So much was measured; there is no difference that one could tell.")
 	}
