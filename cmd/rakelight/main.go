@@ -100,7 +100,8 @@ func init() {
 		runnersCmd, subCmd, holdCmd, releaseCmd, prepCmd, handsCmd,
 		pauseCmd, resumeCmd, toolCmd, statusCmd,
 		mixCmd, additionCmd, sandingCmd, suppliesCmd, checklistCmd,
-		markCmd, judgeCmd, mistakeCmd, trialCmd, paceCmd, hoursCmd, skillCmd, forecastCmd, writeCmd, publishCmd, privateCmd,
+		markCmd, judgeCmd, mistakeCmd, trialCmd, paceCmd, hoursCmd, skillCmd, forecastCmd,
+		weekCmd, writeCmd, publishCmd, privateCmd,
 		checkCmd, copyCmd, exportCmd,
 		versionCmd,
 	}

@@ -9,10 +9,7 @@ import (
 
 func (ch Chart) on(c *canvas) {
 	top := c.head(ch.Over, ch.Heading) + 30
-	foot := float64(High - marginY - 60)
-	if ch.Foot != "" {
-		foot -= 84
-	}
+	foot := c.foot(ch.Foot) - 50
 	labels := 0.0
 	for _, r := range ch.Rows {
 		labels = math.Max(labels, math.Max(c.width(r.Label, serif, middle), c.width(r.Year, sans, small)))
@@ -32,7 +29,6 @@ func (ch Chart) on(c *canvas) {
 		y := top + (float64(i)+0.5)*(axis-top)/float64(len(ch.Rows))
 		c.row(r, y, right, labels, hi, at)
 	}
-	c.foot(ch.Foot)
 }
 
 // row draws one build.
@@ -53,7 +49,9 @@ func (c *canvas) row(r Row, y, right, labels, hi float64, at func(float64) float
 	}
 	c.point(at(r.Value), y, 17, r.Shade)
 	c.text(right+44, y+6, r.Words, bold, middle, c.ink.ink)
-	c.paragraph(right+44, y+46, float64(Wide-marginX)-right-44, 2, r.Range, sans, tiny, 34, c.ink.soft)
+	for i, line := range []string{r.Range, r.Rests} {
+		c.text(right+44, y+42+float64(i)*33, line, sans, tiny, c.ink.soft)
+	}
 }
 
 // top is where the axis ends, and the step of its ticks. A range that reaches far

@@ -6,10 +6,7 @@ import "math"
 
 func (r Runners) on(c *canvas) {
 	top := c.head(r.Over, r.Heading) + 26
-	foot := float64(High - marginY)
-	if r.Foot != "" {
-		foot -= 96
-	}
+	foot := c.foot(r.Foot) - 34
 	side, columns := r.measure(Wide-2*marginX, foot-top)
 	names := 2.1 * side * 0.62
 	wide := (float64(Wide-2*marginX) - gapOf(columns)) / float64(columns)
@@ -27,7 +24,6 @@ func (r Runners) on(c *canvas) {
 		}
 		y += rows*side + side*0.32
 	}
-	c.foot(r.Foot)
 }
 
 // gapOf is the room between columns of runners.
@@ -36,7 +32,7 @@ func gapOf(columns int) float64 { return 64 * float64(columns-1) }
 // measure finds the largest squares with which all runners fit, and in how many
 // columns.
 func (r Runners) measure(wide, high float64) (side float64, columns int) {
-	for side = 104; side > 20; side -= 2 {
+	for side = 132; side > 20; side -= 2 {
 		for columns = 1; columns <= 4; columns++ {
 			each := (wide - gapOf(columns)) / float64(columns)
 			room := math.Floor((each - 2.1*side*0.62) / side)

@@ -95,7 +95,8 @@ type Row struct {
 	Year      string
 	Value     float64
 	Words     string // the value as it is written
-	Range     string // "11.0 to 18.1", "too few evenings for a range"
+	Range     string // "11.0 to 18.1"
+	Rests     string // "12 sessions"
 	Low, High float64
 	Interval  bool
 	Shade     Shade

@@ -51,10 +51,10 @@ func samples() map[string]Still {
 		"pair": Pair{Heading: "Cleanup, then and now", Sides: [2]Side{{gradient(852, 639), "2023", "Field-kitchen lorry, cleanup", then},
 			{gradient(639, 639), "2026", "Lightship in a swell, cleanup", now}}, Foot: "Same view, same light."},
 		"chart": Chart{Over: "Cleanup", Heading: "Parts an hour, build by build", Axis: "Parts an hour (95 % range)", Rows: []Row{
-			{"Field-kitchen lorry", "2023", 11.2, "11.2", "8.1 to 15.4", 8.1, 15.4, true, then},
-			{"Mail seaplane", "2024", 13.9, "13.9", "10.8 to 17.9", 10.8, 17.9, true, Shade{3, 1, 1}},
-			{"Harbor pilot boat", "2025", 16.1, "16.1", "too few evenings for a range", 0, 0, false, Shade{7, 2, 2}},
-			{"Lightship in a swell", "2026", 19.4, "19.4", "14.6 to 120", 14.6, 120, true, now}}, Foot: "Sessions that a timer or a card measured."},
+			{"Field-kitchen lorry", "2023", 11.2, "11.2", "8.1 to 15.4", "11 sessions", 8.1, 15.4, true, then},
+			{"Mail seaplane", "2024", 13.9, "13.9", "10.8 to 17.9", "12 sessions", 10.8, 17.9, true, Shade{3, 1, 1}},
+			{"Harbor pilot boat", "2025", 16.1, "16.1", "too few evenings", "1 session", 0, 0, false, Shade{7, 2, 2}},
+			{"Lightship in a swell", "2026", 19.4, "19.4", "14.6 to 120", "2 sessions", 14.6, 120, true, now}}, Foot: "Sessions that a timer or a card measured."},
 		"runners": Runners{Over: "Lightship in a swell", Heading: "Cleanup: 18 of 24 parts done", Runners: runners, Foot: "Filled: done. Corner: begun. Struck: not for use."},
 		"frame":   Frame{Picture: gradient(1296, 972), Over: "Lightship in a swell", Heading: "Hull seams", Under: "26 September 2026", Count: "12 of 60", Along: 0.2, Shade: now},
 	}

@@ -26,18 +26,22 @@ func (c *canvas) head(over, heading string) float64 {
 	return next - 80 + 34
 }
 
-// foot draws what a still rests on, on the last line, under a hairline.
-func (c *canvas) foot(text string) {
+// foot draws what a still rests on, on the last lines, under a hairline, and returns
+// where the room above ends.
+func (c *canvas) foot(text string) float64 {
+	const most = 4 // lines: a caution of the bench is never cut
 	if text == "" {
-		return
+		return High - marginY
 	}
-	lines := c.some(c.lines(text, sans, tiny, Wide-2*marginX), 2, sans, tiny, Wide-2*marginX)
+	lines := c.some(c.lines(text, sans, tiny, Wide-2*marginX), most, sans, tiny, Wide-2*marginX)
 	y := float64(High-marginY) - 10 - 38*float64(len(lines)-1)
-	c.hair(marginX, y-46, Wide-2*marginX, c.ink.hair)
+	top := y - 46
+	c.hair(marginX, top, Wide-2*marginX, c.ink.hair)
 	for _, line := range lines {
 		c.text(marginX, y, line, sans, tiny, c.ink.soft)
 		y += 38
 	}
+	return top
 }
 
 func (t Title) on(c *canvas) {
@@ -79,19 +83,19 @@ func (s Statement) on(c *canvas) {
 	const wide = Wide - 2*marginX
 	c.text(marginX, marginY+38, s.Over, bold, small, c.ink.soft)
 	c.fill(box{marginX, marginY + 62, 96, 6}, c.ink.ramp[10])
+	top, foot := float64(marginY+110), c.foot(s.Foot)-40
 	sizes := []float64{112, 96, 82, 70, 60, 52}
 	size := sizes[len(sizes)-1]
 	for _, one := range sizes {
-		if lines := c.lines(s.Text, serif, one, wide); float64(len(lines))*one*1.22 <= 640 {
+		if lines := c.lines(s.Text, serif, one, wide); float64(len(lines))*one*1.22 <= min(640, foot-top) {
 			size = one
 			break
 		}
 	}
-	lines := c.some(c.balanced(s.Text, serif, size, wide), int(640/(size*1.22)), serif, size, wide)
-	y := 560 - float64(len(lines)-1)*size*1.22/2 + 0.35*size
+	lines := c.some(c.balanced(s.Text, serif, size, wide), int((foot-top)/(size*1.22)), serif, size, wide)
+	y := (top+foot)/2 - float64(len(lines)-1)*size*1.22/2 + 0.35*size
 	for _, line := range lines {
 		c.text(marginX, y, line, serif, size, c.ink.ink)
 		y += size * 1.22
 	}
-	c.foot(s.Foot)
 }
