@@ -107,7 +107,7 @@ func (v *view) yearSheet(year string) YearSheet {
 			Back: Link{Words: "the first page", Href: top + "index.html"}}}
 	builds := v.buildsIn(year)
 	p.Facts = v.yearFacts(year, builds)
-	if c := v.Claims(); c.Build != nil && c.Since.OK && v.inYear(v.builds[c.Build.ID], year) {
+	if v.claimsIn(year) && v.Claims().Since.OK {
 		p.Claim = v.speedSentence().Words
 	}
 	for _, b := range builds {
@@ -139,8 +139,12 @@ func b2i(b bool) int {
 	return 0
 }
 
-// inYear reports whether the last session of a build lies in a year.
-func (v *view) inYear(b *build, year string) bool { return b != nil && yearOf(b.lastWorked()) == year }
+// claimsIn reports whether the build whose speed is told, the latest one, was worked on
+// in a year last.
+func (v *view) claimsIn(year string) bool {
+	b := v.LatestCounted()
+	return b != nil && yearOf(v.builds[b.ID].lastWorked()) == year
+}
 
 // yearFacts are the sums of a year.
 func (v *view) yearFacts(year string, builds []*build) []Fact {
@@ -167,7 +171,10 @@ func (v *view) yearFacts(year string, builds []*build) []Fact {
 			how = joinWords(", ", how, hours(h)+" "+known)
 		}
 	}
-	facts := []Fact{{"At the bench", joinWords("; ", hours(total)+" in "+count(sessions, "session"), how)}}
+	var facts []Fact
+	if sessions > 0 {
+		facts = append(facts, Fact{"At the bench", joinWords("; ", hours(total)+" in "+count(sessions, "session"), how)})
+	}
 	if len(days) > 0 {
 		facts = append(facts, Fact{"Days", fmt.Sprintf("%s in %s", count(len(days), "day"), count(len(weeks), "week"))})
 	}
@@ -311,7 +318,7 @@ func (v *view) goesOn(year string) []YearBuild {
 	var out []YearBuild
 	end := year + "-12-31"
 	for _, b := range v.order {
-		if b.Finished != "" && b.Finished <= end || b.first > end || b.first == "" && b.Finished != "" {
+		if b.Finished != "" && b.Finished <= end || b.first > end || b.first == "" && year != v.latestYear() {
 			continue
 		}
 		one := YearBuild{Tag: b.tag(top)}
@@ -348,9 +355,9 @@ func (v *view) yearSheetDigest(year string) digest {
 		if p := v.portraitIn(b, year); p != nil {
 			e.any(v.digest().photo(p))
 		}
-		if v.inYear(b, year) {
-			e.any(v.numbersDigest()) // what may be claimed rests on all
-		}
+	}
+	if v.claimsIn(year) {
+		e.any(v.numbersDigest()) // what may be claimed rests on all
 	}
 	if p, ok := v.pairIn(year); ok {
 		e.any(p.href)
