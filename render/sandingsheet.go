@@ -21,6 +21,7 @@ type SandingSheet struct {
 	Untold   string // why the usual surfaces stand here, "" = the parts list tells the classes
 	Others   string // classes no plan is for, "" = there are none
 	Surfaces []SurfacePlan
+	Hints    []string // what to mind on all of them
 	Checks   []SandingCheck
 	Given    []GivenPlan
 	Grits    []GritColumn
@@ -43,6 +44,16 @@ type SurfacePlan struct {
 type FinishPlan struct {
 	Title string // "to be primed"
 	Rows  []RemovePlan
+}
+
+// add adds a row; what is taken away by the steps of the row before stands in that.
+func (f *FinishPlan) add(row RemovePlan) {
+	n := len(f.Rows)
+	if n > 0 && f.Rows[n-1].Own == row.Own && slices.Equal(f.Rows[n-1].Steps, row.Steps) {
+		f.Rows[n-1].What += ", " + row.What
+		return
+	}
+	f.Rows = append(f.Rows, row)
 }
 
 // RemovePlan is the steps that take one thing away.
@@ -133,6 +144,10 @@ func (v *view) sandingSheet(b *build) SandingSheet {
 		p.Surfaces = append(p.Surfaces, one)
 	}
 	p.Checks = checks.list
+	p.Hints = sharedHints(p.Surfaces)
+	if slices.ContainsFunc(steps, func(s sanding.Step) bool { return s.Grit == 0 }) {
+		p.Hints = append(p.Hints, "Polish with a soft cloth.")
+	}
 	for _, plan := range v.SandingsOf(b.ID) {
 		p.Given = append(p.Given, v.givenPlan(p.Root, b, plan))
 		steps = append(steps, plan.Steps...)
@@ -184,7 +199,7 @@ func (v *view) surfacePlan(surface string, finishes []string, checks *sandingChe
 			}
 			for _, s := range plan.Steps {
 				step := SandStep{Words: s.Grade(), Wet: s.Wet}
-				if plan.Own || s.Grit == 0 {
+				if plan.Own {
 					step = SandStep{Words: s.How()}
 				}
 				row.Steps = append(row.Steps, step)
@@ -196,11 +211,28 @@ func (v *view) surfacePlan(surface string, finishes []string, checks *sandingChe
 				}
 			}
 			all = append(all, plan.Steps...)
-			to.Rows = append(to.Rows, row)
+			to.add(row)
 		}
 		one.To = append(one.To, to)
 	}
 	return one, all
+}
+
+// sharedHints takes from the surfaces what is to be minded on all of them, where there
+// are several.
+func sharedHints(surfaces []SurfacePlan) (shared []string) {
+	if len(surfaces) == 0 {
+		return nil
+	}
+	for _, hint := range surfaces[0].Hints {
+		if !slices.ContainsFunc(surfaces, func(s SurfacePlan) bool { return !slices.Contains(s.Hints, hint) }) {
+			shared = append(shared, hint)
+		}
+	}
+	for i := range surfaces {
+		surfaces[i].Hints = slices.DeleteFunc(surfaces[i].Hints, func(h string) bool { return slices.Contains(shared, h) })
+	}
+	return shared
 }
 
 // sandingChecks gathers the checks that end steps, each once.

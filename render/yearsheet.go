@@ -107,7 +107,7 @@ func (v *view) yearSheet(year string) YearSheet {
 			Back: Link{Words: "the first page", Href: top + "index.html"}}}
 	builds := v.buildsIn(year)
 	p.Facts = v.yearFacts(year, builds)
-	if c := v.Claims(); c.Build != nil && c.Since.OK && v.inYear(v.builds[c.Build.ID], year) {
+	if v.claimsIn(year) && v.Claims().Since.OK {
 		p.Claim = v.speedSentence().Words
 	}
 	for _, b := range builds {
@@ -139,13 +139,17 @@ func b2i(b bool) int {
 	return 0
 }
 
-// inYear reports whether the last session of a build lies in a year.
-func (v *view) inYear(b *build, year string) bool { return b != nil && yearOf(b.lastWorked()) == year }
+// claimsIn reports whether the build whose speed is told, the latest one, was worked on
+// in a year last.
+func (v *view) claimsIn(year string) bool {
+	b := v.LatestCounted()
+	return b != nil && yearOf(v.builds[b.ID].lastWorked()) == year
+}
 
 // yearFacts are the sums of a year.
 func (v *view) yearFacts(year string, builds []*build) []Fact {
 	byKnown := map[string]float64{}
-	weeks, evenings := map[string]bool{}, map[string]bool{}
+	weeks, days := map[string]bool{}, map[string]bool{}
 	total, sessions, finished := 0.0, 0, 0
 	for _, b := range builds {
 		if yearOf(b.Finished) == year {
@@ -156,8 +160,8 @@ func (v *view) yearFacts(year string, builds []*build) []Fact {
 			total += s.Hours()
 			sessions++
 			if at, err := time.Parse(time.DateOnly, s.Date); err == nil {
-				_, week := at.ISOWeek()
-				weeks[fmt.Sprint(week)], evenings[s.Date] = true, true
+				y, week := at.ISOWeek()
+				weeks[fmt.Sprint(y, week)], days[s.Date] = true, true
 			}
 		}
 	}
@@ -167,9 +171,12 @@ func (v *view) yearFacts(year string, builds []*build) []Fact {
 			how = joinWords(", ", how, hours(h)+" "+known)
 		}
 	}
-	facts := []Fact{{"At the bench", joinWords("; ", hours(total)+" in "+count(sessions, "session"), how)}}
-	if len(evenings) > 0 {
-		facts = append(facts, Fact{"Days", fmt.Sprintf("%s in %s", count(len(evenings), "day"), count(len(weeks), "week"))})
+	var facts []Fact
+	if sessions > 0 {
+		facts = append(facts, Fact{"At the bench", joinWords("; ", hours(total)+" in "+count(sessions, "session"), how)})
+	}
+	if len(days) > 0 {
+		facts = append(facts, Fact{"Days", fmt.Sprintf("%s in %s", count(len(days), "day"), count(len(weeks), "week"))})
 	}
 	facts = append(facts, Fact{"Builds", fmt.Sprintf("%d worked on, %d finished", len(builds), finished)})
 	return facts
@@ -214,7 +221,8 @@ func doneIn(year string, builds []*build) []Fact {
 }
 
 // yearPair is the step furthest along that was shown in a year and has its like, in
-// view and light, in an earlier one: beside that of the earliest build.
+// view and light, in an earlier one: beside that of the earliest build. Without such, it
+// is one before and after.
 func (v *view) yearPair(year string) *YearPair {
 	p, ok := v.pairIn(year)
 	if !ok {
@@ -224,23 +232,37 @@ func (v *view) yearPair(year string) *YearPair {
 		pic := v.paperPicture(top, s.photo, asHalf)
 		return YearSide{pic, joinWords(", ", s.b.named(), pic.Day)}
 	}
-	return &YearPair{Title: kindTitle(p.kind), To: Link{Words: "beside each other", Href: top + p.href},
+	title := kindTitle(p.kind) + ", then and now"
+	if p.within {
+		title = kindTitle(p.kind) + ", before and after"
+	}
+	return &YearPair{Title: title, To: Link{Words: "beside each other", Href: top + p.href},
 		Then: side(p.a), Now: side(p.b)}
 }
 
 func (v *view) pairIn(year string) (found pair, ok bool) {
 	for _, p := range v.pairs() {
-		if p.within || p.byHand || refuse(p.a.photo, p.b.photo) != "" || unsaid(p.a.photo, p.b.photo) != "" ||
-			yearOf(p.b.photo.Instant.Day()) != year || p.b.photo.Instant.Said != "" ||
-			yearOf(p.a.photo.Instant.Day()) >= year {
+		a, b := p.a.photo, p.b.photo
+		if p.byHand || refuse(a, b) != "" || unsaid(a, b) != "" || b.Instant.Said != "" ||
+			yearOf(b.Instant.Day()) != year || !p.within && yearOf(a.Instant.Day()) >= year {
 			continue
 		}
-		later := slices.Index(journal.Kinds, p.kind) - slices.Index(journal.Kinds, found.kind)
-		if !ok || later > 0 || later == 0 && p.a.photo.Instant.At.Before(found.a.photo.Instant.At) {
+		if !ok || p.tellsMore(found) {
 			found, ok = p, true
 		}
 	}
 	return found, ok
+}
+
+// tellsMore reports whether a pair tells more of a year than another: then and now more
+// than before and after, a later step more than an earlier one, of one step the pair
+// that is farther apart.
+func (p pair) tellsMore(than pair) bool {
+	if p.within != than.within {
+		return than.within
+	}
+	later := slices.Index(journal.Kinds, p.kind) - slices.Index(journal.Kinds, than.kind)
+	return later > 0 || later == 0 && p.a.photo.Instant.At.Before(than.a.photo.Instant.At)
 }
 
 // slipsIn are the mistakes of a year.
@@ -280,10 +302,10 @@ func (v *view) yearSlips(year string) []YearSlip {
 			}
 		}
 		if len(causes) > 0 {
-			one.Learned = "why: " + strings.Join(causes, ", ")
+			one.Learned = "Why: " + strings.Join(causes, ", ")
 		}
 		if len(mended) > 0 {
-			one.Learned = joinWords("; ", one.Learned, "put right: "+strings.Join(mended, ", "))
+			one.Learned = joinWords(". ", one.Learned, "Put right: "+strings.Join(mended, ", "))
 		}
 		out = append(out, one)
 	}
@@ -296,7 +318,7 @@ func (v *view) goesOn(year string) []YearBuild {
 	var out []YearBuild
 	end := year + "-12-31"
 	for _, b := range v.order {
-		if b.Finished != "" && b.Finished <= end || b.first > end || b.first == "" && b.Finished != "" {
+		if b.Finished != "" && b.Finished <= end || b.first > end || b.first == "" && year != v.latestYear() {
 			continue
 		}
 		one := YearBuild{Tag: b.tag(top)}
@@ -333,9 +355,9 @@ func (v *view) yearSheetDigest(year string) digest {
 		if p := v.portraitIn(b, year); p != nil {
 			e.any(v.digest().photo(p))
 		}
-		if v.inYear(b, year) {
-			e.any(v.numbersDigest()) // what may be claimed rests on all
-		}
+	}
+	if v.claimsIn(year) {
+		e.any(v.numbersDigest()) // what may be claimed rests on all
 	}
 	if p, ok := v.pairIn(year); ok {
 		e.any(p.href)

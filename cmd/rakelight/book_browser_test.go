@@ -78,6 +78,7 @@ func TestBookInBrowser(t *testing.T) {
 	look, axe := &phone{t: t, ctx: ctx}, axeScript(t)
 	const bottom = `Math.round(document.querySelector(".return").getBoundingClientRect().bottom + window.scrollY)`
 	for _, name := range []string{"builds/lorry/kit-1.html", "builds/lorry/kit-2.html", "builds/lorry/take-apart.html", "builds/lorry/return.html",
+		"builds/lorry/bench-sheet.html", "builds/lorry/sanding-plan.html", "builds/lorry/runner-check.html", "builds/lorry/show-sheet.html", "years/2026-review.html",
 		"supplies.html", "builds/lorry.html", "index.html", "pace.html"} {
 		for _, size := range [][2]int64{{1440, 900}, {390, 800}, {320, 800}} {
 			if err := chromedp.Do(ctx, chromedp.EmulateViewport(size[0], size[1]), open(pages, name), chromedp.WaitReady(chromedp.CSS("main"))); err != nil {
