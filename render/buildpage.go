@@ -21,9 +21,11 @@ type BuildPage struct {
 	Tag        Tag
 	Opening    Picture
 	Heading    string
-	Facts      []Fact // scale, kits, months, bench time, how it stands
-	Paused     *Aside // first of all when the build is put aside
-	Running    string // "Clean has been running since 19:32 on 3 May 2024", "" = nothing runs
+	Facts      []Fact   // scale, kits, months, bench time, how it stands
+	Paused     *Aside   // first of all when the build is put aside
+	ThenNow    *ThenNow // once it is finished
+	Went       WentPart // when each stage was worked on
+	Running    string   // "Cleanup has been running since 19:32 on 3 May 2024", "" = nothing runs
 	Concept    template.HTML
 	Warnings   []string // what in the text could not be shown as written
 	Lists      []Checklist
@@ -36,8 +38,9 @@ type BuildPage struct {
 	LooseCards []Picture // of them those of bench cards alone
 	Pauses     []PauseLine
 	Notes      []NoteLine // those on no session and no part of the runners
-	Days       []DayPart
-	Typing     bool // there are sessions or photos, with ids to type
+	Days       []DayPart  // the newest first
+	OlderDays  []DayPart  // folded
+	Typing     bool       // there are sessions or photos, with ids to type
 }
 
 // Fact is a term and what it is here.
@@ -121,6 +124,10 @@ func (v *view) buildPage(b *build, t *texts) BuildPage {
 		one := v.aside(top, b, pause)
 		p.Paused = &one
 	}
+	if b.Finished != "" {
+		p.ThenNow = v.thenNow(b)
+	}
+	p.Went = v.went(b)
 	for _, s := range b.sessions {
 		if v.mine() && s.Open && b.Stage(s.Stage) != nil {
 			p.Running = fmt.Sprintf("%s has been running since %s on %s.", stageTitle(b.Stage(s.Stage)),
@@ -131,6 +138,9 @@ func (v *view) buildPage(b *build, t *texts) BuildPage {
 	p.Concept, p.Warnings = text.html, text.warnings
 	p.Lists, p.Done = checklists(b.Checklist)
 	p.Book = v.bookPart(b)
+	if b.Finished == "" && p.Paused == nil { // a pause says itself what is next
+		p.Book.Waits = append(v.nextTopic(b), p.Book.Waits...)
+	}
 	p.Flick = v.flickLink(b)
 	for _, st := range b.Stages {
 		part := v.stagePart(b, st)
@@ -153,7 +163,7 @@ func (v *view) buildPage(b *build, t *texts) BuildPage {
 		p.Pauses = append(p.Pauses, PauseLine{span, one.Why, one.Next, one.Waiting, v.pauseCard(top, &one)})
 	}
 	p.Notes = v.looseNotes(b)
-	for _, d := range v.Diary {
+	for _, d := range slices.Backward(v.Diary) {
 		if d.Build == b.ID {
 			text := t.render(d.Body, around{root: top, prefix: "day-" + d.Date + "-", below: 3, build: b})
 			p.Days = append(p.Days, DayPart{
@@ -162,7 +172,36 @@ func (v *view) buildPage(b *build, t *texts) BuildPage {
 			})
 		}
 	}
+	if n := fewDays; len(p.Days) > n+1 {
+		p.Days, p.OlderDays = p.Days[:n], p.Days[n:]
+	}
 	return p
+}
+
+// fewDays is how many days of a diary a build's page shows before the rest folds.
+const fewDays = 3
+
+// nextTopic is the stage to go on with and its next parts, nothing where that is not
+// known.
+func (v *view) nextTopic(b *build) []Topic {
+	r, _ := v.State.Return(b.ID)
+	var step ReturnPage
+	v.nextStep(&step, top, b, r.NextStage)
+	if step.Stage == "" {
+		return nil
+	}
+	line := TopicLine{Words: step.Stage}
+	switch n := len(step.Parts); {
+	case step.Left != "":
+		line.Words += ": " + step.Left
+	case n > 0:
+		line.Words += ": " + count(n, "part") + " left"
+	}
+	next := Topic{Head: "Next", Lines: []TopicLine{line}}
+	if len(step.Parts) > 0 {
+		next.Lines = append(next.Lines, TopicLine{Parts: step.Parts})
+	}
+	return []Topic{next}
 }
 
 // looseNotes are the notes of a build that stand neither with a session nor with

@@ -180,6 +180,9 @@ func (v *view) buildDigest(b *build) digest {
 	for _, st := range b.Stages {
 		e.any(v.comparisons(b, st))
 	}
+	if b.Finished != "" {
+		e.any(v.thenNowDigest(b))
+	}
 	if b.ReadyBy != "" && b.Finished == "" { // the chance rests on the pace and the weeks of all builds
 		e.any(v.numbersDigest())
 		e.any(v.today)

@@ -216,7 +216,7 @@ func monthTicks(lo, hi float64, n int) []tickAt {
 			return out
 		}
 		if d >= lo+(hi-lo)/float64(n) { // room for the first
-			out = append(out, tickAt{d, m.Format("Jan 06")})
+			out = append(out, tickAt{d, m.Format("Jan 2006")})
 		}
 	}
 }

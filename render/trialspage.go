@@ -4,6 +4,7 @@
 package render
 
 import (
+	"cmp"
 	"fmt"
 	"html/template"
 	"slices"
@@ -22,7 +23,8 @@ type TrialsPage struct {
 // TrialPart is one trial.
 type TrialPart struct {
 	ID, What, Question string
-	Build              *Tag // nil = of no build
+	Build              *Tag   // nil = of no build
+	Outcome            string // the first words of the review, or that it runs
 	Span               string
 	Runs               bool
 	Tool               string        // as sessions name it
@@ -112,6 +114,7 @@ func (v *view) trialPart(one *journal.Trial, t *texts) TrialPart {
 	}
 	text := t.render(one.Review, around{prefix: part.ID + "-", below: 3, build: b})
 	part.Review, part.Warnings = text.html, text.warnings
+	part.Outcome = cmp.Or(t.excerpt(one.Review), "running "+part.Span)
 	if part.Runs && v.mine() {
 		part.Name = fmt.Sprintf("rakelight on BUILD STAGE --tool %q", part.Tool)
 		part.Type = journal.Typed("rakelight trial note %s", one.ID)
