@@ -33,7 +33,8 @@ var inDiary = map[string]bool{"day": true, "week": true, "year": true}
 
 // frame makes the frame of the page of a class.
 func (v *view) frame(root, class, title string) Frame {
-	f := Frame{Mine: v.mine(), Root: root, Journal: v.name(), Title: title, Class: class, Summary: about(class, title, v.name())}
+	f := Frame{Mine: v.mine(), Root: root, Journal: v.name(), Title: title, Class: class,
+		Summary: about(class, title, v.name())}
 	if title == "" {
 		f.Title = f.Journal
 	} else {

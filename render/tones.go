@@ -51,7 +51,8 @@ func toneRules() []byte {
 				if lightOf(red, green, blue) < 0.21 {
 					ink = "#fff"
 				}
-				fmt.Fprintf(&b, "img.tone-%d%d%d { background: #%02x%02x%02x; color: %s; }\n", y, cb, cr, red, green, blue, ink)
+				fmt.Fprintf(&b, "img.tone-%d%d%d { background: #%02x%02x%02x; color: %s; }\n",
+					y, cb, cr, red, green, blue, ink)
 			}
 		}
 	}
