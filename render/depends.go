@@ -83,7 +83,8 @@ func (v *view) commonDigest() digest {
 	for _, b := range v.rail() {
 		rail = append(rail, b.tag(""))
 	}
-	return digestOf(v.edition, v.Config, v.zone(), v.name(), len(v.order), rail, v.frame("", "", "").Links)
+	f := v.frame("", "", "")
+	return digestOf(v.edition, v.Config, v.zone(), v.name(), len(v.order), rail, f.Links, f.Feed)
 }
 
 // headDigest leaves out what stands on the build's own page and on pages that are
