@@ -79,8 +79,8 @@ func (s *State) ZoneDoubt() string { return s.Config.ZoneDoubt() }
 // see plan.Config.ZoneAt.
 func (s *State) ZoneAt(wall time.Time) *time.Location { return s.Config.ZoneAt(s.Zone, wall) }
 
-// KeptFolder is the folder of a journal that dir is or lies in, "" = of none; see
-// plan.KeptFolder.
-func KeptFolder(dir string, journals ...string) (string, error) {
-	return plan.KeptFolder(dir, journals...)
+// PagesFolder is the folder of a journal that dir is or lies in, that of its pages
+// among them, "" = of none; see plan.PagesFolder.
+func PagesFolder(dir string, journals ...string) (string, error) {
+	return plan.PagesFolder(dir, journals...)
 }

@@ -13,6 +13,7 @@ import (
 	"slices"
 	"strings"
 	"sync"
+	"sync/atomic"
 
 	"rakelight/journal"
 	"rakelight/journal/disk"
@@ -35,6 +36,7 @@ type output struct {
 	dir      string
 	manifest string                                   // the file with what is known of the pages, below the journal folder
 	ready    func(p *journal.Photo, name string) bool // puts a picture there without making it; nil = none can be
+	copied   atomic.Int64                             // pictures that were put there so
 	progress func(done, total int, what string)
 	stop     func() bool // nil = never
 	coming   *coming     // sizes of photos that are being taken in, nil = none

@@ -62,7 +62,10 @@ func (o *output) into(dir string, s *journal.State) {
 		if err != nil || !isPlainJPEG(data) {
 			return false // it is made from the original
 		}
-		_, err = o.writeChanged(file{name, data})
+		changed, err := o.writeChanged(file{name, data})
+		if changed {
+			o.copied.Add(1)
+		}
 		return err == nil
 	}
 }

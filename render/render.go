@@ -112,7 +112,7 @@ func (w *Writer) Write(ctx context.Context, s *journal.State, opts Options) (Rep
 		}
 	}
 	laid, err := out.lay(ctx, w.j, v)
-	report.Photos += laid
+	report.Photos += laid + int(out.copied.Load())
 	if err != nil {
 		return report, err
 	}

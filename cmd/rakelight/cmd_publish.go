@@ -106,7 +106,7 @@ func withheldWords(w journal.Withheld) string {
 		words = "private, and not on them: " + strings.Join(kept, ", ")
 	}
 	if w.Unsorted > 0 {
-		words += "; left out: " + count(w.Unsorted, "photo") + " that belong to no build yet"
+		words += "; left out: " + count(w.Unsorted, "photo") + " without a build"
 	}
 	return words
 }
@@ -115,7 +115,7 @@ func withheldWords(w journal.Withheld) string {
 // what was not published there.
 func placeToPublish(j *journal.Journal, dir string) error {
 	const another = "name a new folder, or one that was published into before"
-	if name, err := journal.KeptFolder(dir, j.Dir); err != nil {
+	if name, err := journal.PagesFolder(dir, j.Dir); err != nil {
 		return err
 	} else if name != "" {
 		return &journal.AskError{What: fmt.Sprintf("%s lies in the folder %s of a journal, which holds nothing but its own; nothing was written",

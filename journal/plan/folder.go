@@ -22,6 +22,17 @@ var kept = []string{"photos", "records", "builds", "inbox", "marks", ".cache"}
 // of their names and whatever links lead there. A dir that is not there yet will
 // lie in what is.
 func KeptFolder(dir string, journals ...string) (string, error) {
+	return folderOf(dir, kept, journals)
+}
+
+// PagesFolder is KeptFolder with the folders of pages among them: no other pages are
+// published into those.
+func PagesFolder(dir string, journals ...string) (string, error) {
+	return folderOf(dir, append([]string{"pages"}, kept...), journals)
+}
+
+// folderOf is the folder of a journal, of some names, that dir is or lies in.
+func folderOf(dir string, names, journals []string) (string, error) {
 	dir, err := filepath.Abs(dir)
 	if err != nil {
 		return "", err
@@ -48,7 +59,7 @@ func KeptFolder(dir string, journals ...string) (string, error) {
 			around = append([]string{above}, journals...)
 		}
 		for _, j := range around {
-			for _, name := range kept {
+			for _, name := range names {
 				if there, err := os.Stat(filepath.Join(j, name)); err == nil && os.SameFile(here, there) {
 					return name, nil
 				}
