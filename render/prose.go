@@ -28,6 +28,7 @@ type texts struct {
 	v     *view
 	embed *template.Template // shows a Picture inside a text
 	plate *template.Template // shows a Plate between two paragraphs
+	bare  bool               // no digits to type stand under the photos
 	asked map[string]bool    // where the links and pictures of the texts lead, as written
 }
 
