@@ -33,7 +33,8 @@ type texts struct {
 }
 
 func (v *view) texts() *texts {
-	return &texts{v: v, embed: templates().Lookup("embed"), plate: templates().Lookup("plate"), asked: map[string]bool{}}
+	return &texts{v: v, asked: map[string]bool{}, embed: templates().Lookup("embed"),
+		plate: templates().Lookup("plate")}
 }
 
 // around is where a text stands.
