@@ -119,8 +119,9 @@ func (d *diarist) session() {
 // day writes or changes a day of a diary; what it shows may not be there yet, or
 // not any more.
 func (d *diarist) day() {
-	text := fmt.Sprintf("# Day %d\n\nThe seam.\n\n![It](%s) and [a photo](%s), [the next](../../boat-%d/build.md).\n", d.rng.IntN(99),
-		d.someHash()[:8], d.someHash()[:12], 1+d.rng.IntN(d.built+2))
+	text := fmt.Sprintf("# Day %d\n\nThe seam.\n\n![It](%s) and [a photo](%s), [the next](../../boat-%d/build.md), [A3](part:A3) of [that day](%s.md).\n\n![Two](%s+%s)\n", d.rng.IntN(99),
+		d.someHash()[:8], d.someHash()[:12], 1+d.rng.IntN(d.built+2), d.at.AddDate(0, 0, -d.rng.IntN(5)).Format(time.DateOnly),
+		d.someHash()[:8], d.someHash()[:8])
 	d.write(fmt.Sprintf("builds/%s/diary/%s.md", d.someBuild(), d.at.AddDate(0, 0, -d.rng.IntN(5)).Format(time.DateOnly)), text)
 }
 

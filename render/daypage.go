@@ -156,8 +156,7 @@ func (v *view) slips(root string, d *benchDay, shown map[string]bool) []Slip {
 		one := Slip{Tag: v.builds[m.Build].tag(root), Words: v.slipWords(m)}
 		if photo := pictureOf(m, d.photos, shown); photo != nil {
 			shown[photo.Hash] = true
-			plate, _ := v.plate(root, []*journal.Photo{photo})
-			one.Plate = []Plate{plate}
+			one.Plate = []Plate{v.plate(root, []*journal.Photo{photo})}
 		}
 		out = append(out, one)
 	}
@@ -209,8 +208,7 @@ func (v *view) eventsOf(root string, d *benchDay, shown map[string]bool) []Event
 		}
 		if photo := v.byHash[e.photo]; photo != nil && v.print(photo) && !shown[photo.Hash] {
 			shown[photo.Hash] = true
-			plate, _ := v.plate(root, []*journal.Photo{photo})
-			one.Plate = []Plate{plate}
+			one.Plate = []Plate{v.plate(root, []*journal.Photo{photo})}
 		}
 		out = append(out, one)
 	}
@@ -258,7 +256,7 @@ func (v *view) stageTold(b *build, stage string) string {
 
 func (v *view) onwardOfDay(d *benchDay) Onward {
 	days := v.calendar().days
-	i, _ := slices.BinarySearchFunc(days, d.date, func(one *benchDay, date string) int { return cmp.Compare(one.date, date) })
+	i := slices.Index(days, d)
 	var o Onward
 	if i > 0 {
 		o.Earlier = Link{Words: dayOf(days[i-1].date), Href: days[i-1].date + ".html"}

@@ -49,8 +49,10 @@ func timeTold(ws []metrics.Work) string {
 		}
 	}
 	switch {
-	case s.Measured > 0 && len(parts) == 1:
+	case len(parts) == 0 && total == underMinute, s.Measured > 0 && len(parts) == 1:
 		return total
+	case len(parts) == 0:
+		return ""
 	case len(parts) == 1:
 		return total + strings.TrimPrefix(parts[0], hours(s.Hours))
 	}
@@ -95,7 +97,7 @@ func doneWords(b *build, sessions []*journal.Session) string {
 		}
 		n, parts := counted(by[id])
 		words := n
-		if t := timeTold(timed(by[id])); t != "" && t != hours(0) {
+		if t := timeTold(timed(by[id])); t != "" {
 			words = joinWords(" in ", n, t)
 		}
 		if parts != "" {

@@ -22,7 +22,6 @@ import (
 	"crypto/sha1" // as RFC 9562 builds version 5; no secret rests on it
 	"encoding/hex"
 	"encoding/xml"
-	"html/template"
 	"slices"
 	"time"
 
@@ -76,6 +75,7 @@ type atomContent struct {
 func (v *view) feed(t *texts) ([]byte, error) {
 	f := atomFeed{Space: atomSpace, Lang: "en", ID: v.urn("feed"), Title: v.name(), Author: atomPerson{v.name()},
 		Links: []atomLink{{"self", "application/atom+xml", feedPage}, {"alternate", "text/html", "index.html"}}}
+	t.bare = true
 	var latest time.Time
 	for _, w := range slices.Backward(v.feedWeeks()) {
 		e, at, err := v.feedEntry(w, t)
@@ -115,7 +115,7 @@ func (v *view) feedEntry(w *benchWeek, t *texts) (e atomEntry, updated time.Time
 	e = atomEntry{ID: v.urn(w.id), Title: page.Heading, Updated: atomTime(updated),
 		Published: atomTime(journal.FirstMoment(w.days[0].date, v.zone())),
 		Link:      atomLink{"alternate", "text/html", v.weekNamedHref(w.id)},
-		Content:   atomContent{"html", xmlText(string(template.HTML(tidy(body.Bytes()))))}}
+		Content:   atomContent{"html", xmlText(string(tidy(body.Bytes())))}}
 	return e, updated, nil
 }
 

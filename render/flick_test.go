@@ -25,7 +25,7 @@ import (
 )
 
 // taken is a photo of a build with a stage on a day, 1600 by 1200.
-func taken(n int, day time.Time, stage, role, view string) *journal.Photo {
+func flicked(n int, day time.Time, stage, role, view string) *journal.Photo {
 	sum := fmt.Sprintf("%x", sha256.Sum256(fmt.Append(nil, "taken", n)))
 	return &journal.Photo{Hash: sum, Path: "photos/2024/" + sum[:16] + ".jpg", Format: "jpeg", Width: 1600, Height: 1200, Turn: 1, Kind: stage,
 		Instant: journal.Instant{At: day, Source: "DateTimeOriginal"}, Tags: journal.Tags{Build: "boat", Stage: stage, Role: role, View: view}}
@@ -45,10 +45,10 @@ func TestFlickChoosesOneOfAStageAndDay(t *testing.T) {
 	t.Parallel()
 	day := func(n int) time.Time { return at("2024-03-01").AddDate(0, 0, n) }
 	photos := []*journal.Photo{
-		taken(0, day(0), "clean", "before", "left"), taken(1, day(0).Add(time.Minute), "clean", "after", "left"),
-		taken(2, day(0).Add(2*time.Minute), "clean", "after", "top"), taken(3, day(0).Add(3*time.Minute), "seam", "progress", ""),
-		taken(4, day(1), "clean", "after", "top"), taken(5, day(2), "clean", "problem", "left"), taken(6, day(3), "clean", "", "left"),
-		taken(7, day(4), "clean", "after", "left"),
+		flicked(0, day(0), "clean", "before", "left"), flicked(1, day(0).Add(time.Minute), "clean", "after", "left"),
+		flicked(2, day(0).Add(2*time.Minute), "clean", "after", "top"), flicked(3, day(0).Add(3*time.Minute), "seam", "progress", ""),
+		flicked(4, day(1), "clean", "after", "top"), flicked(5, day(2), "clean", "problem", "left"), flicked(6, day(3), "clean", "", "left"),
+		flicked(7, day(4), "clean", "after", "left"),
 	}
 	photos[7].Cards = []journal.CardSeen{seenAt(shot.Placed{Share: 0.9, X: 0.5, Y: 0.5}, 1600, 1200)}
 	v, b := boatWith(photos...)
@@ -72,7 +72,7 @@ func TestFlickGrowsByOne(t *testing.T) {
 	var photos []*journal.Photo
 	var before map[string]bool
 	for n := range 3*mostFrames + 5 {
-		p := taken(n, at("2024-03-01").AddDate(0, 0, n), "clean", "after", "left")
+		p := flicked(n, at("2024-03-01").AddDate(0, 0, n), "clean", "after", "left")
 		if n%3 == 0 {
 			p.Cards = []journal.CardSeen{seenAt(laterCard, 1600, 1200)}
 		}
@@ -118,7 +118,7 @@ func TestFlickSteadies(t *testing.T) {
 		"far away":          {shot.Placed{Share: 0.06, X: 0.4, Y: 0.5}, "times apart"},
 		"hardly seen":       {shot.Placed{Share: 0.09, X: 0.4, Y: 0.5}, "too small"},
 	} {
-		photos := []*journal.Photo{taken(0, at("2024-03-01"), "clean", "after", ""), taken(1, at("2024-03-02"), "clean", "after", ""), taken(2, at("2024-03-03"), "clean", "after", "")}
+		photos := []*journal.Photo{flicked(0, at("2024-03-01"), "clean", "after", ""), flicked(1, at("2024-03-02"), "clean", "after", ""), flicked(2, at("2024-03-03"), "clean", "after", "")}
 		photos[1].Cards, photos[2].Cards = []journal.CardSeen{seenAt(first, 1600, 1200)}, []journal.CardSeen{seenAt(c.place, 1600, 1200)}
 		if c.why == "too small" {
 			photos[2].Cards[0].Error = 4

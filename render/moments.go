@@ -102,19 +102,34 @@ func telling(photos []*journal.Photo, most int) []*journal.Photo {
 	return keepPhotos(photos, func(p *journal.Photo) bool { return kept[p] })
 }
 
-// plate is photos as one plate: a single detail, or a strip.
-func (v *view) plate(root string, photos []*journal.Photo) (Plate, bool) {
-	switch len(photos) {
-	case 0:
-		return Plate{}, false
-	case 1:
-		return Plate{Kind: "single", Pics: []Picture{v.shownAs(root, photos[0], asDetail)}}, true
+// plate is photos of a day as one plate: a single detail, or a strip. The day stands
+// beside them already.
+func (v *view) plate(root string, photos []*journal.Photo) Plate {
+	p, sizes := Plate{Kind: "strip"}, asThird
+	if len(photos) == 1 {
+		p.Kind, sizes = "single", asDetail
 	}
-	p := Plate{Kind: "strip"}
 	for _, one := range photos {
-		p.Pics = append(p.Pics, v.shownAs(root, one, asThird))
+		pic := v.shownAs(root, one, sizes)
+		pic.Day = ""
+		p.Pics = append(p.Pics, pic)
 	}
-	return p, true
+	return p
+}
+
+// unlike are photos without those that show one thing again: alike in stage, kit, role,
+// view, light and parts, and without words of their own. The latest of these stays.
+// Where nobody said the view or the light, nobody can say that two are alike.
+func unlike(photos []*journal.Photo, shown ...*journal.Photo) []*journal.Photo {
+	again := func(a, b *journal.Photo) bool {
+		return sameWork(a, b) && a.Tags.View != "" && a.Tags.Light != "" && a.Tags.Role == b.Tags.Role &&
+			a.Caption == "" && len(a.Tags.Parts) == len(b.Tags.Parts)
+	}
+	return keepPhotos(photos, func(p *journal.Photo) bool {
+		i := slices.Index(photos, p)
+		like := func(other *journal.Photo) bool { return again(p, other) }
+		return !slices.ContainsFunc(photos[i+1:], like) && !slices.ContainsFunc(shown, like)
+	})
 }
 
 // pairPlate is before and after beside each other.

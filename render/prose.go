@@ -28,11 +28,13 @@ type texts struct {
 	v     *view
 	embed *template.Template // shows a Picture inside a text
 	plate *template.Template // shows a Plate between two paragraphs
+	bare  bool               // no digits to type stand under the photos
 	asked map[string]bool    // where the links and pictures of the texts lead, as written
 }
 
 func (v *view) texts() *texts {
-	return &texts{v: v, embed: templates().Lookup("embed"), plate: templates().Lookup("plate"), asked: map[string]bool{}}
+	return &texts{v: v, asked: map[string]bool{}, embed: templates().Lookup("embed"),
+		plate: templates().Lookup("plate")}
 }
 
 // around is where a text stands.

@@ -136,12 +136,12 @@ func (p *places) image(n *ast.Image, src []byte) {
 		photos = append(photos, photo)
 	}
 	if len(photos) == 2 {
-		two := p.v.pairPlate(p.root, [2]*journal.Photo{photos[0], photos[1]})
-		two.Words = joinWords(" ", words, string(n.Title))
+		two := Plate{Kind: "pair", Words: joinWords(" ", words, string(n.Title)),
+			Pics: []Picture{p.shownAs(photos[0], asHalf), p.shownAs(photos[1], asHalf)}}
 		n.Parent().ReplaceChild(n.Parent(), n, &pairNode{two: two})
 		return
 	}
-	pic := p.v.shownAs(p.root, photos[0], asDetail)
+	pic := p.shownAs(photos[0], asDetail)
 	if words != "" {
 		pic.Alt = words
 	}
@@ -151,13 +151,21 @@ func (p *places) image(n *ast.Image, src []byte) {
 	n.Parent().ReplaceChild(n.Parent(), n, &embedNode{pic: pic, photo: photos[0], words: words})
 }
 
+func (p *places) shownAs(photo *journal.Photo, sizes string) Picture {
+	pic := p.v.shownAs(p.root, photo, sizes)
+	if p.bare {
+		pic.Short = ""
+	}
+	return pic
+}
+
 // unknown leaves the words of a picture that cannot be shown. The builder sees what
 // was meant.
 func (p *places) unknown(n *ast.Image, words, name string) {
 	p.warnings = append(p.warnings,
 		fmt.Sprintf("%q is not a photo of this journal; name one by the first eight digits of its name or by its file name.",
 			name))
-	if p.v.mine() {
+	if p.v.mine() && !p.bare {
 		words = "[no photo: " + joinWords(", ", words, path.Base(name)) + "]"
 	}
 	n.Parent().ReplaceChild(n.Parent(), n, ast.NewString([]byte(words)))
@@ -202,9 +210,7 @@ func (p *places) between(n ast.Node, src []byte) {
 	if len(single)+len(plates) == 0 || n.Parent() == nil || n.Parent().Kind() == ast.KindListItem {
 		return
 	}
-	for _, one := range grouped(single) {
-		plates = append(plates, one)
-	}
+	plates = append(plates, grouped(single)...)
 	parent := n.Parent()
 	for _, one := range plates {
 		parent.InsertBefore(parent, n, &plateNode{plate: one})

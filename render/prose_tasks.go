@@ -18,20 +18,22 @@ import (
 type taskRenderer struct{}
 
 func (taskRenderer) RegisterFuncs(reg renderer.NodeRendererFuncRegisterer) {
-	reg.Register(east.KindTaskCheckBox, func(w util.BufWriter, src []byte, n ast.Node, entering bool) (ast.WalkStatus, error) {
-		if !entering {
-			return ast.WalkContinue, nil
-		}
-		checked := ""
-		if n.(*east.TaskCheckBox).IsChecked {
-			checked = " checked"
-		}
-		words := strings.Join(strings.Fields(plainText(n.Parent(), src)), " ")
-		if words == "" {
-			words = "task"
-		}
-		_, err := fmt.Fprintf(w, `<input type="checkbox" disabled%s aria-label="%s"> `, checked,
-			template.HTMLEscapeString(words))
-		return ast.WalkContinue, err
-	})
+	reg.Register(east.KindTaskCheckBox, showTask)
+}
+
+func showTask(w util.BufWriter, src []byte, n ast.Node, entering bool) (ast.WalkStatus, error) {
+	if !entering {
+		return ast.WalkContinue, nil
+	}
+	checked := ""
+	if n.(*east.TaskCheckBox).IsChecked {
+		checked = " checked"
+	}
+	words := strings.Join(strings.Fields(plainText(n.Parent(), src)), " ")
+	if words == "" {
+		words = "task"
+	}
+	_, err := fmt.Fprintf(w, `<input type="checkbox" disabled%s aria-label="%s"> `, checked,
+		template.HTMLEscapeString(words))
+	return ast.WalkContinue, err
 }

@@ -57,7 +57,8 @@ func assets() []making {
 	var style bytes.Buffer
 	var files []making
 	add := func(path string, data []byte) {
-		files = append(files, making{path: path, of: sameAlways, bytes: func(*texts) ([]byte, error) { return data, nil }})
+		files = append(files, making{path: path, of: sameAlways,
+			bytes: func(*texts) ([]byte, error) { return data, nil }})
 	}
 	for _, kind := range append(slices.Clone(pageKinds), "fonts") {
 		entries, err := fs.ReadDir(site.Files, kind)

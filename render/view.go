@@ -103,11 +103,10 @@ func viewOf(s *journal.State, today time.Time, unshown map[string]noShow) *view 
 // viewWith is viewOf for an edition, where the originals are known.
 func viewWith(s *journal.State, opts Options, all originals, unshown map[string]noShow) *view {
 	v := &view{
-		State: s, edition: opts.Edition, inInbox: opts.InInbox, today: opts.Today, builds: map[string]*build{}, byHash: s.PhotosByHash(), stem: all.stem,
-		unshown: map[string]noShow{},
-		bursts:  map[string][]*journal.Photo{}, taken: map[string]bool{},
+		State: s, edition: opts.Edition, inInbox: opts.InInbox, today: opts.Today, builds: map[string]*build{},
+		byHash: s.PhotosByHash(), stem: all.stem, unshown: map[string]noShow{},
+		bursts: map[string][]*journal.Photo{}, taken: map[string]bool{}, folded: map[*journal.Photo]string{},
 		grays: map[string]grayed{}, unlaid: map[string]string{}, unflicked: map[string]bool{},
-		folded: map[*journal.Photo]string{},
 	}
 	if v.mine() {
 		v.todo = s.ToDo()

@@ -89,12 +89,13 @@ func (v *view) entryOfDay(d *benchDay, root string, shown map[string]bool) WeekE
 		shown[pair[0].Hash], shown[pair[1].Hash] = true, true
 	}
 	left := keepPhotos(d.photos, func(p *journal.Photo) bool { return !shown[p.Hash] })
-	few := telling(left, fewOfDay)
+	there := keepPhotos(d.photos, func(p *journal.Photo) bool { return shown[p.Hash] })
+	few := telling(unlike(left, there...), fewOfDay)
 	for _, p := range few {
 		shown[p.Hash] = true
 	}
-	if plate, ok := v.plate(root, few); ok {
-		e.Plates = append(e.Plates, plate)
+	if len(few) > 0 {
+		e.Plates = append(e.Plates, v.plate(root, few))
 	}
 	if n := len(left) - len(few); n > 0 {
 		e.More = Link{Words: count(n, "more photo") + " of " + e.Day, Href: e.Href}

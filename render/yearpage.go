@@ -18,6 +18,7 @@ type YearPage struct {
 	Heading  string
 	Opening  Picture
 	Facts    []Fact
+	Done     string // "65 parts (cut off), 17 joins (seams)", "" = nothing was counted
 	Finished []Tag
 	Band     Band
 	Step     *FirstLatest
@@ -61,11 +62,9 @@ func (v *view) yearPage(y *benchYear, t *texts) YearPage {
 		p.Opening = v.shownAs(top, best, asOpening)
 		p.Opening.Eager = true
 	}
-	p.Facts = append(p.Facts, Fact{"At the bench", fmt.Sprintf("%s in %s", cmp.Or(timeTold(timed(sessions)), "no timed hours"),
-		count(len(y.days), "day"))})
-	if counts := countsOf(sessions); len(counts) > 0 {
-		p.Facts = append(p.Facts, Fact{"Done", listed(counts)})
-	}
+	time := cmp.Or(timeTold(timed(sessions)), "no timed hours")
+	p.Facts = append(p.Facts, Fact{"At the bench", fmt.Sprintf("%s in %s", time, count(len(y.days), "day"))})
+	p.Done = listed(countsOf(sessions))
 	if len(photos) > 0 {
 		p.Facts = append(p.Facts, Fact{"Photos of the work", fmt.Sprint(len(photos))})
 	}
@@ -148,9 +147,20 @@ func slipKinds(mistakes []journal.Mistake) []SlipKind {
 	slices.SortStableFunc(sums, func(a, b *sum) int { return b.n - a.n })
 	var out []SlipKind
 	for _, s := range sums {
-		out = append(out, SlipKind{startUpper(s.kind), count(s.n, "time"), listed(s.causes), listed(s.mending)})
+		out = append(out, SlipKind{startUpper(s.kind), timesTold(s.n), listed(s.causes), listed(s.mending)})
 	}
 	return out
+}
+
+// timesTold says how often: "once", "twice", "7 times".
+func timesTold(n int) string {
+	switch n {
+	case 1:
+		return "once"
+	case 2:
+		return "twice"
+	}
+	return count(n, "time")
 }
 
 // monthsOf are the months of a year, the newest first: a week stands in the month

@@ -79,8 +79,18 @@ var dayCmd = &command{
 
 Adds a paragraph to the diary of a day: builds/BUILD/diary/YYYY-MM-DD.md, a file
 that is yours to edit. What stands in it stays as it is; two in a row make two
-paragraphs. Markdown is understood. Without --build it goes to the build of the
-session that runs, or of the last session of that day.
+paragraphs. Without --build it goes to the build of the session that runs, or of
+the last session of that day.
+
+The words are Markdown, and on the pages they may also hold:
+
+  ![words](1f3a9c04)           the photo with these first digits
+  ![words](1f3a9c04+77aa0011)  two of them beside each other
+  [the cab](part:A12)          the way to part A12 of this build
+  [that day](2026-03-14.md)    the way to another day; [W11](2026-W11) to a week
+
+A photo alone in its paragraph stands between the paragraphs; three or more that
+share one are a strip.
 
   --date DAY     yesterday, Tuesday, 24 November, 2026-03-14; left out: today,
                  and after midnight the day on which the session that runs began
