@@ -14,6 +14,7 @@ import (
 	"os"
 	"path/filepath"
 
+	"rakelight/journal/disk"
 	"rakelight/journal/plan"
 	"rakelight/journal/record"
 )
@@ -38,6 +39,23 @@ func (j *Journal) HandOut(path string, data []byte) error {
 		return err
 	}
 	return handOut(path, data, record.RenameNew)
+}
+
+// HandOutThrough is HandOut for what is too long to be held: write fills a temporary
+// file beside it, by itself or by its name, and its errors come back as they are.
+func (j *Journal) HandOutThrough(path string, write func(tmp disk.File) error) error {
+	if err := j.CanHandOut(path); err != nil {
+		return err
+	}
+	var failed error
+	err := record.WriteThrough(path, func(tmp disk.File) error {
+		failed = write(tmp)
+		return failed
+	}, record.RenameNew)
+	if failed != nil {
+		return failed
+	}
+	return handedTo(path, err)
 }
 
 // HandOutPage is HandOut for a page of HTML, which it seals. A page that is there
@@ -103,7 +121,11 @@ func lies(path string) (bool, error) {
 
 // handOut writes the file; a name taken meanwhile is taken.
 func handOut(path string, data []byte, place func(from, to string) error) error {
-	err := record.WriteBy(path, data, place)
+	return handedTo(path, record.WriteBy(path, data, place))
+}
+
+// handedTo says what became of a file that was to be written.
+func handedTo(path string, err error) error {
 	switch {
 	case errors.Is(err, fs.ErrExist):
 		return &AskError{What: path + " is there already: nothing written", Hint: another}

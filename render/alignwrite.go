@@ -68,12 +68,7 @@ func (v *view) grayPhotos() []*journal.Photo {
 // measureGrays fills v.grays for all photos of which the light may be corrected and
 // that show a card.
 func (o *output) measureGrays(ctx context.Context, j *journal.Journal, v *view) error {
-	old, now := map[string]grayed{}, map[string]grayed{}
-	if data, err := os.ReadFile(j.Path(graysFile)); err == nil {
-		if json.Unmarshal(data, &old) != nil {
-			clear(old) // measured anew
-		}
-	}
+	old, now := knownGrays(j), map[string]grayed{}
 	for _, p := range v.grayPhotos() {
 		r := card.Best(v.State, p)
 		if r == nil {
@@ -82,20 +77,16 @@ func (o *output) measureGrays(ctx context.Context, j *journal.Journal, v *view) 
 		if err := ctx.Err(); err != nil {
 			return err
 		}
-		key := fmt.Sprintf("1 %s %v %v", p.Hash, r.Seen.Corners, r.Seen.Error)
+		key := grayKey(p, r)
 		g, ok := now[key]
 		if !ok {
 			g, ok = old[key]
 		}
 		if !ok {
-			measured, err := grayAt(j, p, r)
-			var disk *os.PathError
-			if why, shown := cannotShow(err); shown {
-				err = errors.New(why.words)
-			} else if errors.As(err, &disk) {
+			var err error
+			if g, err = measuredGray(j, p, r); err != nil {
 				return err
 			}
-			g = grayOf(measured, err)
 		}
 		now[key], v.grays[p.Hash] = g, g
 	}
@@ -110,6 +101,36 @@ func (o *output) measureGrays(ctx context.Context, j *journal.Journal, v *view) 
 		return err
 	}
 	return journal.WriteFile(j.Path(graysFile), append(data, '\n'))
+}
+
+// knownGrays are what was measured before, by grayKey. What cannot be read as such is
+// measured anew.
+func knownGrays(j *journal.Journal) map[string]grayed {
+	known := map[string]grayed{}
+	if data, err := os.ReadFile(j.Path(graysFile)); err == nil {
+		if json.Unmarshal(data, &known) != nil {
+			clear(known)
+		}
+	}
+	return known
+}
+
+// grayKey names a card in a photo, with all that is measured by.
+func grayKey(p *journal.Photo, r *card.Ruler) string {
+	return fmt.Sprintf("1 %s %v %v", p.Hash, r.Seen.Corners, r.Seen.Error)
+}
+
+// measuredGray is what the card of a photo tells of its light, or why it tells nothing;
+// an error is one of the disk.
+func measuredGray(j *journal.Journal, p *journal.Photo, r *card.Ruler) (grayed, error) {
+	measured, err := grayAt(j, p, r)
+	var disk *os.PathError
+	if why, shown := cannotShow(err); shown {
+		err = errors.New(why.words)
+	} else if errors.As(err, &disk) {
+		return grayed{}, err
+	}
+	return grayOf(measured, err), nil
 }
 
 // grayAt measures the gray step of the card in a photo's original.

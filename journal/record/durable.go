@@ -27,6 +27,15 @@ func WriteFile(path string, data []byte) error {
 // WriteBy writes a whole file durably; place gives it its name in the end. On an
 // error a file that was not there before is not there.
 func WriteBy(path string, data []byte, place func(from, to string) error) error {
+	return WriteThrough(path, func(tmp disk.File) error {
+		_, err := tmp.Write(data)
+		return err
+	}, place)
+}
+
+// WriteThrough is WriteBy for what is too long to be held: write fills a temporary file
+// beside, which is gone where it returns an error.
+func WriteThrough(path string, write func(tmp disk.File) error, place func(from, to string) error) error {
 	dir := filepath.Dir(path)
 	// The temporary file lies in the same folder: a rename across file systems
 	// is a copy, and not atomic.
@@ -35,7 +44,7 @@ func WriteBy(path string, data []byte, place func(from, to string) error) error 
 		return err
 	}
 	defer disk.Remove(tmp.Name()) // gone already when all went well
-	if _, err := tmp.Write(data); err != nil {
+	if err := write(tmp); err != nil {
 		tmp.Close()
 		return err
 	}
