@@ -52,7 +52,8 @@ func (v *view) frame(root, class, title string) Frame {
 		{"home", "Home", "index.html"}, {"archive", "Diary", archivePage}, {"sheet", "Then and now", "then-and-now.html"},
 		{"pace", "Pace", "pace.html"}, {"skill", "Skill", "skill.html"},
 		{"forecast", "Forecast", "forecast.html"}, {"mistakes", "Mistakes", "mistakes.html"},
-		{"trials", "Trials", "trials.html"}, {"supplies", "Supplies", suppliesPage}, {"sort", toSort, "to-sort.html"},
+		{"trials", "Trials", "trials.html"}, {"supplies", "Supplies", suppliesPage},
+		{"search", "Search", searchPage}, {"sort", toSort, "to-sort.html"},
 	} {
 		if v.shows(l[0]) {
 			f.Links = append(f.Links, Link{Words: l[1], Href: root + l[2], Here: l[0] == class || l[0] == "archive" && inDiary[class]})
