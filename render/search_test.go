@@ -75,9 +75,14 @@ func searchFiles(t *testing.T, v *view) map[string]yearIndex {
 	return out
 }
 
-// All that was said is found by other forms of its words, and stands where it leads.
+// All that was said is found, in both editions, and stands where it leads.
 func TestSearchFinds(t *testing.T) {
-	v := smallView()
+	searchFinds(t, smallView())
+	searchFinds(t, readersOf(smallState()))
+}
+
+func searchFinds(t *testing.T, v *view) {
+	t.Helper()
 	places := map[string]bool{}
 	for _, f := range htmlOf(render(t, v)) {
 		places[f.path] = true
