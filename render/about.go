@@ -16,6 +16,7 @@ var abouts = map[string]string{
 	"mistakes":  "What went wrong at the bench, what it took and what it taught.",
 	"trials":    "Changes of method that were tried on purpose, and what came out.",
 	"supplies":  "What is there, what was ordered and what is missing.",
+	"search":    "Days, builds, parts, mistakes, tools, mixes and trials by their words.",
 	"step":      "Photos of this step in each build.",
 	"criterion": "Marks and verdicts by one criterion.",
 }

@@ -54,7 +54,8 @@ func (v *view) frame(root, class, title string) Frame {
 		{"sheet", "Then and now", "then-and-now.html"},
 		{"pace", "Pace", "pace.html"}, {"skill", "Skill", "skill.html"},
 		{"forecast", "Forecast", "forecast.html"}, {"mistakes", "Mistakes", "mistakes.html"},
-		{"trials", "Trials", "trials.html"}, {"supplies", "Supplies", suppliesPage}, {"sort", toSort, "to-sort.html"},
+		{"trials", "Trials", "trials.html"}, {"supplies", "Supplies", suppliesPage},
+		{"search", "Search", searchPage}, {"sort", toSort, "to-sort.html"},
 	} {
 		if v.shows(l[0]) {
 			here := l[0] == class || l[0] == "archive" && inDiary[class]

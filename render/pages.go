@@ -106,6 +106,7 @@ func pagesOf(v *view) []making {
 			func(t *texts) any { return v.compare(p, t) })
 	}
 	pages = append(pages, v.photoScripts()...)
+	pages = append(pages, v.searchPages()...)
 	add(anyTwoPage, "anytwo", sameAlways, func(*texts) any { return v.anyTwoPage() })
 	add("using-cards.html", "help", nil, func(*texts) any { return v.helpPage() })
 	add("card-format.html", "format", sameAlways, func(*texts) any { return v.formatPage() })

@@ -154,6 +154,21 @@ func plainText(n ast.Node, src []byte) string {
 	return b.String()
 }
 
+// plainBlocks is what a text says, block after block.
+func plainBlocks(source string) string {
+	src := []byte(source)
+	doc := goldmark.New(goldmark.WithExtensions(extension.GFM)).Parser().Parse(text.NewReader(src))
+	var blocks []string
+	_ = ast.Walk(doc, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
+		if entering && n.FirstChild() != nil && n.FirstChild().Type() == ast.TypeInline {
+			blocks = append(blocks, strings.Fields(plainText(n, src))...)
+			return ast.WalkSkipChildren, nil
+		}
+		return ast.WalkContinue, nil
+	})
+	return strings.Join(blocks, " ")
+}
+
 // lowerHeadings puts the headings of a text directly below the heading it stands
 // under, and leaves no level out, whatever levels were typed: an outline with gaps
 // is hard to walk through by ear.

@@ -27,7 +27,7 @@ var update = flag.Bool("update", false, "write the golden pages anew")
 // golden are the pages kept whole, few enough to be read in a review.
 var golden = []string{
 	"index.html", "then-and-now.html", "pace.html", "skill.html", "forecast.html", "mistakes.html", "trials.html", "to-sort.html", "using-cards.html", "card-format.html", "builds/lightship.html",
-	"builds/lightship/kit-1.html", "builds/lightship/return.html", "supplies.html",
+	"builds/lightship/kit-1.html", "builds/lightship/return.html", "supplies.html", "search.html",
 	"builds/lightship/bench-sheet.html", "builds/lightship/take-apart.html", "builds/lightship/sanding-plan.html", "builds/lightship/runner-check.html", "builds/lightship/show-sheet.html",
 	"builds/pilot-boat/show-sheet.html", "years/2024-review.html", "years/2021-review.html",
 	"days/2024-02-10.html", "weeks/2024-W06.html", "years/2024.html", archivePage, feedPage,
@@ -303,7 +303,7 @@ func TestZeroValues(t *testing.T) {
 		{"skill", SkillPage{}}, {"forecast", ForecastPage{}}, {"mistakes", MistakesPage{}}, {"trials", TrialsPage{}},
 		{"sort", SortPage{}}, {"home", Home{Teach: &Teach{}}}, {"anytwo", AnyTwo{}}, {"moved", Moved{}},
 		{"builds", BuildsPage{}}, {"step", StepPage{}}, {"criterion", CriterionPage{}},
-		{"kit", KitPage{}}, {"takeapart", TakeApart{}}, {"benchsheet", BenchSheet{}}, {"sandingsheet", SandingSheet{}}, {"runnersheet", RunnerSheet{}}, {"showsheet", ShowSheet{}}, {"yearsheet", YearSheet{}}, {"return", ReturnPage{}}, {"supplies", SuppliesPage{}},
+		{"search", SearchPage{}}, {"kit", KitPage{}}, {"takeapart", TakeApart{}}, {"benchsheet", BenchSheet{}}, {"sandingsheet", SandingSheet{}}, {"runnersheet", RunnerSheet{}}, {"showsheet", ShowSheet{}}, {"yearsheet", YearSheet{}}, {"return", ReturnPage{}}, {"supplies", SuppliesPage{}},
 		{"day", DayPage{}}, {"week", WeekPage{}}, {"flick", FlickPage{}}, {"year", YearPage{}}, {"archive", ArchivePage{}}, {"home", Home{Empty: true}},
 	} {
 		if _, err := (making{path: zero.template, template: zero.template, value: func(*texts) any { return zero.value }}).file(smallView().texts()); err != nil {

@@ -17,7 +17,7 @@ import (
 // pageKinds are the folders of package site, which is the order in which
 // their styles follow each other.
 var pageKinds = []string{"shared", "home", "build", "book", "paper", "sheet", "compare", "flick", "pace", "skill",
-	"forecast", "mistakes", "trials", "sort", "help", "diary"}
+	"forecast", "mistakes", "trials", "search", "sort", "help", "diary"}
 
 // templates parses the site's templates once. They are part of the program:
 // one that does not parse is a fault in it, which the tests find.

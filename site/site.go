@@ -10,5 +10,6 @@ import "embed"
 // Files are all of them, named folder/file.
 //
 //go:embed all:shared all:home all:build all:book all:paper all:sheet all:compare all:flick all:pace all:skill
-//go:embed all:diary all:forecast all:mistakes all:trials all:sort all:help all:bench all:start all:fonts all:drawn
+//go:embed all:diary all:forecast all:mistakes all:trials all:search all:sort all:help
+//go:embed all:bench all:start all:fonts all:drawn
 var Files embed.FS

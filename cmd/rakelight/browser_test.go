@@ -181,6 +181,7 @@ func TestPagesInBrowser(t *testing.T) {
 	t.Run("then and now", func(t *testing.T) { testSheet(t, ctx, pages) })
 	t.Run("then and now leads to a comparison", func(t *testing.T) { testPick(t, ctx, pages) })
 	t.Run("any two photos", func(t *testing.T) { testAnyTwo(t, ctx, pages, &l) })
+	t.Run("search", func(t *testing.T) { testSearch(t, ctx, pages) })
 	t.Run("scripts off", func(t *testing.T) { testScriptsOff(t, ctx, pages) })
 	if bad := l.take(); len(bad) > 0 {
 		t.Errorf("after the clicks: %s", strings.Join(bad, "; "))
