@@ -83,7 +83,8 @@ func (t *texts) markup(source string, at around) rendered {
 		goldmark.WithParserOptions(parser.WithAutoHeadingID(), parser.WithASTTransformers(
 			util.Prioritized(places, 900), util.Prioritized(lowerHeadings{at.below}, 901))),
 		goldmark.WithRendererOptions(renderer.WithNodeRenderers(
-			util.Prioritized(&embedRenderer{t.embed, t.plate}, 100), util.Prioritized(taskRenderer{}, 100))),
+			util.Prioritized(&embedRenderer{t.embed, t.plate}, 100), util.Prioritized(taskRenderer{}, 100),
+			util.Prioritized(tableRenderer{}, 100))),
 	)
 	var b bytes.Buffer
 	ids := newHeadingIDs(at.prefix)
