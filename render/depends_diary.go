@@ -92,6 +92,7 @@ func (v *view) yearDigest(y *benchYear) digest {
 	}
 	e.any(v.bandDigest())
 	var near []string
+	e.any(v.reviewed(y.id))
 	for _, one := range v.calendar().years {
 		near = append(near, one.id)
 	}

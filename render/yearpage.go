@@ -24,6 +24,7 @@ type YearPage struct {
 	Step     *FirstLatest
 	Slips    []SlipKind
 	Months   []YearMonth
+	Sheets   []Link // its review for print
 	Onward   Onward
 }
 
@@ -81,6 +82,9 @@ func (v *view) yearPage(y *benchYear, t *texts) YearPage {
 	p.Step = v.firstLatest(photos)
 	p.Slips = slipKinds(mistakes)
 	p.Months = v.monthsOf(y, t)
+	if v.reviewed(y.id) {
+		p.Sheets = []Link{{Words: "the year in review", Href: top + yearSheetHref(y.id)}}
+	}
 	years := v.calendar().years
 	i := slices.Index(years, y)
 	p.Onward.Up = Link{Words: "all years", Href: top + archivePage}

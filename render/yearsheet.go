@@ -7,7 +7,6 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
-	"strings"
 	"time"
 
 	"rakelight/journal"
@@ -22,9 +21,10 @@ type YearSheet struct {
 	Built  []YearBuild
 	Done   []Fact // how many of each kind of work
 	Pair   *YearPair
-	Slips  []YearSlip
+	Slips  []SlipKind
 	Tried  []string
 	GoesOn []YearBuild
+	Others []Link // the reviews of the other years
 	Notes  Blank
 }
 
@@ -49,9 +49,6 @@ type YearSide struct {
 	Picture Picture
 	Words   string
 }
-
-// YearSlip is a kind of mistake and what was made of it.
-type YearSlip struct{ Kind, Words, Learned string }
 
 // Most of each that one sheet of two pages has room for.
 const (
@@ -104,7 +101,10 @@ func (v *view) buildsIn(year string) []*build {
 func (v *view) yearSheet(year string) YearSheet {
 	p := YearSheet{Frame: v.frame(top, "paper", "The year "+year), Notes: lines(40),
 		Head: PaperHead{Kind: "The year in review", Title: year, Facts: v.name(),
-			Back: Link{Words: "the first page", Href: top + "index.html"}}}
+			Back: Link{Words: year, Href: v.yearHref(year)}}}
+	if p.Head.Back.Href != "" {
+		p.Head.Back.Href = top + p.Head.Back.Href
+	}
 	builds := v.buildsIn(year)
 	p.Facts = v.yearFacts(year, builds)
 	if v.claimsIn(year) && v.Claims().Since.OK {
@@ -122,13 +122,19 @@ func (v *view) yearSheet(year string) YearSheet {
 	p.Built = p.Built[:min(len(p.Built), yearBuilds)]
 	p.Done = doneIn(year, builds)
 	p.Pair = v.yearPair(year)
-	p.Slips = v.yearSlips(year)
+	p.Slips = slipKinds(v.slipsIn(year))
+	p.Slips = p.Slips[:min(len(p.Slips), yearSlips)]
 	for _, one := range v.Trials {
 		if !one.Closed.IsZero() && one.Closed.In(v.zone()).Format("2006") == year {
 			p.Tried = append(p.Tried, one.What)
 		}
 	}
 	p.GoesOn = v.goesOn(year)
+	for _, other := range v.yearsWorked() {
+		if other != year {
+			p.Others = append(p.Others, Link{Words: other, Href: top + yearSheetHref(other)})
+		}
+	}
 	return p
 }
 
@@ -276,42 +282,6 @@ func (v *view) slipsIn(year string) []journal.Mistake {
 	return out
 }
 
-// yearSlips are the mistakes of a year by kind, the most frequent first, each with the
-// causes that were given and how it was put right.
-func (v *view) yearSlips(year string) []YearSlip {
-	byKind := map[string][]journal.Mistake{}
-	var kinds []string
-	for _, m := range v.slipsIn(year) {
-		if byKind[m.Kind] == nil {
-			kinds = append(kinds, m.Kind)
-		}
-		byKind[m.Kind] = append(byKind[m.Kind], m)
-	}
-	slices.SortStableFunc(kinds, func(a, b string) int { return len(byKind[b]) - len(byKind[a]) })
-	var out []YearSlip
-	for _, kind := range kinds[:min(len(kinds), yearSlips)] {
-		ms := byKind[kind]
-		one := YearSlip{Kind: capital(kind), Words: count(len(ms), "time") + lostWords(ms)}
-		var causes, mended []string
-		for _, m := range ms {
-			if m.Cause != "" && !slices.Contains(causes, m.Cause) {
-				causes = append(causes, m.Cause)
-			}
-			if m.Mended != "" && !slices.Contains(mended, m.Mended) {
-				mended = append(mended, m.Mended)
-			}
-		}
-		if len(causes) > 0 {
-			one.Learned = "Why: " + strings.Join(causes, ", ")
-		}
-		if len(mended) > 0 {
-			one.Learned = joinWords(". ", one.Learned, "Put right: "+strings.Join(mended, ", "))
-		}
-		out = append(out, one)
-	}
-	return out
-}
-
 // goesOn are the builds that were open when a year ended; in the year that runs, those
 // that are open now.
 func (v *view) goesOn(year string) []YearBuild {
@@ -337,6 +307,9 @@ func (v *view) goesOn(year string) []YearBuild {
 	}
 	return out
 }
+
+// reviewed reports whether a year has a review.
+func (v *view) reviewed(year string) bool { return slices.Contains(v.yearsWorked(), year) }
 
 // latestYear is the latest year that has a review.
 func (v *view) latestYear() string {
@@ -367,9 +340,11 @@ func (v *view) yearSheetDigest(year string) digest {
 		e.any(v.digest().photo(p.b.photo))
 	}
 	e.any(v.slipsIn(year))
+	e.any(v.yearHref(year))
 	for _, one := range v.Trials {
 		e.any([]string{one.What, one.Closed.In(v.zone()).Format("2006")})
 	}
 	e.any(v.goesOn(year))
+	e.any(v.yearsWorked())
 	return e.sum()
 }
