@@ -29,7 +29,7 @@ const watchKeys = `(() => {
 	const open = e => Array.from(e.getClientRects()).some(r => {
 		for (const [fx, fy] of [[.5, .5], [.1, .1], [.9, .1], [.1, .9], [.9, .9]]) {
 			const hit = document.elementFromPoint(r.left + r.width * fx, r.top + r.height * fy);
-			if (hit && (e.contains(hit) || hit.contains(e) && hit !== document.body && hit !== document.documentElement && hit !== document.querySelector("main"))) { return true; }
+			if (hit && (e.contains(hit) || hit.contains(e) && e.tagName === "A")) { return true; }
 		}
 		return false;
 	});
@@ -47,7 +47,7 @@ const watchKeys = `(() => {
 	walk.end = () => {
 		const met = new Set(walk.met);
 		for (const e of stops) { if (!met.has(e)) { walk.faults.push("never come to: " + told(e)); } }
-		return JSON.stringify({Want: walk.want, Met: walk.met.length, Faults: walk.faults.slice(0, 8), First: walk.met.length ? walk.met[0].className : ""});
+		return JSON.stringify({Want: walk.want, Met: walk.met.length, Faults: walk.faults.slice(0, 12), First: walk.met.length ? walk.met[0].className : ""});
 	};
 	return stops.length;
 })()`

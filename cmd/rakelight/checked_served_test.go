@@ -103,9 +103,6 @@ func (w written) testServed(t *testing.T) {
 // mostBefore is what a page may weigh before its first photo, in bytes.
 const mostBefore = 150_000
 
-// heavier are pages that are still to become shorter, with what they weigh.
-var heavier = map[string]int{"pace.html": 210_000, "skill.html": 270_000}
-
 var (
 	ownScript = regexp.MustCompile(`<script src="([^"]+)"`)
 	ownFont   = regexp.MustCompile(`url\("(fonts/[^"]+)"\)`)
@@ -139,7 +136,7 @@ func (w written) testWeight(t *testing.T) {
 			script := read(path.Join(path.Dir(name), string(m[1])))
 			one.bare, one.sent = one.bare+len(script), one.sent+len(zipped(script))
 		}
-		if one.bare > max(mostBefore, heavier[name]) || one.sent > mostBefore {
+		if one.bare > mostBefore || one.sent > mostBefore {
 			t.Errorf("%s: %d bytes before the photos, %d sent with the fonts", name, one.bare, one.sent)
 		}
 		all = append(all, one)

@@ -12,9 +12,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
-
-	"rakelight/journal"
-	"rakelight/render"
+	"time"
 )
 
 // written is a folder of pages.
@@ -26,25 +24,12 @@ type written struct {
 // writtenDemo is the demo in each edition.
 func writtenDemo(t *testing.T) []written {
 	t.Helper()
-	mine := demoPages(t)
-	return []written{{"mine", mine}, {"for readers", pagesForReaders(t, filepath.Dir(mine))}}
-}
-
-// pagesForReaders writes the pages of a copy of the journal for readers.
-func pagesForReaders(t *testing.T, dir string) string {
-	t.Helper()
-	other := filepath.Join(t.TempDir(), "for-readers")
-	if err := os.CopyFS(other, os.DirFS(dir)); err != nil {
-		t.Fatal(err)
+	mine, readers := demoPages(t), filepath.Join(t.TempDir(), "for-readers")
+	var out, errs strings.Builder
+	if code := run(t.Context(), []string{"--journal", filepath.Dir(mine), "publish", readers}, &out, &errs, time.Now); code != exitDone {
+		t.Fatalf("publish ended with %d: %s", code, errs.String())
 	}
-	j, err := journal.Open(other)
-	if err == nil {
-		_, err = render.Write(t.Context(), j, render.Options{Edition: render.ForReaders})
-	}
-	if err != nil {
-		t.Fatal(err)
-	}
-	return filepath.Join(other, "pages")
+	return []written{{"mine", mine}, {"for readers", readers}}
 }
 
 // kinds are pages of which each stands for others of its make: of every kind the
@@ -86,6 +71,8 @@ func kindOf(name string) string {
 			return "compare/before-after"
 		}
 		return "compare/"
+	case strings.HasPrefix(name, "criterion-"):
+		return digitsOfPage.ReplaceAllString(last, "")
 	case len(parts) == 2 && parts[0] != "builds":
 		return parts[0] + "/" + digitsOfPage.ReplaceAllString(last, "")
 	}
@@ -98,6 +85,7 @@ func TestKindsOfPages(t *testing.T) {
 		"builds/pilot-boat/take-apart.html": "builds//take-apart", "compare/clean-lorry-boat.html": "compare/",
 		"compare/lorry-clean-before-after.html": "compare/before-after", "days/2026-06-23.html": "days/",
 		"weeks/2026-W26.html": "weeks/", "years/2026.html": "years/", "years/2026-review.html": "years/review",
+		"criterion-3.html": "criterion", "criterion-3-photos.html": "criterionphotos",
 	} {
 		if got := kindOf(name); got != want {
 			t.Errorf("%s is of kind %q, want %q", name, got, want)
