@@ -439,3 +439,59 @@ func TestPrivateLeavesNoTrace(t *testing.T) {
 	}
 	same(t, got, want)
 }
+
+// No picture that is published holds anything but a picture: no camera data, no
+// comment, no color profile, nothing behind its end.
+func TestPublishedPicturesHoldNothingElse(t *testing.T) {
+	t.Parallel()
+	k := keptJournal(t, false, false)
+	n := 0
+	for path, data := range k.published(filepath.Join(t.TempDir(), "out")) {
+		switch filepath.Ext(path) {
+		case ".jpg":
+			n++
+			if !isPlainJPEG([]byte(data)) {
+				t.Errorf("%s holds more than a picture", path)
+			}
+		case ".png", ".svg", ".gif", ".webp":
+			t.Errorf("%s is of a kind that is not looked into", path)
+		}
+	}
+	if n < 20 {
+		t.Errorf("only %d pictures", n)
+	}
+	original, err := k.j.Original(k.j.State.Photos[0].Path)
+	k.ok(err)
+	data, err := os.ReadFile(original)
+	k.ok(err)
+	if isPlainJPEG(data) || isPlainJPEG([]byte("no picture")) || isPlainJPEG(nil) {
+		t.Error("a picture with camera data, or none, passes")
+	}
+	good := []byte{0xff, 0xd8, 0xff, 0xe0, 0, 4, 'J', 'F', 0xff, 0xda, 0, 2, 1, 2, 0xff, 0, 3, 0xff, 0xd9}
+	for name, one := range map[string][]byte{
+		"comment":        append([]byte{0xff, 0xd8, 0xff, 0xfe, 0, 3, 'x'}, good[2:]...),
+		"behind its end": append(bytes.Clone(good), 'x', 0xff, 0xd9),
+		"profile":        append([]byte{0xff, 0xd8, 0xff, 0xe2, 0, 3, 'x'}, good[2:]...),
+		"cut off":        good[:10],
+	} {
+		if isPlainJPEG(one) {
+			t.Errorf("%s passes", name)
+		}
+	}
+	if !isPlainJPEG(good) {
+		t.Error("a plain one does not pass")
+	}
+}
+
+// A picture among the builder's own pages that is more than a picture is made anew.
+func TestPublishedPicturesAreNotCopiedUnseen(t *testing.T) {
+	t.Parallel()
+	k := keptJournal(t, false, false)
+	write(t, k.j)
+	own, err := filepath.Glob(k.j.Path("pages/photos/*-480.jpg"))
+	k.ok(err)
+	k.ok(os.WriteFile(own[0], []byte("\xff\xd8\xff\xe1\x00\x10Exif "+secret), 0o644))
+	if n := k.leaks(t, k.published(filepath.Join(t.TempDir(), "out"))); n > 0 {
+		t.Errorf("%d leaks", n)
+	}
+}

@@ -116,7 +116,7 @@ func (v *view) trialPart(one *journal.Trial, t *texts) TrialPart {
 	part.Review, part.Warnings = text.html, text.warnings
 	part.Outcome = cmp.Or(t.excerpt(one.Review), "running "+part.Span)
 	if part.Runs && v.mine() {
-		part.Name = fmt.Sprintf("rakelight on BUILD STAGE --tool %q", part.Tool)
+		part.Name = journal.Typed("rakelight on BUILD STAGE --tool %s", part.Tool)
 		part.Type = journal.Typed("rakelight trial note %s", one.ID)
 	}
 	return part

@@ -79,8 +79,9 @@ Examples:
 		if err != nil {
 			return err
 		}
-		a.printf("%s, %d changed, %s made or copied, %s removed; open %s\n", count(report.Pages, "page"), report.Changed,
-			count(report.Photos, "picture"), count(report.Removed, "file"), filepath.Join(dir, "index.html"))
+		a.printf("%s, %d changed, %s made or copied, %s removed; open %s\n", count(report.Pages, "page"),
+			report.Changed, count(report.Photos, "picture"), count(report.Removed, "file"),
+			filepath.Join(dir, "index.html"))
 		a.printf("%s\n", withheldWords(j.State.Withheld()))
 		if left := foreign(report); left != nil {
 			left.hint = "move it out of " + dir + ", or publish into another folder"

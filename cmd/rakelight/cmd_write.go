@@ -19,8 +19,9 @@ var writeCmd = &command{
 	usage: `Usage: rakelight write
 
 Writes the diary as plain pages into the journal's pages/ folder: it opens from
-disk without a server, and can be copied to any web host as it is. Only what
-changed is written again. The pages carry no location and no serial number.
+disk without a server. These are your own pages, with all there is to type and to
+do; rakelight publish writes those for others. Only what changed is written
+again. The pages carry no location and no serial number.
 What lies in pages/ and was not written by Rakelight is left alone, also where
 a page would have its name; the exit code is then 3.
 

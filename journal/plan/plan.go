@@ -88,7 +88,8 @@ func (p *Plan) readBuild(dir, id string) {
 	case errors.Is(err, os.ErrNotExist):
 		p.problem(name, 0, "there is no build.md in this folder; the build is shown by the folder's name")
 	case err != nil:
-		p.Problems = append(p.Problems, record.Problem{Kind: Unread, File: name, What: fmt.Sprintf("not read: %v", err)})
+		p.Problems = append(p.Problems, record.Problem{Kind: Unread, File: name,
+			What: fmt.Sprintf("not read: %v", err)})
 	case strings.TrimSpace(string(data)) == "":
 		p.Problems = append(p.Problems, record.Problem{Kind: Emptied, File: name, What: emptyPlan})
 	}

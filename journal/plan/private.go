@@ -106,7 +106,8 @@ func WithoutSupplies(body string, headings []string) (string, []CheckItem) {
 			} else {
 				fence = ""
 			}
-		} else if m := headingLine.FindStringSubmatch(line); m != nil && fence == "" && (below == 0 || len(m[1]) <= below) {
+		} else if m := headingLine.FindStringSubmatch(line); m != nil && fence == "" &&
+			(below == 0 || len(m[1]) <= below) {
 			if below = 0; (task{headings: m[2:3]}).below(headings) {
 				below = len(m[1])
 			}
