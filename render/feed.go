@@ -115,7 +115,8 @@ func (v *view) feedEntry(w *benchWeek, t *texts) (e atomEntry, updated time.Time
 	e = atomEntry{ID: v.urn(w.id), Title: page.Heading, Updated: atomTime(updated),
 		Published: atomTime(journal.FirstMoment(w.days[0].date, v.zone())),
 		Link:      atomLink{"alternate", "text/html", v.weekNamedHref(w.id)},
-		Content:   atomContent{"html", xmlText(string(tidy(body.Bytes())))}}
+		Content:   atomContent{"html", xmlText(string(tidy(v.told(body.Bytes()))))}}
+	e.Title = string(v.told([]byte(e.Title)))
 	return e, updated, nil
 }
 
@@ -128,6 +129,9 @@ func (v *view) touched(w *benchWeek) (latest time.Time) {
 	}
 	for _, d := range w.days {
 		see(journal.FirstMoment(d.date, v.zone()))
+		if !v.hours() {
+			continue // the day alone
+		}
 		for _, p := range d.photos {
 			see(p.Instant.At)
 		}

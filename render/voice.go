@@ -40,16 +40,28 @@ func toReaders(path string, data []byte) []byte {
 	if strings.HasSuffix(path, ".html") {
 		begin, end := bytes.Index(data, []byte("<main")), bytes.LastIndex(data, []byte("</main>"))
 		if begin >= 0 && end > begin {
-			spoken := tagOrText.ReplaceAllFunc(data[begin:end], func(part []byte) []byte {
-				if part[0] == '<' {
-					return readOut.ReplaceAllFunc(part, inFirstPerson)
-				}
-				return inFirstPerson(part)
-			})
-			data = bytes.Join([][]byte{data[:begin], spoken, data[end:]}, nil)
+			data = bytes.Join([][]byte{data[:begin], spoken(data[begin:end]), data[end:]}, nil)
 		}
 	}
 	return ownMarks.ReplaceAll(data, nil)
+}
+
+// spoken is a piece of a page with its sentences in the builder's name.
+func spoken(piece []byte) []byte {
+	return tagOrText.ReplaceAllFunc(piece, func(part []byte) []byte {
+		if part[0] == '<' {
+			return readOut.ReplaceAllFunc(part, inFirstPerson)
+		}
+		return inFirstPerson(part)
+	})
+}
+
+// told is a piece of a page as its edition tells it, for what is no page.
+func (v *view) told(piece []byte) []byte {
+	if v.mine() {
+		return piece
+	}
+	return spoken(piece)
 }
 
 // object is a "you" that something is done to, or that follows a preposition.
