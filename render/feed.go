@@ -115,8 +115,8 @@ func (v *view) feedEntry(w *benchWeek, t *texts) (e atomEntry, updated time.Time
 	e = atomEntry{ID: v.urn(w.id), Title: page.Heading, Updated: atomTime(updated),
 		Published: atomTime(journal.FirstMoment(w.days[0].date, v.zone())),
 		Link:      atomLink{"alternate", "text/html", v.weekNamedHref(w.id)},
-		Content:   atomContent{"html", xmlText(string(tidy(v.told(body.Bytes()))))}}
-	e.Title = string(v.told([]byte(e.Title)))
+		Content:   atomContent{"html", xmlText(string(tidy(v.inVoice(body.Bytes()))))}}
+	e.Title = string(v.inVoice([]byte(e.Title)))
 	return e, updated, nil
 }
 

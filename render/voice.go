@@ -56,8 +56,8 @@ func spoken(piece []byte) []byte {
 	})
 }
 
-// told is a piece of a page as its edition tells it, for what is no page.
-func (v *view) told(piece []byte) []byte {
+// inVoice is a piece of a page as its edition tells it, for what is no page.
+func (v *view) inVoice(piece []byte) []byte {
 	if v.mine() {
 		return piece
 	}
