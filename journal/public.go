@@ -6,6 +6,7 @@ package journal
 import (
 	"fmt"
 	"slices"
+	"strings"
 	"time"
 
 	"rakelight/journal/plan"
@@ -399,11 +400,17 @@ type Withheld struct {
 	Builds, Days, Photos int // private
 	Unsorted             int // photos that are not private, and belong to no build
 	OfCards              int // pictures of cards alone
+
+	// Naming are the person's own texts, below the journal folder, that readers see and
+	// in which the title or the id of a private build stands: a name in a sentence is
+	// left as it was written.
+	Naming []string
 }
 
 // Withheld counts what ForReaders leaves out.
 func (s *State) Withheld() Withheld {
 	h := hiding{of: s, privacy: s.privacy()}
+	h.names = namesOf(s.photos(), h.shows, h.builds)
 	w := Withheld{Days: len(h.days)}
 	for _, b := range s.Builds {
 		if h.build(b.ID) {
@@ -420,5 +427,35 @@ func (s *State) Withheld() Withheld {
 			w.OfCards++
 		}
 	}
+	w.Naming = h.naming()
 	return w
+}
+
+// naming are the files of texts that readers see and that name a private build.
+func (h *hiding) naming() []string {
+	var names []string
+	for _, b := range h.of.Builds {
+		if h.build(b.ID) {
+			names = append(names, strings.ToLower(b.ID), strings.ToLower(b.Title))
+		}
+	}
+	var files []string
+	look := func(file, text string) {
+		if text = strings.ToLower(h.names.without(text)); slices.ContainsFunc(names, func(name string) bool {
+			return name != "" && strings.Contains(text, name)
+		}) {
+			files = append(files, file)
+		}
+	}
+	for _, b := range h.of.Builds {
+		if !h.build(b.ID) {
+			look("builds/"+b.ID+"/build.md", b.Body)
+		}
+	}
+	for _, d := range h.of.Diary {
+		if !h.day(d.Build, d.Date) {
+			look("builds/"+d.Build+"/diary/"+d.Date+".md", d.Title+"\n"+d.Body)
+		}
+	}
+	return files
 }

@@ -37,8 +37,9 @@ show it as before. What was published is removed by the next publish.
 Without arguments it lists what is private. build.md may say the same in its
 front matter, private: true, and so may the words of a day,
 builds/BUILD/diary/2026-03-14.md, between two lines of --- at the beginning.
-Private is what either says. Your own words elsewhere stay yours: where you name
-a private build in the words of another, rakelight publish cannot know it.
+Private is what either says. Your own words elsewhere stay as you wrote them:
+where the words of a build or a day that others see name a private build,
+rakelight publish tells you in which file.
 
 Examples:
   rakelight private 1f3a9c04 77ab01cd

@@ -82,7 +82,11 @@ Examples:
 		a.printf("%s, %d changed, %s made or copied, %s removed; open %s\n", count(report.Pages, "page"),
 			report.Changed, count(report.Photos, "picture"), count(report.Removed, "file"),
 			filepath.Join(dir, "index.html"))
-		a.printf("%s\n", withheldWords(j.State.Withheld()))
+		withheld := j.State.Withheld()
+		a.printf("%s\n", withheldWords(withheld))
+		if names := withheld.Naming; len(names) > 0 {
+			a.printf("your own words name a private build, and others can read them: %s\n", firstFew(names))
+		}
 		if left := foreign(report); left != nil {
 			left.hint = "move it out of " + dir + ", or publish into another folder"
 			return left
