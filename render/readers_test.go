@@ -76,7 +76,10 @@ func TestReadersPagesNameNothingToType(t *testing.T) {
 			if m := stampedHour.Find(f.data); m != nil {
 				t.Errorf("%s tells the time of day by %s", f.path, m)
 			}
-			_, inside, _ := strings.Cut(string(f.data), "<main")
+			head, inside, _ := strings.Cut(string(f.data), "<main")
+			if m := youWord.FindString(strings.Join(inHead.FindAllString(head, -1), " ")); m != "" {
+				t.Errorf("%s speaks to %q in its head", f.path, m)
+			}
 			inside, _, _ = strings.Cut(inside, "</main>")
 			if m := youWord.FindString(readAloud(file{data: []byte("<main" + inside)})); m != "" {
 				t.Errorf("%s speaks to %q", f.path, m)

@@ -23,6 +23,8 @@ var (
 	// that are read out.
 	tagOrText = regexp.MustCompile(`<[^>]*>|[^<]+`)
 	readOut   = regexp.MustCompile(`\b(?:alt|aria-label|title)="[^"]*"`)
+	// inHead is what the head of a page says of it.
+	inHead = regexp.MustCompile(`<title>[^<]*</title>|<meta name="description"[^>]*>`)
 )
 
 // ownWords marks the words of a person, so that they stay as they are.
@@ -31,8 +33,9 @@ func ownWords(text string) string {
 	return youWord.ReplaceAllStringFunc(text, func(w string) string { return w[:1] + ownMark + w[1:] })
 }
 
-// toReaders is a file as readers get it: its sentences in the builder's name, between
-// <main> and the end of it; what stands around, a page says to whoever reads it.
+// toReaders is a file as readers get it: its sentences in the builder's name, in the
+// title and between <main> and the end of it; what stands around, a page says to
+// whoever reads it.
 func toReaders(path string, data []byte) []byte {
 	if strings.HasPrefix(path, "assets/") {
 		return data // of the program: in the bytes of a font anything can stand
@@ -40,7 +43,8 @@ func toReaders(path string, data []byte) []byte {
 	if strings.HasSuffix(path, ".html") {
 		begin, end := bytes.Index(data, []byte("<main")), bytes.LastIndex(data, []byte("</main>"))
 		if begin >= 0 && end > begin {
-			data = bytes.Join([][]byte{data[:begin], spoken(data[begin:end]), data[end:]}, nil)
+			head := inHead.ReplaceAllFunc(data[:begin], inFirstPerson)
+			data = bytes.Join([][]byte{head, spoken(data[begin:end]), data[end:]}, nil)
 		}
 	}
 	return ownMarks.ReplaceAll(data, nil)
