@@ -3,6 +3,7 @@
 package plan
 
 import (
+	"maps"
 	"regexp"
 	"slices"
 	"strings"
@@ -67,11 +68,16 @@ func (r *reading) public(raw map[string]toml.Primitive) PublicConfig {
 		return p
 	}
 	var table map[string]toml.Primitive
-	if r.meta.PrimitiveDecode(value, &table) != nil {
+	if r.meta.PrimitiveDecode(value, &table) != nil || table == nil { // a plain value leaves it nil
 		r.remark(r.line("public"), "public is a table: a line [public], and its settings below it; "+
 			"no build is published before it is finished")
 		p.Finished = true
 		return p
+	}
+	for _, key := range slices.Sorted(maps.Keys(table)) {
+		if !slices.Contains(publicFields, key) {
+			r.remark(r.line(key), "the setting public.%s is not known and does nothing", key)
+		}
 	}
 	one := func(key, wants string, into any) bool {
 		value, said := table[key]
