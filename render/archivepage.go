@@ -70,7 +70,7 @@ func (v *view) archiveYear(y *benchYear, listed bool) ArchiveYear {
 		}
 		for _, d := range y.days {
 			if d.date[:7] == id {
-				m.Days = append(m.Days, Link{Words: fmt.Sprint(mustDay(d.date)), Href: v.dayHref(d.date)})
+				m.Days = append(m.Days, Link{Words: fmt.Sprint(dayMoment(d.date).Day()), Href: v.dayHref(d.date)})
 			}
 		}
 		if len(m.Weeks)+len(m.Days) == 0 {
@@ -82,13 +82,4 @@ func (v *view) archiveYear(y *benchYear, listed bool) ArchiveYear {
 		one.Months = append(one.Months, m)
 	}
 	return one
-}
-
-// mustDay is the day of the month of a date of the calendar.
-func mustDay(date string) int {
-	t, err := time.Parse(time.DateOnly, date)
-	if err != nil {
-		panic(err) // the calendar holds nothing else
-	}
-	return t.Day()
 }

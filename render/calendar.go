@@ -9,6 +9,7 @@ import (
 	"slices"
 	"sort"
 	"strings"
+	"sync"
 	"time"
 
 	"rakelight/journal"
@@ -22,6 +23,9 @@ type calendar struct {
 	byDate map[string]*benchDay
 	byWeek map[string]*benchWeek
 	byYear map[string]*benchYear
+	latest map[string]*benchWeek // by build: the latest week with sessions on it
+
+	compared *benchWeek // in whose margin a comparison may stand, nil = in none
 }
 
 // benchDay is what happened on a day, over all builds. It goes on after midnight
@@ -34,6 +38,9 @@ type benchDay struct {
 	mistakes []journal.Mistake
 	events   []dayEvent
 	week     *benchWeek
+
+	digestOnce sync.Once
+	digested   digest // see dayDigest
 }
 
 // dayEvent is something that was said of a build: that it was put aside or taken
@@ -117,7 +124,8 @@ func (v *view) calendar() *calendar {
 }
 
 func (v *view) readCalendar() *calendar {
-	c := &calendar{byDate: map[string]*benchDay{}, byWeek: map[string]*benchWeek{}, byYear: map[string]*benchYear{}}
+	c := &calendar{byDate: map[string]*benchDay{}, byWeek: map[string]*benchWeek{}, byYear: map[string]*benchYear{},
+		latest: map[string]*benchWeek{}}
 	clock := v.eveningClock()
 	for _, p := range v.Photos {
 		if v.builds[p.Tags.Build] == nil || p.Instant.Said != "" || !v.print(p) {
@@ -157,6 +165,9 @@ func (v *view) readCalendar() *calendar {
 		}
 	}, clock)
 	c.settle()
+	if b := v.LatestCounted(); b != nil {
+		c.compared = c.latest[b.ID]
+	}
 	return c
 }
 
@@ -187,6 +198,9 @@ func (c *calendar) settle() {
 			w.year.weeks = append(w.year.weeks, w)
 		}
 		w.days, d.week = append(w.days, d), w
+		for _, s := range d.sessions {
+			c.latest[s.Build] = w
+		}
 		y := c.yearNamed(yearOf(d.date))
 		y.days = append(y.days, d)
 	}

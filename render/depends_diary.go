@@ -4,8 +4,14 @@ package render
 
 import "slices"
 
-// dayDigest is of the page of a day, and of what other pages show of it.
+// dayDigest is of the page of a day, and of what other pages show of it; several rest
+// on it.
 func (v *view) dayDigest(d *benchDay) digest {
+	d.digestOnce.Do(func() { d.digested = v.digestOfDay(d) })
+	return d.digested
+}
+
+func (v *view) digestOfDay(d *benchDay) digest {
 	e := encoding{}
 	e.text(d.date)
 	photos := d.photos
@@ -71,8 +77,8 @@ func (v *view) weekDigest(w *benchWeek) digest {
 	for _, d := range w.days {
 		e.any(v.dayDigest(d))
 	}
-	if b := v.Claims().Build; b != nil && v.lastWeekOf(b.ID) == w {
-		e.any(v.numbersDigest()) // a comparison stands in its margin
+	if v.calendar().compared == w {
+		e.any(v.numbersDigest())
 	}
 	return e.sum()
 }

@@ -13,7 +13,10 @@
 //     corrected later do not move it, which RFC 4287 (4.2.15) leaves to the publisher.
 //   - Addresses are relative to the feed's own, which is what they are resolved
 //     against where no xml:base stands (RFC 4287, 2; RFC 3986, 5.1.3): so the same file
-//     is right on any host and in any folder.
+//     is right on any host and in any folder. Where [public] says the address of the
+//     pages, it is the xml:base, and the feed names itself by it.
+//   - Without times of day an entry has its days alone, at midnight UTC: that of the
+//     journal's zone would tell where it is kept.
 
 package render
 
@@ -24,8 +27,6 @@ import (
 	"encoding/xml"
 	"slices"
 	"time"
-
-	"rakelight/journal"
 )
 
 const (
@@ -39,6 +40,7 @@ type atomFeed struct {
 	XMLName xml.Name    `xml:"feed"`
 	Space   string      `xml:"xmlns,attr"`
 	Lang    string      `xml:"xml:lang,attr"`
+	Base    string      `xml:"xml:base,attr,omitempty"`
 	ID      string      `xml:"id"`
 	Title   string      `xml:"title"`
 	Updated string      `xml:"updated"`
@@ -73,8 +75,10 @@ type atomContent struct {
 
 // feed is feed.xml.
 func (v *view) feed(t *texts) ([]byte, error) {
-	f := atomFeed{Space: atomSpace, Lang: "en", ID: v.urn("feed"), Title: v.name(), Author: atomPerson{v.name()},
-		Links: []atomLink{{"self", "application/atom+xml", feedPage}, {"alternate", "text/html", "index.html"}}}
+	base := v.Config.Public.Address
+	f := atomFeed{Space: atomSpace, Lang: "en", Base: base, ID: v.urn("feed"), Title: v.name(),
+		Author: atomPerson{v.name()}, Links: []atomLink{{"self", "application/atom+xml", base + feedPage},
+			{"alternate", "text/html", base + "index.html"}}}
 	t.bare = true
 	var latest time.Time
 	for _, w := range slices.Backward(v.feedWeeks()) {
@@ -113,25 +117,35 @@ func (v *view) feedEntry(w *benchWeek, t *texts) (e atomEntry, updated time.Time
 	}
 	updated = v.touched(w)
 	e = atomEntry{ID: v.urn(w.id), Title: page.Heading, Updated: atomTime(updated),
-		Published: atomTime(journal.FirstMoment(w.days[0].date, v.zone())),
+		Published: atomTime(dayMoment(w.days[0].date)),
 		Link:      atomLink{"alternate", "text/html", v.weekNamedHref(w.id)},
 		Content:   atomContent{"html", xmlText(string(tidy(v.inVoice(body.Bytes()))))}}
 	e.Title = string(v.inVoice([]byte(e.Title)))
 	return e, updated, nil
 }
 
-// touched is the latest moment that a week holds.
+// dayMoment is a day as a moment.
+func dayMoment(date string) time.Time {
+	t, err := time.Parse(time.DateOnly, date)
+	if err != nil {
+		panic(err) // the calendar holds nothing else
+	}
+	return t
+}
+
+// touched is the latest moment that a week holds, or its latest day where no time of
+// day is shown.
 func (v *view) touched(w *benchWeek) (latest time.Time) {
+	if !v.hours() {
+		return dayMoment(w.days[len(w.days)-1].date)
+	}
 	see := func(at time.Time) {
 		if at.After(latest) {
 			latest = at
 		}
 	}
 	for _, d := range w.days {
-		see(journal.FirstMoment(d.date, v.zone()))
-		if !v.hours() {
-			continue // the day alone
-		}
+		see(dayMoment(d.date))
 		for _, p := range d.photos {
 			see(p.Instant.At)
 		}

@@ -150,6 +150,36 @@ func TestFeedNamesStay(t *testing.T) {
 	}
 }
 
+// Where the address of the pages is said, everything in the feed resolves to it; and
+// without times of day no entry tells one.
+func TestFeedAddressAndTimes(t *testing.T) {
+	v := readersView()
+	v.Config.Public.Address = "https://example.org/bench/"
+	data := string(feedOf(t, v))
+	feed, err := (&atom.Parser{}).Parse(strings.NewReader(data))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !strings.Contains(data, `xml:base="https://example.org/bench/"`) || !strings.Contains(data, `rel="self" type="application/atom+xml" href="https://example.org/bench/feed.xml"`) {
+		t.Errorf("%.600s", data)
+	}
+	for _, e := range feed.Entries {
+		if !strings.HasPrefix(e.Links[0].Href, "https://example.org/bench/weeks/") {
+			t.Errorf("the parser resolves the way to the week to %q", e.Links[0].Href)
+		}
+	}
+	clock := regexp.MustCompile(`T([0-9:]+)Z`)
+	for _, m := range clock.FindAllStringSubmatch(data, -1) {
+		if m[1] != "00:00:00" {
+			t.Errorf("a time of day for readers: %s", m[0])
+		}
+	}
+	v.Config.Public.Times = true
+	if data := string(feedOf(t, v)); !regexp.MustCompile(`<updated>[0-9-]+T(2[0-3]|1[0-9]):`).MatchString(data) {
+		t.Errorf("%.600s", data)
+	}
+}
+
 // The version 5 example of RFC 9562, A.4: the name "www.example.com" in the namespace
 // of domain names.
 func TestUUID5(t *testing.T) {

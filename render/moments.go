@@ -137,14 +137,11 @@ func (v *view) pairPlate(root string, pair [2]*journal.Photo) Plate {
 	return Plate{Kind: "pair", Pics: []Picture{v.shownAs(root, pair[0], asHalf), v.shownAs(root, pair[1], asHalf)}}
 }
 
-// shownAs is a picture as the diary shows it: without a place of its own, since that
-// is on its build's page, and for readers without what is typed.
+// shownAs is a picture as the diary shows it: without a place of its own, which is on
+// its build's page.
 func (v *view) shownAs(root string, p *journal.Photo, sizes string) Picture {
 	pic := v.picture(root, p, sizes)
 	pic.ID = ""
-	if !v.mine() {
-		pic.Short, pic.Clock, pic.Doubt, pic.Fixed, pic.Guess = "", "", "", "", false
-	}
 	return pic
 }
 

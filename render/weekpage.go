@@ -105,9 +105,7 @@ func (v *view) entryOfDay(d *benchDay, root string, shown map[string]bool) WeekE
 
 // without is the day without some of what was said.
 func (d *benchDay) without(drop func(dayEvent) bool) *benchDay {
-	one := *d
-	one.events = slices.DeleteFunc(slices.Clone(d.events), drop)
-	return &one
+	return &benchDay{date: d.date, photos: d.photos, events: slices.DeleteFunc(slices.Clone(d.events), drop)}
 }
 
 func (w *benchWeek) photos() (all []*journal.Photo) {
@@ -170,21 +168,10 @@ func partsOf(d *benchDay) int {
 // latest week that was worked on it: a week of its own would be too short to say
 // anything. It is "" in all other weeks, and where nothing can be said.
 func (v *view) comparisonOf(w *benchWeek) string {
-	c := v.Claims()
-	if c.Build == nil || v.builds[c.Build.ID] == nil || v.lastWeekOf(c.Build.ID) != w || !c.Since.Interval.OK {
+	if v.calendar().compared != w || !v.Claims().Since.Interval.OK {
 		return ""
 	}
 	return v.speedSentence().Words
-}
-
-// lastWeekOf is the latest week with sessions on a build.
-func (v *view) lastWeekOf(id string) *benchWeek {
-	for _, w := range slices.Backward(v.calendar().weeks) {
-		if slices.ContainsFunc(w.sessions(), func(s *journal.Session) bool { return s.Build == id }) {
-			return w
-		}
-	}
-	return nil
 }
 
 // weekNamed is a week as one says it: "Week 26 of 2026".

@@ -43,6 +43,7 @@ file names, cameras' serial numbers, places, the names of computers. The table
   judges = ["Mara"]      judges who said that they may be named; the others are
                          called another judge
   finished-only = true   a build is shown once it is finished
+  address = "https://…"  where the pages are read; the feed then says so
 
 To put it where others can read it:
 

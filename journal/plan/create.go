@@ -166,6 +166,11 @@ judges = []
 
 # true: a build is shown once it is finished, and private until then.
 finished-only = false
+
+# Where others read the pages, once you have put them there. Readers of the feed that
+# do not understand relative addresses then find the pictures too.
+#
+# address = "https://example.org/bench/"
 `
 
 const readme = `This folder is a photo journal of model builds. Everything in it is plain files.

@@ -4,6 +4,7 @@ package plan
 
 import (
 	"maps"
+	"net/url"
 	"regexp"
 	"slices"
 	"strings"
@@ -54,10 +55,11 @@ type PublicConfig struct {
 	Times    bool     `toml:"times"`         // times of day are shown
 	Judges   []string `toml:"judges"`        // judges who said that they may be named
 	Finished bool     `toml:"finished-only"` // builds that are not finished are private
+	Address  string   `toml:"address"`       // where the pages are read, ending in a slash: "https://…/bench/"; "" = not said
 }
 
 // publicFields are the settings of the table.
-var publicFields = []string{"times", "judges", "finished-only"}
+var publicFields = []string{"times", "judges", "finished-only", "address"}
 
 // public reads the table, each setting by itself. One that is not understood shows
 // less, never more.
@@ -96,7 +98,25 @@ func (r *reading) public(raw map[string]toml.Primitive) PublicConfig {
 	if !one("finished-only", "true or false; no build is published before it is finished", &p.Finished) {
 		p.Finished = true
 	}
+	p.Address = r.publicAddress(table, one)
 	return p
+}
+
+// publicAddress is the address of the public pages, as a base that relative
+// addresses are resolved against (RFC 3986, 5.2.3): up to its last slash.
+func (r *reading) publicAddress(table map[string]toml.Primitive, one func(key, wants string, into any) bool) string {
+	var address string
+	if !one("address", "an address in quotes; the feed goes without", &address) || address == "" {
+		return ""
+	}
+	u, err := url.Parse(address)
+	if err != nil || u.Scheme != "https" && u.Scheme != "http" || u.Host == "" || u.User != nil ||
+		u.RawQuery != "" || u.Fragment != "" {
+		r.remark(r.line("address"), "public: address is where the pages are read, such as https://example.org/bench/; "+
+			"%q is not, and the feed goes without", address)
+		return ""
+	}
+	return strings.TrimSuffix(address, "/") + "/"
 }
 
 // WithoutSupplies is a Markdown text without the parts below the headings of
