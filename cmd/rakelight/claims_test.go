@@ -87,9 +87,12 @@ var answers = regexp.MustCompile(`(?s)<p class="says answer"><strong>(.*?)</stro
 // takes one, in words and as JSON. It begins with the pages.
 func commandsSaid(dir string, s *journal.State) (printed, facts []telling, err error) {
 	asked := [][]string{{"write"}, {"forecast"}, {"mistake"}, {"trial"}, {"status"}, {"builds"}, {"hours"},
-		{"pace", "--by", "class"}, {"pace", "--by", "tool"}, {"pace", "--by", "build"}, {"skill", "--everybody"}}
+		{"pace", "--by", "class"}, {"pace", "--by", "tool"}, {"pace", "--by", "build"}, {"skill", "--everybody"}, {"week"}, {"week", "--talk"}}
 	for _, b := range s.Builds {
 		asked = append(asked, []string{"pace", b.ID}, []string{"skill", b.ID})
+		if day := s.LastDay(b); day != "" {
+			asked = append(asked, []string{"week", day, "--talk"})
+		}
 		if b.Finished == "" {
 			asked = append(asked, []string{"forecast", b.ID})
 		}
