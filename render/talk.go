@@ -220,7 +220,9 @@ func (w *talkWeek) hoursAndParts() []string {
 	for _, b := range w.builds {
 		for _, kind := range journal.Kinds {
 			unit, counted := metrics.CountedKind(kind)
-			p := metrics.PaceOf(keepWork(metrics.KnownAs(b.works(), metrics.Measured), func(x metrics.Work) bool { return x.Kind == kind }))
+			p := metrics.PaceOf(keepWork(metrics.KnownAs(b.works(), metrics.Measured), func(x metrics.Work) bool {
+				return x.Kind == kind
+			}))
 			if counted && p.OK {
 				out = append(out, p.Sentence(joinWords(", ", b.Title, low(kindTitle(kind))), unit))
 			}
@@ -248,7 +250,8 @@ func (w *talkWeek) sums(works []metrics.Work) string {
 	for _, x := range works {
 		evenings[x.Evening] = true
 	}
-	s := fmt.Sprintf("%s at the bench in %s on %s", benchTime(works), count(len(works), "session"), count(len(evenings), "day"))
+	s := fmt.Sprintf("%s at the bench in %s on %s", benchTime(works), count(len(works), "session"),
+		count(len(evenings), "day"))
 	switch {
 	case len(known) == 1:
 		s += ", all " + strings.Fields(known[0])[len(strings.Fields(known[0]))-1]
@@ -443,7 +446,8 @@ func (w *talkWeek) waitsNow(whole *journal.State, b *build) []string {
 		var missing []string
 		for _, one := range whole.SuppliesOf(of) {
 			if one.Open() {
-				missing = append(missing, fmt.Sprintf("%s (%s)", one.Text, joinWords(" on ", one.State, dayOf(one.Ordered))))
+				state := joinWords(" on ", one.State, dayOf(one.Ordered))
+				missing = append(missing, fmt.Sprintf("%s (%s)", one.Text, state))
 			}
 		}
 		if len(missing) > 0 {
