@@ -90,12 +90,12 @@ func commandsSaid(dir string, s *journal.State) (printed, facts []telling, err e
 		{"pace", "--by", "class"}, {"pace", "--by", "tool"}, {"pace", "--by", "build"}, {"skill", "--everybody"}, {"week"}, {"week", "--talk"}}
 	for _, b := range s.Builds {
 		asked = append(asked, []string{"pace", b.ID}, []string{"skill", b.ID})
-		if day := s.LastDay(b); day != "" {
-			asked = append(asked, []string{"week", day, "--talk"})
-		}
 		if b.Finished == "" {
 			asked = append(asked, []string{"forecast", b.ID})
 		}
+	}
+	if len(s.Builds) > 1 { // of a week that is over, too
+		asked = append(asked, []string{"week", s.LastDay(s.Builds[1]), "--talk"})
 	}
 	for _, line := range asked {
 		where := "rakelight " + strings.Join(line, " ")
