@@ -134,7 +134,9 @@ func (l *light) through(to card.Homography, gain card.Correction, ground color.R
 				for i := range spots * spots {
 					u, v := to.At(float64(x)+(float64(i%spots)+0.5)*each, float64(y)+(float64(i/spots)+0.5)*each)
 					if !inside(u, v) {
-						outside[0], outside[1], outside[2] = outside[0]+blank[0], outside[1]+blank[1], outside[2]+blank[2]
+						for c := range 3 {
+							outside[c] += blank[c]
+						}
 						continue
 					}
 					l.add(&sum, u-0.5, v-0.5)

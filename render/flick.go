@@ -209,7 +209,8 @@ func (a *anchored) steady(p *journal.Photo, r *card.Ruler, f *flick) (from card.
 		return from, "its card fixes no scale"
 	}
 	sin, cos := math.Sincos(s.Turn)
-	from = a.from.Then(card.Homography{s.Scale * cos, -s.Scale * sin, s.DX, s.Scale * sin, s.Scale * cos, s.DY, 0, 0, 1})
+	from = a.from.Then(card.Homography{
+		s.Scale * cos, -s.Scale * sin, s.DX, s.Scale * sin, s.Scale * cos, s.DY, 0, 0, 1})
 	if a.unsure(r, s, f) > mostUnsure*float64(f.width) {
 		return from, "its card is too small to say how the picture lies"
 	}

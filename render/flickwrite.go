@@ -76,7 +76,8 @@ func (o *output) flickFrame(j *journal.Journal, v *view, one flickFrame, name st
 }
 
 // nearest is a frame's picture as laid from the file it is made of.
-func (o *output) nearest(j *journal.Journal, v *view, one flickFrame) (laid media.Laid, src string, turn int, err error) {
+func (o *output) nearest(j *journal.Journal, v *view, one flickFrame) (laid media.Laid, src string, turn int,
+	err error) {
 	p := one.photo
 	have := fileWidths(p.Width)
 	src, laid = o.path(sizeName(v.stem[p.Hash], have[len(have)-1])), one.laid

@@ -285,11 +285,13 @@ func (s *stillSet) chart() {
 func (s *stillSet) chartOf(kind string, builds []*build) {
 	v := s.w.v
 	rate := plural(unit(kind)) + " an hour"
-	one := still.Chart{Over: kindTitle(kind), Heading: capital(rate) + ", build by build", Axis: capital(rate) + ", with the 95 % range"}
+	one := still.Chart{Over: kindTitle(kind), Heading: capital(rate) + ", build by build",
+		Axis: capital(rate) + ", with the 95 % range"}
 	for _, b := range builds {
 		p := b.paces(kind)[0]
 		row := still.Row{Label: unmarked(b.Title), Year: yearOf(b.first), Value: p.PerHour, Words: figure(p.PerHour),
-			Low: p.Interval.Low, High: p.Interval.High, Interval: p.Interval.OK, Shade: b.drawn(), Rests: count(p.N, "session"), Range: "no range yet"}
+			Low: p.Interval.Low, High: p.Interval.High, Interval: p.Interval.OK, Shade: b.drawn(),
+			Rests: count(p.N, "session"), Range: "no range yet"}
 		if p.Interval.OK {
 			row.Range = figure(p.Interval.Low) + " to " + figure(p.Interval.High)
 		}

@@ -19,7 +19,6 @@ type Talk struct {
 	Week    string // "2026-W47"
 	Heading string // "Week 47, 16 to 22 November 2026"
 	Parts   []TalkPart
-	Short   []string // the week in a few lines, to the builder
 }
 
 // TalkPart is one thing to tell.
@@ -31,17 +30,15 @@ type TalkPart struct {
 // TalkOf is what there is to tell of the week that begins on a Monday. now is the
 // moment what waits is told for.
 func TalkOf(s *journal.State, monday, now time.Time) Talk {
-	v := viewForOthers(s, now)
-	w := v.week(monday)
-	year, n := monday.ISOWeek()
-	t := Talk{Week: fmt.Sprintf("%d-W%02d", year, n), Heading: fmt.Sprintf("Week %d, %s", n, w.span())}
+	w := viewForOthers(s, now).week(monday)
+	t := w.talk()
 	add := func(title string, lines []string) {
 		if len(lines) > 0 {
 			t.Parts = append(t.Parts, TalkPart{title, lines})
 		}
 	}
-	t.Short = w.short()
 	if len(w.builds) == 0 {
+		add("The week", w.short())
 		return t.spoken()
 	}
 	add("What was planned", w.planned())
@@ -52,6 +49,20 @@ func TalkOf(s *journal.State, monday, now time.Time) Talk {
 	add("A tip from the bench", w.tip().lines)
 	add("What waits", w.waits(s))
 	return t.spoken()
+}
+
+// ShortOf is the week that begins on a Monday in a few lines, of what others may see.
+func ShortOf(s *journal.State, monday, now time.Time) Talk {
+	w := viewForOthers(s, now).week(monday)
+	t := w.talk()
+	t.Parts = []TalkPart{{"", w.short()}}
+	return t.spoken()
+}
+
+// talk is a talk of the week in which nothing is told yet.
+func (w *talkWeek) talk() Talk {
+	year, n := w.monday().ISOWeek()
+	return Talk{Week: fmt.Sprintf("%d-W%02d", year, n), Heading: fmt.Sprintf("Week %d, %s", n, w.span())}
 }
 
 // viewForOthers is the view of what others may see: the one place that leaves out what
@@ -68,9 +79,6 @@ func viewOfOthers(s *journal.State, opts Options) *view {
 // spoken is the talk in the builder's own name.
 func (t Talk) spoken() Talk {
 	t.Heading = said(t.Heading)
-	for i := range t.Short {
-		t.Short[i] = unmarked(t.Short[i])
-	}
 	for i := range t.Parts {
 		for k := range t.Parts[i].Lines {
 			t.Parts[i].Lines[k] = said(t.Parts[i].Lines[k])
@@ -79,8 +87,8 @@ func (t Talk) spoken() Talk {
 	return t
 }
 
-// said is a sentence in the builder's own name, and unmarked one that is told to the
-// builder; in both what a person wrote is as it was written.
+// said is a sentence in the builder's own name; what a person wrote is as it was
+// written, with or without the marks of it.
 func said(words string) string { return unmarked(string(inFirstPerson([]byte(words)))) }
 
 func unmarked(words string) string { return strings.ReplaceAll(words, ownMark, "") }
@@ -220,7 +228,9 @@ func (w *talkWeek) hoursAndParts() []string {
 	for _, b := range w.builds {
 		for _, kind := range journal.Kinds {
 			unit, counted := metrics.CountedKind(kind)
-			p := metrics.PaceOf(keepWork(metrics.KnownAs(b.works(), metrics.Measured), func(x metrics.Work) bool { return x.Kind == kind }))
+			p := metrics.PaceOf(keepWork(metrics.KnownAs(b.works(), metrics.Measured), func(x metrics.Work) bool {
+				return x.Kind == kind
+			}))
 			if counted && p.OK {
 				out = append(out, p.Sentence(joinWords(", ", b.Title, low(kindTitle(kind))), unit))
 			}
@@ -248,7 +258,8 @@ func (w *talkWeek) sums(works []metrics.Work) string {
 	for _, x := range works {
 		evenings[x.Evening] = true
 	}
-	s := fmt.Sprintf("%s at the bench in %s on %s", benchTime(works), count(len(works), "session"), count(len(evenings), "day"))
+	s := fmt.Sprintf("%s at the bench in %s on %s", benchTime(works), count(len(works), "session"),
+		count(len(evenings), "day"))
 	switch {
 	case len(known) == 1:
 		s += ", all " + strings.Fields(known[0])[len(strings.Fields(known[0]))-1]
@@ -443,7 +454,8 @@ func (w *talkWeek) waitsNow(whole *journal.State, b *build) []string {
 		var missing []string
 		for _, one := range whole.SuppliesOf(of) {
 			if one.Open() {
-				missing = append(missing, fmt.Sprintf("%s (%s)", one.Text, joinWords(" on ", one.State, dayOf(one.Ordered))))
+				state := joinWords(" on ", one.State, dayOf(one.Ordered))
+				missing = append(missing, fmt.Sprintf("%s (%s)", one.Text, state))
 			}
 		}
 		if len(missing) > 0 {

@@ -79,7 +79,9 @@ func (w *talkWeek) trialSeen(b *talkBuild) (talkTip, bool) {
 // careOfTrial adds the caution of the work in which the tool was used in the week.
 func (w *talkWeek) careOfTrial(t talkTip, b *talkBuild, one *journal.Trial) talkTip {
 	for _, s := range b.sessions {
-		used := slices.ContainsFunc(s.Tools, func(name string) bool { return journal.ToolKey(name) == journal.ToolKey(one.Tool) })
+		used := slices.ContainsFunc(s.Tools, func(name string) bool {
+			return journal.ToolKey(name) == journal.ToolKey(one.Tool)
+		})
 		if used || one.Card > 0 && slices.Contains(s.Trials, one.Card) {
 			return t.careful(s.Kind, s.Class)
 		}
@@ -114,7 +116,8 @@ func mixTip(mixes []journal.Mix, since string) (talkTip, bool) {
 		if since != "" {
 			said += " " + fmt.Sprintf(since, day(m.At))
 		}
-		return talkTip{title: "A mix", lines: []string{said}, short: capital(m.Name) + ": " + stop(recipe)}.careful("paint"), true
+		t := talkTip{title: "A mix", lines: []string{said}, short: capital(m.Name) + ": " + stop(recipe)}
+		return t.careful("paint"), true
 	}
 	return talkTip{}, false
 }
@@ -136,8 +139,8 @@ func sandingTip(plans []journal.SandingPlan) (talkTip, bool) {
 		return talkTip{}, false
 	}
 	p := plans[len(plans)-1]
-	t := talkTip{title: "How it was sanded", lines: []string{fmt.Sprintf("How a %s on a %s surface is sanded that ends %s:",
-		p.Remove, p.Surface, p.Finish)}}
+	head := fmt.Sprintf("How a %s on a %s surface is sanded that ends %s:", p.Remove, p.Surface, p.Finish)
+	t := talkTip{title: "How it was sanded", lines: []string{head}}
 	var grades []string
 	for i, step := range p.Steps {
 		t.lines = append(t.lines, stop(fmt.Sprintf("%s, %s", []string{"First", "Then"}[min(i, 1)], stepWords(step))))
@@ -171,8 +174,8 @@ func (w *talkWeek) prepOf(b *talkBuild) (talkTip, bool) {
 		if words == "" {
 			continue
 		}
-		t := talkTip{title: "How it fits", lines: []string{fmt.Sprintf("On %s of %s: %s", p.On(), b.Title, stop(words))},
-			short: stop(p.On() + ": " + words)}
+		line := fmt.Sprintf("On %s of %s: %s", p.On(), b.Title, stop(words))
+		t := talkTip{title: "How it fits", lines: []string{line}, short: stop(p.On() + ": " + words)}
 		if kind := prepKinds[p.Is]; kind != "" {
 			t = t.careful(kind)
 		}

@@ -178,6 +178,7 @@ func TestPagesInBrowser(t *testing.T) {
 	}
 	t.Run("divider", func(t *testing.T) { testDivider(t, ctx, pages) })
 	t.Run("zoom and flick", func(t *testing.T) { testZoom(t, ctx, pages) })
+	t.Run("flick-through", func(t *testing.T) { testFlickThrough(t, ctx, pages) })
 	t.Run("then and now", func(t *testing.T) { testSheet(t, ctx, pages) })
 	t.Run("then and now leads to a comparison", func(t *testing.T) { testPick(t, ctx, pages) })
 	t.Run("any two photos", func(t *testing.T) { testAnyTwo(t, ctx, pages, &l) })

@@ -87,12 +87,15 @@ var answers = regexp.MustCompile(`(?s)<p class="says answer"><strong>(.*?)</stro
 // takes one, in words and as JSON. It begins with the pages.
 func commandsSaid(dir string, s *journal.State) (printed, facts []telling, err error) {
 	asked := [][]string{{"write"}, {"forecast"}, {"mistake"}, {"trial"}, {"status"}, {"builds"}, {"hours"},
-		{"pace", "--by", "class"}, {"pace", "--by", "tool"}, {"pace", "--by", "build"}, {"skill", "--everybody"}}
+		{"pace", "--by", "class"}, {"pace", "--by", "tool"}, {"pace", "--by", "build"}, {"skill", "--everybody"}, {"week"}, {"week", "--talk"}}
 	for _, b := range s.Builds {
 		asked = append(asked, []string{"pace", b.ID}, []string{"skill", b.ID})
 		if b.Finished == "" {
 			asked = append(asked, []string{"forecast", b.ID})
 		}
+	}
+	if len(s.Builds) > 1 { // of a week that is over, too
+		asked = append(asked, []string{"week", s.LastDay(s.Builds[1]), "--talk"})
 	}
 	for _, line := range asked {
 		where := "rakelight " + strings.Join(line, " ")

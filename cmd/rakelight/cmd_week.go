@@ -68,16 +68,16 @@ Examples:
 		if *stills != "" {
 			return a.writeStills(j, monday, *stills, *night)
 		}
-		t := render.TalkOf(j.State, monday, a.now())
-		a.printf("%s\n", t.Heading)
-		if !*talk || len(t.Parts) == 0 {
-			for _, line := range t.Short {
-				a.printf("  %s\n", line)
-			}
-			return nil
+		of := render.ShortOf
+		if *talk {
+			of = render.TalkOf
 		}
+		t := of(j.State, monday, a.now())
+		a.printf("%s\n", t.Heading)
 		for _, part := range t.Parts {
-			a.printf("\n%s\n", part.Title)
+			if part.Title != "" {
+				a.printf("\n%s\n", part.Title)
+			}
 			for _, line := range part.Lines {
 				a.printf("  %s\n", line)
 			}

@@ -35,6 +35,7 @@ import (
 var updateScripts = pflag.Bool("update", false, "rewrite the scripts' expected output")
 
 func TestMain(m *testing.M) {
+	encoderStandIn()
 	testscript.Main(withBrowser{m}, map[string]func(){
 		"rakelight": func() {
 			ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
@@ -63,6 +64,7 @@ func TestScripts(t *testing.T) {
 		UpdateScripts:       *updateScripts,
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
 			"photo":     photoCommand,
+			"film":      filmCommand,
 			"cardphoto": cardPhotoCommand,
 			"twocards":  twoCardsCommand,
 			"wholepage": wholePageCommand,

@@ -209,6 +209,17 @@ func (c *canvas) balanced(text string, f face, size, wide float64) []string {
 	return best
 }
 
+// wordsFit is the largest of a size and those below it at which no word is wider than
+// the room.
+func (c *canvas) wordsFit(text string, f face, size, least, wide float64) float64 {
+	for _, word := range strings.Fields(text) {
+		for size > least && c.width(word, f, size) > wide {
+			size -= 2
+		}
+	}
+	return size
+}
+
 // paragraph draws a text in lines, at most so many, the last with an ellipsis where
 // more would follow; y is where the first line stands. It returns where the line
 // after the last would stand.

@@ -74,7 +74,8 @@ func (f Frame) on(c *canvas) {
 		x, wide = at.x+at.w+56, float64(Wide-marginX)-(at.x+at.w+56)
 	}
 	y := c.paragraph(x, marginY+36, wide, 3, f.Over, bold, small, 44, c.ink.soft) + 60
-	y = c.paragraph(x, y, wide, 3, f.Heading, serif, large, 78, c.ink.ink)
+	size := c.wordsFit(f.Heading, serif, large, small, wide)
+	y = c.paragraph(x, y, wide, 3, f.Heading, serif, size, 1.15*size, c.ink.ink)
 	c.paragraph(x, y+4, wide, 3, f.Under, sans, small+4, 48, c.ink.soft)
 	// How far along: a line that fills, with its count above.
 	foot := float64(High - marginY - 8)

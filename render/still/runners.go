@@ -20,7 +20,8 @@ func (r Runners) on(c *canvas) {
 		}
 		c.text(x, y+side*0.7, one.Name, serif, side*0.62, c.ink.ink)
 		for i, s := range one.Squares {
-			c.square(s, box{x + names + side*math.Mod(float64(i), room), y + side*math.Floor(float64(i)/room), side, side})
+			row, place := math.Floor(float64(i)/room), math.Mod(float64(i), room)
+			c.square(s, box{x + names + side*place, y + side*row, side, side})
 		}
 		y += rows*side + side*0.32
 	}

@@ -8,10 +8,7 @@
 // values give the same pixels.
 package still
 
-import (
-	"image"
-	"math"
-)
+import "image"
 
 // Wide and High are the size in which everything is laid out, in pixels. A frame of
 // another size shows the same, scaled.
@@ -42,7 +39,7 @@ func (l Look) size() (w, h int) {
 // Draw draws a still.
 func Draw(s Still, l Look) *image.RGBA {
 	w, h := l.size()
-	c := &canvas{img: image.NewRGBA(image.Rect(0, 0, w, h)), ink: day, scale: math.Min(float64(w)/Wide, float64(h)/High)}
+	c := &canvas{img: image.NewRGBA(image.Rect(0, 0, w, h)), ink: day, scale: scaleOf(l)}
 	if l.Night {
 		c.ink = night
 	}

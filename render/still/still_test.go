@@ -198,6 +198,23 @@ func TestLines(t *testing.T) {
 	}
 }
 
+// A word that is too long for its room is set smaller, and not broken.
+func TestWordsFit(t *testing.T) {
+	t.Parallel()
+	c := &canvas{img: image.NewRGBA(image.Rect(0, 0, Wide, High)), ink: day, scale: 1}
+	for _, text := range []string{"Weathering", "Detail painting", "Sub-assemblies", "A"} {
+		size := c.wordsFit(text, serif, large, small, 330)
+		for _, word := range strings.Fields(text) {
+			if c.width(word, serif, size) > 330 {
+				t.Errorf("%q is %.0f wide at %.0f", word, c.width(word, serif, size), size)
+			}
+		}
+		if size < large && c.width(strings.Fields(text)[0], serif, size+2) <= 330 && c.width(text, serif, size+2) <= 330 {
+			t.Errorf("%q could be larger than %.0f", text, size)
+		}
+	}
+}
+
 // An axis holds all values, and ends at four times the largest where a range goes on.
 func TestAxis(t *testing.T) {
 	t.Parallel()

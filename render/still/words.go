@@ -53,7 +53,7 @@ func (t Title) on(c *canvas) {
 		wide = at.x - marginX - 72
 	}
 	c.text(marginX, marginY+38, t.Over, bold, small, c.ink.soft)
-	size := huge
+	size := c.wordsFit(t.Heading, serif, huge, 60, wide)
 	for size > 60 && len(c.lines(t.Heading, serif, size, wide)) > 3 {
 		size -= 12
 	}
