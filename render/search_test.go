@@ -125,6 +125,24 @@ func searchFinds(t *testing.T, v *view) {
 	}
 }
 
+// Of a person's own "you", marked in the readers' edition, no piece is a word.
+func TestSearchOfOwnWords(t *testing.T) {
+	s := small()
+	s.Diary[0].Body = "You saw yourself in the gloss, yes, you."
+	index := searchFiles(t, readersOf(s))["2021"]
+	n := slices.IndexFunc(index.Docs, func(d found) bool { return d.Title == s.Diary[0].Title })
+	var got []string
+	for stem, in := range index.Words {
+		if slices.Contains(in, n) {
+			got = append(got, stem)
+		}
+	}
+	slices.Sort(got)
+	if want := []string{"even", "file", "first", "gloss", "saw", "yes", "yourself"}; !slices.Equal(got, want) {
+		t.Errorf("%q, want %q", got, want)
+	}
+}
+
 // A day whose words change makes the file of its year anew, and no other.
 func TestSearchFollowsTheChange(t *testing.T) {
 	digests := func(s *journal.State) map[string]digest {

@@ -254,7 +254,8 @@ func (v *view) findTrials() []findable {
 		}
 		out = append(out, findable{Group: "Trials", Title: capital(one.What), Where: where,
 			Href: "trials.html#trial-" + fileName(one.ID), Prose: true, Named: true,
-			Words: strings.Join(append(words, one.Review), "\n\n"), year: at.Format("2006"), date: at.Format(time.DateOnly)})
+			Words: strings.Join(append(words, one.Review), "\n\n"),
+			year:  at.Format("2006"), date: at.Format(time.DateOnly)})
 	}
 	return out
 }

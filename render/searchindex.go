@@ -41,7 +41,7 @@ func indexOf(things []findable) yearIndex {
 			text = plainBlocks(one.Words)
 		}
 		index.Docs = append(index.Docs, found{one.Group, one.Title, one.Where, one.Href, text})
-		for _, word := range searchWords(one.Title + " " + text) {
+		for _, word := range searchWords(strings.ReplaceAll(one.Title+" "+text, ownMark, "")) {
 			if stopWords[word] {
 				continue
 			}

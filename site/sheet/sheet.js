@@ -271,7 +271,18 @@
   form.addEventListener("change", function () { toAddress(); show(); });
   form.addEventListener("submit", function (event) { event.preventDefault(); });
   form.addEventListener("reset", function () { window.setTimeout(function () { toAddress(); show(); }, 0); });
-  window.addEventListener("hashchange", fromAddress);
+  window.addEventListener("hashchange", function () {
+    var hash = window.location.hash;
+    if (hash.length < 2 || hash.indexOf("=") > 0) { fromAddress(); } // else it is a row
+  });
+  var latest = document.querySelector('a[href="#latest"]');
+  if (latest) { // without a change of the address, which has the filters
+    latest.addEventListener("click", function (event) {
+      event.preventDefault();
+      grid.scrollLeft = grid.scrollWidth;
+      grid.focus({ preventScroll: true });
+    });
+  }
   box.hidden = false;
   box.open = window.matchMedia("(min-width: 62rem)").matches;
   fromAddress();
