@@ -270,7 +270,7 @@ func (v *view) factsOf(b *build) []Fact {
 	add("Scale", b.Scale)
 	add("Dates", b.span())
 	if b.ReadyBy != "" && b.Finished == "" && !v.today.IsZero() {
-		add("Must be ready", v.Outlook(b.Build, v.today, false).ReadyWords())
+		add("Must be ready", wording.Outlook(v.Outlook(b.Build, v.today, false)).ReadyWords())
 	}
 	add("At the bench", hoursWords(b))
 	add("Finish", b.Finish)

@@ -12,6 +12,7 @@ import (
 
 	"rakelight/journal"
 	"rakelight/journal/metrics"
+	"rakelight/journal/wording"
 )
 
 // ForecastPage is forecast.html.
@@ -80,7 +81,7 @@ func (v *view) forecast() ForecastPage {
 func (v *view) outlook(b *build) OutlookPart {
 	o := v.Outlook(b.Build, v.today, false)
 	part := OutlookPart{ID: "build-" + fileName(b.ID), Tag: b.tag(""), Sentence: v.outlookSentence(o),
-		Ready: o.ReadyWords()}
+		Ready: wording.Outlook(o).ReadyWords()}
 	for _, id := range o.Uncounted {
 		part.On = append(part.On, v.stageLink(b.ID, id))
 		if _, countable := metrics.CountedKind(b.Stage(id).Kind); countable && part.Total == "" {
@@ -108,7 +109,7 @@ func (v *view) outlook(b *build) OutlookPart {
 	for _, k := range o.Kits {
 		label := upTo(b, k.Kit)
 		row("Hours "+label, k.Hours)
-		if k.Kit < len(b.Kits) {
+		if k.Kit > 0 && k.Kit < len(b.Kits) { // 0 is all that is left
 			readings = append(readings, spreadReading(capital(label), b.tag(""), k.Hours))
 		}
 	}
@@ -124,7 +125,7 @@ func (v *view) outlookSentence(o journal.Outlook) string {
 	if !v.mine() {
 		o.Kept = 0
 	}
-	return o.Sentence()
+	return wording.Outlook(o).Sentence()
 }
 
 // upTo names a kit in the order of work, or all that is left where kits have no name.
@@ -161,7 +162,7 @@ func altOfSpreads(rows []Reading, unit string) string {
 // days says when the build may be done, where its weeks tell.
 func (v *view) days(part *OutlookPart, b *build, o journal.Outlook) {
 	s := o.Weeks
-	part.When = o.When(v.zone())
+	part.When = wording.Outlook(o).When(v.zone())
 	if !o.WeeksOK {
 		return
 	}

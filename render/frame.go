@@ -43,11 +43,11 @@ func (v *view) frame(root, class, title string) Frame {
 	if !v.mine() && v.newestWeek() != nil {
 		f.Feed = root + feedPage
 	}
-	toSort := "To sort"
+	toSort := "Photos to sort"
 	// The count stands on the page it belongs to and on the first one: on all
 	// others each photo would change it.
 	if n := len(v.asked); n > 0 && (class == "home" || class == "sort") {
-		toSort += " (" + count(n, "photo") + ")"
+		toSort += fmt.Sprintf(" (%d)", n)
 	}
 	for _, l := range [...][3]string{
 		{"home", "Home", "index.html"}, {"archive", "Diary", archivePage},

@@ -174,7 +174,7 @@ func TestToSortOfMany(t *testing.T) {
 		t.Errorf("%+v", burst)
 	}
 	text := pagesByPath(t, v)["to-sort.html"]
-	for _, want := range []string{"… and 2 more: <code>rakelight check --photos --all</code>", "2 more of the same moment", "To sort (15 photos)"} {
+	for _, want := range []string{"… and 2 more: <code>rakelight check --photos --all</code>", "2 more of the same moment", "Photos to sort (15)"} {
 		if !strings.Contains(text, want) {
 			t.Errorf("the page does not say %q", want)
 		}

@@ -59,7 +59,7 @@ var sortTitles = map[string][2]string{
 }
 
 func (v *view) sortPage() SortPage {
-	s := SortPage{Frame: v.frame("", "sort", "To sort"), Total: len(v.asked)}
+	s := SortPage{Frame: v.frame("", "sort", "Photos to sort"), Total: len(v.asked)}
 	rows := map[string][]journal.ToDo{}
 	for _, row := range v.todo {
 		if row.Photo != nil {

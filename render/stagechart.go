@@ -312,7 +312,8 @@ func wentAlt(p WentPart) string {
 		if line.To != line.From {
 			span += " to " + line.To
 		}
-		said = append(said, fmt.Sprintf("%s, %s in %s", joinWords(", ", line.Stage.Words, line.Kit), span, line.Sessions))
+		name := joinWords(", ", line.Stage.Words, line.Kit)
+		said = append(said, fmt.Sprintf("%s, %s in %s", name, span, line.Sessions))
 	}
 	return strings.Join(said, ". ") + ". " + p.Again
 }

@@ -12,6 +12,7 @@ import (
 
 	"rakelight/journal"
 	"rakelight/journal/metrics"
+	"rakelight/journal/wording"
 )
 
 // Talk is what there is to tell of a week.
@@ -472,7 +473,7 @@ func (w *talkWeek) waitsNow(whole *journal.State, b *build) []string {
 		out = append(out, stop(s))
 	}
 	if b.ReadyBy != "" {
-		if words := w.v.Outlook(b.Build, w.v.today, false).ReadyWords(); words != "" {
+		if words := wording.Outlook(w.v.Outlook(b.Build, w.v.today, false)).ReadyWords(); words != "" {
 			out = append(out, words)
 		}
 	}

@@ -153,6 +153,7 @@ func TestPagesInBrowser(t *testing.T) {
 		t.Fatal(err)
 	}
 	looked := map[string]int{}
+	var answered int
 	for _, name := range pageFiles(t, pages) {
 		switch folder, _, _ := strings.Cut(name, "/"); folder {
 		case "compare", "days", "weeks":
@@ -176,6 +177,10 @@ func TestPagesInBrowser(t *testing.T) {
 				t.Errorf("%s at %d px: %s", name, width, strings.Join(bad, "; "))
 			}
 		}
+		answered += testFirstScreen(t, ctx, name)
+	}
+	if answered < 15 {
+		t.Errorf("%d pages were asked where their answer stands", answered)
 	}
 	t.Run("divider", func(t *testing.T) { testDivider(t, ctx, pages) })
 	t.Run("zoom and flick", func(t *testing.T) { testZoom(t, ctx, pages) })
@@ -188,6 +193,37 @@ func TestPagesInBrowser(t *testing.T) {
 	if bad := l.take(); len(bad) > 0 {
 		t.Errorf("after the clicks: %s", strings.Join(bad, "; "))
 	}
+}
+
+// answersOf are the kinds of page that answer something, and the element that holds the
+// answer, as markup tells it.
+var answersOf = []struct{ name, holds string }{
+	{"pace.html", ".answer"}, {"skill.html", ".answer"}, {"learning.html", ".answer"}, {"tools.html", ".answer"},
+	{"eye.html", ".answer"}, {"step-", ".answer"}, {"criterion-", ".answer"}, {"forecast.html", ".answer"},
+	{"mistakes.html", ".answer"}, {"trials.html", ".answer"}, {"supplies.html", ".answer"},
+	{"then-and-now.html", "#sheet thead"}, {"compare/", "#compare"}, {"kit-", ".answer"}, {"take-apart", "h1"},
+	{"return.html", ".answer"}, {"builds/", ".answer"},
+}
+
+// testFirstScreen looks where the answer of an open page stands at the two sizes it is
+// promised at, and returns 0 where the page has none to give. The page is not loaded anew.
+func testFirstScreen(t *testing.T, ctx context.Context, name string) int {
+	t.Helper()
+	for _, one := range answersOf {
+		if !strings.Contains(name, one.name) || one.name == "builds/" && strings.Count(name, "/") > 1 {
+			continue
+		}
+		for _, size := range [][2]int64{{1440, 900}, {390, 800}} {
+			at := fmt.Sprintf(`(() => { scrollTo(0, 0); const a = document.querySelector("main %s"); return a ? Math.round(a.getBoundingClientRect().bottom) : -1 })()`, one.holds)
+			err := chromedp.Do(ctx, chromedp.EmulateViewport(size[0], size[1]))
+			bottom, rerr := chromedp.Run(ctx, chromedp.Evaluate[int64](at))
+			if err != nil || rerr != nil || bottom <= 0 || bottom > size[1] {
+				t.Errorf("%s at %d × %d: its answer ends at %d px, %v, %v", name, size[0], size[1], bottom, err, rerr)
+			}
+		}
+		return 1
+	}
+	return 0
 }
 
 // open opens a page from disk.

@@ -12,6 +12,7 @@ import (
 
 	"rakelight/journal"
 	"rakelight/journal/metrics"
+	"rakelight/journal/wording"
 )
 
 var forecastCmd = &command{
@@ -140,7 +141,8 @@ func held(r metrics.Replay, limits, in int) fact {
 
 func (a *app) printForecast(s *journal.State, o journal.Outlook) {
 	b, f := o.Build, o.Forecast
-	for _, words := range []string{o.Sentence(), o.When(s.Zone), o.ReadyWords()} {
+	said := wording.Outlook(o)
+	for _, words := range []string{said.Sentence(), said.When(s.Zone), said.ReadyWords()} {
 		if words != "" {
 			a.println(words)
 		}

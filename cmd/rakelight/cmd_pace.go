@@ -9,6 +9,7 @@ import (
 
 	"rakelight/journal"
 	"rakelight/journal/metrics"
+	"rakelight/journal/wording"
 )
 
 var paceCmd = &command{
@@ -145,7 +146,7 @@ func (a *app) printPace(s *journal.State, b *journal.Build) {
 			if !ok || p.N+p.Untimed == 0 {
 				continue
 			}
-			label := journal.Title(kind)
+			label := wording.KindName(kind)
 			if known != metrics.Measured {
 				label += ", " + known
 			}
@@ -213,7 +214,7 @@ func (a *app) printSights(s *journal.State, b *journal.Build, earlier []*journal
 	}
 	a.printf("\nHow much can be seen, against %s:\n", against)
 	for _, one := range sights {
-		a.printf("  %s (%d and %s): %s\n", journal.Title(one.Kind), one.Earlier.N, count(one.Later.N, "evening"),
+		a.printf("  %s (%d and %s): %s\n", wording.KindName(one.Kind), one.Earlier.N, count(one.Later.N, "evening"),
 			one.Sentence())
 	}
 }

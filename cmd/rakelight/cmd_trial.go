@@ -13,6 +13,7 @@ import (
 	"rakelight/journal"
 	"rakelight/journal/entry"
 	"rakelight/journal/entry/wording"
+	stages "rakelight/journal/wording"
 )
 
 var trialCmd = &command{
@@ -158,7 +159,7 @@ func (a *app) printTrial(s *journal.State, t *journal.Trial) {
 		a.printf("- %s: %s\n", o.At.In(s.Zone).Format(time.DateOnly), o.Text)
 	}
 	a.printf("\n### With it and without\n\n")
-	if figures := s.Try(t).Markdown(journal.Title); figures != "" {
+	if figures := s.Try(t).Markdown(stages.KindName); figures != "" {
 		manual(&shownLines{w: a.out}, figures)
 	} else {
 		a.printf("No counted session names %s yet; %s does.\n", t.Tool,

@@ -7,6 +7,7 @@ import (
 
 	"rakelight/journal"
 	"rakelight/journal/metrics"
+	"rakelight/journal/wording"
 )
 
 // paceKeys are what a pace is told by: the groups a session stands in.
@@ -64,7 +65,7 @@ func (a *app) paceBy(s *journal.State, names []string, by string, as format) err
 	}
 	for _, p := range paces {
 		unit, _ := metrics.CountedKind(p.Kind)
-		label := journal.Title(p.Kind)
+		label := wording.KindName(p.Kind)
 		if key := name(p); key != "" {
 			label += ", " + key
 		}

@@ -5,6 +5,7 @@ package main
 import (
 	"rakelight/journal"
 	"rakelight/journal/metrics"
+	"rakelight/journal/wording"
 )
 
 // paceFacts are the numbers of a build, alone and against earlier ones.
@@ -179,7 +180,7 @@ func (a *app) printLearning(s *journal.State, b *journal.Build) {
 	for _, l := range append([]journal.Learned{s.LearningTogether(b)}, s.Learnings(b)...) {
 		label := "All kinds of work together"
 		if l.Kind != "" {
-			label = journal.Title(l.Kind)
+			label = wording.KindName(l.Kind)
 		}
 		if l.Build != "" {
 			label += ", this build alone"

@@ -59,7 +59,7 @@ func testSheet(t *testing.T, ctx context.Context, pages string) {
 
 	do(chromedp.EmulateViewport(1280, 800), open(pages, "then-and-now.html"))
 	all := look()
-	if all.Columns != 4 || all.Rows < 10 || len(all.Views) < 2 || all.Told != "" {
+	if all.Columns != 5 || all.Rows < 10 || len(all.Views) < 2 || all.Told != "" {
 		t.Fatalf("the whole sheet shows %+v", all)
 	}
 	choose := func(name, value string) {
