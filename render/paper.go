@@ -64,7 +64,8 @@ func (v *view) sheetsOf(root string, b *build) []Link {
 func (v *view) sheetPages(b *build) []making {
 	var pages []making
 	add := func(path, template string, of func() digest, value func() any) {
-		pages = append(pages, making{path: path, template: template, of: of, value: func(*texts) any { return value() }})
+		pages = append(pages, making{path: path, template: template, of: of,
+			value: func(*texts) any { return value() }})
 	}
 	if v.atBench(b) {
 		add(b.benchSheetHref(), "benchsheet", func() digest { return v.benchSheetDigest(b) },

@@ -230,7 +230,8 @@ func sharedHints(surfaces []SurfacePlan) (shared []string) {
 		}
 	}
 	for i := range surfaces {
-		surfaces[i].Hints = slices.DeleteFunc(surfaces[i].Hints, func(h string) bool { return slices.Contains(shared, h) })
+		surfaces[i].Hints = slices.DeleteFunc(surfaces[i].Hints,
+			func(h string) bool { return slices.Contains(shared, h) })
 	}
 	return shared
 }
@@ -260,7 +261,8 @@ func (c *sandingChecks) add(surface, finish, remove string, plan sanding.Plan) {
 
 // place orders checks: of first steps, of those between, of last ones.
 func (c SandingCheck) place() int {
-	return slices.IndexFunc([]string{"First", "In between", "Last"}, func(s string) bool { return strings.HasPrefix(c.When, s) })
+	return slices.IndexFunc([]string{"First", "In between", "Last"},
+		func(s string) bool { return strings.HasPrefix(c.When, s) })
 }
 
 func (v *view) givenPlan(root string, b *build, plan journal.SandingPlan) GivenPlan {
@@ -332,8 +334,10 @@ func (v *view) gritRows(b *build, grits []GritColumn, used map[string][]string) 
 			for _, c := range classes {
 				all = all && used[c] == nil
 			}
-			add("Runner "+journal.RunnerLedger{Kit: number, Letter: r.Letter}.Name(), r.Class, func(grade string) bool {
-				return all || slices.ContainsFunc(classes, func(c string) bool { return slices.Contains(used[c], grade) })
+			name := journal.RunnerLedger{Kit: number, Letter: r.Letter}.Name()
+			add("Runner "+name, r.Class, func(grade string) bool {
+				return all || slices.ContainsFunc(classes,
+					func(c string) bool { return slices.Contains(used[c], grade) })
 			})
 		}
 	}

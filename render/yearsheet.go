@@ -118,7 +118,9 @@ func (v *view) yearSheet(year string) YearSheet {
 		}
 		p.Built = append(p.Built, one)
 	}
-	slices.SortStableFunc(p.Built, func(a, b YearBuild) int { return cmp.Compare(b2i(b.State != ""), b2i(a.State != "")) })
+	slices.SortStableFunc(p.Built, func(a, b YearBuild) int { // the finished ones first
+		return cmp.Compare(min(len(b.State), 1), min(len(a.State), 1))
+	})
 	p.Built = p.Built[:min(len(p.Built), yearBuilds)]
 	p.Done = doneIn(year, builds)
 	p.Pair = v.yearPair(year)
@@ -136,13 +138,6 @@ func (v *view) yearSheet(year string) YearSheet {
 		}
 	}
 	return p
-}
-
-func b2i(b bool) int {
-	if b {
-		return 1
-	}
-	return 0
 }
 
 // claimsIn reports whether the build whose speed is told, the latest one, was worked on
@@ -179,7 +174,8 @@ func (v *view) yearFacts(year string, builds []*build) []Fact {
 	}
 	var facts []Fact
 	if sessions > 0 {
-		facts = append(facts, Fact{"At the bench", joinWords("; ", hours(total)+" in "+count(sessions, "session"), how)})
+		words := joinWords("; ", hours(total)+" in "+count(sessions, "session"), how)
+		facts = append(facts, Fact{"At the bench", words})
 	}
 	if len(days) > 0 {
 		facts = append(facts, Fact{"Days", fmt.Sprintf("%s in %s", count(len(days), "day"), count(len(weeks), "week"))})

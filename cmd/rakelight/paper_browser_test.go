@@ -159,3 +159,31 @@ func TestSheetsOnPaper(t *testing.T) {
 		t.Errorf("only %d sheets: %q", len(sheets), sheets)
 	}
 }
+
+// Paper is white and ink black, whatever the lamp of the page is set to.
+func TestPaperIsWhite(t *testing.T) {
+	t.Parallel()
+	pages := bookBench(t)
+	ctx := browser(t)
+	dark := chromedp.Func(func(ctx context.Context, tab *chromedp.Target) error {
+		_, err := cdp.Call(ctx, tab, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Media: "print",
+			Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: "dark"}}})
+		return err
+	})
+	const colors = `(() => {
+  if (THEME) document.documentElement.setAttribute("data-theme", THEME); else document.documentElement.removeAttribute("data-theme");
+  const of = getComputedStyle(document.body), ramp = getComputedStyle(document.documentElement).getPropertyValue("--r5");
+  return [of.backgroundColor, of.color, ramp.trim()].join(" ");
+})()`
+	for _, name := range []string{"builds/lorry/bench-sheet.html", "index.html"} {
+		if err := chromedp.Do(ctx, chromedp.Navigate(fileURL(filepath.Join(pages, filepath.FromSlash(name)))), dark); err != nil {
+			t.Fatal(err)
+		}
+		for _, theme := range []string{"", "light", "dark"} {
+			got, err := chromedp.Run(ctx, chromedp.Evaluate[string](strings.ReplaceAll(colors, "THEME", fmt.Sprintf("%q", theme))))
+			if err != nil || got != "rgb(255, 255, 255) rgb(0, 0, 0) #000" {
+				t.Errorf("%s, lamp %s, a dark system: %s, %v", name, theme, got, err)
+			}
+		}
+	}
+}
