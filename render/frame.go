@@ -16,6 +16,7 @@ type Frame struct {
 	Title   string // of the page, in the browser's tab
 	Summary string // what the page holds, in words
 	Class   string // of the page kind, for the style sheet
+	Style   string // file of the page kind's own style sheet, "" = none
 	Script  string // file of the page kind's own script, "" = none
 	Links   []Link // the pages everyone has
 	Builds  []Tag  // the builds in time order: all, or the open and the latest ones
@@ -35,6 +36,9 @@ var inDiary = map[string]bool{"day": true, "week": true, "year": true}
 func (v *view) frame(root, class, title string) Frame {
 	f := Frame{Mine: v.mine(), Root: root, Journal: v.name(), Title: title, Class: class,
 		Summary: about(class, title, v.name())}
+	if sheet := ownSheets[class]; sheet != "" {
+		f.Style = sheet + ".css"
+	}
 	if title == "" {
 		f.Title = f.Journal
 	} else {

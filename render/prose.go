@@ -74,14 +74,13 @@ func (t *texts) markup(source string, at around) rendered {
 	places := &places{texts: t, around: at}
 	md := goldmark.New(
 		goldmark.WithExtensions(
-			// Alignment by attribute: a style attribute would need a page
-			// policy that allows inline styles.
-			extension.NewTable(extension.WithTableCellAlignMethod(extension.TableCellAlignAttribute)),
+			extension.NewTable(extension.WithTableCellAlignMethod(extension.TableCellAlignNone)), // see cellClasses
 			extension.Strikethrough, extension.Linkify, extension.TaskList,
 			extension.NewFootnote(extension.WithFootnoteIDPrefix(at.prefix)),
 		),
 		goldmark.WithParserOptions(parser.WithAutoHeadingID(), parser.WithASTTransformers(
-			util.Prioritized(places, 900), util.Prioritized(lowerHeadings{at.below}, 901))),
+			util.Prioritized(places, 900), util.Prioritized(lowerHeadings{at.below}, 901),
+			util.Prioritized(cellClasses{}, 902))),
 		goldmark.WithRendererOptions(renderer.WithNodeRenderers(
 			util.Prioritized(&embedRenderer{t.embed, t.plate}, 100), util.Prioritized(taskRenderer{}, 100),
 			util.Prioritized(tableRenderer{}, 100))),

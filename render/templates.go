@@ -6,6 +6,7 @@ import (
 	"bytes"
 	"html/template"
 	"io/fs"
+	"maps"
 	"path"
 	"slices"
 	"strings"
@@ -18,6 +19,12 @@ import (
 // their styles follow each other.
 var pageKinds = []string{"shared", "home", "build", "book", "paper", "sheet", "compare", "flick", "pace", "skill",
 	"forecast", "mistakes", "trials", "search", "sort", "help", "diary"}
+
+// ownSheets are the kinds whose style stands in a sheet of its own, by the classes of
+// the pages that link it: no other page has any use for it. The style of all other
+// kinds is in one sheet, which a browser keeps from page to page.
+var ownSheets = map[string]string{"paper": "paper", "help": "help", "format": "help", "sheet": "sheet", "step": "sheet",
+	"compare": "compare", "flick": "flick"}
 
 // templates parses the site's templates once. They are part of the program:
 // one that does not parse is a fault in it, which the tests find.
@@ -52,7 +59,7 @@ func tidy(page []byte) []byte {
 	return out.Bytes()
 }
 
-// assets are the style sheet, the scripts, the icon, and the fonts with their licenses.
+// assets are the style sheets, the scripts, the icon, and the fonts with their licenses.
 func assets() []making {
 	var style bytes.Buffer
 	var files []making
@@ -60,6 +67,7 @@ func assets() []making {
 		files = append(files, making{path: path, of: sameAlways,
 			bytes: func(*texts) ([]byte, error) { return data, nil }})
 	}
+	own := slices.Collect(maps.Values(ownSheets))
 	for _, kind := range append(slices.Clone(pageKinds), "fonts") {
 		entries, err := fs.ReadDir(site.Files, kind)
 		if err != nil {
@@ -72,6 +80,8 @@ func assets() []making {
 				panic(err)
 			}
 			switch ext := path.Ext(name); {
+			case ext == ".css" && slices.Contains(own, kind):
+				add("assets/"+e.Name(), data)
 			case ext == ".css":
 				style.Write(data)
 				style.WriteByte('\n')

@@ -41,18 +41,17 @@ func toneOf(mean color.YCbCr) string {
 // for a picture are readable on each.
 func toneRules() []byte {
 	var b bytes.Buffer
-	b.WriteString("\n/* What stands in the place of a picture until it is loaded: its mean color. */\n")
+	b.WriteString("\n/* What stands in the place of a picture until it is loaded: its mean color. */\n[class^=tone-] { color: #000 }\n")
 	for y := range brightSteps {
 		for cb := range tintSteps {
 			for cr := range tintSteps {
 				bright := uint8(256/brightSteps*y + 128/brightSteps)
 				red, green, blue := color.YCbCrToRGB(bright, uint8(128+tintStep*(cb-1)), uint8(128+tintStep*(cr-1)))
-				ink := "#000"
+				ink := ""
 				if lightOf(red, green, blue) < 0.21 {
-					ink = "#fff"
+					ink = "; color: #fff"
 				}
-				fmt.Fprintf(&b, "img.tone-%d%d%d { background: #%02x%02x%02x; color: %s; }\n",
-					y, cb, cr, red, green, blue, ink)
+				fmt.Fprintf(&b, ".tone-%d%d%d { background: #%02x%02x%02x%s }\n", y, cb, cr, red, green, blue, ink)
 			}
 		}
 	}

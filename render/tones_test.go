@@ -17,7 +17,7 @@ import (
 // Each mean color has a class, each class a rule, and no rule is far from the colors it
 // stands for.
 func TestTones(t *testing.T) {
-	rule := regexp.MustCompile(`img\.(tone-\d{3}) \{ background: #(..)(..)(..); color: (#000|#fff); \}`)
+	rule := regexp.MustCompile(`\.(tone-\d{3}) \{ background: #(..)(..)(..)(; color: #fff)? \}`)
 	rules := map[string]color.RGBA{}
 	for _, m := range rule.FindAllSubmatch(toneRules(), -1) {
 		var c color.RGBA
@@ -26,7 +26,7 @@ func TestTones(t *testing.T) {
 		}
 		rules[string(m[1])] = c
 		ink := 0.0
-		if string(m[5]) == "#fff" {
+		if len(m[5]) > 0 {
 			ink = 1
 		}
 		if got := contrast(luminance(c), ink); got < 4.5 { // WCAG 2.2, 1.4.3

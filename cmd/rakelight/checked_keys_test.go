@@ -125,7 +125,7 @@ const keyFaults = `(() => {
 	const rules = new CSSStyleSheet();
 	rules.replaceSync(".plain, button:not([class]) { outline: none !important; box-shadow: none !important; transition: none !important; } .under { position: fixed; bottom: 0; left: 0; } .over { position: fixed; bottom: 0; left: 0; width: 100vw; height: 9rem; z-index: 99; }");
 	document.adoptedStyleSheets = [rules];
-	document.querySelector("main").innerHTML = '<button>plain</button><button tabindex="3">first</button><button class="under">under</button><p class="over">over</p>' +
+	document.querySelector("main").innerHTML = '<button>plain</button><button tabindex="3">first</button><button class="under">under</button><div class="over">over</div>' +
 		'<button class="trap">trap</button><button class="trapped">trapped</button>';
 	document.querySelector(".trap").addEventListener("keydown", event => event.preventDefault());
 })()`

@@ -4,6 +4,7 @@ package main
 
 import (
 	"bytes"
+	"encoding/xml"
 	"io/fs"
 	"net/url"
 	"os"
@@ -109,6 +110,8 @@ func (w written) testLinks(t *testing.T) {
 			for _, m := range cssAddress.FindAllSubmatch(data, -1) {
 				other[name] = append(other[name], string(m[1]))
 			}
+		case ".xml":
+			other[name] = feedAddresses(t, name, data)
 		case ".js":
 			if strings.HasPrefix(name, "data/") {
 				for _, m := range dataAddress.FindAllSubmatch(data, -1) {
@@ -155,6 +158,36 @@ func (w written) testLinks(t *testing.T) {
 		t.Errorf("only %d links on %d pages were followed", links, len(pages))
 	}
 	t.Logf("%d links on %d pages", links, len(pages))
+}
+
+// feedAddresses are those of a feed's links and of the texts in it. The feed lies where
+// the first page does, so that they are seen from there.
+func feedAddresses(t *testing.T, name string, data []byte) []string {
+	var feed struct {
+		Link []struct {
+			Href string `xml:"href,attr"`
+		} `xml:"link"`
+		Entry []struct {
+			Link []struct {
+				Href string `xml:"href,attr"`
+			} `xml:"link"`
+			Content string `xml:"content"`
+		} `xml:"entry"`
+	}
+	if err := xml.Unmarshal(data, &feed); err != nil || len(feed.Entry) == 0 {
+		t.Errorf("%s: %d entries, %v", name, len(feed.Entry), err)
+	}
+	var all []string
+	for _, l := range feed.Link {
+		all = append(all, l.Href)
+	}
+	for _, e := range feed.Entry {
+		for _, l := range e.Link {
+			all = append(all, l.Href)
+		}
+		all = append(all, readPage([]byte(e.Content)).addresses...)
+	}
+	return all
 }
 
 // What the reading of pages must find.

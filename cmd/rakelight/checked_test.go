@@ -21,9 +21,13 @@ type written struct {
 	dir     string
 }
 
-// writtenDemo is the demo in each edition.
+// writtenDemo is the demo in each edition. RAKELIGHT_PAGES=DIR has the pages of another
+// folder looked at instead.
 func writtenDemo(t *testing.T) []written {
 	t.Helper()
+	if dir := os.Getenv("RAKELIGHT_PAGES"); dir != "" {
+		return []written{{"pages", dir}}
+	}
 	mine, readers := demoPages(t), filepath.Join(t.TempDir(), "for-readers")
 	var out, errs strings.Builder
 	if code := run(t.Context(), []string{"--journal", filepath.Dir(mine), "publish", readers}, &out, &errs, time.Now); code != exitDone {
@@ -100,6 +104,7 @@ func TestWrittenPages(t *testing.T) {
 		t.Run(w.edition, func(t *testing.T) {
 			t.Run("links", func(t *testing.T) { w.testLinks(t) })
 			t.Run("weight", func(t *testing.T) { w.testWeight(t) })
+			t.Run("styles", func(t *testing.T) { w.testStyles(t) })
 			t.Run("served", func(t *testing.T) { w.testServed(t) })
 			t.Run("keys", func(t *testing.T) { w.testKeys(t) })
 		})
