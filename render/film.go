@@ -38,7 +38,8 @@ func FilmOf(j *journal.Journal, build *journal.Build, now time.Time, look still.
 	}
 	f := v.flick(b)
 	if f == nil {
-		return nil, &journal.AskError{What: fmt.Sprintf("%s has too few pictures of the work for a film: nothing written", build.ID),
+		what := fmt.Sprintf("%s has too few pictures of the work for a film: nothing written", build.ID)
+		return nil, &journal.AskError{What: what,
 			Hint: fmt.Sprintf("it takes %d, of different days or stages", fewFrames)}
 	}
 	return &Film{v: v, b: b, f: f, look: look, edges: map[string]float64{}}, nil
