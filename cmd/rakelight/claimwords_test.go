@@ -87,6 +87,9 @@ var noClaims = []*regexp.Regexp{
 	regexp.MustCompile(`^- Caution: the tool was mostly used on (easier|harder) parts: they take .* time a \w+ anyway\.`),
 	regexp.MustCompile(`^(- )?Caution: .*: what you have learned since is in the number too\.`),
 	regexp.MustCompile(`the tool was mostly used on (easier|harder) parts: they take .* time a \w+ anyway\.`),
+	// How a model is marked, on the show sheet.
+	regexp.MustCompile(`^0 to 4, by the worst place that can be seen\b`),
+	regexp.MustCompile(`^It is a ruler for learning and foretells no award;`),
 	// How single photos fared in their pairs.
 	regexp.MustCompile(`\b\d+ pairs?: (\d+ (better|the same|less good)(, )?)+`),
 	// The role of a photo.

@@ -5,6 +5,7 @@ package plan
 
 import (
 	"errors"
+	"fmt"
 	"math/rand/v2"
 	"slices"
 	"strings"
@@ -208,5 +209,18 @@ func setsAlone(t *testing.T, text []byte, seed uint64) {
 	}
 	if !slices.Equal(again, want) {
 		t.Fatalf("%+v of %q\nis written %q\nread as %+v\nwant %+v", change, text, after, again, want)
+	}
+}
+
+// What is to be done is all that is on the lists but the supplies, also those below a
+// smaller heading of theirs.
+func TestStepsAreNoSupplies(t *testing.T) {
+	text := "- [ ] wash the runners\n\n## Supplies for the hull\n- [ ] wire\n\n### Later\n- [x] glue\n\n## Order of work\n- [x] hull\n- [ ] mast\n"
+	var got []string
+	for _, s := range StepsOf(text, Config{}.SupplyHeadings()) {
+		got = append(got, fmt.Sprint(s.Section, ": ", s.Text, " ", s.Done))
+	}
+	if want := []string{": wash the runners false", "Order of work: hull true", "Order of work: mast false"}; !slices.Equal(got, want) {
+		t.Errorf("%q", got)
 	}
 }
