@@ -13,6 +13,7 @@ import (
 	"time"
 
 	"rakelight/journal"
+	"rakelight/journal/metrics"
 )
 
 // taken is a photo of the tests of moments: a letter, its role, its caption, whether a
@@ -158,6 +159,40 @@ func TestDoneWords(t *testing.T) {
 		scattered = append(scattered, parts(0, []string{"A", "C"}[n/2%2], n, n)...)
 	}
 	if got := partsTold(scattered); got != "runners A and C" {
+		t.Error(got)
+	}
+}
+
+// What a span of time got done is said as in a sentence, the word parts once.
+func TestCountsAreASentence(t *testing.T) {
+	session := func(kind string, n int) *journal.Session {
+		return &journal.Session{ID: kind, Build: "lorry", Stage: kind, Kind: kind, Net: time.Hour, Known: journal.Measured, Bare: n, Counted: true}
+	}
+	for _, c := range []struct {
+		sessions []*journal.Session
+		want     string
+	}{
+		{[]*journal.Session{session("paint", 1), session("clean", 18), session("cut", 24)}, "24 parts cut off, 18 cleaned up and 1 coat of paint"},
+		{[]*journal.Session{session("assemble", 1)}, "1 part assembled"},
+		{[]*journal.Session{session("seam", 1), session("decal", 12), session("top-coat", 2)}, "1 join at the seams, 12 decals and 2 top coats"},
+	} {
+		if got := listed(countsOf(c.sessions)); got != c.want {
+			t.Errorf("%q, want %q", got, c.want)
+		}
+	}
+	for _, kind := range journal.Kinds {
+		if _, counted := metrics.CountedKind(kind); counted != (doneAs[kind].many != "") {
+			t.Errorf("%s is counted: %v, and said as %q", kind, counted, doneAs[kind].many)
+		}
+	}
+}
+
+// A week beside one of another year names that year.
+func TestWeeksBeside(t *testing.T) {
+	if got := weekBeside("2024-W06", "2024-W07"); got != "Week 6" {
+		t.Error(got)
+	}
+	if got := weekBeside("2023-W52", "2024-W01"); got != "Week 52 of 2023" {
 		t.Error(got)
 	}
 }

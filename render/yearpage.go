@@ -18,7 +18,7 @@ type YearPage struct {
 	Heading  string
 	Opening  Picture
 	Facts    []Fact
-	Done     string // "65 parts (cut off), 17 joins (seams)", "" = nothing was counted
+	Done     string // "65 parts cut off and 17 joins at the seams", "" = nothing was counted
 	Finished []Tag
 	Band     Band
 	Step     *FirstLatest
