@@ -44,7 +44,7 @@ func (v *view) archive() ArchivePage {
 	c := v.calendar()
 	p.Says = "No day at the bench yet."
 	if len(c.days) > 0 {
-		p.Says = fmt.Sprintf("%s at the bench, %s to %s.", count(len(c.days), "day"), dayOf(c.days[0].date),
+		p.Says = fmt.Sprintf("%s, %s to %s.", count(len(c.days), "day"), dayOf(c.days[0].date),
 			dayOf(c.days[len(c.days)-1].date))
 	}
 	left := daysListed

@@ -317,3 +317,31 @@ func TestHomeBeginsWithTheBench(t *testing.T) {
 		}
 	}
 }
+
+// A picture that the words of a day show does not open its page too; a week of which
+// only a pause is known says so; hours stand beside the days they were worked on.
+func TestDiarySaysThingsOnce(t *testing.T) {
+	v := smallView()
+	c := v.calendar()
+	for _, d := range c.days {
+		if shown := v.inWords(d); len(shown) > 0 && len(d.photos) == len(shown) {
+			if p := v.dayPage(d, v.texts()); p.Opening.Src != "" {
+				t.Errorf("%s opens with a picture of its words", d.date)
+			}
+		}
+	}
+	newest := c.weeks[len(c.weeks)-1]
+	if got := v.firstWords(newest, nil, v.texts()); got != "Lightship. Put aside: No mast wire." {
+		t.Errorf("%q", got)
+	}
+	y := c.years[len(c.years)-1]
+	worked := 0
+	for _, d := range y.days {
+		if len(d.sessions) > 0 {
+			worked++
+		}
+	}
+	if p := v.yearPage(y, v.texts()); worked == len(y.days) || !strings.HasSuffix(p.Facts[0].Is, fmt.Sprintf(" in %d days", worked)) {
+		t.Errorf("%q, worked on %d of %d days", p.Facts[0].Is, worked, len(y.days))
+	}
+}
