@@ -226,7 +226,7 @@ func (v *view) laidPair(p pair, sides [2]CompareSide) (*LaidPair, string) {
 	for i := range l.laid {
 		pic := sizesOf(top, l.stem[i], l.laid[i].Width, l.laid[i].Height)
 		pic.Sizes, pic.Eager, pic.Alt = asHalf, true, sides[i].Picture.Alt+", laid over the other picture"
-		pic.Tone = sides[i].Picture.Tone
+		pic.Tone, pic.Second = sides[i].Picture.Tone, i > 0
 		out.Pictures[i] = pic
 	}
 	return out, ""

@@ -49,6 +49,7 @@ func (v *view) compare(p pair, t *texts) Compare {
 		Sides: [2]CompareSide{v.side(p, p.a, t), v.side(p, p.b, t)},
 	}
 	c.Sides[0].Edge, c.Sides[1].Edge = "then", "now"
+	c.Sides[1].Picture.Second = true
 	switch {
 	case p.within:
 		c.Heading = fmt.Sprintf("%s, %s: before and after", p.a.b.Title, low(stageTitle(p.a.b.Stage(p.stage))))
@@ -76,6 +77,11 @@ func (v *view) compare(p pair, t *texts) Compare {
 		}
 	}
 	c.Laid, c.Unlaid = v.laidPair(p, c.Sides)
+	if c.Laid != nil { // the two as they were taken are seen when they are asked for
+		for i := range c.Sides {
+			c.Sides[i].Picture.Eager, c.Sides[i].Picture.Second = false, false
+		}
+	}
 	if c.Laid != nil || c.Unlaid != "" {
 		c.Doubts = v.scaleDoubts(p.a.photo, p.b.photo)
 	}

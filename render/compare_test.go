@@ -95,3 +95,22 @@ func TestPairsPreferLikeViews(t *testing.T) {
 		}
 	}
 }
+
+// Of the two pictures of a comparison one is asked for first, so that something is
+// seen early; of four, the two as they were taken wait.
+func TestOnePictureComesFirst(t *testing.T) {
+	n := 0
+	for _, f := range htmlOf(render(t, smallView())) {
+		if !strings.HasPrefix(f.path, "compare/") {
+			continue
+		}
+		n++
+		text := string(f.data)
+		if strings.Count(text, `fetchpriority="high"`) != 1 || strings.Count(text, `fetchpriority="low"`) != 1 {
+			t.Errorf("%s: not one first and one second", f.path)
+		}
+	}
+	if n == 0 {
+		t.Error("no comparison")
+	}
+}

@@ -37,6 +37,7 @@ type Picture struct {
 	Doubt    string    // why the time is doubtful
 	Guess    bool      // where it belongs is a guess
 	Eager    bool      // seen at once: not loaded lazily
+	Second   bool      // seen at once beside another, which is asked for first
 	Short    string    // the digits a person types for it, "" for readers
 	Detail   string    // view and light: "left view, raking light"
 	Home     string    // address of its place on its build page, "" = none

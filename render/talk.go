@@ -213,6 +213,10 @@ func (w *talkWeek) done() []string {
 // date is the day of a moment.
 func (w *talkWeek) date(at time.Time) string { return at.In(w.v.zone()).Format(time.DateOnly) }
 
+// vague is how many times its lower end the upper end of a range may be at most for the
+// pace of a week to be spoken of.
+const vague = 10
+
 // hoursAndParts are the sums, and the pace of each counted kind of work as measured in
 // the week alone.
 func (w *talkWeek) hoursAndParts() []string {
@@ -232,7 +236,7 @@ func (w *talkWeek) hoursAndParts() []string {
 			p := metrics.PaceOf(keepWork(metrics.KnownAs(b.works(), metrics.Measured), func(x metrics.Work) bool {
 				return x.Kind == kind
 			}))
-			if counted && p.OK {
+			if counted && p.OK && p.Interval.Low*vague >= p.Interval.High {
 				out = append(out, p.Sentence(joinWords(", ", b.Title, low(kindTitle(kind))), unit))
 			}
 		}
@@ -329,14 +333,22 @@ func (w *talkWeek) besideLast() []string {
 		out = append(out, "By all that is kept until today, later weeks included:")
 	}
 	out = append(out, fmt.Sprintf("%s: %s", a.Lead, a.Words))
+	claimed := changed(c)
 	if claims := w.v.Claims(); w.newest && claims.Build == b.Build && len(w.v.Earlier(b.Build)) > 1 {
 		before, later := w.v.before(b.Build)
 		out = append(out, claims.Since.Sentence(before, later))
+		claimed = claimed || changed(claims.Since)
 	}
-	if v := c.Verdict(); v != metrics.Faster && v != metrics.Slower {
+	if !claimed {
 		out = append(out, "So much was measured; there is no difference that one could tell.")
 	}
 	return out
+}
+
+// changed reports whether a comparison claims a change.
+func changed(c metrics.Comparison) bool {
+	v := c.Verdict()
+	return v == metrics.Faster || v == metrics.Slower
 }
 
 // countedBefore is the build with counted bench time before one, nil = none.

@@ -77,7 +77,7 @@ func (p *pageRead) read(token html.Token, fault func(what, on string)) {
 		if _, alt := has["alt"]; !alt || has["width"] == "" || has["height"] == "" || has["width"] == "0" || has["height"] == "0" {
 			fault("a picture without words or measures", token.String())
 		}
-		if (has["loading"] == "lazy") == (has["fetchpriority"] == "high") {
+		if (has["loading"] == "lazy") == (has["fetchpriority"] != "") {
 			fault("a picture neither early nor late", token.String())
 		}
 	}

@@ -75,6 +75,9 @@ var noClaims = []*regexp.Regexp{
 	regexp.MustCompile(`^(Learning|What to practice next|learning rate|drift)$`),
 	regexp.MustCompile(`^What to practice next:( nothing yet: too few marks, mistakes and sessions\.)?$`),
 	regexp.MustCompile(`^learning rate, all together$`),
+	regexp.MustCompile(`^Learning(\. | · |\.$)`), // the title of that page, and what it says of itself
+	regexp.MustCompile(`^0 to 4, by the worst place that can be seen\b`),
+	regexp.MustCompile(`^It is a ruler for learning and foretells no award\b`),
 	regexp.MustCompile(`^Learning, change of the time per piece with each doubling of the number done:`),
 	// What always stands beside the figures.
 	regexp.MustCompile(`^What practice does: each time the number you have done doubles,.* how much less time does one take\?$`),
