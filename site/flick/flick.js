@@ -14,17 +14,17 @@
     var image = figure.querySelector("img");
     return { src: image.getAttribute("src"), alt: image.alt, time: figure.querySelector("time"), stage: figure.querySelector("b"), note: figure.querySelector(".soft") };
   });
-  var fetched = {};
+  var asked = {};
   // Those around the one that is shown are fetched, so that none comes late.
-  function fetch(i) {
-    if (i < 0 || i >= frames.length || fetched[i]) { return; }
-    fetched[i] = new Image();
-    fetched[i].src = frames[i].src;
+  function askFor(i) {
+    if (i < 0 || i >= frames.length || asked[i]) { return; }
+    asked[i] = new Image();
+    asked[i].src = frames[i].src;
   }
   function show() {
     var i = Math.min(Math.max(Number(at.value) - 1, 0), frames.length - 1);
     var one = frames[i];
-    fetch(i);
+    askFor(i);
     picture.src = one.src;
     picture.alt = one.alt;
     says.textContent = "";
@@ -41,7 +41,7 @@
       says.appendChild(note);
     }
     at.setAttribute("aria-valuetext", (one.stage ? one.stage.textContent + ", " : "") + one.time.textContent + ", " + count.textContent);
-    for (var k = 1; k <= 4; k++) { fetch(i + k); fetch(i - k); }
+    for (var k = 1; k <= 4; k++) { askFor(i + k); askFor(i - k); }
   }
   at.addEventListener("input", show);
   document.addEventListener("keydown", function (event) {
