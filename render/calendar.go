@@ -84,6 +84,12 @@ func monday(date string) time.Time {
 	if err != nil {
 		return time.Time{}
 	}
+	return mondayOf(t)
+}
+
+// mondayOf is the Monday of the week a day lies in, at midnight of no zone.
+func mondayOf(t time.Time) time.Time {
+	t = time.Date(t.Year(), t.Month(), t.Day(), 0, 0, 0, 0, time.UTC)
 	return t.AddDate(0, 0, -(int(t.Weekday())+6)%7)
 }
 
