@@ -5,7 +5,9 @@ package journal
 import (
 	"reflect"
 	"slices"
+	"strings"
 	"testing"
+	"time"
 )
 
 // Every field of the state was thought about: readers get it, as far as it is theirs,
@@ -59,5 +61,86 @@ func TestNamesOfPrivatePhotos(t *testing.T) {
 		if got := n.without(in); got != want {
 			t.Errorf("%q: %q, want %q", in, got, want)
 		}
+	}
+}
+
+// eveningAfterMidnight is a state with an evening at the bench that goes on after midnight.
+func eveningAfterMidnight() (s *State, late time.Time) {
+	start := time.Date(2026, 3, 14, 21, 0, 0, 0, time.UTC)
+	s = &State{Zone: time.UTC, Builds: []*Build{{ID: "lorry", Title: "Lorry"}},
+		Sessions: []*Session{{ID: "a/1", Build: "lorry", Start: start, End: start.Add(4 * time.Hour), Date: "2026-03-14"}}}
+	return s, start.Add(210 * time.Minute)
+}
+
+func TestEvenings(t *testing.T) {
+	s, late := eveningAfterMidnight()
+	e := s.Evenings()
+	for _, c := range []struct {
+		at   time.Time
+		want string
+	}{
+		{late, "2026-03-14"}, {late.Add(time.Hour), "2026-03-14"}, // within the settle time after the end
+		{late.Add(4 * time.Hour), "2026-03-15"}, {late.Add(-20 * time.Hour), "2026-03-14"}, {time.Time{}, ""},
+	} {
+		if got := e.Here(c.at); got != c.want {
+			t.Errorf("%s is of the evening of %q, want %q", c.at, got, c.want)
+		}
+	}
+}
+
+// What belongs to a private evening stays private after midnight: it would stand on the
+// page of that day.
+func TestPrivateEveningAfterMidnight(t *testing.T) {
+	s, late := eveningAfterMidnight()
+	hash := strings.Repeat("1f", 32)
+	s.Photos = []*Photo{{Hash: hash, Tags: Tags{Build: "lorry"}, Instant: Instant{At: late}}}
+	s.Notes = []Note{{Build: "lorry", Text: "late", At: late}}
+	s.Mistakes = []Mistake{{Build: "lorry", Kind: "late", At: late}}
+	if out := s.ForReaders(nil); len(out.Photos)+len(out.Notes)+len(out.Mistakes) != 3 {
+		t.Fatal("readers do not see what is not private, so this proves nothing")
+	}
+	for _, day := range []string{"2026-03-14", "2026-03-15"} {
+		s.Privates = []Private{{Date: day}}
+		out := s.ForReaders(nil)
+		if len(out.Photos)+len(out.Notes)+len(out.Mistakes) > 0 || len(out.Sessions) != 1 {
+			t.Errorf("%s is private, and readers see %d photos, %d notes and %d mistakes of %d sessions", day,
+				len(out.Photos), len(out.Notes), len(out.Mistakes), len(out.Sessions))
+		}
+		if why := s.Hidden(s.Photos[0]); why != "its day" {
+			t.Errorf("hidden by %q", why)
+		}
+	}
+}
+
+// Of a build whose folder is not there nobody knows whether its build.md keeps it
+// private.
+func TestReadersSeeNothingOfBuildsThatAreNotThere(t *testing.T) {
+	s, late := eveningAfterMidnight()
+	at := late.AddDate(0, 0, 2)
+	s.Sessions = append(s.Sessions, &Session{ID: "a/9", Build: "away", Start: at, End: at, Date: "2026-03-16"})
+	s.Mistakes = []Mistake{{Build: "away", Kind: "gouge", At: at}}
+	s.Notes = []Note{{Build: "away", Text: "words", At: at}}
+	s.Pauses = []Pause{{Build: "away", From: at}}
+	s.Trials = []*Trial{{Build: "away", What: "a file", At: at}, {What: "a saw", At: at}}
+	out := s.ForReaders(nil)
+	if len(out.Sessions) != 1 || len(out.Mistakes)+len(out.Notes)+len(out.Pauses) > 0 || len(out.Trials) != 1 {
+		t.Errorf("readers see %d sessions, %d mistakes, %d notes, %d pauses, %d trials", len(out.Sessions),
+			len(out.Mistakes), len(out.Notes), len(out.Pauses), len(out.Trials))
+	}
+}
+
+// Judges of private photos alone are not even counted.
+func TestJudgesOfPrivatePhotosAreNotCounted(t *testing.T) {
+	s, late := eveningAfterMidnight()
+	seen, hidden := strings.Repeat("1f", 32), strings.Repeat("2e", 32)
+	for _, hash := range []string{seen, hidden} {
+		s.Photos = append(s.Photos, &Photo{Hash: hash, Tags: Tags{Build: "lorry"}, Instant: Instant{At: late}})
+	}
+	s.Privates = []Private{{Photo: hidden}}
+	s.Marks = []Mark{{Photo: hidden, Judge: "Jo"}, {Photo: seen, Judge: "Mara"}}
+	s.Verdicts = []Verdict{{Left: seen, Right: hidden, Judge: "Kim"}}
+	out := s.ForReaders(nil)
+	if len(out.Marks) != 1 || out.Marks[0].Judge != "another judge" || len(out.Verdicts) > 0 {
+		t.Errorf("readers see %+v and %+v", out.Marks, out.Verdicts)
 	}
 }

@@ -5,7 +5,6 @@ package render
 import (
 	"fmt"
 	"strings"
-	"unicode"
 
 	"rakelight/journal"
 	"rakelight/journal/metrics"
@@ -157,15 +156,6 @@ func listed(words []string) string {
 		return strings.Join(words[:n-1], ", ") + " and " + words[n-1]
 	}
 	return strings.Join(words, "")
-}
-
-// startUpper begins a sentence.
-func startUpper(s string) string {
-	r := []rune(s)
-	if len(r) > 0 {
-		r[0] = unicode.ToUpper(r[0])
-	}
-	return string(r)
 }
 
 // doneAs says what so many done of a kind of work are, after their number: what is

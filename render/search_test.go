@@ -35,9 +35,9 @@ func TestSearchWords(t *testing.T) {
 	}
 }
 
-// The stems are those of the English stemmer that is published with Snowball
-// (snowballstem.org/algorithms/english/stemmer.html: the sample vocabulary beside the
-// description of the algorithm).
+// The stems are those of the sample vocabulary beside the description of Snowball's
+// English stemmer, from memory: nobody held them against the published page, so they say
+// that the library is the one meant, not that it is right in every word.
 func TestSearchStems(t *testing.T) {
 	for word, stem := range map[string]string{
 		"consign": "consign", "consigned": "consign", "consigning": "consign", "consignment": "consign",

@@ -160,7 +160,7 @@ func slipKinds(mistakes []journal.Mistake) []SlipKind {
 	slices.SortStableFunc(sums, func(a, b *sum) int { return b.n - a.n })
 	var out []SlipKind
 	for _, s := range sums {
-		out = append(out, SlipKind{startUpper(s.kind), timesTold(s.n), listed(s.causes), listed(s.mending)})
+		out = append(out, SlipKind{journal.Capital(s.kind), timesTold(s.n), listed(s.causes), listed(s.mending)})
 	}
 	return out
 }
@@ -214,7 +214,7 @@ func monthID(month string) string { return "month-" + month[len(month)-2:] }
 
 func (v *view) weekPrint(root string, w *benchWeek, t *texts) WeekPrint {
 	best := bestMoment(w.photos(), v.inWords(w.days...))
-	p := WeekPrint{Href: root + v.weekNamedHref(w.id), Span: daysOfWeek(w), Picture: v.shownAs(root, best, asPrint)}
+	p := WeekPrint{Href: root + v.weekNamedHref(w.id), Span: w.span(), Picture: v.shownAs(root, best, asPrint)}
 	p.Title, p.Words = weekNamed(w.id), v.firstWords(w, best, t)
 	if d := w.titled(best); d != nil {
 		p.Title = d.title()

@@ -338,7 +338,8 @@ func (t Tried) Markdown(title func(kind string) string) string {
 				times = Figure(row.Speed)
 			}
 			fmt.Fprintf(&s, "| %s | %s | %s | %d | %s | %d | %s |\n", cell(title(row.Kind)),
-				cell(cmp.Or(row.Class, "–")), perHour(row.Later), row.Later.N, perHour(row.Earlier), row.Earlier.N, times)
+				cell(cmp.Or(row.Class, "–")), perHour(row.Later), row.Later.N, perHour(row.Earlier), row.Earlier.N,
+				times)
 		}
 	}
 	return s.String()
