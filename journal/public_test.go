@@ -86,6 +86,10 @@ func TestEvenings(t *testing.T) {
 			t.Errorf("%s is of the evening of %q, want %q", c.at, got, c.want)
 		}
 	}
+	s.Sessions[0].Open, s.Sessions[0].End = true, time.Time{}
+	if got := s.Evenings().Here(late); got != "2026-03-14" {
+		t.Errorf("while the session runs, it is of %q", got)
+	}
 }
 
 // What belongs to a private evening stays private after midnight: it would stand on the
