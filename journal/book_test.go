@@ -275,7 +275,7 @@ func TestPartStory(t *testing.T) {
 		words, _, _ = strings.Cut(words, " (")
 		got = append(got, words)
 	}
-	want := []string{"looked at: seen", "cut done", "note: warped", "mistake: gouge", "in the sub-assembly Cab", "photo, after",
+	want := []string{"looked at", "cut done", "note: warped", "mistake: gouge", "in the sub-assembly Cab", "photo, after",
 		"cab: filler curing", "pinned", "A3: gates cut together with A1", "cab: filler curing, over", "no longer in the sub-assembly cab",
 		"painted with hull red: 3 red, 2 thinner", "addition: wire rail"}
 	if !reflect.DeepEqual(got, want) {

@@ -68,7 +68,7 @@ func TestReadyBy(t *testing.T) {
 		{matter: "ready-by: 2026-03-01", want: []string{"It was to be ready by 1 March 2026; that day has passed."}},
 		{matter: "ready-by: 2026-03-18", want: []string{"less than 1 in 100", "hours until then"}},
 		{matter: "ready-by: 2026-07-20", chance: [2]float64{0.2, 0.8},
-			want: []string{"Ready by 20 July 2026, the counted work alone, without weather (no total): a chance of about ", "(12 weeks). It takes about ", " hours a week until then, 4 in 5 chance between "}},
+			want: []string{"Ready by 20 July 2026, for the counted work alone: a chance of about ", "(12 weeks). It takes about ", " hours a week until then, 4 in 5 chance between "}},
 		{matter: "ready-by: 2030-08-10", chance: [2]float64{0.99, 1}, want: []string{"more than 99 in 100", "in the last 12 weeks you had 1.00."}},
 		{matter: "ready-by: 2026-07-20", paused: true, want: []string{"the chance cannot be told (the build is put aside"}},
 	} {

@@ -98,6 +98,16 @@ func (o Outlook) When(zone *time.Location) string {
 		metrics.Between(at(s.Low50), at(s.High50)), metrics.Between(at(s.Low80), at(s.High80)), rests)
 }
 
+// ReadyInFull is ReadyWords with what the forecast does not hold, for where nothing
+// else says that.
+func (o Outlook) ReadyInFull() string {
+	s := o.ReadyWords()
+	if on := o.OnTop(); s != "" && on != "" && o.Ready.HoursOK {
+		s += " Not included: " + on + "."
+	}
+	return s
+}
+
 // ReadyWords says how the build stands to the day it must be ready by, "" when
 // build.md names none.
 func (o Outlook) ReadyWords() string {
@@ -113,8 +123,8 @@ func (o Outlook) ReadyWords() string {
 		return fmt.Sprintf("It must be ready by %s; whether it will be cannot be told (%s).", day, r.WhyNot)
 	}
 	s := "Ready by " + day
-	if on := o.OnTop(); on != "" {
-		s += ", the counted work alone, without " + on
+	if o.OnTop() != "" {
+		s += ", for the counted work alone"
 	}
 	if r.OK {
 		s += fmt.Sprintf(": a chance of %s in 100 (%s).", inHundred(r.Chance), metrics.Count(o.NWeeks, "week"))

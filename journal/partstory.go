@@ -229,6 +229,9 @@ func (e StoryEvent) Words() string {
 		}
 		return "photo"
 	case WasFound:
+		if e.Checked.State == "seen" {
+			return withText("looked at", e.Checked.Text)
+		}
 		return withText("looked at: "+StateWords(e.Checked.State), e.Checked.Text)
 	case IntoSub:
 		return withText("in the sub-assembly "+e.Sub.Sub, e.Sub.Text)

@@ -30,8 +30,8 @@ type ArchiveYear struct {
 type ArchiveMonth struct {
 	Month Link
 	Says  string
-	Weeks []Link
-	Days  []Link
+	Weeks []Link // "26", of its year
+	Days  []Link // "23", of the month
 }
 
 // daysListed is how many days the archive lists one by one at most: about a hundred
@@ -44,7 +44,7 @@ func (v *view) archive() ArchivePage {
 	c := v.calendar()
 	p.Says = "No day at the bench yet."
 	if len(c.days) > 0 {
-		p.Says = fmt.Sprintf("%s at the bench, %s to %s.", count(len(c.days), "day"), dayOf(c.days[0].date),
+		p.Says = fmt.Sprintf("%s, %s to %s.", count(len(c.days), "day"), dayOf(c.days[0].date),
 			dayOf(c.days[len(c.days)-1].date))
 	}
 	left := daysListed
@@ -65,7 +65,7 @@ func (v *view) archiveYear(y *benchYear, listed bool) ArchiveYear {
 		m := ArchiveMonth{Month: Link{Words: month.String(), Href: v.yearHref(y.id) + "#" + monthID(id)}}
 		for _, w := range y.weeks {
 			if monday(w.days[0].date).AddDate(0, 0, 3).Month() == month {
-				m.Weeks = append(m.Weeks, Link{Words: w.id[5:], Href: v.weekNamedHref(w.id)})
+				m.Weeks = append(m.Weeks, Link{Words: weekNumber(w.id), Href: v.weekNamedHref(w.id)})
 			}
 		}
 		for _, d := range y.days {

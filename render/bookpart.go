@@ -69,7 +69,7 @@ func (v *view) bookPart(b *build) BookPart {
 		for _, r := range leaf.runners {
 			line.Runners = append(line.Runners, RunnerLine{
 				Link{Words: joinWords(", ", "Runner "+r.Name(), r.Class), Href: top + leaf.href + "#" + runnerID(r)},
-				runnerWords(r)})
+				runnerWords(b, r)})
 		}
 		p.Kits = append(p.Kits, line)
 	}

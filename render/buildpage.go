@@ -22,6 +22,8 @@ type BuildPage struct {
 	Opening    Picture
 	Heading    string
 	Facts      []Fact   // scale, kits, months, bench time, how it stands
+	Ready      string   // whether it will be by the day it must be, "" = no such day
+	Unbegun    []Link   // the stages without a session or a photo, with their places
 	Paused     *Aside   // first of all when the build is put aside
 	ThenNow    *ThenNow // once it is finished
 	Went       WentPart // when each stage was worked on
@@ -141,11 +143,16 @@ func (v *view) buildPage(b *build, t *texts) BuildPage {
 	if b.Finished == "" && p.Paused == nil { // a pause says itself what is next
 		p.Book.Waits = append(v.nextTopic(b), p.Book.Waits...)
 	}
+	if b.ReadyBy != "" && b.Finished == "" && !v.today.IsZero() {
+		p.Ready = wording.Outlook(v.Outlook(b.Build, v.today, false)).ReadyInFull()
+	}
 	p.Flick = v.flickLink(b)
 	for _, st := range b.Stages {
 		part := v.stagePart(b, st)
 		p.Stages = append(p.Stages, part)
-		if !part.Empty {
+		if part.Empty {
+			p.Unbegun = append(p.Unbegun, Link{Words: low(part.Title), Href: part.ID})
+		} else {
 			p.Jump = append(p.Jump, Link{Words: part.Title, Href: "#" + part.ID})
 		}
 	}
@@ -153,7 +160,7 @@ func (v *view) buildPage(b *build, t *texts) BuildPage {
 	loose := keepPhotos(b.photos, func(one *journal.Photo) bool { return b.Stage(one.Tags.Stage) == nil })
 	p.Loose, p.LooseCards = v.strip(top, keepPhotos(loose, ofWork)), v.cardsOf(top, loose)
 	for _, one := range v.Pauses {
-		if one.Build != b.ID {
+		if one.Build != b.ID || one.Until.IsZero() && p.Paused != nil { // the page begins with that
 			continue
 		}
 		span := "since " + day(one.From.In(v.zone()))
@@ -198,7 +205,7 @@ func (v *view) nextTopic(b *build) []Topic {
 		line.Words += ": " + count(n, "part") + " left"
 	}
 	next := Topic{Head: "Next", Lines: []TopicLine{line}}
-	if len(step.Parts) > 0 {
+	if v.mine() && len(step.Parts) > 0 { // which ones helps at the bench, and nobody else
 		next.Lines = append(next.Lines, TopicLine{Parts: step.Parts})
 	}
 	return []Topic{next}
@@ -270,7 +277,7 @@ func (v *view) factsOf(b *build) []Fact {
 	add("Scale", b.Scale)
 	add("Dates", b.span())
 	if b.ReadyBy != "" && b.Finished == "" && !v.today.IsZero() {
-		add("Must be ready", wording.Outlook(v.Outlook(b.Build, v.today, false)).ReadyWords())
+		add("Must be ready", "by "+dayOf(b.ReadyBy))
 	}
 	add("At the bench", hoursWords(b))
 	add("Finish", b.Finish)

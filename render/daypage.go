@@ -79,8 +79,8 @@ func (v *view) dayPage(d *benchDay, t *texts) DayPage {
 		p.Heading, p.Date = p.Date, ""
 	}
 	p.Frame.Title = joinWords(", ", p.Heading, p.Date) + " · " + p.Journal
-	best := bestMoment(d.photos, shown)
-	if best != nil {
+	// A picture that the words show is not shown twice on one page.
+	if best := bestMoment(d.photos, shown); best != nil && !shown[best.Hash] {
 		p.Opening = v.shownAs(top, best, asOpening)
 		p.Opening.Eager = true
 		shown[best.Hash] = true

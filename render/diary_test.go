@@ -13,6 +13,7 @@ import (
 	"time"
 
 	"rakelight/journal"
+	"rakelight/journal/metrics"
 )
 
 // taken is a photo of the tests of moments: a letter, its role, its caption, whether a
@@ -162,6 +163,40 @@ func TestDoneWords(t *testing.T) {
 	}
 }
 
+// What a span of time got done is said as in a sentence, the word parts once.
+func TestCountsAreASentence(t *testing.T) {
+	session := func(kind string, n int) *journal.Session {
+		return &journal.Session{ID: kind, Build: "lorry", Stage: kind, Kind: kind, Net: time.Hour, Known: journal.Measured, Bare: n, Counted: true}
+	}
+	for _, c := range []struct {
+		sessions []*journal.Session
+		want     string
+	}{
+		{[]*journal.Session{session("paint", 1), session("clean", 18), session("cut", 24)}, "24 parts cut off, 18 cleaned up and 1 coat of paint"},
+		{[]*journal.Session{session("assemble", 1)}, "1 part assembled"},
+		{[]*journal.Session{session("seam", 1), session("decal", 12), session("top-coat", 2)}, "1 join at the seams, 12 decals and 2 top coats"},
+	} {
+		if got := listed(countsOf(c.sessions)); got != c.want {
+			t.Errorf("%q, want %q", got, c.want)
+		}
+	}
+	for _, kind := range journal.Kinds {
+		if _, counted := metrics.CountedKind(kind); counted != (doneAs[kind].many != "") {
+			t.Errorf("%s is counted: %v, and said as %q", kind, counted, doneAs[kind].many)
+		}
+	}
+}
+
+// A week beside one of another year names that year.
+func TestWeeksBeside(t *testing.T) {
+	if got := weekBeside("2024-W06", "2024-W07"); got != "Week 6" {
+		t.Error(got)
+	}
+	if got := weekBeside("2023-W52", "2024-W01"); got != "Week 52 of 2023" {
+		t.Error(got)
+	}
+}
+
 // Mistakes are told with the picture of the problem that was taken nearest.
 func TestSlipsHaveTheirPicture(t *testing.T) {
 	s := small()
@@ -295,5 +330,33 @@ func TestYearsLongPastAreLeft(t *testing.T) {
 	}
 	if digestOf(false) != digestOf(true) {
 		t.Error("a day of 2024 makes the page of 2021 anew")
+	}
+}
+
+// A picture that the words of a day show does not open its page too; a week of which
+// only a pause is known says so; hours stand beside the days they were worked on.
+func TestDiarySaysThingsOnce(t *testing.T) {
+	v := smallView()
+	c := v.calendar()
+	for _, d := range c.days {
+		if shown := v.inWords(d); len(shown) > 0 && len(d.photos) == len(shown) {
+			if p := v.dayPage(d, v.texts()); p.Opening.Src != "" {
+				t.Errorf("%s opens with a picture of its words", d.date)
+			}
+		}
+	}
+	newest := c.weeks[len(c.weeks)-1]
+	if got := v.firstWords(newest, nil, v.texts()); got != "Lightship. Put aside: No mast wire." {
+		t.Errorf("%q", got)
+	}
+	y := c.years[len(c.years)-1]
+	worked := 0
+	for _, d := range y.days {
+		if len(d.sessions) > 0 {
+			worked++
+		}
+	}
+	if p := v.yearPage(y, v.texts()); worked == len(y.days) || !strings.HasSuffix(p.Facts[0].Is, fmt.Sprintf(" in %d days", worked)) {
+		t.Errorf("%q, worked on %d of %d days", p.Facts[0].Is, worked, len(y.days))
 	}
 }

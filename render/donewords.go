@@ -158,8 +158,24 @@ func listed(words []string) string {
 	return strings.Join(words, "")
 }
 
-// countsOf are what a span of sessions did, in the order of the trade: "58 parts
-// (cleanup)", "3 joins (seams)".
+// doneAs says what so many done of a kind of work are, after their number: what is
+// done to parts, or the noun of what is counted.
+var doneAs = map[string]struct{ one, many, to string }{
+	"cut":      {"part", "parts", "cut off"},
+	"clean":    {"part", "parts", "cleaned up"},
+	"dry-fit":  {"part", "parts", "dry fitted"},
+	"assemble": {"part", "parts", "assembled"},
+	"seam":     {"join at the seams", "joins at the seams", ""},
+	"prime":    {"coat of primer", "coats of primer", ""},
+	"paint":    {"coat of paint", "coats of paint", ""},
+	"detail":   {"painted detail", "painted details", ""},
+	"gloss":    {"gloss coat", "gloss coats", ""},
+	"decal":    {"decal", "decals", ""},
+	"top-coat": {"top coat", "top coats", ""},
+}
+
+// countsOf are what a span of sessions did, in the order of the trade: "58 parts cut
+// off", "40 cleaned up", "3 joins at the seams". The word parts stands once.
 func countsOf(sessions []*journal.Session) []string {
 	by := map[string]int{}
 	for _, w := range timed(sessions) {
@@ -168,10 +184,23 @@ func countsOf(sessions []*journal.Session) []string {
 		}
 	}
 	var out []string
+	parts := false
 	for _, kind := range journal.Kinds {
-		if by[kind] > 0 {
-			out = append(out, fmt.Sprintf("%s (%s)", count(by[kind], unit(kind)), low(kindTitle(kind))))
+		n, as := by[kind], doneAs[kind]
+		if n <= 0 {
+			continue
 		}
+		noun := as.many
+		if n == 1 {
+			noun = as.one
+		}
+		if as.to != "" {
+			if parts {
+				noun = ""
+			}
+			parts = true
+		}
+		out = append(out, joinWords(" ", fmt.Sprint(n), joinWords(" ", noun, as.to)))
 	}
 	return out
 }

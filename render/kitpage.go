@@ -64,7 +64,7 @@ func (v *view) kitPage(b *build, leaf *kitLeaf) KitPage {
 	teller := v.teller(b, root, leaf.href)
 	for _, r := range leaf.runners {
 		one := RunnerPart{ID: runnerID(r),
-			Heading: joinWords(", ", "Runner "+r.Name(), r.Class), Words: runnerWords(r)}
+			Heading: joinWords(", ", "Runner "+r.Name(), r.Class), Words: runnerWords(b, r)}
 		for _, part := range r.Parts {
 			one.Squares = append(one.Squares, v.square(b, leaf, r, part))
 			one.Places = append(one.Places, teller.place(r, part))
@@ -73,6 +73,9 @@ func (v *view) kitPage(b *build, leaf *kitLeaf) KitPage {
 	}
 	return p
 }
+
+// noKitTitle stands for the kit of a build that has no other one.
+const noKitTitle = "the runners"
 
 // kitTitle is a kit as its build calls it.
 func kitTitle(b *build, kit int) string {
@@ -83,7 +86,7 @@ func kitTitle(b *build, kit int) string {
 	if len(b.Kits) > 1 {
 		return fmt.Sprintf("kit %d", i+1)
 	}
-	return "the runners"
+	return noKitTitle
 }
 
 // leafWords names a page of runners: "Hull", "Hull, runners A to F".
@@ -93,7 +96,10 @@ func leafWords(b *build, leaf *kitLeaf) string {
 	if first != last {
 		runners = "runners " + first + " to " + last
 	}
-	return joinWords(", ", kitTitle(b, leaf.kit), runners)
+	if title := kitTitle(b, leaf.kit); title != noKitTitle {
+		return title + ", " + runners
+	}
+	return journal.Capital(runners)
 }
 
 // runnerID is the place of a runner on its page.
@@ -102,17 +108,29 @@ func runnerID(r journal.RunnerLedger) string {
 }
 
 // runnerWords says how far a runner is, stage by stage.
-func runnerWords(r journal.RunnerLedger) string {
+func runnerWords(b *build, r journal.RunnerLedger) string {
 	words := ""
 	for _, st := range r.Stages {
 		left, all := r.Left(st.ID)
-		how := fmt.Sprintf("%d of %d left", left, all)
-		if left == 0 {
-			how = fmt.Sprintf("all %d done", all)
-		}
-		words = joinWords("; ", words, stageTitle(st)+": "+how)
+		words = joinWords("; ", words, stageTitle(st)+": "+leftWords(b, left, all))
 	}
 	return words
+}
+
+// leftWords say how many parts a stage has still to do. A build that is finished has
+// none left, and there they say how many were named as done.
+func leftWords(b *build, left, all int) string {
+	switch {
+	case left == 0:
+		return fmt.Sprintf("all %d done", all)
+	case b.Finished != "" && left == all:
+		return "no part named"
+	case b.Finished != "":
+		return fmt.Sprintf("%d of %d named as done", all-left, all)
+	case left == all:
+		return "not begun"
+	}
+	return fmt.Sprintf("%d of %d left", left, all)
 }
 
 // kitSums are the sums of a kit in words, over all its pages.
@@ -152,11 +170,7 @@ func (v *view) kitSums(b *build, leaf *kitLeaf) []string {
 	}
 	sums := []string{words + "."}
 	for _, st := range leaf.runners[0].Stages {
-		how := fmt.Sprintf("%d of %d left.", left[st.ID], forUse)
-		if left[st.ID] == 0 {
-			how = fmt.Sprintf("all %d done.", forUse)
-		}
-		sums = append(sums, stageTitle(st)+": "+how)
+		sums = append(sums, stageTitle(st)+": "+leftWords(b, left[st.ID], forUse)+".")
 	}
 	return sums
 }

@@ -93,3 +93,20 @@ func TestPartLinksOfMany(t *testing.T) {
 		t.Errorf("got %v\nwant %v", links, want)
 	}
 }
+
+// Of a finished build nothing is left, whatever was not named.
+func TestLeftWords(t *testing.T) {
+	open, finished := &build{Build: &journal.Build{}}, &build{Build: &journal.Build{Finished: "2024-06-29"}}
+	for _, c := range []struct {
+		b         *build
+		left, all int
+		want      string
+	}{
+		{open, 0, 28, "all 28 done"}, {open, 41, 85, "41 of 85 left"}, {open, 85, 85, "not begun"},
+		{finished, 0, 28, "all 28 done"}, {finished, 41, 85, "44 of 85 named as done"}, {finished, 85, 85, "no part named"},
+	} {
+		if got := leftWords(c.b, c.left, c.all); got != c.want {
+			t.Errorf("%q, want %q", got, c.want)
+		}
+	}
+}

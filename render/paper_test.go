@@ -210,3 +210,31 @@ func TestYearSheetCounts(t *testing.T) {
 		t.Errorf("%q %q", p.Facts, p.Done)
 	}
 }
+
+// What stands in for a result is no pair of the year.
+func TestYearPairShowsResults(t *testing.T) {
+	v := smallView()
+	n := 0
+	for _, year := range v.yearsWorked() {
+		p, ok := v.pairIn(year)
+		if !ok || p.within {
+			continue
+		}
+		n++
+		if !isResult(p.a.photo) || !isResult(p.b.photo) {
+			t.Errorf("%s shows %s", year, p.href)
+		}
+		a, b := p.a.photo, p.b.photo
+		for _, photo := range []*journal.Photo{a, b} {
+			role := photo.Tags.Role
+			photo.Tags.Role = "before"
+			if q, ok := v.pairIn(year); ok && !q.within && q.href == p.href {
+				t.Errorf("%s shows %s with a photo from before", year, q.href)
+			}
+			photo.Tags.Role = role
+		}
+	}
+	if n == 0 {
+		t.Error("no pair of two years to look at")
+	}
+}

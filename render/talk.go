@@ -485,7 +485,7 @@ func (w *talkWeek) waitsNow(whole *journal.State, b *build) []string {
 		out = append(out, stop(s))
 	}
 	if b.ReadyBy != "" {
-		if words := wording.Outlook(w.v.Outlook(b.Build, w.v.today, false)).ReadyWords(); words != "" {
+		if words := wording.Outlook(w.v.Outlook(b.Build, w.v.today, false)).ReadyInFull(); words != "" {
 			out = append(out, words)
 		}
 	}

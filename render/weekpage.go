@@ -5,6 +5,7 @@ package render
 
 import (
 	"slices"
+	"strings"
 	"time"
 
 	"rakelight/journal"
@@ -176,11 +177,18 @@ func (v *view) comparisonOf(w *benchWeek) string {
 
 // weekNamed is a week as one says it: "Week 26 of 2026".
 func weekNamed(id string) string {
-	year, week := id[:4], id[6:]
-	if week[0] == '0' {
-		week = week[1:]
+	return "Week " + weekNumber(id) + " of " + id[:4]
+}
+
+// weekNumber is the number of a week in its year: "26".
+func weekNumber(id string) string { return strings.TrimPrefix(id[6:], "0") }
+
+// weekBeside names a week beside another one: its year stands where it is another.
+func weekBeside(id, other string) string {
+	if id[:4] == other[:4] {
+		return "Week " + weekNumber(id)
 	}
-	return "Week " + week + " of " + year
+	return weekNamed(id)
 }
 
 func (w *benchWeek) span() string { return spanOfWeek(monday(w.days[0].date)) }
@@ -202,10 +210,10 @@ func (v *view) onwardOfWeek(w *benchWeek) Onward {
 	i := slices.Index(weeks, w)
 	o := Onward{Up: Link{Words: "the year " + w.year.id, Href: top + v.yearHref(w.year.id)}}
 	if i > 0 {
-		o.Earlier = Link{Words: weekNamed(weeks[i-1].id), Href: weeks[i-1].id + ".html"}
+		o.Earlier = Link{Words: weekBeside(weeks[i-1].id, w.id), Href: weeks[i-1].id + ".html"}
 	}
 	if i+1 < len(weeks) {
-		o.Later = Link{Words: weekNamed(weeks[i+1].id), Href: weeks[i+1].id + ".html"}
+		o.Later = Link{Words: weekBeside(weeks[i+1].id, w.id), Href: weeks[i+1].id + ".html"}
 	}
 	return o
 }

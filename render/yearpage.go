@@ -18,7 +18,7 @@ type YearPage struct {
 	Heading  string
 	Opening  Picture
 	Facts    []Fact
-	Done     string // "65 parts (cut off), 17 joins (seams)", "" = nothing was counted
+	Done     string // "65 parts cut off and 17 joins at the seams", "" = nothing was counted
 	Finished []Tag
 	Band     Band
 	Step     *FirstLatest
@@ -63,8 +63,17 @@ func (v *view) yearPage(y *benchYear, t *texts) YearPage {
 		p.Opening = v.shownAs(top, best, asOpening)
 		p.Opening.Eager = true
 	}
-	told := cmp.Or(timeTold(timed(sessions)), "no timed hours")
-	p.Facts = append(p.Facts, Fact{"At the bench", fmt.Sprintf("%s in %s", told, count(len(y.days), "day"))})
+	worked := 0
+	for _, d := range y.days {
+		if len(d.sessions) > 0 {
+			worked++
+		}
+	}
+	atBench := "no session"
+	if worked > 0 {
+		atBench = fmt.Sprintf("%s in %s", cmp.Or(timeTold(timed(sessions)), "no timed hours"), count(worked, "day"))
+	}
+	p.Facts = append(p.Facts, Fact{"At the bench", atBench})
 	p.Done = listed(countsOf(sessions))
 	if len(photos) > 0 {
 		p.Facts = append(p.Facts, Fact{"Photos of the work", fmt.Sprint(len(photos))})
@@ -183,7 +192,11 @@ func (v *view) monthsOf(y *benchYear, t *texts) []YearMonth {
 	}
 	for _, w := range slices.Backward(y.weeks) {
 		m := month(monday(w.days[0].date).AddDate(0, 0, 3))
-		m.Weeks = append(m.Weeks, v.weekPrint(top, w, t))
+		print := v.weekPrint(top, w, t)
+		if print.Title == weekNamed(w.id) { // the page says of which year
+			print.Title = "Week " + weekNumber(w.id)
+		}
+		m.Weeks = append(m.Weeks, print)
 	}
 	for _, d := range y.days {
 		at, _ := time.Parse(time.DateOnly, d.date)
@@ -213,7 +226,7 @@ func (v *view) weekPrint(root string, w *benchWeek, t *texts) WeekPrint {
 }
 
 // firstWords are the first paragraph of a week: of the day that heads it, else of
-// the first with words; without words what was done.
+// the first with words; without words what was done, else what was said of a build.
 func (v *view) firstWords(w *benchWeek, best *journal.Photo, t *texts) string {
 	days := w.days
 	if d := w.titled(best); d != nil {
@@ -229,6 +242,13 @@ func (v *view) firstWords(w *benchWeek, best *journal.Photo, t *texts) string {
 	words := ""
 	for _, one := range v.doneOf("", w.sessions()) {
 		words = joinWords(" ", words, one.Tag.Title+": "+one.Words)
+	}
+	for _, d := range w.days {
+		for _, e := range d.events {
+			if words == "" {
+				words = v.builds[e.build].Title + ". " + e.words
+			}
+		}
 	}
 	return words
 }

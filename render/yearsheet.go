@@ -249,6 +249,9 @@ func (v *view) pairIn(year string) (found pair, ok bool) {
 			yearOf(b.Instant.Day()) != year || !p.within && yearOf(a.Instant.Day()) >= year {
 			continue
 		}
+		if !p.within && !(isResult(a) && isResult(b)) { // what stands in for a result shows none
+			continue
+		}
 		if !ok || p.tellsMore(found) {
 			found, ok = p, true
 		}

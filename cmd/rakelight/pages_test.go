@@ -172,7 +172,7 @@ func TestPagesSayWhatCommandsPrint(t *testing.T) {
 		case "weeks left":
 			says("forecast", f, fmt.Sprintf("4 in 5 chance between %s and %s (%d weeks)", weeksOn(now, *f.Low), weeksOn(now, *f.High), f.N))
 		case "ready by":
-			says("forecast", f, fmt.Sprintf("Ready by 12 December 2026, the counted work alone, without seams, paint (no total): a chance of about %.0f in 100 (%d weeks)", 100**f.Value, f.N))
+			says("forecast", f, fmt.Sprintf("Ready by 12 December 2026, for the counted work alone: a chance of about %.0f in 100 (%d weeks)", 100**f.Value, f.N))
 			says("builds/lightship", f, fmt.Sprintf("about %.0f in 100 (%d weeks)", 100**f.Value, f.N))
 		case "hours a week to be ready":
 			says("forecast", f, fmt.Sprintf("about %s hours a week until then, 4 in 5 chance between %s and %s;", figure(*f.Value), figure(*f.Low), figure(*f.High)))

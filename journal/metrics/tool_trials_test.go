@@ -47,7 +47,7 @@ func TestTryTool(t *testing.T) {
 	near(t, "exchanged, ease", back.Kinds[0].Ease*k.Ease, 1, 0.2)
 	// The order plays no part.
 	again := TryTool("file", shuffled(with, 3), shuffled(without, 4))
-	if a, b := again.Markdown(strings.ToUpper), tried.Markdown(strings.ToUpper); a != b || !strings.Contains(a, "CLEAN with file: ") {
+	if a, b := again.Markdown(strings.ToUpper), tried.Markdown(strings.ToUpper); a != b || !strings.Contains(a, "CLEAN with file: ") || !strings.Contains(a, "| CLEAN | ") {
 		t.Errorf("shuffled:\n%s\nwas:\n%s", a, b)
 	}
 }

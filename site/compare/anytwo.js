@@ -104,7 +104,7 @@
     say("caution", unsaid(pair[0].of, pair[1].of));
     var why = different(pair[0].of, pair[1].of);
     if (why) {
-      say("refuse", why + " They stand side by side, and no more is said.");
+      say("refuse", why + " Shown side by side, without figures.");
       return;
     }
     document.querySelector("[data-cut='100']").textContent = pair[0].label;
@@ -115,7 +115,7 @@
   var digits = [asked("a"), asked("b")];
   window.addEventListener("hashchange", function () { window.location.reload(); });
   if (!digits[0] || !digits[1]) {
-    say("refuse", "The address of this page names no two photos: their digits stand behind a= and b=.");
+    say("refuse", "No two photos are picked yet. Pick two on the page Then and now, and they stand here side by side.");
     return;
   }
   var files = digits.map(function (one) { return "data/photos-" + one.slice(0, 2) + ".js"; });
