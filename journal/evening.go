@@ -13,12 +13,13 @@ import (
 type Evenings struct {
 	sessions []*Session // whose hour is known, by start
 	near     time.Duration
+	longest  time.Duration // that a timer runs
 	zone     *time.Location
 }
 
 // Evenings are those of the sessions of the state.
 func (s *State) Evenings() Evenings {
-	e := Evenings{near: s.Config.SettleTime(), zone: s.zone()}
+	e := Evenings{near: s.Config.SettleTime(), longest: s.Config.LongestTimer(), zone: s.zone()}
 	for _, one := range s.Sessions {
 		if !one.Start.IsZero() && len(one.Date) == len(time.DateOnly) && one.Kind != "wait" && s.Clocked(one) {
 			e.sessions = append(e.sessions, one)
@@ -40,12 +41,7 @@ func (e Evenings) Of(at time.Time, date string) string {
 	if i == 0 {
 		return date
 	}
-	s := e.sessions[i-1]
-	end := s.End
-	if end.Before(s.Start) {
-		end = s.Start // it runs still
-	}
-	if s.Date < date && !at.After(end.Add(e.near)) {
+	if s := e.sessions[i-1]; s.Date < date && distance(s, at, e.longest) <= e.near {
 		return s.Date
 	}
 	return date

@@ -115,7 +115,8 @@ func (h *hiding) photosOf(all []*Photo) []*Photo {
 		one := *p
 		one.Folder, one.Words, one.Why, one.Guess = "", nil, nil, false
 		one.Beside, one.Record, one.CardsBy, one.DatedBy, one.Lapsed = nil, "", "", "", Lapse{}
-		one.Burst, one.Caption = "", h.text(one.Caption)
+		one.Burst = ""
+		h.texts(&one.Caption, &one.Instant.Said)
 		seen.Photos = append(seen.Photos, &one)
 	}
 	seen.foldBursts()
@@ -347,7 +348,8 @@ func (h *hiding) book(out *State) {
 	}
 	for _, one := range h.of.Holds {
 		if one.Counts() && h.noted(&one.Noted) {
-			one.Record, one.Released, one.EndText = "", "", h.text(one.EndText)
+			one.Record, one.Released = "", ""
+			h.texts(&one.Of, &one.EndText)
 			if !one.Until.IsZero() && !h.said(one.Build, one.Until) {
 				one.EndText = ""
 			}

@@ -21,7 +21,7 @@ type Done struct {
 func timed(sessions []*journal.Session) []metrics.Work {
 	var out []metrics.Work
 	for _, s := range sessions {
-		if s.Open || s.Doubt.Any() || s.Kind == "wait" {
+		if !benchSession(s) {
 			continue
 		}
 		out = append(out, metrics.Work{Session: s.ID, Build: s.Build, Kind: s.Kind, Hours: s.Hours(), Known: s.Known,

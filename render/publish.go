@@ -16,7 +16,7 @@ import (
 
 // Publish makes a folder hold the pages for readers of a journal: Write, for another
 // edition and another place. What was written there before and is private by now is
-// removed before anything else is written.
+// removed before any page is written; of what is public, pictures may come before.
 func Publish(ctx context.Context, j *journal.Journal, dir string, opts Options) (Report, error) {
 	return NewPublisher(j, dir).Write(ctx, j.State, opts)
 }

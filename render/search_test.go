@@ -213,3 +213,13 @@ func TestSearchOfMany(t *testing.T) {
 		t.Errorf("%d lists by letter", lists)
 	}
 }
+
+// What is too long for a page is not in the index either: it would be found and not
+// be there.
+func TestSearchLeavesOutWhatNoPageShows(t *testing.T) {
+	long := strings.Repeat("hull [x](y) ", maxText/10)
+	index := indexOf([]findable{{Group: "Days", Title: "Evening", Words: long, Prose: true}, {Group: "Days", Title: "Other", Words: "mast", Prose: true}})
+	if index.Words["hull"] != nil || index.Words["even"] == nil || index.Words["mast"] == nil || index.Docs[0].Text != "" {
+		t.Errorf("%v, %d bytes", sortedKeys(index.Words), len(index.Docs[0].Text))
+	}
+}
