@@ -426,11 +426,11 @@ func classWords(s *journal.Session) string {
 	if s.Class != "" || len(s.Classes) < 2 {
 		return s.Class
 	}
-	words := ""
+	var each []string
 	for _, c := range s.Classes {
-		words = joinWords(", ", words, fmt.Sprintf("%d %s", c.Parts, cmp.Or(c.Class, "of no class given")))
+		each = append(each, fmt.Sprintf("%d %s", c.Parts, cmp.Or(c.Class, "of no class given")))
 	}
-	return "(" + words + ")"
+	return "of them " + listed(each)
 }
 
 func (v *view) sessionLine(s *journal.Session) SessionLine {

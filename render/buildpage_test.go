@@ -6,6 +6,8 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"rakelight/journal"
 )
 
 // Which parts are next helps at the bench, and nobody else; how many there are is for
@@ -53,5 +55,21 @@ func TestPauseStandsOnce(t *testing.T) {
 	p := v.buildPage(v.builds["lightship"], v.texts())
 	if p.Paused == nil || len(p.Pauses) != 0 {
 		t.Errorf("%v, %v", p.Paused, p.Pauses)
+	}
+}
+
+// What was done of several classes is one phrase after its number.
+func TestClassWords(t *testing.T) {
+	for _, c := range []struct {
+		s    journal.Session
+		want string
+	}{
+		{journal.Session{}, ""}, {journal.Session{Class: "flat"}, "flat"},
+		{journal.Session{Classes: []journal.ClassCount{{Class: "clear", Parts: 8}, {Class: "curved", Parts: 16}, {Parts: 2}}},
+			"of them 8 clear, 16 curved and 2 of no class given"},
+	} {
+		if got := classWords(&c.s); got != c.want {
+			t.Errorf("%q, want %q", got, c.want)
+		}
 	}
 }

@@ -104,7 +104,6 @@ func (v *view) side(p pair, s side, t *texts) CompareSide {
 			out.Facts = append(out.Facts, Fact{term, is})
 		}
 	}
-	add("Build", s.b.Title)
 	if st := s.b.Stage(s.photo.Tags.Stage); st != nil {
 		add("Stage", stageTitle(st))
 	}

@@ -259,11 +259,19 @@ func (v *view) onwardOfDay(d *benchDay) Onward {
 	i := slices.Index(days, d)
 	var o Onward
 	if i > 0 {
-		o.Earlier = Link{Words: dayOf(days[i-1].date), Href: days[i-1].date + ".html"}
+		o.Earlier = Link{Words: dayBeside(days[i-1].date, d.date), Href: days[i-1].date + ".html"}
 	}
 	if i+1 < len(days) {
-		o.Later = Link{Words: dayOf(days[i+1].date), Href: days[i+1].date + ".html"}
+		o.Later = Link{Words: dayBeside(days[i+1].date, d.date), Href: days[i+1].date + ".html"}
 	}
 	o.Up = Link{Words: "its week", Href: top + v.weekHref(d.date)}
 	return o
+}
+
+// dayBeside names a day beside another one: its year stands where it is another.
+func dayBeside(date, other string) string {
+	if date[:4] == other[:4] {
+		return dayMoment(date).Format("2 January")
+	}
+	return dayOf(date)
 }

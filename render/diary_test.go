@@ -27,6 +27,11 @@ func taken(name, role, caption string, card bool) *journal.Photo {
 }
 
 func TestBestMoment(t *testing.T) {
+	from := func(name, view string) *journal.Photo {
+		p := taken(name, "finished", "", false)
+		p.Tags.View = view
+		return p
+	}
 	for _, c := range []struct {
 		name   string
 		photos []*journal.Photo
@@ -44,6 +49,8 @@ func TestBestMoment(t *testing.T) {
 		{"a card in all", []*journal.Photo{taken("a", "after", "", true), taken("b", "progress", "", true)}, nil, "a"},
 		{"not the one in the words", []*journal.Photo{taken("a", "after", "", false), taken("b", "after", "", false)}, map[string]bool{"b": true}, "a"},
 		{"the one in the words shows more", []*journal.Photo{taken("a", "", "", false), taken("b", "after", "", false)}, map[string]bool{"b": true}, "b"},
+		{"the model from the corner", []*journal.Photo{from("a", "three-quarter"), from("b", "top")}, nil, "a"},
+		{"not where the words show it", []*journal.Photo{from("a", "three-quarter"), from("b", "top")}, map[string]bool{"a": true}, "b"},
 	} {
 		got := ""
 		if p := bestMoment(c.photos, c.words); p != nil {
@@ -187,12 +194,18 @@ func TestCountsAreASentence(t *testing.T) {
 	}
 }
 
-// A week beside one of another year names that year.
+// A week or a day beside one of another year names that year.
 func TestWeeksBeside(t *testing.T) {
 	if got := weekBeside("2024-W06", "2024-W07"); got != "Week 6" {
 		t.Error(got)
 	}
 	if got := weekBeside("2023-W52", "2024-W01"); got != "Week 52 of 2023" {
+		t.Error(got)
+	}
+	if got := dayBeside("2024-02-10", "2024-02-12"); got != "10 February" {
+		t.Error(got)
+	}
+	if got := dayBeside("2023-12-30", "2024-01-02"); got != "30 December 2023" {
 		t.Error(got)
 	}
 }

@@ -33,17 +33,20 @@ func moment(p *journal.Photo) int {
 
 // bestMoment is the photo that opens a day or a week: of those that show most, the
 // latest. One with a bench card in it comes after all that have none, and one that the
-// words show themselves gives way to another that shows as much. Photos come in time
-// order.
+// words show themselves gives way to another that shows as much, and so does a result
+// seen from one side to one seen from the corner. Photos come in time order.
 func bestMoment(photos []*journal.Photo, inWords map[string]bool) *journal.Photo {
 	var found *journal.Photo
 	score := -1
 	for _, p := range photos {
-		is := 2 * moment(p)
+		is := 4 * moment(p)
 		if len(p.Cards) == 0 {
-			is += 8
+			is += 16
 		}
 		if !inWords[p.Hash] {
+			is += 2
+		}
+		if !isResult(p) || p.Tags.View == "" || p.Tags.View == "three-quarter" {
 			is++
 		}
 		if is >= score {

@@ -87,5 +87,9 @@ func (d Drift) Sentence() string {
 	case d.Claimed:
 		return fmt.Sprintf("Your eye became kinder: the same photos get %.2f points more now %s.", d.Mean, span)
 	}
-	return fmt.Sprintf("Whether your eye has changed cannot be told: %+.2f points on the same photos %s.", d.Mean, span)
+	s := fmt.Sprintf("Whether your eye has changed cannot be told: %+.2f points on the same photos %s", d.Mean, span)
+	if d.Interval.OK && d.Interval.Low*d.Interval.High > 0 { // a range without 0 in it, and no claim
+		s += "; among all that this journal compares, that may be chance"
+	}
+	return s + "."
 }

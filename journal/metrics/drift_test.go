@@ -31,7 +31,8 @@ func TestDrift(t *testing.T) {
 		t.Errorf("%+v", d)
 	}
 	for _, one := range []*Drift{&d, &back} {
-		if s := one.Sentence(); !strings.HasPrefix(s, "Whether your eye has changed cannot be told") {
+		if s := one.Sentence(); !strings.HasPrefix(s, "Whether your eye has changed cannot be told") ||
+			!strings.HasSuffix(s, "; among all that this journal compares, that may be chance.") {
 			t.Errorf("not claimed, yet: %s", s)
 		}
 		one.Claimed = true
@@ -42,6 +43,14 @@ func TestDrift(t *testing.T) {
 	}
 	if a := Retest(remarks(append(first, 0, 1), append(second, 0, 1))); !a.OK || a.N != 10 || a.Kappa <= 0 || a.Kappa >= 1 {
 		t.Errorf("%+v", a)
+	}
+}
+
+// A range with 0 in it needs no more words.
+func TestNoDrift(t *testing.T) {
+	d := DriftOf(remarks([]float64{3, 3, 2, 4, 3, 2}, []float64{2, 4, 3, 3, 3, 2}))
+	if s := d.Sentence(); !strings.HasSuffix(s, "(-0.94 to +0.94; 6 photos marked twice).") {
+		t.Error(s)
 	}
 }
 
