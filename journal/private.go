@@ -64,10 +64,11 @@ func (s *State) SaidPrivate(what Private) string {
 
 // privacy tells quickly what of a state is private.
 type privacy struct {
-	builds map[string]bool
-	days   map[buildDay]bool
-	photos map[string]bool // hashes, as they were said
-	public plan.PublicConfig
+	builds   map[string]bool
+	days     map[buildDay]bool
+	photos   map[string]bool // hashes, as they were said
+	public   plan.PublicConfig
+	evenings Evenings // where a day is private
 }
 
 // buildDay is a day of a build, "" = of all builds.
@@ -76,7 +77,8 @@ type buildDay struct{ build, date string }
 // privacy is what is private of the state. A build whose build.md cannot be read, or
 // holds nothing, is: nobody knows what it would say.
 func (s *State) privacy() privacy {
-	p := privacy{map[string]bool{}, map[buildDay]bool{}, map[string]bool{}, s.Config.Public}
+	p := privacy{builds: map[string]bool{}, days: map[buildDay]bool{}, photos: map[string]bool{},
+		public: s.Config.Public}
 	for _, one := range s.Privates {
 		switch {
 		case one.Photo != "":
@@ -101,6 +103,9 @@ func (s *State) privacy() privacy {
 			p.days[buildDay{d.Build, d.Date}] = true
 		}
 	}
+	if len(p.days) > 0 {
+		p.evenings = s.Evenings()
+	}
 	return p
 }
 
@@ -112,10 +117,26 @@ func (p privacy) day(build, date string) bool {
 	return p.builds[build] || p.days[buildDay{"", date}] || p.days[buildDay{build, date}]
 }
 
+// moment reports whether a moment of a build is, where date is its day by the calendar:
+// what is of an evening that went on after midnight is of two days, and private as soon
+// as one of them is.
+func (p privacy) moment(build string, at time.Time, date string) bool {
+	return p.day(build, date) || len(p.days) > 0 && p.day(build, p.evenings.Of(at, date))
+}
+
 // photo reports whether a photo is: itself, its build, or the day it was taken.
 func (p privacy) photo(one *Photo) bool {
 	return p.photos[one.Hash] || slices.ContainsFunc(one.Beside, func(o Original) bool { return p.photos[o.Hash] }) ||
-		p.day(one.Tags.Build, photoDay(one))
+		p.taken(one)
+}
+
+// taken reports whether the build of a photo, or the day it was taken, is private.
+func (p privacy) taken(one *Photo) bool {
+	date := photoDay(one)
+	if date == "" {
+		return p.build(one.Tags.Build)
+	}
+	return p.moment(one.Tags.Build, one.Instant.At, date)
 }
 
 // photoDay is the day a photo was taken, where it was taken; "" when none is known.
@@ -147,7 +168,7 @@ func (s *State) Hidden(p *Photo) string {
 	switch {
 	case h.build(p.Tags.Build):
 		return "its build"
-	case h.day(p.Tags.Build, photoDay(p)):
+	case h.taken(p):
 		return "its day"
 	case h.photo(p):
 		return "itself"

@@ -25,7 +25,7 @@ import (
 func (s *State) ForReaders(words func(string) string) *State {
 	all := s.photos()
 	h := &hiding{of: s, privacy: s.privacy(), sessions: map[string]string{}, mistakes: map[string]string{},
-		judges: s.publicJudges(), words: words}
+		words: words}
 	if words == nil {
 		h.words = func(text string) string { return text }
 	}
@@ -37,6 +37,7 @@ func (s *State) ForReaders(words func(string) string) *State {
 	}
 	out.Photos = h.photosOf(all)
 	h.shown = out.PhotosByHash()
+	h.judges = h.publicJudges()
 	out.Builds = h.buildsOf()
 	out.Mistakes = h.mistakesOf() // before what refers to them
 	out.Sessions = h.sessionsOf()
@@ -69,9 +70,15 @@ func (h *hiding) shows(p *Photo) bool {
 	return p.Tags.Build != "" && h.of.Build(p.Tags.Build) != nil && !p.OfCards() && !h.photo(p)
 }
 
+// build reports whether readers see nothing of a build. Of one whose folder is not
+// there nobody knows what its build.md would say.
+func (h *hiding) build(id string) bool {
+	return h.privacy.build(id) || id != "" && h.of.Build(id) == nil
+}
+
 // said reports whether readers see what was said of a build at a moment.
 func (h *hiding) said(build string, at time.Time) bool {
-	return !h.build(build) && !h.day(build, at.In(h.of.zone()).Format(time.DateOnly))
+	return !h.build(build) && !h.moment(build, at, at.In(h.of.zone()).Format(time.DateOnly))
 }
 
 // picture is the hash of a photo where readers see it, else "".
@@ -108,7 +115,8 @@ func (h *hiding) photosOf(all []*Photo) []*Photo {
 		one := *p
 		one.Folder, one.Words, one.Why, one.Guess = "", nil, nil, false
 		one.Beside, one.Record, one.CardsBy, one.DatedBy, one.Lapsed = nil, "", "", "", Lapse{}
-		one.Burst, one.Caption = "", h.text(one.Caption)
+		one.Burst = ""
+		h.texts(&one.Caption, &one.Instant.Said)
 		seen.Photos = append(seen.Photos, &one)
 	}
 	seen.foldBursts()
@@ -127,7 +135,7 @@ func (h *hiding) buildsOf() []*Build {
 		one := *b
 		one.Closed, one.Private = "", false
 		one.Body, one.Checklist = plan.WithoutSupplies(one.Body, h.of.Config.SupplyHeadings())
-		h.texts(&one.Title, &one.Scale, &one.Body)
+		h.texts(&one.Title, &one.Scale, &one.ShowIn, &one.Body)
 		one.Kits, one.Stages = slices.Clone(one.Kits), slices.Clone(one.Stages)
 		for i := range one.Checklist {
 			h.texts(&one.Checklist[i].Section, &one.Checklist[i].Text)
@@ -288,9 +296,10 @@ func (h *hiding) judgments(out *State) {
 	}
 }
 
-// publicJudges are the names under which readers know the judges: their own, where
-// they said yes.
-func (s *State) publicJudges() map[string]string {
+// publicJudges are the names under which readers know the judges of what they see:
+// their own, where they said yes.
+func (h *hiding) publicJudges() map[string]string {
+	s := h.of
 	named, others := map[string]string{"": ""}, []string{}
 	see := func(judge string) {
 		yes := slices.ContainsFunc(s.Config.Public.Judges, func(n string) bool { return s.JudgeName(n) == judge })
@@ -302,10 +311,14 @@ func (s *State) publicJudges() map[string]string {
 		}
 	}
 	for _, v := range s.Verdicts {
-		see(v.Judge)
+		if h.shown[v.Left] != nil && h.shown[v.Right] != nil {
+			see(v.Judge)
+		}
 	}
 	for _, m := range s.Marks {
-		see(m.Judge)
+		if h.shown[m.Photo] != nil {
+			see(m.Judge)
+		}
 	}
 	for i, judge := range others {
 		named[judge] = "another judge"
@@ -335,7 +348,8 @@ func (h *hiding) book(out *State) {
 	}
 	for _, one := range h.of.Holds {
 		if one.Counts() && h.noted(&one.Noted) {
-			one.Record, one.Released, one.EndText = "", "", h.text(one.EndText)
+			one.Record, one.Released = "", ""
+			h.texts(&one.Of, &one.EndText)
 			if !one.Until.IsZero() && !h.said(one.Build, one.Until) {
 				one.EndText = ""
 			}

@@ -7,7 +7,6 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
-	"sort"
 	"strings"
 	"sync"
 	"time"
@@ -29,7 +28,7 @@ type calendar struct {
 }
 
 // benchDay is what happened on a day, over all builds. It goes on after midnight
-// as long as the work that began on it does: see view.eveningOf.
+// as long as the work that began on it does: see journal.Evenings.
 type benchDay struct {
 	date     string           // YYYY-MM-DD
 	photos   []*journal.Photo // prints of work, in the order they were taken
@@ -85,6 +84,12 @@ func monday(date string) time.Time {
 	if err != nil {
 		return time.Time{}
 	}
+	return mondayOf(t)
+}
+
+// mondayOf is the Monday of the week a day lies in, at midnight of no zone.
+func mondayOf(t time.Time) time.Time {
+	t = time.Date(t.Year(), t.Month(), t.Day(), 0, 0, 0, 0, time.UTC)
 	return t.AddDate(0, 0, -(int(t.Weekday())+6)%7)
 }
 
@@ -126,12 +131,12 @@ func (v *view) calendar() *calendar {
 func (v *view) readCalendar() *calendar {
 	c := &calendar{byDate: map[string]*benchDay{}, byWeek: map[string]*benchWeek{}, byYear: map[string]*benchYear{},
 		latest: map[string]*benchWeek{}}
-	clock := v.eveningClock()
+	clock := v.Evenings()
 	for _, p := range v.Photos {
 		if v.builds[p.Tags.Build] == nil || p.Instant.Said != "" || !v.print(p) {
 			continue
 		}
-		if d := c.day(clock.evening(p.Instant.At, p.Instant.At.Format(time.DateOnly))); d != nil {
+		if d := c.day(clock.Of(p.Instant.At, p.Instant.At.Format(time.DateOnly))); d != nil {
 			d.photos = append(d.photos, p)
 		}
 	}
@@ -155,7 +160,7 @@ func (v *view) readCalendar() *calendar {
 		if v.builds[m.Build] == nil {
 			continue
 		}
-		if d := c.day(clock.eveningHere(m.At)); d != nil {
+		if d := c.day(clock.Here(m.At)); d != nil {
 			d.mistakes = append(d.mistakes, m)
 		}
 	}
@@ -218,7 +223,7 @@ func (c *calendar) yearNamed(id string) *benchYear {
 }
 
 // tellEvents tells what was said of builds, each with its day.
-func (v *view) tellEvents(tell func(date string, e dayEvent), clock eveningClock) {
+func (v *view) tellEvents(tell func(date string, e dayEvent), clock journal.Evenings) {
 	for _, p := range v.Pauses {
 		if v.builds[p.Build] == nil {
 			continue
@@ -227,9 +232,9 @@ func (v *view) tellEvents(tell func(date string, e dayEvent), clock eveningClock
 		if p.Why != "" {
 			words = "Put aside: " + sentence(p.Why)
 		}
-		tell(clock.eveningHere(p.From), dayEvent{build: p.Build, words: words})
+		tell(clock.Here(p.From), dayEvent{build: p.Build, words: words})
 		if !p.Until.IsZero() {
-			tell(clock.eveningHere(p.Until), dayEvent{build: p.Build, words: "Taken up again."})
+			tell(clock.Here(p.Until), dayEvent{build: p.Build, words: "Taken up again."})
 		}
 	}
 	for _, t := range v.Trials {
@@ -238,10 +243,10 @@ func (v *view) tellEvents(tell func(date string, e dayEvent), clock eveningClock
 		}
 		about := dayEvent{build: t.Build, href: "trials.html", to: "the trial"}
 		about.words = "Began to try " + t.What + "."
-		tell(clock.eveningHere(t.At), about)
+		tell(clock.Here(t.At), about)
 		for _, o := range t.Observations {
 			about.words, about.photo = "Trying "+t.What+": "+sentence(o.Text), o.Photo
-			tell(clock.eveningHere(o.At), about)
+			tell(clock.Here(o.At), about)
 		}
 	}
 	for _, n := range v.State.Notes {
@@ -250,7 +255,7 @@ func (v *view) tellEvents(tell func(date string, e dayEvent), clock eveningClock
 			if len(n.Parts) > 0 {
 				words = journal.Ranges(n.Parts) + ": " + words
 			}
-			tell(clock.eveningHere(n.At), dayEvent{build: n.Build, words: words, notes: true})
+			tell(clock.Here(n.At), dayEvent{build: n.Build, words: words, notes: true})
 		}
 	}
 	for _, b := range v.order {
@@ -267,49 +272,4 @@ func sentence(words string) string {
 		return words
 	}
 	return words + "."
-}
-
-// eveningClock tells to which evening a moment belongs. Work that began before
-// midnight belongs to the evening it began on, and so does what comes after it
-// within the time in which a photo counts as of a session.
-type eveningClock struct {
-	sessions []*journal.Session // whose hour is known, by start
-	near     time.Duration
-	zone     *time.Location
-}
-
-func (v *view) eveningClock() eveningClock {
-	c := eveningClock{near: v.Config.SettleTime(), zone: v.zone()}
-	for _, s := range v.Sessions {
-		if !s.Start.IsZero() && len(s.Date) == len(time.DateOnly) && s.Kind != "wait" && v.Clocked(s) {
-			c.sessions = append(c.sessions, s)
-		}
-	}
-	slices.SortStableFunc(c.sessions, func(a, b *journal.Session) int { return a.Start.Compare(b.Start) })
-	return c
-}
-
-// evening is the day a moment belongs to, where date is its own.
-func (c eveningClock) evening(at time.Time, date string) string {
-	if at.IsZero() {
-		return ""
-	}
-	i := sort.Search(len(c.sessions), func(i int) bool { return c.sessions[i].Start.After(at) })
-	if i == 0 {
-		return date
-	}
-	s := c.sessions[i-1]
-	end := s.End
-	if end.Before(s.Start) {
-		end = s.Start // it runs still
-	}
-	if s.Date < date && !at.After(end.Add(c.near)) {
-		return s.Date
-	}
-	return date
-}
-
-// eveningHere is evening for a moment in the journal's own zone.
-func (c eveningClock) eveningHere(at time.Time) string {
-	return c.evening(at, at.In(c.zone).Format(time.DateOnly))
 }

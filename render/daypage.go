@@ -166,7 +166,7 @@ func (v *view) slips(root string, d *benchDay, shown map[string]bool) []Slip {
 // slipWords tell a mistake as one would: what, where, why, and what was done about
 // it.
 func (v *view) slipWords(m journal.Mistake) string {
-	words := startUpper(m.Kind)
+	words := journal.Capital(m.Kind)
 	if len(m.Parts) > 0 {
 		words += " on " + partWords(m.Parts)
 	}
@@ -174,7 +174,7 @@ func (v *view) slipWords(m journal.Mistake) string {
 		words += " (" + low(stageTitle(st)) + ")"
 	}
 	words = joinWords(": ", words, m.Cause) + "."
-	words = joinWords(" ", words, startUpper(sentence(m.Mended)))
+	words = joinWords(" ", words, journal.Capital(sentence(m.Mended)))
 	if m.Lost > 0 {
 		words += " It cost " + hours(m.Lost.Hours()) + "."
 	}

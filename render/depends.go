@@ -226,7 +226,7 @@ func (v *view) homeDigest() digest {
 		e.any(v.weekDigest(w))
 	}
 	e.any(v.photosDigest(v.latestPhotos()))
-	e.any(v.bandDigest())
+	e.any(v.bandDigest(v.order))
 	for _, b := range v.resting() {
 		e.any([]string{b.ID, b.last})
 	}

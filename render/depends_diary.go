@@ -96,7 +96,7 @@ func (v *view) yearDigest(y *benchYear) digest {
 	for _, d := range y.days {
 		e.any(v.dayDigest(d))
 	}
-	e.any(v.bandDigest())
+	e.any(v.bandDigest(v.buildsOfYear(y)))
 	var near []string
 	e.any(v.reviewed(y.id))
 	for _, one := range v.calendar().years {
@@ -106,18 +106,20 @@ func (v *view) yearDigest(y *benchYear) digest {
 	return e.sum()
 }
 
-// bandDigest is of all builds on the band of the years.
-func (v *view) bandDigest() digest {
+// bandDigest is of builds on the band of the years.
+func (v *view) bandDigest(builds []*build) digest {
 	e := encoding{}
-	for _, b := range v.order {
+	for _, b := range builds {
 		e.any(v.digest().heads[b])
 		e.text(b.last)
 		e.text(b.span())
 	}
 	for _, p := range v.Pauses {
-		e.any(p.Build)
-		e.any(p.From)
-		e.any(p.Until)
+		if slices.Contains(builds, v.builds[p.Build]) {
+			e.any(p.Build)
+			e.any(p.From)
+			e.any(p.Until)
+		}
 	}
 	return e.sum()
 }

@@ -331,6 +331,21 @@ func TestHomeBeginsWithTheBench(t *testing.T) {
 	}
 }
 
+// What goes on with a later build makes no page of a year in which nobody worked on it.
+func TestYearsLongPastAreLeft(t *testing.T) {
+	digestOf := func(later bool) digest {
+		s := smallState()
+		if later {
+			s.Diary = append(s.Diary, journal.DiaryDay{Build: "lightship", Date: "2024-12-24", Body: "Words."})
+		}
+		v := viewOf(s, time.Time{}, nil)
+		return v.yearDigest(v.calendar().byYear["2021"])
+	}
+	if digestOf(false) != digestOf(true) {
+		t.Error("a day of 2024 makes the page of 2021 anew")
+	}
+}
+
 // A picture that the words of a day show does not open its page too; a week of which
 // only a pause is known says so; hours stand beside the days they were worked on.
 func TestDiarySaysThingsOnce(t *testing.T) {

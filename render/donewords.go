@@ -5,7 +5,6 @@ package render
 import (
 	"fmt"
 	"strings"
-	"unicode"
 
 	"rakelight/journal"
 	"rakelight/journal/metrics"
@@ -22,7 +21,7 @@ type Done struct {
 func timed(sessions []*journal.Session) []metrics.Work {
 	var out []metrics.Work
 	for _, s := range sessions {
-		if s.Open || s.Doubt.Any() || s.Kind == "wait" {
+		if !benchSession(s) {
 			continue
 		}
 		out = append(out, metrics.Work{Session: s.ID, Build: s.Build, Kind: s.Kind, Hours: s.Hours(), Known: s.Known,
@@ -157,15 +156,6 @@ func listed(words []string) string {
 		return strings.Join(words[:n-1], ", ") + " and " + words[n-1]
 	}
 	return strings.Join(words, "")
-}
-
-// startUpper begins a sentence.
-func startUpper(s string) string {
-	r := []rune(s)
-	if len(r) > 0 {
-		r[0] = unicode.ToUpper(r[0])
-	}
-	return string(r)
 }
 
 // doneAs says what so many done of a kind of work are, after their number: what is

@@ -99,7 +99,7 @@ func leafWords(b *build, leaf *kitLeaf) string {
 	if title := kitTitle(b, leaf.kit); title != noKitTitle {
 		return title + ", " + runners
 	}
-	return startUpper(runners)
+	return journal.Capital(runners)
 }
 
 // runnerID is the place of a runner on its page.

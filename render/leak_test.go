@@ -321,11 +321,15 @@ func (k *kept) published(dir string) map[string]string {
 	k.ok(err)
 	all := map[string]string{}
 	k.ok(filepath.WalkDir(dir, func(path string, d fs.DirEntry, err error) error {
-		if err != nil || d.IsDir() {
+		if err != nil {
 			return err
 		}
-		data, err := os.ReadFile(path)
 		rel, relErr := filepath.Rel(dir, path)
+		if d.IsDir() { // its name alone tells something
+			all[filepath.ToSlash(rel)+"/"] = ""
+			return relErr
+		}
+		data, err := os.ReadFile(path)
 		// The ids of a feed are a journal's own, which are two here.
 		all[filepath.ToSlash(rel)] = feedID.ReplaceAllString(string(data), "urn:uuid:")
 		return errors.Join(err, relErr)

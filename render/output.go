@@ -9,6 +9,7 @@ import (
 	"fmt"
 	"io/fs"
 	"os"
+	"path"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -112,6 +113,7 @@ func (o *output) clear(old, names []string, r *Report) error {
 		} else if !errors.Is(err, fs.ErrNotExist) {
 			return fmt.Errorf("pages/%s is no longer needed but could not be removed: %w", name, err)
 		}
+		o.clearFolders(name)
 	}
 	listLock.Lock()
 	defer listLock.Unlock()
@@ -121,6 +123,18 @@ func (o *output) clear(old, names []string, r *Report) error {
 		}
 	}
 	return o.keepList(names)
+}
+
+// clearFolders removes the folders above a removed file that are empty by now: the name
+// of one may be that of a private build. That of the photos stays, since some may come
+// meanwhile.
+func (o *output) clearFolders(name string) {
+	for dir := path.Dir(name); dir != "." && dir != "photos"; dir = path.Dir(dir) {
+		info, err := os.Lstat(o.path(dir))
+		if err != nil || !info.IsDir() || disk.Remove(o.path(dir)) != nil {
+			return // it holds something, or is not a folder of ours
+		}
+	}
 }
 
 func (o *output) path(name string) string { return filepath.Join(o.dir, filepath.FromSlash(name)) }

@@ -9,13 +9,14 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"strings"
 
 	"rakelight/journal"
 )
 
 // Publish makes a folder hold the pages for readers of a journal: Write, for another
 // edition and another place. What was written there before and is private by now is
-// removed before anything else is written.
+// removed before any page is written; of what is public, pictures may come before.
 func Publish(ctx context.Context, j *journal.Journal, dir string, opts Options) (Report, error) {
 	return NewPublisher(j, dir).Write(ctx, j.State, opts)
 }
@@ -53,7 +54,7 @@ func (o *output) into(dir string, s *journal.State) {
 	o.ready = func(p *journal.Photo, name string) bool {
 		from := name
 		if p != nil {
-			from = "photos/" + stems[p.Hash] + name[len(name)-len(widthOf(name)):]
+			from = "photos/" + stems[p.Hash] + widthOf(name)
 		}
 		if !own.known.on[from] {
 			return false // nobody knows whose it is
@@ -72,7 +73,7 @@ func (o *output) into(dir string, s *journal.State) {
 
 // widthOf is the end of a size's name that tells its width: "-960.jpg".
 func widthOf(name string) string {
-	if i := bytes.LastIndexByte([]byte(name), '-'); i >= 0 {
+	if i := strings.LastIndexByte(name, '-'); i >= 0 {
 		return name[i:]
 	}
 	return ""

@@ -35,9 +35,9 @@ func TestSearchWords(t *testing.T) {
 	}
 }
 
-// The stems are those of the English stemmer that is published with Snowball
-// (snowballstem.org/algorithms/english/stemmer.html: the sample vocabulary beside the
-// description of the algorithm).
+// The stems are those of the sample vocabulary beside the description of Snowball's
+// English stemmer, from memory: nobody held them against the published page, so they say
+// that the library is the one meant, not that it is right in every word.
 func TestSearchStems(t *testing.T) {
 	for word, stem := range map[string]string{
 		"consign": "consign", "consigned": "consign", "consigning": "consign", "consignment": "consign",
@@ -211,5 +211,15 @@ func TestSearchOfMany(t *testing.T) {
 	}
 	if lists < 12 {
 		t.Errorf("%d lists by letter", lists)
+	}
+}
+
+// What is too long for a page is not in the index either: it would be found and not
+// be there.
+func TestSearchLeavesOutWhatNoPageShows(t *testing.T) {
+	long := strings.Repeat("hull [x](y) ", maxText/10)
+	index := indexOf([]findable{{Group: "Days", Title: "Evening", Words: long, Prose: true}, {Group: "Days", Title: "Other", Words: "mast", Prose: true}})
+	if index.Words["hull"] != nil || index.Words["even"] == nil || index.Words["mast"] == nil || index.Docs[0].Text != "" {
+		t.Errorf("%v, %d bytes", sortedKeys(index.Words), len(index.Docs[0].Text))
 	}
 }

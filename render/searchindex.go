@@ -36,8 +36,11 @@ type found struct {
 func indexOf(things []findable) yearIndex {
 	index := yearIndex{Docs: []found{}, Words: map[string][]int{}, Forms: map[string]string{}}
 	for i, one := range things {
-		text := strings.Join(strings.Fields(one.Words), " ")
-		if one.Prose && len(one.Words) <= maxText {
+		text := ""
+		switch {
+		case !one.Prose:
+			text = strings.Join(strings.Fields(one.Words), " ")
+		case len(one.Words) <= maxText: // no page shows a longer one
 			text = plainBlocks(one.Words)
 		}
 		index.Docs = append(index.Docs, found{one.Group, one.Title, one.Where, one.Href, text})

@@ -116,6 +116,23 @@ func TestTalkTellsTheWeekInItsOrder(t *testing.T) {
 	}
 }
 
+// What went wrong after midnight is told of the week of its evening, as the page of that
+// week tells it.
+func TestTalkOfAnEveningAfterMidnight(t *testing.T) {
+	t.Parallel()
+	start := at("2026-06-21").Add(21 * time.Hour) // a Sunday
+	s := &journal.State{Zone: time.UTC, Builds: []*journal.Build{{ID: "lorry", Title: "Lorry",
+		Stages: []journal.Stage{{ID: "seam", Title: "Seams", Kind: "seam"}}}},
+		Sessions: []*journal.Session{{ID: "a/1", Build: "lorry", Stage: "seam", Kind: "seam", Start: start,
+			End: start.Add(4 * time.Hour), Net: 4 * time.Hour, Date: "2026-06-21", Known: journal.Measured}},
+		Mistakes: []journal.Mistake{{Build: "lorry", Stage: "seam", Kind: "late gouge", At: start.Add(210 * time.Minute), Record: "a/2"}}}
+	for monday, told := range map[string]bool{"2026-06-15": true, "2026-06-22": false} {
+		if words := TalkOf(s, at(monday), at("2026-06-28")).lines(); strings.Contains(words, "late gouge") != told {
+			t.Errorf("the week of %s: told %v:\n%s", monday, !told, words)
+		}
+	}
+}
+
 // Nothing private is told, shown or named; a private build is as if it were not there.
 func TestTalkLeavesPrivateOut(t *testing.T) {
 	t.Parallel()

@@ -22,6 +22,7 @@ var ErrNoWeek = errors.New("nothing is kept of any day yet")
 // talkWeek is a week with what was kept of it.
 type talkWeek struct {
 	v           *view
+	evenings    journal.Evenings
 	from, until string // its Monday and its Sunday, YYYY-MM-DD
 	newest      bool   // nothing is kept of a later one
 	builds      []*talkBuild
@@ -80,12 +81,6 @@ func WeekOf(s *journal.State, words string, now time.Time) (time.Time, error) {
 	return mondayOf(day), nil
 }
 
-// mondayOf is the Monday of the week a day lies in, at midnight of no zone.
-func mondayOf(t time.Time) time.Time {
-	t = time.Date(t.Year(), t.Month(), t.Day(), 0, 0, 0, 0, time.UTC)
-	return t.AddDate(0, 0, -(int(t.Weekday())+6)%7)
-}
-
 // latestDay is the latest day of which something was done, shown or written.
 func latestDay(s *journal.State) time.Time {
 	latest := ""
@@ -124,7 +119,8 @@ func lastKept(s *journal.State, build string) string {
 
 // week gathers what is kept of the week that begins on a Monday.
 func (v *view) week(monday time.Time) *talkWeek {
-	w := &talkWeek{v: v, from: monday.Format(time.DateOnly), until: monday.AddDate(0, 0, 6).Format(time.DateOnly)}
+	w := &talkWeek{v: v, evenings: v.Evenings(), from: monday.Format(time.DateOnly),
+		until: monday.AddDate(0, 0, 6).Format(time.DateOnly)}
 	w.newest = !latestDay(v.State).After(monday.AddDate(0, 0, 6))
 	for _, b := range v.order {
 		one := w.of(b)
@@ -137,13 +133,8 @@ func (v *view) week(monday time.Time) *talkWeek {
 	return w
 }
 
-// in reports whether a moment lies in the week.
-func (w *talkWeek) in(at time.Time) bool {
-	if at.IsZero() {
-		return false
-	}
-	return w.holds(at.In(w.v.zone()).Format(time.DateOnly))
-}
+// in reports whether a moment is of an evening of the week.
+func (w *talkWeek) in(at time.Time) bool { return w.holds(w.evenings.Here(at)) }
 
 // holds reports whether a day lies in the week.
 func (w *talkWeek) holds(date string) bool {
@@ -158,7 +149,7 @@ func (w *talkWeek) of(b *build) *talkBuild {
 		}
 	}
 	one.photos = keepPhotos(b.photos, func(p *journal.Photo) bool {
-		return p.Instant.Said == "" && !p.OfCards() && !p.Instant.At.IsZero() && w.holds(p.Instant.Day())
+		return p.Instant.Said == "" && !p.OfCards() && w.holds(w.evenings.Of(p.Instant.At, p.Instant.Day()))
 	})
 	v := w.v
 	for _, d := range v.Diary {
@@ -255,16 +246,7 @@ func (w *talkWeek) monday() time.Time {
 	return day
 }
 
-func (w *talkWeek) span() string {
-	a, b := w.monday(), w.monday().AddDate(0, 0, 6)
-	switch {
-	case a.Year() != b.Year():
-		return day(a) + " to " + day(b)
-	case a.Month() != b.Month():
-		return a.Format("2 January") + " to " + day(b)
-	}
-	return strconv.Itoa(a.Day()) + " to " + day(b)
-}
+func (w *talkWeek) span() string { return spanOfWeek(w.monday()) }
 
 // weekday is a day of the week in speech: "Tuesday, 17 November".
 func weekday(date string) string {

@@ -48,7 +48,7 @@ func (v *view) weekPage(w *benchWeek, t *texts) WeekPage {
 // weekEntry is a week for a page where root leads back to the top: its own, the
 // first page, the feed.
 func (v *view) weekEntry(w *benchWeek, t *texts, root string) WeekPage {
-	p := WeekPage{Week: weekNamed(w.id), Span: daysOfWeek(w)}
+	p := WeekPage{Week: weekNamed(w.id), Span: w.span()}
 	shown := v.inWords(w.days...)
 	best := bestMoment(w.photos(), shown)
 	if best != nil {
@@ -191,10 +191,10 @@ func weekBeside(id, other string) string {
 	return weekNamed(id)
 }
 
-// daysOfWeek are the days from the Monday to the Sunday of a week: "29 June to 5 July
-// 2026".
-func daysOfWeek(w *benchWeek) string {
-	from := monday(w.days[0].date)
+func (w *benchWeek) span() string { return spanOfWeek(monday(w.days[0].date)) }
+
+// spanOfWeek is from a Monday to the Sunday of its week: "29 June to 5 July 2026".
+func spanOfWeek(from time.Time) string {
 	to := from.AddDate(0, 0, 6)
 	switch {
 	case from.Year() != to.Year():

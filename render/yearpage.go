@@ -78,16 +78,12 @@ func (v *view) yearPage(y *benchYear, t *texts) YearPage {
 	if len(photos) > 0 {
 		p.Facts = append(p.Facts, Fact{"Photos of the work", fmt.Sprint(len(photos))})
 	}
-	var builds []*build
 	for _, b := range v.order {
-		if b.first != "" && yearOf(b.first) <= y.id && yearOf(b.last) >= y.id {
-			builds = append(builds, b)
-		}
 		if yearOf(b.Finished) == y.id {
 			p.Finished = append(p.Finished, b.tag(top))
 		}
 	}
-	p.Band = v.band(top, builds, y.id+"-01-01", y.id+"-12-31")
+	p.Band = v.band(top, v.buildsOfYear(y), y.id+"-01-01", y.id+"-12-31")
 	p.Step = v.firstLatest(photos)
 	p.Slips = slipKinds(mistakes)
 	p.Months = v.monthsOf(y, t)
@@ -104,6 +100,13 @@ func (v *view) yearPage(y *benchYear, t *texts) YearPage {
 		p.Onward.Later = Link{Words: years[i+1].id, Href: years[i+1].id + ".html"}
 	}
 	return p
+}
+
+// buildsOfYear are the builds that were under way in a year.
+func (v *view) buildsOfYear(y *benchYear) []*build {
+	return keepBuilds(v.order, func(b *build) bool {
+		return b.first != "" && yearOf(b.first) <= y.id && yearOf(b.last) >= y.id
+	})
 }
 
 // firstLatest is the step whose first and latest result of some photos, alike in view
@@ -160,7 +163,7 @@ func slipKinds(mistakes []journal.Mistake) []SlipKind {
 	slices.SortStableFunc(sums, func(a, b *sum) int { return b.n - a.n })
 	var out []SlipKind
 	for _, s := range sums {
-		out = append(out, SlipKind{startUpper(s.kind), timesTold(s.n), listed(s.causes), listed(s.mending)})
+		out = append(out, SlipKind{journal.Capital(s.kind), timesTold(s.n), listed(s.causes), listed(s.mending)})
 	}
 	return out
 }
@@ -214,7 +217,7 @@ func monthID(month string) string { return "month-" + month[len(month)-2:] }
 
 func (v *view) weekPrint(root string, w *benchWeek, t *texts) WeekPrint {
 	best := bestMoment(w.photos(), v.inWords(w.days...))
-	p := WeekPrint{Href: root + v.weekNamedHref(w.id), Span: daysOfWeek(w), Picture: v.shownAs(root, best, asPrint)}
+	p := WeekPrint{Href: root + v.weekNamedHref(w.id), Span: w.span(), Picture: v.shownAs(root, best, asPrint)}
 	p.Title, p.Words = weekNamed(w.id), v.firstWords(w, best, t)
 	if d := w.titled(best); d != nil {
 		p.Title = d.title()

@@ -29,7 +29,8 @@ show it as before. What was published is removed by the next publish.
   DAY            the photos and all words of that day, of all builds or, with
                  --build, of one: diary, notes, mistakes, mixes, captions. The
                  hours and counts of its sessions stay in the numbers, with the
-                 day. DAY is 2026-03-14, yesterday, Tuesday, 14 March.
+                 day. DAY is 2026-03-14, yesterday, Tuesday, 14 March; what went
+                 on after midnight is of the evening too, and goes with it.
   --build BUILD  the whole build. None of its sessions is in any number that
                  others see, so those may be other numbers than yours.
   --not          show it again

@@ -163,8 +163,11 @@ func (h heard) nameless(text string) string {
 		names = append(names, r.ID()+"\"", fmt.Sprintf("#%d\"", i+1), r.ID()+"<", fmt.Sprintf("#%d<", i+1),
 			r.ID()+" ", fmt.Sprintf("#%d ", i+1))
 	}
-	return strings.NewReplacer(names...).Replace(text)
+	return feedIDs.ReplaceAllString(strings.NewReplacer(names...).Replace(text), "urn:uuid:")
 }
+
+// feedIDs are made of the name of a device.
+var feedIDs = regexp.MustCompile(`urn:uuid:[0-9a-f-]+`)
 
 // holds is everything a person has in the journal: files by path with their
 // bytes, and the records.

@@ -390,3 +390,32 @@ func TestYearsAreWhole(t *testing.T) {
 		t.Errorf("%+v", f)
 	}
 }
+
+// The photos of that journal lie where the first take would put them: else it would
+// move some, and writing after it would be as much as for all of them.
+func TestYearsPlaceTheirPhotos(t *testing.T) {
+	t.Parallel()
+	dir := filepath.Join(t.TempDir(), "bench")
+	size := demo.Size{Years: 2, Builds: 3, Photos: 200}
+	if err := demo.Years(context.Background(), dir, size, func(int, int, string) {}); err != nil {
+		t.Fatal(err)
+	}
+	j, err := journal.Open(dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	stray := 0
+	for _, p := range j.State.Photos {
+		is, _, _ := j.State.Tag(journal.WordsOf(p.Folder, p.Words), p.Instant)
+		if is.Build != p.Tags.Build || is.Stage != p.Tags.Stage {
+			t.Errorf("%s of %s is of %s/%s, and would be of %s/%s", p.Short(), p.Instant.At, p.Tags.Build, p.Tags.Stage,
+				is.Build, is.Stage)
+		}
+		if p.Tags.Build == "" {
+			stray++
+		}
+	}
+	if stray < 2 {
+		t.Errorf("only %d photos belong nowhere", stray)
+	}
+}

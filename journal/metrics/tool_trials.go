@@ -337,9 +337,9 @@ func (t Tried) Markdown(title func(kind string) string) string {
 			if row.Speed > 0 {
 				times = Figure(row.Speed)
 			}
-			fmt.Fprintf(&s, "| %s | %s | %s | %d | %s | %d | %s |\n", cell(title(row.Kind)),
-				cell(cmp.Or(row.Class, "–")), perHour(row.Later), row.Later.N, perHour(row.Earlier),
-				row.Earlier.N, times)
+			fmt.Fprintf(&s, "| %s | %s | %s | %d | %s | %d | %s |\n",
+				cell(title(row.Kind)), cell(cmp.Or(row.Class, "–")),
+				perHour(row.Later), row.Later.N, perHour(row.Earlier), row.Earlier.N, times)
 		}
 	}
 	return s.String()

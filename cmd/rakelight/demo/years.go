@@ -237,8 +237,15 @@ func (y *years) take(p story, w work, st *journal.Stage, session string, start, 
 			role = "after"
 		}
 		at := start.Add(end.Sub(start) * time.Duration(k+1) / time.Duration(n+1)).Truncate(time.Second)
+		stray := y.photos%97 == 0 // one that nothing places: no folder, and hours from any session
+		if stray {
+			at = at.Add(-6 * time.Hour)
+		}
 		s := p.sight(w, role, float64(k)/float64(max(1, n-1)), at)
 		s.hold(p.phone, y.photos)
+		if stray {
+			s.folder = ""
+		}
 		one, err := y.keep(s)
 		if err != nil {
 			return nil, err
@@ -249,7 +256,7 @@ func (y *years) take(p story, w work, st *journal.Stage, session string, start, 
 		one.Tags = journal.Tags{Build: p.id, Kit: w.kit, Stage: st.ID, Role: role, View: s.scene.View,
 			Light: s.scene.Light}
 		one.Why = reason.Whys{"build": why, "stage": why, "role": folder, "view": folder, "light": folder}
-		if y.photos%97 == 0 { // one that nothing places
+		if stray {
 			one.Tags = journal.Tags{}
 			one.Why = reason.Whys{"build": {By: reason.NoSession, Away: reason.Length(time.Hour)}}
 		}
