@@ -80,3 +80,17 @@ func TestBefore(t *testing.T) {
 		t.Errorf("%v", b)
 	}
 }
+
+// A setting of [public] that nobody knows shows less, whatever stands beside it.
+func TestUnknownPublicSettingHides(t *testing.T) {
+	for _, text := range []string{"finished_only = true", "finished_only = true\nfinished-only = false"} {
+		dir := t.TempDir()
+		if err := os.WriteFile(filepath.Join(dir, "journal.toml"), []byte("format = 1\nzone = \"UTC\"\n[public]\n"+text+"\n"), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		p, err := Read(dir)
+		if err != nil || len(p.Problems) != 1 || !p.Config.Public.Finished {
+			t.Errorf("%q: %v, %+v, %+v", text, err, p.Problems, p.Config.Public)
+		}
+	}
+}

@@ -78,7 +78,9 @@ func (r *reading) public(raw map[string]toml.Primitive) PublicConfig {
 	}
 	for _, key := range slices.Sorted(maps.Keys(table)) {
 		if !slices.Contains(publicFields, key) {
-			r.remark(r.line(key), "the setting public.%s is not known and does nothing", key)
+			r.remark(r.line(key), "the setting public.%s is not known, and may have been meant to hide something; "+
+				"no build is published before it is finished", key)
+			p.Finished = true
 		}
 	}
 	one := func(key, wants string, into any) bool {
@@ -95,7 +97,8 @@ func (r *reading) public(raw map[string]toml.Primitive) PublicConfig {
 	if !one("judges", "a list of names in quotes; no judge is named", &p.Judges) {
 		p.Judges = nil
 	}
-	if !one("finished-only", "true or false; no build is published before it is finished", &p.Finished) {
+	hidden := p.Finished
+	if !one("finished-only", "true or false; no build is published before it is finished", &p.Finished) || hidden {
 		p.Finished = true
 	}
 	p.Address = r.publicAddress(table, one)
