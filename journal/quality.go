@@ -4,6 +4,7 @@
 package journal
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 
@@ -129,14 +130,15 @@ func judgesNamed(judges []string) string {
 			words[i] = "you"
 		}
 	}
-	switch n := len(words); n {
-	case 0:
-		return "nobody"
-	case 1:
-		return words[0]
-	default:
+	return cmp.Or(Listed(words), "nobody")
+}
+
+// Listed joins words as a sentence does: "a, b and c".
+func Listed(words []string) string {
+	if n := len(words); n > 1 {
 		return strings.Join(words[:n-1], ", ") + " and " + words[n-1]
 	}
+	return strings.Join(words, "")
 }
 
 // Earlier returns the builds before b in their order.

@@ -430,7 +430,7 @@ func classWords(s *journal.Session) string {
 	for _, c := range s.Classes {
 		each = append(each, fmt.Sprintf("%d %s", c.Parts, cmp.Or(c.Class, "of no class given")))
 	}
-	return "of them " + listed(each)
+	return "of them " + journal.Listed(each)
 }
 
 func (v *view) sessionLine(s *journal.Session) SessionLine {

@@ -183,7 +183,7 @@ func TestCountsAreASentence(t *testing.T) {
 		{[]*journal.Session{session("assemble", 1)}, "1 part assembled"},
 		{[]*journal.Session{session("seam", 1), session("decal", 12), session("top-coat", 2)}, "1 join at the seams, 12 decals and 2 top coats"},
 	} {
-		if got := listed(countsOf(c.sessions)); got != c.want {
+		if got := journal.Listed(countsOf(c.sessions)); got != c.want {
 			t.Errorf("%q, want %q", got, c.want)
 		}
 	}

@@ -147,15 +147,7 @@ func partsTold(refs []journal.PartRef) string {
 	if len(runners) == 1 {
 		return "runner " + runners[0]
 	}
-	return "runners " + listed(runners)
-}
-
-// listed joins words as a sentence does: "a, b and c".
-func listed(words []string) string {
-	if n := len(words); n > 1 {
-		return strings.Join(words[:n-1], ", ") + " and " + words[n-1]
-	}
-	return strings.Join(words, "")
+	return "runners " + journal.Listed(runners)
 }
 
 // doneAs says what so many done of a kind of work are, after their number: what is

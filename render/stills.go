@@ -130,7 +130,8 @@ func (s *stillSet) title() {
 		}
 	}
 	photo := v.portrait(shown)
-	s.add("title", t.Heading+", "+t.Under+": "+listed(t.Lines), photo != nil, func(load loader) (still.Still, error) {
+	caption := t.Heading + ", " + t.Under + ": " + journal.Listed(t.Lines)
+	s.add("title", caption, photo != nil, func(load loader) (still.Still, error) {
 		if photo == nil {
 			return t, nil
 		}
@@ -155,7 +156,7 @@ func (s *stillSet) done() {
 		sessions = append(sessions, b.sessions...)
 	}
 	if counts := countsOf(sessions); len(counts) > 0 {
-		text += ": " + listed(counts)
+		text += ": " + journal.Listed(counts)
 	}
 	s.state("done", "What got done", text+".", s.w.sums(works))
 }

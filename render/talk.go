@@ -62,8 +62,7 @@ func ShortOf(s *journal.State, monday, now time.Time) Talk {
 
 // talk is a talk of the week in which nothing is told yet.
 func (w *talkWeek) talk() Talk {
-	year, n := w.monday().ISOWeek()
-	return Talk{Week: fmt.Sprintf("%d-W%02d", year, n), Heading: fmt.Sprintf("Week %d, %s", n, w.span())}
+	return Talk{Week: weekOf(w.from), Heading: fmt.Sprintf("Week %d, %s", w.number(), w.span())}
 }
 
 // viewForOthers is the view of what others may see: the one place that leaves out what
@@ -269,7 +268,7 @@ func (w *talkWeek) sums(works []metrics.Work) string {
 	case len(known) == 1:
 		s += ", all " + strings.Fields(known[0])[len(strings.Fields(known[0]))-1]
 	case len(known) > 1:
-		s += ": " + listed(known)
+		s += ": " + journal.Listed(known)
 	}
 	var counts []string
 	for _, u := range []string{"part", "join", "coat", "item", "decal"} {
@@ -284,7 +283,7 @@ func (w *talkWeek) sums(works []metrics.Work) string {
 		}
 	}
 	if len(counts) > 0 {
-		s += "; " + listed(counts) + " counted, each in its stage"
+		s += "; " + journal.Listed(counts) + " counted, each in its stage"
 	}
 	return s + "."
 }

@@ -149,7 +149,7 @@ func (v *view) margins(w *benchWeek) map[*benchDay][]string {
 	}
 	if counts := countsOf(w.sessions()); len(counts) > 0 {
 		most := slices.MaxFunc(w.days, func(a, b *benchDay) int { return partsOf(a) - partsOf(b) })
-		out[most] = append(out[most], listed(counts))
+		out[most] = append(out[most], journal.Listed(counts))
 	}
 	if s := v.comparisonOf(w); s != "" {
 		out[last] = append(out[last], s)

@@ -74,7 +74,7 @@ func (v *view) yearPage(y *benchYear, t *texts) YearPage {
 		atBench = fmt.Sprintf("%s in %s", cmp.Or(timeTold(timed(sessions)), "no timed hours"), count(worked, "day"))
 	}
 	p.Facts = append(p.Facts, Fact{"At the bench", atBench})
-	p.Done = listed(countsOf(sessions))
+	p.Done = journal.Listed(countsOf(sessions))
 	if len(photos) > 0 {
 		p.Facts = append(p.Facts, Fact{"Photos of the work", fmt.Sprint(len(photos))})
 	}
@@ -163,7 +163,9 @@ func slipKinds(mistakes []journal.Mistake) []SlipKind {
 	slices.SortStableFunc(sums, func(a, b *sum) int { return b.n - a.n })
 	var out []SlipKind
 	for _, s := range sums {
-		out = append(out, SlipKind{journal.Capital(s.kind), timesTold(s.n), listed(s.causes), listed(s.mending)})
+		out = append(out, SlipKind{
+			journal.Capital(s.kind), timesTold(s.n), journal.Listed(s.causes), journal.Listed(s.mending),
+		})
 	}
 	return out
 }

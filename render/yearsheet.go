@@ -7,7 +7,6 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
-	"time"
 
 	"rakelight/journal"
 )
@@ -160,9 +159,8 @@ func (v *view) yearFacts(year string, builds []*build) []Fact {
 			byKnown[s.Known] += s.Hours()
 			total += s.Hours()
 			sessions++
-			if at, err := time.Parse(time.DateOnly, s.Date); err == nil {
-				y, week := at.ISOWeek()
-				weeks[fmt.Sprint(y, week)], days[s.Date] = true, true
+			if week := weekOf(s.Date); week != "" {
+				weeks[week], days[s.Date] = true, true
 			}
 		}
 	}
