@@ -68,11 +68,12 @@ type Claim struct {
 // width, and Picture says why. Errors are *BrokenError, *UnsupportedError,
 // *BusyError, or those of the file system. Safe for concurrent use.
 func Read(path string) (Facts, error) {
-	return readWith(path, func(*Facts, image.Image, *colors) {})
+	return readWith(path, cardsOf, func(*Facts, image.Image, *colors) {})
 }
 
-// readWith reads a file and hands over its pixels, if there are any to show.
-func readWith(path string, pixels func(f *Facts, img image.Image, own *colors)) (Facts, error) {
+// readWith reads a file and hands over its pixels, if there are any to show; cards
+// finds the bench cards in their brightness.
+func readWith(path string, cards func(image.Image) []journal.CardSeen, pixels func(f *Facts, img image.Image, own *colors)) (Facts, error) {
 	f, err := os.Open(path)
 	if err != nil {
 		return Facts{}, err
@@ -110,7 +111,7 @@ func readWith(path string, pixels func(f *Facts, img image.Image, own *colors)) 
 		facts.addSidecar(beside)
 	}
 	if facts.Width > 0 {
-		if err := facts.pixels(f, pixels); err != nil {
+		if err := facts.pixels(f, cards, pixels); err != nil {
 			return Facts{}, err
 		}
 	}
@@ -135,7 +136,8 @@ func ClaimsOf(path string) (Claims, error) {
 }
 
 // pixels decodes the picture and hands it over.
-func (f *Facts) pixels(from file, each func(f *Facts, img image.Image, own *colors)) error {
+func (f *Facts) pixels(from file, cards func(image.Image) []journal.CardSeen,
+	each func(f *Facts, img image.Image, own *colors)) error {
 	part, kind, err := shown(from, f.Kind)
 	var img image.Image
 	if err == nil {
@@ -156,7 +158,7 @@ func (f *Facts) pixels(from file, each func(f *Facts, img image.Image, own *colo
 	if f.Look, err = lookOf(gray, f.Turn); err != nil {
 		return err
 	}
-	f.Cards = cardsOf(gray)
+	f.Cards = cards(gray)
 	own, _ := colorsOf(part, kind)
 	each(f, img, own)
 	return nil
