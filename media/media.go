@@ -50,6 +50,7 @@ type Claims struct {
 	GPS      time.Time // UTC; zero = none
 	FileName string    // base name, for a date in it
 	FileTime time.Time // modification time
+	Scanned  bool      // a scanner wrote it: its dates are those of the scanning, if nobody put others in
 	Read     time.Time // when the claims were read: no picture is from a year after the next
 }
 
@@ -73,7 +74,8 @@ func Read(path string) (Facts, error) {
 
 // readWith reads a file and hands over its pixels, if there are any to show; cards
 // finds the bench cards in their brightness.
-func readWith(path string, cards func(image.Image) []journal.CardSeen, pixels func(f *Facts, img image.Image, own *colors)) (Facts, error) {
+func readWith(path string, cards func(image.Image) []journal.CardSeen,
+	pixels func(f *Facts, img image.Image, own *colors)) (Facts, error) {
 	f, err := os.Open(path)
 	if err != nil {
 		return Facts{}, err

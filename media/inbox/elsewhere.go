@@ -54,5 +54,5 @@ func (in *Inbox) TakeFiles(ctx context.Context, files []File,
 		d.Meant = true
 		list = append(list, d)
 	}
-	return in.run(ctx, list, report)
+	return in.take(ctx, list, nil, report)
 }
