@@ -54,6 +54,7 @@ type Picture struct {
 	Kept        bool              // it is in the journal
 	Said        *journal.PastSaid // nil = nothing was said of it
 
+	own     time.Time // At as it would be if nothing had been said
 	look    media.Look
 	claims  media.Claims
 	folders []string // Root and Folder of all paths, slashes
