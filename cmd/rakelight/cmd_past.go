@@ -346,8 +346,12 @@ func (a *app) lookAtPast(folders []string) error {
 		a.println("it was interrupted; the same command again goes on")
 		return err
 	}
-	if n := len(s.Left); n > 0 {
-		return &setAsideError{text: fmt.Sprintf("%s not read, listed above", count(n, "file")),
+	n := 0
+	for _, l := range s.Left {
+		n += oneIf(l.Is == past.Unreadable)
+	}
+	if n > 0 {
+		return &setAsideError{text: fmt.Sprintf("%s could not be read, listed above", count(n, "file")),
 			hint: "the rest goes on without them"}
 	}
 	return nil

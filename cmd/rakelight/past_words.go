@@ -52,8 +52,26 @@ func (a *app) tellPast(s *past.Survey) {
 	}
 	a.tellPlaces(s)
 	a.tellClocks(s)
-	for _, l := range s.Left {
-		fprintf(a.err, "rakelight: %s: %s\n", l.Path, l.Why)
+	a.tellLeft(s.Left)
+}
+
+// shownLeft is how many files of other kinds are named.
+const shownLeft = 5
+
+// tellLeft says which files were not read. What is no picture is counted alone: a
+// backup is full of it.
+func (a *app) tellLeft(all []past.Left) {
+	n := map[past.LeftAs]int{}
+	for _, l := range all {
+		if n[l.Is]++; l.Is != past.NoPicture && (l.Is != past.OtherKind || n[l.Is] <= shownLeft) {
+			fprintf(a.err, "rakelight: %s: %s\n", l.Path, l.Why)
+		}
+	}
+	if k := n[past.NoPicture]; k > 0 {
+		a.printf("  besides them lies what is no picture: %s\n", count(k, "file"))
+	}
+	if k := n[past.OtherKind]; k > shownLeft {
+		a.printf("  %s of kinds that are not read, the first of which are named\n", count(k, "file"))
 	}
 }
 
@@ -108,7 +126,11 @@ func (a *app) listPast(j *journal.Journal, s *past.Survey) {
 	}
 	_ = t.Flush()
 	if n := len(s.Pictures) - in; n > 0 {
-		a.printf("%s lie between them; rakelight past DAY..DAY lists them\n", count(n, "picture"))
+		where := "are of no likely build"
+		if n == 1 {
+			where = "is of no likely build"
+		}
+		a.printf("%s %s; rakelight past DAY..DAY lists the evenings of some days\n", count(n, "picture"), where)
 	}
 	if n := len(s.Wanted()); n > 0 {
 		a.printf("%s: rakelight past --in brings them in\n", count(n, "picture")+" with a build "+isAre(n)+" still where they lie")

@@ -47,6 +47,7 @@ type file struct {
 	Gone    bool   `json:"gone,omitempty"`
 
 	Why   string `json:"why,omitempty"`   // why it was not read
+	As    LeftAs `json:"as,omitempty"`
 	Again bool   `json:"again,omitempty"` // another try may go better
 
 	Hash   string         `json:"hash,omitempty"`
