@@ -169,7 +169,8 @@ func meant(s *past.Survey, names []string) ([]*past.Picture, error) {
 		some, err := s.Find(name)
 		var none *past.NotFound
 		if errors.As(err, &none) {
-			return nil, &journal.AskError{What: none.Error() + ": nothing written", Hint: "rakelight past lists what there is"}
+			return nil, &journal.AskError{What: none.Error() + ": nothing written",
+				Hint: "rakelight past lists what there is"}
 		}
 		for _, p := range some {
 			if !seen[p] {
@@ -320,7 +321,8 @@ func (a *app) acceptClock(j *journal.Journal, s *past.Survey, name string) error
 		if err != nil {
 			return err
 		}
-		a.printf("%s: its clock was %s, %s%s\n", name, journal.SpellFault(c.Fast), days(c.From, c.To), takeBack(out.Records[0]))
+		a.printf("%s: its clock was %s, %s%s\n", name, journal.SpellFault(c.Fast), days(c.From, c.To),
+			takeBack(out.Records[0]))
 		a.told(out.Remarks)
 		return nil
 	}

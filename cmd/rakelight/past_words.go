@@ -44,8 +44,11 @@ func (a *app) tellPast(s *past.Survey) {
 	for _, one := range []struct {
 		n    int
 		what string
-	}{{same, "lie there once more, byte for byte, and count once"}, {copies, "are smaller copies of others, as messengers make them, and are not brought in"},
-		{kept, "are in the journal already"}, {out, "are left out, as you said"}} {
+	}{
+		{same, "lie there once more, byte for byte, and count once"},
+		{copies, "are smaller copies of others, as messengers make them, and are not brought in"},
+		{kept, "are in the journal already"}, {out, "are left out, as you said"},
+	} {
 		if one.n > 0 {
 			a.printf("  %d %s\n", one.n, one.what)
 		}
@@ -107,7 +110,8 @@ func (a *app) tellClocks(s *past.Survey) {
 		}
 		name := journal.CameraSlug(c.Camera)
 		a.printf("a guess: the clock of %s was %s; then %d of %d of its evenings are evenings of %s too, as it is %d; %s makes it so\n",
-			name, journal.SpellFault(c.Fast), c.Would, c.Evenings, others, c.Does, journal.Typed("rakelight past --clock %s", name))
+			name, journal.SpellFault(c.Fast), c.Would, c.Evenings, others, c.Does,
+			journal.Typed("rakelight past --clock %s", name))
 	}
 }
 
@@ -133,10 +137,12 @@ func (a *app) listPast(j *journal.Journal, s *past.Survey) {
 		a.printf("%s %s; rakelight past DAY..DAY lists the evenings of some days\n", count(n, "picture"), where)
 	}
 	if n := len(s.Wanted()); n > 0 {
-		a.printf("%s: rakelight past --in brings them in\n", count(n, "picture")+" with a build "+isAre(n)+" still where they lie")
+		a.printf("%s with a build %s still where they lie: rakelight past --in brings them in\n", count(n, "picture"),
+			isAre(n))
 	} else if len(all) > 0 {
 		largest := slices.MaxFunc(all, func(a, b *past.Likely) int { return len(a.Pictures) - len(b.Pictures) })
-		a.printf("next: %s lists its evenings, %s says which build it is\n", journal.Typed("rakelight past %s", largest.ID),
+		a.printf("next: %s lists its evenings, %s says which build it is\n",
+			journal.Typed("rakelight past %s", largest.ID),
 			journal.Typed("rakelight past %s --build NAME --title TEXT", largest.ID))
 	}
 }
@@ -189,7 +195,8 @@ func saidOf(pictures []*past.Picture) string {
 		}
 	}
 	var all []string
-	for _, what := range slices.SortedFunc(maps.Keys(n), func(a, b string) int { return cmp.Or(n[b]-n[a], strings.Compare(a, b)) }) {
+	most := func(a, b string) int { return cmp.Or(n[b]-n[a], strings.Compare(a, b)) }
+	for _, what := range slices.SortedFunc(maps.Keys(n), most) {
 		if n[what] == len(pictures) {
 			return " → " + what
 		}
@@ -210,7 +217,8 @@ func (a *app) listEvenings(s *past.Survey, chosen []*past.Picture) {
 			hours = e.Said
 		}
 		p := e.Pictures[0]
-		fprintf(t, "%s\t%s\t%s\t%s\t%s%s\n", e.ID, hours, count(len(e.Pictures), "picture"), p.Short(), p.Name, saidOf(e.Pictures))
+		fprintf(t, "%s\t%s\t%s\t%s\t%s%s\n", e.ID, hours, count(len(e.Pictures), "picture"), p.Short(), p.Name,
+			saidOf(e.Pictures))
 	}
 	_ = t.Flush()
 }
