@@ -18,6 +18,7 @@ import (
 
 	"rakelight/journal"
 	"rakelight/journal/metrics"
+	"rakelight/journal/say"
 )
 
 // view is what every page is made from. Nothing changes it after viewOf but
@@ -108,7 +109,8 @@ func viewOf(s *journal.State, today time.Time, unshown map[string]noShow) *view 
 // viewWith is viewOf for an edition, where the originals are known.
 func viewWith(s *journal.State, opts Options, all originals, unshown map[string]noShow) *view {
 	v := &view{
-		State: s, voice: opts.voice(), edition: opts.Edition, inInbox: opts.InInbox, today: opts.Today, builds: map[string]*build{},
+		State: s, voice: opts.voice(), edition: opts.Edition, inInbox: opts.InInbox, today: opts.Today,
+		builds: map[string]*build{},
 		byHash: s.PhotosByHash(), stem: all.stem, unshown: map[string]noShow{},
 		bursts: map[string][]*journal.Photo{}, taken: map[string]bool{}, folded: map[*journal.Photo]string{},
 		grays: map[string]grayed{}, unlaid: map[string]string{}, unflicked: map[string]bool{},
@@ -332,3 +334,6 @@ func unit(kind string) string {
 	}
 	return u
 }
+
+// Its nouns are all there can be, by package metrics.
+var _ = []say.Noun{"part", "join", "coat", "item", "decal"}
