@@ -59,8 +59,8 @@ func endsBlank(f io.ReaderAt, end int64) bool {
 func wholeBoxes(f io.ReaderAt, size int64) bool {
 	list, whole := topBoxes(f, size)
 	for _, box := range slices.Backward(list) {
-		if box.kind == "mdat" || box.kind == "\x00\x00\x00\x00" {
-			return whole && !endsBlank(f, box.at+box.size)
+		if box.Kind == "mdat" || box.Kind == "\x00\x00\x00\x00" {
+			return whole && !endsBlank(f, box.At+box.Size)
 		}
 	}
 	return whole
