@@ -29,9 +29,12 @@ type PhotoBody struct {
 	Guess   bool              `json:"guess,omitempty"`
 	Words   []string          `json:"words,omitempty"` // keywords, as written
 
-	Fingerprint string     `json:"print,omitempty"` // 64 comparisons of brightness, 16 hex digits
-	Sharp       float64    `json:"sharp,omitempty"` // share of fine detail, to compare within a burst
-	Cards       []CardSeen `json:"cards,omitempty"` // bench cards in the picture
+	Fingerprint string     `json:"print,omitempty"`  // 64 comparisons of brightness, 16 hex digits
+	Sharp       float64    `json:"sharp,omitempty"`  // share of fine detail, to compare within a burst
+	Length      int64      `json:"length,omitempty"` // of a clip, milliseconds
+	Codec       string     `json:"codec,omitempty"`  // of a clip, four letters
+	Frame       [2]int     `json:"frame,omitzero"`   // of a clip: width and height upright, pixels
+	Cards       []CardSeen `json:"cards,omitempty"`  // bench cards in the picture
 }
 
 // BesideBody ("beside") puts a kept file beside a photo: the raw picture of the
@@ -43,7 +46,7 @@ type BesideBody struct {
 	Hash   string      `json:"hash"`
 	Path   string      `json:"path"`
 	Name   string      `json:"name"`
-	Format string      `json:"format"` // a raw kind, or "xmp"
+	Format string      `json:"format"` // a raw kind, "mov" or "mp4", or "xmp"
 	Size   int64       `json:"size"`
 	Why    reason.Link `json:"link,omitzero"`
 	OldWhy string      `json:"why,omitempty"` // a sentence of earlier versions, in place of Why

@@ -28,13 +28,15 @@ func checkWhole(f io.ReaderAt, size int64, kind string) error {
 		whole = wholePNG(f, size)
 	case "heic", "avif":
 		whole = wholeBoxes(f, size)
+	case "mp4", "mov":
+		whole = wholeClip(f, size)
 	case "cr3":
 		_, whole = topBoxes(f, size)
 	case "dng", "nef", "cr2", "arw", "pef", "raw", "tiff":
 		whole = wholeTIFF(f, size)
 	}
 	if !whole {
-		return cutShort()
+		return &BrokenError{Fault: EndsHalfway, Cut: true, Kind: kind}
 	}
 	return nil
 }

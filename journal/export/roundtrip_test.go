@@ -165,6 +165,7 @@ func checkRoundTrip(t *testing.T, s *journal.State) {
 			Format: r.Format, Width: r.Width, Height: r.Height, Turn: r.Turn, Camera: r.Camera, Instant: r.Instant,
 			Tags: journal.Tags{Build: r.Build, Kit: r.Kit, Stage: r.Stage, Role: r.Role, View: r.View, Light: r.Light,
 				Parts: r.Parts}, Why: r.Why, Guess: r.Guess, Kind: r.Kind, Caption: r.Caption, Fingerprint: r.Print,
+			Length: r.Length, Codec: r.Codec, Frame: r.Frame,
 			Sharp: r.Sharp, Cards: r.Cards, Lapsed: journal.Lapse{Role: r.Lapsed, Last: r.Held}, CardsBy: r.CardsBy,
 			DatedBy: r.DatedBy, Trial: r.Trial, Burst: r.Burst, Record: r.Record}
 		for _, one := range r.Beside {

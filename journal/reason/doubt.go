@@ -18,6 +18,7 @@ const (
 	Ahead     Is = "ahead"      // it lies after the taking in
 	Twice     Is = "twice"      // the hour came twice that night: At, Or
 	Skipped   Is = "skipped"    // Wall was skipped that night: At, Or
+	UTCOrNot  Is = "utc-or-not" // of a clip: its header may tell UTC, At, or the local time, Or: Wall
 	OutOfTime Is = "odd-year"   // a date the file states is of another time: Source, Text
 	Free      Is = "words"      // as somebody wrote it: Text
 	NotAsked  Is = "not-asked"  // the instant is not to place the photo

@@ -24,9 +24,10 @@ type Clip struct {
 	Length     time.Duration // of the whole, in milliseconds; 0 = not said
 	Width      int           // pixels upright
 	Height     int
-	Turn       int    // EXIF orientation 1..8 that the matrix asks for; 1 when it asks for none
-	Codec      string // of the picture track, four letters as its sample description has them: "avc1", "hvc1"
-	Sound      bool   // there is a track of sound
+	Turn       int      // EXIF orientation 1..8 that the matrix asks for; 1 when it asks for none
+	Codec      string   // of the picture track, four letters as its sample description has them: "avc1", "hvc1"
+	Codecs     []string // of all tracks
+	Sound      bool     // there is a track of sound
 	Fragmented bool
 
 	Make, Model, Software, Serial string
@@ -38,7 +39,7 @@ type Clip struct {
 	EXIF    []box.Box // blocks that begin as a TIFF does
 	XMP     []box.Box
 	Covers  []box.Box // pictures of its own, JPEG or PNG by their first bytes
-	Place   bool      // it says where it was taken, or may: see Private
+	Samples box.Box   // the last box of samples
 }
 
 // Stamp is a time stated as text.
@@ -97,6 +98,8 @@ func Read(f io.ReaderAt, size int64) (*Clip, error) {
 		switch b.Kind {
 		case "ftyp":
 			r.brands(b)
+		case "mdat":
+			r.clip.Samples = b
 		case "moov":
 			if movie {
 				return nil, &BrokenError{"it has two movie headers"}

@@ -42,6 +42,7 @@ func (r *reader) track(b box.Box) {
 		}
 	}
 	r.tracks = append(r.tracks, t)
+	r.clip.Codecs = append(r.clip.Codecs, t.codec)
 	switch {
 	case t.handler == "soun":
 		r.clip.Sound = true
