@@ -239,7 +239,7 @@ func TestWordsForReadersAreLookedThrough(t *testing.T) {
 const noTexts = `Additions.Kind Builds.Finish Builds.Finished Builds.Kits.Runners.Class Builds.Kits.Runners.Letter
 Builds.Kits.Runners.Missing Builds.Kits.Runners.NotUsed Builds.Kits.Runners.Parts Builds.Kits.Runners.Spared Builds.ReadyBy
 Builds.Stages.Kind Builds.Started Checks.CheckedBody.State Diary.Date Hands.HandsBody.Is Holds.HoldBody.Is Marks.Rubric
-Mistakes.Stage Notes.Stage Photos.Camera.Make Photos.Camera.Model Photos.Cards.Text Photos.Fingerprint Photos.Format
+Mistakes.Stage Notes.Stage Photos.Codec Photos.Instant.Meant Photos.Camera.Make Photos.Camera.Model Photos.Cards.Text Photos.Fingerprint Photos.Format
 Photos.Instant.Corrected.Text Photos.Instant.Doubts.At Photos.Instant.Doubts.First Photos.Instant.Doubts.Is
 Photos.Instant.Doubts.Last Photos.Instant.Doubts.Or Photos.Instant.Doubts.Source Photos.Instant.Doubts.Text
 Photos.Instant.Doubts.Wall Photos.Instant.Offset Photos.Instant.Passed.At Photos.Instant.Passed.First

@@ -62,7 +62,7 @@ func meantBy(c Claims, digits, utc, local time.Time) (isUTC bool, by reason.Mean
 		return u, u != l
 	}
 	if d, _, ok := nameDate(c.FileName); ok && d.clock && !d.unset() {
-		u := near(d.wall, time.Date(utc.Year(), utc.Month(), utc.Day(), utc.Hour(), utc.Minute(), utc.Second(), 0, time.UTC))
+		u := near(d.wall, utc.UTC().Add(time.Duration(offsetOf(utc))*time.Second))
 		if l := near(d.wall, digits); u != l {
 			return u, reason.ByName
 		}

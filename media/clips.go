@@ -10,6 +10,8 @@ import (
 	"io"
 	"os"
 	"slices"
+	"strings"
+	"time"
 
 	"rakelight/journal"
 	"rakelight/journal/reason"
@@ -46,7 +48,7 @@ func clipFacts(f file, kind string) (Facts, error) {
 	if err != nil {
 		return Facts{}, err
 	}
-	facts := Facts{Kind: kind, Turn: 1, Length: c.Length, Codec: c.Codec, Frame: [2]int{c.Width, c.Height}}
+	facts := Facts{Kind: kind, Turn: 1, Length: c.Length, Codec: printable(c.Codec), Frame: [2]int{c.Width, c.Height}}
 	meta := metadata{first: map[string]string{}, second: map[string]string{}, xmp: map[string]string{}}
 	for _, b := range c.EXIF {
 		meta.block(b.Body(f), false)
@@ -64,11 +66,19 @@ func clipFacts(f file, kind string) (Facts, error) {
 		facts.Claims.List = append(facts.Claims.List, Claim{Tag: stampTags[s.Tag], Text: s.Text})
 	}
 	if !c.Header.IsZero() {
-		facts.Claims.List = append(facts.Claims.List, Claim{Tag: MovieHeader, Text: c.Header.Format("2006-01-02 15:04:05")})
+		facts.Claims.List = append(facts.Claims.List, Claim{Tag: MovieHeader, Text: c.Header.Format(time.DateTime)})
 	}
 	facts.Claims.Length = c.Length
 	facts.still(f, c)
 	return facts, nil
+}
+
+// printable is a name of four letters, "" for bytes that are none.
+func printable(name string) string {
+	if strings.ContainsFunc(name, func(r rune) bool { return r < ' ' || r > '~' }) {
+		return ""
+	}
+	return name
 }
 
 // stampTags is what the times that clips state as text are called.

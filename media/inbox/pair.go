@@ -120,6 +120,7 @@ func photoOf(b journal.PhotoBody) *journal.Photo {
 	return &journal.Photo{
 		Hash: b.Hash, Path: b.Path, Name: b.Name, Folder: b.Folder, Size: b.Size, Format: b.Format, Width: b.Width,
 		Height: b.Height,
-		Turn:   b.Turn, Camera: b.Camera, Instant: b.Instant, Fingerprint: b.Fingerprint, Length: b.Length, Codec: b.Codec, Frame: b.Frame,
+		Turn:   b.Turn, Camera: b.Camera, Instant: b.Instant, Fingerprint: b.Fingerprint,
+		Length: b.Length, Codec: b.Codec, Frame: b.Frame,
 	}
 }

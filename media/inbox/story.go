@@ -179,7 +179,8 @@ func instantLines(p *journal.Photo, s *journal.State) []string {
 		lines = append(lines, line)
 	case journal.HomeOffset:
 		if i.Meant != "" {
-			lines = append(lines, "zone     the journal's, "+s.ZoneAt(i.At).String()+": its time is local, "+wording.Meant(i.Meant))
+			lines = append(lines, "zone     the journal's, "+s.ZoneAt(i.At).String()+": its time is local, "+
+				wording.Meant(i.Meant))
 			break
 		}
 		lines = append(lines, "zone     the journal's, "+s.ZoneAt(i.At).String()+": the file states none")

@@ -83,7 +83,8 @@ func (c Clip) movie(moov []byte) []byte {
 	if !c.Header.IsZero() {
 		h := c.Header
 		const to1970 = 2082844800
-		seconds := time.Date(h.Year(), h.Month(), h.Day(), h.Hour(), h.Minute(), h.Second(), 0, time.UTC).Unix() + to1970
+		wall := time.Date(h.Year(), h.Month(), h.Day(), h.Hour(), h.Minute(), h.Second(), 0, time.UTC)
+		seconds := wall.Unix() + to1970
 		for _, kind := range []string{"mvhd", "tkhd", "mdhd"} {
 			i := bytes.Index(body, []byte(kind)) + 8
 			binary.BigEndian.PutUint32(body[i:], uint32(seconds))
