@@ -18,7 +18,6 @@ import (
 // dated is when a clip was taken, with what the photos know that its camera took.
 func (in *Inbox) dated(f media.Facts, photos map[string]*journal.Photo, s *journal.State) journal.Instant {
 	c := f.Claims
-	const day = 24 * time.Hour
 	for _, p := range photos {
 		i := p.Instant
 		if f.Camera.Model == "" || !sameCamera(p.Camera, f.Camera) || i.Doubts.Any() || i.Source == journal.FileTime {
