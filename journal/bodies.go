@@ -368,6 +368,20 @@ type PrivateBody struct {
 	At    time.Time `json:"at"`
 }
 
+// PastBody ("past") is what a person says of pictures of the years before. Set and
+// Clear count as in TagBody, for each of the photos that is kept, whenever it comes;
+// the days as in DatedBody. A person who brings pictures in says it of many at once.
+type PastBody struct {
+	Photos []string `json:"photos"` // hashes, 64 hex digits each
+	Set    Tags     `json:"set"`
+	Clear  []string `json:"clear,omitempty"`
+	Out    *bool    `json:"out,omitempty"`   // true: not of the bench; false: it is, and is brought in even if it is a copy
+	First  string   `json:"first,omitempty"` // YYYY-MM-DD, "" = no date is said
+	Last   string   `json:"last,omitempty"`  // YYYY-MM-DD
+	Said   string   `json:"said,omitempty"`  // "spring 1998"
+	Made   string   `json:"made,omitempty"`  // SHA-256 of the build.md that was written for Set.Build, "" = it was there
+}
+
 // RetractBody ("retract") takes a record back. Retracting a retraction brings
 // the record back.
 type RetractBody struct {

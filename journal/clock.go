@@ -73,6 +73,7 @@ func ClockOf(clocks []ClockFault, camera Camera, day string) time.Duration {
 // Where an instant and its offset may come from, beside the names of tags.
 const (
 	FileTime = "file time" // the file's own time
+	FromName = "file name" // a date in the file's name
 	FromGPS  = "GPS"       // satellites
 	TakenIn  = "taking in" // when it was taken in, for want of any date
 

@@ -131,6 +131,8 @@ func randomRecords(rng *rand.Rand, n int) []Record {
 			TrialBody{What: "glass file", Build: b, At: at, Tool: []string{"", "file"}[rng.IntN(2)], Card: rng.IntN(2)},
 			ObserveBody{Trial: id(), Text: "clogs", At: at},
 			[]Body{PrivateBody{Photo: hash, Not: rng.IntN(3) == 0, At: at}, PrivateBody{Build: b, Not: rng.IntN(3) == 0, At: at}, PrivateBody{Build: []string{"", b}[rng.IntN(2)], Date: []string{"2026-03-02", "soon"}[rng.IntN(2)], At: at}, PrivateBody{}}[rng.IntN(4)],
+			PastBody{Photos: []string{hash, fmt.Sprintf("%064d", rng.IntN(40))}[rng.IntN(2):], Set: Tags{Build: []string{"", b}[rng.IntN(2)], Stage: []string{"", "clean"}[rng.IntN(2)], Role: []string{"", "finished"}[rng.IntN(2)]}, Clear: []string{"stage", "view"}[:rng.IntN(3)]},
+			PastBody{Photos: []string{hash, hash}[:rng.IntN(3)], Out: []*bool{nil, new(bool)}[rng.IntN(2)], First: []string{"", "1998-03-01"}[rng.IntN(2)], Last: []string{"1998-05-31", "1998-03-01", ""}[rng.IntN(3)], Said: "spring 1998"},
 			ReviewBody{Trial: id(), Text: "kept", At: at},
 			PhotoBody{Hash: hash, Path: "photos/" + hash, Instant: Instant{At: at, Wall: at.Format(time.DateTime), Source: "DateTimeOriginal", Offset: "stated"}, Cards: []CardSeen{{Text: cards[rng.IntN(len(cards))]}}},
 			PhotoBody{Hash: hash, Path: "photos/" + hash, Width: 1200, Height: 900, Camera: Camera{Model: models[rng.IntN(2)]}, Instant: Instant{At: at, Wall: at.Format(time.DateTime), Source: "DateTimeOriginal", Offset: "stated"}, Cards: []CardSeen{{Text: cards[rng.IntN(4)], Corners: [8]float64{200, 200, 300, 200, 300, 300, 200, 300}}}},

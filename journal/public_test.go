@@ -15,7 +15,7 @@ import (
 func TestForReadersKnowsAllOfTheState(t *testing.T) {
 	theirs := []string{"Config", "Zone", "Builds", "Sessions", "Photos", "Pauses", "Diary", "Marks", "Verdicts", "Mistakes", "Notes",
 		"Trials", "Checks", "Subs", "Holds", "Preps", "Hands", "Points", "Sheets", "Mixes", "Additions", "Sandings"}
-	never := []string{"Clocks", "Cards", "Asides", "Repairs", "Packs", "Privates", "Unknown", "Problems"}
+	never := []string{"Clocks", "Cards", "Asides", "Repairs", "Packs", "Privates", "Past", "Unknown", "Problems"}
 	worked := []string{"reach", "scatter", "reckoned", "later"} // out of the others
 	typ := reflect.TypeOf(State{})
 	for i := range typ.NumField() {
@@ -28,7 +28,7 @@ func TestForReadersKnowsAllOfTheState(t *testing.T) {
 		t.Errorf("%d fields are decided, there are %d", n, typ.NumField())
 	}
 	s := &State{Clocks: []ClockFault{{Serial: "1"}}, Cards: []CardSaid{{}}, Asides: []Aside{{}}, Repairs: []Repair{{}}, Packs: []Pack{{}},
-		Privates: []Private{{Build: "x"}}, Unknown: []Record{{}}, Problems: []Problem{{}}}
+		Privates: []Private{{Build: "x"}}, Past: []PastSaid{{}}, Unknown: []Record{{}}, Problems: []Problem{{}}}
 	out := reflect.ValueOf(*s.ForReaders(nil))
 	for _, name := range never {
 		if out.FieldByName(name).Len() > 0 {

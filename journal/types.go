@@ -222,6 +222,7 @@ type State struct {
 	Hands    []Hands      // how the hands were
 	Points   []Points     // by the photos' hashes, one for each two
 	Privates []Private    // what a person keeps to themselves, by what it is
+	Past     []PastSaid   // what was said of pictures of the years before, by hash, kept or not
 	Sheets   []SheetSize  // what was measured of printed cards, the latest first
 	Unknown  []Record     // kinds this version does not know: kept, ignored
 	Problems []Problem

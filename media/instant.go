@@ -73,6 +73,9 @@ func Choose(c Claims, camera journal.Camera, clocks []journal.ClockFault,
 		if best.reset() {
 			in.Doubts = in.Doubts.With(reason.Doubt{Is: reason.NeverSet})
 		}
+		if c.Scanned && best.ofScanning(c) {
+			in.Doubts = in.Doubts.With(reason.Doubt{Is: reason.Scanned})
+		}
 	}
 	if !c.Read.IsZero() && in.At.After(c.Read.Add(ahead)) {
 		in.Doubts = in.Doubts.With(reason.Doubt{Is: reason.Ahead})
@@ -140,7 +143,7 @@ func readings(c Claims) (list []reading, odd reason.Doubts) {
 	}
 	lend(list)
 	if d, text, ok := nameDate(c.FileName); ok && !d.unset() {
-		list = append(list, reading{source: "file name", text: text, date: d})
+		list = append(list, reading{source: journal.FromName, text: text, date: d})
 	}
 	return list, odd
 }

@@ -53,6 +53,7 @@ type Claims struct {
 	GPS      time.Time // UTC; zero = none
 	FileName string    // base name, for a date in it
 	FileTime time.Time // modification time
+	Scanned  bool      // a scanner wrote it: its dates are those of the scanning, if nobody put others in
 	Read     time.Time // when the claims were read: no picture is from a year after the next
 
 	// Of clips: what helps to tell what the time of the movie header means.
@@ -77,11 +78,13 @@ type Claim struct {
 // width, and Picture says why. Errors are *BrokenError, *UnsupportedError,
 // *BusyError, or those of the file system. Safe for concurrent use.
 func Read(path string) (Facts, error) {
-	return readWith(path, func(*Facts, image.Image, *colors) {})
+	return readWith(path, cardsOf, func(*Facts, image.Image, *colors) {})
 }
 
-// readWith reads a file and hands over its pixels, if there are any to show.
-func readWith(path string, pixels func(f *Facts, img image.Image, own *colors)) (Facts, error) {
+// readWith reads a file and hands over its pixels, if there are any to show; cards
+// finds the bench cards in their brightness.
+func readWith(path string, cards func(image.Image) []journal.CardSeen,
+	pixels func(f *Facts, img image.Image, own *colors)) (Facts, error) {
 	f, err := os.Open(path)
 	if err != nil {
 		return Facts{}, err
@@ -119,7 +122,7 @@ func readWith(path string, pixels func(f *Facts, img image.Image, own *colors)) 
 		facts.addSidecar(beside)
 	}
 	if facts.Width > 0 {
-		if err := facts.pixels(f, pixels); err != nil {
+		if err := facts.pixels(f, cards, pixels); err != nil {
 			return Facts{}, err
 		}
 	}
@@ -144,7 +147,8 @@ func ClaimsOf(path string) (Claims, error) {
 }
 
 // pixels decodes the picture and hands it over.
-func (f *Facts) pixels(from file, each func(f *Facts, img image.Image, own *colors)) error {
+func (f *Facts) pixels(from file, cards func(image.Image) []journal.CardSeen,
+	each func(f *Facts, img image.Image, own *colors)) error {
 	part, kind, err := shown(from, f.Kind)
 	var img image.Image
 	if err == nil {
@@ -165,7 +169,7 @@ func (f *Facts) pixels(from file, each func(f *Facts, img image.Image, own *colo
 	if f.Look, err = lookOf(gray, f.Turn); err != nil {
 		return err
 	}
-	f.Cards = cardsOf(gray)
+	f.Cards = cards(gray)
 	own, _ := colorsOf(part, kind)
 	each(f, img, own)
 	return nil

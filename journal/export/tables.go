@@ -53,6 +53,8 @@ var Tables = []Table{
 		func(s *journal.State) []journal.Points { return s.Points }, pointsRow),
 	list("privates", "a photo, a build or a day that a person keeps to themselves",
 		func(s *journal.State) []journal.Private { return s.Privates }, privateRow),
+	list("past", "what was said of pictures of the years before, whether they are kept or not, by their hashes",
+		func(s *journal.State) []journal.PastSaid { return s.Past }, pastRow),
 	list("clocks", "how far a camera's clock was off, as it stands",
 		func(s *journal.State) []journal.ClockFault { return s.Clocks }, clockRow),
 	list("sheets", "what was measured of printed cards",
@@ -475,6 +477,30 @@ type Private struct {
 }
 
 func privateRow(p journal.Private) Private { return Private(p) }
+
+// Past is a row of past.
+type Past struct {
+	Photo   string            `json:"photo" doc:"hash of its bytes; photos has those that are kept"`
+	Build   string            `json:"build,omitempty" doc:"id of the build it belongs to"`
+	Kit     int               `json:"kit,omitempty" doc:"its number, from 1"`
+	Stage   string            `json:"stage,omitempty" doc:"id of the stage"`
+	Role    string            `json:"role,omitempty" doc:"before, after, progress, problem, finished"`
+	View    string            `json:"view,omitempty" doc:"front, left, right, rear, top, three-quarter"`
+	Light   string            `json:"light,omitempty" doc:"diffuse, raking"`
+	Parts   []journal.PartRef `json:"parts,omitempty" doc:"list of parts it shows"`
+	Out     bool              `json:"out,omitempty" doc:"it is not of the bench"`
+	Wanted  bool              `json:"wanted,omitempty" doc:"it was said to be of the bench after all"`
+	First   string            `json:"first,omitempty" doc:"day; absent = no date was said"`
+	Last    string            `json:"last,omitempty" doc:"day, included"`
+	Said    string            `json:"said,omitempty" doc:"the days in the person's words"`
+	Records []string          `json:"records" doc:"that say so"`
+}
+
+func pastRow(p journal.PastSaid) Past {
+	return Past{Photo: p.Photo, Build: p.Tags.Build, Kit: p.Tags.Kit, Stage: p.Tags.Stage, Role: p.Tags.Role,
+		View: p.Tags.View, Light: p.Tags.Light, Parts: p.Tags.Parts, Out: p.Out, Wanted: p.Wanted,
+		First: p.First, Last: p.Last, Said: p.Said, Records: p.Records}
+}
 
 // Clock is a row of clocks.
 type Clock struct {

@@ -13,6 +13,7 @@ const (
 	FileTime  Is = "file-time"  // it is the file's own time
 	DayOnly   Is = "day"        // only the day is known
 	SomeDay   Is = "some-day"   // some day from First to Last
+	Scanned   Is = "scanned"    // it is when the print or the film was scanned
 	TakingIn  Is = "taking-in"  // there is no date at all; it is when it was taken in
 	NeverSet  Is = "never-set"  // the first day of a clock that was never set
 	Ahead     Is = "ahead"      // it lies after the taking in

@@ -110,6 +110,7 @@ var doubtWords = map[reason.Is]func(reason.Doubt) string{
 	reason.FileTime: always[reason.Doubt]("file time, uncertain"),
 	reason.DayOnly:  always[reason.Doubt]("only the day is known"),
 	reason.SomeDay:  func(d reason.Doubt) string { return "some day from " + d.First + " to " + d.Last },
+	reason.Scanned:  always[reason.Doubt]("that is when it was scanned, not when it was taken"),
 	reason.TakingIn: always[reason.Doubt]("no date at all; the moment it was taken in stands for it"),
 	reason.NeverSet: always[reason.Doubt]("the first day of a clock that was never set"),
 	reason.Ahead:    always[reason.Doubt]("it lies after the moment it was taken in: a clock is wrong, the camera's or this computer's"),
