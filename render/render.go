@@ -49,6 +49,9 @@ type Report struct {
 	// Foreign are files of the pages that were not written, because somebody
 	// else's lie in their place: below the journal folder, with slashes.
 	Foreign []string
+	// Withheld are the clips that readers do not get, because their files may say
+	// where they were taken, or cannot be read.
+	Withheld []NotPublished
 }
 
 // Write makes the journal's pages/ folder agree with j.State. It writes only
@@ -110,6 +113,9 @@ func (w *Writer) Write(ctx context.Context, s *journal.State, opts Options) (Rep
 		if err := out.clearFirst(pagesOf(v), v, &report); err != nil {
 			return report, err
 		}
+	}
+	if err := out.publicClips(ctx, w.j, v, &report); err != nil {
+		return report, err
 	}
 	laid, err := out.lay(ctx, w.j, v)
 	report.Photos += laid + int(out.copied.Load())
