@@ -13,25 +13,27 @@ import (
 
 	"rakelight/journal"
 	"rakelight/journal/disk"
+	"rakelight/journal/say"
 	"rakelight/media/clip"
 )
 
 // Moving is a clip on a page.
 type Moving struct {
 	Src    string // address of the file, "" = it is not on these pages
+	Plays  bool   // browsers play it
 	Poster string // address of its still, or of a plain card
 	Width  int    // pixels of the frame, upright
 	Height int
-	Length string // "1:05 min", "" = not known
-	Label  string // for those who do not see it
-	Packed string // what its pictures are packed as, where few browsers play that: "HEVC"
-	Not    string // why it is not on these pages
+	Label  string // for those who do not see it: "clip of 7.5 s: Mail seaplane, clean"
+	Says   string // "Clip, 7.5 s"
+	Note   string // why it is not played here, "" = it is
 }
 
 // moving is what a page shows of a clip, by addresses from the top.
 type moving struct {
-	src, not       string
-	poster, packed string
+	src, poster string
+	not         say.Key // why readers do not get it
+	plays       bool
 }
 
 // played are the sample descriptions that the browsers of today play everywhere they
@@ -53,17 +55,12 @@ func (v *view) movingOf(p *journal.Photo) moving {
 	if !p.Clip() {
 		return moving{}
 	}
-	m := moving{poster: plainCard}
+	m := moving{poster: plainCard, plays: played[p.Codec]}
 	if v.mine() {
 		// The original where it lies: pages/ stands beside photos/.
 		m.src = "../" + (&url.URL{Path: p.Path}).EscapedPath()
 	} else {
 		m.src, m.not = v.clips[p.Hash].name, v.clips[p.Hash].not
-	}
-	if !played[p.Codec] {
-		if m.packed = packings[p.Codec]; m.packed == "" {
-			m.packed = "a way of its own"
-		}
 	}
 	if still := v.stillOf(p); still != nil {
 		m.poster = sizesOf("", v.stem[still.Hash], still.Width, still.Height).Src
@@ -101,10 +98,22 @@ func (v *view) clipOf(root string, p *journal.Photo, alt string) *Moving {
 		return nil
 	}
 	m := v.movingOf(p)
-	out := &Moving{Poster: root + m.poster, Width: p.Frame[0], Height: p.Frame[1], Length: journal.SpellLength(p.Length),
-		Packed: m.packed, Not: m.not, Label: joinWords(": ", clipWords(p), alt)}
+	out := &Moving{Poster: root + m.poster, Plays: m.plays && m.src != "", Width: p.Frame[0], Height: p.Frame[1],
+		Label: joinWords(": ", v.clipWords(p), alt), Says: v.Say("Clip")}
+	if p.Length > 0 {
+		out.Says = v.Say("Clip, %s", journal.LengthOf(p.Length))
+	}
 	if m.src != "" {
 		out.Src = root + m.src
+	}
+	switch name := packings[p.Codec]; {
+	case m.not != "":
+		out.Note = v.Say(m.not)
+	case m.plays:
+	case name != "":
+		out.Note = v.Say("It is packed as %s, which many browsers do not play.", name)
+	default:
+		out.Note = v.Say("Many browsers do not play it.")
 	}
 	if out.Width <= 0 || out.Height <= 0 {
 		out.Width, out.Height = 16, 9
@@ -113,18 +122,25 @@ func (v *view) clipOf(root string, p *journal.Photo, alt string) *Moving {
 }
 
 // clipWords names a clip by its length.
-func clipWords(p *journal.Photo) string {
-	if l := journal.SpellLength(p.Length); l != "" {
-		return "clip of " + l
+func (in voice) clipWords(p *journal.Photo) string {
+	if p.Length > 0 {
+		return in.Say("clip of %s", journal.LengthOf(p.Length))
 	}
-	return "clip"
+	return in.Say("clip")
 }
 
 // published is a clip in the folder for readers: its file, or why there is none.
-type published struct{ name, not string }
+type published struct {
+	name string
+	not  say.Key
+}
 
-// withheldClip is why readers do not get a clip.
-const withheldClip = "its file may say where it was taken"
+// Why readers do not get a clip.
+const (
+	notForOthers say.Key = "It is not shown here, since its file may say where it was taken."
+	notWhole     say.Key = "It is not shown here, since its file cannot be read."
+	notOurs      say.Key = "It is not shown here, since a file of somebody else’s has its name."
+)
 
 // readersClips are the clips of an edition for readers, by hash, before any was looked
 // into.
@@ -161,7 +177,7 @@ func (o *output) publicClips(ctx context.Context, j *journal.Journal, v *view, r
 			return err
 		}
 		if foreign[name] {
-			v.clips[p.Hash] = published{not: "a file of somebody else’s has its name"}
+			v.clips[p.Hash] = published{not: notOurs}
 			continue
 		}
 		err := o.publicClip(j, p, name, v.Config.Public.Times)
@@ -180,18 +196,18 @@ func (o *output) publicClips(ctx context.Context, j *journal.Journal, v *view, r
 
 // notPublished tells a clip that readers do not get from trouble that concerns all of
 // them, such as a full disk.
-func notPublished(err error) (why string, ok bool) {
+func notPublished(err error) (why say.Key, ok bool) {
 	var private *clip.PrivateError
 	var broken *clip.BrokenError
 	var other *clip.OtherError
 	switch {
 	case errors.As(err, &private):
-		return withheldClip, true
+		return notForOthers, true
 	case errors.Is(err, clip.ErrCut), errors.As(err, &broken), errors.As(err, &other):
-		return "its file is damaged", true
+		return notWhole, true
 	}
-	no, ok := cannotShow(err)
-	return no.words, ok
+	_, ok = cannotShow(err)
+	return notWhole, ok
 }
 
 // NotPublished is a clip that readers do not get, and why.

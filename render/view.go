@@ -125,7 +125,7 @@ func viewWith(s *journal.State, opts Options, all originals, unshown map[string]
 		if !hasPicture(p) {
 			v.unshown[p.Hash] = noPicture
 			if p.Clip() {
-				v.unshown[p.Hash] = noShow{clipWords(p), true}
+				v.unshown[p.Hash] = noShow{v.clipWords(p), true}
 			}
 		}
 	}
