@@ -261,8 +261,8 @@ func Photo(s *journal.State, name string) (*journal.Photo, error) {
 	return nil, &Refusal{Reason: SeveralPhotos, Name: name, Known: shorts}
 }
 
-// still is a photo that a person names to be looked at beside others: no clip.
-func still(s *journal.State, name string) (*journal.Photo, error) {
+// Still is a photo that a person names to be looked at beside others: no clip.
+func Still(s *journal.State, name string) (*journal.Photo, error) {
 	p, err := Photo(s, name)
 	if err == nil && p.Clip() {
 		return nil, &Refusal{Reason: AClip, Photo: p}

@@ -68,7 +68,7 @@ func (r Mark) Plan(l journal.Look) (Plan, error) {
 	if err != nil {
 		return Plan{}, err
 	}
-	p, err := still(l.State, r.Photo)
+	p, err := Still(l.State, r.Photo)
 	if err != nil {
 		return Plan{}, err
 	}
@@ -116,11 +116,11 @@ func (r Verdict) Plan(l journal.Look) (Plan, error) {
 	if err != nil {
 		return Plan{}, err
 	}
-	left, err := still(l.State, r.Left)
+	left, err := Still(l.State, r.Left)
 	if err != nil {
 		return Plan{}, err
 	}
-	right, err := still(l.State, r.Right)
+	right, err := Still(l.State, r.Right)
 	if err != nil {
 		return Plan{}, err
 	}
