@@ -69,7 +69,7 @@ func (s *State) foldBursts() {
 // to the second, and how it looks.
 func (p *Photo) mayBurst() bool {
 	return (p.Camera.Make != "" || p.Camera.Model != "") && p.Fingerprint != "" && p.Instant.ByClock() &&
-		!p.Instant.Doubts.Any()
+		!p.Instant.Doubts.Any() && !p.Clip()
 }
 
 // goesOn reports whether the next photo of the camera belongs to one burst with

@@ -12,18 +12,20 @@ import (
 func (p *Photo) judgeable() bool {
 	return p.Tags.Build != "" && p.Tags.View != "" && p.Tags.Light != "" && p.Tags.Role != "before" &&
 		p.Tags.Role != "problem" &&
-		p.Width > 0 && len(p.Cards) == 0
+		p.Width > 0 && len(p.Cards) == 0 && !p.Clip()
 }
 
 // NoPairs says in a sentence why no two photos compare: what is wanted, and how
 // many photos are left out for which reason, each photo by the first that holds.
 func (s *State) NoPairs() string {
 	reasons := []string{"with a bench card in them: take one more without the card", "of before or of a problem",
-		"with no build", "with no view or no light tagged"}
+		"with no build", "with no view or no light tagged", "that are clips"}
 	left := make([]int, len(reasons))
 	for _, p := range s.photos() {
 		switch {
 		case p.judgeable():
+		case p.Clip():
+			left[4]++
 		case len(p.Cards) > 0:
 			left[0]++
 		case p.Tags.Role == "before" || p.Tags.Role == "problem":

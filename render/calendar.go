@@ -133,7 +133,7 @@ func (v *view) readCalendar() *calendar {
 		latest: map[string]*benchWeek{}}
 	clock := v.Evenings()
 	for _, p := range v.Photos {
-		if v.builds[p.Tags.Build] == nil || p.Instant.Said != "" || !v.print(p) {
+		if v.builds[p.Tags.Build] == nil || p.Instant.Said != "" || !v.ofDay(p) {
 			continue
 		}
 		if d := c.day(clock.Of(p.Instant.At, p.Instant.At.Format(time.DateOnly))); d != nil {

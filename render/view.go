@@ -34,6 +34,7 @@ type view struct {
 	byHash    map[string]*journal.Photo   // all photos
 	stem      map[string]string           // photo hash → file name of its sizes, without width
 	unshown   map[string]noShow           // photo hash → why there is no picture of it
+	clips     map[string]published        // of readers: hash of a clip → its file, or why there is none
 	tones     map[string]string           // photo hash → class of what stands in its place until it is loaded
 	bursts    map[string][]*journal.Photo // hash of the photo that stands for a burst → the others
 	todo      []journal.ToDo
@@ -125,8 +126,12 @@ func viewWith(s *journal.State, opts Options, all originals, unshown map[string]
 	for _, p := range s.Photos {
 		if !hasPicture(p) {
 			v.unshown[p.Hash] = noPicture
+			if p.Clip() {
+				v.unshown[p.Hash] = noShow{v.clipWords(p), true}
+			}
 		}
 	}
+	v.clips = v.readersClips()
 	for _, burst := range s.Bursts() {
 		v.bursts[burst[0].Burst] = burst[1:]
 	}
@@ -185,11 +190,14 @@ func (v *view) ramp(b *build) int {
 }
 
 // print reports whether a photo can open a page or be held against another: it
-// can be shown, it stands for its burst if it has one, and it shows more than
-// bench cards.
+// can be shown and does not move, it stands for its burst if it has one, and it shows
+// more than bench cards.
 func (v *view) print(p *journal.Photo) bool {
-	return stands(p) && !v.unshown[p.Hash].any() && !p.OfCards()
+	return stands(p) && !v.unshown[p.Hash].any() && !p.OfCards() && !p.Clip()
 }
+
+// ofDay reports whether a photo or clip is among those of its day.
+func (v *view) ofDay(p *journal.Photo) bool { return v.print(p) || p.Clip() }
 
 // stands reports whether the photo is shown in its own right, not a tap away
 // under another of the same moment.

@@ -73,6 +73,7 @@ const (
 	SeveralPhotos   Reason = "several photos" // Name, Known
 	SamePhoto       Reason = "same photo"     // both are one
 	OfCards         Reason = "of cards"       // Photo shows no work
+	AClip           Reason = "a clip"         // Photo moves, and is not held against others
 	NoCards         Reason = "no cards"       // Photo shows none
 	NotKnown        Reason = "not known"      // Field, Name, Known
 	NothingToSet    Reason = "nothing to set"
