@@ -270,6 +270,7 @@ func checkRoundTrip(t *testing.T, s *journal.State) {
 	same(t, dir, "verdicts", s.Verdicts, func(r Verdict) journal.Verdict { return journal.Verdict(r) })
 	same(t, dir, "packs", s.Packs, func(r Pack) journal.Pack { return journal.Pack(r) })
 	same(t, dir, "privates", s.Privates, func(r Private) journal.Private { return journal.Private(r) })
+	same(t, dir, "alikes", s.Alikes, func(r Alike) journal.Alike { return journal.Alike(r) })
 	same(t, dir, "points", s.Points, func(r Points) journal.Points { return journal.Points(r) })
 	same(t, dir, "clocks", s.Clocks, func(r Clock) journal.ClockFault { return journal.ClockFault(r) })
 	same(t, dir, "sheets", s.Sheets, func(r Sheet) journal.SheetSize { return journal.SheetSize(r) })
