@@ -60,10 +60,10 @@ func (f *folding) alike(r Record) error {
 // AlikePair is two photos that are proposed as alike: a guess, and nothing follows
 // from it until a person says yes.
 type AlikePair struct {
-	Old     *Photo  // whose view or light nobody said
-	New     *Photo  // of another build, with its view and light
+	Photo   *Photo  // whose view or light nobody said
+	Like    *Photo  // of another build, with its view and light
 	Kind    string  // of the step both are of
-	Sure    float64 // 0 to 1: how far the looks of tagged photos speak for New's view and light
+	Sure    float64 // 0 to 1: how far the looks of tagged photos speak for the view and the light of Like
 	Why     []AlikeWhy
 	Unknown []AlikeGap
 }
@@ -81,9 +81,9 @@ type AlikeBy string
 const (
 	AlikeStep       AlikeBy = "step"        // both are of steps of one kind
 	AlikeViewSaid   AlikeBy = "view-said"   // both have the same view as a tag
-	AlikeViewLooks  AlikeBy = "view-looks"  // the older one looks like photos of that view
+	AlikeViewLooks  AlikeBy = "view-looks"  // Photo looks like photos of that view
 	AlikeLightSaid  AlikeBy = "light-said"  // both have the same light as a tag
-	AlikeLightLooks AlikeBy = "light-looks" // it looks like photos under that light
+	AlikeLightLooks AlikeBy = "light-looks" // Photo looks like photos under that light
 	AlikeCards      AlikeBy = "cards"       // both show a bench card, which gives them one scale
 )
 
@@ -92,8 +92,27 @@ type AlikeGap string
 
 // What may not be known of two photos that are proposed.
 const (
-	AlikeNoView  AlikeGap = "view"  // nobody said from where the older one was taken
+	AlikeNoView  AlikeGap = "view"  // nobody said from where Photo was taken
 	AlikeNoLight AlikeGap = "light" // nor under which light
 	AlikeNoDay   AlikeGap = "day"   // the day it was taken is not known
 	AlikeNoScale AlikeGap = "scale" // not both show a bench card: sizes cannot be told
+)
+
+// AlikeLack is why no photos are proposed as alike. The zero value is no reason.
+type AlikeLack struct {
+	Of         AlikeWant
+	Light      string // of FewOfLight
+	Have, Need int    // of FewTagged, FewViews and FewOfLight
+}
+
+// AlikeWant is what may be missing for photos to be proposed as alike.
+type AlikeWant string
+
+// What may be missing.
+const (
+	FewTagged   AlikeWant = "few tagged"   // photos of which view and light are said
+	FewViews    AlikeWant = "few views"    // views that are said of several photos
+	FewOfLight  AlikeWant = "few of light" // photos that are said to be under Light
+	NothingOpen AlikeWant = "nothing open" // no photo lacks view or light of a step that another build shows with both
+	NoneAlike   AlikeWant = "none alike"   // nothing: no photo is like another one surely enough
 )

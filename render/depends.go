@@ -194,7 +194,7 @@ func (v *view) buildDigest(b *build) digest {
 // compareDigest is of the page of two photos.
 func (v *view) compareDigest(p pair) digest {
 	e := encoding{}
-	e.any([]bool{p.within, p.byHand, p.chosen})
+	e.any([]bool{p.within, p.byHand, p.alike, p.chosen})
 	e.any([]string{p.kind, p.stage, p.href})
 	for _, s := range []side{p.a, p.b} {
 		e.any(v.digest().heads[s.b])

@@ -181,7 +181,9 @@ func taken(rng *rand.Rand, src *image.RGBA, by habits) *image.RGBA {
 // elsewhere is a picture of no bench: two grounds and a few round things.
 func elsewhere(rng *rand.Rand) *image.RGBA {
 	img := image.NewRGBA(image.Rect(0, 0, 320, 240))
-	any := func() color.RGBA { return color.RGBA{uint8(rng.IntN(255)), uint8(rng.IntN(255)), uint8(rng.IntN(255)), 255} }
+	any := func() color.RGBA {
+		return color.RGBA{uint8(rng.IntN(255)), uint8(rng.IntN(255)), uint8(rng.IntN(255)), 255}
+	}
 	up, down, edge := any(), any(), 50+rng.IntN(140)
 	type ball struct {
 		x, y, r int

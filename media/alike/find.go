@@ -122,24 +122,14 @@ func said(p *journal.Photo) bool { return p.Tags.View != "" && p.Tags.Light != "
 // first photo.
 func (f *Finder) Builds() []*journal.Build { return f.order }
 
-// Lack is what is missing for anything to be proposed.
-type Lack string
-
-// What may be missing.
-const (
-	Nothing     Lack = ""
-	FewTagged   Lack = "few tagged"   // photos of which view and light are said
-	FewViews    Lack = "few views"    // views that are said of some
-	OneLight    Lack = "one light"    // photos under the other light
-	AllAreSaid  Lack = "all are said" // photos of which view or light is not said
-	NoOtherStep Lack = "no other"     // a step that two builds show, tagged in one of them
-)
-
-// Tagged is of how many photos view and light are said, and how many it takes.
-func (f *Finder) Tagged() (have, need int) { return len(f.tagged), leastTagged }
-
 // Enough says whether the tagged photos are enough to propose anything.
-func (f *Finder) Enough() Lack {
+func (f *Finder) Enough() bool { return f.little() == journal.AlikeLack{} }
+
+// little is what the tagged photos are too few of.
+func (f *Finder) little() journal.AlikeLack {
+	if f.anyway {
+		return journal.AlikeLack{}
+	}
 	views, lights := map[string]int{}, map[string]int{}
 	for _, p := range f.tagged {
 		views[p.Tags.View]++
@@ -152,16 +142,31 @@ func (f *Finder) Enough() Lack {
 		}
 	}
 	switch {
-	case f.anyway:
-		return Nothing
 	case len(f.tagged) < leastTagged:
-		return FewTagged
+		return journal.AlikeLack{Of: journal.FewTagged, Have: len(f.tagged), Need: leastTagged}
 	case shown < leastViews:
-		return FewViews
-	case slices.ContainsFunc(journal.Lights, func(light string) bool { return lights[light] < leastLight }):
-		return OneLight
+		return journal.AlikeLack{Of: journal.FewViews, Have: shown, Need: leastViews}
 	}
-	return Nothing
+	for _, light := range journal.Lights {
+		if lights[light] < leastLight {
+			return journal.AlikeLack{Of: journal.FewOfLight, Light: light, Have: lights[light], Need: leastLight}
+		}
+	}
+	return journal.AlikeLack{}
+}
+
+// Lacks is why nothing is proposed in builds; kind "" = in all their steps. Where all that
+// it takes is there, nothing looked alike enough.
+func (f *Finder) Lacks(builds []*journal.Build, kind string) journal.AlikeLack {
+	if little := f.little(); little != (journal.AlikeLack{}) {
+		return little
+	}
+	for _, b := range builds {
+		if len(f.tasks(b, kind)) > 0 {
+			return journal.AlikeLack{Of: journal.NoneAlike}
+		}
+	}
+	return journal.AlikeLack{Of: journal.NothingOpen}
 }
 
 // task is the photos of a step of a build whose view or light is not said, and the
@@ -223,7 +228,7 @@ func (f *Finder) alikeByTags(a, b place) bool {
 // Waits reports whether a step of a build has photos that may be proposed; kind "" = any
 // step. No picture is looked at.
 func (f *Finder) Waits(b *journal.Build, kind string) bool {
-	return f.Enough() == Nothing && len(f.tasks(b, kind)) > 0
+	return f.Enough() && len(f.tasks(b, kind)) > 0
 }
 
 // Unlooked are the photos that nobody looked at yet and that finding in a build needs;
@@ -231,7 +236,7 @@ func (f *Finder) Waits(b *journal.Build, kind string) bool {
 func (f *Finder) Unlooked(b *journal.Build, kind string) []*journal.Photo {
 	var out []*journal.Photo
 	tasks := f.tasks(b, kind)
-	if len(tasks) == 0 || f.Enough() != Nothing {
+	if len(tasks) == 0 || !f.Enough() {
 		return nil
 	}
 	need := func(photos []*journal.Photo) {
@@ -252,6 +257,16 @@ func (f *Finder) Unlooked(b *journal.Build, kind string) []*journal.Photo {
 	return slices.Compact(out)
 }
 
+// Look looks at what finding in a build needs and nobody looked at yet, and keeps it;
+// kind "" = of all steps. report is told how far it came. An error is that of ctx, or of
+// keeping.
+func (f *Finder) Look(ctx context.Context, b *journal.Build, kind string, report func(done, total int)) error {
+	if photos := f.Unlooked(b, kind); len(photos) > 0 {
+		return f.looks.Look(ctx, photos, report)
+	}
+	return nil
+}
+
 // samples are the photos that others are held against.
 func (f *Finder) samples() []*journal.Photo {
 	type sight struct{ kind, view, light string }
@@ -269,7 +284,7 @@ func (f *Finder) samples() []*journal.Photo {
 // Find are the proposals of a build, the surest first: one at most of each step and
 // other build. kind "" = of all steps. An error is that of ctx.
 func (f *Finder) Find(ctx context.Context, b *journal.Build, kind string) ([]journal.AlikePair, error) {
-	if f.Enough() != Nothing {
+	if !f.Enough() {
 		return nil, nil
 	}
 	var out []journal.AlikePair
@@ -290,14 +305,14 @@ func (f *Finder) Find(ctx context.Context, b *journal.Build, kind string) ([]jou
 			}
 			for i, other := range t.later {
 				for _, q := range f.photos[place{other.ID, t.kind}] {
-					if one, ok := f.try(p, q, &shape, leans); ok && (best[i].pair.Old == nil || one.rank > best[i].rank) {
+					if one, ok := f.try(p, q, &shape, leans); ok && (best[i].pair.Photo == nil || one.rank > best[i].rank) {
 						best[i] = one
 					}
 				}
 			}
 		}
 		for _, one := range best {
-			if one.pair.Old != nil {
+			if one.pair.Photo != nil {
 				out = append(out, one.pair)
 			}
 		}
@@ -370,7 +385,7 @@ func (f *Finder) try(p, q *journal.Photo, shape *Shape, l leaning) (found, bool)
 		(p.Tags.Role == "before") != (q.Tags.Role == "before") && p.Tags.Role != "" && q.Tags.Role != "" || f.refused(p, q) {
 		return found{}, false
 	}
-	pair := journal.AlikePair{Old: p, New: q, Kind: p.Kind, Sure: 1, Why: []journal.AlikeWhy{{By: journal.AlikeStep}}}
+	pair := journal.AlikePair{Photo: p, Like: q, Kind: p.Kind, Sure: 1, Why: []journal.AlikeWhy{{By: journal.AlikeStep}}}
 	because := func(isSaid bool, said, looks journal.AlikeBy, share float64, gap journal.AlikeGap) {
 		if isSaid {
 			pair.Why = append(pair.Why, journal.AlikeWhy{By: said})

@@ -55,7 +55,7 @@ func (d *drawnJournal) outcome(t *testing.T, f *Finder, o *outcome) {
 			t.Fatal(err)
 		}
 		for _, p := range pairs {
-			is, as := d.truth[p.Old.Hash], d.truth[p.New.Hash]
+			is, as := d.truth[p.Photo.Hash], d.truth[p.Like.Hash]
 			o.proposed++
 			for to, same := range map[*int]bool{&o.right: is == as, &o.step: is.kind == as.kind, &o.view: is.view == as.view, &o.light: is.light == as.light} {
 				if same {

@@ -4,6 +4,7 @@
 package alike
 
 import (
+	"context"
 	"encoding/hex"
 	"errors"
 	"io/fs"
@@ -43,6 +44,38 @@ func (l *Looks) Known(p *journal.Photo) bool {
 	defer l.mu.Unlock()
 	_, known := l.file(p.Hash[:2])[p.Hash]
 	return known
+}
+
+// lookers look at pictures at once: as many as make web sizes.
+const lookers = 2
+
+// Look looks at photos, and keeps what it saw, also where ctx ends it. report is told how
+// far it came.
+func (l *Looks) Look(ctx context.Context, photos []*journal.Photo, report func(done, total int)) error {
+	var group sync.WaitGroup
+	var lock sync.Mutex
+	done := 0
+	todo := make(chan *journal.Photo)
+	for range lookers {
+		group.Go(func() {
+			for p := range todo {
+				l.Of(p)
+				lock.Lock()
+				done++
+				report(done, len(photos))
+				lock.Unlock()
+			}
+		})
+	}
+	for _, p := range photos {
+		if ctx.Err() != nil {
+			break
+		}
+		todo <- p
+	}
+	close(todo)
+	group.Wait()
+	return errors.Join(ctx.Err(), l.Save())
 }
 
 // Of is the shape of a photo; false where it has none, because nothing stands out in it or
