@@ -81,6 +81,9 @@ const (
 	SpotsFar        Reason = "spots far"        // Spots: hardly the same
 	SpotsTurned     Reason = "spots turned"     // Spots: turned too far
 	SpotsNothing    Reason = "spots nothing"    // Err: they fix nothing
+	AlikeAlready    Reason = "alike already"    // Known: both photos, Record that says so
+	UnlikeAlready   Reason = "unlike already"   // Known: both photos, Record that says so
+	TaggedUnlike    Reason = "tagged unlike"    // Field in which they differ, Known: both photos
 	BeforePhotos    Reason = "before photos"    // At is before any was taken
 	ClockImpossible Reason = "clock impossible" // Err
 
