@@ -232,7 +232,9 @@ func (f *folding) finish() {
 	s := f.state
 	slices.SortFunc(s.Photos, orderOfPhotos)
 	sortNotes(s.Notes)
+	s.foldSeries()
 	s.foldBursts()
+	s.addSeriesSessions()
 	s.sayOver()
 	s.sortSkill()
 	s.settleBook()

@@ -185,8 +185,25 @@ func How(h reason.How) string {
 }
 
 var ends = map[reason.How]func(reason.How) string{
-	reason.FellSilent: always[reason.How]("no end card: it ended with the last photo before a silence"),
-	reason.LooseRest:  always[reason.How]("nothing tells when its break ended: the break counts until the first photo or count after it"),
+	reason.FellSilent:    always[reason.How]("no end card: it ended with the last photo before a silence"),
+	reason.BySeries:      always[reason.How]("known from a series of photos whose camera’s clock nothing confirms"),
+	reason.UnlikeUnknown: always[reason.How]("known from a series of photos that cannot be compared, so nobody knows when they changed"),
+	reason.LooseRest:     always[reason.How]("nothing tells when its break ended: the break counts until the first photo or count after it"),
+}
+
+// Trust is why the clock of a camera is believed; "" = nothing speaks for it.
+func Trust(t reason.Trust) string {
+	if t == "" {
+		return ""
+	}
+	return known(trusts, t, t)
+}
+
+var trusts = map[reason.Trust]func(reason.Trust) string{
+	reason.ClockPutRight: always[reason.Trust]("its clock was compared and put right"),
+	reason.ShowsCard:     always[reason.Trust]("it photographed a bench card meanwhile"),
+	reason.Satellites:    always[reason.Trust]("its files state the time of satellites"),
+	reason.StatesZone:    always[reason.Trust]("its files state their time zone, as those of phones do"),
 }
 
 // Link is why a file belongs to another; "" = no reason is known.
