@@ -27,10 +27,12 @@ type Series struct {
 	Compared    bool          // how the pictures look is known, so that Lively means something
 	Trust       reason.Trust  // why the camera's clock is believed, "" = nothing speaks for it
 
-	// Where most of the frames that have a place for sure belong; "" = nobody said.
+	// Where most of its frames belong: of those that have a place for sure, else by a
+	// guess; "" = nothing tells.
 	Build string
 	Kit   int
 	Stage string
+	Guess bool
 }
 
 // Bounds of a series. Common intervals are from 2 s to some minutes; the clocks of
@@ -364,17 +366,18 @@ func trustOf(photos []*Photo) reason.Trust {
 	return ""
 }
 
-// place finds where most frames belong of those that have a place for sure.
+// place finds where most frames belong, of several places the first.
 func (s *Series) place(frames []*Photo) {
 	type place struct {
 		build, stage string
 		kit          int
+		guess        bool
 	}
 	counts := map[place]int{}
 	var order []place
 	for _, p := range frames {
-		at := place{p.Tags.Build, p.Tags.Stage, p.Tags.Kit}
-		if p.Guess || at.build == "" {
+		at := place{p.Tags.Build, p.Tags.Stage, p.Tags.Kit, p.Guess}
+		if at.build == "" {
 			continue
 		}
 		if counts[at] == 0 {
@@ -384,9 +387,9 @@ func (s *Series) place(frames []*Photo) {
 	}
 	var most place
 	for _, at := range order {
-		if counts[at] > counts[most] {
+		if counts[most] == 0 || most.guess && !at.guess || most.guess == at.guess && counts[at] > counts[most] {
 			most = at
 		}
 	}
-	s.Build, s.Kit, s.Stage = most.build, most.kit, most.stage
+	s.Build, s.Kit, s.Stage, s.Guess = most.build, most.kit, most.stage, most.guess
 }

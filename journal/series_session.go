@@ -47,7 +47,7 @@ func seriesSession(id string, n int) string {
 
 // sessionsOf are the sessions that a series shows, besides those that are there.
 func (s *State) sessionsOf(series Series) []*Session {
-	if series.Build == "" || series.Stage == "" || s.toldOf(series) {
+	if series.Build == "" || series.Stage == "" || series.Guess || s.toldOf(series) {
 		return nil
 	}
 	known, how := Measured, reason.How("")

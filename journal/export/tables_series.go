@@ -25,11 +25,12 @@ type Series struct {
 	Build    string         `json:"build,omitempty" doc:"id of the build most of its photos belong to"`
 	Kit      int            `json:"kit,omitempty" doc:"number of the kit, from 1"`
 	Stage    string         `json:"stage,omitempty" doc:"id of the stage"`
+	Guess    bool           `json:"guess,omitempty" doc:"build or stage is a guess"`
 }
 
 func seriesRow(s journal.Series) Series {
 	row := Series{ID: s.ID, End: s.End, First: s.First, Last: s.Last, Camera: s.Camera, Frames: s.Frames,
-		Step: s.Step.Seconds(), Compared: s.Compared, Trust: s.Trust, Build: s.Build, Kit: s.Kit, Stage: s.Stage}
+		Step: s.Step.Seconds(), Compared: s.Compared, Trust: s.Trust, Build: s.Build, Kit: s.Kit, Stage: s.Stage, Guess: s.Guess}
 	for _, one := range s.Spans {
 		row.Spans = append(row.Spans, Break(one))
 	}

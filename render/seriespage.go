@@ -1,0 +1,246 @@
+// Series on pages: photos at a steady interval are one thing, with a page on which
+// they are flicked through by hand.
+
+package render
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"time"
+
+	"rakelight/journal"
+	"rakelight/journal/wording"
+)
+
+// seriesShown is a series as pages show it.
+type seriesShown struct {
+	*journal.Series
+	b      *build
+	href   string           // of its page, from the top
+	frames []*journal.Photo // all that can be shown, by instant
+	few    []*journal.Photo // those on its page: of many every second, fourth and so on, and the last
+}
+
+// SeriesLine is a series on the page of its day, week or build.
+type SeriesLine struct {
+	Tag     Tag
+	Words   string // "A series of 412 photos, 19:05 to 21:40, one every 20 s; …"
+	Href    string
+	Picture Picture // its last frame
+}
+
+// findSeries finds the series of builds that are shown. Their frames stand on the page of
+// the series, and on no other.
+func (v *view) findSeries() {
+	v.series = map[string]*seriesShown{}
+	for i := range v.Series {
+		s := &v.Series[i]
+		if b := v.builds[s.Build]; b != nil {
+			v.series[s.ID] = &seriesShown{Series: s, b: b}
+		}
+	}
+	if len(v.series) == 0 {
+		return
+	}
+	for _, p := range v.Photos {
+		if s := v.series[p.Series]; s != nil && !v.unshown[p.Hash].any() {
+			s.frames = append(s.frames, p)
+		}
+	}
+	for i := range v.Series {
+		s := v.series[v.Series[i].ID]
+		switch {
+		case s == nil:
+		case len(s.frames) < fewFrames: // there is nothing to flick through
+			delete(v.series, s.ID)
+		default:
+			s.few = thinned(s.frames, mostFrames)
+			s.b.series = append(s.b.series, s)
+		}
+	}
+	for _, b := range v.order {
+		b.photos = keepPhotos(b.photos, func(p *journal.Photo) bool { return v.series[p.Series] == nil })
+	}
+}
+
+// thinned are so many of some at most: every second, fourth and so on, so that those stay
+// the same ones, and the last.
+func thinned(all []*journal.Photo, most int) []*journal.Photo {
+	step := 1
+	for len(all) > step*most {
+		step *= 2
+	}
+	var out []*journal.Photo
+	for i, p := range all {
+		if i%step == 0 || i == len(all)-1 {
+			out = append(out, p)
+		}
+	}
+	return out
+}
+
+// frameHref is the place of a frame: on the page of its series, where the frame, or the
+// one before it that is shown, stands.
+func (v *view) frameHref(s *seriesShown, p *journal.Photo) string {
+	at := s.few[0]
+	for _, one := range s.few {
+		if one.Instant.At.After(p.Instant.At) {
+			break
+		}
+		at = one
+	}
+	return s.href + "#" + v.anchor(at)
+}
+
+// words tell a series in a sentence. Times of day are the builder's own.
+func (s *seriesShown) words(v *view) string {
+	when := "over " + journal.Spell(s.Last.Sub(s.First))
+	if v.hours() {
+		when = s.First.Format("15:04") + " to " + s.Last.Format("15:04")
+	}
+	return fmt.Sprintf("A series of %d photos, %s, one every %s; shown ten a second it takes %s, %s times as fast.",
+		s.Frames, when, shortly(s.Step), shortly(s.Shown()), timesAsFast(s.Speed()))
+}
+
+// shortly writes a length of time as it is said of a series: "20 s", "1 min 30 s".
+func shortly(d time.Duration) string {
+	d = d.Round(time.Second)
+	m, s := int(d/time.Minute), int(d%time.Minute/time.Second)
+	switch {
+	case m == 0:
+		return fmt.Sprintf("%d s", s)
+	case s == 0 || m >= 60:
+		return journal.Spell(d)
+	}
+	return fmt.Sprintf("%d min %d s", m, s)
+}
+
+// timesAsFast writes how many times as fast: whole numbers from ten on.
+func timesAsFast(x float64) string {
+	if x < 10 {
+		return fmt.Sprintf("%.1f", x)
+	}
+	return fmt.Sprintf("%.0f", math.Round(x))
+}
+
+// line is a series for a page where root leads back to the top.
+func (v *view) seriesLine(root string, s *seriesShown) SeriesLine {
+	line := SeriesLine{Tag: s.b.tag(root), Words: s.words(v), Href: root + s.href}
+	line.Picture = v.shownAs(root, s.frames[len(s.frames)-1], asDetail)
+	line.Picture.Large, line.Picture.Home = line.Href, ""
+	return line
+}
+
+// seriesLines are those of some series.
+func (v *view) seriesLines(root string, all []*seriesShown) []SeriesLine {
+	var out []SeriesLine
+	for _, s := range all {
+		out = append(out, v.seriesLine(root, s))
+	}
+	return out
+}
+
+// seriesIn are the series of a stage of a build; "" = of none.
+func (b *build) seriesIn(stage string) []*seriesShown {
+	var out []*seriesShown
+	for _, s := range b.series {
+		if s.Stage == stage || stage == "" && b.Stage(s.Stage) == nil {
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+// seriesPage is builds/<id>/series-….html: the page of a flick-through.
+func (v *view) seriesPage(s *seriesShown) FlickPage {
+	root := "../../"
+	heading := joinWords(", ", s.b.Title, low(v.stageTold(s.b, s.Stage)))
+	p := FlickPage{Frame: v.frameIn(root, "flick", heading+", a series", s.b), Build: s.b.tag(root), Heading: heading,
+		Says: s.words(v), How: "What this series tells", Words: v.seriesTells(s)}
+	p.Script = "flick.js"
+	first := s.few[0]
+	p.Width, p.Height = frameWide, max(1, int(math.Round(float64(frameWide)*float64(first.Height)/float64(first.Width))))
+	for _, one := range s.few {
+		pic := v.picture(root, one, asPrint)
+		frame := FlickPicture{ID: pic.ID, Src: pic.Src, Alt: pic.Alt, Day: pic.Day, Stamp: pic.Stamp}
+		if pic.Clock != "" {
+			frame.Day = one.Instant.At.Format("15:04:05")
+		}
+		p.Frames = append(p.Frames, frame)
+	}
+	p.First = p.Frames[0]
+	return p
+}
+
+// seriesTells says of what is shown and what it is evidence of, sentence by sentence.
+func (v *view) seriesTells(s *seriesShown) []string {
+	var out []string
+	out = append(out, s.b.named()+", "+day(s.First)+".")
+	if n := len(s.few); n < s.Frames {
+		out = append(out, fmt.Sprintf("%d of the %d photos stand here, at even distances.", n, s.Frames))
+	}
+	if n := len(s.Spans) - 1; n > 0 {
+		out = append(out, fmt.Sprintf("The camera stopped %s; that is no time.", count(n, "time")))
+	}
+	var net time.Duration
+	known, how := "", ""
+	for _, one := range s.b.sessions {
+		if one.Series == s.ID {
+			net, known, how = net+one.Net, one.Known, wording.How(one.How)
+		}
+	}
+	switch {
+	case net == 0 && s.Guess:
+		out = append(out, "No bench time is taken from it, because its place is a guess.")
+	case net == 0:
+		out = append(out, "No bench time is taken from it: a timer or a card tells of that evening, or nothing moved in it.")
+	case known == journal.Measured:
+		out = append(out, fmt.Sprintf("It counts as %s at the bench, measured by its camera’s clock: %s.", journal.Spell(net),
+			wording.Trust(s.Trust)))
+	default:
+		out = append(out, fmt.Sprintf("It counts as %s at the bench, estimated: %s.", journal.Spell(net), how))
+	}
+	return append(out,
+		"A camera sees the bench and not who sits there: only time in which the pictures change is counted, and none of it enters a comparison of pace.")
+}
+
+// seriesDigest is of the page.
+func (v *view) seriesDigest(s *seriesShown) digest {
+	var e encoding
+	e.any(v.digest().heads[s.b])
+	e.any(v.seriesSumOf(s))
+	for _, p := range s.few {
+		e.any(v.digest().photo(p))
+	}
+	return e.sum()
+}
+
+// seriesSumOf is of what any page says of a series.
+func (v *view) seriesSumOf(s *seriesShown) digest {
+	var e encoding
+	e.any(*s.Series)
+	e.any([]string{s.href, s.b.named(), v.stageTold(s.b, s.Stage)})
+	e.any(v.digest().photo(s.frames[len(s.frames)-1]))
+	for _, one := range s.b.sessions {
+		if one.Series == s.ID {
+			e.any(*one)
+		}
+	}
+	return e.sum()
+}
+
+// seriesSum is of several.
+func (v *view) seriesSum(all []*seriesShown) digest {
+	var e encoding
+	for _, s := range all {
+		e.any(v.seriesSumOf(s))
+	}
+	return e.sum()
+}
+
+// orderSeries puts series of a day into their order.
+func orderSeries(all []*seriesShown) {
+	slices.SortFunc(all, func(a, b *seriesShown) int { return cmp.Or(a.First.Compare(b.First), cmp.Compare(a.ID, b.ID)) })
+}
