@@ -36,6 +36,17 @@ func (s *State) addSeriesSessions() {
 	}
 }
 
+// SeriesNet is the time at the bench that the sessions of a series come to.
+func (s *State) SeriesNet(id string) time.Duration {
+	var net time.Duration
+	for _, one := range s.Sessions {
+		if one.Series == id {
+			net += one.Net
+		}
+	}
+	return net
+}
+
 // seriesSession names a session of a series.
 func seriesSession(id string, n int) string {
 	name := "series-" + id[:min(16, len(id))]

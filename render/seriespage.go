@@ -4,11 +4,8 @@
 package render
 
 import (
-	"cmp"
 	"fmt"
 	"math"
-	"slices"
-	"time"
 
 	"rakelight/journal"
 	"rakelight/journal/wording"
@@ -101,20 +98,7 @@ func (s *seriesShown) words(v *view) string {
 		when = s.First.Format("15:04") + " to " + s.Last.Format("15:04")
 	}
 	return fmt.Sprintf("A series of %d photos, %s, one every %s; shown ten a second it takes %s, %s times as fast.",
-		s.Frames, when, shortly(s.Step), shortly(s.Shown()), timesAsFast(s.Speed()))
-}
-
-// shortly writes a length of time as it is said of a series: "20 s", "1 min 30 s".
-func shortly(d time.Duration) string {
-	d = d.Round(time.Second)
-	m, s := int(d/time.Minute), int(d%time.Minute/time.Second)
-	switch {
-	case m == 0:
-		return fmt.Sprintf("%d s", s)
-	case s == 0 || m >= 60:
-		return journal.Spell(d)
-	}
-	return fmt.Sprintf("%d min %d s", m, s)
+		s.Frames, when, journal.SpellShort(s.Step), journal.SpellShort(s.Shown()), timesAsFast(s.Speed()))
 }
 
 // timesAsFast writes how many times as fast: whole numbers from ten on.
@@ -160,8 +144,7 @@ func (v *view) seriesPage(s *seriesShown) FlickPage {
 	p := FlickPage{Frame: v.frameIn(root, "flick", heading+", a series", s.b), Build: s.b.tag(root), Heading: heading,
 		Says: s.words(v), How: "What this series tells", Words: v.seriesTells(s)}
 	p.Script = "flick.js"
-	first := s.few[0]
-	p.Width, p.Height = frameWide, max(1, int(math.Round(float64(frameWide)*float64(first.Height)/float64(first.Width))))
+	p.Width, p.Height = frameWide, s.high()
 	for _, one := range s.few {
 		pic := v.picture(root, one, asPrint)
 		frame := FlickPicture{ID: pic.ID, Src: pic.Src, Alt: pic.Alt, Day: pic.Day, Stamp: pic.Stamp}
@@ -174,6 +157,12 @@ func (v *view) seriesPage(s *seriesShown) FlickPage {
 	return p
 }
 
+// high is how high its pictures are where they are as wide as a frame.
+func (s *seriesShown) high() int {
+	first := s.frames[0]
+	return max(1, int(math.Round(float64(frameWide)*float64(first.Height)/float64(first.Width))))
+}
+
 // seriesTells says of what is shown and what it is evidence of, sentence by sentence.
 func (v *view) seriesTells(s *seriesShown) []string {
 	var out []string
@@ -184,18 +173,17 @@ func (v *view) seriesTells(s *seriesShown) []string {
 	if n := len(s.Spans) - 1; n > 0 {
 		out = append(out, fmt.Sprintf("The camera stopped %s; that is no time.", count(n, "time")))
 	}
-	var net time.Duration
-	known, how := "", ""
+	net, known, how := v.SeriesNet(s.ID), "", ""
 	for _, one := range s.b.sessions {
 		if one.Series == s.ID {
-			net, known, how = net+one.Net, one.Known, wording.How(one.How)
+			known, how = one.Known, wording.How(one.How)
 		}
 	}
 	switch {
 	case net == 0 && s.Guess:
 		out = append(out, "No bench time is taken from it, because its place is a guess.")
 	case net == 0:
-		out = append(out, "No bench time is taken from it: a timer or a card tells of that evening, or nothing moved in it.")
+		out = append(out, "No bench time is taken from it: a timer, a card or your own words tell of that time, or nothing moved.")
 	case known == journal.Measured:
 		out = append(out, fmt.Sprintf("It counts as %s at the bench, measured by its camera’s clock: %s.", journal.Spell(net),
 			wording.Trust(s.Trust)))
@@ -238,9 +226,4 @@ func (v *view) seriesSum(all []*seriesShown) digest {
 		e.any(v.seriesSumOf(s))
 	}
 	return e.sum()
-}
-
-// orderSeries puts series of a day into their order.
-func orderSeries(all []*seriesShown) {
-	slices.SortFunc(all, func(a, b *seriesShown) int { return cmp.Or(a.First.Compare(b.First), cmp.Compare(a.ID, b.ID)) })
 }

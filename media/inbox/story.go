@@ -79,8 +79,8 @@ func Story(p *journal.Photo, s *journal.State) []string {
 			len(p.Burst))]+" is shown for all of them")
 	}
 	if one := s.InSeries(p); one != nil {
-		lines = append(lines, fmt.Sprintf("series   it is one of a series of %d photos, one every %v, from %s to %s", one.Frames,
-			one.Step, one.First.Format("2006-01-02 15:04:05"), one.Last.Format("15:04:05")))
+		lines = append(lines, fmt.Sprintf("series   it is one of a series of %d photos, one every %s, from %s to %s", one.Frames,
+			journal.SpellShort(one.Step), one.First.Format("2006-01-02 15:04:05"), one.Last.Format("15:04:05")))
 	}
 	for _, o := range p.Beside {
 		line := fmt.Sprintf("beside   %s, %s, %d bytes, kept as %s", o.Name, o.Format, o.Size, o.Path)
