@@ -111,6 +111,8 @@ func (a *advancing) sort(add []Record) bool {
 			a.touched[b.Session] = true
 		case is[PhotoBody](r):
 			a.photos = append(a.photos, r)
+		case is[PastBody](r) && !a.before.speaksOfKept(r):
+			a.rest = append(a.rest, r)
 		case is[TagBody](r), is[NoteBody](r), is[MistakeBody](r), is[MarkBody](r), is[VerdictBody](r), is[PauseBody](r),
 			is[ResumeBody](r), is[SubBody](r), is[HoldBody](r), is[ReleaseBody](r), is[PrepBody](r), is[HandsBody](r),
 			is[CheckedBody](r), is[PrivateBody](r):
@@ -389,6 +391,8 @@ func (a *advancing) sayRest() bool {
 			ok = a.pause(r)
 		case is[PrivateBody](r):
 			ok = a.f.private(r) == nil // it needs nothing to be there
+		case is[PastBody](r):
+			ok = a.sayPast(r)
 		case is[ResumeBody](r):
 			s.Pauses = slices.Clone(s.Pauses)
 			ok = a.f.resume(r) == nil
@@ -403,6 +407,22 @@ func (a *advancing) sayRest() bool {
 		}
 	}
 	return true
+}
+
+// sayPast takes in what is said of pictures that are not here: they may come yet.
+func (a *advancing) sayPast(r Record) bool {
+	b, err := read[PastBody](r)
+	if err != nil || slices.ContainsFunc(a.photos, func(one Record) bool {
+		p, err := read[PhotoBody](one)
+		return err != nil || slices.Contains(b.Photos, p.Hash)
+	}) {
+		return false
+	}
+	a.f.datedBy = map[string]given{}
+	for _, hash := range b.Photos {
+		a.f.ground.Absent[hash] = true
+	}
+	return a.f.past(r) == nil
 }
 
 // ofBook reports whether a record is of the bench book.
@@ -433,7 +453,8 @@ func (a *advancing) checkRunners() bool {
 // than before: photos came of which nothing was said, none was given another burst, none
 // is of a series that shows work, and no build another place among the builds.
 func (a *advancing) numbersStay(add []Record) bool {
-	return len(a.photos) == len(add) && len(a.fresh) == len(a.photos) && len(a.changes) == 0 && !a.beganBuild()
+	pasts := len(keep(a.rest, is[PastBody])) // of pictures that are not here
+	return len(a.photos)+pasts == len(add) && len(a.fresh) == len(a.photos) && len(a.changes) == 0 && !a.beganBuild()
 }
 
 // pause puts a build aside that was not taken up again since.
@@ -504,6 +525,7 @@ func (a *advancing) settle() bool {
 		}
 		s.sayOver()
 	}
+	a.f.settlePast()
 	s.sortSkill()
 	s.settleBook()
 	s.sortShop()

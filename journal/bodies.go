@@ -29,9 +29,12 @@ type PhotoBody struct {
 	Guess   bool              `json:"guess,omitempty"`
 	Words   []string          `json:"words,omitempty"` // keywords, as written
 
-	Fingerprint string     `json:"print,omitempty"` // 64 comparisons of brightness, 16 hex digits
-	Sharp       float64    `json:"sharp,omitempty"` // share of fine detail, to compare within a burst
-	Cards       []CardSeen `json:"cards,omitempty"` // bench cards in the picture
+	Fingerprint string     `json:"print,omitempty"`  // 64 comparisons of brightness, 16 hex digits
+	Sharp       float64    `json:"sharp,omitempty"`  // share of fine detail, to compare within a burst
+	Length      int64      `json:"length,omitempty"` // of a clip, milliseconds
+	Codec       string     `json:"codec,omitempty"`  // of a clip, four letters
+	Frame       [2]int     `json:"frame,omitzero"`   // of a clip: width and height upright, pixels
+	Cards       []CardSeen `json:"cards,omitempty"`  // bench cards in the picture
 }
 
 // BesideBody ("beside") puts a kept file beside a photo: the raw picture of the
@@ -43,7 +46,7 @@ type BesideBody struct {
 	Hash   string      `json:"hash"`
 	Path   string      `json:"path"`
 	Name   string      `json:"name"`
-	Format string      `json:"format"` // a raw kind, or "xmp"
+	Format string      `json:"format"` // a raw kind, "mov" or "mp4", or "xmp"
 	Size   int64       `json:"size"`
 	Why    reason.Link `json:"link,omitzero"`
 	OldWhy string      `json:"why,omitempty"` // a sentence of earlier versions, in place of Why
@@ -363,6 +366,20 @@ type PrivateBody struct {
 	Date  string    `json:"date,omitempty"`  // YYYY-MM-DD; with Build, of that build alone
 	Not   bool      `json:"not,omitempty"`   // it is shown again
 	At    time.Time `json:"at"`
+}
+
+// PastBody ("past") is what a person says of pictures of the years before. Set and
+// Clear count as in TagBody, for each of the photos that is kept, whenever it comes;
+// the days as in DatedBody. A person who brings pictures in says it of many at once.
+type PastBody struct {
+	Photos []string `json:"photos"` // hashes, 64 hex digits each
+	Set    Tags     `json:"set"`
+	Clear  []string `json:"clear,omitempty"`
+	Out    *bool    `json:"out,omitempty"`   // true: not of the bench; false: it is, and is brought in even if it is a copy
+	First  string   `json:"first,omitempty"` // YYYY-MM-DD, "" = no date is said
+	Last   string   `json:"last,omitempty"`  // YYYY-MM-DD
+	Said   string   `json:"said,omitempty"`  // "spring 1998"
+	Made   string   `json:"made,omitempty"`  // SHA-256 of the build.md that was written for Set.Build, "" = it was there
 }
 
 // RetractBody ("retract") takes a record back. Retracting a retraction brings

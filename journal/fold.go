@@ -185,6 +185,7 @@ type folding struct {
 	loose     map[string][]Span        // session → breaks by card that ended with a photo at the latest
 	replaced  map[string]bool          // sessions whose parts a person named anew
 	datedBy   map[string]given         // photo → when a person says it was taken
+	pasts     map[string]*PastSaid     // picture of the years before → what was said of it; nil = nothing new
 
 	gone       map[string]bool // records that were taken back, and sessions begun by cards of such photos
 	goneHashes map[string]bool // photos and files beside whose records were all taken back
@@ -236,6 +237,7 @@ func (f *folding) finish() {
 	s.foldBursts()
 	s.addSeriesSessions()
 	s.sayOver()
+	f.settlePast()
 	s.sortSkill()
 	s.settleBook()
 	s.sortShop()

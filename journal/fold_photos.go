@@ -27,6 +27,7 @@ func (f *folding) photo(r Record) error {
 		// The body may be used again: what could be changed is copied.
 		Tags: b.Tags, Why: maps.Clone(b.Why), Guess: b.Guess, Record: r.ID(),
 		Words: slices.Clone(b.Words), Fingerprint: b.Fingerprint, Sharp: b.Sharp, Cards: slices.Clone(b.Cards),
+		Length: b.Length, Codec: b.Codec, Frame: b.Frame,
 	}
 	f.taggedAt[p.Hash] = append(f.taggedAt[p.Hash], b.Instant.At)
 	p.Tags.Parts = slices.Clone(b.Tags.Parts)
@@ -93,8 +94,18 @@ func (f *folding) tag(r Record) error {
 	if p == nil {
 		return &absentError{"photo", b.Photo}
 	}
-	clears := func(name string) bool { return slices.Contains(b.Clear, name) }
-	if b.Set.Build != "" && b.Set.Build != p.Tags.Build || clears("build") {
+	p.say(b.Set, b.Clear)
+	if b.Caption != nil {
+		p.Caption = *b.Caption
+	}
+	return nil
+}
+
+// say lets a person's tags take the place of those there are: the empty ones of set
+// stay as they are, those that clear names are unset.
+func (p *Photo) say(set Tags, clear []string) {
+	clears := func(name string) bool { return slices.Contains(clear, name) }
+	if set.Build != "" && set.Build != p.Tags.Build || clears("build") {
 		// Stage, kit and parts belong to their build: the old ones mean
 		// nothing in the new.
 		if p.Tags.Stage != "" {
@@ -107,29 +118,25 @@ func (f *folding) tag(r Record) error {
 			p.Tags.Parts, p.Why["parts"] = nil, otherBuild
 		}
 	}
-	set := func(name string, to *string, value string) {
+	put := func(name string, to *string, value string) {
 		if value != "" || clears(name) {
 			*to, p.Why[name] = value, said
 		}
 	}
-	set("build", &p.Tags.Build, b.Set.Build)
-	set("stage", &p.Tags.Stage, b.Set.Stage)
-	set("role", &p.Tags.Role, b.Set.Role)
-	set("view", &p.Tags.View, b.Set.View)
-	set("light", &p.Tags.Light, b.Set.Light)
-	if b.Set.Kit != 0 || clears("kit") {
-		p.Tags.Kit, p.Why["kit"] = b.Set.Kit, said
+	put("build", &p.Tags.Build, set.Build)
+	put("stage", &p.Tags.Stage, set.Stage)
+	put("role", &p.Tags.Role, set.Role)
+	put("view", &p.Tags.View, set.View)
+	put("light", &p.Tags.Light, set.Light)
+	if set.Kit != 0 || clears("kit") {
+		p.Tags.Kit, p.Why["kit"] = set.Kit, said
 	}
-	if len(b.Set.Parts) > 0 || clears("parts") {
-		p.Tags.Parts, p.Why["parts"] = b.Set.Parts, said
+	if len(set.Parts) > 0 || clears("parts") {
+		p.Tags.Parts, p.Why["parts"] = set.Parts, said
 	}
-	if b.Set.Build != "" || b.Set.Stage != "" || clears("build") || clears("stage") {
+	if set.Build != "" || set.Stage != "" || clears("build") || clears("stage") {
 		p.Guess = false
 	}
-	if b.Caption != nil {
-		p.Caption = *b.Caption
-	}
-	return nil
 }
 
 func (f *folding) aside(r Record) error {

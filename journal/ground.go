@@ -98,6 +98,9 @@ func (f *folding) settleGround(records []Record, gone gone) {
 	for hash := range f.datedBy {
 		g.Absent[hash] = true
 	}
+	for hash := range f.pasts {
+		g.Absent[hash] = true
+	}
 	maps.Copy(g.Absent, f.goneHashes)
 	for id := range f.gone {
 		g.Absent[id] = true

@@ -51,6 +51,7 @@ func (AdditionBody) RecordKind() string { return "addition" }
 func (SandingBody) RecordKind() string  { return "sanding" }
 
 func (PrivateBody) RecordKind() string { return "private" }
+func (PastBody) RecordKind() string    { return "past" }
 
 // is reports whether a record is of the kind of such bodies.
 func is[B Body](r Record) bool {

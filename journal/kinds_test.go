@@ -42,7 +42,7 @@ func TestBodiesKnowTheirKinds(t *testing.T) {
 		PauseBody{}, ResumeBody{}, FinishBody{}, NoteBody{}, DatedBody{}, ClockBody{}, AsideBody{}, RepairBody{}, MarkBody{},
 		VerdictBody{}, PackBody{}, AnswersBody{}, MistakeBody{}, TrialBody{}, ObserveBody{}, ReviewBody{}, PointsBody{}, SheetBody{},
 		CardBody{}, RetractBody{}, LostBody{}, CheckedBody{}, SubBody{}, HoldBody{}, ReleaseBody{}, PrepBody{}, HandsBody{},
-		MixBody{}, AdditionBody{}, SandingBody{}, PrivateBody{},
+		MixBody{}, AdditionBody{}, SandingBody{}, PrivateBody{}, PastBody{},
 	}
 	if len(said) != len(bodies) {
 		t.Errorf("%d bodies say their kind, %d are tried", len(said), len(bodies))

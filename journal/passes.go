@@ -29,7 +29,7 @@ var passes = []pass{
 		on[PauseBody]((*folding).pause), on[ClockBody]((*folding).clock), on[AsideBody]((*folding).aside),
 		on[CardBody]((*folding).card), on[PackBody]((*folding).pack), on[DatedBody]((*folding).dated),
 		on[FinishBody]((*folding).finishBuild), on[SheetBody]((*folding).sheet), on[RepairBody]((*folding).repair),
-		on[LostBody]((*folding).lost), on[PrivateBody]((*folding).private)),
+		on[LostBody]((*folding).lost), on[PrivateBody]((*folding).private), on[PastBody]((*folding).past)),
 	follows("clocks", []string{"beginnings"}, (*folding).setClocks),
 	{name: "said of files beside", after: []string{"beginnings"}, do: (*folding).saidOfParts},
 	// A date that a person gives owes nothing to any clock.
@@ -64,7 +64,7 @@ var passes = []pass{
 	// as the clocks stand; what a person said comes above both.
 	follows("photos that moved", []string{"sessions"}, (*folding).tagMoved),
 	follows("tags by cards", []string{"photos that moved"}, (*folding).tagByCards),
-	records("tags", []string{"tags by cards"}, on[TagBody]((*folding).tag)),
+	records("tags", []string{"tags by cards"}, on[TagBody]((*folding).tag), on[PastBody]((*folding).tagPast)),
 	follows("finish", []string{"tags", "trials"}, (*folding).finish),
 }
 

@@ -15,7 +15,7 @@ import (
 func TestForReadersKnowsAllOfTheState(t *testing.T) {
 	theirs := []string{"Config", "Zone", "Builds", "Sessions", "Photos", "Pauses", "Diary", "Marks", "Verdicts", "Mistakes", "Notes",
 		"Trials", "Checks", "Subs", "Holds", "Preps", "Hands", "Points", "Sheets", "Mixes", "Additions", "Sandings", "Series"}
-	never := []string{"Clocks", "Cards", "Asides", "Repairs", "Packs", "Privates", "Unknown", "Problems"}
+	never := []string{"Clocks", "Cards", "Asides", "Repairs", "Packs", "Privates", "Past", "Unknown", "Problems"}
 	worked := []string{"reach", "scatter", "reckoned", "later"} // out of the others
 	typ := reflect.TypeOf(State{})
 	for i := range typ.NumField() {
@@ -28,7 +28,7 @@ func TestForReadersKnowsAllOfTheState(t *testing.T) {
 		t.Errorf("%d fields are decided, there are %d", n, typ.NumField())
 	}
 	s := &State{Clocks: []ClockFault{{Serial: "1"}}, Cards: []CardSaid{{}}, Asides: []Aside{{}}, Repairs: []Repair{{}}, Packs: []Pack{{}},
-		Privates: []Private{{Build: "x"}}, Unknown: []Record{{}}, Problems: []Problem{{}}}
+		Privates: []Private{{Build: "x"}}, Past: []PastSaid{{}}, Unknown: []Record{{}}, Problems: []Problem{{}}}
 	out := reflect.ValueOf(*s.ForReaders(nil))
 	for _, name := range never {
 		if out.FieldByName(name).Len() > 0 {
@@ -240,7 +240,7 @@ func TestWordsForReadersAreLookedThrough(t *testing.T) {
 const noTexts = `Additions.Kind Builds.Finish Builds.Finished Builds.Kits.Runners.Class Builds.Kits.Runners.Letter
 Builds.Kits.Runners.Missing Builds.Kits.Runners.NotUsed Builds.Kits.Runners.Parts Builds.Kits.Runners.Spared Builds.ReadyBy
 Builds.Stages.Kind Builds.Started Checks.CheckedBody.State Diary.Date Hands.HandsBody.Is Holds.HoldBody.Is Marks.Rubric
-Mistakes.Stage Notes.Stage Photos.Camera.Make Photos.Camera.Model Photos.Cards.Text Photos.Fingerprint Photos.Format
+Mistakes.Stage Notes.Stage Photos.Codec Photos.Instant.Meant Photos.Camera.Make Photos.Camera.Model Photos.Cards.Text Photos.Fingerprint Photos.Format
 Photos.Instant.Corrected.Text Photos.Instant.Doubts.At Photos.Instant.Doubts.First Photos.Instant.Doubts.Is
 Photos.Instant.Doubts.Last Photos.Instant.Doubts.Or Photos.Instant.Doubts.Source Photos.Instant.Doubts.Text
 Photos.Instant.Doubts.Wall Photos.Instant.Offset Photos.Instant.Passed.At Photos.Instant.Passed.First

@@ -129,7 +129,7 @@ func (p *Photo) stand() stand { return stand{p.Camera, p.Width, p.Height} }
 // mayBeFrame reports whether enough is known of the photo: its camera, and its time to
 // the second.
 func (p *Photo) mayBeFrame() bool {
-	return (p.Camera.Make != "" || p.Camera.Model != "") && p.Instant.ByClock() && !p.Instant.Doubts.Any()
+	return !p.Clip() && (p.Camera.Make != "" || p.Camera.Model != "") && p.Instant.ByClock() && !p.Instant.Doubts.Any()
 }
 
 // seriesAmong finds the series among the photos of one stand, by instant.

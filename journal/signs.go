@@ -54,7 +54,8 @@ func (s *State) LastSign(one *Session) (Sign, bool) {
 func (s *State) LastEnded(before time.Time) *Session {
 	var last *Session
 	for _, one := range s.Sessions {
-		if !one.Open && one.Series == "" && one.Kind != "wait" && !one.End.After(before) && (last == nil || !one.End.Before(last.End)) {
+		if !one.Open && one.Series == "" && one.Kind != "wait" && !one.End.After(before) &&
+			(last == nil || !one.End.Before(last.End)) {
 			last = one
 		}
 	}

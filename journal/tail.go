@@ -125,6 +125,15 @@ func (t *tail) of(f *folding, r Record, n named) bool {
 	return false
 }
 
+// ofPast tells whether what is said of many pictures had a say in the tail.
+func (t *tail) ofPast(f *folding, r Record) bool {
+	b, err := read[PastBody](r)
+	return err == nil && slices.ContainsFunc(b.Photos, func(hash string) bool {
+		p := f.shown(hash)
+		return p != nil && p.Instant.At.After(t.Since)
+	})
+}
+
 // settleTail finds the tail of a fold.
 func (f *folding) settleTail(records []Record, gone gone) {
 	t := &f.ground.Tail
@@ -146,7 +155,7 @@ func (f *folding) settleTail(records []Record, gone gone) {
 		}
 	}
 	for i, r := range records {
-		if tailKind(r) && !gone.has(r) && t.of(f, r, said[i]) {
+		if !gone.has(r) && (tailKind(r) && t.of(f, r, said[i]) || is[PastBody](r) && t.ofPast(f, r)) {
 			t.Records = append(t.Records, r)
 		}
 	}

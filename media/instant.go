@@ -17,11 +17,11 @@ const firstYear = 1990
 // claimOrder is the order of trust. A file's name and its modification time
 // come after all of these.
 var claimOrder = []string{
-	"DateTimeOriginal", "DateTimeDigitized",
+	"DateTimeOriginal", "DateTimeDigitized", "QuickTime creationdate", "XML CreationDate",
 	"XMP exif:DateTimeOriginal", "XMP photoshop:DateCreated", "IPTC DateCreated", "XMP xmp:CreateDate",
 	"IPTC DigitalCreationDate", "PNG Creation Time",
 	"sidecar exif:DateTimeOriginal", "sidecar photoshop:DateCreated", "sidecar xmp:CreateDate",
-	"GPS", "DateTime",
+	"GPS", "DateTime", "QuickTime day", MovieHeader,
 }
 
 // ahead is how far a time may lie after the taking in: clocks run some minutes off.
@@ -64,12 +64,17 @@ func Choose(c Claims, camera journal.Camera, clocks []journal.ClockFault,
 		}
 	case best.source == journal.FromGPS:
 		in = journal.Instant{At: c.GPS.In(of(c.GPS)), Wall: best.text, Source: journal.FromGPS, Offset: journal.FromGPS}
+	case best.source == MovieHeader:
+		in = header(c, best, camera, clocks, zoneAt, of)
 	default:
 		// The camera's own fault is of minutes; which zone its day lay in does
 		// not hang on it.
 		in = best.instant(c.GPS, camera, clocks, zoneAt(best.wall))
 		if best.reset() {
 			in.Doubts = in.Doubts.With(reason.Doubt{Is: reason.NeverSet})
+		}
+		if c.Scanned && best.ofScanning(c) {
+			in.Doubts = in.Doubts.With(reason.Doubt{Is: reason.Scanned})
 		}
 	}
 	if !c.Read.IsZero() && in.At.After(c.Read.Add(ahead)) {
@@ -138,7 +143,7 @@ func readings(c Claims) (list []reading, odd reason.Doubts) {
 	}
 	lend(list)
 	if d, text, ok := nameDate(c.FileName); ok && !d.unset() {
-		list = append(list, reading{source: "file name", text: text, date: d})
+		list = append(list, reading{source: journal.FromName, text: text, date: d})
 	}
 	return list, odd
 }

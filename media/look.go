@@ -44,6 +44,21 @@ const (
 	copyMost        = 16
 )
 
+// Cells are what Copies and Differ compare besides the fingerprint, to be kept with
+// it: mean brightness, row by row; empty = the picture cannot be compared. Nobody
+// changes them.
+func (l Look) Cells() []uint8 { return l.cells }
+
+// LookFrom is a look that was kept. Cells that are none leave one that cannot be
+// compared.
+func LookFrom(fingerprint string, sharp float64, cells []uint8) Look {
+	l := Look{Fingerprint: fingerprint, Sharp: sharp}
+	if len(cells) == fineGrid*fineGrid {
+		l.cells = cells
+	}
+	return l
+}
+
 // Copies reports whether one of the two pictures is the other, made smaller or
 // packed harder. A picture that was brightened, cropped or written upon is not.
 func (l Look) Copies(o Look) bool {

@@ -29,8 +29,8 @@ import (
 type Facts struct {
 	Hash     string // SHA-256, 64 hex digits
 	Size     int64  // bytes
-	Kind     string // "jpeg", "png", "tiff", "gif", "webp", "heic", "avif", or a raw kind as its ending is: "dng", "cr3", …
-	Width    int    // pixels upright, orientation applied; of a raw picture those of its preview; 0 = cannot be shown
+	Kind     string // "jpeg", "png", "tiff", "gif", "webp", "heic", "avif", "mp4", "mov", or a raw kind as its ending is: "dng", "cr3", …
+	Width    int    // pixels upright, orientation applied; of a raw picture those of its preview, of a clip its still's; 0 = cannot be shown
 	Height   int
 	Turn     int // EXIF orientation 1..8; 1 when not said, or when the pixels come upright
 	Camera   journal.Camera
@@ -40,6 +40,9 @@ type Facts struct {
 	Look     Look               // how the picture looks, to find copies and bursts
 	Picture  reason.Why         // what is shown when it is not simply the file's own pixels
 	Color    reason.Why         // what its colors are and how they are shown; none = sRGB as the file says
+	Length   time.Duration      // of a clip, in milliseconds; 0 = none, or not said
+	Codec    string             // of a clip's pictures, four letters: "avc1"
+	Frame    [2]int             // width and height of a clip, upright
 	Sidecar  string             // path of the XMP file beside it that was read, "" = none
 	Warn     []string           // what could not be read or did not agree
 }
@@ -50,7 +53,14 @@ type Claims struct {
 	GPS      time.Time // UTC; zero = none
 	FileName string    // base name, for a date in it
 	FileTime time.Time // modification time
+	Scanned  bool      // a scanner wrote it: its dates are those of the scanning, if nobody put others in
 	Read     time.Time // when the claims were read: no picture is from a year after the next
+
+	// Of clips: what helps to tell what the time of the movie header means.
+	Length time.Duration
+	Kin    []time.Time // moments of photos of the same camera that are known otherwise
+	UTCs   int         // how many other clips of the camera are known to mean UTC
+	Locals int         // and how many the local time
 }
 
 // Claim is one time stamp of a file. Tag is one of the names of claimOrder.
@@ -68,11 +78,13 @@ type Claim struct {
 // width, and Picture says why. Errors are *BrokenError, *UnsupportedError,
 // *BusyError, or those of the file system. Safe for concurrent use.
 func Read(path string) (Facts, error) {
-	return readWith(path, func(*Facts, image.Image, *colors) {})
+	return readWith(path, cardsOf, func(*Facts, image.Image, *colors) {})
 }
 
-// readWith reads a file and hands over its pixels, if there are any to show.
-func readWith(path string, pixels func(f *Facts, img image.Image, own *colors)) (Facts, error) {
+// readWith reads a file and hands over its pixels, if there are any to show; cards
+// finds the bench cards in their brightness.
+func readWith(path string, cards func(image.Image) []journal.CardSeen,
+	pixels func(f *Facts, img image.Image, own *colors)) (Facts, error) {
 	f, err := os.Open(path)
 	if err != nil {
 		return Facts{}, err
@@ -110,7 +122,7 @@ func readWith(path string, pixels func(f *Facts, img image.Image, own *colors)) 
 		facts.addSidecar(beside)
 	}
 	if facts.Width > 0 {
-		if err := facts.pixels(f, pixels); err != nil {
+		if err := facts.pixels(f, cards, pixels); err != nil {
 			return Facts{}, err
 		}
 	}
@@ -135,7 +147,8 @@ func ClaimsOf(path string) (Claims, error) {
 }
 
 // pixels decodes the picture and hands it over.
-func (f *Facts) pixels(from file, each func(f *Facts, img image.Image, own *colors)) error {
+func (f *Facts) pixels(from file, cards func(image.Image) []journal.CardSeen,
+	each func(f *Facts, img image.Image, own *colors)) error {
 	part, kind, err := shown(from, f.Kind)
 	var img image.Image
 	if err == nil {
@@ -156,7 +169,7 @@ func (f *Facts) pixels(from file, each func(f *Facts, img image.Image, own *colo
 	if f.Look, err = lookOf(gray, f.Turn); err != nil {
 		return err
 	}
-	f.Cards = cardsOf(gray)
+	f.Cards = cards(gray)
 	own, _ := colorsOf(part, kind)
 	each(f, img, own)
 	return nil
@@ -193,6 +206,9 @@ func patientFacts(f file, kind string) (Facts, error) {
 // readFacts reads all that needs no pixels. It trusts nothing: the bytes may
 // be anything that begins like the kind.
 func readFacts(f file, kind string) (Facts, error) {
+	if journal.IsClip(kind) {
+		return clipFacts(f, kind)
+	}
 	facts := Facts{Kind: kind, Turn: 1}
 	size, err := sizeOf(f)
 	if err != nil {

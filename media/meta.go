@@ -26,6 +26,7 @@ type metadata struct {
 	iptc     map[string]string // "DateCreated", …
 	created  string            // the creation time a PNG states as text
 	turn     int
+	taking   taking
 	keywords []string
 	warn     []string
 }
@@ -52,7 +53,7 @@ func (m *metadata) readAll(f file, size int64, kind string) error {
 		if err != nil {
 			return err
 		}
-		f, size, kind = io.NewSectionReader(f, list[0].at, list[0].size), list[0].size, "jpeg"
+		f, size, kind = io.NewSectionReader(f, list[0].At, list[0].Size), list[0].Size, "jpeg"
 	}
 	m.second = make(map[string]string)
 	var source io.ReadSeeker = f
@@ -157,6 +158,7 @@ func (m *metadata) own(t *tiffFile) {
 	if m.turn == 0 {
 		m.turn = turn
 	}
+	m.taking.and(t.taking())
 }
 
 // asTIFF is a file with the number 42 where a TIFF has it.
@@ -373,6 +375,7 @@ func (m *metadata) fill(f *Facts) {
 	if m.turn >= 1 && m.turn <= 8 {
 		f.Turn = m.turn
 	}
+	f.Claims.Scanned = m.scanned()
 	f.Camera.Make, f.Camera.Model, f.Camera.Serial = m.get("Make"), m.get("Model"), m.get("SerialNumber")
 	for _, t := range []struct{ date, sub, offset string }{
 		{"DateTimeOriginal", "SubSecTimeOriginal", "OffsetTimeOriginal"},

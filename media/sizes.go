@@ -15,6 +15,7 @@ import (
 
 	"github.com/disintegration/imaging"
 
+	"rakelight/journal"
 	"rakelight/journal/disk"
 )
 
@@ -50,13 +51,33 @@ func Sizes(src string, turn int, dst func(width int) string, widths []int) ([]Si
 func ReadSizes(path string, dst func(f Facts, width int) string, widths []int) (Facts, []Size, error) {
 	var sizes []Size
 	var failed error
-	facts, err := readWith(path, func(f *Facts, img image.Image, own *colors) {
+	facts, err := readWith(path, cardsOf, func(f *Facts, img image.Image, own *colors) {
 		sizes, failed = writeSizes(img, own, f.Turn, func(w int) string { return dst(*f, w) }, widths)
 	})
 	if err == nil {
 		err = failed
 	}
 	return facts, sizes, err
+}
+
+// ReadSmall is ReadSizes of a picture of which no more is wanted than what it is: one
+// small JPEG, no side of it longer than side, is written to the path dst gives, and
+// bench cards are not looked for.
+func ReadSmall(path string, dst func(f Facts) string, side int) (Facts, error) {
+	var failed error
+	none := func(image.Image) []journal.CardSeen { return nil }
+	facts, err := readWith(path, none, func(f *Facts, img image.Image, own *colors) {
+		width := side
+		if f.Height > f.Width {
+			width = max(1, side*f.Width/f.Height)
+		}
+		to := dst(*f)
+		_, failed = writeSizes(img, own, f.Turn, func(int) string { return to }, []int{width})
+	})
+	if err == nil {
+		err = failed
+	}
+	return facts, err
 }
 
 // writeSizes makes and writes the sizes of a decoded picture, whose room the

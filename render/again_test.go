@@ -210,6 +210,9 @@ func (d *diarist) happens() string {
 			}
 			d.say(what)
 		}},
+		{"old pictures said of", func() {
+			d.say(journal.PastBody{Photos: []string{d.someHash(), d.someHash()}, Set: journal.Tags{Build: d.someBuild(), Role: one(d.rng, journal.Roles)}})
+		}},
 		{"a note", func() {
 			d.say(journal.NoteBody{Build: d.someBuild(), Session: one(d.rng, []string{"", d.someSession()}), Text: title, At: d.at})
 		}},

@@ -45,8 +45,8 @@ func (b *build) flickHref() string { return b.folder() + "flick.html" }
 func (v *view) flickPage(b *build, f *flick) FlickPage {
 	root := "../../"
 	title := b.Title + ", from the first picture to the last"
-	p := FlickPage{Frame: v.frameIn(root, "flick", title, b), Build: b.tag(root), Heading: title, How: "How the pictures were made alike",
-		Words: f.words(), Width: f.width, Height: f.height}
+	p := FlickPage{Frame: v.frameIn(root, "flick", title, b), Build: b.tag(root), Heading: title,
+		How: "How the pictures were made alike", Words: f.words(), Width: f.width, Height: f.height}
 	p.Script = "flick.js"
 	for _, one := range f.frames {
 		pic := v.picture(root, one.photo, asPrint)

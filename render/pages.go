@@ -78,7 +78,8 @@ func pagesOf(v *view) []making {
 				func(*texts) any { return v.flickPage(b, f) })
 		}
 		for _, s := range b.series {
-			add(s.href, "flick", func() digest { return v.seriesDigest(s) }, func(*texts) any { return v.seriesPage(s) })
+			add(s.href, "flick", func() digest { return v.seriesDigest(s) },
+				func(*texts) any { return v.seriesPage(s) })
 		}
 		pages = append(pages, v.sheetPages(b)...)
 		if v.returns(b) {

@@ -93,7 +93,8 @@ func (a *app) filmSeries(j *journal.Journal, path string, o filmOptions) error {
 	}
 	s := j.State.InSeries(p)
 	if s == nil {
-		return &journal.AskError{What: p.Short() + " is in no series: nothing written", Hint: "rakelight series lists them"}
+		return &journal.AskError{What: p.Short() + " is in no series: nothing written",
+			Hint: "rakelight series lists them"}
 	}
 	if err := j.CanHandOut(path); err != nil {
 		return err

@@ -64,7 +64,8 @@ func (a *app) listSeries(s *journal.State, build string) {
 			place = one.Build + " " + one.Stage
 		}
 		fprintf(t, "%s\t%s to %s\t%s, one every %s\t%s\t%s\n", one.ID[:8], one.First.Format("2006-01-02 15:04"),
-			one.Last.Format("15:04"), count(one.Frames, "photo"), journal.SpellShort(one.Step), place, seriesTime(s, one))
+			one.Last.Format("15:04"), count(one.Frames, "photo"), journal.SpellShort(one.Step), place,
+			seriesTime(s, one))
 	}
 	_ = t.Flush()
 	if n == 0 {

@@ -24,7 +24,7 @@ var everyBody = []journal.Body{
 	journal.MarkBody{}, journal.VerdictBody{}, journal.PackBody{}, journal.AnswersBody{}, journal.MistakeBody{}, journal.TrialBody{},
 	journal.ObserveBody{}, journal.ReviewBody{}, journal.PointsBody{}, journal.SheetBody{}, journal.CardBody{}, journal.RetractBody{},
 	journal.LostBody{}, journal.CheckedBody{}, journal.SubBody{}, journal.HoldBody{}, journal.ReleaseBody{}, journal.PrepBody{}, journal.HandsBody{}, journal.MixBody{}, journal.AdditionBody{}, journal.SandingBody{},
-	journal.PrivateBody{},
+	journal.PrivateBody{}, journal.PastBody{},
 }
 
 func TestEveryKindHasStrangeFields(t *testing.T) {

@@ -232,8 +232,8 @@ func free(l journal.Look, one journal.Session, was *journal.Session) error {
 			until.End = l.Now
 			other = &until
 		}
-		if other.ID == one.ID || other.Series != "" || other.Open && one.Open || other.Doubt.Any() || other.Kind == "wait" ||
-			!l.Clocked(other) {
+		if other.ID == one.ID || other.Series != "" || other.Open && one.Open || other.Doubt.Any() ||
+			other.Kind == "wait" || !l.Clocked(other) {
 			continue
 		}
 		by := journal.Both(&one, other)

@@ -19,26 +19,9 @@ type Dated struct {
 
 // Plan refuses what has not come, and what is before any photo.
 func (r Dated) Plan(l journal.Look) (Plan, error) {
-	body := journal.DatedBody{At: r.At}
-	if r.At.IsZero() {
-		body.First, body.Last, body.Said = r.First, r.Last, r.Said
-	}
-	if err := body.Check(); err != nil {
-		return Plan{}, &Refusal{Reason: NoDay, Name: r.First}
-	}
-	first := r.At
-	if first.IsZero() {
-		first = journal.FirstMoment(r.First, zone(l.State))
-	}
-	switch {
-	case first.After(l.Now):
-		return Plan{}, &Refusal{Reason: NotYet, At: first.In(zone(l.State))}
-	case first.Year() < journal.FirstPhoto:
-		return Plan{}, &Refusal{Reason: BeforePhotos, At: first.In(zone(l.State))}
-	}
-	// A stretch that has begun goes on until today.
-	if today := l.Now.In(zone(l.State)).Format(time.DateOnly); body.Last > today {
-		body.Last = today
+	body, err := r.body(l)
+	if err != nil {
+		return Plan{}, err
 	}
 	if len(r.Photos) == 0 {
 		return Plan{}, &Refusal{Reason: NothingToSet}
@@ -57,4 +40,30 @@ func (r Dated) Plan(l journal.Look) (Plan, error) {
 		plan.Add = append(plan.Add, one.Add...)
 	}
 	return plan, nil
+}
+
+// body is the date without its photo.
+func (r Dated) body(l journal.Look) (journal.DatedBody, error) {
+	body := journal.DatedBody{At: r.At}
+	if r.At.IsZero() {
+		body.First, body.Last, body.Said = r.First, r.Last, r.Said
+	}
+	if err := body.Check(); err != nil {
+		return body, &Refusal{Reason: NoDay, Name: r.First}
+	}
+	first := r.At
+	if first.IsZero() {
+		first = journal.FirstMoment(r.First, zone(l.State))
+	}
+	switch {
+	case first.After(l.Now):
+		return body, &Refusal{Reason: NotYet, At: first.In(zone(l.State))}
+	case first.Year() < journal.FirstPhoto:
+		return body, &Refusal{Reason: BeforePhotos, At: first.In(zone(l.State))}
+	}
+	// A stretch that has begun goes on until today.
+	if today := l.Now.In(zone(l.State)).Format(time.DateOnly); body.Last > today {
+		body.Last = today
+	}
+	return body, nil
 }

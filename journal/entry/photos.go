@@ -30,13 +30,8 @@ var tagNames = []string{"build", "stage", "kit", "role", "view", "light", "parts
 
 // Plan looks that every word is one the journal knows.
 func (r Tag) Plan(l journal.Look) (Plan, error) {
-	for _, one := range []struct {
-		field, said string
-		known       []string
-	}{{"role", r.Role, journal.Roles}, {"view", r.View, journal.Views}, {"light", r.Light, journal.Lights}} {
-		if err := oneOf(one.field, one.said, one.known); err != nil {
-			return Plan{}, err
-		}
+	if err := r.known(); err != nil {
+		return Plan{}, err
 	}
 	for _, name := range r.Clear {
 		if !slices.Contains(tagNames, name) {
@@ -80,6 +75,19 @@ func (r Tag) photos(l journal.Look) ([]*journal.Photo, error) {
 		}
 	}
 	return all, nil
+}
+
+// known looks that role, view and light are words the journal knows.
+func (r Tag) known() error {
+	for _, one := range []struct {
+		field, said string
+		known       []string
+	}{{"role", r.Role, journal.Roles}, {"view", r.View, journal.Views}, {"light", r.Light, journal.Lights}} {
+		if err := oneOf(one.field, one.said, one.known); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // set is what the photo's tags are set to. Stage, kit and parts are of the build

@@ -247,11 +247,15 @@ func (b *bench) random() Request {
 		return Pack{key}
 	case 37, 38:
 		return b.sheet()
-	case 52, 53:
+	case 52:
 		if b.rng.IntN(2) == 0 {
 			return Private{Photos: []string{photo}, Not: b.rng.IntN(3) == 0, At: at}
 		}
 		return Private{Build: one(b, "", build), Date: one(b, "", "2026-03-14", "soon"), Not: b.rng.IntN(3) == 0, At: at}
+	case 53:
+		unseen := strings.Repeat(fmt.Sprint(b.rng.IntN(10)), 64)
+		return Past{Photos: []string{one(b, photo, unseen), one(b, other, unseen, "x")}, Build: one(b, "", build), Stage: one(b, "", stage), Role: one(b, "", "before", "odd"), Parts: one(b, "", "", parts),
+			Out: one(b, nil, nil, new(bool), yes()), First: one(b, "", "", "2019-03-01", "x"), Last: one(b, "2019-05-31", "2030-01-01"), Said: one(b, "", "spring 2019")}
 	case 41, 42, 43, 44, 45, 46, 47, 48:
 		return b.toBook(l, About{Build: one(b, "lorry", "lorry", "", build), Parts: one(b, "A1-A4", "A2,B3", "B1-B6", "A4", parts), Text: one(b, "", "left one short"), Photo: one(b, "", photo), At: one(b, time.Time{}, at)}, session)
 	}
@@ -260,6 +264,8 @@ func (b *bench) random() Request {
 	}
 	return Retract{Record: one(b, b.records...).ID()}
 }
+
+func yes() *bool { y := true; return &y }
 
 // toBook is something said to the bench book.
 func (b *bench) toBook(l journal.Look, about About, session string) Request {

@@ -84,6 +84,9 @@ const (
 	BeforePhotos    Reason = "before photos"    // At is before any was taken
 	ClockImpossible Reason = "clock impossible" // Err
 
+	// Pictures of the years before.
+	NoHash Reason = "no hash" // Name is no hash of a picture
+
 	// What is private.
 	NothingPrivate Reason = "nothing private" // nothing was named
 	PrivateAlready Reason = "private already" // Name

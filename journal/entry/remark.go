@@ -31,6 +31,7 @@ const (
 	DryFitAsks     Matter = "dry fit asks"    // Build, Gates and Pegs: of which parts nobody said
 	HeldStill      Matter = "held still"      // Hold
 	GritLeaps      Matter = "grit leaps"      // Leap
+	KeptAnyway     Matter = "kept anyway"     // Count of photos left out that are kept, Photo the first
 )
 
 // Remark is one thing a person should know. Two are equal when they say the same.

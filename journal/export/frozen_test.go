@@ -329,6 +329,11 @@ func makeFrozen(t *testing.T, dir string) {
 	add(journal.SheetBody{Measured: 49.5, From: "2026-03-01"})
 	add(journal.PrivateBody{Photo: before, At: now})
 	add(journal.PrivateBody{Build: "mail-seaplane", Date: "2026-03-14", At: now})
+	out, in := true, false
+	old := strings.Repeat("5e", 32)
+	add(journal.PastBody{Photos: []string{old, before}, Set: journal.Tags{Build: "pilot-boat", Stage: "paint", Role: "before"}, First: "1998-03-01", Last: "1998-05-31", Said: "spring 1998", Made: strings.Repeat("0c", 32)})
+	add(journal.PastBody{Photos: []string{old}, Clear: []string{"role"}, Out: &out})
+	add(journal.PastBody{Photos: []string{strings.Repeat("6f", 32)}, Set: journal.Tags{Kit: 1, View: "left", Light: "raking", Parts: part("A", "2")}, Out: &in})
 	add(journal.PauseBody{Build: "mail-seaplane", From: now, Why: "no wire", Next: "the floats", Waiting: "wire"})
 	add(journal.ResumeBody{Build: "mail-seaplane", At: now.Add(time.Minute)})
 	clock()

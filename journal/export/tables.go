@@ -55,6 +55,8 @@ var Tables = []Table{
 		func(s *journal.State) []journal.Points { return s.Points }, pointsRow),
 	list("privates", "a photo, a build or a day that a person keeps to themselves",
 		func(s *journal.State) []journal.Private { return s.Privates }, privateRow),
+	list("past", "what was said of pictures of the years before, whether they are kept or not, by their hashes",
+		func(s *journal.State) []journal.PastSaid { return s.Past }, pastRow),
 	list("clocks", "how far a camera's clock was off, as it stands",
 		func(s *journal.State) []journal.ClockFault { return s.Clocks }, clockRow),
 	list("sheets", "what was measured of printed cards",
@@ -143,12 +145,15 @@ type Photo struct {
 	Folder  string                `json:"folder,omitempty" doc:"folder of the inbox it lay in"`
 	Words   []string              `json:"words,omitempty" doc:"list of keywords in the file"`
 	Size    int64                 `json:"size" doc:"bytes"`
-	Format  string                `json:"format,omitempty" doc:"jpeg, png, tiff, … or the kind of raw file"`
+	Format  string                `json:"format,omitempty" doc:"jpeg, png, tiff, … mp4 or mov, or the kind of raw file"`
 	Width   int                   `json:"width,omitempty" doc:"pixels, upright"`
 	Height  int                   `json:"height,omitempty" doc:"pixels, upright"`
 	Turn    int                   `json:"turn,omitempty" doc:"orientation as EXIF counts it, 1 to 8"`
+	Length  int64                 `json:"length,omitempty" doc:"of a clip, milliseconds"`
+	Codec   string                `json:"codec,omitempty" doc:"of a clip, what its pictures are packed as: avc1, hvc1"`
+	Frame   [2]int                `json:"frame,omitzero" doc:"of a clip: its width and height, upright, in pixels"`
 	Camera  journal.Camera        `json:"camera,omitzero" doc:"{make, model, serial}"`
-	Instant journal.Instant       `json:"instant" doc:"{at, wall, source, offset, fast, said, doubts, passed}: when it was taken; what the file states; from where that is; where the offset is from; by how much its clock was fast; as a person dated it; what speaks against it; dates that are none"`
+	Instant journal.Instant       `json:"instant" doc:"{at, wall, source, offset, meant, fast, said, doubts, passed}: when it was taken; what the file states; from where that is; where the offset is from; of a clip, what told whether its header is UTC; by how much its clock was fast; as a person dated it; what speaks against it; dates that are none"`
 	Build   string                `json:"build,omitempty" doc:"id of the build it belongs to"`
 	Kit     int                   `json:"kit,omitempty" doc:"number of the kit, from 1"`
 	Stage   string                `json:"stage,omitempty" doc:"id of the stage"`
@@ -190,6 +195,7 @@ func photoRow(p *journal.Photo) Photo {
 		Format: p.Format, Width: p.Width, Height: p.Height, Turn: p.Turn, Camera: p.Camera, Instant: p.Instant,
 		Build: p.Tags.Build, Kit: p.Tags.Kit, Stage: p.Tags.Stage, Kind: p.Kind, Role: p.Tags.Role, View: p.Tags.View,
 		Light: p.Tags.Light, Parts: p.Tags.Parts, Why: p.Why, Guess: p.Guess, Caption: p.Caption, Print: p.Fingerprint,
+		Length: p.Length, Codec: p.Codec, Frame: p.Frame,
 		Sharp: p.Sharp, Cards: p.Cards, Lapsed: p.Lapsed.Role, Held: p.Lapsed.Last, CardsBy: p.CardsBy,
 		DatedBy: p.DatedBy, Trial: p.Trial, Burst: p.Burst, Series: p.Series, Record: p.Record}
 	for _, o := range p.Beside {
@@ -475,6 +481,30 @@ type Private struct {
 }
 
 func privateRow(p journal.Private) Private { return Private(p) }
+
+// Past is a row of past.
+type Past struct {
+	Photo   string            `json:"photo" doc:"hash of its bytes; photos has those that are kept"`
+	Build   string            `json:"build,omitempty" doc:"id of the build it belongs to"`
+	Kit     int               `json:"kit,omitempty" doc:"its number, from 1"`
+	Stage   string            `json:"stage,omitempty" doc:"id of the stage"`
+	Role    string            `json:"role,omitempty" doc:"before, after, progress, problem, finished"`
+	View    string            `json:"view,omitempty" doc:"front, left, right, rear, top, three-quarter"`
+	Light   string            `json:"light,omitempty" doc:"diffuse, raking"`
+	Parts   []journal.PartRef `json:"parts,omitempty" doc:"list of parts it shows"`
+	Out     bool              `json:"out,omitempty" doc:"it is not of the bench"`
+	Wanted  bool              `json:"wanted,omitempty" doc:"it was said to be of the bench after all"`
+	First   string            `json:"first,omitempty" doc:"day; absent = no date was said"`
+	Last    string            `json:"last,omitempty" doc:"day, included"`
+	Said    string            `json:"said,omitempty" doc:"the days in the person's words"`
+	Records []string          `json:"records" doc:"that say so"`
+}
+
+func pastRow(p journal.PastSaid) Past {
+	return Past{Photo: p.Photo, Build: p.Tags.Build, Kit: p.Tags.Kit, Stage: p.Tags.Stage, Role: p.Tags.Role,
+		View: p.Tags.View, Light: p.Tags.Light, Parts: p.Tags.Parts, Out: p.Out, Wanted: p.Wanted,
+		First: p.First, Last: p.Last, Said: p.Said, Records: p.Records}
+}
 
 // Clock is a row of clocks.
 type Clock struct {

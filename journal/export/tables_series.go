@@ -30,7 +30,8 @@ type Series struct {
 
 func seriesRow(s journal.Series) Series {
 	row := Series{ID: s.ID, End: s.End, First: s.First, Last: s.Last, Camera: s.Camera, Frames: s.Frames,
-		Step: s.Step.Seconds(), Compared: s.Compared, Trust: s.Trust, Build: s.Build, Kit: s.Kit, Stage: s.Stage, Guess: s.Guess}
+		Step: s.Step.Seconds(), Compared: s.Compared, Trust: s.Trust, Build: s.Build, Kit: s.Kit, Stage: s.Stage,
+		Guess: s.Guess}
 	for _, one := range s.Spans {
 		row.Spans = append(row.Spans, Break(one))
 	}

@@ -13,11 +13,13 @@ const (
 	FileTime  Is = "file-time"  // it is the file's own time
 	DayOnly   Is = "day"        // only the day is known
 	SomeDay   Is = "some-day"   // some day from First to Last
+	Scanned   Is = "scanned"    // it is when the print or the film was scanned
 	TakingIn  Is = "taking-in"  // there is no date at all; it is when it was taken in
 	NeverSet  Is = "never-set"  // the first day of a clock that was never set
 	Ahead     Is = "ahead"      // it lies after the taking in
 	Twice     Is = "twice"      // the hour came twice that night: At, Or
 	Skipped   Is = "skipped"    // Wall was skipped that night: At, Or
+	UTCOrNot  Is = "utc-or-not" // of a clip: its header may tell UTC, At, or the local time, Or: Wall
 	OutOfTime Is = "odd-year"   // a date the file states is of another time: Source, Text
 	Free      Is = "words"      // as somebody wrote it: Text
 	NotAsked  Is = "not-asked"  // the instant is not to place the photo

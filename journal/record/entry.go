@@ -44,9 +44,9 @@ func members(of New, n int) (map[string]json.RawMessage, error) {
 	return extra, nil
 }
 
-// inEntry is the place of a record in its entry and how many that has; 1 of 1 for one
+// InEntry is the place of a record in its entry and how many that has; 1 of 1 for one
 // that stands alone.
-func (r Record) inEntry() (n, of int64) {
+func (r Record) InEntry() (n, of int64) {
 	var at [2]int64
 	text, ok := r.Extra[entryMember]
 	if !ok || json.Unmarshal(text, &at) != nil || at[0] < 1 || at[0] > at[1] || at[0] > r.Seq {
@@ -62,12 +62,12 @@ func wholeEntries(records []Record) []Record {
 		first int64
 	}
 	of := func(r Record) entry {
-		n, _ := r.inEntry()
+		n, _ := r.InEntry()
 		return entry{r.Dev, r.Seq - n}
 	}
 	ended := map[entry]bool{}
 	for _, r := range records {
-		if n, all := r.inEntry(); n == all {
+		if n, all := r.InEntry(); n == all {
 			ended[of(r)] = true
 		}
 	}
@@ -104,8 +104,8 @@ func (b *Book) CutOff(retracts func(Record) string) (cut []Record) {
 			case end.Seq == 0:
 				end = r
 			}
-			n, of := end.inEntry()
-			at, all := r.inEntry()
+			n, of := end.InEntry()
+			at, all := r.InEntry()
 			if n == of || r.Dev != end.Dev || all != of || r.Seq-at != end.Seq-n {
 				return cut
 			}

@@ -123,7 +123,8 @@ func (b *Bench) group(a *asking, photos []*journal.Photo) photoGroup {
 			t.Words += ", " + p.Tags.Role
 		}
 		if s := a.InSeries(p); s != nil {
-			t.Words = fmt.Sprintf("%s to %s, a series of %d photos", t.Words, s.Last.In(a.Zone).Format("15:04"), s.Frames)
+			t.Words = fmt.Sprintf("%s to %s, a series of %d photos", t.Words, s.Last.In(a.Zone).Format("15:04"),
+				s.Frames)
 		}
 		g.Photos = append(g.Photos, t)
 		if build := a.Build(p.Tags.Build); build != nil && build.Stage(p.Tags.Stage) != nil {

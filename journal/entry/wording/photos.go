@@ -33,6 +33,9 @@ var photoRefusals = table{
 		}
 		return Words{What: fmt.Sprintf("--%s %s is not known; it is one of %s", r.Field, r.Name, list(r.Known))}
 	},
+	entry.NoHash: func(r *refusal) Words {
+		return Words{What: fmt.Sprintf("%q is no picture of the years before"+nothing, r.Name)}
+	},
 	entry.NothingToSet: func(*refusal) Words {
 		return Words{"nothing to set: name a build, a stage or a flag", "rakelight help tag lists them"}
 	},

@@ -133,10 +133,21 @@ func Remark(r entry.Remark) Words {
 		return heldStill(r)
 	case entry.GritLeaps:
 		return gritLeaps(r)
+	case entry.KeptAnyway:
+		return keptAnyway(r)
 	case entry.AnswersTaken:
 		return Words{What: answers(r.Answers)}
 	}
 	return Words{}
+}
+
+// keptAnyway words what was left out although it is kept.
+func keptAnyway(r entry.Remark) Words {
+	if r.Count == 1 {
+		return Words{What: r.Photo.Name + " is kept in the journal already, and stays there: left out is only what was not brought in yet"}
+	}
+	return Words{What: fmt.Sprintf("%d of these pictures, %s among them, are kept in the journal already, and stay there: left out is only what was not brought in yet",
+		r.Count, r.Photo.Name)}
 }
 
 // onBreak words a break that nobody ended.

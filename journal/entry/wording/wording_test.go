@@ -77,7 +77,7 @@ func TestEveryRefusalHasWords(t *testing.T) {
 func TestEveryRemarkHasWords(t *testing.T) {
 	at := time.Date(2026, 3, 14, 19, 0, 0, 0, time.UTC)
 	for _, matter := range constants(t, "remark.go", "Matter") {
-		words := Remark(entry.Remark{Matter: entry.Matter(matter), Session: &journal.Session{ID: "d/1", Build: "lorry", Stage: "cut", Start: at}, At: at, Record: "d/1", Name: "file"})
+		words := Remark(entry.Remark{Matter: entry.Matter(matter), Session: &journal.Session{ID: "d/1", Build: "lorry", Stage: "cut", Start: at}, At: at, Record: "d/1", Name: "file", Photo: &journal.Photo{Name: "a.jpg"}})
 		if words.What == "" || unfilled.MatchString(words.What+words.Hint) {
 			t.Errorf("%s: %+v", matter, words)
 		}

@@ -1,0 +1,229 @@
+// Reading pictures where they lie: a walk, the files that are not known yet read by a
+// few workers, what was read put into the cache as it comes.
+
+package past
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"slices"
+	"time"
+
+	"rakelight/journal"
+	"rakelight/journal/record"
+	"rakelight/media"
+	"rakelight/media/inbox"
+)
+
+// ThumbSide is the longer side of the small pictures, pixels.
+const ThumbSide = 240
+
+const (
+	workers = 2               // pictures read at once, as the inbox reads
+	batch   = 32              // files in one addition to the cache
+	pause   = 2 * time.Second // at the latest between two additions: what is read is not lost
+)
+
+// ErrBusy says that another process reads old pictures for this journal.
+var ErrBusy = errors.New("another rakelight is looking through old pictures for this journal")
+
+// Open is the survey of what was read so far; no folder is touched.
+func Open(j *journal.Journal) (*Survey, error) {
+	s, err := openSeen(j)
+	if err != nil {
+		return nil, fmt.Errorf("what was read of old pictures cannot be read: %w", err)
+	}
+	return survey(j.State, j.Now(), roots(j), s.files), nil
+}
+
+// Look reads the pictures of folders, and of those below them, where they lie: nothing
+// is moved, and nothing is written there. What was read before and did not change is
+// not read again, so a look that was interrupted is gone on with. report, which may be
+// nil, is told of each file that is read, on the goroutine of the caller.
+//
+// The survey holds the pictures of these folders and of all that were looked through
+// before. With a survey, an error is that of ctx; without one, a folder that cannot be
+// read or a cache that cannot be written.
+func Look(ctx context.Context, j *journal.Journal, folders []string,
+	report func(done, total int, path string)) (*Survey, error) {
+	if doubt := j.State.ZoneDoubt(); doubt != "" {
+		return nil, fmt.Errorf("%s; pictures are not dated until it does", doubt)
+	}
+	full, err := absolute(j, folders)
+	if err != nil {
+		return nil, err
+	}
+	unlock, err := record.Lock(j.Path(lockFile), 0)
+	if errors.Is(err, record.ErrHeld) {
+		return nil, ErrBusy
+	}
+	if err != nil {
+		return nil, err
+	}
+	defer unlock()
+	l, err := newLooking(j, full)
+	if err != nil {
+		return nil, err
+	}
+	read := l.read(ctx, report)
+	if read != nil && ctx.Err() == nil {
+		return nil, read
+	}
+	s := survey(j.State, j.Now(), l.roots, l.seen.files)
+	s.Left = append(l.passed, s.Left...)
+	return s, ctx.Err()
+}
+
+// absolute are the folders by their whole paths; each is one, and none of the journal's
+// own.
+func absolute(j *journal.Journal, folders []string) ([]string, error) {
+	var list []string
+	for _, f := range folders {
+		full, err := filepath.Abs(f)
+		if err != nil {
+			return nil, err
+		}
+		info, err := os.Stat(full)
+		switch {
+		case err != nil:
+			return nil, fmt.Errorf("%s cannot be read; nothing was looked at: %w", f, err)
+		case !info.IsDir():
+			return nil, fmt.Errorf("%s is no folder; nothing was looked at", f)
+		case full == j.Dir || below(full, j.Dir) || below(j.Dir, full):
+			return nil, fmt.Errorf("%s is the journal's own folder, or one around or in it; name the folders of the old pictures",
+				f)
+		}
+		if !slices.Contains(list, full) {
+			list = append(list, full)
+		}
+	}
+	return list, nil
+}
+
+// looking is one look.
+type looking struct {
+	j      *journal.Journal
+	seen   *seen
+	roots  []string
+	todo   []inbox.File
+	passed []Left
+}
+
+// newLooking walks the folders and finds what has to be read.
+func newLooking(j *journal.Journal, folders []string) (*looking, error) {
+	l := &looking{j: j}
+	var err error
+	if l.seen, err = openSeen(j); err != nil {
+		return nil, err
+	}
+	if l.roots, err = addRoots(j, folders); err != nil {
+		return nil, err
+	}
+	in := inbox.New(j, inbox.Options{})
+	here := map[string]bool{}
+	for _, dir := range folders {
+		files, passed, err := in.Files(dir)
+		if err != nil {
+			return nil, err
+		}
+		for _, o := range passed {
+			l.passed = append(l.passed, leftOf(o))
+		}
+		for _, f := range files {
+			if !here[f.Path] && !l.seen.knows(f.Path, f.Size, f.Time) {
+				l.todo = append(l.todo, f)
+			}
+			here[f.Path] = true
+		}
+	}
+	var gone []*file
+	for name, f := range l.seen.files {
+		if !here[name] && rootOf(folders, name) != "" {
+			gone = append(gone, &file{path: name, Size: f.Size, Time: f.Time, Gone: true})
+		}
+	}
+	if len(gone) > 0 {
+		return l, l.seen.add(gone)
+	}
+	return l, nil
+}
+
+// read reads what has to be, and keeps it in the cache.
+func (l *looking) read(ctx context.Context, report func(done, total int, path string)) error {
+	stop, cancel := context.WithCancel(ctx)
+	defer cancel()
+	next, got := make(chan inbox.File), make(chan *file, batch)
+	go func() {
+		defer close(next)
+		for _, f := range l.todo {
+			select {
+			case next <- f:
+			case <-stop.Done():
+				return
+			}
+		}
+	}()
+	for range workers {
+		go func() {
+			for f := range next {
+				select {
+				case got <- l.one(f):
+				case <-stop.Done():
+					return
+				}
+			}
+		}()
+	}
+	var some []*file
+	last := time.Now()
+	keep := func() error {
+		if len(some) == 0 {
+			return nil
+		}
+		err := l.seen.add(some)
+		some, last = nil, time.Now()
+		return err
+	}
+	for done := 0; done < len(l.todo); {
+		select {
+		case f := <-got:
+			done++
+			some = append(some, f)
+			if report != nil {
+				report(done, len(l.todo), f.path)
+			}
+		case <-ctx.Done():
+			return errors.Join(keep(), ctx.Err())
+		}
+		if len(some) >= batch || time.Since(last) > pause {
+			if err := keep(); err != nil {
+				return err
+			}
+		}
+	}
+	return errors.Join(keep(), l.seen.compact())
+}
+
+// one reads one file. Nothing a file holds may end the look.
+func (l *looking) one(f inbox.File) (out *file) {
+	out = &file{path: f.Path, Size: f.Size, Time: f.Time.UnixNano()}
+	defer func() {
+		if p := recover(); p != nil {
+			out.Why, out.Again = fmt.Sprintf("reading it failed inside (%v)", p), true
+		}
+	}()
+	facts, err := media.ReadSmall(f.Path, func(f media.Facts) string { return thumbPath(l.j, f.Hash) }, ThumbSide)
+	if err != nil && facts.Hash == "" {
+		o, again := inbox.Refused(f.Path, err)
+		out.Why, out.Again = o.Why, again
+		return out
+	}
+	out.Size, out.Time = facts.Size, facts.Claims.FileTime.UnixNano() // as it was when it was read
+	out.Hash, out.Kind, out.Width, out.Height, out.Turn = facts.Hash, facts.Kind, facts.Width, facts.Height, facts.Turn
+	out.Camera, out.Claims = facts.Camera, facts.Claims
+	out.Print, out.Sharp, out.Cells = facts.Look.Fingerprint, facts.Look.Sharp, facts.Look.Cells()
+	return out
+}
