@@ -59,7 +59,8 @@ var sayings = map[string]saying{
 	},
 	"tag": func(s said, _ time.Time) (entry.Request, error) {
 		return entry.Tag{Photos: s.Values["photo"], Series: s.text("series") != "", Build: s.text("build"),
-			Stage: s.text("stage"), Role: s.text("role"), View: s.text("view"), Light: s.text("light"), Parts: s.text("parts")}, nil
+			Stage: s.text("stage"), Role: s.text("role"), View: s.text("view"), Light: s.text("light"),
+			Parts: s.text("parts")}, nil
 	},
 	"date": func(s said, _ time.Time) (entry.Request, error) {
 		day := cmp.Or(s.text("today"), s.text("day"))
