@@ -117,26 +117,26 @@ func (f *Film) Draw(j *journal.Journal, i int) (*image.RGBA, error) {
 		return nil, err
 	}
 	n := len(f.f.frames)
-	under := dayTold(one.photo.Instant)
+	under := f.v.dayTold(one.photo.Instant)
 	if f.told != nil { // all of one day: how long it went on
 		under = journal.SpellShort(one.photo.Instant.At.Sub(f.told.First))
 	}
 	frame := still.Frame{Picture: picture, Over: unmarked(f.b.Title), Under: under,
 		Count: fmt.Sprintf("%d of %d", i, n), Along: float64(i) / float64(n), Shade: f.b.drawn()}
 	if st := f.b.Stage(one.photo.Tags.Stage); st != nil {
-		frame.Heading = unmarked(stageTitle(st))
+		frame.Heading = unmarked(f.v.stageTitle(st))
 	}
 	return still.Draw(frame, f.look), nil
 }
 
 func (f *Film) title() still.Title {
-	t := still.Title{Over: unmarked(f.v.name()), Heading: unmarked(f.b.Title), Under: f.b.span()}
+	t := still.Title{Over: unmarked(f.v.name()), Heading: unmarked(f.b.Title), Under: f.v.buildSpan(f.b)}
 	if f.b.Scale != "" {
 		t.Under = joinWords(", ", unmarked(f.b.Scale), t.Under)
 	}
 	t.Lines = []string{"From the first picture to the last"}
 	if s := f.told; s != nil {
-		t.Under = joinWords(", ", unmarked(f.v.stageTold(s.b, s.Stage)), day(s.First))
+		t.Under = joinWords(", ", unmarked(f.v.stageTold(s.b, s.Stage)), f.v.day(s.First))
 		t.Lines = []string{fmt.Sprintf("%d photos over %s", len(f.f.frames), journal.Spell(s.Length()))}
 	}
 	return t
@@ -147,9 +147,9 @@ func (f *Film) title() still.Title {
 func (f *Film) end(j *journal.Journal) (*image.RGBA, error) {
 	t := still.Title{Over: unmarked(f.v.name()), Heading: "To be continued", Under: unmarked(f.b.Title)}
 	if f.b.Finished != "" {
-		t.Heading, t.Under = unmarked(f.b.Title), "Finished "+dayOf(f.b.Finished)
+		t.Heading, t.Under = unmarked(f.b.Title), "Finished "+f.v.dayOf(f.b.Finished)
 	}
-	if words := hoursWords(f.b); words != "" {
+	if words := f.v.hoursWords(f.b); words != "" {
 		t.Lines = append(t.Lines, "At the bench: "+said(words))
 	}
 	if p := f.v.portrait(f.b.prints); p != nil {

@@ -6,8 +6,12 @@ package render
 import (
 	"fmt"
 	"math"
+	"slices"
+	"time"
 
 	"rakelight/journal"
+	"rakelight/journal/reason"
+	"rakelight/journal/say"
 	"rakelight/journal/wording"
 )
 
@@ -93,18 +97,32 @@ func (v *view) frameHref(s *seriesShown, p *journal.Photo) string {
 
 // words tell a series in a sentence. Times of day are the builder's own.
 func (s *seriesShown) words(v *view) string {
-	when := "over " + journal.Spell(s.Last.Sub(s.First))
-	if v.hours() {
-		when = s.First.Format("15:04") + " to " + s.Last.Format("15:04")
+	step, shown, fast := v.shortly(s.Step), v.shortly(s.Shown()), v.timesAsFast(s.Speed())
+	if v.times() {
+		return v.Say("A series of %d photos, %s to %s, one every %s; shown ten a second it takes %s, %s times as fast.",
+			s.Frames, s.First.Format("15:04"), s.Last.Format("15:04"), step, shown, fast)
 	}
-	return fmt.Sprintf("A series of %d photos, %s, one every %s; shown ten a second it takes %s, %s times as fast.",
-		s.Frames, when, journal.SpellShort(s.Step), journal.SpellShort(s.Shown()), timesAsFast(s.Speed()))
+	return v.Say("A series of %d photos, over %s, one every %s; shown ten a second it takes %s, %s times as fast.",
+		s.Frames, v.shortly(s.Last.Sub(s.First)), step, shown, fast)
+}
+
+// shortly writes a short time to the second, and a longer one as bench time.
+func (in voice) shortly(d time.Duration) string {
+	d = d.Round(time.Second)
+	m, s := int(d/time.Minute), int(d%time.Minute/time.Second)
+	switch {
+	case m == 0:
+		return in.Say("%d s", s)
+	case m >= 60 || s == 0:
+		return in.inHours(d.Hours())
+	}
+	return in.Say("%d min %d s", m, s)
 }
 
 // timesAsFast writes how many times as fast: whole numbers from ten on.
-func timesAsFast(x float64) string {
+func (in voice) timesAsFast(x float64) string {
 	if x < 10 {
-		return fmt.Sprintf("%.1f", x)
+		return say.Number(fmt.Sprintf("%.1f", x)).In(in.Speaker)
 	}
 	return fmt.Sprintf("%.0f", math.Round(x))
 }
@@ -140,9 +158,9 @@ func (b *build) seriesIn(stage string) []*seriesShown {
 // seriesPage is builds/<id>/series-….html: the page of a flick-through.
 func (v *view) seriesPage(s *seriesShown) FlickPage {
 	root := "../../"
-	heading := joinWords(", ", s.b.Title, low(v.stageTold(s.b, s.Stage)))
-	p := FlickPage{Frame: v.frameIn(root, "flick", heading+", a series", s.b), Build: s.b.tag(root), Heading: heading,
-		Says: s.words(v), How: "What this series tells", Words: v.seriesTells(s)}
+	heading := joinWords(", ", s.b.Title, v.low(v.stageTold(s.b, s.Stage)))
+	p := FlickPage{Frame: v.frameIn(root, "flick", v.Say("%s, a series", heading), s.b), Build: s.b.tag(root), Heading: heading,
+		Says: s.words(v), How: v.Say("What this series tells"), Words: v.seriesTells(s)}
 	p.Script = "flick.js"
 	p.Width, p.Height = frameWide, s.high()
 	for _, one := range s.few {
@@ -165,33 +183,32 @@ func (s *seriesShown) high() int {
 
 // seriesTells says of what is shown and what it is evidence of, sentence by sentence.
 func (v *view) seriesTells(s *seriesShown) []string {
-	var out []string
-	out = append(out, s.b.named()+", "+day(s.First)+".")
+	out := []string{v.Say("series¦%s, %s.", s.b.named(), v.day(s.First))}
 	if n := len(s.few); n < s.Frames {
-		out = append(out, fmt.Sprintf("%d of the %d photos stand here, at even distances.", n, s.Frames))
+		out = append(out, v.Say("%d of the %d photos stand here, at even distances.", n, s.Frames))
 	}
 	if n := len(s.Spans) - 1; n > 0 {
-		out = append(out, fmt.Sprintf("The camera stopped %s; that is no time.", count(n, "time")))
+		out = append(out, v.Say("The camera stopped %s, and no time is counted meanwhile.", v.count(n, "time")))
 	}
-	net, known, how := v.SeriesNet(s.ID), "", ""
-	for _, one := range s.b.sessions {
-		if one.Series == s.ID {
-			known, how = one.Known, wording.How(one.How)
-		}
-	}
+	return append(out, v.seriesCounts(s),
+		v.Say("A camera sees the bench and not who sits there: only time in which the pictures change is counted, and none of it enters a comparison of pace."))
+}
+
+// seriesCounts says how much of a series is time at the bench, and how that is known.
+func (v *view) seriesCounts(s *seriesShown) string {
+	i := slices.IndexFunc(s.b.sessions, func(one *journal.Session) bool { return one.Series == s.ID })
+	net := v.inHours(v.SeriesNet(s.ID).Hours())
 	switch {
-	case net == 0 && s.Guess:
-		out = append(out, "No bench time is taken from it, because its place is a guess.")
-	case net == 0:
-		out = append(out, "No bench time is taken from it: a timer, a card or your own words tell of that time, or nothing moved.")
-	case known == journal.Measured:
-		out = append(out, fmt.Sprintf("It counts as %s at the bench, measured by its camera’s clock: %s.", journal.Spell(net),
-			wording.Trust(s.Trust)))
-	default:
-		out = append(out, fmt.Sprintf("It counts as %s at the bench, estimated: %s.", journal.Spell(net), how))
+	case i < 0 && s.Guess:
+		return v.Say("No bench time is taken from it, because its place is a guess.")
+	case i < 0:
+		return v.Say("No bench time is taken from it: a timer, a card or your own words tell of that time, or nothing moved.")
+	case s.b.sessions[i].Known == journal.Measured:
+		return v.Say("It counts as %s at the bench, measured by its camera’s clock: %s.", net, wording.Trust(s.Trust))
+	case s.b.sessions[i].How == reason.UnlikeUnknown:
+		return v.Say("It counts as %s at the bench, estimated: its pictures cannot be compared, so nobody knows when they changed.", net)
 	}
-	return append(out,
-		"A camera sees the bench and not who sits there: only time in which the pictures change is counted, and none of it enters a comparison of pace.")
+	return v.Say("It counts as %s at the bench, estimated: nothing confirms its camera’s clock.", net)
 }
 
 // seriesDigest is of the page.

@@ -81,7 +81,7 @@ func seriesTime(s *journal.State, series journal.Series) string {
 		}
 		why := wording.How(one.How)
 		if one.Known == journal.Measured {
-			why = wording.Trust(series.Trust)
+			why = wording.Trust(series.Trust).English()
 		}
 		return fmt.Sprintf("%s at the bench, %s: %s", journal.Spell(s.SeriesNet(series.ID)), one.Known, why)
 	}

@@ -14,6 +14,7 @@ import (
 
 	"rakelight/journal"
 	"rakelight/journal/reason"
+	"rakelight/journal/say"
 )
 
 // unknown stands for the codes of later versions.
@@ -216,18 +217,19 @@ var ends = map[reason.How]func(reason.How) string{
 }
 
 // Trust is why the clock of a camera is believed; "" = nothing speaks for it.
-func Trust(t reason.Trust) string {
-	if t == "" {
-		return ""
+func Trust(t reason.Trust) say.Key {
+	key, ok := trusts[t]
+	if !ok && t != "" {
+		return say.Key(unknown)
 	}
-	return known(trusts, t, t)
+	return key
 }
 
-var trusts = map[reason.Trust]func(reason.Trust) string{
-	reason.ClockPutRight: always[reason.Trust]("its clock was compared and put right"),
-	reason.ShowsCard:     always[reason.Trust]("it photographed a bench card meanwhile"),
-	reason.Satellites:    always[reason.Trust]("its files state the time of satellites"),
-	reason.StatesZone:    always[reason.Trust]("its files state their time zone, as those of phones do"),
+var trusts = map[reason.Trust]say.Key{
+	reason.ClockPutRight: "its clock was compared and put right",
+	reason.ShowsCard:     "it photographed a bench card meanwhile",
+	reason.Satellites:    "its files state the time of satellites",
+	reason.StatesZone:    "its files state their time zone, as those of phones do",
 }
 
 // Link is why a file belongs to another; "" = no reason is known.
