@@ -32,6 +32,7 @@ type calendar struct {
 type benchDay struct {
 	date     string           // YYYY-MM-DD
 	photos   []*journal.Photo // prints of work, in the order they were taken
+	series   []*seriesShown   // that began on it
 	sessions []*journal.Session
 	words    []*journal.DiaryDay
 	mistakes []journal.Mistake
@@ -138,6 +139,15 @@ func (v *view) readCalendar() *calendar {
 		}
 		if d := c.day(clock.Of(p.Instant.At, p.Instant.At.Format(time.DateOnly))); d != nil {
 			d.photos = append(d.photos, p)
+		}
+	}
+	for i := range v.Series {
+		s := v.series[v.Series[i].ID]
+		if s == nil {
+			continue
+		}
+		if d := c.day(clock.Of(s.First, s.First.Format(time.DateOnly))); d != nil {
+			d.series = append(d.series, s)
 		}
 	}
 	for _, s := range v.Sessions {

@@ -159,6 +159,7 @@ func (v *view) buildDigest(b *build) digest {
 	e.any(v.photosDigest(b.photos))
 	e.any(v.bookDigest(b))
 	e.any(v.flickLink(b))
+	e.any(v.seriesSum(b.series))
 	e.any(b.sessions)
 	e.any(b.work)
 	ids := map[string]bool{}

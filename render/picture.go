@@ -207,6 +207,9 @@ func (v *view) strip(root string, photos []*journal.Photo) []Picture {
 
 // place is the address of a photo's own place, from the top.
 func (v *view) place(b *build, p *journal.Photo) string {
+	if s := v.series[p.Series]; s != nil {
+		return v.frameHref(s, p)
+	}
 	return cmp.Or(v.folded[p], b.href) + "#" + v.anchor(p)
 }
 

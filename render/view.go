@@ -37,6 +37,7 @@ type view struct {
 	clips     map[string]published        // of readers: hash of a clip → its file, or why there is none
 	tones     map[string]string           // photo hash → class of what stands in its place until it is loaded
 	bursts    map[string][]*journal.Photo // hash of the photo that stands for a burst → the others
+	series    map[string]*seriesShown     // by id, of builds that are shown: see findSeries
 	todo      []journal.ToDo
 	asked     []*journal.Photo          // photos of todo
 	inInbox   int                       // files that are no photos of the journal
@@ -64,11 +65,12 @@ type view struct {
 // build is a build with what all its pages need.
 type build struct {
 	*journal.Build
-	href        string // address of its page from the top
-	first, last string // days, "" = none known
-	shade       string // style classes: place on the ramp, dash
-	shape       int    // which of the point shapes stands for it
-	photos      []*journal.Photo
+	href        string           // address of its page from the top
+	first, last string           // days, "" = none known
+	shade       string           // style classes: place on the ramp, dash
+	shape       int              // which of the point shapes stands for it
+	photos      []*journal.Photo // but the frames of its series
+	series      []*seriesShown   // by instant
 	folded      []foldedPage     // pages of photos that have no room on the build's own
 	prints      []*journal.Photo // those that can be held up: see view.print
 	sessions    []*journal.Session
@@ -140,17 +142,20 @@ func viewWith(s *journal.State, opts Options, all originals, unshown map[string]
 			Build: b, first: s.FirstDay(b), last: s.LastDay(b), photos: s.PhotosOf(b.ID), sessions: s.SessionsOf(b.ID),
 			work: s.Work(b.ID), byKind: map[string][]*journal.Photo{}, workByKind: map[string][]metrics.Work{},
 		}
-		one.prints = keepPhotos(one.photos, v.print)
-		for _, p := range one.prints {
-			if p.Kind != "" {
-				one.byKind[p.Kind] = append(one.byKind[p.Kind], p)
-			}
-		}
 		for _, w := range one.work {
 			one.workByKind[w.Kind] = append(one.workByKind[w.Kind], w)
 		}
 		v.order = append(v.order, one)
 		v.builds[b.ID] = one
+	}
+	v.findSeries()
+	for _, b := range v.order {
+		b.prints = keepPhotos(b.photos, v.print)
+		for _, p := range b.prints {
+			if p.Kind != "" {
+				b.byKind[p.Kind] = append(b.byKind[p.Kind], p)
+			}
+		}
 	}
 	// A build without a day has not begun: it comes last.
 	slices.SortStableFunc(v.order, func(a, b *build) int {
@@ -160,6 +165,9 @@ func viewWith(s *journal.State, opts Options, all originals, unshown map[string]
 		b.href = v.address("builds/" + fileName(b.ID))
 		b.shape = i % dashes
 		b.shade = fmt.Sprintf("r%d d%d", v.ramp(b), b.shape)
+		for _, s := range b.series {
+			s.href = b.folder() + "series-" + v.stem[s.ID] + ".html"
+		}
 	}
 	for _, b := range v.order {
 		v.fold(b) // once all builds have their addresses
@@ -190,10 +198,10 @@ func (v *view) ramp(b *build) int {
 }
 
 // print reports whether a photo can open a page or be held against another: it
-// can be shown and does not move, it stands for its burst if it has one, and it shows
-// more than bench cards.
+// can be shown and does not move, it stands for its burst if it has one, it is no frame of
+// a series, and it shows more than bench cards.
 func (v *view) print(p *journal.Photo) bool {
-	return stands(p) && !v.unshown[p.Hash].any() && !p.OfCards() && !p.Clip()
+	return stands(p) && v.series[p.Series] == nil && !v.unshown[p.Hash].any() && !p.OfCards() && !p.Clip()
 }
 
 // ofDay reports whether a photo or clip is among those of its day.

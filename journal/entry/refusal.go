@@ -39,6 +39,7 @@ const (
 
 	// Sessions and records named by their ids.
 	NoSuchSession  Reason = "no such session" // Name, Build ("" = of all)
+	ShownBySeries  Reason = "shown by series" // Session: nobody said it, photos show it
 	NoSuchRecord   Reason = "no such record"  // Name
 	SeveralRecords Reason = "several records" // Name, Records that bear it
 	NothingSaid    Reason = "nothing said"    // nothing to correct
