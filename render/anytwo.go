@@ -67,7 +67,7 @@ func (v *view) photoScript(photos []*journal.Photo) ([]byte, error) {
 		pic := v.picture("", p, "")
 		one := twoOf{Width: p.Width, Height: p.Height, Alt: pic.Alt, Caption: p.Caption, View: p.Tags.View,
 			Light: p.Tags.Light, Home: pic.Home, At: p.Instant.At.UTC().Format(time.RFC3339)}
-		if !v.hours() {
+		if !v.times() {
 			one.At = one.At[:len(time.DateOnly)]
 		}
 		if b := v.builds[p.Tags.Build]; b != nil {

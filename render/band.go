@@ -71,11 +71,11 @@ func (v *view) bandChart(builds []*build, g geometry, lo, hi float64) BandChart 
 			free = append(free, 0)
 		}
 		free[lane] = x2
-		b.Stretches = append(b.Stretches, BandStretch{one.named() + ", " + one.span(), one.shade,
+		b.Stretches = append(b.Stretches, BandStretch{one.named() + ", " + v.buildSpan(one), one.shade,
 			v.bandPath(one, s, x1, x2, 8+bandLane*float64(lane))})
 	}
 	bottom := 8 + bandLane*math.Max(0, float64(len(free)-1)) + 8
-	b.Alt = fmt.Sprintf("%s on one line of time, %s to %s; named below.", count(len(b.Stretches), "build"),
+	b.Alt = fmt.Sprintf("%s on one line of time, %s to %s; named below.", v.count(len(b.Stretches), "build"),
 		dayAt(lo).Format("January 2006"), dayAt(hi).Format("January 2006"))
 	b.Width, b.Height, b.Base, b.Label = num(g.width), num(bottom+18), num(bottom), num(bottom+15)
 	most := 12

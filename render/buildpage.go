@@ -132,8 +132,8 @@ func (v *view) buildPage(b *build, t *texts) BuildPage {
 	p.Went = v.went(b)
 	for _, s := range b.sessions {
 		if v.mine() && s.Open && b.Stage(s.Stage) != nil {
-			p.Running = fmt.Sprintf("%s has been running since %s on %s.", stageTitle(b.Stage(s.Stage)),
-				s.Start.In(v.zone()).Format("15:04"), day(s.Start.In(v.zone())))
+			p.Running = fmt.Sprintf("%s has been running since %s on %s.", v.stageTitle(b.Stage(s.Stage)),
+				s.Start.In(v.zone()).Format("15:04"), v.day(s.Start.In(v.zone())))
 		}
 	}
 	text := t.render(b.Body, around{root: top, prefix: "concept-", below: 2, build: b})
@@ -151,7 +151,7 @@ func (v *view) buildPage(b *build, t *texts) BuildPage {
 		part := v.stagePart(b, st)
 		p.Stages = append(p.Stages, part)
 		if part.Empty {
-			p.Unbegun = append(p.Unbegun, Link{Words: low(part.Title), Href: part.ID})
+			p.Unbegun = append(p.Unbegun, Link{Words: v.low(part.Title), Href: part.ID})
 		} else {
 			p.Jump = append(p.Jump, Link{Words: part.Title, Href: "#" + part.ID})
 		}
@@ -163,9 +163,9 @@ func (v *view) buildPage(b *build, t *texts) BuildPage {
 		if one.Build != b.ID || one.Until.IsZero() && p.Paused != nil { // the page begins with that
 			continue
 		}
-		span := "since " + day(one.From.In(v.zone()))
+		span := "since " + v.day(one.From.In(v.zone()))
 		if !one.Until.IsZero() {
-			span = day(one.From.In(v.zone())) + " to " + day(one.Until.In(v.zone()))
+			span = v.day(one.From.In(v.zone())) + " to " + v.day(one.Until.In(v.zone()))
 		}
 		p.Pauses = append(p.Pauses, PauseLine{span, one.Why, one.Next, one.Waiting, v.pauseCard(top, &one)})
 	}
@@ -174,7 +174,7 @@ func (v *view) buildPage(b *build, t *texts) BuildPage {
 		if d.Build == b.ID {
 			text := t.render(d.Body, around{root: top, prefix: "day-" + d.Date + "-", below: 3, build: b})
 			p.Days = append(p.Days, DayPart{
-				ID: "day-" + d.Date, Date: dayOf(d.Date), Stamp: d.Date, Title: d.Title, Body: text.html,
+				ID: "day-" + d.Date, Date: v.dayOf(d.Date), Stamp: d.Date, Title: d.Title, Body: text.html,
 				Warnings: text.warnings,
 			})
 		}
@@ -202,7 +202,7 @@ func (v *view) nextTopic(b *build) []Topic {
 	case step.Left != "":
 		line.Words += ": " + step.Left
 	case n > 0:
-		line.Words += ": " + count(n, "part") + " left"
+		line.Words += ": " + v.count(n, "part") + " left"
 	}
 	next := Topic{Head: "Next", Lines: []TopicLine{line}}
 	if v.mine() && len(step.Parts) > 0 { // which ones helps at the bench, and nobody else
@@ -238,9 +238,9 @@ func (v *view) looseNotes(b *build) []NoteLine {
 			continue
 		}
 		at := n.At.In(v.zone())
-		line := NoteLine{Day: day(at), Stamp: at.Format(time.DateOnly), Text: n.Text}
+		line := NoteLine{Day: v.day(at), Stamp: at.Format(time.DateOnly), Text: n.Text}
 		if st := b.Stage(n.Stage); st != nil {
-			line.Text = stageTitle(st) + ": " + n.Text
+			line.Text = v.stageTitle(st) + ": " + n.Text
 		}
 		out = append(out, line)
 	}
@@ -275,11 +275,11 @@ func (v *view) factsOf(b *build) []Fact {
 		}
 	}
 	add("Scale", b.Scale)
-	add("Dates", b.span())
+	add("Dates", v.buildSpan(b))
 	if b.ReadyBy != "" && b.Finished == "" && !v.today.IsZero() {
-		add("Must be ready", "by "+dayOf(b.ReadyBy))
+		add("Must be ready", "by "+v.dayOf(b.ReadyBy))
 	}
-	add("At the bench", hoursWords(b))
+	add("At the bench", v.hoursWords(b))
 	add("Finish", b.Finish)
 	if len(b.Kits) > 1 || len(b.Kits) == 1 && b.Kits[0].Title != "" && b.Kits[0].Title != b.Title {
 		kits := ""
@@ -332,10 +332,10 @@ func checklists(items []journal.CheckItem) (lists []Checklist, total string) {
 }
 
 func (v *view) stagePart(b *build, st journal.Stage) StagePart {
-	part := StagePart{ID: "stage-" + fileName(st.ID), Table: "sessions-" + fileName(st.ID), Title: stageTitle(&st),
+	part := StagePart{ID: "stage-" + fileName(st.ID), Table: "sessions-" + fileName(st.ID), Title: v.stageTitle(&st),
 		Wait: st.Kind == "wait"}
 	if !wording.SaysKind(st) {
-		part.Kind = low(kindTitle(st.Kind))
+		part.Kind = v.low(v.kindTitle(st.Kind))
 	}
 	own := keepPhotos(b.photos, func(p *journal.Photo) bool { return p.Tags.Stage == st.ID })
 	part.strips(v, b, st, keepPhotos(own, ofWork))
@@ -356,11 +356,11 @@ func (v *view) stagePart(b *build, st journal.Stage) StagePart {
 	}
 	for _, sum := range metrics.Hours(works, func(w metrics.Work) string { return w.Known }) {
 		some := keepWork(works, func(w metrics.Work) bool { return w.Known == sum.Key })
-		part.Hours = append(part.Hours, HourOf{benchTime(some), known(sum.Key), count(sum.N, "session")})
+		part.Hours = append(part.Hours, HourOf{v.benchTime(some), v.known(sum.Key), v.count(sum.N, "session")})
 	}
-	for _, p := range paces(works) {
+	for _, p := range v.pacesBy(works) {
 		part.Paces = append(part.Paces, PaceSentence{
-			Sentence{Words: p.Sentence(stageTitle(&st), unit(st.Kind)), Href: "#sessions-" + fileName(st.ID),
+			Sentence{Words: p.Sentence(v.stageTitle(&st), unit(st.Kind)), Href: "#sessions-" + fileName(st.ID),
 				HrefText: "the sessions"}, p.Known,
 		})
 	}
@@ -387,7 +387,7 @@ func (s *StagePart) strips(v *view, b *build, st journal.Stage, photos []*journa
 	}
 	s.Photos, s.Later = v.strip(top, standing[:from]), v.strip(top, standing[to:])
 	for _, page := range b.foldedPages(st) {
-		s.Elsewhere = append(s.Elsewhere, Link{Words: page.words(), Href: top + page.href})
+		s.Elsewhere = append(s.Elsewhere, Link{Words: v.foldedWords(page), Href: top + page.href})
 	}
 	if s.Elsewhere != nil {
 		return
@@ -435,9 +435,9 @@ func classWords(s *journal.Session) string {
 
 func (v *view) sessionLine(s *journal.Session) SessionLine {
 	line := SessionLine{
-		ID: sessionID(s.ID), Date: dayOf(s.Date), Stamp: s.Date, Class: classWords(s), Note: s.Note,
+		ID: sessionID(s.ID), Date: v.dayOf(s.Date), Stamp: s.Date, Class: classWords(s), Note: s.Note,
 		Doubt: wording.Length(s.Doubt),
-		Known: known(s.Known), Hours: hours(s.Hours()),
+		Known: v.known(s.Known), Hours: v.inHours(s.Hours()),
 	}
 	if v.mine() {
 		line.Type = s.ID
@@ -451,7 +451,7 @@ func (v *view) sessionLine(s *journal.Session) SessionLine {
 		}
 		line.Note = joinWords("; ", line.Note, words)
 	}
-	if v.hours() && !s.Start.IsZero() && s.Known == journal.Measured {
+	if v.times() && !s.Start.IsZero() && s.Known == journal.Measured {
 		line.Clock = s.Start.In(v.zone()).Format("15:04")
 		if !s.End.IsZero() {
 			line.Clock += " to " + s.End.In(v.zone()).Format("15:04")
@@ -461,7 +461,7 @@ func (v *view) sessionLine(s *journal.Session) SessionLine {
 	case s.Open:
 		line.Hours = "running"
 	case s.Net <= 0 && s.Known == journal.Measured:
-		line.Hours = underMinute
+		line.Hours = v.Say("under 1 min")
 	case s.Net <= 0:
 		line.Hours = "not said"
 	}

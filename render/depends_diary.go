@@ -112,7 +112,7 @@ func (v *view) bandDigest(builds []*build) digest {
 	for _, b := range builds {
 		e.any(v.digest().heads[b])
 		e.text(b.last)
-		e.text(b.span())
+		e.text(v.buildSpan(b))
 	}
 	for _, p := range v.Pauses {
 		if slices.Contains(builds, v.builds[p.Build]) {

@@ -96,16 +96,16 @@ func (f *Film) Draw(j *journal.Journal, i int) (*image.RGBA, error) {
 		return nil, err
 	}
 	n := len(f.f.frames)
-	frame := still.Frame{Picture: picture, Over: unmarked(f.b.Title), Under: dayTold(one.photo.Instant),
+	frame := still.Frame{Picture: picture, Over: unmarked(f.b.Title), Under: f.v.dayTold(one.photo.Instant),
 		Count: fmt.Sprintf("%d of %d", i, n), Along: float64(i) / float64(n), Shade: f.b.drawn()}
 	if st := f.b.Stage(one.photo.Tags.Stage); st != nil {
-		frame.Heading = unmarked(stageTitle(st))
+		frame.Heading = unmarked(f.v.stageTitle(st))
 	}
 	return still.Draw(frame, f.look), nil
 }
 
 func (f *Film) title() still.Title {
-	t := still.Title{Over: unmarked(f.v.name()), Heading: unmarked(f.b.Title), Under: f.b.span()}
+	t := still.Title{Over: unmarked(f.v.name()), Heading: unmarked(f.b.Title), Under: f.v.buildSpan(f.b)}
 	if f.b.Scale != "" {
 		t.Under = joinWords(", ", unmarked(f.b.Scale), t.Under)
 	}
@@ -118,9 +118,9 @@ func (f *Film) title() still.Title {
 func (f *Film) end(j *journal.Journal) (*image.RGBA, error) {
 	t := still.Title{Over: unmarked(f.v.name()), Heading: "To be continued", Under: unmarked(f.b.Title)}
 	if f.b.Finished != "" {
-		t.Heading, t.Under = unmarked(f.b.Title), "Finished "+dayOf(f.b.Finished)
+		t.Heading, t.Under = unmarked(f.b.Title), "Finished "+f.v.dayOf(f.b.Finished)
 	}
-	if words := hoursWords(f.b); words != "" {
+	if words := f.v.hoursWords(f.b); words != "" {
 		t.Lines = append(t.Lines, "At the bench: "+said(words))
 	}
 	if p := f.v.portrait(f.b.prints); p != nil {

@@ -54,7 +54,7 @@ func (v *view) flickPage(b *build, f *flick) FlickPage {
 			frame.Src = pic.Src
 		}
 		if st := b.Stage(one.photo.Tags.Stage); st != nil {
-			frame.Stage = stageTitle(st)
+			frame.Stage = v.stageTitle(st)
 		}
 		frame.Stage = joinWords(", ", frame.Stage, pic.Role)
 		if one.unsteady != "" {

@@ -242,7 +242,7 @@ func (o *output) keepList(names []string) error {
 	slices.Sort(names)
 	data := []byte(strings.Join(slices.Compact(names), "\n") + "\n")
 	o.known = knownList{}
-	if o.holds(file{listName, data}) {
+	if o.holds(file{path: listName, data: data}) {
 		return nil
 	}
 	// Durably, unlike the pages: were the list lost and a page were not, the page

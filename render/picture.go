@@ -99,18 +99,18 @@ func (v *view) picture(root string, p *journal.Photo, sizes string) Picture {
 	pic := Picture{
 		ID: v.anchor(p), Sizes: sizes, Alt: v.alt(p), Caption: p.Caption, Role: p.Tags.Role,
 		Unshown: v.unshown[p.Hash].words, Tone: v.tones[p.Hash],
-		Detail: joinWords(", ", viewWord(p.Tags.View), lightWord(p.Tags.Light)), Where: v.where(p),
+		Detail: joinWords(", ", v.viewWord(p.Tags.View), v.lightWord(p.Tags.Light)), Where: v.where(p),
 	}
 	if v.mine() {
 		pic.Doubt, pic.Guess = wording.Doubts(p.Instant.Doubts), p.Guess
 		pic.Fixed, pic.Short = clockWords(p.Instant.Corrected), v.stem[p.Hash]
 	}
 	if at := p.Instant.At; !at.IsZero() {
-		pic.Day, pic.Stamp = dayTold(p.Instant), at.Format(time.RFC3339)
+		pic.Day, pic.Stamp = v.dayTold(p.Instant), at.Format(time.RFC3339)
 		switch {
 		case p.Instant.Said != "":
 			pic.Stamp = at.Format("2006")
-		case !p.Instant.Hour() || !v.hours():
+		case !p.Instant.Hour() || !v.times():
 			pic.Stamp = at.Format(time.DateOnly)
 		case !p.Instant.Doubts.Any():
 			pic.Clock = at.Format("15:04")
@@ -135,11 +135,11 @@ func (v *view) picture(root string, p *journal.Photo, sizes string) Picture {
 }
 
 // dayTold is the day of a photo, or what a person said of it where no day is known.
-func dayTold(in journal.Instant) string {
-	if in.Said != "" {
-		return in.Said
+func (in voice) dayTold(at journal.Instant) string {
+	if at.Said != "" {
+		return at.Said
 	}
-	return day(in.At)
+	return in.day(at.At)
 }
 
 // sizesOf is a picture so many pixels wide and high by the addresses and
@@ -168,7 +168,7 @@ func (v *view) where(p *journal.Photo) string {
 	}
 	stage := ""
 	if st := b.Stage(p.Tags.Stage); st != nil {
-		stage = low(stageTitle(st))
+		stage = v.low(v.stageTitle(st))
 	}
 	return joinWords(", ", b.Title, stage)
 }
@@ -177,9 +177,9 @@ func (v *view) where(p *journal.Photo) string {
 func (v *view) alt(p *journal.Photo) string {
 	at := ""
 	if !p.Instant.At.IsZero() {
-		at = dayTold(p.Instant)
+		at = v.dayTold(p.Instant)
 	}
-	return joinWords(", ", v.where(p), p.Tags.Role, viewWord(p.Tags.View), lightWord(p.Tags.Light), at)
+	return joinWords(", ", v.where(p), p.Tags.Role, v.viewWord(p.Tags.View), v.lightWord(p.Tags.Light), at)
 }
 
 // strip turns photos in time order into a contact strip: the day stands at

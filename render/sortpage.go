@@ -86,7 +86,7 @@ func (v *view) sortPage() SortPage {
 			s.Sum = joinWords(", ", s.Sum, fmt.Sprintf("%d %s", photos, sortTitles[kind][1]))
 		}
 	}
-	s.Sum = count(s.Total, "photo") + ": " + s.Sum
+	s.Sum = v.count(s.Total, "photo") + ": " + s.Sum
 	for _, part := range []SortPart{v.setAside(), v.inboxPart(), v.broken()} {
 		if part.Note != "" || len(part.Lines) > 0 {
 			s.Parts = append(s.Parts, part)

@@ -6,6 +6,7 @@ package render
 import (
 	"cmp"
 	"fmt"
+	"html/template"
 	"maps"
 	"math"
 	"regexp"
@@ -23,6 +24,7 @@ import (
 // the addresses that pages take.
 type view struct {
 	*journal.State
+	voice
 	edition   Edition
 	identity  string // of the journal: see journal.Journal.Identity; "" = told by its name
 	today     time.Time
@@ -52,6 +54,9 @@ type view struct {
 	dated        *calendar // see calendar
 	digestOnce   sync.Once
 	digested     *digests // see digest
+
+	templatesOnce sync.Once
+	parsed        *template.Template // see templates
 }
 
 // build is a build with what all its pages need.
@@ -103,7 +108,7 @@ func viewOf(s *journal.State, today time.Time, unshown map[string]noShow) *view 
 // viewWith is viewOf for an edition, where the originals are known.
 func viewWith(s *journal.State, opts Options, all originals, unshown map[string]noShow) *view {
 	v := &view{
-		State: s, edition: opts.Edition, inInbox: opts.InInbox, today: opts.Today, builds: map[string]*build{},
+		State: s, voice: opts.voice(), edition: opts.Edition, inInbox: opts.InInbox, today: opts.Today, builds: map[string]*build{},
 		byHash: s.PhotosByHash(), stem: all.stem, unshown: map[string]noShow{},
 		bursts: map[string][]*journal.Photo{}, taken: map[string]bool{}, folded: map[*journal.Photo]string{},
 		grays: map[string]grayed{}, unlaid: map[string]string{}, unflicked: map[string]bool{},
@@ -287,12 +292,12 @@ type KnownPace struct {
 }
 
 // paces are those of a kind of step in the build, worked out once.
-func (b *build) paces(kind string) []KnownPace {
+func (b *build) paces(in voice, kind string) []KnownPace {
 	b.lock.Lock()
 	defer b.lock.Unlock()
 	ps, ok := b.paced[kind]
 	if !ok {
-		ps = paces(b.workByKind[kind])
+		ps = in.pacesBy(b.workByKind[kind])
 		if b.paced == nil {
 			b.paced = map[string][]KnownPace{}
 		}
@@ -303,7 +308,7 @@ func (b *build) paces(kind string) []KnownPace {
 
 // paces are the paces of some work by how its time was known: measured first,
 // then remembered, then estimated. They are never mixed.
-func paces(ws []metrics.Work) []KnownPace {
+func (in voice) pacesBy(ws []metrics.Work) []KnownPace {
 	var out []KnownPace
 	for _, how := range []string{metrics.Measured, metrics.Remembered, metrics.Estimated} {
 		var some []metrics.Work
@@ -313,7 +318,7 @@ func paces(ws []metrics.Work) []KnownPace {
 			}
 		}
 		if p := metrics.PaceOf(some); p.OK {
-			out = append(out, KnownPace{p, known(how)})
+			out = append(out, KnownPace{p, in.known(how)})
 		}
 	}
 	return out
