@@ -185,9 +185,9 @@ func (a *asking) evenings(pictures []*picture) []eveningRow {
 		if len(some) == 0 {
 			continue
 		}
-		row.ID, row.Day, row.Time = e.ID, e.First.Format("Monday, January 2, 2006"), clockTimes(some)
+		row.ID, row.Day, row.Time = e.ID, e.First.Format("January 2, 2006"), joined(", ", e.First.Format("Monday"), clockTimes(some))
 		if e.Said != "" {
-			row.Day = journal.Capital(e.Said)
+			row.Day, row.Time = journal.Capital(e.Said), "as you said"
 		}
 		if doubtful > 0 {
 			row.Note = count(doubtful, "doubtful date")
