@@ -257,10 +257,10 @@ const ownKeys = "bafxnud"
 
 // guess is a title that the folders of a likely build propose, "" = none does.
 func (g *group) guess(s *journal.State) string {
-	if g.likely == nil {
+	if g.likely == nil || len(g.likely.Why.Folders) == 0 {
 		return ""
 	}
-	title := journal.Capital(strings.TrimSpace(folderWords(g.likely.Why)))
+	title := journal.Capital(strings.TrimSpace(g.likely.Why.Folders[0]))
 	if slices.ContainsFunc(s.Builds, func(b *journal.Build) bool { return strings.EqualFold(b.Title, title) }) {
 		return ""
 	}
