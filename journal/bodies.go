@@ -29,9 +29,12 @@ type PhotoBody struct {
 	Guess   bool              `json:"guess,omitempty"`
 	Words   []string          `json:"words,omitempty"` // keywords, as written
 
-	Fingerprint string     `json:"print,omitempty"` // 64 comparisons of brightness, 16 hex digits
-	Sharp       float64    `json:"sharp,omitempty"` // share of fine detail, to compare within a burst
-	Cards       []CardSeen `json:"cards,omitempty"` // bench cards in the picture
+	Fingerprint string     `json:"print,omitempty"`  // 64 comparisons of brightness, 16 hex digits
+	Sharp       float64    `json:"sharp,omitempty"`  // share of fine detail, to compare within a burst
+	Length      int64      `json:"length,omitempty"` // of a clip, milliseconds
+	Codec       string     `json:"codec,omitempty"`  // of a clip, four letters
+	Frame       [2]int     `json:"frame,omitzero"`   // of a clip: width and height upright, pixels
+	Cards       []CardSeen `json:"cards,omitempty"`  // bench cards in the picture
 }
 
 // BesideBody ("beside") puts a kept file beside a photo: the raw picture of the
@@ -43,7 +46,7 @@ type BesideBody struct {
 	Hash   string      `json:"hash"`
 	Path   string      `json:"path"`
 	Name   string      `json:"name"`
-	Format string      `json:"format"` // a raw kind, or "xmp"
+	Format string      `json:"format"` // a raw kind, "mov" or "mp4", or "xmp"
 	Size   int64       `json:"size"`
 	Why    reason.Link `json:"link,omitzero"`
 	OldWhy string      `json:"why,omitempty"` // a sentence of earlier versions, in place of Why
@@ -338,6 +341,15 @@ type PointsBody struct {
 	A     string      `json:"a"` // hashes of the photos
 	B     string      `json:"b"`
 	Pairs []PointPair `json:"pairs"`
+}
+
+// AlikeBody ("alike") is what a person said of two photos: that they show a step from
+// the same view and under the same light, so that they belong beside each other, or
+// that they do not. Of several records of the same two photos the latest counts.
+type AlikeBody struct {
+	A   string `json:"a"` // hashes of the photos
+	B   string `json:"b"`
+	Not bool   `json:"not,omitempty"`
 }
 
 // SheetBody ("sheet") is what a ruler, or the paper they came out on, says of

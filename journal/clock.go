@@ -79,6 +79,7 @@ const (
 
 	StatedOffset = "stated"       // the file states it
 	HomeOffset   = "journal zone" // the journal's zone has it then
+	ByStandard   = "UTC"          // the file states UTC; the offset is that of the place
 )
 
 // ByClock reports whether the instant owes its hour to the camera's clock, so
@@ -103,6 +104,9 @@ func (in Instant) Shown() time.Time {
 		n[i], _ = strconv.Atoi(m[i+1]) // the pattern vouches for digits
 	}
 	text := time.Date(n[0], time.Month(n[1]), n[2], n[3], n[4], n[5], derived.Nanosecond(), time.UTC)
+	if in.Offset == ByStandard { // the camera showed its own zone's time
+		text = text.Add(time.Duration(offsetOf(in.At)) * time.Second)
+	}
 	// The two differ where the hour shown was skipped that night, by as much
 	// as clocks are changed. Any other difference is a text misread.
 	if diff := text.Sub(derived); diff.Abs() <= 2*time.Hour && diff%(15*time.Minute) == 0 {

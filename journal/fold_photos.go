@@ -27,6 +27,7 @@ func (f *folding) photo(r Record) error {
 		// The body may be used again: what could be changed is copied.
 		Tags: b.Tags, Why: maps.Clone(b.Why), Guess: b.Guess, Record: r.ID(),
 		Words: slices.Clone(b.Words), Fingerprint: b.Fingerprint, Sharp: b.Sharp, Cards: slices.Clone(b.Cards),
+		Length: b.Length, Codec: b.Codec, Frame: b.Frame,
 	}
 	f.taggedAt[p.Hash] = append(f.taggedAt[p.Hash], b.Instant.At)
 	p.Tags.Parts = slices.Clone(b.Tags.Parts)

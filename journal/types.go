@@ -59,6 +59,7 @@ type Session struct {
 	Tallies    []Tally       // what Parts, Bare, Reopened and Again are made of, one by one
 	Note       string
 	Cards      bool               // bench cards began it
+	Series     string             // the series that shows it, "" = it is of a timer, a card, or said
 	Unseen     Span               // of one by card: the longest stretch in it without a photo, if it is remarked on
 	How        reason.How         // how its end is known where it is only estimated
 	Trials     []int              // numbers of the trial cards shown in it
@@ -100,7 +101,8 @@ type Instant struct {
 	At        time.Time     `json:"at"`               // corrected, in the zone it was taken in
 	Wall      string        `json:"wall,omitempty"`   // as the file states it, before any correction
 	Source    string        `json:"source"`           // "DateTimeOriginal", "GPS", "file name", "file time", …; SaidSo
-	Offset    string        `json:"offset,omitempty"` // where the offset came from: "stated", "GPS", "journal zone"
+	Offset    string        `json:"offset,omitempty"` // where the offset came from: "stated", "GPS", "journal zone", "UTC"
+	Meant     reason.Meant  `json:"meant,omitempty"`  // of a clip's header: what told whether it is UTC
 	Corrected reason.Fault  `json:"fast,omitzero"`    // the clock fault that was taken off
 	Said      string        `json:"said,omitempty"`   // as a person dated it where no day is known: "spring 2019"; At is then its middle
 	Doubts    reason.Doubts `json:"doubts,omitempty"` // what speaks against it
@@ -128,8 +130,8 @@ type Photo struct {
 	Folder  string   // inbox sub-folder it lay in, slashes, "" = top
 	Words   []string // its keywords, as written
 	Size    int64
-	Format  string // "jpeg", "png", "tiff", "gif", "webp", "heic", "avif", or a raw kind: "dng", "nef", "cr3", …
-	Width   int    // pixels upright, orientation applied; of a raw picture its preview's; 0 = cannot be shown
+	Format  string // "jpeg", "png", "tiff", "gif", "webp", "heic", "avif", "mp4", "mov", or a raw kind: "dng", "nef", "cr3", …
+	Width   int    // pixels upright, orientation applied; of a raw picture its preview's, of a clip its still's; 0 = cannot be shown
 	Height  int
 	Turn    int // EXIF orientation 1..8
 	Camera  Camera
@@ -142,12 +144,16 @@ type Photo struct {
 
 	Fingerprint string     // how it looks, "" = not known; see media.Look
 	Sharp       float64    // compares within a burst only
+	Length      int64      // of a clip, in milliseconds; 0 = no clip, or not known
+	Codec       string     // of a clip: what its pictures are packed as, "avc1", "hvc1"
+	Frame       [2]int     // of a clip: width and height upright, in pixels
 	Cards       []CardSeen // bench cards in it
 	Lapsed      Lapse      // a role by card that held no longer, and would have been this photo's
 	CardsBy     string     // id of the record by which a person said what its cards say, "" = they say what was read
 	DatedBy     string     // id of the record by which a person said when it was taken, "" = nobody did
 	Trial       int        // number of the trial card that held, 0 = none
 	Burst       string     // hash of the photo that stands for its burst, possibly its own; "" = it stands alone
+	Series      string     // the series it is a frame of, "" = none
 	Beside      []Original // its other files, by path: the raw picture of the same shot, XMP files that came later
 	Record      string     // id of the record that took it in
 }
@@ -163,11 +169,17 @@ type Original struct {
 	Hash   string      // SHA-256 of the bytes, 64 hex digits
 	Path   string      // below the journal folder, slashes
 	Name   string      // file name in the inbox
-	Format string      // a raw kind, or "xmp"
+	Format string      // a raw kind, "mov" or "mp4" (what moves of the shot), or "xmp"
 	Size   int64       // bytes
 	Why    reason.Link // how it was known to belong
 	Record string      // id of the record that put it there
 }
+
+// IsClip reports whether a format is that of a clip.
+func IsClip(format string) bool { return format == "mp4" || format == "mov" }
+
+// Clip reports whether it is a clip. What compares photos leaves clips out.
+func (p *Photo) Clip() bool { return IsClip(p.Format) }
 
 // ToSort reports whether the photo lacks a build or a stage, and wants them: a
 // picture of bench cards alone does not.
@@ -193,6 +205,7 @@ type State struct {
 	Builds   []*Build     // by first day, then id
 	Sessions []*Session   // by start, then id
 	Photos   []*Photo     // by instant, then hash
+	Series   []Series     // photos at a steady interval, by the first frame's instant, then id
 	Pauses   []Pause      // by From
 	Diary    []DiaryDay   // by date, then build
 	Clocks   []ClockFault // that stand: clock records, the latest first, then journal.toml's
@@ -211,6 +224,7 @@ type State struct {
 	Preps    []Prep       // what was done to parts
 	Hands    []Hands      // how the hands were
 	Points   []Points     // by the photos' hashes, one for each two
+	Alikes   []Alike      // of which two photos a person said whether they are alike, by their hashes
 	Privates []Private    // what a person keeps to themselves, by what it is
 	Past     []PastSaid   // what was said of pictures of the years before, by hash, kept or not
 	Sheets   []SheetSize  // what was measured of printed cards, the latest first

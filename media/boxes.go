@@ -8,93 +8,20 @@ import (
 	"bytes"
 	"encoding/binary"
 	"io"
+
+	"rakelight/media/box"
 )
 
 // span is a stretch of a file.
-type span struct {
-	kind     string // four letters
-	at, size int64  // of the body, without the header
-}
+type span = box.Box
 
-// A header box is a few kilobytes, 200 with a large profile and a grid.
-const maxBox = 4 << 20
+// cursor reads numbers off the front of bytes.
+type cursor = box.Cursor
 
 // topBoxes lists the outermost boxes of a file. whole is false when the last
 // one runs past the end, as that of a file still being copied does.
 func topBoxes(f io.ReaderAt, size int64) (list []span, whole bool) {
-	var head [16]byte
-	for at := int64(0); at < size && len(list) < 1000; {
-		n, _ := f.ReadAt(head[:], at)
-		if n < 8 {
-			return list, false
-		}
-		length, skip := int64(binary.BigEndian.Uint32(head[:])), int64(8)
-		switch {
-		case length == 0:
-			length = size - at
-		case length == 1 && n == 16:
-			length, skip = int64(binary.BigEndian.Uint64(head[8:])), 16
-		}
-		if length < skip || length > size-at {
-			return append(list, span{string(head[4:8]), at + skip, max(0, size-at-skip)}), false
-		}
-		list = append(list, span{string(head[4:8]), at + skip, length - skip})
-		at += length
-	}
-	return list, len(list) > 0
-}
-
-// body reads the body of a box, if it is not absurdly large.
-func (s span) body(f io.ReaderAt) []byte {
-	if s.size > maxBox {
-		return nil
-	}
-	b := make([]byte, s.size)
-	n, err := f.ReadAt(b, s.at)
-	if err != nil && n < len(b) {
-		return nil
-	}
-	return b
-}
-
-// inner lists the boxes within a body, until one does not fit.
-func inner(b []byte, each func(kind string, body []byte)) {
-	for len(b) >= 8 {
-		n := int64(binary.BigEndian.Uint32(b))
-		if n == 0 {
-			n = int64(len(b))
-		}
-		if n < 8 || n > int64(len(b)) {
-			return
-		}
-		each(string(b[4:8]), b[8:n])
-		b = b[n:]
-	}
-}
-
-// cursor reads numbers off the front of bytes; short is set when they run out.
-type cursor struct {
-	b     []byte
-	short bool
-}
-
-func (c *cursor) take(n int) []byte {
-	if n < 0 || n > len(c.b) {
-		c.short, c.b = true, nil
-		return make([]byte, max(0, min(n, 8)))
-	}
-	out := c.b[:n]
-	c.b = c.b[n:]
-	return out
-}
-
-// uint reads a big-endian number of 0 to 8 bytes.
-func (c *cursor) uint(n int) uint64 {
-	var v uint64
-	for _, x := range c.take(n) {
-		v = v<<8 | uint64(x)
-	}
-	return v
+	return box.List(f, 0, size, box.Most)
 }
 
 // pictureBox is what the header box of a HEIC or AVIF says.
@@ -124,8 +51,8 @@ func readPictureBox(f io.ReaderAt, size int64) (p pictureBox, err error) {
 	}
 	var meta []byte
 	for _, s := range list {
-		if s.kind == "meta" {
-			meta = s.body(f)
+		if s.Kind == "meta" {
+			meta = s.Body(f)
 			break
 		}
 	}
@@ -133,7 +60,7 @@ func readPictureBox(f io.ReaderAt, size int64) (p pictureBox, err error) {
 		return p, damaged("it has no header box")
 	}
 	exif, used, extents := uint64(0), make(map[uint64]bool), map[uint64]span{}
-	inner(meta[4:], func(kind string, body []byte) {
+	box.Inner(meta[4:], func(kind string, body []byte) {
 		switch kind {
 		case "iinf":
 			var e error
@@ -150,15 +77,15 @@ func readPictureBox(f io.ReaderAt, size int64) (p pictureBox, err error) {
 				err = e
 			}
 		case "iprp":
-			inner(body, func(kind string, body []byte) {
+			box.Inner(body, func(kind string, body []byte) {
 				if kind == "ipco" {
-					inner(body, p.property)
+					box.Inner(body, p.property)
 				}
 			})
 		}
 	})
 	if exif != 0 {
-		if s := extents[exif]; s.at >= 0 && s.size > 4 && s.size <= maxBox && s.at <= size-s.size {
+		if s := extents[exif]; s.At >= 0 && s.Size > 4 && s.Size <= box.MaxBody && s.At <= size-s.Size {
 			p.exif = s
 		}
 	}
@@ -207,15 +134,15 @@ func (p *pictureBox) property(kind string, body []byte) {
 
 // items finds the number of the EXIF item, and refuses overlays.
 func items(body []byte) (exif uint64, err error) {
-	c := &cursor{b: body}
+	c := &cursor{B: body}
 	wide := 2
-	if c.uint(4)>>24 != 0 {
+	if c.Uint(4)>>24 != 0 {
 		wide = 4
 	}
-	c.uint(wide)
-	inner(c.b, func(kind string, body []byte) {
-		e := &cursor{b: body}
-		version := e.uint(4) >> 24
+	c.Uint(wide)
+	box.Inner(c.B, func(kind string, body []byte) {
+		e := &cursor{B: body}
+		version := e.Uint(4) >> 24
 		if kind != "infe" || version < 2 {
 			return
 		}
@@ -223,10 +150,10 @@ func items(body []byte) (exif uint64, err error) {
 		if version > 2 {
 			wide = 4
 		}
-		id := e.uint(wide)
-		e.uint(2)
-		switch what := string(e.take(4)); {
-		case e.short:
+		id := e.Uint(wide)
+		e.Uint(2)
+		switch what := string(e.Take(4)); {
+		case e.Short:
 		case what == "Exif" && exif == 0:
 			exif = id
 		case what == "iovl":
@@ -238,20 +165,20 @@ func items(body []byte) (exif uint64, err error) {
 
 // tiles counts what the picture is put together from.
 func tiles(body []byte, used map[uint64]bool) (err error) {
-	c := &cursor{b: body}
+	c := &cursor{B: body}
 	wide := 2
-	if c.uint(4)>>24 != 0 {
+	if c.Uint(4)>>24 != 0 {
 		wide = 4
 	}
-	inner(c.b, func(kind string, body []byte) {
+	box.Inner(c.B, func(kind string, body []byte) {
 		if kind != "dimg" || err != nil {
 			return
 		}
-		r := &cursor{b: body}
-		r.uint(wide)
-		for range r.uint(2) {
-			id := r.uint(wide)
-			if r.short {
+		r := &cursor{B: body}
+		r.Uint(wide)
+		for range r.Uint(2) {
+			id := r.Uint(wide)
+			if r.Short {
 				return
 			}
 			if used[id] {
@@ -273,38 +200,38 @@ const maxExtents = 100_000
 // locations reads where items lie, those in the file itself and in one
 // stretch; claimed is how many stretches all items say they have.
 func locations(body []byte) (found map[uint64]span, claimed uint64) {
-	c := &cursor{b: body}
-	version := c.uint(4) >> 24
-	sizes := c.uint(2)
+	c := &cursor{B: body}
+	version := c.Uint(4) >> 24
+	sizes := c.Uint(2)
 	offset, length, base, index := int(sizes>>12&15), int(sizes>>8&15), int(sizes>>4&15), int(sizes&15)
 	wide := 2
 	if version == 2 {
 		wide = 4
 	}
 	found = make(map[uint64]span)
-	for range c.uint(wide) {
-		id := c.uint(wide)
+	for range c.Uint(wide) {
+		id := c.Uint(wide)
 		method := uint64(0)
 		if version > 0 {
-			method = c.uint(2) & 15
+			method = c.Uint(2) & 15
 		}
-		c.uint(2)
-		start, n := c.uint(base), c.uint(2)
+		c.Uint(2)
+		start, n := c.Uint(base), c.Uint(2)
 		claimed += n
 		if version == 0 {
 			index = 0
 		}
 		if n != 1 {
 			// Skipped at once: stretches may claim to take no bytes at all.
-			c.take(int(n) * (index + offset + length))
+			c.Take(int(n) * (index + offset + length))
 		} else {
-			c.uint(index)
-			at, size := start+c.uint(offset), c.uint(length)
+			c.Uint(index)
+			at, size := start+c.Uint(offset), c.Uint(length)
 			if method == 0 && at < 1<<62 && size < 1<<62 {
-				found[id] = span{at: int64(at), size: int64(size)}
+				found[id] = span{At: int64(at), Size: int64(size)}
 			}
 		}
-		if c.short {
+		if c.Short {
 			break
 		}
 	}
@@ -327,7 +254,7 @@ func (p pictureBox) unread(err error) string {
 
 // exifOf reads the EXIF of a HEIC or AVIF as TIFF bytes, or nil.
 func (p pictureBox) exifOf(f io.ReaderAt) []byte {
-	b := p.exif.body(f)
+	b := p.exif.Body(f)
 	if len(b) < 4 {
 		return nil
 	}

@@ -35,14 +35,14 @@ func (p *pictureBox) check(width, height int) error {
 // hevcSizes reads the sizes out of the parameter sets of a decoder
 // configuration (ISO/IEC 14496-15, 8.3.3.1).
 func hevcSizes(body []byte, each func(width, height uint32)) {
-	c := &cursor{b: body}
-	c.take(22)
+	c := &cursor{B: body}
+	c.Take(22)
 	const sequence = 33
-	for range c.uint(1) {
-		kind := c.uint(1) & 63
-		for range c.uint(2) {
-			unit := c.take(int(c.uint(2)))
-			if c.short {
+	for range c.Uint(1) {
+		kind := c.Uint(1) & 63
+		for range c.Uint(2) {
+			unit := c.Take(int(c.Uint(2)))
+			if c.Short {
 				return
 			}
 			if kind == sequence {

@@ -319,7 +319,7 @@ func TestAdobeRGBByExif(t *testing.T) {
 func TestWideColorsAreTold(t *testing.T) {
 	var p pictureBox
 	p.property("colr", []byte("nclx\x00\x09\x00\x10\x00\x09\x80"))
-	data := append(box("ftyp", []byte("heic\x00\x00\x00\x00mif1heic")), box("meta", make([]byte, 4), box("iprp", box("ipco", box("colr", []byte("nclx\x00\x09\x00\x10\x00\x09\x80")))))...)
+	data := append(boxed("ftyp", []byte("heic\x00\x00\x00\x00mif1heic")), boxed("meta", make([]byte, 4), boxed("iprp", boxed("ipco", boxed("colr", []byte("nclx\x00\x09\x00\x10\x00\x09\x80")))))...)
 	c, said := colorsOf(bytes.NewReader(data), "heic")
 	if p.primaries != 9 || c != nil || said.By != reason.HighRange {
 		t.Errorf("%d, %v, %v", p.primaries, c, said)

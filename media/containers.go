@@ -44,14 +44,14 @@ func webpChunk(f io.ReaderAt, size int64, kind string) []byte {
 		if n, _ := f.ReadAt(head[:], at); n < len(head) {
 			return nil
 		}
-		s := span{at: at + 8, size: int64(binary.LittleEndian.Uint32(head[4:]))}
+		s := span{At: at + 8, Size: int64(binary.LittleEndian.Uint32(head[4:]))}
 		if string(head[:4]) == kind {
-			if s.size > size-s.at {
+			if s.Size > size-s.At {
 				return nil
 			}
-			return s.body(f)
+			return s.Body(f)
 		}
-		at += 8 + s.size + s.size&1 // bodies are padded to whole words
+		at += 8 + s.Size + s.Size&1 // bodies are padded to whole words
 	}
 	return nil
 }

@@ -28,13 +28,15 @@ func checkWhole(f io.ReaderAt, size int64, kind string) error {
 		whole = wholePNG(f, size)
 	case "heic", "avif":
 		whole = wholeBoxes(f, size)
+	case "mp4", "mov":
+		whole = wholeClip(f, size)
 	case "cr3":
 		_, whole = topBoxes(f, size)
 	case "dng", "nef", "cr2", "arw", "pef", "raw", "tiff":
 		whole = wholeTIFF(f, size)
 	}
 	if !whole {
-		return cutShort()
+		return &BrokenError{Fault: EndsHalfway, Cut: true, Kind: kind}
 	}
 	return nil
 }
@@ -59,8 +61,8 @@ func endsBlank(f io.ReaderAt, end int64) bool {
 func wholeBoxes(f io.ReaderAt, size int64) bool {
 	list, whole := topBoxes(f, size)
 	for _, box := range slices.Backward(list) {
-		if box.kind == "mdat" || box.kind == "\x00\x00\x00\x00" {
-			return whole && !endsBlank(f, box.at+box.size)
+		if box.Kind == "mdat" || box.Kind == "\x00\x00\x00\x00" {
+			return whole && !endsBlank(f, box.At+box.Size)
 		}
 	}
 	return whole

@@ -38,7 +38,7 @@ func seeds(f *testing.F, endings ...string) {
 
 func FuzzPictureBox(f *testing.F) {
 	seeds(f, ".heic", ".heif", ".avif")
-	f.Add(box("meta", make([]byte, 4), box("iprp", box("ipco", box("irot", []byte{1}), box("colr", []byte("nclx\x00\x0c\x00\x0d"))))))
+	f.Add(boxed("meta", make([]byte, 4), boxed("iprp", boxed("ipco", boxed("irot", []byte{1}), boxed("colr", []byte("nclx\x00\x0c\x00\x0d"))))))
 	f.Fuzz(func(t *testing.T, data []byte) {
 		p, err := readPictureBox(bytes.NewReader(data), int64(len(data)))
 		if err == nil {
@@ -123,20 +123,20 @@ func TestAbsurdClaims(t *testing.T) {
 		tiles = binary.BigEndian.AppendUint16(tiles, uint16(i+2))
 	}
 	item := func(kind string) []byte {
-		return box("infe", []byte{2, 0, 0, 0, 0, 1, 0, 0}, []byte(kind+"\x00"))
+		return boxed("infe", []byte{2, 0, 0, 0, 0, 1, 0, 0}, []byte(kind+"\x00"))
 	}
-	ftyp := box("ftyp", []byte("heic\x00\x00\x00\x00mif1heic"))
+	ftyp := boxed("ftyp", []byte("heic\x00\x00\x00\x00mif1heic"))
 	// Items that claim 65,535 stretches of no bytes each.
 	empty := append([]byte{0, 0, 0, 0, 0, 0, 0xea, 0x60}, bytes.Repeat([]byte{0, 1, 0, 0, 0xff, 0xff}, 60_000)...)
 	for name, c := range map[string]struct {
 		data []byte
 		why  string
 	}{
-		"pieces":         {append(bytes.Clone(ftyp), box("meta", make([]byte, 4), box("iloc", empty))...), "pieces"},
+		"pieces":         {append(bytes.Clone(ftyp), boxed("meta", make([]byte, 4), boxed("iloc", empty))...), "pieces"},
 		"4 GB box":       {append(bytes.Clone(ftyp), append(bytes.Clone(huge), "meta"...)...), "halfway"},
-		"many tiles":     {append(bytes.Clone(ftyp), box("meta", make([]byte, 4), box("iref", make([]byte, 4), box("dimg", tiles)))...), "tiles"},
-		"overlay":        {append(bytes.Clone(ftyp), box("meta", make([]byte, 4), box("iinf", []byte{0, 0, 0, 0, 0, 1}, item("iovl")))...), "overlaid"},
-		"no header":      {append(bytes.Clone(ftyp), box("mdat", make([]byte, 40))...), "no header"},
+		"many tiles":     {append(bytes.Clone(ftyp), boxed("meta", make([]byte, 4), boxed("iref", make([]byte, 4), boxed("dimg", tiles)))...), "tiles"},
+		"overlay":        {append(bytes.Clone(ftyp), boxed("meta", make([]byte, 4), boxed("iinf", []byte{0, 0, 0, 0, 0, 1}, item("iovl")))...), "overlaid"},
+		"no header":      {append(bytes.Clone(ftyp), boxed("mdat", make([]byte, 40))...), "no header"},
 		"huge WebP":      {append([]byte("RIFF\x16\x00\x00\x00WEBPVP8X\x0a\x00\x00\x00\x00\x00\x00\x00"), 255, 255, 255, 255, 255, 255), "damaged"},
 		"huge GIF":       {[]byte("GIF89a\xff\xff\xff\xff\x00\x00\x00;"), "more than is safe"},
 		"preview beyond": {append([]byte("II*\x00\x08\x00\x00\x00"), ifd(8, 0, long(0xc612, 1), long(0x0201, 1<<31), long(0x0202, 1<<31))...), "halfway"},

@@ -16,6 +16,7 @@ import (
 	"testing"
 	"time"
 
+	"rakelight/media/box"
 	"rakelight/media/patience"
 )
 
@@ -227,15 +228,15 @@ func TestCodedSizesOfRealFiles(t *testing.T) {
 		if kind == "heic" {
 			list, _ := topBoxes(bytes.NewReader(data), int64(len(data)))
 			for _, s := range list {
-				if s.kind != "meta" {
+				if s.Kind != "meta" {
 					continue
 				}
-				inner(s.body(bytes.NewReader(data))[4:], func(kind string, body []byte) {
+				box.Inner(s.Body(bytes.NewReader(data))[4:], func(kind string, body []byte) {
 					if kind != "iprp" {
 						return
 					}
-					inner(body, func(_ string, body []byte) {
-						inner(body, func(kind string, body []byte) {
+					box.Inner(body, func(_ string, body []byte) {
+						box.Inner(body, func(kind string, body []byte) {
 							if kind == "hvcC" {
 								hevcSizes(body, func(w, h uint32) {
 									if sets++; w < 16 || h < 16 || w > 8192 || h > 8192 {

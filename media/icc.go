@@ -12,6 +12,7 @@ import (
 	"sort"
 
 	"rakelight/journal/reason"
+	"rakelight/media/box"
 )
 
 // profileOf returns the ICC profile of a picture, or nil. primaries is the
@@ -42,7 +43,7 @@ func profileOf(f file, kind string) (icc []byte, primaries int) {
 		}
 		for _, d := range t.directories() {
 			if e, ok := d.entries[0x8773]; ok && d.where == "first" {
-				return t.bytes(e, maxBox), 0
+				return t.bytes(e, box.MaxBody), 0
 			}
 		}
 	}

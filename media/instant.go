@@ -17,11 +17,11 @@ const firstYear = 1990
 // claimOrder is the order of trust. A file's name and its modification time
 // come after all of these.
 var claimOrder = []string{
-	"DateTimeOriginal", "DateTimeDigitized",
+	"DateTimeOriginal", "DateTimeDigitized", "QuickTime creationdate", "XML CreationDate",
 	"XMP exif:DateTimeOriginal", "XMP photoshop:DateCreated", "IPTC DateCreated", "XMP xmp:CreateDate",
 	"IPTC DigitalCreationDate", "PNG Creation Time",
 	"sidecar exif:DateTimeOriginal", "sidecar photoshop:DateCreated", "sidecar xmp:CreateDate",
-	"GPS", "DateTime",
+	"GPS", "DateTime", "QuickTime day", MovieHeader,
 }
 
 // ahead is how far a time may lie after the taking in: clocks run some minutes off.
@@ -64,6 +64,8 @@ func Choose(c Claims, camera journal.Camera, clocks []journal.ClockFault,
 		}
 	case best.source == journal.FromGPS:
 		in = journal.Instant{At: c.GPS.In(of(c.GPS)), Wall: best.text, Source: journal.FromGPS, Offset: journal.FromGPS}
+	case best.source == MovieHeader:
+		in = header(c, best, camera, clocks, zoneAt, of)
 	default:
 		// The camera's own fault is of minutes; which zone its day lay in does
 		// not hang on it.

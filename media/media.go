@@ -29,8 +29,8 @@ import (
 type Facts struct {
 	Hash     string // SHA-256, 64 hex digits
 	Size     int64  // bytes
-	Kind     string // "jpeg", "png", "tiff", "gif", "webp", "heic", "avif", or a raw kind as its ending is: "dng", "cr3", …
-	Width    int    // pixels upright, orientation applied; of a raw picture those of its preview; 0 = cannot be shown
+	Kind     string // "jpeg", "png", "tiff", "gif", "webp", "heic", "avif", "mp4", "mov", or a raw kind as its ending is: "dng", "cr3", …
+	Width    int    // pixels upright, orientation applied; of a raw picture those of its preview, of a clip its still's; 0 = cannot be shown
 	Height   int
 	Turn     int // EXIF orientation 1..8; 1 when not said, or when the pixels come upright
 	Camera   journal.Camera
@@ -40,6 +40,9 @@ type Facts struct {
 	Look     Look               // how the picture looks, to find copies and bursts
 	Picture  reason.Why         // what is shown when it is not simply the file's own pixels
 	Color    reason.Why         // what its colors are and how they are shown; none = sRGB as the file says
+	Length   time.Duration      // of a clip, in milliseconds; 0 = none, or not said
+	Codec    string             // of a clip's pictures, four letters: "avc1"
+	Frame    [2]int             // width and height of a clip, upright
 	Sidecar  string             // path of the XMP file beside it that was read, "" = none
 	Warn     []string           // what could not be read or did not agree
 }
@@ -52,6 +55,12 @@ type Claims struct {
 	FileTime time.Time // modification time
 	Scanned  bool      // a scanner wrote it: its dates are those of the scanning, if nobody put others in
 	Read     time.Time // when the claims were read: no picture is from a year after the next
+
+	// Of clips: what helps to tell what the time of the movie header means.
+	Length time.Duration
+	Kin    []time.Time // moments of photos of the same camera that are known otherwise
+	UTCs   int         // how many other clips of the camera are known to mean UTC
+	Locals int         // and how many the local time
 }
 
 // Claim is one time stamp of a file. Tag is one of the names of claimOrder.
@@ -156,12 +165,16 @@ func (f *Facts) pixels(from file, cards func(image.Image) []journal.CardSeen,
 	if err != nil {
 		return err
 	}
+	own, _ := colorsOf(part, kind)
+	if journal.IsClip(f.Kind) { // its still is no photo of its own: nothing is found in it, nor like it
+		each(f, img, own)
+		return nil
+	}
 	gray := brightness(img)
 	if f.Look, err = lookOf(gray, f.Turn); err != nil {
 		return err
 	}
 	f.Cards = cards(gray)
-	own, _ := colorsOf(part, kind)
 	each(f, img, own)
 	return nil
 }
@@ -197,6 +210,9 @@ func patientFacts(f file, kind string) (Facts, error) {
 // readFacts reads all that needs no pixels. It trusts nothing: the bytes may
 // be anything that begins like the kind.
 func readFacts(f file, kind string) (Facts, error) {
+	if journal.IsClip(kind) {
+		return clipFacts(f, kind)
+	}
 	facts := Facts{Kind: kind, Turn: 1}
 	size, err := sizeOf(f)
 	if err != nil {

@@ -53,7 +53,7 @@ func (m *metadata) readAll(f file, size int64, kind string) error {
 		if err != nil {
 			return err
 		}
-		f, size, kind = io.NewSectionReader(f, list[0].at, list[0].size), list[0].size, "jpeg"
+		f, size, kind = io.NewSectionReader(f, list[0].At, list[0].Size), list[0].Size, "jpeg"
 	}
 	m.second = make(map[string]string)
 	var source io.ReadSeeker = f

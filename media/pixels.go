@@ -17,6 +17,7 @@ import (
 	"github.com/disintegration/imaging"
 	"golang.org/x/image/tiff"
 
+	"rakelight/journal"
 	"rakelight/media/patience"
 )
 
@@ -239,15 +240,19 @@ func recovered(err *error) {
 }
 
 // shown is the part of a file that holds the pixels to be shown, and its kind:
-// the file itself, or the embedded JPEG of a raw picture. Errors are
+// the file itself, the embedded JPEG of a raw picture, or the still that a clip
+// brings along. Errors are
 // *NoPictureError, *BrokenError, or those of the file system.
 func shown(f file, kind string) (file, string, error) {
-	if !IsRaw(kind) {
+	if !IsRaw(kind) && !journal.IsClip(kind) {
 		return f, kind, nil
 	}
 	size, err := sizeOf(f)
 	if err != nil {
 		return nil, "", err
+	}
+	if journal.IsClip(kind) {
+		return clipStill(f, size, kind)
 	}
 	p, ok, err := findPreview(f, size, kind)
 	if err != nil {

@@ -15,8 +15,8 @@ import (
 // pngChunk returns the body of the first chunk of a kind, or nil.
 func pngChunk(f io.ReaderAt, size int64, kind string) (body []byte) {
 	pngWalk(f, size, func(is string, s span) bool {
-		if is == kind && s.size <= size-s.at {
-			body = s.body(f)
+		if is == kind && s.Size <= size-s.At {
+			body = s.Body(f)
 		}
 		return body == nil
 	})
@@ -31,11 +31,11 @@ func pngWalk(f io.ReaderAt, size int64, each func(kind string, s span) bool) {
 		if n, _ := f.ReadAt(head[:], at); n < len(head) {
 			return
 		}
-		s := span{at: at + 8, size: int64(binary.BigEndian.Uint32(head[:]))}
+		s := span{At: at + 8, Size: int64(binary.BigEndian.Uint32(head[:]))}
 		if !each(string(head[4:]), s) {
 			return
 		}
-		at += 12 + s.size
+		at += 12 + s.Size
 	}
 }
 
@@ -60,10 +60,10 @@ const (
 func pngTexts(f io.ReaderAt, size int64) map[string][]byte {
 	found := make(map[string][]byte)
 	pngWalk(f, size, func(kind string, s span) bool {
-		if kind != "tEXt" && kind != "zTXt" && kind != "iTXt" || s.size > size-s.at {
+		if kind != "tEXt" && kind != "zTXt" && kind != "iTXt" || s.Size > size-s.At {
 			return true
 		}
-		keyword, body, ok := bytes.Cut(s.body(f), []byte{0})
+		keyword, body, ok := bytes.Cut(s.Body(f), []byte{0})
 		if name := string(keyword); ok && pngKeywords[name] && found[name] == nil {
 			found[name] = pngText(kind, body)
 		}

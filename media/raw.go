@@ -11,6 +11,8 @@ import (
 	"encoding/binary"
 	"fmt"
 	"io"
+
+	"rakelight/media/box"
 )
 
 // rawKinds are the kinds shown by an embedded picture.
@@ -48,9 +50,9 @@ func findPreview(f io.ReaderAt, size int64, kind string) (best preview, ok bool,
 	}
 	look := func(list []span) {
 		for _, s := range list {
-			head, err := jpegFrame(io.NewSectionReader(f, s.at, s.size))
+			head, err := jpegFrame(io.NewSectionReader(f, s.At, s.Size))
 			if err == nil && head.refused() == "" && head.width*head.height > best.width*best.height {
-				best, ok = preview{s.at, s.size, head.width, head.height}, true
+				best, ok = preview{s.At, s.Size, head.width, head.height}, true
 			}
 		}
 	}
@@ -76,7 +78,7 @@ func previewsTIFF(f io.ReaderAt, size int64) (list []span, err error) {
 				err = cutShort()
 				return
 			}
-			list = append(list, span{at: at, size: n})
+			list = append(list, span{At: at, Size: n})
 		}
 	}
 	for _, d := range t.directories() {
@@ -114,7 +116,7 @@ func previewsRAF(f io.ReaderAt, size int64) ([]span, error) {
 	if at > size-n {
 		return nil, cutShort()
 	}
-	return []span{{at: at, size: n}}, nil
+	return []span{{At: at, Size: n}}, nil
 }
 
 // The boxes of a CR3 that hold its metadata and its preview.
@@ -129,21 +131,21 @@ func previewsCR3(f io.ReaderAt, size int64) (list []span, err error) {
 		return nil, cutShort()
 	}
 	for _, s := range tops {
-		switch s.kind {
+		switch s.Kind {
 		case "uuid":
 			var head [48]byte
-			n, _ := f.ReadAt(head[:], s.at)
+			n, _ := f.ReadAt(head[:], s.At)
 			// 16 bytes of name, 8 unknown, the header of the inner box, 16 with
 			// its size; then the JPEG.
 			if n == len(head) && bytes.HasPrefix(head[:], previewBox) && string(head[28:32]) == "PRVW" {
-				if length := int64(binary.BigEndian.Uint32(head[44:])); length > 0 && length <= s.size-48 {
-					list = append(list, span{at: s.at + 48, size: length})
+				if length := int64(binary.BigEndian.Uint32(head[44:])); length > 0 && length <= s.Size-48 {
+					list = append(list, span{At: s.At + 48, Size: length})
 				}
 			}
 		case "moov":
-			inner(s.body(f), func(kind string, body []byte) {
+			box.Inner(s.Body(f), func(kind string, body []byte) {
 				if kind == "trak" {
-					if at := track(body); at.size > 0 && at.at <= size-at.size && len(list) < maxDirectories {
+					if at := track(body); at.Size > 0 && at.At <= size-at.Size && len(list) < maxDirectories {
 						list = append(list, at)
 					}
 				}
@@ -158,25 +160,25 @@ func previewsCR3(f io.ReaderAt, size int64) (list []span, err error) {
 func track(body []byte) (s span) {
 	var visit func(kind string, body []byte)
 	visit = func(kind string, body []byte) {
-		c := &cursor{b: body}
+		c := &cursor{B: body}
 		switch kind {
 		case "mdia", "minf", "stbl":
-			inner(body, visit)
+			box.Inner(body, visit)
 		case "stsz":
-			c.uint(4)
-			same, n := c.uint(4), c.uint(4)
+			c.Uint(4)
+			same, n := c.Uint(4), c.Uint(4)
 			if same == 0 && n > 0 {
-				same = c.uint(4)
+				same = c.Uint(4)
 			}
-			s.size = int64(same)
+			s.Size = int64(same)
 		case "co64":
-			c.uint(8)
-			if at := c.uint(8); at < 1<<62 {
-				s.at = int64(at)
+			c.Uint(8)
+			if at := c.Uint(8); at < 1<<62 {
+				s.At = int64(at)
 			}
 		}
 	}
-	inner(body, visit)
+	box.Inner(body, visit)
 	return s
 }
 
@@ -184,14 +186,14 @@ func track(body []byte) (s span) {
 func metaCR3(f io.ReaderAt, size int64) (blocks [][]byte) {
 	tops, _ := topBoxes(f, size)
 	for _, s := range tops {
-		if s.kind != "moov" {
+		if s.Kind != "moov" {
 			continue
 		}
-		inner(s.body(f), func(kind string, body []byte) {
+		box.Inner(s.Body(f), func(kind string, body []byte) {
 			if kind != "uuid" || !bytes.HasPrefix(body, canonBox) {
 				return
 			}
-			inner(body[16:], func(kind string, body []byte) {
+			box.Inner(body[16:], func(kind string, body []byte) {
 				if kind == "CMT1" || kind == "CMT2" {
 					blocks = append(blocks, body)
 				}
@@ -227,7 +229,7 @@ func scanJPEG(f io.ReaderAt, size int64) (list []span) {
 				return list
 			}
 			if head, err := jpegFrame(io.NewSectionReader(f, pos, size-pos)); err == nil && head.refused() == "" {
-				if list = append(list, span{at: pos, size: size - pos}); len(list) >= scanMost {
+				if list = append(list, span{At: pos, Size: size - pos}); len(list) >= scanMost {
 					return list
 				}
 			}

@@ -48,10 +48,14 @@ type BrokenError struct {
 const export = "export it as an ordinary JPEG where it was made, and drop that in"
 
 func (e *BrokenError) Error() string {
+	what := "the picture"
+	if kindNames[e.Kind] != "" {
+		what = "the clip"
+	}
 	size := fmt.Sprintf("the picture claims to be %d by %d pixels", e.Width, e.Height)
 	switch e.Fault {
 	case EndsHalfway:
-		return "the picture ends halfway"
+		return what + " ends halfway"
 	case Empty:
 		return "the file is empty"
 	case NoSize:
@@ -81,7 +85,7 @@ func (e *BrokenError) Error() string {
 	case BadXMP:
 		return "the XMP file is damaged (" + e.Detail + ")"
 	}
-	return "the picture is damaged (" + e.Detail + ")"
+	return what + " is damaged (" + e.Detail + ")"
 }
 
 func damaged(how any) *BrokenError {
@@ -158,7 +162,7 @@ func (e *UnsupportedError) Say(left string) string {
 	case Drawing:
 		return as(" drawings", "; export it as a PNG, and drop that in")
 	case Film:
-		return as(" films", "")
+		return as(" clips", "")
 	case Document:
 		return as(" documents", "; export its pages as JPEG or PNG, and drop those in")
 	case Archive:
@@ -177,18 +181,25 @@ type NoShow int
 const (
 	NoPreview NoShow = iota // a raw picture into which the camera put none
 	NoDecoder               // HEIC in a build that left its decoder out
+	NoStill                 // a clip that brings no picture along
 )
 
 // reason is why, as the photo's record holds it.
 func (e *NoPictureError) reason() reason.Why {
-	if e.Why == NoDecoder {
+	switch e.Why {
+	case NoDecoder:
 		return reason.Why{By: reason.NoDecoder}
+	case NoStill:
+		return reason.Why{By: reason.NoStill}
 	}
 	return reason.Why{By: reason.NoPreview}
 }
 
 func (e *NoPictureError) Error() string {
-	if e.Why == NoDecoder {
+	switch e.Why {
+	case NoStill:
+		return "no still is in this clip"
+	case NoDecoder:
 		return "it cannot be shown: this rakelight was built without the decoder for HEIC"
 	}
 	return "it cannot be shown: the camera put no preview into this raw picture"

@@ -13,8 +13,8 @@ import (
 	"strings"
 )
 
-// sniff returns "jpeg", "png", "tiff", "gif", "webp", "heic", "avif" or one of
-// rawKinds, or an *UnsupportedError. The path is only asked where the bytes of
+// sniff returns "jpeg", "png", "tiff", "gif", "webp", "heic", "avif", "mp4", "mov"
+// or one of rawKinds, or an *UnsupportedError. The path is only asked where the bytes of
 // a raw picture and a TIFF do not differ.
 func sniff(f io.ReadSeeker, path string) (string, error) {
 	if _, err := f.Seek(0, io.SeekStart); err != nil {
@@ -52,12 +52,14 @@ func sniff(f io.ReadSeeker, path string) (string, error) {
 			return kind, nil
 		}
 		return "", &UnsupportedError{Sort: boxSorts[kind], Kind: kind}
+	case isOldMovie(head):
+		return "mov", nil
 	}
 	return "", unread(head)
 }
 
 // boxSorts is what the kinds of boxes are that are not read.
-var boxSorts = map[string]Sort{"MP4": Film, "MOV": Film, "JPEG 2000": Picture, "JPEG XL": Picture,
+var boxSorts = map[string]Sort{"JPEG 2000": Picture, "JPEG XL": Picture,
 	"HEIF with JPEG inside": Picture, "HEIF with H.264 inside": Picture, "HEIF with VVC inside": Picture}
 
 // boxKind names a file made of boxes by its brands, the major one first: in
@@ -68,7 +70,7 @@ func boxKind(head []byte) string {
 	for at := 16; at+4 <= size; at += 4 {
 		brands = append(brands, string(head[at:at+4]))
 	}
-	for _, b := range brands {
+	for i, b := range brands {
 		switch b {
 		case "avif", "avis":
 			return "avif"
@@ -86,7 +88,9 @@ func boxKind(head []byte) string {
 		case "crx ":
 			return "cr3"
 		case "qt  ":
-			return "MOV"
+			if i == 0 { // many an MP4 lists it among those it goes with
+				return "mov"
+			}
 		case "jp2 ", "jpx ", "jph ": // ISO/IEC 15444
 			return "JPEG 2000"
 		case "jxl ": // ISO/IEC 18181-2
@@ -99,7 +103,26 @@ func boxKind(head []byte) string {
 			return "HEIF with VVC inside"
 		}
 	}
-	return "MP4"
+	return "mp4"
+}
+
+// isOldMovie reports whether a file begins as QuickTime movies did before there
+// were brands: with one of their boxes (QuickTime File Format, "Movie atoms",
+// "Free space atoms", "Preview atoms").
+func isOldMovie(head []byte) bool {
+	if len(head) < 16 {
+		return false
+	}
+	size := binary.BigEndian.Uint32(head)
+	switch string(head[4:8]) {
+	case "moov", "pnot":
+		return size > 8
+	case "mdat":
+		return size > 8 || size < 2
+	case "wide", "skip", "free":
+		return size >= 8 && size < 1<<16
+	}
+	return false
 }
 
 // generalKind is the kind of a file of a general picture brand that is not HEIC,

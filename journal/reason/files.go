@@ -11,6 +11,7 @@ const (
 	Beginning   Kin = "beginning" // the beginning of the photo, taken in while its file still grew
 	Whole       Kin = "whole"     // the whole of what the photo is the beginning of
 	SmallerCopy Kin = "copy"      // of a file set aside: smaller, and without camera data
+	MovingShot  Kin = "moving"    // what moves of the shot: same name and moment, or the name that both state
 	KinWords    Kin = "words"     // as somebody wrote it: Text
 )
 

@@ -42,6 +42,8 @@ const (
 const (
 	Preview      By = "preview"       // what its camera put into the raw picture is shown
 	NoPreview    By = "no-preview"    // its camera put none into the raw picture
+	Still        By = "still"         // what was put into the clip is shown in its place
+	NoStill      By = "no-still"      // no picture was put into the clip
 	NoDecoder    By = "no-decoder"    // HEIC, in a build without its decoder
 	Converted    By = "converted"     // its colors are of a space, and converted to sRGB: Name
 	AdobeByEXIF  By = "adobe-exif"    // they are Adobe RGB, as its EXIF says

@@ -14,6 +14,7 @@ import (
 
 	"rakelight/journal"
 	"rakelight/journal/reason"
+	"rakelight/journal/say"
 )
 
 // unknown stands for the codes of later versions.
@@ -62,6 +63,8 @@ var whys = map[reason.By]func(reason.Why) string{
 
 	reason.Preview:      always[reason.Why]("the preview its camera put into the raw picture"),
 	reason.NoPreview:    always[reason.Why]("it cannot be shown: the camera put no preview into this raw picture"),
+	reason.Still:        always[reason.Why]("the still that was put into the clip"),
+	reason.NoStill:      always[reason.Why]("a clip, into which no still was put"),
 	reason.NoDecoder:    always[reason.Why]("it cannot be shown: this rakelight was built without the decoder for HEIC"),
 	reason.Converted:    func(w reason.Why) string { return w.Name + "; converted to sRGB for the pages" },
 	reason.AdobeByEXIF:  always[reason.Why]("Adobe RGB, as its EXIF says without a profile; converted to sRGB for the pages"),
@@ -114,6 +117,10 @@ var doubtWords = map[reason.Is]func(reason.Doubt) string{
 	reason.Ahead:    always[reason.Doubt]("it lies after the moment it was taken in: a clock is wrong, the camera's or this computer's"),
 	reason.Twice:    func(d reason.Doubt) string { return "the hour came twice that night: " + readings(d) },
 	reason.Skipped:  func(d reason.Doubt) string { return d.Wall + " was skipped that night: " + readings(d) },
+	reason.UTCOrNot: func(d reason.Doubt) string {
+		return fmt.Sprintf("its header says %s, which is %s if that is UTC, as the standard has it, or %s if it is the local time, as many cameras write it",
+			d.Wall, d.At, d.Or)
+	},
 	reason.OutOfTime: func(d reason.Doubt) string {
 		return states(d) + "which cannot be"
 	},
@@ -141,6 +148,23 @@ func reading(clock string) string {
 		return clock
 	}
 	return t.Format("15:04 (-07:00)")
+}
+
+// Meant is what told what the time in a clip's header means; "" = nothing had to.
+func Meant(m reason.Meant) string {
+	if m == "" {
+		return ""
+	}
+	return known(meant, m, m)
+}
+
+var meant = map[reason.Meant]func(reason.Meant) string{
+	reason.ByName:      always[reason.Meant]("as the time in its name shows"),
+	reason.BySatellite: always[reason.Meant]("as the time of the satellites in it shows"),
+	reason.ByKin:       always[reason.Meant]("as photos of the same camera at that time show"),
+	reason.ByHabit:     always[reason.Meant]("as with other clips of this camera"),
+	reason.ByFileTime:  always[reason.Meant]("as the file's own time shows"),
+	reason.ByPresent:   always[reason.Meant]("since it would else lie after the taking in"),
 }
 
 // Fault is the clock fault that was taken off an instant: "1 h 3 min fast"; "" =
@@ -186,8 +210,26 @@ func How(h reason.How) string {
 }
 
 var ends = map[reason.How]func(reason.How) string{
-	reason.FellSilent: always[reason.How]("no end card: it ended with the last photo before a silence"),
-	reason.LooseRest:  always[reason.How]("nothing tells when its break ended: the break counts until the first photo or count after it"),
+	reason.FellSilent:    always[reason.How]("no end card: it ended with the last photo before a silence"),
+	reason.BySeries:      always[reason.How]("known from a series of photos whose camera’s clock nothing confirms"),
+	reason.UnlikeUnknown: always[reason.How]("known from a series of photos that cannot be compared, so nobody knows when they changed"),
+	reason.LooseRest:     always[reason.How]("nothing tells when its break ended: the break counts until the first photo or count after it"),
+}
+
+// Trust is why the clock of a camera is believed; "" = nothing speaks for it.
+func Trust(t reason.Trust) say.Key {
+	key, ok := trusts[t]
+	if !ok && t != "" {
+		return say.Key(unknown)
+	}
+	return key
+}
+
+var trusts = map[reason.Trust]say.Key{
+	reason.ClockPutRight: "its clock was compared and put right",
+	reason.ShowsCard:     "it photographed a bench card meanwhile",
+	reason.Satellites:    "its files state the time of satellites",
+	reason.StatesZone:    "its files state their time zone, as those of phones do",
 }
 
 // Link is why a file belongs to another; "" = no reason is known.
@@ -208,5 +250,6 @@ var links = map[reason.Kin]func(reason.Link) string{
 		return fmt.Sprintf("a smaller copy, %d × %d pixels without any camera data, of %s (%s, %d × %d)", l.Width,
 			l.Height, l.Of[:min(8, len(l.Of))], l.Name, l.OfWide, l.OfHigh)
 	},
-	reason.KinWords: func(l reason.Link) string { return l.Text },
+	reason.MovingShot: always[reason.Link]("what moves of this shot: the same name and moment"),
+	reason.KinWords:   func(l reason.Link) string { return l.Text },
 }

@@ -23,7 +23,7 @@ func bare(f media.Facts) bool {
 // Fingerprints suggest it; the kept original itself, opened, decides. One that cannot
 // be opened decides nothing.
 func (in *Inbox) originalOf(f media.Facts, photos map[string]*journal.Photo) *journal.Photo {
-	if !bare(f) || f.Look.Fingerprint == "" {
+	if !bare(f) || f.Look.Fingerprint == "" || journal.IsClip(f.Kind) {
 		return nil
 	}
 	var best *journal.Photo
@@ -31,7 +31,7 @@ func (in *Inbox) originalOf(f media.Facts, photos map[string]*journal.Photo) *jo
 		// A picture of a few pixels fewer is a crop, not a copy; and a copy is
 		// of the same shape, up to rounding.
 		shape := p.Width*f.Height - p.Height*f.Width
-		if p.Width < f.Width*11/10 || max(shape, -shape) > max(p.Width, p.Height)*2 ||
+		if p.Clip() || p.Width < f.Width*11/10 || max(shape, -shape) > max(p.Width, p.Height)*2 ||
 			media.FingerprintDistance(p.Fingerprint, f.Look.Fingerprint) > media.CopyFingerprint {
 			continue
 		}

@@ -182,7 +182,7 @@ func TestTakeAll(t *testing.T) {
 	a := drop(t, j, "pilot-boat/clean/before/a.jpg", whole)
 	again := drop(t, j, "same.jpg", whole)
 	notes := drop(t, j, "notes.txt", []byte("a shopping list"))
-	film := drop(t, j, "b.jpg", []byte("\x00\x00\x00\x18ftypmp42\x00\x00\x00\x00isommp42"))
+	film := drop(t, j, "b.jpg", []byte("RIFF\x18\x00\x00\x00AVI LIST"))
 	cut := drop(t, j, "cut.jpg", whole[:len(whole)/2])
 	empty := drop(t, j, "empty.jpg", nil)
 	coming := drop(t, j, "c.jpg.part", whole)

@@ -40,7 +40,7 @@ type as int
 const (
 	settled as = iota // its outcome is known
 	aPhoto
-	aRaw   // a raw picture beside the photo of its shot
+	aRaw   // a raw picture, or what moves of a shot, beside its photo
 	aCopy  // a smaller copy of a kept photo, to be set aside
 	aTwin  // the same picture as another file of the batch
 	anXMP  // an XMP file that came alone: after the photos, which may be its own
@@ -120,12 +120,13 @@ func (k *keeping) place() {
 	}
 }
 
-// bareLast are the files, pictures without camera data at the end: the original
-// may lie beside its copy, under a later name.
+// bareLast are the files, pictures without camera data and clips at the end: the
+// original may lie beside its copy, under a later name, and the photos tell what the
+// times of clips mean.
 func (k *keeping) bareLast() []*filed {
 	var with, without []*filed
 	for _, f := range k.files {
-		if f.end == nil && bare(f.facts) {
+		if f.end == nil && (bare(f.facts) || journal.IsClip(f.facts.Kind)) {
 			without = append(without, f)
 		} else {
 			with = append(with, f)
@@ -144,9 +145,19 @@ func (k *keeping) placeNew(f *filed) {
 		k.planAside(f, original)
 		return
 	}
+	if journal.IsClip(f.facts.Kind) {
+		f.instant = k.in.dated(f.facts, k.photos, k.in.j.State)
+	}
 	partner := k.in.partnerOf(f.read, k.photos)
 	if partner != nil && media.IsRaw(f.facts.Kind) {
-		k.placeRaw(f, partner)
+		k.placeBeside(f, partner, reason.RawOfShot)
+		return
+	}
+	if partner == nil {
+		partner = k.in.shotOf(f.read, k.photos)
+	}
+	if partner != nil && journal.IsClip(f.facts.Kind) {
+		k.placeBeside(f, partner, reason.MovingShot)
 		return
 	}
 	k.placePhoto(f, partner)
@@ -170,7 +181,7 @@ func (k *keeping) planAside(f *filed, original *journal.Photo) {
 }
 
 // placePhoto keeps a picture as a photo of its own; its partner, if there is one,
-// is the raw picture of the shot, which came first.
+// is the raw picture of the shot, or what moves of it, which came first.
 func (k *keeping) placePhoto(f *filed, partner *journal.Photo) {
 	add, end := k.in.place(f.read, partner)
 	if end != nil {
@@ -183,13 +194,17 @@ func (k *keeping) placePhoto(f *filed, partner *journal.Photo) {
 	if partner != nil {
 		k.photos[body.Hash].Beside = []journal.Original{{Hash: partner.Hash, Format: partner.Format}}
 		delete(k.photos, partner.Hash)
-		f.add = append(f.add, besideBody(body.Hash, partner, reason.RawOfShot))
+		why := reason.RawOfShot
+		if partner.Clip() {
+			why = reason.MovingShot
+		}
+		f.add = append(f.add, besideBody(body.Hash, partner, why))
 	}
 }
 
-// placeRaw keeps a raw picture beside the photo of its shot.
-func (k *keeping) placeRaw(f *filed, partner *journal.Photo) {
-	add, end := k.in.placeRaw(f.read, partner)
+// placeBeside keeps a raw picture, or what moves of a shot, beside its photo.
+func (k *keeping) placeBeside(f *filed, partner *journal.Photo, why reason.Kin) {
+	add, end := k.in.placeBeside(f.read, partner, why)
 	if end != nil {
 		f.settle(*end)
 		return
@@ -340,6 +355,7 @@ func (in *Inbox) place(r read, partner *journal.Photo) (add []journal.Body, end 
 		Format: f.Kind, Width: f.Width, Height: f.Height, Turn: f.Turn, Camera: f.Camera,
 		Instant: r.instant, Tags: tags, Why: why, Guess: guess,
 		Words: few(f.Keywords), Fingerprint: f.Look.Fingerprint, Sharp: f.Look.Sharp, Cards: f.Cards,
+		Length: f.Length.Milliseconds(), Codec: f.Codec, Frame: f.Frame,
 	}}, beside...), nil
 }
 

@@ -72,9 +72,9 @@ func hasRaw(p *journal.Photo) bool {
 	return false
 }
 
-// placeRaw keeps a raw picture beside the photo of its shot. The first record is
-// the raw picture's.
-func (in *Inbox) placeRaw(r read, p *journal.Photo) (add []journal.Body, end *Outcome) {
+// placeBeside keeps a raw picture, or what moves of a shot, beside its photo. The
+// first record is that file's.
+func (in *Inbox) placeBeside(r read, p *journal.Photo, why reason.Kin) (add []journal.Body, end *Outcome) {
 	f := r.facts
 	rel, err := in.placeLike(r, p.Path)
 	if err != nil {
@@ -82,13 +82,13 @@ func (in *Inbox) placeRaw(r read, p *journal.Photo) (add []journal.Body, end *Ou
 			cause(err))).again(err)
 	}
 	body := besideBody(p.Hash, &journal.Photo{Hash: f.Hash, Path: rel, Name: path.Base(f.Claims.FileName),
-		Format: f.Kind, Size: f.Size}, reason.RawOfShot)
+		Format: f.Kind, Size: f.Size}, why)
 	// The picture's own XMP file may be the raw one's as well; a second one is
 	// kept with the raw picture.
 	var sidecar []journal.Body
 	if f.Sidecar != "" && !strings.EqualFold(stem(path.Base(f.Sidecar)), stem(p.Name)) {
-		why := map[string]reason.Why{}
-		if sidecar = in.placeSidecar(r, rel, p.Hash, why); why["sidecar"].By == reason.SidecarKept {
+		whys := map[string]reason.Why{}
+		if sidecar = in.placeSidecar(r, rel, p.Hash, whys); whys["sidecar"].By == reason.SidecarKept {
 			body.Words = few(f.Keywords)
 			in.wordTags(&body, p)
 		}
@@ -107,7 +107,8 @@ func (in *Inbox) placeLike(r read, kept string) (string, error) {
 	return rel, nil
 }
 
-// besideBody puts a raw picture, or what was a photo of its own, beside a photo.
+// besideBody puts a raw picture, a clip, or what was a photo of its own, beside a
+// photo.
 func besideBody(photo string, raw *journal.Photo, why reason.Kin) journal.BesideBody {
 	return journal.BesideBody{Photo: photo, Hash: raw.Hash, Path: raw.Path, Name: raw.Name, Format: raw.Format,
 		Size: raw.Size, Why: reason.Link{By: why}}
@@ -120,5 +121,6 @@ func photoOf(b journal.PhotoBody) *journal.Photo {
 		Hash: b.Hash, Path: b.Path, Name: b.Name, Folder: b.Folder, Size: b.Size, Format: b.Format, Width: b.Width,
 		Height: b.Height,
 		Turn:   b.Turn, Camera: b.Camera, Instant: b.Instant, Fingerprint: b.Fingerprint,
+		Length: b.Length, Codec: b.Codec, Frame: b.Frame,
 	}
 }

@@ -189,7 +189,7 @@ func TestPairAfterACrash(t *testing.T) {
 	rawPath := drop(t, j, "IMG_1.DNG", raw)
 	in := New(j, Options{})
 	r := in.look(in.drop(rawPath, ""), j.State)
-	if _, end := in.placeRaw(r, p); end != nil {
+	if _, end := in.placeBeside(r, p, reason.RawOfShot); end != nil {
 		t.Fatal(end.Why)
 	}
 	drop(t, j, "IMG_1.JPG", shown)

@@ -50,7 +50,7 @@ func passing(name string) string {
 func looksLikePicture(low string) bool {
 	ext := strings.TrimPrefix(filepath.Ext(low), ".")
 	switch ext {
-	case "jpg", "jpeg", "png", "tif", "tiff", "gif", "webp", "heic", "heif", "avif", "xmp":
+	case "jpg", "jpeg", "png", "tif", "tiff", "gif", "webp", "heic", "heif", "avif", "mp4", "m4v", "mov", "xmp":
 		return true
 	}
 	return media.IsRaw(ext)

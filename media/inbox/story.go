@@ -25,7 +25,11 @@ func Story(p *journal.Photo, s *journal.State) []string {
 		fmt.Sprintf("file     %s, from %s; %s, %d × %d pixels upright, %d bytes", p.Name, from, p.Format, p.Width,
 			p.Height, p.Size),
 	}
-	if p.Width == 0 {
+	switch {
+	case p.Clip():
+		lines[1] = fmt.Sprintf("file     %s, from %s; %s, %s long, %d × %d pixels upright (%s), %d bytes", p.Name, from,
+			p.Format, journal.LengthOf(p.Length), p.Frame[0], p.Frame[1], p.Codec, p.Size)
+	case p.Width == 0:
 		lines[1] = fmt.Sprintf("file     %s, from %s; %s, %d bytes", p.Name, from, p.Format, p.Size)
 	}
 	for _, name := range []string{"picture", "color", "colour"} {
@@ -77,6 +81,10 @@ func Story(p *journal.Photo, s *journal.State) []string {
 	default:
 		lines = append(lines, "burst    it is one of a burst; "+p.Burst[:min(8,
 			len(p.Burst))]+" is shown for all of them")
+	}
+	if one := s.InSeries(p); one != nil {
+		lines = append(lines, fmt.Sprintf("series   it is one of a series of %d photos, one every %s, from %s to %s", one.Frames,
+			journal.SpellShort(one.Step), one.First.Format("2006-01-02 15:04:05"), one.Last.Format("15:04:05")))
 	}
 	for _, o := range p.Beside {
 		line := fmt.Sprintf("beside   %s, %s, %d bytes, kept as %s", o.Name, o.Format, o.Size, o.Path)
@@ -167,7 +175,18 @@ func instantLines(p *journal.Photo, s *journal.State) []string {
 		lines = append(lines, "zone     the file states it")
 	case journal.FromGPS:
 		lines = append(lines, "zone     from the satellite time in the file")
+	case journal.ByStandard:
+		line := "zone     its time is UTC; the zone is " + s.ZoneAt(i.At).String()
+		if i.Meant != "" {
+			line += ", " + wording.Meant(i.Meant)
+		}
+		lines = append(lines, line)
 	case journal.HomeOffset:
+		if i.Meant != "" {
+			lines = append(lines, "zone     the journal's, "+s.ZoneAt(i.At).String()+": its time is local, "+
+				wording.Meant(i.Meant))
+			break
+		}
 		lines = append(lines, "zone     the journal's, "+s.ZoneAt(i.At).String()+": the file states none")
 	}
 	if i.Corrected.Any() {

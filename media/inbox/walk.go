@@ -110,9 +110,14 @@ func (l *listing) dropSidecars() {
 }
 
 // turn is what files are ordered by: their path, but a raw picture comes after
-// the one of its shot that is shown, so that it always finds its photo.
+// the one of its shot that is shown, so that it always finds its photo, and clips
+// after all photos of their folder, which tell what their times mean.
 func turn(file string) string {
 	ext := filepath.Ext(file)
+	switch strings.ToLower(ext) {
+	case ".mp4", ".m4v", ".mov":
+		return filepath.Join(filepath.Dir(file), "\xff"+filepath.Base(file))
+	}
 	if media.IsRaw(strings.ToLower(strings.TrimPrefix(ext, "."))) {
 		return strings.TrimSuffix(file, ext) + "\xff" + ext
 	}
