@@ -57,8 +57,9 @@ func (v *visitor) ask(method, path string, fields url.Values) (int, string) {
 }
 
 func TestPostsBringTheirToken(t *testing.T) {
-	dir, pictures, _ := looked(t, 1, 2)
-	server, err := guard.Serve(t.Context(), guard.Any, Policy, "no-store", newPages(t, dir).Handler())
+	dir, pictures, _ := looked(t, 4, 3)
+	pages := newPages(t, dir)
+	server, err := guard.Serve(t.Context(), guard.Any, Policy, "no-store", pages.Handler())
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -76,6 +77,7 @@ func TestPostsBringTheirToken(t *testing.T) {
 	if code, _ := v.ask(http.MethodPost, Root+"look", url.Values{"folder": {pictures}, "form": {v.form}}); code != http.StatusSeeOther {
 		t.Errorf("with its token: %d", code)
 	}
+	(&tried{t, pages, dir}).ended()
 }
 
 // A phone that was let in sees the pictures and says what they are, but names no folder
@@ -85,7 +87,7 @@ func TestDevicesNameNoFolders(t *testing.T) {
 	if own == "" {
 		t.Skip("this computer is in no network: nobody but itself can ask it")
 	}
-	dir, pictures, _ := looked(t, 1, 2)
+	dir, pictures, _ := looked(t, 4, 3)
 	sum := sha256.Sum256([]byte("token"))
 	devices := fmt.Sprintf(`{"devices":[{"name":"phone","sum":%q,"since":"2026-03-14T19:00:00Z","seen":"2026-03-14"}]}`, hex.EncodeToString(sum[:]))
 	if err := os.WriteFile(filepath.Join(dir, ".cache", "devices.json"), []byte(devices), 0o644); err != nil {

@@ -392,6 +392,13 @@
       var key = event.key.toLowerCase();
       if (key === "n" && el("next")) { location.assign(el("next").href); return; }
       if (key === "u") { undo(undoForm()); return; }
+      if (key === "d" || key === "o") {
+        event.preventDefault();
+        all(".else").forEach(function (d) { d.open = true; });
+        document.body.classList.add("choosing");
+        setTimeout(function () { el(key === "d" ? "when" : "title").focus(); }, 0); // the letter is not typed into it
+        return;
+      }
       var button = all("[data-keys]").filter(function (b) { return b.dataset.keys.indexOf(key) >= 0; })[0];
       if (button) { event.preventDefault(); press(button); }
     }
