@@ -161,6 +161,9 @@ func (p *Pages) show(name string, values func(*asking) any) http.HandlerFunc {
 func (a *asking) write(w http.ResponseWriter, name string, values any, fault *answer, code int) {
 	f := framed{Form: guard.Form(a.request), Here: Root, Device: isDevice(a.request), Said: a.saidLast(),
 		Work: a.work.line(isDevice(a.request)), Fault: fault, Page: values}
+	if f.Work != nil && name == "sheet" && !f.Work.Runs && f.Work.Build == "" && f.Work.Fault == "" {
+		f.Work = nil // that a folder was looked through is told on the first page
+	}
 	if a.request.Method == http.MethodGet {
 		f.Here = a.request.URL.RequestURI()
 	}

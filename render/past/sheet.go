@@ -186,7 +186,7 @@ func (a *asking) evenings(pictures []*picture) []eveningRow {
 		if len(some) == 0 {
 			continue
 		}
-		row.ID, row.Day, row.Time = e.ID, e.First.Format("January 2, 2006"), joined(", ", e.First.Format("Monday"), clockTimes(some))
+		row.ID, row.Day, row.Time = e.ID, e.First.Format("Jan 2, 2006"), joined(" ", e.First.Format("Mon"), clockTimes(some))
 		if e.Said != "" {
 			row.Day, row.Time = journal.Capital(e.Said), "as you said"
 		}

@@ -158,7 +158,7 @@ func clockTimes(some []*picture) string {
 	case to.Sub(from) < time.Minute:
 		return from.Format("15:04")
 	}
-	return from.Format("15:04") + " to " + to.Format("15:04")
+	return from.Format("15:04") + "–" + to.Format("15:04")
 }
 
 // bytesOf is a size as a person reads it.
