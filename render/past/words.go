@@ -90,6 +90,9 @@ func folderNames(w old.Why) string {
 	const most = 3
 	var all []string
 	for _, name := range w.Folders[:min(most, len(w.Folders))] {
+		if _, below, ok := strings.Cut(name, "/"); ok {
+			name = below // the folder that was named is known
+		}
 		all = append(all, "“"+name+"”")
 	}
 	if n := len(w.Folders) - most; n > 0 {
