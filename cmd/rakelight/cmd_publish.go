@@ -77,7 +77,7 @@ Examples:
 			return err
 		}
 		bar := newProgress(a.err)
-		report, err := render.Publish(a.ctx, j, dir, render.Options{Progress: bar.at})
+		report, err := render.Publish(a.ctx, j, dir, render.Options{Frame: frameTaker(), Progress: bar.at})
 		bar.end()
 		if err != nil {
 			return err
