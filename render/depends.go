@@ -87,7 +87,7 @@ func (v *view) commonDigest() digest {
 		rail = append(rail, b.tag(""))
 	}
 	f := v.frame("", "", "")
-	return digestOf(v.edition, v.Config, v.zone(), v.name(), len(v.order), rail, f.Links, f.Feed)
+	return digestOf(v.edition, v.Language(), v.Config, v.zone(), v.name(), len(v.order), rail, f.Links, f.Feed)
 }
 
 // headDigest leaves out what stands on the build's own page and on pages that are
@@ -105,7 +105,7 @@ func (b *build) headDigest() digest {
 func (v *view) saidDigest() digest {
 	s := *v.State
 	s.Photos, s.Diary, s.Builds = nil, nil, nil
-	s.Cards, s.Asides, s.Repairs, s.Problems, s.Unknown, s.Points, s.Sheets = nil, nil, nil, nil, nil, nil, nil
+	s.Cards, s.Asides, s.Repairs, s.Problems, s.Unknown, s.Points, s.Sheets, s.Alikes = nil, nil, nil, nil, nil, nil, nil, nil
 	var e encoding
 	e.any(s)
 	for _, b := range v.order {
@@ -159,6 +159,7 @@ func (v *view) buildDigest(b *build) digest {
 	e.any(v.photosDigest(b.photos))
 	e.any(v.bookDigest(b))
 	e.any(v.flickLink(b))
+	e.any(v.seriesSum(b.series))
 	e.any(b.sessions)
 	e.any(b.work)
 	ids := map[string]bool{}
@@ -197,7 +198,7 @@ func (v *view) buildDigest(b *build) digest {
 // compareDigest is of the page of two photos.
 func (v *view) compareDigest(p pair) digest {
 	e := encoding{}
-	e.any([]bool{p.within, p.byHand, p.chosen})
+	e.any([]bool{p.within, p.byHand, p.alike, p.chosen})
 	e.any([]string{p.kind, p.stage, p.href})
 	for _, s := range []side{p.a, p.b} {
 		e.any(v.digest().heads[s.b])

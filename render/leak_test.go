@@ -225,6 +225,7 @@ func (k *kept) said(photos map[string][]string, at time.Time) {
 	k.say(journal.MixBody{Build: b, Name: "seen red", Recipe: []journal.MixPart{{What: "red", Parts: 1}}, Photo: photos[b][1], At: at})
 	k.say(journal.PauseBody{Build: b, From: at, Why: "seen wire"})
 	k.say(journal.ResumeBody{Build: b, At: at.Add(time.Hour)})
+	k.say(journal.AlikeBody{A: photos[b][0], B: photos[b][1]})
 	k.say(journal.PointsBody{A: photos[b][0], B: photos[b][2], Pairs: []journal.PointPair{{0.1, 0.1, 0.11, 0.1}, {0.9, 0.8, 0.9, 0.81}}})
 	k.file("builds/pilot-boat/diary/"+at.Format(time.DateOnly)+".md", "# Seen\n\nSeen words, ![seen bow]("+photos[b][1][:8]+").\n")
 }
@@ -283,6 +284,7 @@ func (k *kept) secretPhotos(photos map[string][]string, at time.Time) {
 		k.private(journal.MarkBody{Photo: hash, Criterion: 1, Score: bold(0), Rubric: journal.Rubric})
 		k.private(journal.VerdictBody{Left: hash, Right: photos["lorry"][1], Criterion: 2, Outcome: "left"})
 	}
+	k.private(journal.AlikeBody{A: hashes[1], B: photos[b][0]})
 	k.private(journal.PointsBody{A: hashes[1], B: photos[b][0], Pairs: []journal.PointPair{{0.1, 0.1, 0.1, 0.1}, {0.9, 0.8, 0.9, 0.8}}})
 	short := k.either(first8(hashes[0]), "")
 	trial := k.say(journal.TrialBody{What: "seen file", Build: b, At: at, Tool: "seen file"})

@@ -98,7 +98,7 @@ func (v *view) picture(root string, p *journal.Photo, sizes string) Picture {
 		return Picture{}
 	}
 	pic := Picture{
-		ID: v.anchor(p), Sizes: sizes, Alt: v.alt(p), Caption: p.Caption, Role: p.Tags.Role,
+		ID: v.anchor(p), Sizes: sizes, Alt: v.alt(p), Caption: p.Caption, Role: v.roleWord(p.Tags.Role),
 		Unshown: v.unshown[p.Hash].words, Tone: v.tones[p.Hash],
 		Detail: joinWords(", ", v.viewWord(p.Tags.View), v.lightWord(p.Tags.Light)), Where: v.where(p),
 	}
@@ -124,7 +124,7 @@ func (v *view) picture(root string, p *journal.Photo, sizes string) Picture {
 		pic.Clip = v.clipOf(root, p, pic.Alt)
 	}
 	if v.unshown[p.Hash].never {
-		pic.Format = cmp.Or(strings.ToUpper(p.Format), "Photo")
+		pic.Format = cmp.Or(strings.ToUpper(p.Format), v.Say("Photo"))
 	}
 	if pic.Unshown != "" {
 		return pic
@@ -168,7 +168,7 @@ func sizesOf(root, stem string, width, height int) (pic Picture) {
 func (v *view) where(p *journal.Photo) string {
 	b := v.builds[p.Tags.Build]
 	if b == nil {
-		return "No build yet"
+		return v.Say("No build yet")
 	}
 	stage := ""
 	if st := b.Stage(p.Tags.Stage); st != nil {
@@ -183,7 +183,7 @@ func (v *view) alt(p *journal.Photo) string {
 	if !p.Instant.At.IsZero() {
 		at = v.dayTold(p.Instant)
 	}
-	return joinWords(", ", v.where(p), p.Tags.Role, v.viewWord(p.Tags.View), v.lightWord(p.Tags.Light), at)
+	return joinWords(", ", v.where(p), v.roleWord(p.Tags.Role), v.viewWord(p.Tags.View), v.lightWord(p.Tags.Light), at)
 }
 
 // strip turns photos in time order into a contact strip: the day stands at
@@ -207,6 +207,9 @@ func (v *view) strip(root string, photos []*journal.Photo) []Picture {
 
 // place is the address of a photo's own place, from the top.
 func (v *view) place(b *build, p *journal.Photo) string {
+	if s := v.series[p.Series]; s != nil {
+		return v.frameHref(s, p)
+	}
 	return cmp.Or(v.folded[p], b.href) + "#" + v.anchor(p)
 }
 

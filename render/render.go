@@ -29,6 +29,7 @@ type Options struct {
 	// Language is that of the pages for readers, as HTML names it: "de". "" = what the
 	// journal says, or English.
 	Language string
+	speaker  *say.Speaker // who speaks instead of that of Language, nil = nobody
 	// Progress hears of each photo and each page done; it is called from one
 	// goroutine at a time.
 	Progress func(done, total int, what string)

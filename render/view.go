@@ -18,6 +18,7 @@ import (
 
 	"rakelight/journal"
 	"rakelight/journal/metrics"
+	"rakelight/journal/say"
 )
 
 // view is what every page is made from. Nothing changes it after viewOf but
@@ -37,6 +38,7 @@ type view struct {
 	frames    map[string]string           // hash of a clip → its still, as a video program took it
 	tones     map[string]string           // photo hash → class of what stands in its place until it is loaded
 	bursts    map[string][]*journal.Photo // hash of the photo that stands for a burst → the others
+	series    map[string]*seriesShown     // by id, of builds that are shown: see findSeries
 	todo      []journal.ToDo
 	asked     []*journal.Photo          // photos of todo
 	inInbox   int                       // files that are no photos of the journal
@@ -64,11 +66,12 @@ type view struct {
 // build is a build with what all its pages need.
 type build struct {
 	*journal.Build
-	href        string // address of its page from the top
-	first, last string // days, "" = none known
-	shade       string // style classes: place on the ramp, dash
-	shape       int    // which of the point shapes stands for it
-	photos      []*journal.Photo
+	href        string           // address of its page from the top
+	first, last string           // days, "" = none known
+	shade       string           // style classes: place on the ramp, dash
+	shape       int              // which of the point shapes stands for it
+	photos      []*journal.Photo // but the frames of its series
+	series      []*seriesShown   // by instant
 	folded      []foldedPage     // pages of photos that have no room on the build's own
 	prints      []*journal.Photo // those that can be held up: see view.print
 	sessions    []*journal.Session
@@ -110,7 +113,8 @@ func viewOf(s *journal.State, today time.Time, unshown map[string]noShow) *view 
 // viewWith is viewOf for an edition, where the originals are known.
 func viewWith(s *journal.State, opts Options, all originals, unshown map[string]noShow) *view {
 	v := &view{
-		State: s, voice: opts.voice(), edition: opts.Edition, inInbox: opts.InInbox, today: opts.Today, builds: map[string]*build{},
+		State: s, voice: opts.voice(), edition: opts.Edition, inInbox: opts.InInbox, today: opts.Today,
+		builds: map[string]*build{},
 		byHash: s.PhotosByHash(), stem: all.stem, unshown: map[string]noShow{},
 		bursts: map[string][]*journal.Photo{}, taken: map[string]bool{}, folded: map[*journal.Photo]string{},
 		grays: map[string]grayed{}, unlaid: map[string]string{}, unflicked: map[string]bool{},
@@ -139,17 +143,20 @@ func viewWith(s *journal.State, opts Options, all originals, unshown map[string]
 			Build: b, first: s.FirstDay(b), last: s.LastDay(b), photos: s.PhotosOf(b.ID), sessions: s.SessionsOf(b.ID),
 			work: s.Work(b.ID), byKind: map[string][]*journal.Photo{}, workByKind: map[string][]metrics.Work{},
 		}
-		one.prints = keepPhotos(one.photos, v.print)
-		for _, p := range one.prints {
-			if p.Kind != "" {
-				one.byKind[p.Kind] = append(one.byKind[p.Kind], p)
-			}
-		}
 		for _, w := range one.work {
 			one.workByKind[w.Kind] = append(one.workByKind[w.Kind], w)
 		}
 		v.order = append(v.order, one)
 		v.builds[b.ID] = one
+	}
+	v.findSeries()
+	for _, b := range v.order {
+		b.prints = keepPhotos(b.photos, v.print)
+		for _, p := range b.prints {
+			if p.Kind != "" {
+				b.byKind[p.Kind] = append(b.byKind[p.Kind], p)
+			}
+		}
 	}
 	// A build without a day has not begun: it comes last.
 	slices.SortStableFunc(v.order, func(a, b *build) int {
@@ -159,6 +166,9 @@ func viewWith(s *journal.State, opts Options, all originals, unshown map[string]
 		b.href = v.address("builds/" + fileName(b.ID))
 		b.shape = i % dashes
 		b.shade = fmt.Sprintf("r%d d%d", v.ramp(b), b.shape)
+		for _, s := range b.series {
+			s.href = b.folder() + "series-" + v.stem[s.ID] + ".html"
+		}
 	}
 	for _, b := range v.order {
 		v.fold(b) // once all builds have their addresses
@@ -189,10 +199,10 @@ func (v *view) ramp(b *build) int {
 }
 
 // print reports whether a photo can open a page or be held against another: it
-// can be shown and does not move, it stands for its burst if it has one, and it shows
-// more than bench cards.
+// can be shown and does not move, it stands for its burst if it has one, it is no frame of
+// a series, and it shows more than bench cards.
 func (v *view) print(p *journal.Photo) bool {
-	return stands(p) && !v.unshown[p.Hash].any() && !p.OfCards() && !p.Clip()
+	return stands(p) && v.series[p.Series] == nil && !v.unshown[p.Hash].any() && !p.OfCards() && !p.Clip()
 }
 
 // ofDay reports whether a photo or clip is among those of its day.
@@ -341,3 +351,6 @@ func unit(kind string) string {
 	}
 	return u
 }
+
+// Its nouns are all there can be, by package metrics.
+var _ = []say.Noun{"part", "join", "coat", "item", "decal"}

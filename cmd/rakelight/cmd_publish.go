@@ -18,7 +18,7 @@ import (
 
 var publishCmd = &command{
 	name: "publish", line: "write the pages for readers into a folder",
-	usage: `Usage: rakelight publish DIR
+	usage: `Usage: rakelight publish DIR [--language de]
 
 Writes the pages that others may see into the folder DIR: the same diary without
 what is only for you. Short names, commands, hints, what is to be sorted and
@@ -46,6 +46,10 @@ table [public] of journal.toml changes it:
                          called another judge
   finished-only = true   a build is shown once it is finished
   address = "https://…"  where the pages are read; the feed then says so
+  language = "de"        the pages are in German; your own words stay as they are
+
+--language says the language for once. There are words for en and de. What is not
+said in the language yet stands in English and is listed.
 
 To put it where others can read it:
 
@@ -67,7 +71,9 @@ Examples:
   rakelight publish ../for-friends
 `,
 	run: func(a *app, args []string) error {
-		j, rest, err := a.openWith(pflag.NewFlagSet("publish", pflag.ContinueOnError), args,
+		flags := pflag.NewFlagSet("publish", pflag.ContinueOnError)
+		language := flags.String("language", "", "")
+		j, rest, err := a.openWith(flags, args,
 			takes(1, 1, "publish takes the folder to write into"))
 		if err != nil {
 			return err
@@ -77,7 +83,8 @@ Examples:
 			return err
 		}
 		bar := newProgress(a.err)
-		report, err := render.Publish(a.ctx, j, dir, render.Options{Frame: frameTaker(), Progress: bar.at})
+		report, err := render.Publish(a.ctx, j, dir,
+			render.Options{Frame: frameTaker(), Progress: bar.at, Language: *language})
 		bar.end()
 		if err != nil {
 			return err
@@ -93,12 +100,24 @@ Examples:
 		if names := withheld.Naming; len(names) > 0 {
 			a.printf("your own words name a private build, and others can read them: %s\n", firstFew(names))
 		}
+		a.printUnsaid(report.Unsaid)
 		if left := foreign(report); left != nil {
 			left.hint = "move it out of " + dir + ", or publish into another folder"
 			return left
 		}
 		return nil
 	},
+}
+
+// printUnsaid lists what has no words in the language of the pages.
+func (a *app) printUnsaid(unsaid []render.Unsaid) {
+	if len(unsaid) == 0 {
+		return
+	}
+	a.printf("in English, for want of words in the language of the pages: %s\n", count(len(unsaid), "sentence"))
+	for _, one := range unsaid {
+		a.printf("  %q, as on %s\n", string(one.Key), one.Page)
+	}
 }
 
 // withheldWords says how much stays private: here alone, never on a page.

@@ -67,6 +67,7 @@ func TestScripts(t *testing.T) {
 			"photo":     photoCommand,
 			"clip":      clipCommand,
 			"film":      filmCommand,
+			"series":    seriesCommand,
 			"cardphoto": cardPhotoCommand,
 			"twocards":  twoCardsCommand,
 			"wholepage": wholePageCommand,
@@ -165,6 +166,25 @@ func clipCommand(ts *testscript.TestScript, neg bool, args []string) {
 	path := ts.MkAbs(args[0])
 	ts.Check(os.MkdirAll(filepath.Dir(path), 0o755))
 	ts.Check(os.WriteFile(path, c.Bytes(), 0o644))
+}
+
+// seriesCommand draws photos at a steady interval: series FOLDER FROM STEP COUNT
+// [OFFSET].
+func seriesCommand(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) < 4 {
+		ts.Fatalf("usage: series FOLDER WALLTIME STEP COUNT [OFFSET]")
+	}
+	at, err := time.Parse("2006-01-02T15:04:05", args[1])
+	ts.Check(err)
+	step, err := time.ParseDuration(args[2])
+	ts.Check(err)
+	n, err := strconv.Atoi(args[3])
+	ts.Check(err)
+	for i := range n {
+		name := fmt.Sprintf("%s/f%03d.jpg", args[0], i)
+		wall := at.Add(time.Duration(i) * step).Format("2006-01-02T15:04:05")
+		photoCommand(ts, false, append([]string{name, wall}, args[4:]...))
+	}
 }
 
 // cardPhotoCommand draws a photo of a bench card: cardphoto PATH WALLTIME begin

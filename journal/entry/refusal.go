@@ -39,6 +39,7 @@ const (
 
 	// Sessions and records named by their ids.
 	NoSuchSession  Reason = "no such session" // Name, Build ("" = of all)
+	ShownBySeries  Reason = "shown by series" // Session: nobody said it, photos show it
 	NoSuchRecord   Reason = "no such record"  // Name
 	SeveralRecords Reason = "several records" // Name, Records that bear it
 	NothingSaid    Reason = "nothing said"    // nothing to correct
@@ -81,6 +82,9 @@ const (
 	SpotsFar        Reason = "spots far"        // Spots: hardly the same
 	SpotsTurned     Reason = "spots turned"     // Spots: turned too far
 	SpotsNothing    Reason = "spots nothing"    // Err: they fix nothing
+	AlikeAlready    Reason = "alike already"    // Known: both photos, Record that says so
+	UnlikeAlready   Reason = "unlike already"   // Known: both photos, Record that says so
+	TaggedUnlike    Reason = "tagged unlike"    // Field in which they differ, Known: both photos
 	BeforePhotos    Reason = "before photos"    // At is before any was taken
 	ClockImpossible Reason = "clock impossible" // Err
 

@@ -82,6 +82,10 @@ func Story(p *journal.Photo, s *journal.State) []string {
 		lines = append(lines, "burst    it is one of a burst; "+p.Burst[:min(8,
 			len(p.Burst))]+" is shown for all of them")
 	}
+	if one := s.InSeries(p); one != nil {
+		lines = append(lines, fmt.Sprintf("series   it is one of a series of %d photos, one every %s, from %s to %s", one.Frames,
+			journal.SpellShort(one.Step), one.First.Format("2006-01-02 15:04:05"), one.Last.Format("15:04:05")))
+	}
 	for _, o := range p.Beside {
 		line := fmt.Sprintf("beside   %s, %s, %d bytes, kept as %s", o.Name, o.Format, o.Size, o.Path)
 		if why := wording.Link(o.Why); why != "" {

@@ -55,6 +55,16 @@ var photoRefusals = table{
 		return Words{What: fmt.Sprintf("%s is before the first photograph, of %d"+nothing, r.At.Format(time.DateOnly),
 			journal.FirstPhoto)}
 	},
+	entry.AlikeAlready: func(r *refusal) Words {
+		return Words{What: list(r.Known) + " were called alike before, by " + r.Record + nothing}
+	},
+	entry.UnlikeAlready: func(r *refusal) Words {
+		return Words{What: list(r.Known) + " were called not alike before, by " + r.Record + nothing}
+	},
+	entry.TaggedUnlike: func(r *refusal) Words {
+		return Words{fmt.Sprintf("%s differ in %s by their tags"+nothing, list(r.Known), r.Field),
+			"correct the tag that is wrong: rakelight help tag"}
+	},
 	entry.NoMeasure:       func(r *refusal) Words { return Words{What: r.Err.Error()} },
 	entry.SpotsNothing:    func(r *refusal) Words { return Words{What: r.Err.Error()} },
 	entry.ClockImpossible: func(r *refusal) Words { return Words{What: r.Err.Error()} },
