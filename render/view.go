@@ -35,6 +35,7 @@ type view struct {
 	stem      map[string]string           // photo hash → file name of its sizes, without width
 	unshown   map[string]noShow           // photo hash → why there is no picture of it
 	clips     map[string]published        // of readers: hash of a clip → its file, or why there is none
+	frames    map[string]string           // hash of a clip → its still, as a video program took it
 	tones     map[string]string           // photo hash → class of what stands in its place until it is loaded
 	bursts    map[string][]*journal.Photo // hash of the photo that stands for a burst → the others
 	series    map[string]*seriesShown     // by id, of builds that are shown: see findSeries
