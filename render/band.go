@@ -27,7 +27,11 @@ type BandChart struct {
 }
 
 // BandStretch is the time of a build: one path with gaps.
-type BandStretch struct{ Title, Shade, Path string }
+type BandStretch struct {
+	Title, Shade string
+	Least        bool // photos alone tell of it
+	Path         string
+}
 
 const bandLane = 11.0 // two builds at one time lie above each other
 
@@ -71,7 +75,7 @@ func (v *view) bandChart(builds []*build, g geometry, lo, hi float64) BandChart 
 			free = append(free, 0)
 		}
 		free[lane] = x2
-		b.Stretches = append(b.Stretches, BandStretch{one.named() + ", " + v.buildSpan(one), one.shade,
+		b.Stretches = append(b.Stretches, BandStretch{one.named() + ", " + v.buildSpan(one), one.shade, one.photosOnly(),
 			v.bandPath(one, s, x1, x2, 8+bandLane*float64(lane))})
 	}
 	bottom := 8 + bandLane*math.Max(0, float64(len(free)-1)) + 8
