@@ -305,6 +305,7 @@ func (h *fate) say(s *State) Body {
 		VerdictBody{Left: pick(rng, append(slices.Clip(s.photos()), photo)).Hash, Right: photo.Hash, Criterion: 4, Outcome: Outcomes[rng.IntN(4)]},
 		MistakeBody{Build: b, Kind: "gouge", Stage: "clean", Minutes: 5, At: ago},
 		PauseBody{Build: b, From: ago, Why: "no wire"}, ResumeBody{Build: b, At: ago},
+		AlikeBody{A: pick(rng, append(slices.Clip(s.photos()), photo)).Hash, B: photo.Hash, Not: rng.IntN(3) == 0},
 		[]Body{PrivateBody{Photo: photo.Hash, Not: rng.IntN(3) == 0, At: ago}, PrivateBody{Build: b, Date: []string{"", ago.Format(time.DateOnly)}[rng.IntN(2)], Not: rng.IntN(3) == 0, At: ago}}[rng.IntN(2)],
 		CheckedBody{noted(recordsOf(s.Checks)), []string{"seen", "not-used", "missing"}[rng.IntN(3)]}, SubBody{noted(recordsOf(s.Subs)), rng.IntN(2) == 0},
 		HoldBody{noted(recordsOf(s.Holds)), HoldWhats[rng.IntN(3)], "glue", float64(rng.IntN(2))}, ReleaseBody{pick(rng, append(recordsOf(s.Holds), session.ID)), "dry", ago},

@@ -300,6 +300,13 @@ func (h *hiding) judgments(out *State) {
 			out.Points = append(out.Points, p)
 		}
 	}
+	for _, one := range h.of.Alikes {
+		// What a person did not find alike is nobody else's, as is that it was asked.
+		if !one.Not && h.shown[one.A] != nil && h.shown[one.B] != nil {
+			one.Record = ""
+			out.Alikes = append(out.Alikes, one)
+		}
+	}
 }
 
 // publicJudges are the names under which readers know the judges of what they see:

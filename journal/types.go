@@ -224,6 +224,7 @@ type State struct {
 	Preps    []Prep       // what was done to parts
 	Hands    []Hands      // how the hands were
 	Points   []Points     // by the photos' hashes, one for each two
+	Alikes   []Alike      // of which two photos a person said whether they are alike, by their hashes
 	Privates []Private    // what a person keeps to themselves, by what it is
 	Past     []PastSaid   // what was said of pictures of the years before, by hash, kept or not
 	Sheets   []SheetSize  // what was measured of printed cards, the latest first

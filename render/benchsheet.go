@@ -11,6 +11,7 @@ import (
 	"rakelight/journal"
 	"rakelight/journal/caution"
 	"rakelight/journal/metrics"
+	"rakelight/journal/say"
 )
 
 // BenchSheet is builds/<id>/bench-sheet.html.
@@ -148,7 +149,7 @@ func (v *view) leftOf(b *build, st *journal.Stage) stageLeft {
 		left.count -= passed
 	}
 	left.over = left.count <= 0
-	left.words = fmt.Sprintf("%d of %s left", left.count, v.count(there, unit))
+	left.words = fmt.Sprintf("%d of %s left", left.count, v.count(there, say.Noun(unit)))
 	if passed > 0 {
 		left.words += fmt.Sprintf("; %d passed over", passed)
 	}

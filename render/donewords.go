@@ -8,6 +8,7 @@ import (
 
 	"rakelight/journal"
 	"rakelight/journal/metrics"
+	"rakelight/journal/say"
 )
 
 // Done is what was done on a build.
@@ -38,13 +39,13 @@ func (in voice) timeTold(ws []metrics.Work) string {
 		return ""
 	}
 	s, total := sums[0], in.benchTime(ws)
-	parts := make([]string, 0, 3)
+	parts, how := make([]string, 0, 3), say.Key("")
 	for _, one := range []struct {
-		h    float64
-		word string
-	}{{s.Measured, "measured"}, {s.Remembered, "remembered"}, {s.Estimated, "estimated"}} {
+		h   float64
+		how say.Key
+	}{{s.Measured, "%s measured"}, {s.Remembered, "%s remembered"}, {s.Estimated, "%s estimated"}} {
 		if one.h > 0 {
-			parts = append(parts, in.inHours(one.h)+" "+one.word)
+			parts, how = append(parts, in.Say(one.how, in.inHours(one.h))), one.how
 		}
 	}
 	switch {
@@ -53,7 +54,7 @@ func (in voice) timeTold(ws []metrics.Work) string {
 	case len(parts) == 0:
 		return ""
 	case len(parts) == 1:
-		return total + strings.TrimPrefix(parts[0], in.inHours(s.Hours))
+		return in.Say(how, total)
 	}
 	return total + " (" + strings.Join(parts, ", ") + ")"
 }
@@ -97,7 +98,10 @@ func (in voice) doneWords(b *build, sessions []*journal.Session) string {
 		n, parts := in.counted(by[id])
 		words := n
 		if t := in.timeTold(timed(by[id])); t != "" {
-			words = joinWords(" in ", n, t)
+			words = t
+			if n != "" {
+				words = in.Say("%s in %s", n, t)
+			}
 		}
 		if parts != "" {
 			words += " (" + parts + ")"
@@ -124,7 +128,7 @@ func (in voice) counted(sessions []*journal.Session) (number, parts string) {
 	if !said || n <= 0 {
 		return "", ""
 	}
-	return in.count(n, unit(sessions[0].Kind)), partsTold(refs)
+	return in.count(n, say.Noun(unit(sessions[0].Kind))), partsTold(refs)
 }
 
 // longList is how long a list of parts may be to be read, in letters: of a longer

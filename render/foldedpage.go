@@ -92,7 +92,8 @@ func (v *view) foldedPage(b *build, one foldedPage) FoldedPage {
 		Photos: v.between(one.photos),
 	}
 	for _, other := range b.foldedPages(one.stage) {
-		p.Others = append(p.Others, Link{Words: v.foldedWords(other), Href: top + other.href, Here: other.href == one.href})
+		p.Others = append(p.Others, Link{Words: v.foldedWords(other), Href: top + other.href,
+			Here: other.href == one.href})
 	}
 	if len(p.Others) == 1 {
 		p.Others = nil

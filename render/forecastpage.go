@@ -12,6 +12,7 @@ import (
 
 	"rakelight/journal"
 	"rakelight/journal/metrics"
+	"rakelight/journal/say"
 	"rakelight/journal/wording"
 )
 
@@ -92,7 +93,7 @@ func (v *view) outlook(b *build) OutlookPart {
 	for _, t := range o.LeftOut {
 		part.LeftOut = append(part.LeftOut, Fact{
 			joinWords(", ", v.kindTitle(t.Kind), t.Class, kitName(b, t.Kit)),
-			fmt.Sprintf("%s; no timed session of this work", v.count(int(t.Parts), unit(t.Kind))),
+			fmt.Sprintf("%s; no timed session of this work", v.count(int(t.Parts), say.Noun(unit(t.Kind)))),
 		})
 	}
 	if !o.OK {
@@ -242,7 +243,8 @@ func (v *view) left(b *build, o journal.Outlook) (left []LeftLine, done []Link) 
 	}
 	for _, t := range o.Tasks {
 		open[t.Kind] = true
-		left = append(left, LeftLine{stageOf(t.Kind), kitName(b, t.Kit), t.Class, v.count(int(t.Parts), unit(t.Kind))})
+		left = append(left, LeftLine{stageOf(t.Kind), kitName(b, t.Kit), t.Class, v.count(int(t.Parts),
+			say.Noun(unit(t.Kind)))})
 	}
 	for _, st := range b.Stages {
 		if _, countable := metrics.CountedKind(st.Kind); countable && !open[st.Kind] &&

@@ -5,11 +5,11 @@
 package render
 
 import (
-	"fmt"
 	"slices"
 
 	"rakelight/journal"
 	"rakelight/journal/metrics"
+	"rakelight/journal/say"
 )
 
 // Home is index.html.
@@ -131,7 +131,7 @@ func (v *view) homeWeek(t *texts) *HomeWeek {
 	one := &HomeWeek{WeekPrint: v.weekPrint("", w, t), Week: v.weekNamed(w.id), Opening: v.shownAs("", best, asOpening)}
 	one.Opening.Eager = true
 	if told := v.timeTold(timed(w.sessions())); told != "" {
-		one.Figure = told + " at the bench that week"
+		one.Figure = v.Say("%s at the bench that week", told)
 	}
 	return one
 }
@@ -221,9 +221,9 @@ func (v *view) headlines() []Sentence {
 		if kind != "" {
 			p := last.paces(v.voice, kind)[0]
 			s := Sentence{Words: p.Sentence(v.kindTitle(kind)+", "+last.named(), unit(kind)),
-				Href: "pace.html#" + kind, HrefText: "the sessions"}
+				Href: "pace.html#" + kind, HrefText: v.Say("the sessions")}
 			if p.Known.Word != "measured" {
-				s.Note = "This time is " + p.Known.Word + "."
+				s.Note = v.Say("This time is %s.", p.Known.Word)
 			}
 			out = append(out, s)
 		}
@@ -240,8 +240,8 @@ func (v *view) skillSentence() (s Sentence, ok bool) {
 	}
 	for _, e := range q.Earlier {
 		if a, ok := v.skillAnswer(q, e.ID, q.Build.ID); ok {
-			return Sentence{Words: a.Lead + ": " + a.Words, Note: a.Note, Href: "skill.html",
-				HrefText: "how it was judged"}, true
+			return Sentence{Words: v.Say("%s: %s", a.Lead, a.Words), Note: a.Note, Href: "skill.html",
+				HrefText: v.Say("how it was judged")}, true
 		}
 	}
 	return s, false
@@ -254,7 +254,7 @@ func (v *view) speedSentence() Sentence {
 	c := v.Claims()
 	earlier, later := v.before(c.Build)
 	s := Sentence{Words: c.Since.Sentence(earlier, later), Href: "pace.html#like-for-like",
-		HrefText: "the figures behind this"}
+		HrefText: v.Say("the figures behind this")}
 	if c.Since.Interval.OK {
 		return s
 	}
@@ -262,8 +262,9 @@ func (v *view) speedSentence() Sentence {
 	for _, kind := range journal.Kinds {
 		if one := c.Kinds[kind]; one.Interval.OK && one.N1+one.N2 > most {
 			most = one.N1 + one.N2
-			s = Sentence{Words: v.kindTitle(kind) + ": " + one.Sentence(earlier, later), Href: "pace.html#" + kind,
-				HrefText: "the sessions"}
+			s = Sentence{Words: v.Say("%s: %s", v.kindTitle(kind), one.Sentence(earlier, later)), Href: "pace.html#" +
+				kind,
+				HrefText: v.Say("the sessions")}
 		}
 	}
 	return s
@@ -272,23 +273,24 @@ func (v *view) speedSentence() Sentence {
 func (v *view) hoursSentence() Sentence {
 	sums := metrics.Hours(v.Work(""), func(metrics.Work) string { return "" })
 	if len(sums) == 0 {
-		return Sentence{Words: fmt.Sprintf("%s and no bench time yet.", v.count(len(v.Photos), "photo"))}
+		return Sentence{Words: v.Say("%s and no bench time yet.", v.count(len(v.Photos), "photo"))}
 	}
 	s := sums[0]
 	total := v.benchTime(v.Work(""))
 	var how string
 	for _, one := range []struct {
-		h    float64
-		word string
-	}{{s.Measured, "measured"}, {s.Remembered, "remembered"}, {s.Estimated, "estimated from photos, a lower bound"}} {
+		h   float64
+		how say.Key
+	}{{s.Measured, "%s measured"}, {s.Remembered, "%s remembered"}, {s.Estimated,
+		"%s estimated from photos, a lower bound"}} {
 		if one.h > 0 {
-			how = joinWords(", ", how, v.inHours(one.h)+" "+one.word)
+			how = joinWords(", ", how, v.Say(one.how, v.inHours(one.h)))
 		}
 	}
 	return Sentence{
-		Words: fmt.Sprintf("%s at the bench over %s (%s).", total, v.count(len(v.order), "build"),
+		Words: v.Say("%s at the bench over %s (%s).", total, v.count(len(v.order), "dative¦build"),
 			joinWords("; ", how, v.count(s.N, "session"))),
-		Href: "pace.html#hours", HrefText: "the hours by build",
+		Href: "pace.html#hours", HrefText: v.Say("the hours by build"),
 	}
 }
 

@@ -10,6 +10,7 @@ import (
 
 	"rakelight/journal"
 	"rakelight/journal/metrics"
+	"rakelight/journal/say"
 )
 
 // LearningLine is the learning rate of a kind of work.
@@ -94,7 +95,7 @@ func changeOf(by float64) string { return tie(metrics.Change(1+by) + " %") }
 // untold gives the figures of a kind of work that practice may not have changed.
 func (in voice) untold(l journal.Learned, label string) string {
 	return fmt.Sprintf("%s: %s (%s; %s, %s)%s", label, metrics.TimeWords(l.Rate), metrics.TimeRange(l.Interval),
-		in.count(l.N, "session"), in.count(int(l.Parts), unit(l.Kind)), beyondChance(l))
+		in.count(l.N, "session"), in.count(int(l.Parts), say.Noun(unit(l.Kind))), beyondChance(l))
 }
 
 // beyondChance says of figures under the heading of chance that their range alone

@@ -222,7 +222,8 @@ func (v *view) stageLines(p *PacePage) {
 			line.Range = v.figure(pace.Interval.Low) + " to " + v.figure(pace.Interval.High)
 		}
 		if c, ok := v.SpeedsOfKinds(b.Build)[kind]; ok && c.OK && c.Interval.OK {
-			line.Speed = fmt.Sprintf("%s (%s to %s)", v.figure(c.Speed), v.figure(c.Interval.Low), v.figure(c.Interval.High))
+			line.Speed = fmt.Sprintf("%s (%s to %s)", v.figure(c.Speed), v.figure(c.Interval.Low),
+				v.figure(c.Interval.High))
 			if c.Verdict() == metrics.Unclear {
 				line.Caution = "may be chance"
 			}
@@ -291,7 +292,8 @@ func (v *view) paceLine(b *build, kind string, p KnownPace) PaceLine {
 		Skill:    v.stepSkill(b.ID, kind),
 	}
 	if p.Untimed > 0 {
-		line.Untimed = fmt.Sprintf("%s without hours left out (%.0f done)", v.count(p.Untimed, "session"), p.UntimedParts)
+		line.Untimed = fmt.Sprintf("%s without hours left out (%.0f done)", v.count(p.Untimed, "session"),
+			p.UntimedParts)
 	}
 	few := fewSessions
 	if len(v.order) > fewBuilds {
@@ -351,8 +353,9 @@ func (v *view) hoursTable(p *PacePage) {
 		sums := metrics.Hours(b.work, func(metrics.Work) string { return "" })
 		s := sums[0]
 		p.Hours = append(p.Hours, HoursLine{
-			Tag: b.tag(""), Total: v.benchTime(b.work), Measured: v.inHours(s.Measured), Remembered: v.inHours(s.Remembered),
-			Estimated: v.inHours(s.Estimated), N: v.count(s.N, "session"),
+			Tag: b.tag(""), Total: v.benchTime(b.work), Measured: v.inHours(s.Measured),
+			Remembered: v.inHours(s.Remembered),
+			Estimated:  v.inHours(s.Estimated), N: v.count(s.N, "session"),
 		})
 		k := v.known(journal.Measured)
 		if s.Remembered+s.Estimated > s.Measured {

@@ -46,6 +46,7 @@ type Picture struct {
 	Fixed    string    // "clock 58 min fast, corrected", "" = its clock was right
 	More     []Picture // others of the same moment, not shown in their own right
 	Where    string    // "Mail seaplane, clean"
+	Clip     *Moving   // it is a clip, nil = a photo; Src and what belongs to it are then its still's
 	Earliest bool      // first photo of its day in a strip: the day is shown
 }
 
@@ -97,7 +98,7 @@ func (v *view) picture(root string, p *journal.Photo, sizes string) Picture {
 		return Picture{}
 	}
 	pic := Picture{
-		ID: v.anchor(p), Sizes: sizes, Alt: v.alt(p), Caption: p.Caption, Role: p.Tags.Role,
+		ID: v.anchor(p), Sizes: sizes, Alt: v.alt(p), Caption: p.Caption, Role: v.roleWord(p.Tags.Role),
 		Unshown: v.unshown[p.Hash].words, Tone: v.tones[p.Hash],
 		Detail: joinWords(", ", v.viewWord(p.Tags.View), v.lightWord(p.Tags.Light)), Where: v.where(p),
 	}
@@ -119,8 +120,11 @@ func (v *view) picture(root string, p *journal.Photo, sizes string) Picture {
 	if b := v.builds[p.Tags.Build]; b != nil {
 		pic.Home = root + v.place(b, p)
 	}
+	if sizes != asSmall { // a player has no room there
+		pic.Clip = v.clipOf(root, p, pic.Alt)
+	}
 	if v.unshown[p.Hash].never {
-		pic.Format = cmp.Or(strings.ToUpper(p.Format), "Photo")
+		pic.Format = cmp.Or(strings.ToUpper(p.Format), v.Say("Photo"))
 	}
 	if pic.Unshown != "" {
 		return pic
@@ -164,7 +168,7 @@ func sizesOf(root, stem string, width, height int) (pic Picture) {
 func (v *view) where(p *journal.Photo) string {
 	b := v.builds[p.Tags.Build]
 	if b == nil {
-		return "No build yet"
+		return v.Say("No build yet")
 	}
 	stage := ""
 	if st := b.Stage(p.Tags.Stage); st != nil {
@@ -179,7 +183,7 @@ func (v *view) alt(p *journal.Photo) string {
 	if !p.Instant.At.IsZero() {
 		at = v.dayTold(p.Instant)
 	}
-	return joinWords(", ", v.where(p), p.Tags.Role, v.viewWord(p.Tags.View), v.lightWord(p.Tags.Light), at)
+	return joinWords(", ", v.where(p), v.roleWord(p.Tags.Role), v.viewWord(p.Tags.View), v.lightWord(p.Tags.Light), at)
 }
 
 // strip turns photos in time order into a contact strip: the day stands at

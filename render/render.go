@@ -29,6 +29,7 @@ type Options struct {
 	// Language is that of the pages for readers, as HTML names it: "de". "" = what the
 	// journal says, or English.
 	Language string
+	speaker  *say.Speaker // who speaks instead of that of Language, nil = nobody
 	// Progress hears of each photo and each page done; it is called from one
 	// goroutine at a time.
 	Progress func(done, total int, what string)
@@ -54,6 +55,9 @@ type Report struct {
 	// Foreign are files of the pages that were not written, because somebody
 	// else's lie in their place: below the journal folder, with slashes.
 	Foreign []string
+	// Withheld are the clips that readers do not get, because their files may say
+	// where they were taken, or cannot be read.
+	Withheld []NotPublished
 	// Unsaid are the words that the language of the pages has none for, and that are
 	// English on them, in order.
 	Unsaid []Unsaid
@@ -128,6 +132,9 @@ func (w *Writer) Write(ctx context.Context, s *journal.State, opts Options) (Rep
 		if err := out.clearFirst(pagesOf(v), v, &report); err != nil {
 			return report, err
 		}
+	}
+	if err := out.publicClips(ctx, w.j, v, &report); err != nil {
+		return report, err
 	}
 	laid, err := out.lay(ctx, w.j, v)
 	report.Photos += laid + int(out.copied.Load())

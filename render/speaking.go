@@ -18,6 +18,9 @@ type voice struct{ *say.Speaker }
 // voice is the voice of the pages: English, or that of the language that is asked for
 // and known.
 func (o Options) voice() voice {
+	if o.speaker != nil {
+		return voice{o.speaker}
+	}
 	if o.Edition == ForReaders {
 		if s, ok := speakerOf(o.Language); ok {
 			return voice{s}

@@ -132,7 +132,8 @@ func (v *view) wentLines(b *build, all []worked) []WentLine {
 				continue
 			}
 			line := WentLine{Stage: Link{Words: v.stageTitle(&st), Href: "#stage-" + fileName(st.ID)},
-				From: v.dayOf(own[0].s.Date), To: v.dayOf(own[len(own)-1].s.Date), Sessions: v.count(len(own), "session")}
+				From: v.dayOf(own[0].s.Date), To: v.dayOf(own[len(own)-1].s.Date), Sessions: v.count(len(own),
+					"session")}
 			if len(b.Kits) > 1 {
 				line.Kit = kitName(b, kit)
 			}

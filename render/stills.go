@@ -290,8 +290,9 @@ func (s *stillSet) chartOf(kind string, builds []*build) {
 		Axis: capital(rate) + ", with the 95 % range"}
 	for _, b := range builds {
 		p := b.paces(v.voice, kind)[0]
-		row := still.Row{Label: unmarked(b.Title), Year: yearOf(b.first), Value: p.PerHour, Words: s.w.v.figure(p.PerHour),
-			Low: p.Interval.Low, High: p.Interval.High, Interval: p.Interval.OK, Shade: b.drawn(),
+		row := still.Row{Label: unmarked(b.Title), Year: yearOf(b.first), Value: p.PerHour,
+			Words: s.w.v.figure(p.PerHour),
+			Low:   p.Interval.Low, High: p.Interval.High, Interval: p.Interval.OK, Shade: b.drawn(),
 			Rests: s.w.v.count(p.N, "session"), Range: "no range yet"}
 		if p.Interval.OK {
 			row.Range = s.w.v.figure(p.Interval.Low) + " to " + s.w.v.figure(p.Interval.High)

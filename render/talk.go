@@ -12,6 +12,7 @@ import (
 
 	"rakelight/journal"
 	"rakelight/journal/metrics"
+	"rakelight/journal/say"
 	"rakelight/journal/wording"
 )
 
@@ -194,7 +195,8 @@ func (w *talkWeek) done() []string {
 			out = append(out, b.Title+": "+words)
 		}
 		if len(b.sessions) == 0 && len(b.photos) > 0 {
-			out = append(out, fmt.Sprintf("%s: %s, and no session was kept.", b.Title, w.v.count(len(b.photos), "photo")))
+			out = append(out, fmt.Sprintf("%s: %s, and no session was kept.", b.Title, w.v.count(len(b.photos),
+				"photo")))
 		}
 		if w.holds(b.Finished) {
 			out = append(out, fmt.Sprintf("%s is finished since %s.", b.Title, weekday(b.Finished)))
@@ -279,7 +281,7 @@ func (w *talkWeek) sums(works []metrics.Work) string {
 			}
 		}
 		if n > 0 {
-			counts = append(counts, w.v.count(int(n), u))
+			counts = append(counts, w.v.count(int(n), say.Noun(u)))
 		}
 	}
 	if len(counts) > 0 {
@@ -478,7 +480,7 @@ func (w *talkWeek) waitsNow(whole *journal.State, b *build) []string {
 		s := fmt.Sprintf("Next on %s: %s", b.Title, w.v.low(w.v.stageTitle(st)))
 		for _, left := range w.v.Remains(b.Build).Stages {
 			if left.Stage == st.ID {
-				s += fmt.Sprintf(", with %s to go", w.v.count(left.Left, left.Unit))
+				s += fmt.Sprintf(", with %s to go", w.v.count(left.Left, say.Noun(left.Unit)))
 			}
 		}
 		out = append(out, stop(s))
@@ -500,7 +502,8 @@ func (w *talkWeek) short() []string {
 	for _, b := range w.builds {
 		one := b.Title + ": "
 		if len(b.sessions) > 0 {
-			one += joinWords("; ", fmt.Sprintf("%s in %s", w.v.benchTime(b.works()), w.v.count(len(b.sessions), "session")),
+			one += joinWords("; ", fmt.Sprintf("%s in %s", w.v.benchTime(b.works()), w.v.count(len(b.sessions),
+				"session")),
 				strings.TrimSuffix(w.v.doneWords(b.build, b.sessions), "."))
 		} else {
 			one += "no session"

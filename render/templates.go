@@ -44,7 +44,8 @@ var englishTemplates = sync.OnceValue(voice{say.English()}.parseTemplates)
 // does not parse is a fault in it, which the tests find.
 func (in voice) parseTemplates() *template.Template {
 	t := template.New("site").Funcs(template.FuncMap{"whole": whole, "low": in.low, "say": in.sayInTemplate,
-		"markup": in.sayMarkup, "count": in.Count})
+		"markup": in.sayMarkup,
+		"count":  in.Count, "known": in.knownMark})
 	for _, kind := range pageKinds {
 		template.Must(t.ParseFS(site.Files, kind+"/*.html"))
 	}
@@ -68,7 +69,15 @@ func (in voice) sayMarkup(key say.Key, args ...any) template.HTML {
 			safe[i] = template.HTMLEscapeString(fmt.Sprint(arg))
 		}
 	}
-	return template.HTML(in.SayEscaped(key, template.HTMLEscapeString, safe...))
+	words := in.SayEscaped(key, template.HTMLEscapeString, safe...)
+	return template.HTML(strings.ReplaceAll(words, " \n", "\n")) // a line that breaks needs no space
+}
+
+// knownMark is how a time was known, as {{template "known"}} writes it, on a line of
+// its own.
+func (in voice) knownMark(word string) template.HTML {
+	known := in.known(word)
+	return template.HTML("\n<span class=\"" + known.Mark + "\">" + template.HTMLEscapeString(known.Word) + "</span>")
 }
 
 // tidy drops the empty lines that template actions leave behind, except inside

@@ -18,6 +18,7 @@ import (
 
 	"rakelight/journal"
 	"rakelight/journal/metrics"
+	"rakelight/journal/say"
 )
 
 // view is what every page is made from. Nothing changes it after viewOf but
@@ -33,6 +34,7 @@ type view struct {
 	byHash    map[string]*journal.Photo   // all photos
 	stem      map[string]string           // photo hash → file name of its sizes, without width
 	unshown   map[string]noShow           // photo hash → why there is no picture of it
+	clips     map[string]published        // of readers: hash of a clip → its file, or why there is none
 	tones     map[string]string           // photo hash → class of what stands in its place until it is loaded
 	bursts    map[string][]*journal.Photo // hash of the photo that stands for a burst → the others
 	series    map[string]*seriesShown     // by id, of builds that are shown: see findSeries
@@ -112,7 +114,8 @@ func viewOf(s *journal.State, today time.Time, unshown map[string]noShow) *view 
 // viewWith is viewOf for an edition, where the originals are known.
 func viewWith(s *journal.State, opts Options, all originals, unshown map[string]noShow) *view {
 	v := &view{
-		State: s, voice: opts.voice(), edition: opts.Edition, inInbox: opts.InInbox, today: opts.Today, builds: map[string]*build{},
+		State: s, voice: opts.voice(), edition: opts.Edition, inInbox: opts.InInbox, today: opts.Today,
+		builds: map[string]*build{},
 		byHash: s.PhotosByHash(), stem: all.stem, unshown: map[string]noShow{},
 		bursts: map[string][]*journal.Photo{}, taken: map[string]bool{}, folded: map[*journal.Photo]string{},
 		grays: map[string]grayed{}, unlaid: map[string]string{}, unflicked: map[string]bool{},
@@ -127,8 +130,12 @@ func viewWith(s *journal.State, opts Options, all originals, unshown map[string]
 	for _, p := range s.Photos {
 		if !hasPicture(p) {
 			v.unshown[p.Hash] = noPicture
+			if p.Clip() {
+				v.unshown[p.Hash] = noShow{v.clipWords(p), true}
+			}
 		}
 	}
+	v.clips = v.readersClips()
 	for _, burst := range s.Bursts() {
 		v.bursts[burst[0].Burst] = burst[1:]
 	}
@@ -195,11 +202,14 @@ func (v *view) ramp(b *build) int {
 }
 
 // print reports whether a photo can open a page or be held against another: it
-// can be shown, it stands for its burst if it has one, it is no frame of a series, and it
-// shows more than bench cards.
+// can be shown and does not move, it stands for its burst if it has one, it is no frame of
+// a series, and it shows more than bench cards.
 func (v *view) print(p *journal.Photo) bool {
-	return stands(p) && v.series[p.Series] == nil && !v.unshown[p.Hash].any() && !p.OfCards()
+	return stands(p) && v.series[p.Series] == nil && !v.unshown[p.Hash].any() && !p.OfCards() && !p.Clip()
 }
+
+// ofDay reports whether a photo or clip is among those of its day.
+func (v *view) ofDay(p *journal.Photo) bool { return v.print(p) || p.Clip() }
 
 // stands reports whether the photo is shown in its own right, not a tap away
 // under another of the same moment.
@@ -344,3 +354,6 @@ func unit(kind string) string {
 	}
 	return u
 }
+
+// Its nouns are all there can be, by package metrics.
+var _ = []say.Noun{"part", "join", "coat", "item", "decal"}

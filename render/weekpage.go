@@ -179,7 +179,7 @@ func (v *view) comparisonOf(w *benchWeek) string {
 
 // weekNamed is a week as one says it: "Week 26 of 2026".
 func (in voice) weekNamed(id string) string {
-	return "Week " + weekNumber(id) + " of " + id[:4]
+	return in.Say("Week %s of %s", weekNumber(id), id[:4])
 }
 
 // weekNumber is the number of a week in its year: "26".
@@ -188,7 +188,7 @@ func weekNumber(id string) string { return strings.TrimPrefix(id[6:], "0") }
 // weekBeside names a week beside another one: its year stands where it is another.
 func (in voice) weekBeside(id, other string) string {
 	if id[:4] == other[:4] {
-		return "Week " + weekNumber(id)
+		return in.Say("Week %s", weekNumber(id))
 	}
 	return in.weekNamed(id)
 }
@@ -200,11 +200,11 @@ func (in voice) spanOfWeek(from time.Time) string {
 	to := from.AddDate(0, 0, 6)
 	switch {
 	case from.Year() != to.Year():
-		return in.day(from) + " to " + in.day(to)
+		return in.Say("dates¦%s to %s", in.day(from), in.day(to))
 	case from.Month() != to.Month():
-		return from.Format("2 January") + " to " + in.day(to)
+		return in.Say("dates¦%s to %s", in.DayOfMonth(from), in.day(to))
 	}
-	return from.Format("2") + " to " + in.day(to)
+	return in.Say("days of a month¦%d to %s", from.Day(), in.day(to))
 }
 
 func (v *view) onwardOfWeek(w *benchWeek) Onward {

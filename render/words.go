@@ -94,7 +94,7 @@ func whole(title string) template.HTML {
 func (in voice) figure(x float64) string { return metrics.Figure(x).In(in.Speaker) }
 
 // count says a number with its noun: "1 photo", "12 photos".
-func (in voice) count(n int, noun string) string { return in.Count(n, noun) }
+func (in voice) count(n int, noun say.Noun) string { return in.Count(n, noun) }
 
 func plural(noun string) string {
 	if strings.HasSuffix(noun, "ch") {
@@ -147,6 +147,12 @@ var (
 		"rear": "rear view", "top": "top view", "three-quarter": "three-quarter view"}
 	lightWords = map[string]say.Key{"diffuse": "diffuse light", "raking": "raking light"}
 )
+
+// roleWord is the role of a photo, "" when unset.
+func (in voice) roleWord(role string) string { return in.sayTag(role, roleWords, "%s") }
+
+var roleWords = map[string]say.Key{"before": "role¦before", "after": "role¦after", "progress": "role¦progress",
+	"problem": "role¦problem", "finished": "role¦finished"}
 
 // sayTag says the words of a tag, or, for one that is not of the tables, what it is.
 func (in voice) sayTag(tag string, table map[string]say.Key, other say.Key) string {

@@ -62,13 +62,13 @@ func (v *view) yearCharts(builds []*build) []Chart {
 	start := func(year int) float64 {
 		return float64(time.Date(year, 1, 1, 0, 0, 0, 0, time.UTC).Unix()) / 86400
 	}
-	alt := fmt.Sprintf("%s from %d to %d on one time axis; the list below says the same.", v.count(len(bars), "build"),
+	alt := v.Say("%s from %d to %d on one time axis; the list below says the same.", v.count(len(bars), "build"),
 		first, last-1)
 	var out []Chart
 	for _, g := range geometries {
 		g.row, g.right = 54, 20
 		s := scale{start(first), start(last), g.left + 6, g.width - g.right}
-		c := g.chart(alt, "Year", len(bars))
+		c := g.chart(alt, v.Say("Year"), len(bars))
 		most := 12.0
 		if g.class == "narrow" {
 			most = 5
@@ -122,9 +122,9 @@ func (v *view) yearCharts(builds []*build) []Chart {
 				case to > from && from < one.hi:
 					x := s.at(math.Max(from, one.lo))
 					m.Gaps = append(m.Gaps, Gap{num(x), num(s.at(math.Min(to, one.hi)))})
-					aside(x, "put aside")
+					aside(x, v.Say("put aside"))
 				case p.Until.IsZero() && one.b.Finished == "":
-					aside(x2, "put aside") // since its last day: at the arrow
+					aside(x2, v.Say("put aside")) // since its last day: at the arrow
 				}
 			}
 			if one.b.Finished == "" {
@@ -179,9 +179,9 @@ func (in voice) buildSpan(b *build) string {
 	}
 	when := in.dayOf(from)
 	if to != from {
-		when += " to " + in.dayOf(to)
+		when = in.Say("dates¦%s to %s", when, in.dayOf(to))
 	}
-	return joinWords("; ", span, in.inHours(total)+" remembered, "+when)
+	return joinWords("; ", span, in.Say("%s remembered, %s", in.inHours(total), when))
 }
 
 // spanSaid is a span of which a person said an end: "spring 1998 to May 2001".
@@ -197,13 +197,13 @@ func (in voice) spanSaid(from, to journal.When) string {
 func (v *view) stateOf(b *build) string {
 	switch p := v.Paused(b.ID); {
 	case b.Finished != "":
-		return "finished " + v.dayOf(b.Finished)
+		return v.Say("finished %s", v.dayOf(b.Finished))
 	case p != nil:
-		return "put aside since " + v.day(p.From.In(v.zone()))
+		return v.Say("put aside since %s", v.day(p.From.In(v.zone())))
 	case b.first == "" && len(b.sessions) == 0:
-		return "not started"
+		return v.Say("not started")
 	}
-	return "on the bench"
+	return v.Say("on the bench")
 }
 
 func (v *view) zone() *time.Location {
@@ -224,5 +224,5 @@ func (in voice) hoursWords(b *build) string {
 	default:
 		return in.Say("no bench time yet")
 	}
-	return fmt.Sprintf("%s in %s", in.benchTime(b.work), in.count(len(b.work), "session"))
+	return in.Say("%s in %s", in.benchTime(b.work), in.count(len(b.work), "dative¦session"))
 }

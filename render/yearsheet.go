@@ -9,6 +9,7 @@ import (
 	"slices"
 
 	"rakelight/journal"
+	"rakelight/journal/say"
 )
 
 // YearSheet is years/<year>-review.html.
@@ -176,7 +177,8 @@ func (v *view) yearFacts(year string, builds []*build) []Fact {
 		facts = append(facts, Fact{"At the bench", words})
 	}
 	if len(days) > 0 {
-		facts = append(facts, Fact{"Days", fmt.Sprintf("%s in %s", v.count(len(days), "day"), v.count(len(weeks), "week"))})
+		facts = append(facts, Fact{"Days", fmt.Sprintf("%s in %s", v.count(len(days), "day"), v.count(len(weeks),
+			"week"))})
 	}
 	facts = append(facts, Fact{"Builds", fmt.Sprintf("%d worked on, %d finished", len(builds), finished)})
 	return facts
@@ -214,7 +216,7 @@ func (in voice) doneIn(year string, builds []*build) []Fact {
 	var out []Fact
 	for _, kind := range journal.Kinds {
 		if n := done[kind]; n > 0 {
-			out = append(out, Fact{in.kindTitle(kind), in.count(n, unit(kind))})
+			out = append(out, Fact{in.kindTitle(kind), in.count(n, say.Noun(unit(kind)))})
 		}
 	}
 	return out

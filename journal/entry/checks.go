@@ -261,6 +261,15 @@ func Photo(s *journal.State, name string) (*journal.Photo, error) {
 	return nil, &Refusal{Reason: SeveralPhotos, Name: name, Known: shorts}
 }
 
+// Still is a photo that a person names to be looked at beside others: no clip.
+func Still(s *journal.State, name string) (*journal.Photo, error) {
+	p, err := Photo(s, name)
+	if err == nil && p.Clip() {
+		return nil, &Refusal{Reason: AClip, Photo: p}
+	}
+	return p, err
+}
+
 // session is the session with the id, of which something can be said. One that a series
 // shows follows from its photos.
 func session(l journal.Look, id string) (*journal.Session, error) {

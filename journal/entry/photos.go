@@ -280,11 +280,11 @@ func Fit(a, b *journal.Photo, pairs []journal.PointPair) (Spots, error) {
 // Plan refuses spots that fix nothing, and those that hardly agree unless they
 // are meant.
 func (r Points) Plan(l journal.Look) (Plan, error) {
-	a, err := Photo(l.State, r.A)
+	a, err := Still(l.State, r.A)
 	if err != nil {
 		return Plan{}, err
 	}
-	b, err := Photo(l.State, r.B)
+	b, err := Still(l.State, r.B)
 	if err != nil {
 		return Plan{}, err
 	}

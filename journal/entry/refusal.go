@@ -74,6 +74,7 @@ const (
 	SeveralPhotos   Reason = "several photos" // Name, Known
 	SamePhoto       Reason = "same photo"     // both are one
 	OfCards         Reason = "of cards"       // Photo shows no work
+	AClip           Reason = "a clip"         // Photo moves, and is not held against others
 	NoCards         Reason = "no cards"       // Photo shows none
 	NotKnown        Reason = "not known"      // Field, Name, Known
 	NothingToSet    Reason = "nothing to set"
@@ -81,6 +82,9 @@ const (
 	SpotsFar        Reason = "spots far"        // Spots: hardly the same
 	SpotsTurned     Reason = "spots turned"     // Spots: turned too far
 	SpotsNothing    Reason = "spots nothing"    // Err: they fix nothing
+	AlikeAlready    Reason = "alike already"    // Known: both photos, Record that says so
+	UnlikeAlready   Reason = "unlike already"   // Known: both photos, Record that says so
+	TaggedUnlike    Reason = "tagged unlike"    // Field in which they differ, Known: both photos
 	BeforePhotos    Reason = "before photos"    // At is before any was taken
 	ClockImpossible Reason = "clock impossible" // Err
 

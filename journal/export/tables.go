@@ -55,6 +55,8 @@ var Tables = []Table{
 	list("packs", "blind pairs that were given out", func(s *journal.State) []journal.Pack { return s.Packs }, packRow),
 	list("points", "the same spots in two photos",
 		func(s *journal.State) []journal.Points { return s.Points }, pointsRow),
+	list("alikes", "whether two photos are alike in step, view and light, as a person said",
+		func(s *journal.State) []journal.Alike { return s.Alikes }, alikeRow),
 	list("privates", "a photo, a build or a day that a person keeps to themselves",
 		func(s *journal.State) []journal.Private { return s.Privates }, privateRow),
 	list("past", "what was said of pictures of the years before, whether they are kept or not, by their hashes",
@@ -473,6 +475,16 @@ type Points struct {
 }
 
 func pointsRow(p journal.Points) Points { return Points(p) }
+
+// Alike is a row of alikes.
+type Alike struct {
+	A      string `json:"a" doc:"hash of the one photo"`
+	B      string `json:"b" doc:"hash of the other"`
+	Not    bool   `json:"not,omitempty" doc:"true = they are not alike"`
+	Record string `json:"record" doc:"its record"`
+}
+
+func alikeRow(a journal.Alike) Alike { return Alike(a) }
 
 // Private is a row of privates.
 type Private struct {

@@ -10,7 +10,7 @@ import (
 )
 
 // Count turns a number and a unit into words: "1 part", "12 parts".
-func Count(n int, unit string) string { return say.English().Count(n, unit) }
+func Count(n int, unit string) string { return say.English().Count(n, say.Noun(unit)) }
 
 // Figure writes a rate or a ratio with the digits it can bear: three below a
 // hundred, whole numbers above. What rounds up to ten or a hundred is written so.

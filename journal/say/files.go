@@ -30,9 +30,9 @@ type File struct {
 var formNames = map[string]plural.Form{"zero": plural.Zero, "one": plural.One, "two": plural.Two, "few": plural.Few,
 	"many": plural.Many, "other": plural.Other}
 
-// Read reads a word file: the language, whether titles keep their capitals, and below [words] for each key its text, or a
-// table with a text for each plural form, "by" naming the argument that decides where it
-// is not the first number.
+// Read reads a word file: the language, whether titles keep their capitals, and below
+// [words] for each key its text, or a table with a text for each plural form, where "by"
+// names the argument that decides if it is not the first number.
 func Read(data []byte) (*File, error) {
 	var raw struct {
 		Language string
@@ -152,4 +152,10 @@ func In(tag string, turn func(string) string) (s *Speaker, ok bool) {
 	s = known.file.Speaker()
 	s.turn = turn
 	return s, true
+}
+
+// Texts are the words of a key by their plural form; ok is false where there are none.
+func (f *File) Texts(key Key) (texts map[plural.Form]string, ok bool) {
+	one, ok := f.Words[key]
+	return one.text, ok
 }

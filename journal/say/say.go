@@ -44,8 +44,8 @@ type Speaker struct {
 	unsaid []Key       // the same in order
 }
 
-// Tag is the language as HTML names it (BCP 47): "de".
-func (s *Speaker) Tag() string { return s.tag.String() }
+// Language is the language as HTML names it (BCP 47): "de".
+func (s *Speaker) Language() string { return s.tag.String() }
 
 // IsEnglish reports whether the words are those of the keys.
 func (s *Speaker) IsEnglish() bool { return s == English() }
@@ -151,4 +151,10 @@ func formOf(tag language.Tag, arg any) (plural.Form, bool) {
 func (s *Speaker) SayEscaped(key Key, escape func(string) string, args ...any) string {
 	mark, format := s.format(key, args)
 	return mark + fmt.Sprintf(escape(format), args...)
+}
+
+// SayRaw is the sentence of a key with its placeholders, for what fills them later.
+func (s *Speaker) SayRaw(key Key) string {
+	mark, words := s.format(key, nil)
+	return mark + words
 }

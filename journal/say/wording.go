@@ -60,11 +60,20 @@ func (n Number) operands() (i, v, w, f, t int) {
 // Count is a number with its noun: "1 photo", "12 photos". Its key is "%d photo".
 type Count struct {
 	N    int
-	Noun string
+	Noun Noun
 }
 
+// Noun is what is counted, in English and by one: "photo". A context stands before it as
+// before a Key.
+type Noun string
+
 // Key is the key of the noun with its number.
-func (c Count) Key() Key { return Key("%d " + c.Noun) }
+func (c Count) Key() Key {
+	if context, noun, ok := strings.Cut(string(c.Noun), contextEnd); ok {
+		return Key(context + contextEnd + "%d " + noun)
+	}
+	return Key("%d " + string(c.Noun))
+}
 
 // In says it.
 func (c Count) In(s *Speaker) string {
@@ -79,7 +88,7 @@ func (c Count) In(s *Speaker) string {
 
 // byRule is the English of a noun without plural forms of its own.
 func (c Count) byRule() string {
-	noun := c.Noun
+	noun := Key(c.Noun).English()
 	if c.N != 1 {
 		switch stem, y := strings.CutSuffix(noun, "y"); {
 		case strings.HasSuffix(noun, "ch") || strings.HasSuffix(noun, "s"):
@@ -105,7 +114,7 @@ func (l List) In(s *Speaker) string {
 }
 
 // Count says a number with its noun: "1 photo", "12 photos". The key is "%d photo".
-func (s *Speaker) Count(n int, noun string) string { return Count{n, noun}.In(s) }
+func (s *Speaker) Count(n int, noun Noun) string { return Count{n, noun}.In(s) }
 
 // List says words one after another: "a, b and c".
 func (s *Speaker) List(words []string) string { return List(words).In(s) }

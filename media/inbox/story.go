@@ -28,7 +28,7 @@ func Story(p *journal.Photo, s *journal.State) []string {
 	switch {
 	case p.Clip():
 		lines[1] = fmt.Sprintf("file     %s, from %s; %s, %s long, %d × %d pixels upright (%s), %d bytes", p.Name, from,
-			p.Format, journal.SpellLength(p.Length), p.Frame[0], p.Frame[1], p.Codec, p.Size)
+			p.Format, journal.LengthOf(p.Length), p.Frame[0], p.Frame[1], p.Codec, p.Size)
 	case p.Width == 0:
 		lines[1] = fmt.Sprintf("file     %s, from %s; %s, %d bytes", p.Name, from, p.Format, p.Size)
 	}

@@ -62,6 +62,10 @@ var sayings = map[string]saying{
 			Stage: s.text("stage"), Role: s.text("role"), View: s.text("view"), Light: s.text("light"),
 			Parts: s.text("parts")}, nil
 	},
+	"alike": func(s said, _ time.Time) (entry.Request, error) {
+		answer := s.text("answer")
+		return entry.Alike{A: s.text("a"), B: s.text("b"), Not: answer == "no", Tag: answer == "tags"}, nil
+	},
 	"date": func(s said, _ time.Time) (entry.Request, error) {
 		day := cmp.Or(s.text("today"), s.text("day"))
 		return entry.Dated{Photos: s.Values["photo"], First: day, Last: day}, nil
