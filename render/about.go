@@ -2,9 +2,11 @@
 
 package render
 
+import "rakelight/journal/say"
+
 // abouts are these words by the page's class. A class that is not here is told by
 // its title alone.
-var abouts = map[string]string{
+var abouts = map[string]say.Key{
 	"home":      "Builds of scale models by their photos, hours and words.",
 	"build":     "Its stages in photos, with hours, parts and words.",
 	"builds":    "Each with its days at the bench.",
@@ -21,12 +23,15 @@ var abouts = map[string]string{
 	"criterion": "Marks and verdicts by one criterion.",
 }
 
-// about words the page: "Pilot boat. Its stages in photos, with hours, parts and
+// summary words the page: "Pilot boat. Its stages in photos, with hours, parts and
 // words. Winter bench." title is "" for the first page.
-func about(class, title, journal string) string {
-	words := abouts[class]
-	if title == "" {
-		return joinWords(" ", journal+".", words)
+func (v *view) summary(class, title string) string {
+	words := ""
+	if key, ok := abouts[class]; ok {
+		words = v.Say(key)
 	}
-	return joinWords(" ", title+".", words, journal+".")
+	if title == "" {
+		return joinWords(" ", v.name()+".", words)
+	}
+	return joinWords(" ", title+".", words, v.name()+".")
 }

@@ -130,7 +130,7 @@ func (v *view) layByCards(photos [2]*journal.Photo, cards [2]*card.Ruler) (*lay,
 			cards[keep].Words(fr.shrunk()), fr.width),
 		brought(keep),
 		fmt.Sprintf("The two may be off by about %s in the middle and %s at the edge, going by the cards' corners; what stands higher than the card fits less well.",
-			pixels(middle), pixels(worst)),
+			v.pixels(middle), v.pixels(worst)),
 	}
 	l.done = append(l.done, oneSize(cards)...)
 	v.light(l, cards)
@@ -170,7 +170,7 @@ func (v *view) scaleDoubts(a, b *journal.Photo) []string {
 }
 
 // pixels words a length in pixels, rounded up so that none is called zero.
-func pixels(n float64) string { return count(max(1, int(math.Ceil(n))), "pixel") }
+func (in voice) pixels(n float64) string { return in.count(max(1, int(math.Ceil(n))), "pixel") }
 
 // layByPoints lays two photos over each other by spots a person pointed at. If
 // both show a card that can be used, each is brought into its card's plane, and
@@ -211,7 +211,7 @@ func (v *view) layByPoints(photos [2]*journal.Photo, cards [2]*card.Ruler, plane
 		x, y := back.At(at[other][i][0], at[other][i][1])
 		off += math.Hypot(x-at[keep][i][0], y-at[keep][i][1]) / fr.shrunk() / float64(len(points))
 	}
-	left := fmt.Sprintf("which are %s off on average", pixels(off))
+	left := fmt.Sprintf("which are %s off on average", v.pixels(off))
 	if len(points) == 2 && !plane {
 		left = "which leave no error to be seen"
 	}

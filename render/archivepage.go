@@ -44,8 +44,8 @@ func (v *view) archive() ArchivePage {
 	c := v.calendar()
 	p.Says = "No day at the bench yet."
 	if len(c.days) > 0 {
-		p.Says = fmt.Sprintf("%s, %s to %s.", count(len(c.days), "day"), dayOf(c.days[0].date),
-			dayOf(c.days[len(c.days)-1].date))
+		p.Says = fmt.Sprintf("%s, %s to %s.", v.count(len(c.days), "day"), v.dayOf(c.days[0].date),
+			v.dayOf(c.days[len(c.days)-1].date))
 	}
 	left := daysListed
 	for _, y := range slices.Backward(c.years) {
@@ -58,7 +58,7 @@ func (v *view) archive() ArchivePage {
 func (v *view) archiveYear(y *benchYear, listed bool) ArchiveYear {
 	one := ArchiveYear{Year: Link{Words: y.id, Href: v.yearHref(y.id)}}
 	if n := len(y.days); n > 0 {
-		one.Says = count(n, "day")
+		one.Says = v.count(n, "day")
 	}
 	for month := time.January; month <= time.December; month++ {
 		id := fmt.Sprintf("%s-%02d", y.id, month)
@@ -77,7 +77,7 @@ func (v *view) archiveYear(y *benchYear, listed bool) ArchiveYear {
 			continue
 		}
 		if !listed {
-			m.Says, m.Weeks, m.Days = count(len(m.Days), "day"), nil, nil
+			m.Says, m.Weeks, m.Days = v.count(len(m.Days), "day"), nil, nil
 		}
 		one.Months = append(one.Months, m)
 	}

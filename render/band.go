@@ -48,7 +48,7 @@ func (v *view) band(root string, builds []*build, from, to string) Band {
 		out.Names = append(out.Names, one.tag(root))
 	}
 	if len(named) < len(builds) {
-		out.All = Link{Words: fmt.Sprintf("all %d builds", len(v.order)), Href: root + buildsPage}
+		out.All = Link{Words: v.Say("all %d builds", len(v.order)), Href: root + buildsPage}
 	}
 	return out
 }
@@ -71,18 +71,18 @@ func (v *view) bandChart(builds []*build, g geometry, lo, hi float64) BandChart 
 			free = append(free, 0)
 		}
 		free[lane] = x2
-		b.Stretches = append(b.Stretches, BandStretch{one.named() + ", " + one.span(), one.shade,
+		b.Stretches = append(b.Stretches, BandStretch{joinWords(", ", one.named(), v.buildSpan(one)), one.shade,
 			v.bandPath(one, s, x1, x2, 8+bandLane*float64(lane))})
 	}
 	bottom := 8 + bandLane*math.Max(0, float64(len(free)-1)) + 8
-	b.Alt = fmt.Sprintf("%s on one line of time, %s to %s; named below.", count(len(b.Stretches), "build"),
-		dayAt(lo).Format("January 2006"), dayAt(hi).Format("January 2006"))
+	b.Alt = v.Say("%s on one line of time, %s to %s; named below.", v.count(len(b.Stretches), "build"),
+		v.MonthOf(dayAt(lo)), v.MonthOf(dayAt(hi)))
 	b.Width, b.Height, b.Base, b.Label = num(g.width), num(bottom+18), num(bottom), num(bottom+15)
 	most := 12
 	if g.class == "narrow" {
 		most = 6
 	}
-	b.Ticks = bandTicks(s, lo, hi, most)
+	b.Ticks = v.bandTicks(s, lo, hi, most)
 	return b
 }
 
@@ -136,13 +136,13 @@ func (v *view) bandPath(b *build, s scale, x1, x2, y float64) string {
 }
 
 // bandTicks are the years, or the months of one year, so many at most.
-func bandTicks(s scale, lo, hi float64, most int) []Tick {
+func (v *view) bandTicks(s scale, lo, hi float64, most int) []Tick {
 	var out []Tick
 	first, last := dayAt(lo).Year(), dayAt(hi-1).Year()
 	if first == last {
 		for month := time.January; month <= time.December; month += time.Month(12 / most) {
 			at := float64(time.Date(first, month, 1, 0, 0, 0, 0, time.UTC).Unix()) / 86400
-			out = append(out, Tick{X: num(s.at(at)), Label: month.String()[:3], Anchor: "start"})
+			out = append(out, Tick{X: num(s.at(at)), Label: v.ShortMonth(month), Anchor: "start"})
 		}
 		return out
 	}

@@ -11,6 +11,7 @@ import (
 	"rakelight/journal"
 	"rakelight/journal/caution"
 	"rakelight/journal/metrics"
+	"rakelight/journal/say"
 )
 
 // BenchSheet is builds/<id>/bench-sheet.html.
@@ -52,7 +53,7 @@ const (
 func (v *view) benchSheet(b *build) BenchSheet {
 	p := BenchSheet{Deferral: caution.Deferral, Notes: lines(40), Evenings: lines(8), NewMixes: lines(2)}
 	p.Frame, p.Head = v.paper(b, "Bench sheet")
-	p.Head.AsOf = dayOf(b.lastWorked())
+	p.Head.AsOf = v.dayOf(b.lastWorked())
 	r, _ := v.State.Return(b.ID)
 	p.Next = v.smallSteps(b, r.Pause)
 	v.stagesToDo(&p, b)
@@ -97,16 +98,16 @@ func (v *view) stagesToDo(p *BenchSheet, b *build) {
 		}
 		left := v.leftOf(b, st)
 		if left.over {
-			done = append(done, stageTitle(st))
+			done = append(done, v.stageTitle(st))
 			continue
 		}
-		p.Stages = append(p.Stages, StageToDo{stageTitle(st), left.words})
+		p.Stages = append(p.Stages, StageToDo{v.stageTitle(st), left.words})
 		switch n := len(p.Left); {
 		case len(left.parts) == 0:
 		case n > 0 && slices.EqualFunc(parts, left.parts, samePart):
-			p.Left[n-1].Title += ", " + low(stageTitle(st)) // the same parts: they are drawn once
+			p.Left[n-1].Title += ", " + v.low(v.stageTitle(st)) // the same parts: they are drawn once
 		default:
-			p.Left = append(p.Left, leftPart(stageTitle(st), left, &room))
+			p.Left = append(p.Left, leftPart(v.stageTitle(st), left, &room))
 		}
 		parts = left.parts
 	}
@@ -139,7 +140,7 @@ func (v *view) leftOf(b *build, st *journal.Stage) stageLeft {
 		if sessions == 0 {
 			return stageLeft{words: "not begun"}
 		}
-		return stageLeft{words: "begun, " + count(sessions, "session")}
+		return stageLeft{words: "begun, " + v.count(sessions, "session")}
 	}
 	left := stageLeft{count: there - done}
 	passed := 0
@@ -148,7 +149,7 @@ func (v *view) leftOf(b *build, st *journal.Stage) stageLeft {
 		left.count -= passed
 	}
 	left.over = left.count <= 0
-	left.words = fmt.Sprintf("%d of %s left", left.count, count(there, unit))
+	left.words = fmt.Sprintf("%d of %s left", left.count, v.count(there, say.Noun(unit)))
 	if passed > 0 {
 		left.words += fmt.Sprintf("; %d passed over", passed)
 	}
@@ -222,9 +223,9 @@ func (v *view) careToCome(b *build) []CareLine {
 		switch {
 		case words == "":
 		case i >= 0:
-			out[i].Work += ", " + low(kindTitle(st.Kind))
+			out[i].Work += ", " + v.low(v.kindTitle(st.Kind))
 		default:
-			out = append(out, CareLine{kindTitle(st.Kind), words})
+			out = append(out, CareLine{v.kindTitle(st.Kind), words})
 		}
 	}
 	return out

@@ -69,7 +69,7 @@ func (v *view) bookPart(b *build) BookPart {
 		for _, r := range leaf.runners {
 			line.Runners = append(line.Runners, RunnerLine{
 				Link{Words: joinWords(", ", "Runner "+r.Name(), r.Class), Href: top + leaf.href + "#" + runnerID(r)},
-				runnerWords(b, r)})
+				v.runnerWords(b, r)})
 		}
 		p.Kits = append(p.Kits, line)
 	}
@@ -88,10 +88,10 @@ func (v *view) mixTable(p *BookPart, b *build) {
 	for _, m := range v.MixesOf(b.ID) {
 		at := m.At.In(v.zone())
 		line := MixLine{Name: m.Name, Recipe: journal.RecipeWords(m.Recipe), Batch: m.Batch, Text: m.Text,
-			On: v.partLinks(top, b, m.Parts), Sub: m.Sub, Day: day(at), Stamp: at.Format(time.DateOnly),
+			On: v.partLinks(top, b, m.Parts), Sub: m.Sub, Day: v.day(at), Stamp: at.Format(time.DateOnly),
 			Swatch: v.bookPicture(top, m.Photo)}
 		if m.Coats > 0 {
-			line.Coats = count(m.Coats, "coat")
+			line.Coats = v.count(m.Coats, "coat")
 		}
 		p.Swatches = p.Swatches || line.Swatch.Alt != ""
 		p.Mixes = append(p.Mixes, line)
@@ -117,7 +117,7 @@ func (v *view) waits(b *build) []Topic {
 	var supplies []TopicLine
 	for _, s := range v.SuppliesOf(b.Build) {
 		if s.Open() {
-			supplies = append(supplies, supplyLines([]journal.Supply{s})...)
+			supplies = append(supplies, supplyLines(v.voice, []journal.Supply{s})...)
 		}
 	}
 	add("To get", supplies)
@@ -136,7 +136,7 @@ func (v *view) waits(b *build) []Topic {
 	for i, topic := range out {
 		if n := len(topic.Lines) - topicLines; n > 1 {
 			out[i].Lines = topic.Lines[:topicLines]
-			out[i].More = Link{Words: count(n, "more"), Href: top + b.returnHref()}
+			out[i].More = Link{Words: v.count(n, "more"), Href: top + b.returnHref()}
 		}
 	}
 	return out

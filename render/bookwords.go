@@ -56,10 +56,10 @@ func (v *view) sinceMoment(h journal.Hold) string {
 // minute writes a moment as "3 May 2024, 20:10", or its day alone where no time of day
 // is shown.
 func (v *view) minute(t time.Time) string {
-	if v.hours() {
+	if v.times() {
 		return t.In(v.zone()).Format("2 January 2006, 15:04")
 	}
-	return day(t.In(v.zone()))
+	return v.day(t.In(v.zone()))
 }
 
 // holdTitles are how parts are held, as heads.
@@ -74,13 +74,13 @@ func additionTitle(kind string) string {
 }
 
 // supplyWords says what is so of a supply: "ordered 3 May 2024, cost 4.50".
-func supplyWords(s journal.Supply) string {
+func (in voice) supplyWords(s journal.Supply) string {
 	words := s.State
 	switch {
 	case s.State == journal.SupplyOrdered && s.Ordered != "":
-		words += " " + dayOf(s.Ordered)
+		words += " " + in.dayOf(s.Ordered)
 	case s.State == journal.SupplyCome && s.Come != "":
-		words += " " + dayOf(s.Come)
+		words += " " + in.dayOf(s.Come)
 	}
 	if s.Cost != "" {
 		words = joinWords(", ", words, "cost "+s.Cost)

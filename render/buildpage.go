@@ -36,8 +36,9 @@ type BuildPage struct {
 	Jump       []Link   // the stages that hold something
 	Flick      Link     // to its flick-through, where there is one
 	Stages     []StagePart
-	Loose      []Picture // photos of the build without a stage
-	LooseCards []Picture // of them those of bench cards alone
+	Loose      []Picture    // photos of the build without a stage
+	Series     []SeriesLine // without one, too
+	LooseCards []Picture    // of them those of bench cards alone
 	Pauses     []PauseLine
 	Notes      []NoteLine // those on no session and no part of the runners
 	Days       []DayPart  // the newest first
@@ -65,6 +66,7 @@ type StagePart struct {
 	Between         []Picture // of many, those between the first and the latest, as small prints
 	Elsewhere       []Link    // the pages that have these, where they are too many
 	Later           []Picture // the latest of many
+	Series          []SeriesLine
 	Cards           []Picture // of bench cards alone: they say something, and show no work
 	Sessions        []SessionLine
 	Words           bool   // some session has words
@@ -132,8 +134,8 @@ func (v *view) buildPage(b *build, t *texts) BuildPage {
 	p.Went = v.went(b)
 	for _, s := range b.sessions {
 		if v.mine() && s.Open && b.Stage(s.Stage) != nil {
-			p.Running = fmt.Sprintf("%s has been running since %s on %s.", stageTitle(b.Stage(s.Stage)),
-				s.Start.In(v.zone()).Format("15:04"), day(s.Start.In(v.zone())))
+			p.Running = fmt.Sprintf("%s has been running since %s on %s.", v.stageTitle(b.Stage(s.Stage)),
+				s.Start.In(v.zone()).Format("15:04"), v.day(s.Start.In(v.zone())))
 		}
 	}
 	text := t.render(b.Body, around{root: top, prefix: "concept-", below: 2, build: b})
@@ -151,7 +153,7 @@ func (v *view) buildPage(b *build, t *texts) BuildPage {
 		part := v.stagePart(b, st)
 		p.Stages = append(p.Stages, part)
 		if part.Empty {
-			p.Unbegun = append(p.Unbegun, Link{Words: low(part.Title), Href: part.ID})
+			p.Unbegun = append(p.Unbegun, Link{Words: v.low(part.Title), Href: part.ID})
 		} else {
 			p.Jump = append(p.Jump, Link{Words: part.Title, Href: "#" + part.ID})
 		}
@@ -159,13 +161,14 @@ func (v *view) buildPage(b *build, t *texts) BuildPage {
 	p.Typing = v.mine() && (len(b.sessions) > 0 || len(b.photos) > 0)
 	loose := keepPhotos(b.photos, func(one *journal.Photo) bool { return b.Stage(one.Tags.Stage) == nil })
 	p.Loose, p.LooseCards = v.strip(top, keepPhotos(loose, ofWork)), v.cardsOf(top, loose)
+	p.Series = v.seriesLines(top, b.seriesIn(""))
 	for _, one := range v.Pauses {
 		if one.Build != b.ID || one.Until.IsZero() && p.Paused != nil { // the page begins with that
 			continue
 		}
-		span := "since " + day(one.From.In(v.zone()))
+		span := "since " + v.day(one.From.In(v.zone()))
 		if !one.Until.IsZero() {
-			span = day(one.From.In(v.zone())) + " to " + day(one.Until.In(v.zone()))
+			span = v.day(one.From.In(v.zone())) + " to " + v.day(one.Until.In(v.zone()))
 		}
 		p.Pauses = append(p.Pauses, PauseLine{span, one.Why, one.Next, one.Waiting, v.pauseCard(top, &one)})
 	}
@@ -174,7 +177,7 @@ func (v *view) buildPage(b *build, t *texts) BuildPage {
 		if d.Build == b.ID {
 			text := t.render(d.Body, around{root: top, prefix: "day-" + d.Date + "-", below: 3, build: b})
 			p.Days = append(p.Days, DayPart{
-				ID: "day-" + d.Date, Date: dayOf(d.Date), Stamp: d.Date, Title: d.Title, Body: text.html,
+				ID: "day-" + d.Date, Date: v.dayOf(d.Date), Stamp: d.Date, Title: d.Title, Body: text.html,
 				Warnings: text.warnings,
 			})
 		}
@@ -202,7 +205,7 @@ func (v *view) nextTopic(b *build) []Topic {
 	case step.Left != "":
 		line.Words += ": " + step.Left
 	case n > 0:
-		line.Words += ": " + count(n, "part") + " left"
+		line.Words += ": " + v.count(n, "part") + " left"
 	}
 	next := Topic{Head: "Next", Lines: []TopicLine{line}}
 	if v.mine() && len(step.Parts) > 0 { // which ones helps at the bench, and nobody else
@@ -238,9 +241,9 @@ func (v *view) looseNotes(b *build) []NoteLine {
 			continue
 		}
 		at := n.At.In(v.zone())
-		line := NoteLine{Day: day(at), Stamp: at.Format(time.DateOnly), Text: n.Text}
+		line := NoteLine{Day: v.day(at), Stamp: at.Format(time.DateOnly), Text: n.Text}
 		if st := b.Stage(n.Stage); st != nil {
-			line.Text = stageTitle(st) + ": " + n.Text
+			line.Text = v.stageTitle(st) + ": " + n.Text
 		}
 		out = append(out, line)
 	}
@@ -275,11 +278,11 @@ func (v *view) factsOf(b *build) []Fact {
 		}
 	}
 	add("Scale", b.Scale)
-	add("Dates", b.span())
+	add("Dates", v.buildSpan(b))
 	if b.ReadyBy != "" && b.Finished == "" && !v.today.IsZero() {
-		add("Must be ready", "by "+dayOf(b.ReadyBy))
+		add("Must be ready", "by "+v.dayOf(b.ReadyBy))
 	}
-	add("At the bench", hoursWords(b))
+	add("At the bench", v.hoursWords(b))
 	add("Finish", b.Finish)
 	if len(b.Kits) > 1 || len(b.Kits) == 1 && b.Kits[0].Title != "" && b.Kits[0].Title != b.Title {
 		kits := ""
@@ -288,14 +291,31 @@ func (v *view) factsOf(b *build) []Fact {
 		}
 		add("Kits", kits)
 	}
-	if len(b.photos) > 0 {
-		words, work := fmt.Sprint(len(b.photos)), len(keepPhotos(b.photos, ofWork))
-		if n := len(b.photos) - work; n > 0 {
-			words = fmt.Sprintf("%d of the work, %d of bench cards", work, n)
-		}
-		add("Photos", words)
-	}
+	add("Photos", v.photosTold(b))
 	return facts
+}
+
+// photosTold counts the photos of a build: "25 of the work, 69 of bench cards, a series
+// of 412"; "" = there are none.
+func (v *view) photosTold(b *build) string {
+	words, work := "", len(keepPhotos(b.photos, ofWork))
+	switch cards := len(b.photos) - work; {
+	case cards > 0:
+		words = v.Say("%d of the work, %d of bench cards", work, cards)
+	case work > 0:
+		words = fmt.Sprint(work)
+	}
+	frames := 0
+	for _, s := range b.series {
+		frames += s.Frames
+	}
+	switch n := len(b.series); {
+	case n == 1:
+		words = joinWords(", ", words, v.Say("a series of %d", frames))
+	case n > 1:
+		words = joinWords(", ", words, v.Say("%d series of %d together", n, frames))
+	}
+	return words
 }
 
 // checklists sums the task lists up by the heading they stand under.
@@ -332,14 +352,14 @@ func checklists(items []journal.CheckItem) (lists []Checklist, total string) {
 }
 
 func (v *view) stagePart(b *build, st journal.Stage) StagePart {
-	part := StagePart{ID: "stage-" + fileName(st.ID), Table: "sessions-" + fileName(st.ID), Title: stageTitle(&st),
+	part := StagePart{ID: "stage-" + fileName(st.ID), Table: "sessions-" + fileName(st.ID), Title: v.stageTitle(&st),
 		Wait: st.Kind == "wait"}
 	if !wording.SaysKind(st) {
-		part.Kind = low(kindTitle(st.Kind))
+		part.Kind = v.low(v.kindTitle(st.Kind))
 	}
 	own := keepPhotos(b.photos, func(p *journal.Photo) bool { return p.Tags.Stage == st.ID })
 	part.strips(v, b, st, keepPhotos(own, ofWork))
-	part.Cards = v.cardsOf(top, own)
+	part.Cards, part.Series = v.cardsOf(top, own), v.seriesLines(top, b.seriesIn(st.ID))
 	ids := map[string]bool{}
 	for _, s := range b.sessions {
 		if s.Stage == st.ID {
@@ -356,16 +376,16 @@ func (v *view) stagePart(b *build, st journal.Stage) StagePart {
 	}
 	for _, sum := range metrics.Hours(works, func(w metrics.Work) string { return w.Known }) {
 		some := keepWork(works, func(w metrics.Work) bool { return w.Known == sum.Key })
-		part.Hours = append(part.Hours, HourOf{benchTime(some), known(sum.Key), count(sum.N, "session")})
+		part.Hours = append(part.Hours, HourOf{v.benchTime(some), v.known(sum.Key), v.count(sum.N, "session")})
 	}
-	for _, p := range paces(works) {
+	for _, p := range v.pacesBy(works) {
 		part.Paces = append(part.Paces, PaceSentence{
-			Sentence{Words: p.Sentence(stageTitle(&st), unit(st.Kind)), Href: "#sessions-" + fileName(st.ID),
+			Sentence{Words: p.Sentence(v.stageTitle(&st), unit(st.Kind)), Href: "#sessions-" + fileName(st.ID),
 				HrefText: "the sessions"}, p.Known,
 		})
 	}
 	part.Compare = v.comparisons(b, st)
-	part.Empty = len(own) == 0 && len(part.Sessions) == 0
+	part.Empty = len(own)+len(part.Series)+len(part.Sessions) == 0
 	return part
 }
 
@@ -387,7 +407,7 @@ func (s *StagePart) strips(v *view, b *build, st journal.Stage, photos []*journa
 	}
 	s.Photos, s.Later = v.strip(top, standing[:from]), v.strip(top, standing[to:])
 	for _, page := range b.foldedPages(st) {
-		s.Elsewhere = append(s.Elsewhere, Link{Words: page.words(), Href: top + page.href})
+		s.Elsewhere = append(s.Elsewhere, Link{Words: v.foldedWords(page), Href: top + page.href})
 	}
 	if s.Elsewhere != nil {
 		return
@@ -438,9 +458,9 @@ func classWords(s *journal.Session) string {
 
 func (v *view) sessionLine(s *journal.Session) SessionLine {
 	line := SessionLine{
-		ID: sessionID(s.ID), Date: dayOf(s.Date), Stamp: s.Date, Class: classWords(s), Note: s.Note,
+		ID: sessionID(s.ID), Date: v.dayOf(s.Date), Stamp: s.Date, Class: classWords(s), Note: s.Note,
 		Doubt: wording.Length(s.Doubt),
-		Known: known(s.Known), Hours: hours(s.Hours()),
+		Known: v.known(s.Known), Hours: v.inHours(s.Hours()),
 	}
 	if v.mine() {
 		line.Type = s.ID
@@ -454,7 +474,7 @@ func (v *view) sessionLine(s *journal.Session) SessionLine {
 		}
 		line.Note = joinWords("; ", line.Note, words)
 	}
-	if v.hours() && !s.Start.IsZero() && s.Known == journal.Measured {
+	if v.times() && !s.Start.IsZero() && s.Known == journal.Measured {
 		line.Clock = s.Start.In(v.zone()).Format("15:04")
 		if !s.End.IsZero() {
 			line.Clock += " to " + s.End.In(v.zone()).Format("15:04")
@@ -464,7 +484,7 @@ func (v *view) sessionLine(s *journal.Session) SessionLine {
 	case s.Open:
 		line.Hours = "running"
 	case s.Net <= 0 && s.Known == journal.Measured:
-		line.Hours = underMinute
+		line.Hours = v.Say("under 1 min")
 	case s.Net <= 0:
 		line.Hours = "not said"
 	}

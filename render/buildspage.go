@@ -26,5 +26,5 @@ func firstAndLatest[T any](all []T, n int) []T {
 }
 
 func (v *view) buildsPage() BuildsPage {
-	return BuildsPage{v.frame("", "builds", "All builds"), v.yearCharts(v.order), v.stretches("", v.order)}
+	return BuildsPage{v.frame("", "builds", v.Say("All builds")), v.yearCharts(v.order), v.stretches("", v.order)}
 }

@@ -32,6 +32,7 @@ type calendar struct {
 type benchDay struct {
 	date     string           // YYYY-MM-DD
 	photos   []*journal.Photo // prints of work, in the order they were taken
+	series   []*seriesShown   // that began on it
 	sessions []*journal.Session
 	words    []*journal.DiaryDay
 	mistakes []journal.Mistake
@@ -133,11 +134,20 @@ func (v *view) readCalendar() *calendar {
 		latest: map[string]*benchWeek{}}
 	clock := v.Evenings()
 	for _, p := range v.Photos {
-		if v.builds[p.Tags.Build] == nil || p.Instant.Said != "" || !v.print(p) {
+		if v.builds[p.Tags.Build] == nil || p.Instant.Said != "" || !v.ofDay(p) {
 			continue
 		}
 		if d := c.day(clock.Of(p.Instant.At, p.Instant.At.Format(time.DateOnly))); d != nil {
 			d.photos = append(d.photos, p)
+		}
+	}
+	for i := range v.Series {
+		s := v.series[v.Series[i].ID]
+		if s == nil {
+			continue
+		}
+		if d := c.day(clock.Of(s.First, s.First.Format(time.DateOnly))); d != nil {
+			d.series = append(d.series, s)
 		}
 	}
 	for _, s := range v.Sessions {
@@ -228,24 +238,24 @@ func (v *view) tellEvents(tell func(date string, e dayEvent), clock journal.Even
 		if v.builds[p.Build] == nil {
 			continue
 		}
-		words := "Put aside."
+		words := v.Say("Put aside.")
 		if p.Why != "" {
-			words = "Put aside: " + sentence(p.Why)
+			words = v.Say("Put aside: %s", sentence(p.Why))
 		}
 		tell(clock.Here(p.From), dayEvent{build: p.Build, words: words})
 		if !p.Until.IsZero() {
-			tell(clock.Here(p.Until), dayEvent{build: p.Build, words: "Taken up again."})
+			tell(clock.Here(p.Until), dayEvent{build: p.Build, words: v.Say("Taken up again.")})
 		}
 	}
 	for _, t := range v.Trials {
 		if v.builds[t.Build] == nil {
 			continue
 		}
-		about := dayEvent{build: t.Build, href: "trials.html", to: "the trial"}
-		about.words = "Began to try " + t.What + "."
+		about := dayEvent{build: t.Build, href: "trials.html", to: v.Say("the trial")}
+		about.words = v.Say("Began to try %s.", t.What)
 		tell(clock.Here(t.At), about)
 		for _, o := range t.Observations {
-			about.words, about.photo = "Trying "+t.What+": "+sentence(o.Text), o.Photo
+			about.words, about.photo = v.Say("Trying %s: %s", t.What, sentence(o.Text)), o.Photo
 			tell(clock.Here(o.At), about)
 		}
 	}
@@ -260,7 +270,7 @@ func (v *view) tellEvents(tell func(date string, e dayEvent), clock journal.Even
 	}
 	for _, b := range v.order {
 		if b.Finished != "" {
-			tell(b.Finished, dayEvent{build: b.ID, words: "Finished.", href: b.href, to: "the build"})
+			tell(b.Finished, dayEvent{build: b.ID, words: v.Say("Finished."), href: b.href, to: v.Say("the build")})
 		}
 	}
 }

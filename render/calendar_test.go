@@ -56,7 +56,7 @@ func TestWeekAtTheTurnOfAYear(t *testing.T) {
 	if len(y.days) != 1 || len(y.weeks) != 0 || len(v.calendar().byYear["2025"].weeks) != 1 {
 		t.Errorf("%+v", y)
 	}
-	if got := v.calendar().weeks[0].span(); got != "30 December 2024 to 5 January 2025" {
+	if got := v.weekSpan(v.calendar().weeks[0]); got != "30 December 2024 to 5 January 2025" {
 		t.Error(got)
 	}
 }

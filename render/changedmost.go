@@ -68,7 +68,7 @@ func (v *view) thenNow(b *build) *ThenNow {
 	if !ok {
 		return nil
 	}
-	t := &ThenNow{Title: kindTitle(p.kind) + ", then and now",
+	t := &ThenNow{Title: v.kindTitle(p.kind) + ", then and now",
 		Pictures: []Picture{v.picture(top, p.a.photo, asPrint), v.picture(top, p.b.photo, asPrint)},
 		Way:      Link{Words: "side by side", Href: top + p.href}}
 	for i := range t.Pictures {

@@ -7,6 +7,8 @@ import (
 	"math"
 	"strconv"
 	"strings"
+
+	"rakelight/journal/metrics"
 )
 
 // Reading is one row of a chart.
@@ -167,7 +169,7 @@ func (r Reading) say(v float64) string {
 	if r.Say != nil {
 		return r.Say(v)
 	}
-	return figure(v)
+	return string(metrics.Figure(v))
 }
 
 // percent writes a share of one as a percentage.

@@ -52,7 +52,7 @@ func (v *view) compare(p pair, t *texts) Compare {
 	c.Sides[1].Picture.Second = true
 	switch {
 	case p.within:
-		c.Heading = fmt.Sprintf("%s, %s: before and after", p.a.b.Title, low(stageTitle(p.a.b.Stage(p.stage))))
+		c.Heading = fmt.Sprintf("%s, %s: before and after", p.a.b.Title, v.low(v.stageTitle(p.a.b.Stage(p.stage))))
 		c.Sides[0].Label, c.Sides[1].Label = "Before", "After"
 		c.Back = []Link{{Words: "the stage on its build page", Href: top + p.a.b.href + "#stage-" + fileName(p.stage)}}
 	case p.byHand:
@@ -65,7 +65,7 @@ func (v *view) compare(p pair, t *texts) Compare {
 			c.Chosen = "Called alike by hand: the same step, seen from the same side and under the same light."
 		}
 	default:
-		c.Heading = fmt.Sprintf("%s: %s and %s", kindTitle(p.kind), p.a.b.named(), p.b.b.named())
+		c.Heading = fmt.Sprintf("%s: %s and %s", v.kindTitle(p.kind), p.a.b.named(), p.b.b.named())
 		if c.Sides[0].Label == c.Sides[1].Label {
 			c.Sides[0].Label, c.Sides[1].Label = p.a.b.Title, p.b.b.Title
 		}
@@ -73,7 +73,7 @@ func (v *view) compare(p pair, t *texts) Compare {
 		if p.chosen {
 			c.Chosen = "These are not the two photos of the sheet, but the best two with the same view and light."
 		}
-		if len(p.a.b.paces(p.kind)) > 0 && len(p.b.b.paces(p.kind)) > 0 {
+		if len(p.a.b.paces(v.voice, p.kind)) > 0 && len(p.b.b.paces(v.voice, p.kind)) > 0 {
 			speed := metrics.LikeForLike(p.a.b.workByKind[p.kind], p.b.b.workByKind[p.kind])
 			c.Speed = &Sentence{Words: speed.Sentence(p.a.b.named(), p.b.b.named()),
 				Href: top + "pace.html#" + p.kind, HrefText: "the sessions"}
@@ -108,7 +108,7 @@ func (v *view) side(p pair, s side, t *texts) CompareSide {
 		}
 	}
 	if st := s.b.Stage(s.photo.Tags.Stage); st != nil {
-		add("Stage", stageTitle(st))
+		add("Stage", v.stageTitle(st))
 	}
 	add("Taken", joinWords(", ", out.Picture.Day, out.Picture.Clock))
 	if s.photo.DatedBy != "" && out.Picture.Doubt != "" {
@@ -119,15 +119,15 @@ func (v *view) side(p pair, s side, t *texts) CompareSide {
 	add("Role", s.photo.Tags.Role)
 	add("View and light", out.Picture.Detail)
 	if !p.within {
-		if ps := s.b.paces(p.kind); len(ps) > 0 {
-			out.Pace = Sentence{Words: ps[0].Sentence(kindTitle(p.kind), unit(p.kind)),
+		if ps := s.b.paces(v.voice, p.kind); len(ps) > 0 {
+			out.Pace = Sentence{Words: ps[0].Sentence(v.kindTitle(p.kind), unit(p.kind)),
 				Href: top + "pace.html#" + p.kind, HrefText: "the sessions"}
 			out.Known = ps[0].Known
 		}
 	}
 	if d := v.diaryDay(s.b.ID, s.photo.Instant); d != nil {
 		out.Words = t.excerpt(d.Body)
-		out.Day = Link{Words: joinWords(": ", dayOf(d.Date), d.Title), Href: top + s.b.href + "#day-" + d.Date}
+		out.Day = Link{Words: joinWords(": ", v.dayOf(d.Date), d.Title), Href: top + s.b.href + "#day-" + d.Date}
 	}
 	return out
 }

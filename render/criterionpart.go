@@ -89,10 +89,10 @@ func (v *view) tallies() map[photoOn]*tally {
 }
 
 // words says how the photo fared: "9 pairs: 6 better, 1 the same, 2 less good; marked 3, then 2".
-func (t *tally) words() string {
+func (in voice) tallyWords(t *tally) string {
 	var parts []string
 	if n := t.better + t.same + t.less; n > 0 {
-		s := count(n, "pair") + ":"
+		s := in.count(n, "pair") + ":"
 		sep := " "
 		for _, one := range []struct {
 			n    int
@@ -224,7 +224,7 @@ func spanWords(builds []*build) string {
 func (v *view) judgedPage(c journal.Criterion, builds []*build) JudgedPage {
 	p := JudgedPage{Frame: v.frame("", "criterion", capital(c.Name)+": the photos"), Title: capital(c.Name),
 		Of:   spanWords(builds),
-		Back: Link{Words: low(capital(c.Name)) + " on all builds", Href: criterionPage(c.Number)}}
+		Back: Link{Words: v.low(capital(c.Name)) + " on all builds", Href: criterionPage(c.Number)}}
 	tallies := v.tallies()
 	var part CriterionPart
 	for _, b := range builds {
@@ -239,7 +239,7 @@ func (v *view) criterionPart(c journal.Criterion, q *journal.Quality, tallies ma
 	part := CriterionPart{Title: capital(c.Name), Zero: c.Zero, Four: c.Four}
 	for _, kind := range c.Kinds {
 		if v.paced(kind) {
-			part.Steps = append(part.Steps, Link{Words: low(kindTitle(kind)), Href: stepPage(kind)})
+			part.Steps = append(part.Steps, Link{Words: v.low(v.kindTitle(kind)), Href: stepPage(kind)})
 		}
 	}
 	r := q.Rankings[c.Number]
@@ -254,7 +254,7 @@ func (v *view) criterionPart(c journal.Criterion, q *journal.Quality, tallies ma
 	}
 	if n := r.Standing(q.Build.ID).N; len(part.Sentences) == 0 && n > 0 {
 		part.Missing = fmt.Sprintf("Too few blind pairs of %s on this to say more (%s).", q.Build.Title,
-			count(n, "pair"))
+			v.count(n, "pair"))
 	}
 	_, part.Plot = v.standings(r, part.Title, 2*fewBuilds) // the table has all
 	marked := map[string]bool{}
@@ -279,7 +279,7 @@ func (v *view) criterionLine(b *build, criterion int, q *journal.Quality) Criter
 	line := CriterionLine{Tag: b.tag(""), Chance: "–", Pairs: "none", Mean: "–", MarksN: "none", MeanSpan: "–",
 		ChanceSpan: "–"}
 	if st := q.Rankings[criterion].Standing(b.ID); st.N > 0 {
-		line.Pairs, line.ChanceSpan = count(st.N, "pair"), st.Why
+		line.Pairs, line.ChanceSpan = v.count(st.N, "pair"), st.Why
 		if st.OK {
 			line.Chance, line.ChanceSpan = percent(st.P), percents(st.Interval)
 		}
@@ -289,7 +289,7 @@ func (v *view) criterionLine(b *build, criterion int, q *journal.Quality) Criter
 			continue
 		}
 		mean := m.Mean()
-		line.MarksN, line.MeanSpan = count(mean.N, "mark"),
+		line.MarksN, line.MeanSpan = v.count(mean.N, "mark"),
 			spanOf(mean.Interval.OK, fmt.Sprintf("%.1f", mean.Interval.Low),
 				fmt.Sprintf("%.1f", mean.Interval.High), mean.Interval.Why)
 		if mean.OK {
@@ -309,11 +309,11 @@ func (v *view) photosOf(part *CriterionPart, b *build, criterion int, tallies ma
 	var judged []*journal.Photo
 	for _, p := range b.photos {
 		t := tallies[photoOn{p.Hash, criterion}]
-		if t == nil || t.words() == "" {
+		if t == nil || v.tallyWords(t) == "" {
 			continue
 		}
 		if l, ok := v.photoLink(p.Hash, ""); ok {
-			l.Words += ": " + t.words()
+			l.Words += ": " + v.tallyWords(t)
 			of.Links = append(of.Links, l)
 		}
 		if v.print(p) {
@@ -356,7 +356,7 @@ func (v *view) thenAndNow(judged [][]*journal.Photo) []Picture {
 // paced reports whether the pace page has a part on the kind.
 func (v *view) paced(kind string) bool {
 	for _, b := range v.order {
-		if len(b.paces(kind)) > 0 {
+		if len(b.paces(v.voice, kind)) > 0 {
 			return true
 		}
 	}

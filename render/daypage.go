@@ -25,6 +25,7 @@ type DayPage struct {
 	Events  []Event
 	Slips   []Slip
 	Pairs   []Plate
+	Series  []SeriesLine
 	Runs    []PhotoRun
 	Rest    []Link // builds that have more photos of the day than stand here
 	Onward  Onward
@@ -70,7 +71,7 @@ type Onward struct{ Earlier, Later, Up Link }
 const mostOfDay = 96
 
 func (v *view) dayPage(d *benchDay, t *texts) DayPage {
-	p := DayPage{Frame: v.frame(top, "day", ""), Stamp: d.date, Date: dayNamed(d.date), Heading: d.title()}
+	p := DayPage{Frame: v.frame(top, "day", ""), Stamp: d.date, Date: v.dayNamed(d.date), Heading: d.title()}
 	shown := v.inWords(d)
 	for _, one := range d.words {
 		p.Words = append(p.Words, v.dayWords(one, t, around{root: top, prefix: "words-", below: 1}, len(d.words) > 1))
@@ -92,6 +93,7 @@ func (v *view) dayPage(d *benchDay, t *texts) DayPage {
 		p.Pairs = append(p.Pairs, v.pairPlate(top, pair))
 		shown[pair[0].Hash], shown[pair[1].Hash] = true, true
 	}
+	p.Series = v.seriesLines(top, d.series)
 	p.Runs, p.Rest = v.photoRuns(d, shown)
 	p.Onward = v.onwardOfDay(d)
 	return p
@@ -115,12 +117,12 @@ func (v *view) dayWords(d *journal.DiaryDay, t *texts, at around, several bool) 
 }
 
 // dayNamed is a day as a diary heads it: "Tuesday, 23 June 2026".
-func dayNamed(date string) string {
+func (in voice) dayNamed(date string) string {
 	t, err := time.Parse(time.DateOnly, date)
 	if err != nil {
 		return date
 	}
-	return t.Format("Monday, ") + dayOf(date)
+	return t.Format("Monday, ") + in.dayOf(date)
 }
 
 // title is the first title of a day's words, "" without one.
@@ -171,12 +173,12 @@ func (v *view) slipWords(m journal.Mistake) string {
 		words += " on " + partWords(m.Parts)
 	}
 	if st := v.builds[m.Build].Stage(m.Stage); st != nil {
-		words += " (" + low(stageTitle(st)) + ")"
+		words += " (" + v.low(v.stageTitle(st)) + ")"
 	}
 	words = joinWords(": ", words, m.Cause) + "."
 	words = joinWords(" ", words, journal.Capital(sentence(m.Mended)))
 	if m.Lost > 0 {
-		words += " It cost " + hours(m.Lost.Hours()) + "."
+		words += " It cost " + v.inHours(m.Lost.Hours()) + "."
 	}
 	return words
 }
@@ -239,7 +241,7 @@ func (v *view) photoRuns(d *benchDay, shown map[string]bool) (runs []PhotoRun, r
 	}
 	for _, b := range v.order {
 		if n := left[b]; n > 0 {
-			rest = append(rest, Link{Words: fmt.Sprintf("%s more of this day on the page of %s", count(n, "photo"),
+			rest = append(rest, Link{Words: fmt.Sprintf("%s more of this day on the page of %s", v.count(n, "photo"),
 				b.named()), Href: top + b.href})
 		}
 	}
@@ -249,7 +251,7 @@ func (v *view) photoRuns(d *benchDay, shown map[string]bool) (runs []PhotoRun, r
 // stageTold is a stage as a word in the margin.
 func (v *view) stageTold(b *build, stage string) string {
 	if st := b.Stage(stage); st != nil {
-		return stageTitle(st)
+		return v.stageTitle(st)
 	}
 	return "At the bench"
 }
@@ -259,19 +261,19 @@ func (v *view) onwardOfDay(d *benchDay) Onward {
 	i := slices.Index(days, d)
 	var o Onward
 	if i > 0 {
-		o.Earlier = Link{Words: dayBeside(days[i-1].date, d.date), Href: days[i-1].date + ".html"}
+		o.Earlier = Link{Words: v.dayBeside(days[i-1].date, d.date), Href: days[i-1].date + ".html"}
 	}
 	if i+1 < len(days) {
-		o.Later = Link{Words: dayBeside(days[i+1].date, d.date), Href: days[i+1].date + ".html"}
+		o.Later = Link{Words: v.dayBeside(days[i+1].date, d.date), Href: days[i+1].date + ".html"}
 	}
 	o.Up = Link{Words: "its week", Href: top + v.weekHref(d.date)}
 	return o
 }
 
 // dayBeside names a day beside another one: its year stands where it is another.
-func dayBeside(date, other string) string {
+func (in voice) dayBeside(date, other string) string {
 	if date[:4] == other[:4] {
 		return dayMoment(date).Format("2 January")
 	}
-	return dayOf(date)
+	return in.dayOf(date)
 }

@@ -59,10 +59,12 @@ func (v *view) photoDigests() func(*journal.Photo) digest {
 	}
 	for _, p := range v.Photos {
 		stem, where, unshown := v.stem[p.Hash], v.where(p), v.unshown[p.Hash]
-		place, tone := v.folded[p], v.tones[p.Hash]
+		place, tone, moving := v.folded[p], v.tones[p.Hash], v.movingOf(p)
 		had := known[p]
-		if had.stem != stem || had.where != where || had.place != place || had.tone != tone || had.unshown != unshown {
-			known[p] = photoDigest{stem, where, place, tone, unshown, digestOf(p, stem, where, place, tone, unshown)}
+		if had.stem != stem || had.where != where || had.place != place || had.tone != tone || had.unshown != unshown ||
+			had.moving != moving {
+			known[p] = photoDigest{stem, where, place, tone, unshown, moving,
+				digestOf(p, stem, where, place, tone, unshown, moving)}
 		}
 	}
 	return func(p *journal.Photo) digest { return known[p].is }
@@ -72,6 +74,7 @@ func (v *view) photoDigests() func(*journal.Photo) digest {
 type photoDigest struct {
 	stem, where, place, tone string
 	unshown                  noShow
+	moving                   moving
 	is                       digest
 }
 
@@ -84,7 +87,7 @@ func (v *view) commonDigest() digest {
 		rail = append(rail, b.tag(""))
 	}
 	f := v.frame("", "", "")
-	return digestOf(v.edition, v.Config, v.zone(), v.name(), len(v.order), rail, f.Links, f.Feed)
+	return digestOf(v.edition, v.Language(), v.Config, v.zone(), v.name(), len(v.order), rail, f.Links, f.Feed)
 }
 
 // headDigest leaves out what stands on the build's own page and on pages that are
@@ -157,6 +160,7 @@ func (v *view) buildDigest(b *build) digest {
 	e.any(v.photosDigest(b.photos))
 	e.any(v.bookDigest(b))
 	e.any(v.flickLink(b))
+	e.any(v.seriesSum(b.series))
 	e.any(b.sessions)
 	e.any(b.work)
 	ids := map[string]bool{}

@@ -154,7 +154,7 @@ func TestDoneWords(t *testing.T) {
 		{[]*journal.Session{session("clean", 0, journal.Remembered, 5)}, "Cleanup: 5 parts."},
 		{[]*journal.Session{{ID: "o", Build: "lorry", Stage: "clean", Kind: "clean", Open: true, Known: journal.Measured}}, "Cleanup."},
 	} {
-		if got := doneWords(b, c.sessions); got != c.want {
+		if got := inEnglish.doneWords(b, c.sessions); got != c.want {
 			t.Errorf("%q, want %q", got, c.want)
 		}
 	}
@@ -183,7 +183,7 @@ func TestCountsAreASentence(t *testing.T) {
 		{[]*journal.Session{session("assemble", 1)}, "1 part assembled"},
 		{[]*journal.Session{session("seam", 1), session("decal", 12), session("top-coat", 2)}, "1 join at the seams, 12 decals and 2 top coats"},
 	} {
-		if got := journal.Listed(countsOf(c.sessions)); got != c.want {
+		if got := journal.Listed(inEnglish.countsOf(c.sessions)); got != c.want {
 			t.Errorf("%q, want %q", got, c.want)
 		}
 	}
@@ -196,16 +196,16 @@ func TestCountsAreASentence(t *testing.T) {
 
 // A week or a day beside one of another year names that year.
 func TestWeeksBeside(t *testing.T) {
-	if got := weekBeside("2024-W06", "2024-W07"); got != "Week 6" {
+	if got := inEnglish.weekBeside("2024-W06", "2024-W07"); got != "Week 6" {
 		t.Error(got)
 	}
-	if got := weekBeside("2023-W52", "2024-W01"); got != "Week 52 of 2023" {
+	if got := inEnglish.weekBeside("2023-W52", "2024-W01"); got != "Week 52 of 2023" {
 		t.Error(got)
 	}
-	if got := dayBeside("2024-02-10", "2024-02-12"); got != "10 February" {
+	if got := inEnglish.dayBeside("2024-02-10", "2024-02-12"); got != "10 February" {
 		t.Error(got)
 	}
-	if got := dayBeside("2023-12-30", "2024-01-02"); got != "30 December 2023" {
+	if got := inEnglish.dayBeside("2023-12-30", "2024-01-02"); got != "30 December 2023" {
 		t.Error(got)
 	}
 }

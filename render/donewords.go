@@ -8,6 +8,7 @@ import (
 
 	"rakelight/journal"
 	"rakelight/journal/metrics"
+	"rakelight/journal/say"
 )
 
 // Done is what was done on a build.
@@ -32,28 +33,28 @@ func timed(sessions []*journal.Session) []metrics.Work {
 
 // timeTold says the hours of some work, and how they are known where a timer did
 // not measure all of them; "" where there are none.
-func timeTold(ws []metrics.Work) string {
+func (in voice) timeTold(ws []metrics.Work) string {
 	sums := metrics.Hours(ws, func(metrics.Work) string { return "" })
 	if len(sums) == 0 {
 		return ""
 	}
-	s, total := sums[0], benchTime(ws)
-	parts := make([]string, 0, 3)
+	s, total := sums[0], in.benchTime(ws)
+	parts, how := make([]string, 0, 3), say.Key("")
 	for _, one := range []struct {
-		h    float64
-		word string
-	}{{s.Measured, "measured"}, {s.Remembered, "remembered"}, {s.Estimated, "estimated"}} {
+		h   float64
+		how say.Key
+	}{{s.Measured, "%s measured"}, {s.Remembered, "%s remembered"}, {s.Estimated, "%s estimated"}} {
 		if one.h > 0 {
-			parts = append(parts, hours(one.h)+" "+one.word)
+			parts, how = append(parts, in.Say(one.how, in.inHours(one.h))), one.how
 		}
 	}
 	switch {
-	case len(parts) == 0 && total == underMinute, s.Measured > 0 && len(parts) == 1:
+	case len(parts) == 0 && total == in.Say("under 1 min"), s.Measured > 0 && len(parts) == 1:
 		return total
 	case len(parts) == 0:
 		return ""
 	case len(parts) == 1:
-		return total + strings.TrimPrefix(parts[0], hours(s.Hours))
+		return in.Say(how, total)
 	}
 	return total + " (" + strings.Join(parts, ", ") + ")"
 }
@@ -71,7 +72,7 @@ func (v *view) doneOf(root string, sessions []*journal.Session) []Done {
 		by[s.Build] = append(by[s.Build], s)
 	}
 	for _, id := range builds {
-		if words := doneWords(v.builds[id], by[id]); words != "" {
+		if words := v.doneWords(v.builds[id], by[id]); words != "" {
 			out = append(out, Done{Tag: v.builds[id].tag(root), Words: words})
 		}
 	}
@@ -79,7 +80,7 @@ func (v *view) doneOf(root string, sessions []*journal.Session) []Done {
 }
 
 // doneWords say what some sessions of a build did, stage by stage.
-func doneWords(b *build, sessions []*journal.Session) string {
+func (in voice) doneWords(b *build, sessions []*journal.Session) string {
 	var stages []string
 	by := map[string][]*journal.Session{}
 	for _, s := range sessions {
@@ -90,14 +91,17 @@ func doneWords(b *build, sessions []*journal.Session) string {
 	}
 	var said []string
 	for _, id := range stages {
-		title := kindTitle(by[id][0].Kind)
+		title := in.kindTitle(by[id][0].Kind)
 		if st := b.Stage(id); st != nil {
-			title = stageTitle(st)
+			title = in.stageTitle(st)
 		}
-		n, parts := counted(by[id])
+		n, parts := in.counted(by[id])
 		words := n
-		if t := timeTold(timed(by[id])); t != "" {
-			words = joinWords(" in ", n, t)
+		if t := in.timeTold(timed(by[id])); t != "" {
+			words = t
+			if n != "" {
+				words = in.Say("%s in %s", n, t)
+			}
 		}
 		if parts != "" {
 			words += " (" + parts + ")"
@@ -109,7 +113,7 @@ func doneWords(b *build, sessions []*journal.Session) string {
 
 // counted says how many some sessions of a stage did, "" where nobody counted, and
 // which parts were named.
-func counted(sessions []*journal.Session) (number, parts string) {
+func (in voice) counted(sessions []*journal.Session) (number, parts string) {
 	n, said := 0, false
 	var refs []journal.PartRef
 	for _, s := range sessions {
@@ -124,7 +128,7 @@ func counted(sessions []*journal.Session) (number, parts string) {
 	if !said || n <= 0 {
 		return "", ""
 	}
-	return count(n, unit(sessions[0].Kind)), partsTold(refs)
+	return in.count(n, say.Noun(unit(sessions[0].Kind))), partsTold(refs)
 }
 
 // longList is how long a list of parts may be to be read, in letters: of a longer
@@ -168,7 +172,7 @@ var doneAs = map[string]struct{ one, many, to string }{
 
 // countsOf are what a span of sessions did, in the order of the trade: "58 parts cut
 // off", "40 cleaned up", "3 joins at the seams". The word parts stands once.
-func countsOf(sessions []*journal.Session) []string {
+func (in voice) countsOf(sessions []*journal.Session) []string {
 	by := map[string]int{}
 	for _, w := range timed(sessions) {
 		if _, ok := metrics.CountedKind(w.Kind); ok && w.Counted {

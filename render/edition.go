@@ -18,8 +18,8 @@ const (
 // mine reports whether the pages are the builder's own.
 func (v *view) mine() bool { return v.edition == Mine }
 
-// hours reports whether pages may show a time of day.
-func (v *view) hours() bool { return v.mine() || v.Config.Public.Times }
+// times reports whether pages may show a time of day.
+func (v *view) times() bool { return v.mine() || v.Config.Public.Times }
 
 // shows reports whether an edition has the pages of a template. Readers have no page that
 // is only there to say what to do next: none of what is to be sorted or to be bought,

@@ -40,14 +40,14 @@ func (v *view) behindSessions(ids []string) Behind {
 		links, some := v.linksTo(b, wanted, fewSessions)
 		if some > 0 {
 			out.Of = append(out.Of, BehindOf{b.tag(""), links})
-			counts = append(counts, Link{Words: b.named() + ": " + count(some, "session"), Href: b.href + "#stages"})
+			counts = append(counts, Link{Words: b.named() + ": " + v.count(some, "session"), Href: b.href + "#stages"})
 			n += some
 		}
 	}
 	if len(out.Of) > fewBuilds {
-		out.Of = []BehindOf{{Tag: Tag{Title: count(len(counts), "build")}, Links: counts}}
+		out.Of = []BehindOf{{Tag: Tag{Title: v.count(len(counts), "build")}, Links: counts}}
 	}
-	out.Words = count(n, "session")
+	out.Words = v.count(n, "session")
 	return out
 }
 
@@ -72,7 +72,7 @@ func (v *view) linksTo(b *build, wanted map[string]bool, few int) (links []Link,
 			continue
 		}
 		n++
-		links = append(links, sessionLink(b, s, ""))
+		links = append(links, v.sessionLink(b, s, ""))
 		if in[s.Stage]++; in[s.Stage] == 1 {
 			stages = append(stages, s.Stage)
 		}
@@ -84,16 +84,16 @@ func (v *view) linksTo(b *build, wanted map[string]bool, few int) (links []Link,
 	for _, stage := range stages {
 		title, href := stage, b.href+"#stages"
 		if st := b.Stage(stage); st != nil {
-			title, href = stageTitle(st), b.href+"#sessions-"+fileName(stage)
+			title, href = v.stageTitle(st), b.href+"#sessions-"+fileName(stage)
 		}
-		links = append(links, Link{Words: title + ": " + count(in[stage], "session"), Href: href})
+		links = append(links, Link{Words: title + ": " + v.count(in[stage], "session"), Href: href})
 	}
 	return links, n
 }
 
 // sessionLink leads to a session; people know it by its day.
-func sessionLink(b *build, s *journal.Session, root string) Link {
-	return Link{Words: cmp.Or(dayOf(s.Date), "day not known"), Href: root + b.href + "#" + sessionID(s.ID)}
+func (in voice) sessionLink(b *build, s *journal.Session, root string) Link {
+	return Link{Words: cmp.Or(in.dayOf(s.Date), "day not known"), Href: root + b.href + "#" + sessionID(s.ID)}
 }
 
 // photoLink leads to a photo's own place. ok is false for a photo that has
@@ -104,7 +104,7 @@ func (v *view) photoLink(hash, words string) (Link, bool) {
 		return Link{}, false
 	}
 	if words == "" {
-		words = joinWords(", ", v.dayShort(p), low(kindTitle(p.Kind)))
+		words = joinWords(", ", v.dayShort(p), v.low(v.kindTitle(p.Kind)))
 	}
 	return Link{Words: words, Href: v.place(v.builds[p.Tags.Build], p)}, true
 }
@@ -118,7 +118,7 @@ func (v *view) dayShort(p *journal.Photo) string {
 		}
 		return ""
 	}
-	return dayTold(p.Instant)
+	return v.dayTold(p.Instant)
 }
 
 // stageLink is a stage of a build as its page calls it, and the way to it.
@@ -131,7 +131,7 @@ func (v *view) stageLink(build, stage string) Link {
 	if st == nil {
 		return Link{Words: stage}
 	}
-	return Link{Words: stageTitle(st), Href: b.href + "#stage-" + fileName(st.ID)}
+	return Link{Words: v.stageTitle(st), Href: b.href + "#stage-" + fileName(st.ID)}
 }
 
 // nameOf is a build in running text: its title, or its id where it has no plan.

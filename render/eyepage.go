@@ -37,7 +37,7 @@ func (v *view) eyePage() EyePage {
 	p.Drift, p.Agreement = q.Drift.Sentence(), tie(q.Agreement.Sentence("Your agreement with yourself"))
 	if q.Agreement.OK {
 		p.Alike = fmt.Sprintf("Of %s you gave twice, %s came out exactly the same.",
-			count(q.Agreement.N, "mark"), percent(q.Agreement.Same))
+			v.count(q.Agreement.N, "mark"), percent(q.Agreement.Same))
 	}
 	twice := v.Remarked("")
 	if n := len(twice); n > fewTwice {
@@ -61,7 +61,7 @@ func (v *view) remarkLine(r journal.Remark) RemarkLine {
 	}
 	line.Photo, _ = v.photoLink(r.First.Photo, "")
 	if p := v.byHash[r.First.Photo]; p != nil {
-		line.Photo.Words = joinWords(", ", v.nameOf(p.Tags.Build), v.dayShort(p), low(kindTitle(p.Kind)))
+		line.Photo.Words = joinWords(", ", v.nameOf(p.Tags.Build), v.dayShort(p), v.low(v.kindTitle(p.Kind)))
 	}
 	return line
 }

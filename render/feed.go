@@ -112,7 +112,7 @@ func (v *view) feedWeeks() []*benchWeek {
 func (v *view) feedEntry(w *benchWeek, t *texts) (e atomEntry, updated time.Time, err error) {
 	page := v.weekEntry(w, t, "")
 	var body bytes.Buffer
-	if err := templates().ExecuteTemplate(&body, "feedweek", page); err != nil {
+	if err := v.templates().ExecuteTemplate(&body, "feedweek", page); err != nil {
 		return e, updated, err
 	}
 	updated = v.touched(w)
@@ -136,7 +136,7 @@ func dayMoment(date string) time.Time {
 // touched is the latest moment that a week holds, or its latest day where no time of
 // day is shown.
 func (v *view) touched(w *benchWeek) (latest time.Time) {
-	if !v.hours() {
+	if !v.times() {
 		return dayMoment(w.days[len(w.days)-1].date)
 	}
 	see := func(at time.Time) {

@@ -365,3 +365,6 @@ func smallState() *journal.State {
 	}
 	return s
 }
+
+// inEnglish is the voice of the builder's own pages.
+var inEnglish = Options{}.voice()

@@ -4,7 +4,6 @@
 package render
 
 import (
-	"fmt"
 	"slices"
 
 	"rakelight/journal"
@@ -80,20 +79,21 @@ func (b *build) foldedPages(st journal.Stage) []foldedPage {
 	return slices.DeleteFunc(slices.Clone(b.folded), func(p foldedPage) bool { return p.stage.ID != st.ID })
 }
 
-func (p foldedPage) words() string {
-	return fmt.Sprintf("%s to %s, %s", dayTold(p.photos[0].Instant), dayTold(p.photos[len(p.photos)-1].Instant),
-		count(len(p.photos), "photo"))
+func (in voice) foldedWords(p foldedPage) string {
+	return in.Say("%s to %s, %s", in.dayTold(p.photos[0].Instant), in.dayTold(p.photos[len(p.photos)-1].Instant),
+		in.count(len(p.photos), "photo"))
 }
 
 func (v *view) foldedPage(b *build, one foldedPage) FoldedPage {
-	title := b.Title + ", " + low(stageTitle(&one.stage))
+	title := b.Title + ", " + v.low(v.stageTitle(&one.stage))
 	p := FoldedPage{
 		Frame: v.frame(top, "folded", title+", more photos"), Heading: title,
 		Back:   Link{Words: "the stage on its build page", Href: top + b.href + "#stage-" + fileName(one.stage.ID)},
 		Photos: v.between(one.photos),
 	}
 	for _, other := range b.foldedPages(one.stage) {
-		p.Others = append(p.Others, Link{Words: other.words(), Href: top + other.href, Here: other.href == one.href})
+		p.Others = append(p.Others, Link{Words: v.foldedWords(other), Href: top + other.href,
+			Here: other.href == one.href})
 	}
 	if len(p.Others) == 1 {
 		p.Others = nil
@@ -105,7 +105,7 @@ func (v *view) foldedPage(b *build, one foldedPage) FoldedPage {
 func (v *view) foldedDigest(b *build, one foldedPage) digest {
 	var others []string
 	for _, other := range b.foldedPages(one.stage) {
-		others = append(others, other.href, other.words())
+		others = append(others, other.href, v.foldedWords(other))
 	}
 	return digestOf(v.digest().heads[b], one.href, one.stage, others, v.photosDigest(one.photos))
 }

@@ -12,6 +12,7 @@ import (
 
 	"rakelight/journal"
 	"rakelight/journal/metrics"
+	"rakelight/journal/say"
 	"rakelight/journal/wording"
 )
 
@@ -66,7 +67,7 @@ func (v *view) forecast() ForecastPage {
 	if v.today.IsZero() {
 		return p
 	}
-	p.From = day(v.today.In(v.zone()))
+	p.From = v.day(v.today.In(v.zone()))
 	p.Finished = len(v.order) > 0
 	for i := len(v.order) - 1; i >= 0; i-- {
 		if b := v.order[i]; b.Finished == "" {
@@ -91,18 +92,18 @@ func (v *view) outlook(b *build) OutlookPart {
 	part.Left, part.Done = v.left(b, o)
 	for _, t := range o.LeftOut {
 		part.LeftOut = append(part.LeftOut, Fact{
-			joinWords(", ", kindTitle(t.Kind), t.Class, kitName(b, t.Kit)),
-			fmt.Sprintf("%s; no timed session of this work", count(int(t.Parts), unit(t.Kind))),
+			joinWords(", ", v.kindTitle(t.Kind), t.Class, kitName(b, t.Kit)),
+			fmt.Sprintf("%s; no timed session of this work", v.count(int(t.Parts), say.Noun(unit(t.Kind)))),
 		})
 	}
 	if !o.OK {
 		return part
 	}
-	part.Pooled, part.Thin = cellNames(o.Pooled), cellNames(o.Thin)
+	part.Pooled, part.Thin = v.cellNames(o.Pooled), v.cellNames(o.Thin)
 	part.Behind = v.behindSessions(o.Sessions)
 	row := func(label string, s metrics.Spread) {
-		part.Spreads = append(part.Spreads, SpreadLine{label, figure(s.Low80), figure(s.Low50), figure(s.Middle),
-			figure(s.High50), figure(s.High80)})
+		part.Spreads = append(part.Spreads, SpreadLine{label, v.figure(s.Low80), v.figure(s.Low50), v.figure(s.Middle),
+			v.figure(s.High50), v.figure(s.High80)})
 	}
 	row("Hours", o.Hours)
 	var readings []Reading
@@ -114,7 +115,7 @@ func (v *view) outlook(b *build) OutlookPart {
 		}
 	}
 	readings = append(readings, spreadReading(b.named(), b.tag(""), o.Hours))
-	part.Hours = rowCharts(altOfSpreads(readings, "bench hours left"),
+	part.Hours = rowCharts(v.altOfSpreads(readings, "bench hours left"),
 		axis{title: "Bench hours left (bar: 1 in 2, line: 4 in 5)", hi: topOf(readings)}, readings)
 	v.days(&part, b, o)
 	return part
@@ -136,10 +137,10 @@ func upTo(b *build, kit int) string {
 	return "all kits"
 }
 
-func cellNames(cells []metrics.Cell) string {
+func (in voice) cellNames(cells []metrics.Cell) string {
 	var words []string
 	for _, c := range cells {
-		words = append(words, strings.ToLower(joinWords(", ", kindTitle(c.Kind), c.Class)))
+		words = append(words, strings.ToLower(joinWords(", ", in.kindTitle(c.Kind), c.Class)))
 	}
 	return strings.Join(words, "; ")
 }
@@ -149,12 +150,12 @@ func spreadReading(label string, tag Tag, s metrics.Spread) Reading {
 		Inner: [2]float64{s.Low50, s.High50}}
 }
 
-func altOfSpreads(rows []Reading, unit string) string {
+func (in voice) altOfSpreads(rows []Reading, unit string) string {
 	var parts []string
 	for _, r := range rows {
 		parts = append(parts, fmt.Sprintf("%s about %s; even chance %s, 4 in 5 chance %s", r.Label,
-			figure(r.Value), metrics.Between(figure(r.Inner[0]), figure(r.Inner[1])),
-			metrics.Between(figure(r.Low), figure(r.High))))
+			in.figure(r.Value), metrics.Between(in.figure(r.Inner[0]), in.figure(r.Inner[1])),
+			metrics.Between(in.figure(r.Low), in.figure(r.High))))
 	}
 	return "Forecast, " + unit + ": " + strings.Join(parts, ". ") + "."
 }
@@ -169,10 +170,10 @@ func (v *view) days(part *OutlookPart, b *build, o journal.Outlook) {
 	if !o.Paused {
 		part.Days = v.dayChart(b, o)
 	}
-	part.Spreads = append(part.Spreads, SpreadLine{"Weeks", figure(s.Low80), figure(s.Low50), figure(s.Middle),
-		figure(s.High50), figure(s.High80)})
+	part.Spreads = append(part.Spreads, SpreadLine{"Weeks", v.figure(s.Low80), v.figure(s.Low50), v.figure(s.Middle),
+		v.figure(s.High50), v.figure(s.High80)})
 	part.Weeks = fmt.Sprintf("The days come from your bench hours in %s up to %s. Weeks without bench time count; weeks when the build was put aside, and weeks known only from memory, do not.",
-		count(o.NWeeks, "week"), day(o.From.In(v.zone())))
+		v.count(o.NWeeks, "week"), v.day(o.From.In(v.zone())))
 }
 
 // dayChart draws the days on a calendar from today on.
@@ -180,7 +181,7 @@ func (v *view) dayChart(b *build, o journal.Outlook) []Chart {
 	days := func(weeks float64) float64 { return float64(o.Day(weeks).Unix()) / 86400 }
 	s := o.Weeks
 	r := Reading{
-		Label: b.named() + ": about " + day(o.Day(s.Middle).In(v.zone())), Tag: b.tag(""), Value: days(s.Middle),
+		Label: b.named() + ": about " + v.day(o.Day(s.Middle).In(v.zone())), Tag: b.tag(""), Value: days(s.Middle),
 		Low: days(s.Low80), High: days(s.High80), Interval: true,
 		Inner: [2]float64{days(s.Low50), days(s.High50)}, Words: o.Day(s.Middle).In(v.zone()).Format("2 Jan"),
 	}
@@ -189,13 +190,13 @@ func (v *view) dayChart(b *build, o journal.Outlook) []Chart {
 	a := axis{title: "Day it is done (bar: 1 in 2, line: 4 in 5)", lo: lo, hi: hi,
 		ticks: func(n int) []tickAt { return monthTicks(lo, hi, n) }}
 	alt := fmt.Sprintf("Forecast of the day %s is done, on a calendar from %s on. %s", b.Title,
-		day(o.From.In(v.zone())), partWhen(o, v.zone()))
+		v.day(o.From.In(v.zone())), v.partWhen(o, v.zone()))
 	return rowCharts(alt, a, []Reading{r})
 }
 
-func partWhen(o journal.Outlook, zone *time.Location) string {
+func (in voice) partWhen(o journal.Outlook, zone *time.Location) string {
 	s := o.Weeks
-	at := func(weeks float64) string { return day(o.Day(weeks).In(zone)) }
+	at := func(weeks float64) string { return in.day(o.Day(weeks).In(zone)) }
 	return fmt.Sprintf("About %s; even chance %s, 4 in 5 chance %s.", at(s.Middle),
 		metrics.Between(at(s.Low50), at(s.High50)), metrics.Between(at(s.Low80), at(s.High80)))
 }
@@ -233,7 +234,7 @@ func (v *view) left(b *build, o journal.Outlook) (left []LeftLine, done []Link) 
 			switch {
 			case st.Kind != kind:
 			case found.Href != "":
-				return Link{Words: kindTitle(kind)}
+				return Link{Words: v.kindTitle(kind)}
 			default:
 				found = v.stageLink(b.ID, st.ID)
 			}
@@ -242,7 +243,8 @@ func (v *view) left(b *build, o journal.Outlook) (left []LeftLine, done []Link) 
 	}
 	for _, t := range o.Tasks {
 		open[t.Kind] = true
-		left = append(left, LeftLine{stageOf(t.Kind), kitName(b, t.Kit), t.Class, count(int(t.Parts), unit(t.Kind))})
+		left = append(left, LeftLine{stageOf(t.Kind), kitName(b, t.Kit), t.Class, v.count(int(t.Parts),
+			say.Noun(unit(t.Kind)))})
 	}
 	for _, st := range b.Stages {
 		if _, countable := metrics.CountedKind(st.Kind); countable && !open[st.Kind] &&

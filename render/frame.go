@@ -9,18 +9,20 @@ import (
 
 // Frame is shared by all pages.
 type Frame struct {
-	Mine    bool   // the page is of the builder's own edition
-	Feed    string // address of the feed, "" = the page does not name it
-	Root    string // leads back to the top: "" or "../"
-	Journal string // the journal's name
-	Title   string // of the page, in the browser's tab
-	Summary string // what the page holds, in words
-	Class   string // of the page kind, for the style sheet
-	Style   string // file of the page kind's own style sheet, "" = none
-	Script  string // file of the page kind's own script, "" = none
-	Links   []Link // the pages everyone has
-	Builds  []Tag  // the builds in time order: all, or the open and the latest ones
-	All     Link   // the page of all builds, where some are left out
+	Mine        bool   // the page is of the builder's own edition
+	Lang        string // the language of the page, as HTML names it
+	ScriptWords string // JSON: what its scripts say, by the English of it; "" = English
+	Feed        string // address of the feed, "" = the page does not name it
+	Root        string // leads back to the top: "" or "../"
+	Journal     string // the journal's name
+	Title       string // of the page, in the browser's tab
+	Summary     string // what the page holds, in words
+	Class       string // of the page kind, for the style sheet
+	Style       string // file of the page kind's own style sheet, "" = none
+	Script      string // file of the page kind's own script, "" = none
+	Links       []Link // the pages everyone has
+	Builds      []Tag  // the builds in time order: all, or the open and the latest ones
+	All         Link   // the page of all builds, where some are left out
 }
 
 // Link is a way to another page.
@@ -34,8 +36,9 @@ var inDiary = map[string]bool{"day": true, "week": true, "year": true}
 
 // frame makes the frame of the page of a class.
 func (v *view) frame(root, class, title string) Frame {
-	f := Frame{Mine: v.mine(), Root: root, Journal: v.name(), Title: title, Class: class,
-		Summary: about(class, title, v.name())}
+	f := Frame{Mine: v.mine(), Lang: v.Language(), ScriptWords: v.scriptWords(class), Root: root, Journal: v.name(),
+		Title: title, Class: class,
+		Summary: v.summary(class, title)}
 	if sheet := ownSheets[class]; sheet != "" {
 		f.Style = sheet + ".css"
 	}
@@ -47,19 +50,19 @@ func (v *view) frame(root, class, title string) Frame {
 	if !v.mine() && v.newestWeek() != nil {
 		f.Feed = root + feedPage
 	}
-	toSort := "Photos to sort"
+	toSort := v.Say("Photos to sort")
 	// The count stands on the page it belongs to and on the first one: on all
 	// others each photo would change it.
 	if n := len(v.asked); n > 0 && (class == "home" || class == "sort") {
 		toSort += fmt.Sprintf(" (%d)", n)
 	}
 	for _, l := range [...][3]string{
-		{"home", "Home", "index.html"}, {"archive", "Diary", archivePage},
-		{"sheet", "Then and now", "then-and-now.html"},
-		{"pace", "Pace", "pace.html"}, {"skill", "Skill", "skill.html"},
-		{"forecast", "Forecast", "forecast.html"}, {"mistakes", "Mistakes", "mistakes.html"},
-		{"trials", "Trials", "trials.html"}, {"supplies", "Supplies", suppliesPage},
-		{"search", "Search", searchPage}, {"sort", toSort, "to-sort.html"},
+		{"home", v.Say("page¦Home"), "index.html"}, {"archive", v.Say("page¦Diary"), archivePage},
+		{"sheet", v.Say("Then and now"), "then-and-now.html"},
+		{"pace", v.Say("page¦Pace"), "pace.html"}, {"skill", v.Say("page¦Skill"), "skill.html"},
+		{"forecast", v.Say("page¦Forecast"), "forecast.html"}, {"mistakes", v.Say("page¦Mistakes"), "mistakes.html"},
+		{"trials", v.Say("page¦Trials"), "trials.html"}, {"supplies", v.Say("page¦Supplies"), suppliesPage},
+		{"search", v.Say("page¦Search"), searchPage}, {"sort", toSort, "to-sort.html"},
 	} {
 		if v.shows(l[0]) {
 			here := l[0] == class || l[0] == "archive" && inDiary[class]
@@ -70,7 +73,7 @@ func (v *view) frame(root, class, title string) Frame {
 		f.Builds = append(f.Builds, b.tag(root))
 	}
 	if n := len(v.order); n > len(f.Builds) {
-		f.All = Link{Words: fmt.Sprintf("All %d builds", n), Href: root + buildsPage, Here: class == "builds"}
+		f.All = Link{Words: v.Say("All %d builds", n), Href: root + buildsPage, Here: class == "builds"}
 	}
 	return f
 }
@@ -121,5 +124,5 @@ func (v *view) name() string {
 	if v.Config.Name != "" {
 		return v.Config.Name
 	}
-	return "Bench journal"
+	return v.Say("Bench journal")
 }

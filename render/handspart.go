@@ -19,7 +19,8 @@ type HandsLine struct {
 func (v *view) hands() []HandsLine {
 	var out []HandsLine
 	for _, r := range v.HandsByKind() {
-		line := HandsLine{Step: kindTitle(r.Kind), Hours: hours(r.Hours), Sessions: count(r.Sessions, "session"),
+		line := HandsLine{Step: v.kindTitle(r.Kind), Hours: v.inHours(r.Hours), Sessions: v.count(r.Sessions,
+			"session"),
 			Notes: len(r.Entries)}
 		if r.Kind == "" {
 			line.Step, line.Hours, line.Sessions = "In no session", "", ""

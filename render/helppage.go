@@ -36,8 +36,8 @@ func (v *view) helpPage() HelpPage {
 	h := HelpPage{
 		Frame: v.frame("", "help", "How to use the cards"), Build: "pilot-boat", Shown: "1f3a9c04", Rows: cardHelp,
 		Silence: journal.Spell(v.Config.Silence()), Longest: journal.Spell(v.Config.LongestTimer()),
-		Hold: journal.Spell(journal.CardHold), Twice: seconds(v.Config.Twice()),
-		Retake: seconds(v.Config.Retake()), Cameras: journal.Spell(journal.CardCameras),
+		Hold: journal.Spell(journal.CardHold), Twice: v.seconds(v.Config.Twice()),
+		Retake: v.seconds(v.Config.Retake()), Cameras: journal.Spell(journal.CardCameras),
 		Unseen: journal.Spell(v.Config.Unseen()),
 	}
 	shown := journal.Build{ID: h.Build, Title: "Pilot boat",
@@ -68,9 +68,9 @@ func (v *view) helpPage() HelpPage {
 }
 
 // seconds writes a short time.
-func seconds(d time.Duration) string {
+func (in voice) seconds(d time.Duration) string {
 	if d < time.Minute {
-		return count(int(d.Round(time.Second).Seconds()), "second")
+		return in.count(int(d.Round(time.Second).Seconds()), "second")
 	}
 	return journal.Spell(d)
 }

@@ -5,11 +5,11 @@
 package render
 
 import (
-	"fmt"
 	"slices"
 
 	"rakelight/journal"
 	"rakelight/journal/metrics"
+	"rakelight/journal/say"
 )
 
 // Home is index.html.
@@ -111,7 +111,7 @@ func (v *view) onTheBench(h *Home) {
 }
 
 func (v *view) benchLine(b *build) BenchLine {
-	line := BenchLine{Tag: b.tag(""), Since: dayOf(b.last),
+	line := BenchLine{Tag: b.tag(""), Since: v.dayOf(b.last),
 		Running: slices.ContainsFunc(b.sessions, func(s *journal.Session) bool { return s.Open }),
 		Return:  Link{Words: "everything you need to go on", Href: b.returnHref()}}
 	r, _ := v.State.Return(b.ID)
@@ -128,10 +128,10 @@ func (v *view) homeWeek(t *texts) *HomeWeek {
 		return nil
 	}
 	best := bestMoment(w.photos(), v.inWords(w.days...))
-	one := &HomeWeek{WeekPrint: v.weekPrint("", w, t), Week: weekNamed(w.id), Opening: v.shownAs("", best, asOpening)}
+	one := &HomeWeek{WeekPrint: v.weekPrint("", w, t), Week: v.weekNamed(w.id), Opening: v.shownAs("", best, asOpening)}
 	one.Opening.Eager = true
-	if told := timeTold(timed(w.sessions())); told != "" {
-		one.Figure = told + " at the bench that week"
+	if told := v.timeTold(timed(w.sessions())); told != "" {
+		one.Figure = v.Say("%s at the bench that week", told)
 	}
 	return one
 }
@@ -145,7 +145,7 @@ func (v *view) newestWeek() *benchWeek {
 }
 
 func (v *view) aside(root string, b *build, p *journal.Pause) Aside {
-	one := Aside{Tag: b.tag(root), Since: day(p.From.In(v.zone())), Why: p.Why, Next: p.Next, Waiting: p.Waiting,
+	one := Aside{Tag: b.tag(root), Since: v.day(p.From.In(v.zone())), Why: p.Why, Next: p.Next, Waiting: p.Waiting,
 		Card: v.pauseCard(root, p)}
 	if v.returns(b) {
 		one.Return = root + b.returnHref()
@@ -214,16 +214,16 @@ func (v *view) headlines() []Sentence {
 	if last != nil {
 		kind, n := "", 0
 		for _, k := range journal.Kinds {
-			if ps := last.paces(k); len(ps) > 0 && ps[0].N > n {
+			if ps := last.paces(v.voice, k); len(ps) > 0 && ps[0].N > n {
 				kind, n = k, ps[0].N
 			}
 		}
 		if kind != "" {
-			p := last.paces(kind)[0]
-			s := Sentence{Words: p.Sentence(kindTitle(kind)+", "+last.named(), unit(kind)),
-				Href: "pace.html#" + kind, HrefText: "the sessions"}
+			p := last.paces(v.voice, kind)[0]
+			s := Sentence{Words: p.Sentence(v.kindTitle(kind)+", "+last.named(), unit(kind)),
+				Href: "pace.html#" + kind, HrefText: v.Say("the sessions")}
 			if p.Known.Word != "measured" {
-				s.Note = "This time is " + p.Known.Word + "."
+				s.Note = v.Say("This time is %s.", p.Known.Word)
 			}
 			out = append(out, s)
 		}
@@ -240,8 +240,8 @@ func (v *view) skillSentence() (s Sentence, ok bool) {
 	}
 	for _, e := range q.Earlier {
 		if a, ok := v.skillAnswer(q, e.ID, q.Build.ID); ok {
-			return Sentence{Words: a.Lead + ": " + a.Words, Note: a.Note, Href: "skill.html",
-				HrefText: "how it was judged"}, true
+			return Sentence{Words: v.Say("%s: %s", a.Lead, a.Words), Note: a.Note, Href: "skill.html",
+				HrefText: v.Say("how it was judged")}, true
 		}
 	}
 	return s, false
@@ -254,7 +254,7 @@ func (v *view) speedSentence() Sentence {
 	c := v.Claims()
 	earlier, later := v.before(c.Build)
 	s := Sentence{Words: c.Since.Sentence(earlier, later), Href: "pace.html#like-for-like",
-		HrefText: "the figures behind this"}
+		HrefText: v.Say("the figures behind this")}
 	if c.Since.Interval.OK {
 		return s
 	}
@@ -262,8 +262,9 @@ func (v *view) speedSentence() Sentence {
 	for _, kind := range journal.Kinds {
 		if one := c.Kinds[kind]; one.Interval.OK && one.N1+one.N2 > most {
 			most = one.N1 + one.N2
-			s = Sentence{Words: kindTitle(kind) + ": " + one.Sentence(earlier, later), Href: "pace.html#" + kind,
-				HrefText: "the sessions"}
+			s = Sentence{Words: v.Say("%s: %s", v.kindTitle(kind), one.Sentence(earlier, later)), Href: "pace.html#" +
+				kind,
+				HrefText: v.Say("the sessions")}
 		}
 	}
 	return s
@@ -272,23 +273,24 @@ func (v *view) speedSentence() Sentence {
 func (v *view) hoursSentence() Sentence {
 	sums := metrics.Hours(v.Work(""), func(metrics.Work) string { return "" })
 	if len(sums) == 0 {
-		return Sentence{Words: fmt.Sprintf("%s and no bench time yet.", count(len(v.Photos), "photo"))}
+		return Sentence{Words: v.Say("%s and no bench time yet.", v.count(len(v.Photos), "photo"))}
 	}
 	s := sums[0]
-	total := benchTime(v.Work(""))
+	total := v.benchTime(v.Work(""))
 	var how string
 	for _, one := range []struct {
-		h    float64
-		word string
-	}{{s.Measured, "measured"}, {s.Remembered, "remembered"}, {s.Estimated, "estimated from photos, a lower bound"}} {
+		h   float64
+		how say.Key
+	}{{s.Measured, "%s measured"}, {s.Remembered, "%s remembered"}, {s.Estimated,
+		"%s estimated from photos, a lower bound"}} {
 		if one.h > 0 {
-			how = joinWords(", ", how, hours(one.h)+" "+one.word)
+			how = joinWords(", ", how, v.Say(one.how, v.inHours(one.h)))
 		}
 	}
 	return Sentence{
-		Words: fmt.Sprintf("%s at the bench over %s (%s).", total, count(len(v.order), "build"),
-			joinWords("; ", how, count(s.N, "session"))),
-		Href: "pace.html#hours", HrefText: "the hours by build",
+		Words: v.Say("%s at the bench over %s (%s).", total, v.count(len(v.order), "dative¦build"),
+			joinWords("; ", how, v.count(s.N, "session"))),
+		Href: "pace.html#hours", HrefText: v.Say("the hours by build"),
 	}
 }
 

@@ -58,7 +58,7 @@ func TestToSortCountsPhotos(t *testing.T) {
 			t.Errorf("%s is listed %d times", short, n)
 		}
 	}
-	if len(seen) != page.Total || len(seen) != len(journal.Asked(v.ToDo())) || !strings.HasPrefix(page.Sum, count(len(seen), "photo")+": ") {
+	if len(seen) != page.Total || len(seen) != len(journal.Asked(v.ToDo())) || !strings.HasPrefix(page.Sum, inEnglish.count(len(seen), "photo")+": ") {
 		t.Errorf("%d photos are listed, %d claimed: %q", len(seen), page.Total, page.Sum)
 	}
 	// The photo of 1 March 2024 has neither build nor time: it is listed once,
@@ -85,7 +85,7 @@ func TestRememberedOutsideTheLine(t *testing.T) {
 		{one("", "", remembered("1998", 6)), "6.0 h remembered, 1998"},
 		{one("", ""), ""},
 	} {
-		if got := c.b.span(); got != c.want {
+		if got := inEnglish.buildSpan(c.b); got != c.want {
 			t.Errorf("%q, want %q", got, c.want)
 		}
 	}

@@ -59,12 +59,12 @@ func (v *view) kitPage(b *build, leaf *kitLeaf) KitPage {
 	}
 	p.Sums = v.kitSums(b, leaf)
 	for _, st := range leaf.runners[0].Stages {
-		p.Marks = append(p.Marks, low(stageTitle(st)))
+		p.Marks = append(p.Marks, v.low(v.stageTitle(st)))
 	}
 	teller := v.teller(b, root, leaf.href)
 	for _, r := range leaf.runners {
 		one := RunnerPart{ID: runnerID(r),
-			Heading: joinWords(", ", "Runner "+r.Name(), r.Class), Words: runnerWords(b, r)}
+			Heading: joinWords(", ", "Runner "+r.Name(), r.Class), Words: v.runnerWords(b, r)}
 		for _, part := range r.Parts {
 			one.Squares = append(one.Squares, v.square(b, leaf, r, part))
 			one.Places = append(one.Places, teller.place(r, part))
@@ -108,11 +108,11 @@ func runnerID(r journal.RunnerLedger) string {
 }
 
 // runnerWords says how far a runner is, stage by stage.
-func runnerWords(b *build, r journal.RunnerLedger) string {
+func (in voice) runnerWords(b *build, r journal.RunnerLedger) string {
 	words := ""
 	for _, st := range r.Stages {
 		left, all := r.Left(st.ID)
-		words = joinWords("; ", words, stageTitle(st)+": "+leftWords(b, left, all))
+		words = joinWords("; ", words, in.stageTitle(st)+": "+leftWords(b, left, all))
 	}
 	return words
 }
@@ -161,7 +161,7 @@ func (v *view) kitSums(b *build, leaf *kitLeaf) []string {
 			}
 		}
 	}
-	words := count(forUse, "part") + " for use"
+	words := v.count(forUse, "part") + " for use"
 	for _, one := range [][2]string{{"missing", "missing"}, {"damaged", "damaged"},
 		{"asked", "with a replacement asked for"}, {"not-used", "not for use"}, {"unknown", "not in build.md"}} {
 		if n := uses[one[0]]; n > 0 {
@@ -170,7 +170,7 @@ func (v *view) kitSums(b *build, leaf *kitLeaf) []string {
 	}
 	sums := []string{words + "."}
 	for _, st := range leaf.runners[0].Stages {
-		sums = append(sums, stageTitle(st)+": "+leftWords(b, left[st.ID], forUse)+".")
+		sums = append(sums, v.stageTitle(st)+": "+leftWords(b, left[st.ID], forUse)+".")
 	}
 	return sums
 }
@@ -178,7 +178,7 @@ func (v *view) kitSums(b *build, leaf *kitLeaf) []string {
 // square draws a part on its runner.
 func (v *view) square(b *build, leaf *kitLeaf, r journal.RunnerLedger, p journal.PartLedger) PartSquare {
 	s := PartSquare{Number: p.Ref.Number, Href: v.partAt(b, p.Ref)[len(leaf.href):], Look: "not",
-		Words: anchorOf(p.Ref) + ": " + standWords(r, p)}
+		Words: anchorOf(p.Ref) + ": " + v.standWords(r, p)}
 	if p.Use == journal.NotUsed {
 		s.Look = "unused"
 		return s
@@ -202,13 +202,13 @@ func (v *view) square(b *build, leaf *kitLeaf, r journal.RunnerLedger, p journal
 }
 
 // standWords says how a part stands: "cut, cleanup done; assembly not done".
-func standWords(r journal.RunnerLedger, p journal.PartLedger) string {
+func (in voice) standWords(r journal.RunnerLedger, p journal.PartLedger) string {
 	if p.Use == journal.NotUsed {
 		return "not for use"
 	}
 	var done, opened, not string
 	for _, st := range r.Stages {
-		title := low(stageTitle(st))
+		title := in.low(in.stageTitle(st))
 		switch p.Stands[st.ID] {
 		case journal.PartDone:
 			done = joinWords(", ", done, title)

@@ -10,6 +10,7 @@ import (
 
 	"rakelight/journal"
 	"rakelight/journal/metrics"
+	"rakelight/journal/say"
 )
 
 // LearningLine is the learning rate of a kind of work.
@@ -54,20 +55,20 @@ func (v *view) learning() LearningPart {
 	for _, l := range append([]journal.Learned{v.LearningTogether(b)}, v.Learnings(b)...) {
 		label := "All kinds of work together"
 		if l.Kind != "" {
-			label = kindTitle(l.Kind)
+			label = v.kindTitle(l.Kind)
 		}
 		if l.Build != "" {
 			label += ", " + v.nameOf(l.Build) + " alone"
 		}
 		if !l.OK {
 			if l.Build == "" && l.Kind != "" {
-				none = append(none, fmt.Sprintf("%s (%s)", low(label), l.Why))
+				none = append(none, fmt.Sprintf("%s (%s)", v.low(label), l.Why))
 			}
 			continue
 		}
 		behind := v.behindSessions(l.Sessions)
 		if !l.Claimed {
-			part.Untold = append(part.Untold, LearningLine{tie(untold(l, label)), behind})
+			part.Untold = append(part.Untold, LearningLine{tie(v.untold(l, label)), behind})
 		} else {
 			part.Lines = append(part.Lines, LearningLine{tie(l.Sentence(label, unit(l.Kind))), behind})
 		}
@@ -92,9 +93,9 @@ func (v *view) learning() LearningPart {
 func changeOf(by float64) string { return tie(metrics.Change(1+by) + " %") }
 
 // untold gives the figures of a kind of work that practice may not have changed.
-func untold(l journal.Learned, label string) string {
+func (in voice) untold(l journal.Learned, label string) string {
 	return fmt.Sprintf("%s: %s (%s; %s, %s)%s", label, metrics.TimeWords(l.Rate), metrics.TimeRange(l.Interval),
-		count(l.N, "session"), count(int(l.Parts), unit(l.Kind)), beyondChance(l))
+		in.count(l.N, "session"), in.count(int(l.Parts), say.Noun(unit(l.Kind))), beyondChance(l))
 }
 
 // beyondChance says of figures under the heading of chance that their range alone
@@ -127,10 +128,10 @@ func (v *view) years() YearsPart {
 		if one == nil {
 			continue
 		}
-		line := ChainLine{Tag: one.tag(""), Speed: "–", Span: link.Why, N: sessionsOf(link)}
+		line := ChainLine{Tag: one.tag(""), Speed: "–", Span: link.Why, N: v.sessionsOf(link)}
 		if link.OK {
-			line.Speed, line.Span = figure(link.Speed),
-				spanOf(link.Interval.OK, figure(link.Interval.Low), figure(link.Interval.High), link.Interval.Why)
+			line.Speed, line.Span = v.figure(link.Speed),
+				spanOf(link.Interval.OK, v.figure(link.Interval.Low), v.figure(link.Interval.High), link.Interval.Why)
 			rows = append(rows, Reading{
 				Label: one.named(), Tag: one.tag(""), Value: link.Speed, Low: link.Interval.Low,
 				High: link.Interval.High, Interval: link.Interval.OK,
@@ -147,9 +148,9 @@ func (v *view) years() YearsPart {
 }
 
 // sessionsOf are the sessions of a link and of the one it hangs on.
-func sessionsOf(l metrics.ChainLink) string {
+func (in voice) sessionsOf(l metrics.ChainLink) string {
 	if l.Comparison.N2 == 0 {
 		return "–"
 	}
-	return fmt.Sprintf("%s against %d", count(l.Comparison.N2, "session"), l.Comparison.N1)
+	return fmt.Sprintf("%s against %d", in.count(l.Comparison.N2, "session"), l.Comparison.N1)
 }

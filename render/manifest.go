@@ -12,6 +12,7 @@ import (
 	"time"
 
 	"rakelight/journal"
+	"rakelight/journal/say"
 )
 
 // manifestFile lies in the journal's cache. It is derived and may be deleted:
@@ -30,6 +31,8 @@ type made struct {
 	Size  int64     `json:"size"`
 	Time  time.Time `json:"time"`
 	Asked []string  `json:"asked,omitempty"` // where links and pictures in its texts lead, as written
+	// Unsaid is what it says in English for want of words in its language.
+	Unsaid []say.Key `json:"unsaid,omitempty"`
 }
 
 // programDigest is of the bytes of this program, which hold the templates and the

@@ -89,13 +89,13 @@ func (v *view) mistakes() MistakesPage {
 	for _, m := range v.Mistakes {
 		builds[m.Build] = true
 	}
-	p.Says = append(p.Says, Sentence{Words: fmt.Sprintf("%s noted on %s%s.", count(len(v.Mistakes), "mistake"),
-		count(len(builds), "build"), lostWords(v.Mistakes))})
+	p.Says = append(p.Says, Sentence{Words: fmt.Sprintf("%s noted on %s%s.", v.count(len(v.Mistakes), "mistake"),
+		v.count(len(builds), "build"), v.lostWords(v.Mistakes))})
 	if len(kinds) > 0 && len(kinds[0].Mistakes) > 1 {
 		k := kinds[0]
 		p.Says = append(p.Says, Sentence{
-			Words: fmt.Sprintf("The most frequent: %s, %s in %s.", k.Kind, count(len(k.Mistakes), "time"),
-				count(len(k.In), "build")),
+			Words: fmt.Sprintf("The most frequent: %s, %s in %s.", k.Kind, v.count(len(k.Mistakes), "time"),
+				v.count(len(k.In), "build")),
 			Href: "#" + ids[k.Kind], HrefText: "list them",
 		})
 	}
@@ -118,7 +118,7 @@ func (v *view) mistakes() MistakesPage {
 }
 
 // lostWords is the time some mistakes took, where it was said.
-func lostWords(ms []journal.Mistake) string {
+func (in voice) lostWords(ms []journal.Mistake) string {
 	var lost time.Duration
 	n := 0
 	for _, m := range ms {
@@ -131,21 +131,21 @@ func lostWords(ms []journal.Mistake) string {
 		return ""
 	}
 	if n < len(ms) {
-		return fmt.Sprintf("; %s lost, by your notes on %d of them", hours(lost.Hours()), n)
+		return fmt.Sprintf("; %s lost, by your notes on %d of them", in.inHours(lost.Hours()), n)
 	}
-	return fmt.Sprintf("; %s lost, by your own notes", hours(lost.Hours()))
+	return fmt.Sprintf("; %s lost, by your own notes", in.inHours(lost.Hours()))
 }
 
 // recurrence says how a kind of mistake comes back.
 func (v *view) recurrence(k journal.SlipKind) string {
-	s := count(len(k.Mistakes), "time")
+	s := v.count(len(k.Mistakes), "time")
 	if len(k.In) == 1 {
 		s += ", only on " + v.nameOf(k.In[0])
 	} else {
-		s += fmt.Sprintf(", on %d of %s", len(k.In), count(len(k.Builds), "build"))
+		s += fmt.Sprintf(", on %d of %s", len(k.In), v.count(len(k.Builds), "build"))
 	}
 	last := k.Mistakes[len(k.Mistakes)-1]
-	return fmt.Sprintf("%s%s. Last on %s.", s, lostWords(k.Mistakes), day(last.At.In(v.zone())))
+	return fmt.Sprintf("%s%s. Last on %s.", s, v.lostWords(k.Mistakes), v.day(last.At.In(v.zone())))
 }
 
 // slipChart draws the control chart of some slips and sets the last build against
@@ -168,14 +168,14 @@ func (v *view) slipChart(s metrics.Slips, what string, inFull bool) (charts []Ch
 		}
 		line := SlipLine{
 			Tag: b.tag(""), Count: fmt.Sprintf("%.0f", point.Count), Parts: fmt.Sprintf("%.0f", s.Parts[i]),
-			Rate:   figure(point.PerUnit),
+			Rate:   v.figure(point.PerUnit),
 			Limits: "not yet", Says: "not yet",
 		}
-		r := Reading{Label: fmt.Sprintf("%s (%s in %.0f parts)", b.named(), count(int(point.Count), "mistake"),
+		r := Reading{Label: fmt.Sprintf("%s (%s in %.0f parts)", b.named(), v.count(int(point.Count), "mistake"),
 			s.Parts[i]), Tag: b.tag(""), Value: point.PerUnit}
 		if c.OK {
 			r.Interval, r.Low, r.High = true, point.Low, point.High
-			line.Limits, line.Says = figure(point.Low)+" to "+figure(point.High), "inside the range"
+			line.Limits, line.Says = v.figure(point.Low)+" to "+v.figure(point.High), "inside the range"
 			switch {
 			case point.Out && point.PerUnit > point.High:
 				line.Says = "above the range"
@@ -201,7 +201,7 @@ func (v *view) slipChart(s metrics.Slips, what string, inFull bool) (charts []Ch
 		a.title += ", with the expected range"
 	}
 	if c.Centre > 0 {
-		a.guide = &guideAt{c.Centre, "all builds: " + figure(c.Centre)}
+		a.guide = &guideAt{c.Centre, "all builds: " + v.figure(c.Centre)}
 	}
 	for i, line := range all {
 		// Of one kind of mistake most builds know nothing.
@@ -278,7 +278,7 @@ func (v *view) causes() []CauseLine {
 		line := CauseLine{Cause: s.cause, Kinds: strings.Join(s.kinds, ", "), Times: fmt.Sprint(len(s.ms)),
 			Lost: "not noted"}
 		if s.lost > 0 {
-			line.Lost = hours(s.lost.Hours())
+			line.Lost = v.inHours(s.lost.Hours())
 		}
 		out = append(out, line)
 	}
@@ -288,7 +288,7 @@ func (v *view) causes() []CauseLine {
 func (v *view) mistakeLine(m journal.Mistake) MistakeLine {
 	at := m.At.In(v.zone())
 	line := MistakeLine{
-		Day: day(at), Stamp: at.Format(time.DateOnly), Build: Link{Words: v.nameOf(m.Build)}, Cause: m.Cause,
+		Day: v.day(at), Stamp: at.Format(time.DateOnly), Build: Link{Words: v.nameOf(m.Build)}, Cause: m.Cause,
 		Mended: m.Mended,
 		Parts:  partWords(m.Parts),
 	}
@@ -296,7 +296,7 @@ func (v *view) mistakeLine(m journal.Mistake) MistakeLine {
 		line.Stage = v.stageLink(m.Build, m.Stage)
 	}
 	if m.Lost > 0 {
-		line.Lost = hours(m.Lost.Hours())
+		line.Lost = v.inHours(m.Lost.Hours())
 	}
 	b := v.builds[m.Build]
 	if b == nil {
@@ -304,7 +304,7 @@ func (v *view) mistakeLine(m journal.Mistake) MistakeLine {
 	}
 	line.Build.Href = b.href
 	if s := sessionAt(b, m.Stage, m.At, line.Stamp); s != nil {
-		line.Session = sessionLink(b, s, "").Href
+		line.Session = v.sessionLink(b, s, "").Href
 	}
 	return line
 }

@@ -48,7 +48,7 @@ func (o *output) moved() ([]string, error) {
 	for _, name := range names {
 		list.WriteString(name + "\n")
 	}
-	_, err = o.writeChanged(file{movedName, list.Bytes()})
+	_, err = o.writeChanged(file{path: movedName, data: list.Bytes()})
 	return names, err
 }
 
@@ -84,7 +84,7 @@ func (v *view) movedPages(names []string) []making {
 
 func (v *view) movedPage(p pair) Moved {
 	m := Moved{
-		Title: kindTitle(p.kind) + ": " + p.a.b.named() + " and " + p.b.b.named(),
+		Title: v.kindTitle(p.kind) + ": " + p.a.b.named() + " and " + p.b.b.named(),
 		Two:   Link{Words: "the two photos side by side", Href: top + v.anyTwo(p.a.photo, p.b.photo)},
 	}
 	for i, s := range []side{p.a, p.b} {

@@ -19,6 +19,7 @@ import (
 	"rakelight/journal"
 	"rakelight/journal/disk"
 	"rakelight/journal/record"
+	"rakelight/journal/say"
 )
 
 // listName is the file that lists what we wrote into the pages folder. Only
@@ -75,7 +76,8 @@ func (o *output) write(ctx context.Context, j *journal.Journal, v *view, pages [
 	}
 	known := readManifest(j, o.manifest)
 	w := pageWriter{output: o, v: v, known: known, foreign: foreign, report: r, total: len(pages),
-		now: manifest{Program: known.Program, Pages: make(map[string]made, len(pages))}}
+		unsaid: map[say.Key]string{},
+		now:    manifest{Program: known.Program, Pages: make(map[string]made, len(pages))}}
 	err := w.all(ctx, pages)
 	if keep := w.now.write(j, o.manifest, known); err == nil {
 		err = keep
@@ -242,7 +244,7 @@ func (o *output) keepList(names []string) error {
 	slices.Sort(names)
 	data := []byte(strings.Join(slices.Compact(names), "\n") + "\n")
 	o.known = knownList{}
-	if o.holds(file{listName, data}) {
+	if o.holds(file{path: listName, data: data}) {
 		return nil
 	}
 	// Durably, unlike the pages: were the list lost and a page were not, the page
@@ -263,5 +265,5 @@ func (v *view) sizeFiles() []string {
 	for _, f := range v.flicks() {
 		names = append(names, f.files()...)
 	}
-	return names
+	return append(names, v.clipFiles()...)
 }

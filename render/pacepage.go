@@ -93,7 +93,7 @@ func (v *view) pace() PacePage {
 	p.Tools = v.toolLines()
 	p.Learning, p.Years = v.learning(), v.years()
 	if n := len(p.Learning.Untold); n > 0 {
-		p.More = count(n, "kind") + " of work where it could still be chance"
+		p.More = v.count(n, "kind") + " of work where it could still be chance"
 	}
 	v.hoursTable(&p)
 	p.Hands = v.hands()
@@ -167,14 +167,14 @@ func (v *view) overall(p *PacePage) {
 	p.Overall = append(p.Overall, Sentence{Words: c.Sentence(earlier, later)})
 	for _, row := range c.Cells {
 		p.Shared = append(p.Shared, CellLine{
-			Cell:    cellWords(row.Cell),
-			Earlier: fmt.Sprintf("%s (%s)", figure(row.Earlier.PerHour), count(row.Earlier.N, "session")),
-			Later:   fmt.Sprintf("%s (%s)", figure(row.Later.PerHour), count(row.Later.N, "session")),
-			Speed:   figure(row.Speed), Share: fmt.Sprintf("%.0f %%", 100*row.Share),
+			Cell:    v.cellWords(row.Cell),
+			Earlier: fmt.Sprintf("%s (%s)", v.figure(row.Earlier.PerHour), v.count(row.Earlier.N, "session")),
+			Later:   fmt.Sprintf("%s (%s)", v.figure(row.Later.PerHour), v.count(row.Later.N, "session")),
+			Speed:   v.figure(row.Speed), Share: fmt.Sprintf("%.0f %%", 100*row.Share),
 		})
 	}
 	for _, row := range c.LeftOut {
-		p.LeftOut = append(p.LeftOut, Fact{cellWords(row.Cell), row.Why})
+		p.LeftOut = append(p.LeftOut, Fact{v.cellWords(row.Cell), row.Why})
 	}
 	if before := v.builds[claims.Before.ID]; before != first {
 		p.Answers = append(p.Answers, paceAnswer(claims.Beside, before.named(), later))
@@ -197,32 +197,33 @@ func (v *view) before(b *journal.Build) (earlier, later string) {
 	return fmt.Sprintf("the %d builds before it", len(all)), v.builds[b.ID].named()
 }
 
-func cellWords(c metrics.Cell) string {
+func (in voice) cellWords(c metrics.Cell) string {
 	class := c.Class
 	if class == "" {
 		class = "no class given"
 	}
-	return joinWords(", ", kindTitle(c.Kind), class, c.Finish)
+	return joinWords(", ", in.kindTitle(c.Kind), class, c.Finish)
 }
 
 // stageLines fills in each kind of step in the latest build that has a pace of it.
 func (v *view) stageLines(p *PacePage) {
 	var rows []Reading
 	for _, kind := range journal.Kinds {
-		paced := keepBuilds(v.order, func(b *build) bool { return len(b.paces(kind)) > 0 })
+		paced := keepBuilds(v.order, func(b *build) bool { return len(b.paces(v.voice, kind)) > 0 })
 		if len(paced) == 0 {
 			continue
 		}
 		b := paced[len(paced)-1]
-		pace := b.paces(kind)[0]
-		line := StageLine{ID: kind, Title: kindTitle(kind), Tag: b.tag(""), To: stepPage(kind), Speed: "–",
-			Pace: fmt.Sprintf("%s %s", figure(pace.PerHour), plural(unit(kind))), Range: "–",
-			N: Link{Words: count(pace.N, "session"), Href: stepPage(kind) + "#pace"}}
+		pace := b.paces(v.voice, kind)[0]
+		line := StageLine{ID: kind, Title: v.kindTitle(kind), Tag: b.tag(""), To: stepPage(kind), Speed: "–",
+			Pace: fmt.Sprintf("%s %s", v.figure(pace.PerHour), plural(unit(kind))), Range: "–",
+			N: Link{Words: v.count(pace.N, "session"), Href: stepPage(kind) + "#pace"}}
 		if pace.Interval.OK {
-			line.Range = figure(pace.Interval.Low) + " to " + figure(pace.Interval.High)
+			line.Range = v.figure(pace.Interval.Low) + " to " + v.figure(pace.Interval.High)
 		}
 		if c, ok := v.SpeedsOfKinds(b.Build)[kind]; ok && c.OK && c.Interval.OK {
-			line.Speed = fmt.Sprintf("%s (%s to %s)", figure(c.Speed), figure(c.Interval.Low), figure(c.Interval.High))
+			line.Speed = fmt.Sprintf("%s (%s to %s)", v.figure(c.Speed), v.figure(c.Interval.Low),
+				v.figure(c.Interval.High))
 			if c.Verdict() == metrics.Unclear {
 				line.Caution = "may be chance"
 			}
@@ -239,12 +240,12 @@ func (v *view) stageLines(p *PacePage) {
 // kindPart is a kind of step in all builds that have a pace of it. ok is false where
 // none has.
 func (v *view) kindPart(kind string) (part KindPart, ok bool) {
-	part = KindPart{Title: kindTitle(kind), Unit: plural(unit(kind))}
-	shown := keepBuilds(v.order, func(b *build) bool { return len(b.paces(kind)) > 0 })
+	part = KindPart{Title: v.kindTitle(kind), Unit: plural(unit(kind))}
+	shown := keepBuilds(v.order, func(b *build) bool { return len(b.paces(v.voice, kind)) > 0 })
 	var rows []Reading
 	var first, last *build
 	for _, b := range shown {
-		for _, p := range b.paces(kind) {
+		for _, p := range b.paces(v.voice, kind) {
 			label := b.named()
 			if p.Known.Word != journal.Measured {
 				label += ", " + p.Known.Word
@@ -259,7 +260,7 @@ func (v *view) kindPart(kind string) (part KindPart, ok bool) {
 			unit(kind)); said != "" {
 			part.Rework = append(part.Rework, said)
 		}
-		part.Sentence = b.paces(kind)[0].Sentence(b.named(), unit(kind))
+		part.Sentence = b.paces(v.voice, kind)[0].Sentence(b.named(), unit(kind))
 	}
 	if len(shown) > 0 {
 		first, last = shown[0], shown[len(shown)-1]
@@ -285,13 +286,14 @@ func (v *view) kindPart(kind string) (part KindPart, ok bool) {
 
 func (v *view) paceLine(b *build, kind string, p KnownPace) PaceLine {
 	line := PaceLine{
-		Tag: b.tag(""), Pace: figure(p.PerHour), Parts: fmt.Sprintf("%.0f", p.Parts), Hours: hours(p.Hours),
-		N: count(p.N, "session"), Few: p.Few, Known: p.Known,
-		Interval: spanOf(p.Interval.OK, figure(p.Interval.Low), figure(p.Interval.High), p.Interval.Why),
+		Tag: b.tag(""), Pace: v.figure(p.PerHour), Parts: fmt.Sprintf("%.0f", p.Parts), Hours: v.inHours(p.Hours),
+		N: v.count(p.N, "session"), Few: p.Few, Known: p.Known,
+		Interval: spanOf(p.Interval.OK, v.figure(p.Interval.Low), v.figure(p.Interval.High), p.Interval.Why),
 		Skill:    v.stepSkill(b.ID, kind),
 	}
 	if p.Untimed > 0 {
-		line.Untimed = fmt.Sprintf("%s without hours left out (%.0f done)", count(p.Untimed, "session"), p.UntimedParts)
+		line.Untimed = fmt.Sprintf("%s without hours left out (%.0f done)", v.count(p.Untimed, "session"),
+			p.UntimedParts)
 	}
 	few := fewSessions
 	if len(v.order) > fewBuilds {
@@ -318,16 +320,16 @@ func (v *view) toolLines() []ToolLine {
 			continue
 		}
 		line := ToolLine{
-			Tool: "none named", Step: kindTitle(g.Kind), Pace: "–",
-			Interval: spanOf(g.Interval.OK, figure(g.Interval.Low), figure(g.Interval.High), g.Interval.Why),
-			Parts:    fmt.Sprintf("%.0f %s", g.Parts, plural(unit(g.Kind))), Hours: hours(g.Hours),
-			Known: known(g.Known), Behind: v.behindSessions(g.Sessions),
+			Tool: "none named", Step: v.kindTitle(g.Kind), Pace: "–",
+			Interval: spanOf(g.Interval.OK, v.figure(g.Interval.Low), v.figure(g.Interval.High), g.Interval.Why),
+			Parts:    fmt.Sprintf("%.0f %s", g.Parts, plural(unit(g.Kind))), Hours: v.inHours(g.Hours),
+			Known: v.known(g.Known), Behind: v.behindSessions(g.Sessions),
 		}
 		if g.Key != "" {
 			line.Tool = v.ToolName(g.Key)
 		}
 		if g.OK {
-			line.Pace = figure(g.PerHour)
+			line.Pace = v.figure(g.PerHour)
 		}
 		out = append(out, line)
 	}
@@ -351,12 +353,13 @@ func (v *view) hoursTable(p *PacePage) {
 		sums := metrics.Hours(b.work, func(metrics.Work) string { return "" })
 		s := sums[0]
 		p.Hours = append(p.Hours, HoursLine{
-			Tag: b.tag(""), Total: benchTime(b.work), Measured: hours(s.Measured), Remembered: hours(s.Remembered),
-			Estimated: hours(s.Estimated), N: count(s.N, "session"),
+			Tag: b.tag(""), Total: v.benchTime(b.work), Measured: v.inHours(s.Measured),
+			Remembered: v.inHours(s.Remembered),
+			Estimated:  v.inHours(s.Estimated), N: v.count(s.N, "session"),
 		})
-		k := known(journal.Measured)
+		k := v.known(journal.Measured)
 		if s.Remembered+s.Estimated > s.Measured {
-			k = known(journal.Remembered)
+			k = v.known(journal.Remembered)
 		}
 		rows = append(rows, Reading{Label: b.named(), Tag: b.tag(""), Value: s.Hours, Known: k})
 	}

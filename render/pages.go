@@ -7,8 +7,10 @@ import (
 	"fmt"
 	"maps"
 	"slices"
+	"strings"
 
 	"rakelight/journal"
+	"rakelight/journal/say"
 )
 
 // making is a file of the pages folder that can be made: a page by its template
@@ -23,8 +25,9 @@ type making struct {
 
 // file is a file of the pages folder.
 type file struct {
-	path string
-	data []byte
+	path   string
+	data   []byte
+	unsaid []say.Key // what it has no words for in its language
 }
 
 // file makes one page; t is for its texts alone.
@@ -35,16 +38,20 @@ func (m making) file(t *texts) (file, error) {
 		data, err = m.bytes(t)
 	} else {
 		var b bytes.Buffer
-		err = templates().ExecuteTemplate(&b, m.template, m.value(t))
+		err = t.v.templates().ExecuteTemplate(&b, m.template, m.value(t))
 		data = tidy(b.Bytes())
 	}
 	if err != nil {
 		return file{}, fmt.Errorf("pages/%s: %w", m.path, err)
 	}
-	if t != nil && !t.v.mine() {
-		data = toReaders(m.path, data)
+	if t == nil || t.v.mine() {
+		return file{path: m.path, data: data}, nil
 	}
-	return file{m.path, data}, nil
+	f := file{path: m.path, data: data}
+	if !strings.HasPrefix(m.path, "assets/") { // of the program: in the bytes of a font anything can stand
+		f.data, f.unsaid = t.v.toReaders(m.path, data)
+	}
+	return f, nil
 }
 
 // pagesOf lists all pages, those that a new photo changes first, those that draw
@@ -76,6 +83,10 @@ func pagesOf(v *view) []making {
 		if f := v.flick(b); f != nil {
 			add(b.flickHref(), "flick", func() digest { return v.flickDigest(b, f) },
 				func(*texts) any { return v.flickPage(b, f) })
+		}
+		for _, s := range b.series {
+			add(s.href, "flick", func() digest { return v.seriesDigest(s) },
+				func(*texts) any { return v.seriesPage(s) })
 		}
 		pages = append(pages, v.sheetPages(b)...)
 		if v.returns(b) {

@@ -10,6 +10,8 @@ import (
 	"runtime"
 	"slices"
 	"sync"
+
+	"rakelight/journal/say"
 )
 
 // pageWriter writes the pages of one view. What it holds at once is as many pages
@@ -23,6 +25,7 @@ type pageWriter struct {
 	lock   sync.Mutex
 	ours   []string // of the foreign ones, those that hold what we would write
 	now    manifest
+	unsaid map[say.Key]string // the first page of each
 	report *Report
 	total  int
 	done   int
@@ -60,6 +63,9 @@ func (w *pageWriter) all(ctx context.Context, pages []making) error {
 		delete(w.foreign, path)
 	}
 	slices.Sort(w.report.Foreign)
+	for _, key := range slices.Sorted(maps.Keys(w.unsaid)) {
+		w.report.Unsaid = append(w.report.Unsaid, Unsaid{key, w.unsaid[key]})
+	}
 	return w.fatal
 }
 
@@ -117,6 +123,7 @@ func (w *pageWriter) page(m making) error {
 		return fmt.Errorf("pages/%s: %w", m.path, err)
 	}
 	is, _ := looks(w.path(m.path))
+	is.Unsaid = f.unsaid
 	if m.of != nil {
 		is.Asked = slices.Sorted(maps.Keys(t.asked))
 		is.Of = w.digestOf(m, is.Asked, t).String()
@@ -135,6 +142,11 @@ func (w *pageWriter) note(path string, is made, remade, changed bool) {
 	defer w.lock.Unlock()
 	if is.Of != "" {
 		w.now.Pages[path] = is
+	}
+	for _, key := range is.Unsaid {
+		if first, ok := w.unsaid[key]; !ok || path < first {
+			w.unsaid[key] = path
+		}
 	}
 	if remade {
 		w.report.Made++

@@ -97,7 +97,7 @@ func (v *view) paper(b *build, kind string) (Frame, PaperHead) {
 	}
 	head := PaperHead{Kind: kind, Title: b.Title, Facts: joinWords("; ", b.Scale, strings.Join(kits, ", ")),
 		Back: Link{Words: b.Title, Href: root + b.href}}
-	return v.frameIn(root, "paper", joinWords(": ", b.Title, low(kind)), b), head
+	return v.frameIn(root, "paper", joinWords(": ", b.Title, v.low(kind)), b), head
 }
 
 // paperPicture is a photo on a sheet: loaded at once, because a printer does not

@@ -67,7 +67,7 @@ func (v *view) teller(b *build, root, page string) *teller {
 // place is the place of a part.
 func (t *teller) place(r journal.RunnerLedger, p journal.PartLedger) PartPlace {
 	_, id, _ := strings.Cut(t.v.partAt(t.b, p.Ref), "#")
-	one := PartPlace{ID: id, Name: p.Ref.String(), Class: p.Class, Stands: standWords(r, p)}
+	one := PartPlace{ID: id, Name: p.Ref.String(), Class: p.Class, Stands: t.v.standWords(r, p)}
 	t.holdsNow(&one, p.Ref)
 	t.workedWith(&one, p.Ref)
 	t.sanding(&one, p.Ref)
@@ -146,7 +146,7 @@ func (t *teller) sanding(one *PartPlace, ref journal.PartRef) {
 	if !ok {
 		return
 	}
-	one.Plan = joinWords(", ", plan.Remove, plan.Surface, plan.Finish, "given on "+day(plan.At.In(t.v.zone())))
+	one.Plan = joinWords(", ", plan.Remove, plan.Surface, plan.Finish, "given on "+t.v.day(plan.At.In(t.v.zone())))
 	one.Note = plan.Text
 	for _, step := range plan.Steps {
 		one.Steps = append(one.Steps, step.String())
@@ -162,7 +162,7 @@ func (t *teller) story(one *PartPlace, ref journal.PartRef) {
 		}
 	}
 	for _, e := range t.s.PartStory(t.b.ID, ref) {
-		event := PlaceEvent{Words: e.Words(), Stamp: e.Day, Date: dayOf(e.Day)}
+		event := PlaceEvent{Words: e.Words(), Stamp: e.Day, Date: t.v.dayOf(e.Day)}
 		switch {
 		case e.Count != nil:
 			event.Words, event.Href = t.counted(*e.Count), t.root+t.b.href+"#"+sessionID(e.Count.Session.ID)
@@ -185,7 +185,7 @@ func (t *teller) story(one *PartPlace, ref journal.PartRef) {
 func (t *teller) counted(e journal.PartEvent) string {
 	words := e.Stage
 	if st := t.b.Stage(e.Stage); st != nil {
-		words = low(stageTitle(st))
+		words = t.v.low(t.v.stageTitle(st))
 	}
 	if !e.Tally.Back {
 		return words + " done"

@@ -46,6 +46,7 @@ type Picture struct {
 	Fixed    string    // "clock 58 min fast, corrected", "" = its clock was right
 	More     []Picture // others of the same moment, not shown in their own right
 	Where    string    // "Mail seaplane, clean"
+	Clip     *Moving   // it is a clip, nil = a photo; Src and what belongs to it are then its still's
 	Earliest bool      // first photo of its day in a strip: the day is shown
 }
 
@@ -97,20 +98,20 @@ func (v *view) picture(root string, p *journal.Photo, sizes string) Picture {
 		return Picture{}
 	}
 	pic := Picture{
-		ID: v.anchor(p), Sizes: sizes, Alt: v.alt(p), Caption: p.Caption, Role: p.Tags.Role,
+		ID: v.anchor(p), Sizes: sizes, Alt: v.alt(p), Caption: p.Caption, Role: v.roleWord(p.Tags.Role),
 		Unshown: v.unshown[p.Hash].words, Tone: v.tones[p.Hash],
-		Detail: joinWords(", ", viewWord(p.Tags.View), lightWord(p.Tags.Light)), Where: v.where(p),
+		Detail: joinWords(", ", v.viewWord(p.Tags.View), v.lightWord(p.Tags.Light)), Where: v.where(p),
 	}
 	if v.mine() {
 		pic.Doubt, pic.Guess = wording.Doubts(p.Instant.Doubts), p.Guess
 		pic.Fixed, pic.Short = clockWords(p.Instant.Corrected), v.stem[p.Hash]
 	}
 	if at := p.Instant.At; !at.IsZero() {
-		pic.Day, pic.Stamp = dayTold(p.Instant), at.Format(time.RFC3339)
+		pic.Day, pic.Stamp = v.dayTold(p.Instant), at.Format(time.RFC3339)
 		switch {
 		case p.Instant.Said != "":
 			pic.Stamp = at.Format("2006")
-		case !p.Instant.Hour() || !v.hours():
+		case !p.Instant.Hour() || !v.times():
 			pic.Stamp = at.Format(time.DateOnly)
 		case !p.Instant.Doubts.Any():
 			pic.Clock = at.Format("15:04")
@@ -119,8 +120,11 @@ func (v *view) picture(root string, p *journal.Photo, sizes string) Picture {
 	if b := v.builds[p.Tags.Build]; b != nil {
 		pic.Home = root + v.place(b, p)
 	}
+	if sizes != asSmall { // a player has no room there
+		pic.Clip = v.clipOf(root, p, pic.Alt)
+	}
 	if v.unshown[p.Hash].never {
-		pic.Format = cmp.Or(strings.ToUpper(p.Format), "Photo")
+		pic.Format = cmp.Or(strings.ToUpper(p.Format), v.Say("Photo"))
 	}
 	if pic.Unshown != "" {
 		return pic
@@ -135,11 +139,11 @@ func (v *view) picture(root string, p *journal.Photo, sizes string) Picture {
 }
 
 // dayTold is the day of a photo, or what a person said of it where no day is known.
-func dayTold(in journal.Instant) string {
-	if in.Said != "" {
-		return in.Said
+func (in voice) dayTold(at journal.Instant) string {
+	if at.Said != "" {
+		return at.Said
 	}
-	return day(in.At)
+	return in.day(at.At)
 }
 
 // sizesOf is a picture so many pixels wide and high by the addresses and
@@ -164,11 +168,11 @@ func sizesOf(root, stem string, width, height int) (pic Picture) {
 func (v *view) where(p *journal.Photo) string {
 	b := v.builds[p.Tags.Build]
 	if b == nil {
-		return "No build yet"
+		return v.Say("No build yet")
 	}
 	stage := ""
 	if st := b.Stage(p.Tags.Stage); st != nil {
-		stage = low(stageTitle(st))
+		stage = v.low(v.stageTitle(st))
 	}
 	return joinWords(", ", b.Title, stage)
 }
@@ -177,9 +181,9 @@ func (v *view) where(p *journal.Photo) string {
 func (v *view) alt(p *journal.Photo) string {
 	at := ""
 	if !p.Instant.At.IsZero() {
-		at = dayTold(p.Instant)
+		at = v.dayTold(p.Instant)
 	}
-	return joinWords(", ", v.where(p), p.Tags.Role, viewWord(p.Tags.View), lightWord(p.Tags.Light), at)
+	return joinWords(", ", v.where(p), v.roleWord(p.Tags.Role), v.viewWord(p.Tags.View), v.lightWord(p.Tags.Light), at)
 }
 
 // strip turns photos in time order into a contact strip: the day stands at
@@ -203,6 +207,9 @@ func (v *view) strip(root string, photos []*journal.Photo) []Picture {
 
 // place is the address of a photo's own place, from the top.
 func (v *view) place(b *build, p *journal.Photo) string {
+	if s := v.series[p.Series]; s != nil {
+		return v.frameHref(s, p)
+	}
 	return cmp.Or(v.folded[p], b.href) + "#" + v.anchor(p)
 }
 

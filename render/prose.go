@@ -33,8 +33,8 @@ type texts struct {
 }
 
 func (v *view) texts() *texts {
-	return &texts{v: v, asked: map[string]bool{}, embed: templates().Lookup("embed"),
-		plate: templates().Lookup("plate")}
+	return &texts{v: v, asked: map[string]bool{}, embed: v.templates().Lookup("embed"),
+		plate: v.templates().Lookup("plate")}
 }
 
 // around is where a text stands.

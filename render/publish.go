@@ -63,7 +63,7 @@ func (o *output) into(dir string, s *journal.State) {
 		if err != nil || !isPlainJPEG(data) {
 			return false // it is made from the original
 		}
-		changed, err := o.writeChanged(file{name, data})
+		changed, err := o.writeChanged(file{path: name, data: data})
 		if changed {
 			o.copied.Add(1)
 		}

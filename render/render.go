@@ -15,15 +15,21 @@
 package render
 
 import (
+	"cmp"
 	"context"
 	"time"
 
 	"rakelight/journal"
+	"rakelight/journal/say"
 )
 
 // Options of Write. The zero value is fine.
 type Options struct {
 	Edition Edition // for whom the pages are
+	// Language is that of the pages for readers, as HTML names it: "de". "" = what the
+	// journal says, or English.
+	Language string
+	speaker  *say.Speaker // who speaks instead of that of Language, nil = nobody
 	// Progress hears of each photo and each page done; it is called from one
 	// goroutine at a time.
 	Progress func(done, total int, what string)
@@ -49,6 +55,18 @@ type Report struct {
 	// Foreign are files of the pages that were not written, because somebody
 	// else's lie in their place: below the journal folder, with slashes.
 	Foreign []string
+	// Withheld are the clips that readers do not get, because their files may say
+	// where they were taken, or cannot be read.
+	Withheld []NotPublished
+	// Unsaid are the words that the language of the pages has none for, and that are
+	// English on them, in order.
+	Unsaid []Unsaid
+}
+
+// Unsaid is a word or a sentence without one in the language of the pages.
+type Unsaid struct {
+	Key  say.Key
+	Page string // the first page it stands on, below the pages folder
 }
 
 // Write makes the journal's pages/ folder agree with j.State. It writes only
@@ -88,6 +106,10 @@ func (w *Writer) Write(ctx context.Context, s *journal.State, opts Options) (Rep
 		out.into(w.public, s)
 	}
 	if opts.Edition == ForReaders {
+		opts.Language = cmp.Or(opts.Language, s.Config.Public.Language)
+		if err := CheckLanguage(opts.Language); err != nil {
+			return Report{}, err
+		}
 		s = s.ForReaders(ownWords)
 	}
 	defer func() { w.list = out.known }()
@@ -110,6 +132,9 @@ func (w *Writer) Write(ctx context.Context, s *journal.State, opts Options) (Rep
 		if err := out.clearFirst(pagesOf(v), v, &report); err != nil {
 			return report, err
 		}
+	}
+	if err := out.publicClips(ctx, w.j, v, &report); err != nil {
+		return report, err
 	}
 	laid, err := out.lay(ctx, w.j, v)
 	report.Photos += laid + int(out.copied.Load())

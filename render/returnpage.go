@@ -62,7 +62,7 @@ func (v *view) returnPage(b *build) ReturnPage {
 		p.Why, p.Next, p.Waiting = r.Pause.Why, r.Pause.Next, r.Pause.Waiting
 	}
 	if r.Last != nil {
-		p.State = joinWords("; ", p.State, "last at the bench on "+dayOf(r.Last.Date))
+		p.State = joinWords("; ", p.State, "last at the bench on "+v.dayOf(r.Last.Date))
 	}
 	p.Photo = v.picture(root, v.lastShown(b), asHalf)
 	p.Photo.Eager = true
@@ -94,7 +94,7 @@ func (v *view) nextStep(p *ReturnPage, root string, b *build, stage string) {
 	if st == nil {
 		return
 	}
-	p.Stage = stageTitle(st)
+	p.Stage = v.stageTitle(st)
 	var next []journal.PartRef
 	left := 0
 	for _, leaf := range v.leaves(b) {
@@ -114,7 +114,7 @@ func (v *view) nextStep(p *ReturnPage, root string, b *build, stage string) {
 	}
 	p.Parts = v.partLinks(root, b, next)
 	if left > len(next) {
-		p.Left = count(left, "part") + " left, next"
+		p.Left = v.count(left, "part") + " left, next"
 	}
 }
 
@@ -172,7 +172,7 @@ func (v *view) returnTopics(root string, b *build, r journal.Return) (topics []T
 	add("Mind", rest, prepared(r.Mind))
 	add("Loose parts lie in", rest, prepared(r.Stored))
 	add("Lacking", Link{Href: root + b.href + "#runners"}, v.lackLines(root, b, r.Lacking))
-	add("To get", Link{Href: root + suppliesPage}, supplyLines(r.Supplies))
+	add("To get", Link{Href: root + suppliesPage}, supplyLines(v.voice, r.Supplies))
 	var mixes []TopicLine
 	for _, m := range slices.Backward(r.Mixes) {
 		mixes = append(mixes, TopicLine{Words: m.Words()})
@@ -183,9 +183,9 @@ func (v *view) returnTopics(root string, b *build, r journal.Return) (topics []T
 	for _, one := range r.Doubtful {
 		title := one.Stage
 		if st := b.Stage(one.Stage); st != nil {
-			title = low(stageTitle(st))
+			title = v.low(v.stageTitle(st))
 		}
-		doubtful = append(doubtful, TopicLine{Words: "how long was " + title + " on " + dayOf(one.Date) + "?"})
+		doubtful = append(doubtful, TopicLine{Words: "how long was " + title + " on " + v.dayOf(one.Date) + "?"})
 	}
 	add("Not answered yet", Link{Href: root + b.href + "#stages"}, doubtful)
 	return topics
@@ -216,11 +216,11 @@ func (v *view) lackLines(root string, b *build, lacks []journal.Found) (lines []
 	return lines
 }
 
-func supplyLines(supplies []journal.Supply) (lines []TopicLine) {
+func supplyLines(in voice, supplies []journal.Supply) (lines []TopicLine) {
 	for _, s := range supplies {
 		words := s.Text
 		if s.State != journal.SupplyMissing {
-			words = joinWords(", ", words, supplyWords(s))
+			words = joinWords(", ", words, in.supplyWords(s))
 		}
 		lines = append(lines, TopicLine{Words: words})
 	}

@@ -65,14 +65,14 @@ func (v *view) runnerSheet(b *build) RunnerSheet {
 			}
 			n := v.checkSquares(&one, ledgers, number, r)
 			use += n
-			one.Words = joinWords("; ", runnerHolds(r, n), notFor("not for use", r.Letter, r.NotUsed),
+			one.Words = joinWords("; ", v.runnerHolds(r, n), notFor("not for use", r.Letter, r.NotUsed),
 				notFor("missing", r.Letter, r.Missing))
 			if len(r.Parts) == 0 {
 				p.Why = "build.md does not say which parts some runners have: strike out the numbers that are not there."
 			}
 			kit.Runners = append(kit.Runners, one)
 		}
-		kit.Words = fmt.Sprintf("%s for use on %s", count(use, "part"), count(len(k.Runners), "runner"))
+		kit.Words = fmt.Sprintf("%s for use on %s", v.count(use, "part"), v.count(len(k.Runners), "runner"))
 		if len(k.Runners) > 0 {
 			p.Kits = append(p.Kits, kit)
 		}
@@ -139,10 +139,10 @@ func classesIn(r journal.Runner) []string {
 }
 
 // runnerHolds is what the parts list says of a runner: "flat, 9 parts; small: 5, 6, 8".
-func runnerHolds(r journal.Runner, use int) string {
+func (in voice) runnerHolds(r journal.Runner, use int) string {
 	words := r.Class
 	if len(r.Parts) > 0 {
-		words = joinWords(", ", words, count(use, "part"))
+		words = joinWords(", ", words, in.count(use, "part"))
 	}
 	for _, class := range classesIn(r) {
 		var numbers []string

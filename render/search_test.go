@@ -57,7 +57,7 @@ func searchFiles(t *testing.T, v *view) map[string]yearIndex {
 		if !strings.HasPrefix(m.path, "data/") {
 			continue
 		}
-		f, err := m.file(nil)
+		f, err := m.file(v.texts())
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -192,8 +192,9 @@ func TestSearchOfMany(t *testing.T) {
 		}
 	}
 	total, lists := 0, 0
-	for _, m := range viewOf(s, time.Time{}, nil).searchPages() {
-		f, err := m.file(nil)
+	v := viewOf(s, time.Time{}, nil)
+	for _, m := range v.searchPages() {
+		f, err := m.file(v.texts())
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -82,18 +82,18 @@ func (f *finder) dated(at time.Time) (date, words string) {
 		return "", ""
 	}
 	at = at.In(f.v.zone())
-	return at.Format(time.DateOnly), day(at)
+	return at.Format(time.DateOnly), f.v.day(at)
 }
 
 func (f *finder) build() {
-	f.add(findable{Group: "Builds", Title: f.b.Title, Where: joinWords(", ", monthOf(f.b.first), f.b.Scale),
+	f.add(findable{Group: "Builds", Title: f.b.Title, Where: joinWords(", ", f.v.monthOf(f.b.first), f.b.Scale),
 		Href: f.b.href, Words: f.b.Body, Prose: true, Named: true}, "")
 }
 
 func (f *finder) days() {
 	for _, d := range f.v.Diary {
 		if d.Build == f.b.ID {
-			f.add(findable{Group: "Days", Title: cmp.Or(d.Title, dayOf(d.Date)), Where: dayOf(d.Date),
+			f.add(findable{Group: "Days", Title: cmp.Or(d.Title, f.v.dayOf(d.Date)), Where: f.v.dayOf(d.Date),
 				Href: f.v.placeOfDay(d.Date, f.b), Words: d.Body, Prose: true, Named: d.Title != ""}, d.Date)
 		}
 	}
@@ -165,16 +165,16 @@ func (f *finder) tools() {
 			if last[key] == nil || s.Date >= last[key].Date {
 				last[key] = s
 			}
-			if kind := low(kindTitle(s.Kind)); !slices.Contains(kinds[key], kind) {
+			if kind := f.v.low(f.v.kindTitle(s.Kind)); !slices.Contains(kinds[key], kind) {
 				kinds[key] = append(kinds[key], kind)
 			}
 		}
 	}
 	for _, key := range sortedKeys(last) {
 		s := last[key]
-		f.add(findable{Group: "Tools", Title: capital(f.v.ToolName(key)), Where: "last on " + dayOf(s.Date),
+		f.add(findable{Group: "Tools", Title: capital(f.v.ToolName(key)), Where: "last on " + f.v.dayOf(s.Date),
 			Href: f.b.href + "#" + sessionID(s.ID), Named: true,
-			Words: count(used[key], "session") + ": " + strings.Join(kinds[key], ", ")}, s.Date)
+			Words: f.v.count(used[key], "session") + ": " + strings.Join(kinds[key], ", ")}, s.Date)
 	}
 }
 
@@ -229,7 +229,7 @@ func (v *view) findMistakes() []findable {
 			continue
 		}
 		at := m.At.In(v.zone())
-		where := day(at)
+		where := v.day(at)
 		if b := v.builds[m.Build]; b != nil {
 			where = b.Title + ", " + where
 		}
@@ -248,7 +248,7 @@ func (v *view) findTrials() []findable {
 		for _, o := range one.Observations {
 			words = append(words, o.Text)
 		}
-		where := day(at)
+		where := v.day(at)
 		if b := v.builds[one.Build]; b != nil {
 			where = b.Title + ", " + where
 		}

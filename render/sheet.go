@@ -89,7 +89,7 @@ func (v *view) sheetKinds() []string {
 func (v *view) stepBuilds(kind string) []*build {
 	var out []*build
 	for _, b := range v.order {
-		if len(b.byKind[kind]) > 0 || len(b.paces(kind)) > 0 {
+		if len(b.byKind[kind]) > 0 || len(b.paces(v.voice, kind)) > 0 {
 			out = append(out, b)
 		}
 	}
@@ -147,7 +147,7 @@ func (v *view) sheet() Sheet {
 	for _, kind := range v.sheetKinds() {
 		row := v.sheetRow(kind, columns, paired)
 		if n := len(v.stepBuilds(kind)); len(v.order) > fewBuilds && n > 0 {
-			row.All = Link{Words: "in all " + count(n, "build"), Href: stepPage(kind)}
+			row.All = Link{Words: "in all " + v.count(n, "build"), Href: stepPage(kind)}
 			if n == 1 {
 				row.All.Words = "in its build"
 			}
@@ -214,7 +214,7 @@ func (v *view) sheetFilters(some bool) []Choice {
 // sheetRow is a step in some builds, with the ways to those of its comparisons
 // that are of two of the paired ones.
 func (v *view) sheetRow(kind string, columns, paired []*build) SheetRow {
-	row := SheetRow{Kind: kind, Title: kindTitle(kind), Criteria: criteriaOf(kind)}
+	row := SheetRow{Kind: kind, Title: v.kindTitle(kind), Criteria: criteriaOf(kind)}
 	for _, b := range columns {
 		c := v.cell(b, kind)
 		if c.Pace != "" {
@@ -238,9 +238,9 @@ func (v *view) cell(b *build, kind string) Cell {
 	if p := best(b.byKind[kind]); p != nil {
 		c.Picture, c.Filled, c.Photo, c.Role = v.picture("", p, asSmall), true, v.stem[p.Hash], noResult(p)
 	}
-	if ps := b.paces(kind); len(ps) > 0 {
-		c.Pace = fmt.Sprintf("%s %s an hour", figure(ps[0].PerHour), plural(unit(kind)))
-		c.N, c.Known, c.Filled = count(ps[0].N, "session"), ps[0].Known, true
+	if ps := b.paces(v.voice, kind); len(ps) > 0 {
+		c.Pace = fmt.Sprintf("%s %s an hour", v.figure(ps[0].PerHour), plural(unit(kind)))
+		c.N, c.Known, c.Filled = v.count(ps[0].N, "session"), ps[0].Known, true
 	}
 	if c.Filled {
 		c.Skill = v.stepSkill(b.ID, kind)

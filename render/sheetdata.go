@@ -112,7 +112,7 @@ func (v *view) cellData(b *build, kind string, c Cell) cellData {
 	}
 	marks := v.judged.stepMarks()[journal.Step{Build: b.ID, Kind: kind}]
 	for _, criterion := range append([]int{0}, marks.Criteria...) {
-		s := stepSkillOn(marks, criterion)
+		s := v.stepSkillOn(marks, criterion)
 		if s.Mark == "" {
 			continue
 		}

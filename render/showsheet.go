@@ -87,9 +87,9 @@ func (v *view) showFacts(b *build) []ShowFact {
 	}
 	show := ""
 	if b.ReadyBy != "" {
-		show = dayOf(b.ReadyBy)
+		show = v.dayOf(b.ReadyBy)
 	}
-	built := joinWords(" to ", dayOf(b.first), dayOf(b.Finished))
+	built := joinWords(" to ", v.dayOf(b.first), v.dayOf(b.Finished))
 	if b.Finished == "" && b.first != "" {
 		built = "begun " + built
 	}
@@ -114,7 +114,7 @@ func (v *view) selfCheck(root string, b *build, c journal.Criterion) SelfCheck {
 	if latest.NA {
 		out.Mark = "not applicable"
 	}
-	out.More = day(latest.At.In(v.zone()))
+	out.More = v.day(latest.At.In(v.zone()))
 	if n > 1 {
 		out.More += fmt.Sprintf("; the latest of %d marks", n)
 	}

@@ -91,9 +91,9 @@ func (v *view) skill() SkillPage {
 	p.Rows, p.Plot = v.standings(all, "All criteria together", fewBuilds)
 	if sights := q.Sights(); len(sights) > 0 && sights[0].Criterion == 0 {
 		p.Seen = tie(fmt.Sprintf("How much can be seen, against an average build of yours (%s): %s",
-			count(sights[0].N, "pair"), sights[0].Sentence()))
+			v.count(sights[0].N, "pair"), sights[0].Sentence()))
 	}
-	p.Eye = eyeOf(q)
+	p.Eye = v.eyeOf(q)
 	said, _ := q.Witnesses(v.Judges())
 	for _, line := range said {
 		p.Eye = append(p.Eye, tie(line))
@@ -106,7 +106,7 @@ func (v *view) skill() SkillPage {
 	p.Drift = q.Drift.Sentence()
 	if q.Agreement.OK {
 		p.Alike = fmt.Sprintf("Of %s you gave twice, %s came out exactly the same.",
-			count(q.Agreement.N, "mark"), percent(q.Agreement.Same))
+			v.count(q.Agreement.N, "mark"), percent(q.Agreement.Same))
 	}
 	if p.Advises {
 		p.Jump = append(p.Jump, Link{Words: "What to practice next", Href: "#practice"})
@@ -167,7 +167,7 @@ func (v *view) standings(r journal.Ranked, what string, most int) (lines []Stand
 		if st.N == 0 {
 			continue
 		}
-		line := StandingLine{Tag: b.tag(""), Chance: "–", N: count(st.N, "pair"), Span: st.Why}
+		line := StandingLine{Tag: b.tag(""), Chance: "–", N: v.count(st.N, "pair"), Span: st.Why}
 		if st.OK {
 			line.Chance, line.Span = percent(st.P), percents(st.Interval)
 			rows = append(rows, Reading{
@@ -192,7 +192,7 @@ func percents(iv metrics.Interval) string {
 }
 
 // eyeOf says how steady the judge was in the pairs.
-func eyeOf(q *journal.Quality) []string {
+func (in voice) eyeOf(q *journal.Quality) []string {
 	var out []string
 	if said := q.Repeats.Sentence(journal.JudgeCalled(q.Judge)); said != "" {
 		out = append(out, tie(said))
@@ -203,21 +203,21 @@ func eyeOf(q *journal.Quality) []string {
 	case side.Low > 0:
 		out = append(out,
 			fmt.Sprintf("You favor the left photo; the chances are corrected for that (%s).",
-				count(r.N, "pair")))
+				in.count(r.N, "pair")))
 	case side.High < 0:
 		out = append(out,
 			fmt.Sprintf("You favor the right photo; the chances are corrected for that (%s).",
-				count(r.N, "pair")))
+				in.count(r.N, "pair")))
 	default:
 		out = append(out,
 			fmt.Sprintf("No sign that you favor the left or right photo (%s).",
-				count(r.N, "pair")))
+				in.count(r.N, "pair")))
 	}
 	return out
 }
 
 func (v *view) adviceLine(a metrics.Advice) AdviceLine {
-	line := AdviceLine{What: kindTitle(a.What), Why: a.Why}
+	line := AdviceLine{What: v.kindTitle(a.What), Why: a.Why}
 	switch {
 	case a.Criterion > 0:
 		line.Href, line.HrefText = criterionPage(a.Criterion), "its pairs and marks"

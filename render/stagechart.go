@@ -80,7 +80,7 @@ func (v *view) went(b *build) WentPart {
 	var again []string
 	for _, line := range p.Lines {
 		if line.Again != "" {
-			again = append(again, joinWords(", ", low(line.Stage.Words), line.Kit))
+			again = append(again, joinWords(", ", v.low(line.Stage.Words), line.Kit))
 		}
 	}
 	if len(again) > 0 {
@@ -131,8 +131,9 @@ func (v *view) wentLines(b *build, all []worked) []WentLine {
 			if len(own) == 0 {
 				continue
 			}
-			line := WentLine{Stage: Link{Words: stageTitle(&st), Href: "#stage-" + fileName(st.ID)},
-				From: dayOf(own[0].s.Date), To: dayOf(own[len(own)-1].s.Date), Sessions: count(len(own), "session")}
+			line := WentLine{Stage: Link{Words: v.stageTitle(&st), Href: "#stage-" + fileName(st.ID)},
+				From: v.dayOf(own[0].s.Date), To: v.dayOf(own[len(own)-1].s.Date), Sessions: v.count(len(own),
+					"session")}
 			if len(b.Kits) > 1 {
 				line.Kit = kitName(b, kit)
 			}
@@ -143,7 +144,7 @@ func (v *view) wentLines(b *build, all []worked) []WentLine {
 					line.Again = v.againAfter(b, all, one)
 				}
 			}
-			line.Hours = hours(net.Hours())
+			line.Hours = v.inHours(net.Hours())
 			lines = append(lines, line)
 		}
 	}
@@ -164,7 +165,7 @@ func (v *view) againAfter(b *build, all []worked, again worked) string {
 	if after < 0 {
 		return ""
 	}
-	return fmt.Sprintf("after %s, on %s", low(stageTitle(&b.Stages[after])), dayOf(again.s.Date))
+	return fmt.Sprintf("after %s, on %s", v.low(v.stageTitle(&b.Stages[after])), v.dayOf(again.s.Date))
 }
 
 func keepWorked(all []worked, good func(worked) bool) []worked {
@@ -227,7 +228,7 @@ func (v *view) wentChart(g geometry, b *build, all []worked, p WentPart) WentCha
 	c.Aside = v.wentPauses(b, s, g, top, bottom)
 	for i, stage := range rows {
 		y := top + float64(i)*row + line
-		r := WentRow{Label: stageTitle(&b.Stages[stage]), LabelX: num(g.left + 2), LabelY: num(y + 5)}
+		r := WentRow{Label: v.stageTitle(&b.Stages[stage]), LabelX: num(g.left + 2), LabelY: num(y + 5)}
 		if g.class == "narrow" {
 			r.LabelY = num(y - 14)
 		}

@@ -68,11 +68,11 @@ func (v *view) skillBuild() *journal.Build {
 }
 
 func (v *view) stepSkill(build, kind string) StepSkill {
-	return stepSkillOn(v.judged.stepMarks()[journal.Step{Build: build, Kind: kind}], 0)
+	return v.stepSkillOn(v.judged.stepMarks()[journal.Step{Build: build, Kind: kind}], 0)
 }
 
 // stepSkillOn is the skill of a step on one criterion, 0 = on all it was marked on.
-func stepSkillOn(m journal.StepMarks, criterion int) StepSkill {
+func (in voice) stepSkillOn(m journal.StepMarks, criterion int) StepSkill {
 	some := m
 	if criterion > 0 {
 		some.Scores, some.Criteria = nil, nil
@@ -87,7 +87,7 @@ func stepSkillOn(m journal.StepMarks, criterion int) StepSkill {
 		return StepSkill{}
 	}
 	return StepSkill{
-		Mark: fmt.Sprintf("%.1f", mean.Value), N: count(mean.N, "mark"),
+		Mark: fmt.Sprintf("%.1f", mean.Value), N: in.count(mean.N, "mark"),
 		Href: criterionPage(slices.Min(some.Criteria)),
 		Span: spanOf(mean.Interval.OK, fmt.Sprintf("%.1f", mean.Interval.Low), fmt.Sprintf("%.1f", mean.Interval.High),
 			mean.Interval.Why),

@@ -150,12 +150,12 @@ func (s *stillSet) done() {
 	if len(works) == 0 {
 		return
 	}
-	text := benchTime(works) + " at the bench"
+	text := s.w.v.benchTime(works) + " at the bench"
 	var sessions []*journal.Session
 	for _, b := range s.w.builds {
 		sessions = append(sessions, b.sessions...)
 	}
-	if counts := countsOf(sessions); len(counts) > 0 {
+	if counts := s.w.v.countsOf(sessions); len(counts) > 0 {
 		text += ": " + journal.Listed(counts)
 	}
 	s.state("done", "What got done", text+".", s.w.sums(works))
@@ -221,7 +221,7 @@ func (b *talkBuild) kindsByHours() []string {
 
 func (s *stillSet) pair(p pair) {
 	v := s.w.v
-	one := still.Pair{Heading: kindTitle(p.kind) + ", then and now"}
+	one := still.Pair{Heading: s.w.v.kindTitle(p.kind) + ", then and now"}
 	l, _ := v.layOf(p)
 	for i, side := range [2]side{p.a, p.b} {
 		out := &one.Sides[i]
@@ -229,14 +229,14 @@ func (s *stillSet) pair(p pair) {
 		out.Shade = still.Shade{Ramp: 10 * i, Dash: side.b.shape, Shape: side.b.shape}
 		out.Label, out.Words = yearOf(side.b.first), unmarked(side.b.Title)
 		if p.within {
-			out.Label, out.Words = [2]string{"Before", "After"}[i], dayTold(side.photo.Instant)
+			out.Label, out.Words = [2]string{"Before", "After"}[i], s.w.v.dayTold(side.photo.Instant)
 		}
 	}
 	if p.within {
-		one.Heading = unmarked(joinWords(", ", p.a.b.Title, low(stageTitle(p.a.b.Stage(p.stage)))))
+		one.Heading = unmarked(joinWords(", ", p.a.b.Title, s.w.v.low(s.w.v.stageTitle(p.a.b.Stage(p.stage)))))
 	} else if one.Sides[0].Label == one.Sides[1].Label {
 		for i, side := range [2]side{p.a, p.b} {
-			one.Sides[i].Label, one.Sides[i].Words = dayTold(side.photo.Instant), unmarked(side.b.Title)
+			one.Sides[i].Label, one.Sides[i].Words = s.w.v.dayTold(side.photo.Instant), unmarked(side.b.Title)
 		}
 	}
 	if l != nil {
@@ -270,7 +270,7 @@ func (s *stillSet) chart() {
 		for _, kind := range b.kindsByHours() {
 			var paced []*build
 			for _, other := range v.order[:slices.Index(v.order, b.build)+1] {
-				if ps := other.paces(kind); len(ps) > 0 && ps[0].Known.Word == journal.Measured {
+				if ps := other.paces(v.voice, kind); len(ps) > 0 && ps[0].Known.Word == journal.Measured {
 					paced = append(paced, other)
 				}
 			}
@@ -286,15 +286,16 @@ func (s *stillSet) chart() {
 func (s *stillSet) chartOf(kind string, builds []*build) {
 	v := s.w.v
 	rate := plural(unit(kind)) + " an hour"
-	one := still.Chart{Over: kindTitle(kind), Heading: capital(rate) + ", build by build",
+	one := still.Chart{Over: s.w.v.kindTitle(kind), Heading: capital(rate) + ", build by build",
 		Axis: capital(rate) + ", with the 95 % range"}
 	for _, b := range builds {
-		p := b.paces(kind)[0]
-		row := still.Row{Label: unmarked(b.Title), Year: yearOf(b.first), Value: p.PerHour, Words: figure(p.PerHour),
-			Low: p.Interval.Low, High: p.Interval.High, Interval: p.Interval.OK, Shade: b.drawn(),
-			Rests: count(p.N, "session"), Range: "no range yet"}
+		p := b.paces(v.voice, kind)[0]
+		row := still.Row{Label: unmarked(b.Title), Year: yearOf(b.first), Value: p.PerHour,
+			Words: s.w.v.figure(p.PerHour),
+			Low:   p.Interval.Low, High: p.Interval.High, Interval: p.Interval.OK, Shade: b.drawn(),
+			Rests: s.w.v.count(p.N, "session"), Range: "no range yet"}
 		if p.Interval.OK {
-			row.Range = figure(p.Interval.Low) + " to " + figure(p.Interval.High)
+			row.Range = s.w.v.figure(p.Interval.Low) + " to " + s.w.v.figure(p.Interval.High)
 		}
 		one.Rows = append(one.Rows, row)
 	}
@@ -303,7 +304,7 @@ func (s *stillSet) chartOf(kind string, builds []*build) {
 		earlier, later := v.before(last.Build)
 		one.Foot = said(c.Sentence(earlier, later))
 	}
-	s.add("chart-"+fileName(kind), one.Over+": "+low(one.Heading)+". "+one.Foot, false,
+	s.add("chart-"+fileName(kind), one.Over+": "+s.w.v.low(one.Heading)+". "+one.Foot, false,
 		func(loader) (still.Still, error) { return one, nil })
 }
 
@@ -352,10 +353,10 @@ func (s *stillSet) runnersOf(b *build, st journal.Stage, kit int) {
 	if len(one.Runners) == 0 {
 		return
 	}
-	title := unmarked(stageTitle(&st))
+	title := unmarked(s.w.v.stageTitle(&st))
 	one.Heading = fmt.Sprintf("%s: %d of %d parts done", title, all-left, all)
 	one.Foot = fmt.Sprintf("Filled: %s done. Corner: begun in another stage. Struck: not for use. ? missing, ! damaged, + asked for.",
-		low(title))
+		s.w.v.low(title))
 	s.add("runners", one.Over+". "+one.Heading, false, func(loader) (still.Still, error) { return one, nil })
 }
 

@@ -43,7 +43,7 @@ func (v *view) supplies() SuppliesPage {
 			default:
 				missing++
 			}
-			list.Open = append(list.Open, SupplyLine{s.Text, supplyWords(s)})
+			list.Open = append(list.Open, SupplyLine{s.Text, v.supplyWords(s)})
 		}
 		if len(list.Open)+len(list.Lacks) > 0 {
 			p.Lists = append(p.Lists, list)
@@ -51,11 +51,11 @@ func (v *view) supplies() SuppliesPage {
 	}
 	switch {
 	case missing > 0 && coming > 0:
-		p.Sum = count(missing, "thing") + " missing, " + count(coming, "thing") + " on the way."
+		p.Sum = v.count(missing, "thing") + " missing, " + v.count(coming, "thing") + " on the way."
 	case missing > 0:
-		p.Sum = count(missing, "thing") + " missing."
+		p.Sum = v.count(missing, "thing") + " missing."
 	case coming > 0:
-		p.Sum = count(coming, "thing") + " on the way, nothing else missing."
+		p.Sum = v.count(coming, "thing") + " on the way, nothing else missing."
 	}
 	return p
 }

@@ -37,7 +37,7 @@ type TakeLine struct {
 func (v *view) takeApart(b *build) TakeApart {
 	p := TakeApart{Notes: lines(40)}
 	p.Frame, p.Head = v.paper(b, "Take-apart sheet")
-	p.Head.AsOf = dayOf(b.lastWorked())
+	p.Head.AsOf = v.dayOf(b.lastWorked())
 	r, _ := v.State.Return(b.ID)
 	subs := v.SubsOf(b.ID)
 	groups := make([]TakeGroup, len(subs)+1)

@@ -12,6 +12,7 @@ import (
 
 	"rakelight/journal"
 	"rakelight/journal/metrics"
+	"rakelight/journal/say"
 	"rakelight/journal/wording"
 )
 
@@ -119,12 +120,12 @@ func (w *talkWeek) planned() []string {
 		for _, p := range b.ended {
 			if p.Next != "" {
 				out = append(out, fmt.Sprintf("When you put %s aside on %s, the note for the return said: %s", b.Title,
-					day(p.From.In(w.v.zone())), quoted(p.Next)))
+					w.v.day(p.From.In(w.v.zone())), quoted(p.Next)))
 			}
 		}
 		if d := w.wordsBefore(b.build); d != nil && len(out) == 0 {
 			if words := t.excerpt(d.Body); words != "" {
-				out = append(out, fmt.Sprintf("The last words before this week, on %s, were: %s", dayOf(d.Date),
+				out = append(out, fmt.Sprintf("The last words before this week, on %s, were: %s", w.v.dayOf(d.Date),
 					quoted(words)))
 			}
 		}
@@ -190,11 +191,12 @@ func (w *talkWeek) done() []string {
 		for _, p := range b.ended {
 			out = append(out, fmt.Sprintf("%s is back on the bench since %s.", b.Title, weekday(w.date(p.Until))))
 		}
-		if words := doneWords(b.build, b.sessions); words != "" {
+		if words := w.v.doneWords(b.build, b.sessions); words != "" {
 			out = append(out, b.Title+": "+words)
 		}
 		if len(b.sessions) == 0 && len(b.photos) > 0 {
-			out = append(out, fmt.Sprintf("%s: %s, and no session was kept.", b.Title, count(len(b.photos), "photo")))
+			out = append(out, fmt.Sprintf("%s: %s, and no session was kept.", b.Title, w.v.count(len(b.photos),
+				"photo")))
 		}
 		if w.holds(b.Finished) {
 			out = append(out, fmt.Sprintf("%s is finished since %s.", b.Title, weekday(b.Finished)))
@@ -236,7 +238,7 @@ func (w *talkWeek) hoursAndParts() []string {
 				return x.Kind == kind
 			}))
 			if counted && p.OK && p.Interval.Low*vague >= p.Interval.High {
-				out = append(out, p.Sentence(joinWords(", ", b.Title, low(kindTitle(kind))), unit))
+				out = append(out, p.Sentence(joinWords(", ", b.Title, w.v.low(w.v.kindTitle(kind))), unit))
 			}
 		}
 	}
@@ -255,15 +257,15 @@ func (w *talkWeek) sums(works []metrics.Work) string {
 	var known []string
 	for _, how := range []string{metrics.Measured, metrics.Estimated, metrics.Remembered} {
 		if some := metrics.KnownAs(works, how); len(some) > 0 {
-			known = append(known, fmt.Sprintf("%s %s", benchTime(some), how))
+			known = append(known, fmt.Sprintf("%s %s", w.v.benchTime(some), how))
 		}
 	}
 	evenings := map[string]bool{}
 	for _, x := range works {
 		evenings[x.Evening] = true
 	}
-	s := fmt.Sprintf("%s at the bench in %s on %s", benchTime(works), count(len(works), "session"),
-		count(len(evenings), "day"))
+	s := fmt.Sprintf("%s at the bench in %s on %s", w.v.benchTime(works), w.v.count(len(works), "session"),
+		w.v.count(len(evenings), "day"))
 	switch {
 	case len(known) == 1:
 		s += ", all " + strings.Fields(known[0])[len(strings.Fields(known[0]))-1]
@@ -279,7 +281,7 @@ func (w *talkWeek) sums(works []metrics.Work) string {
 			}
 		}
 		if n > 0 {
-			counts = append(counts, count(int(n), u))
+			counts = append(counts, w.v.count(int(n), say.Noun(u)))
 		}
 	}
 	if len(counts) > 0 {
@@ -303,7 +305,7 @@ func (w *talkWeek) standing(b *talkBuild) string {
 				n = one.Left
 			}
 		}
-		words = append(words, fmt.Sprintf("%s %d of %d", low(stageTitle(&st)), all-n, all))
+		words = append(words, fmt.Sprintf("%s %d of %d", w.v.low(w.v.stageTitle(&st)), all-n, all))
 	}
 	if len(words) == 0 {
 		return ""
@@ -368,7 +370,7 @@ func (w *talkWeek) slips() []string {
 		for _, m := range b.mistakes {
 			where := weekday(w.date(m.At))
 			if st := b.Stage(m.Stage); st != nil {
-				where = joinWords(", ", where, low(stageTitle(st)))
+				where = joinWords(", ", where, w.v.low(w.v.stageTitle(st)))
 			}
 			if parts := partWords(m.Parts); parts != "" {
 				where = joinWords(" of ", where, parts)
@@ -378,7 +380,7 @@ func (w *talkWeek) slips() []string {
 				s += " Why: " + stop(m.Cause)
 			}
 			if m.Lost > 0 {
-				s += fmt.Sprintf(" It took %s.", hours(m.Lost.Hours()))
+				s += fmt.Sprintf(" It took %s.", w.v.inHours(m.Lost.Hours()))
 			}
 			if m.Mended != "" {
 				s += " What put it right: " + stop(m.Mended)
@@ -449,7 +451,7 @@ func (w *talkWeek) waitsNow(whole *journal.State, b *build) []string {
 		if h.Sub == "" {
 			what = "parts " + what
 		}
-		s := fmt.Sprintf("%s: %s since %s", what, h.HoldWords(), dayOf(w.date(h.At)))
+		s := fmt.Sprintf("%s: %s since %s", what, h.HoldWords(), w.v.dayOf(w.date(h.At)))
 		if ready := w.v.ReadyAt(h); !ready.IsZero() {
 			if ready.After(w.v.today) {
 				s += ", ready on " + weekday(w.date(ready))
@@ -466,7 +468,7 @@ func (w *talkWeek) waitsNow(whole *journal.State, b *build) []string {
 		var missing []string
 		for _, one := range whole.SuppliesOf(of) {
 			if one.Open() {
-				state := joinWords(" on ", one.State, dayOf(one.Ordered))
+				state := joinWords(" on ", one.State, w.v.dayOf(one.Ordered))
 				missing = append(missing, fmt.Sprintf("%s (%s)", one.Text, state))
 			}
 		}
@@ -475,10 +477,10 @@ func (w *talkWeek) waitsNow(whole *journal.State, b *build) []string {
 		}
 	}
 	if st := b.Stage(r.NextStage); st != nil {
-		s := fmt.Sprintf("Next on %s: %s", b.Title, low(stageTitle(st)))
+		s := fmt.Sprintf("Next on %s: %s", b.Title, w.v.low(w.v.stageTitle(st)))
 		for _, left := range w.v.Remains(b.Build).Stages {
 			if left.Stage == st.ID {
-				s += fmt.Sprintf(", with %s to go", count(left.Left, left.Unit))
+				s += fmt.Sprintf(", with %s to go", w.v.count(left.Left, say.Noun(left.Unit)))
 			}
 		}
 		out = append(out, stop(s))
@@ -500,19 +502,20 @@ func (w *talkWeek) short() []string {
 	for _, b := range w.builds {
 		one := b.Title + ": "
 		if len(b.sessions) > 0 {
-			one += joinWords("; ", fmt.Sprintf("%s in %s", benchTime(b.works()), count(len(b.sessions), "session")),
-				strings.TrimSuffix(doneWords(b.build, b.sessions), "."))
+			one += joinWords("; ", fmt.Sprintf("%s in %s", w.v.benchTime(b.works()), w.v.count(len(b.sessions),
+				"session")),
+				strings.TrimSuffix(w.v.doneWords(b.build, b.sessions), "."))
 		} else {
 			one += "no session"
 		}
 		if n := len(b.photos); n > 0 {
-			one += "; " + count(n, "photo")
+			one += "; " + w.v.count(n, "photo")
 		}
 		if n := len(b.mistakes); n > 0 {
-			one += "; " + count(n, "mistake")
+			one += "; " + w.v.count(n, "mistake")
 		}
 		if n := len(b.days); n > 0 {
-			one += fmt.Sprintf("; words of %s", count(n, "day"))
+			one += fmt.Sprintf("; words of %s", w.v.count(n, "day"))
 		}
 		out = append(out, one+".")
 	}

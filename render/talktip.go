@@ -89,18 +89,18 @@ func (w *talkWeek) careOfTrial(t talkTip, b *talkBuild, one *journal.Trial) talk
 	return t
 }
 
-func (w *talkWeek) mixOf(b *talkBuild) (talkTip, bool) { return mixTip(b.mixes, "") }
+func (w *talkWeek) mixOf(b *talkBuild) (talkTip, bool) { return w.v.mixTip(b.mixes, "") }
 
 func (w *talkWeek) usedMix(b *talkBuild) (talkTip, bool) {
 	if b.share("prime", "paint", "gloss", "top-coat", "detail") == 0 {
 		return talkTip{}, false
 	}
-	return mixTip(slices.DeleteFunc(w.v.MixesOf(b.ID), func(m journal.Mix) bool { return w.date(m.At) > w.until }),
+	return w.v.mixTip(slices.DeleteFunc(w.v.MixesOf(b.ID), func(m journal.Mix) bool { return w.date(m.At) > w.until }),
 		"It was mixed on %s.")
 }
 
 // mixTip is the latest of some mixes that says its recipe.
-func mixTip(mixes []journal.Mix, since string) (talkTip, bool) {
+func (in voice) mixTip(mixes []journal.Mix, since string) (talkTip, bool) {
 	for _, m := range slices.Backward(mixes) {
 		recipe := journal.RecipeWords(m.Recipe)
 		if recipe == "" {
@@ -108,13 +108,13 @@ func mixTip(mixes []journal.Mix, since string) (talkTip, bool) {
 		}
 		said := fmt.Sprintf("How %s was mixed, in parts: %s", m.Name, stop(recipe))
 		if m.Coats > 0 {
-			said += fmt.Sprintf(" %s went on.", capital(count(m.Coats, "coat")))
+			said += fmt.Sprintf(" %s went on.", capital(in.count(m.Coats, "coat")))
 		}
 		if m.Text != "" {
 			said += " " + quoted(m.Text)
 		}
 		if since != "" {
-			said += " " + fmt.Sprintf(since, day(m.At))
+			said += " " + fmt.Sprintf(since, in.day(m.At))
 		}
 		t := talkTip{title: "A mix", lines: []string{said}, short: capital(m.Name) + ": " + stop(recipe)}
 		return t.careful("paint"), true

@@ -246,7 +246,7 @@ func (w *talkWeek) monday() time.Time {
 	return day
 }
 
-func (w *talkWeek) span() string { return spanOfWeek(w.monday()) }
+func (w *talkWeek) span() string { return w.v.spanOfWeek(w.monday()) }
 
 // weekday is a day of the week in speech: "Tuesday, 17 November".
 func weekday(date string) string {

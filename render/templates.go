@@ -4,6 +4,7 @@ package render
 
 import (
 	"bytes"
+	"fmt"
 	"html/template"
 	"io/fs"
 	"maps"
@@ -12,6 +13,7 @@ import (
 	"strings"
 	"sync"
 
+	"rakelight/journal/say"
 	"rakelight/site"
 )
 
@@ -26,15 +28,56 @@ var pageKinds = []string{"shared", "home", "build", "book", "paper", "sheet", "c
 var ownSheets = map[string]string{"paper": "paper", "help": "help", "format": "help", "sheet": "sheet", "step": "sheet",
 	"compare": "compare", "flick": "flick"}
 
-// templates parses the site's templates once. They are part of the program:
-// one that does not parse is a fault in it, which the tests find.
-var templates = sync.OnceValue(func() *template.Template {
-	t := template.New("site").Funcs(template.FuncMap{"whole": whole, "low": low})
+// templates are the site's templates in the language of the pages.
+func (v *view) templates() *template.Template {
+	if v.IsEnglish() {
+		return englishTemplates()
+	}
+	v.templatesOnce.Do(func() { v.parsed = v.parseTemplates() })
+	return v.parsed
+}
+
+var englishTemplates = sync.OnceValue(voice{say.English()}.parseTemplates)
+
+// parseTemplates parses the site's templates. They are part of the program: one that
+// does not parse is a fault in it, which the tests find.
+func (in voice) parseTemplates() *template.Template {
+	t := template.New("site").Funcs(template.FuncMap{"whole": whole, "low": in.low, "say": in.sayInTemplate,
+		"markup": in.sayMarkup,
+		"count":  in.Count, "known": in.knownMark})
 	for _, kind := range pageKinds {
 		template.Must(t.ParseFS(site.Files, kind+"/*.html"))
 	}
 	return t
-})
+}
+
+// sayInTemplate is Say for templates: {{say "Then and now"}}.
+func (in voice) sayInTemplate(key say.Key, args ...any) string { return in.Say(key, args...) }
+
+// sayMarkup says a sentence with markup among its arguments: template.HTML stands as it
+// is, the sentence and all else are text.
+func (in voice) sayMarkup(key say.Key, args ...any) template.HTML {
+	safe := make([]any, len(args))
+	for i, arg := range args {
+		switch arg := arg.(type) {
+		case template.HTML, int:
+			safe[i] = arg
+		case say.Wording:
+			safe[i] = template.HTMLEscapeString(arg.In(in.Speaker))
+		default:
+			safe[i] = template.HTMLEscapeString(fmt.Sprint(arg))
+		}
+	}
+	words := in.SayEscaped(key, template.HTMLEscapeString, safe...)
+	return template.HTML(strings.ReplaceAll(words, " \n", "\n")) // a line that breaks needs no space
+}
+
+// knownMark is how a time was known, as {{template "known"}} writes it, on a line of
+// its own.
+func (in voice) knownMark(word string) template.HTML {
+	known := in.known(word)
+	return template.HTML("\n<span class=\"" + known.Mark + "\">" + template.HTMLEscapeString(known.Word) + "</span>")
+}
 
 // tidy drops the empty lines that template actions leave behind, except inside
 // preformatted text, where they are the person's.

@@ -59,7 +59,7 @@ func (v *view) trials(t *texts) TrialsPage {
 		}
 	}
 	if n := len(v.Trials); n > 0 {
-		p.Says = count(n, "trial") + ": "
+		p.Says = v.count(n, "trial") + ": "
 		switch running {
 		case 0:
 			p.Says += "all reviewed."
@@ -75,10 +75,10 @@ func (v *view) trials(t *texts) TrialsPage {
 func (v *view) trialPart(one *journal.Trial, t *texts) TrialPart {
 	id := fileName(one.ID)
 	part := TrialPart{ID: "trial-" + id, What: capital(one.What), Question: one.Question, Runs: one.Review == ""}
-	begun := day(one.At.In(v.zone()))
+	begun := v.day(one.At.In(v.zone()))
 	part.Span = "since " + begun
 	if !part.Runs {
-		part.Span = begun + " to " + day(one.Closed.In(v.zone()))
+		part.Span = begun + " to " + v.day(one.Closed.In(v.zone()))
 	}
 	b := v.builds[one.Build]
 	if b != nil {
@@ -87,21 +87,21 @@ func (v *view) trialPart(one *journal.Trial, t *texts) TrialPart {
 	}
 	for _, o := range one.Observations {
 		at := o.At.In(v.zone())
-		line := NoteLine{Day: day(at), Stamp: at.Format(time.DateOnly), Text: o.Text}
+		line := NoteLine{Day: v.day(at), Stamp: at.Format(time.DateOnly), Text: o.Text}
 		if photo := v.byHash[o.Photo]; photo != nil {
 			line.Picture = v.picture("", photo, asPrint)
 			line.Picture.ID = ""
 		}
 		if b != nil {
 			if s := sessionAt(b, "", o.At, line.Stamp); s != nil {
-				line.Session = sessionLink(b, s, "").Href
+				line.Session = v.sessionLink(b, s, "").Href
 			}
 		}
 		part.Notes = append(part.Notes, line)
 	}
 	part.Tool = one.Tool
 	if tried := v.Try(one); len(tried.Kinds) > 0 {
-		part.Figures = t.render(tried.Markdown(kindTitle), around{prefix: part.ID + "-figures-", below: 3}).html
+		part.Figures = t.render(tried.Markdown(v.kindTitle), around{prefix: part.ID + "-figures-", below: 3}).html
 		var with, without []string
 		for _, k := range tried.Kinds {
 			with, without = append(with, k.With.Sessions...), append(without, k.Without.Sessions...)

@@ -8,6 +8,8 @@ import (
 	"bytes"
 	"regexp"
 	"strings"
+
+	"rakelight/journal/say"
 )
 
 // ownMark stands inside each "you" that a person wrote, behind its first letter, from
@@ -33,21 +35,20 @@ func ownWords(text string) string {
 	return youWord.ReplaceAllStringFunc(text, func(w string) string { return w[:1] + ownMark + w[1:] })
 }
 
-// toReaders is a file as readers get it: its sentences in the builder's name, in the
-// title and between <main> and the end of it; what stands around, a page says to
-// whoever reads it.
-func toReaders(path string, data []byte) []byte {
-	if strings.HasPrefix(path, "assets/") {
-		return data // of the program: in the bytes of a font anything can stand
-	}
-	if strings.HasSuffix(path, ".html") {
+// toReaders is a file as readers get it, with what it has no words for in its language:
+// its sentences in the builder's name, in the title and between <main> and the end of
+// it; what stands around, a page says to whoever reads it. Other languages than English
+// have their sentences in the builder's name already.
+func (v *view) toReaders(path string, data []byte) ([]byte, []say.Key) {
+	data, unsaid := v.Unmarked(data)
+	if v.IsEnglish() && strings.HasSuffix(path, ".html") {
 		begin, end := bytes.Index(data, []byte("<main")), bytes.LastIndex(data, []byte("</main>"))
 		if begin >= 0 && end > begin {
 			head := inHead.ReplaceAllFunc(data[:begin], inFirstPerson)
 			data = bytes.Join([][]byte{head, spoken(data[begin:end]), data[end:]}, nil)
 		}
 	}
-	return ownMarks.ReplaceAll(data, nil)
+	return ownMarks.ReplaceAll(data, nil), unsaid
 }
 
 // spoken is a piece of a page with its sentences in the builder's name.
@@ -62,7 +63,7 @@ func spoken(piece []byte) []byte {
 
 // inVoice is a piece of a page as its edition tells it, for what is no page.
 func (v *view) inVoice(piece []byte) []byte {
-	if v.mine() {
+	if v.mine() || !v.IsEnglish() {
 		return piece
 	}
 	return spoken(piece)

@@ -8,6 +8,11 @@ import (
 )
 
 func TestReadersHearTheBuilder(t *testing.T) {
+	v := &view{voice: inEnglish}
+	told := func(path string, data []byte) []byte {
+		data, _ = v.toReaders(path, data)
+		return data
+	}
 	for in, want := range map[string]string{
 		"On Lightship you worked faster than on all earlier builds": "On Lightship I worked faster than on all earlier builds",
 		"You work faster now":                                   "I work faster now",
@@ -24,11 +29,11 @@ func TestReadersHearTheBuilder(t *testing.T) {
 		ownWords("[you](https://you.example/your)") + " you":    "[you](https://you.example/your) I",
 		"youth, yourt": "youth, yourt",
 	} {
-		if got := string(toReaders("a.html", []byte("<main>"+in+"</main>follow your rules"))); got != "<main>"+want+"</main>follow your rules" {
+		if got := string(told("a.html", []byte("<main>"+in+"</main>follow your rules"))); got != "<main>"+want+"</main>follow your rules" {
 			t.Errorf("%q: %q", in, got)
 		}
 	}
-	if got := string(toReaders("data/a.js", []byte(`{"words":"`+ownWords("your")+` %EE%80%80 you"}`))); got != `{"words":"your  you"}` {
+	if got := string(told("data/a.js", []byte(`{"words":"`+ownWords("your")+` %EE%80%80 you"}`))); got != `{"words":"your  you"}` {
 		t.Errorf("a script: %q", got)
 	}
 }

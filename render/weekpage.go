@@ -35,12 +35,13 @@ type WeekEntry struct {
 	Slips   []Slip
 	Events  []Event
 	Plates  []Plate
+	Series  []SeriesLine
 	More    Link // to the day, where it has more photos
 }
 
 func (v *view) weekPage(w *benchWeek, t *texts) WeekPage {
 	p := v.weekEntry(w, t, top)
-	p.Frame = v.frame(top, "week", p.Heading+", "+low(p.Week))
+	p.Frame = v.frame(top, "week", p.Heading+", "+v.low(p.Week))
 	p.Onward = v.onwardOfWeek(w)
 	return p
 }
@@ -48,7 +49,7 @@ func (v *view) weekPage(w *benchWeek, t *texts) WeekPage {
 // weekEntry is a week for a page where root leads back to the top: its own, the
 // first page, the feed.
 func (v *view) weekEntry(w *benchWeek, t *texts, root string) WeekPage {
-	p := WeekPage{Week: weekNamed(w.id), Span: w.span()}
+	p := WeekPage{Week: v.weekNamed(w.id), Span: v.weekSpan(w)}
 	shown := v.inWords(w.days...)
 	best := bestMoment(w.photos(), shown)
 	if best != nil {
@@ -81,7 +82,7 @@ func (v *view) weekEntry(w *benchWeek, t *texts, root string) WeekPage {
 // entryOfDay is a day of a week without its words.
 func (v *view) entryOfDay(d *benchDay, root string, shown map[string]bool) WeekEntry {
 	at, _ := time.Parse(time.DateOnly, d.date)
-	e := WeekEntry{Day: at.Format("Monday"), Date: dayOf(d.date), Stamp: d.date, Href: root + v.dayHref(d.date),
+	e := WeekEntry{Day: at.Format("Monday"), Date: v.dayOf(d.date), Stamp: d.date, Href: root + v.dayHref(d.date),
 		Done: v.doneOf(root, d.sessions)}
 	e.Slips = v.slips(root, d, shown)
 	e.Events = v.eventsOf(root, d.without(func(one dayEvent) bool { return one.notes }), shown)
@@ -89,6 +90,7 @@ func (v *view) entryOfDay(d *benchDay, root string, shown map[string]bool) WeekE
 		e.Plates = append(e.Plates, v.pairPlate(root, pair))
 		shown[pair[0].Hash], shown[pair[1].Hash] = true, true
 	}
+	e.Series = v.seriesLines(root, d.series)
 	left := keepPhotos(d.photos, func(p *journal.Photo) bool { return !shown[p.Hash] })
 	there := keepPhotos(d.photos, func(p *journal.Photo) bool { return shown[p.Hash] })
 	few := telling(unlike(left, there...), fewOfDay)
@@ -99,7 +101,7 @@ func (v *view) entryOfDay(d *benchDay, root string, shown map[string]bool) WeekE
 		e.Plates = append(e.Plates, v.plate(root, few))
 	}
 	if n := len(left) - len(few); n > 0 {
-		e.More = Link{Words: count(n, "more photo") + " of " + e.Day, Href: e.Href}
+		e.More = Link{Words: v.count(n, "more photo") + " of " + e.Day, Href: e.Href}
 	}
 	return e
 }
@@ -144,10 +146,10 @@ func (w *benchWeek) titled(best *journal.Photo) *benchDay {
 func (v *view) margins(w *benchWeek) map[*benchDay][]string {
 	out := map[*benchDay][]string{}
 	first, last := w.days[0], w.days[len(w.days)-1]
-	if t := timeTold(timed(w.sessions())); t != "" {
+	if t := v.timeTold(timed(w.sessions())); t != "" {
 		out[first] = append(out[first], t+" at the bench this week")
 	}
-	if counts := countsOf(w.sessions()); len(counts) > 0 {
+	if counts := v.countsOf(w.sessions()); len(counts) > 0 {
 		most := slices.MaxFunc(w.days, func(a, b *benchDay) int { return partsOf(a) - partsOf(b) })
 		out[most] = append(out[most], journal.Listed(counts))
 	}
@@ -176,33 +178,33 @@ func (v *view) comparisonOf(w *benchWeek) string {
 }
 
 // weekNamed is a week as one says it: "Week 26 of 2026".
-func weekNamed(id string) string {
-	return "Week " + weekNumber(id) + " of " + id[:4]
+func (in voice) weekNamed(id string) string {
+	return in.Say("Week %s of %s", weekNumber(id), id[:4])
 }
 
 // weekNumber is the number of a week in its year: "26".
 func weekNumber(id string) string { return strings.TrimPrefix(id[6:], "0") }
 
 // weekBeside names a week beside another one: its year stands where it is another.
-func weekBeside(id, other string) string {
+func (in voice) weekBeside(id, other string) string {
 	if id[:4] == other[:4] {
-		return "Week " + weekNumber(id)
+		return in.Say("Week %s", weekNumber(id))
 	}
-	return weekNamed(id)
+	return in.weekNamed(id)
 }
 
-func (w *benchWeek) span() string { return spanOfWeek(monday(w.days[0].date)) }
+func (in voice) weekSpan(w *benchWeek) string { return in.spanOfWeek(monday(w.days[0].date)) }
 
 // spanOfWeek is from a Monday to the Sunday of its week: "29 June to 5 July 2026".
-func spanOfWeek(from time.Time) string {
+func (in voice) spanOfWeek(from time.Time) string {
 	to := from.AddDate(0, 0, 6)
 	switch {
 	case from.Year() != to.Year():
-		return day(from) + " to " + day(to)
+		return in.Say("dates¦%s to %s", in.day(from), in.day(to))
 	case from.Month() != to.Month():
-		return from.Format("2 January") + " to " + day(to)
+		return in.Say("dates¦%s to %s", in.DayOfMonth(from), in.day(to))
 	}
-	return from.Format("2") + " to " + day(to)
+	return in.Say("days of a month¦%d to %s", from.Day(), in.day(to))
 }
 
 func (v *view) onwardOfWeek(w *benchWeek) Onward {
@@ -210,10 +212,10 @@ func (v *view) onwardOfWeek(w *benchWeek) Onward {
 	i := slices.Index(weeks, w)
 	o := Onward{Up: Link{Words: "the year " + w.year.id, Href: top + v.yearHref(w.year.id)}}
 	if i > 0 {
-		o.Earlier = Link{Words: weekBeside(weeks[i-1].id, w.id), Href: weeks[i-1].id + ".html"}
+		o.Earlier = Link{Words: v.weekBeside(weeks[i-1].id, w.id), Href: weeks[i-1].id + ".html"}
 	}
 	if i+1 < len(weeks) {
-		o.Later = Link{Words: weekBeside(weeks[i+1].id, w.id), Href: weeks[i+1].id + ".html"}
+		o.Later = Link{Words: v.weekBeside(weeks[i+1].id, w.id), Href: weeks[i+1].id + ".html"}
 	}
 	return o
 }

@@ -3,87 +3,76 @@
 package render
 
 import (
-	"fmt"
 	"html/template"
 	"math"
 	"strings"
 	"time"
-	"unicode"
 	"unicode/utf8"
 
 	"rakelight/journal"
 	"rakelight/journal/metrics"
+	"rakelight/journal/say"
 	"rakelight/journal/wording"
 )
 
 // day writes a day as "3 May 2024".
-func day(t time.Time) string { return t.Format("2 January 2006") }
+func (in voice) day(t time.Time) string { return in.Day(t) }
 
 // dayOf writes a date as far as it is known: "3 May 2024", "May 2024", "2024".
 // What is no date comes back as it is.
-func dayOf(date string) string {
-	for _, l := range [...][2]string{{time.DateOnly, "2 January 2006"}, {"2006-01", "January 2006"}} {
-		if t, err := time.Parse(l[0], date); err == nil {
-			return t.Format(l[1])
-		}
-	}
-	return date
-}
+func (in voice) dayOf(date string) string { return in.Date(date) }
 
 // monthOf writes a date as "May 2024", or less when less is known.
-func monthOf(date string) string {
+func (in voice) monthOf(date string) string {
 	if t, err := time.Parse(time.DateOnly, date); err == nil {
-		return t.Format("January 2006")
+		return in.MonthOf(t)
 	}
-	return dayOf(date)
+	return in.dayOf(date)
 }
 
 // monthSpan writes the months from one date to another: "March 2021 to May
 // 2022", or one month when both lie in it.
-func monthSpan(from, to string) string {
-	a, b := monthOf(from), monthOf(to)
+func (in voice) monthSpan(from, to string) string {
+	a, b := in.monthOf(from), in.monthOf(to)
 	switch {
 	case a == b || b == "":
 		return a
 	case a == "":
 		return b
 	}
-	return a + " to " + b
+	return in.Say("dates¦%s to %s", a, b)
 }
 
 // yearOf is the year of a date, "" when there is none.
 func yearOf(date string) string { return date[:min(4, len(date))] }
 
-// underMinute is bench time that no number of minutes says.
-const underMinute = "under 1 min"
-
-// hours writes bench time: "12.4 h", "35 min", "under 1 min".
-func hours(h float64) string {
+// inHours writes bench time: "12.4 h", "35 min", "under 1 min".
+func (in voice) inHours(h float64) string {
 	switch {
 	case h <= 0 || math.IsNaN(h) || math.IsInf(h, 0):
-		return "0 h"
+		return in.Say("%d h", 0)
 	case h*60 < 0.9999: // a minute in hours may come out a hair short
-		return underMinute
+		return in.Say("under 1 min")
 	case h < 0.995:
-		return fmt.Sprintf("%d min", int(math.Round(h*60)))
+		return in.Say("%d min", int(math.Round(h*60)))
 	case h >= 100:
-		return fmt.Sprintf("%.0f h", h)
+		return in.Say("%d h", int(math.RoundToEven(h)))
 	}
-	return metrics.Tenths(h) + " h"
+	return in.Say("%s h", metrics.Tenths(h))
 }
 
 // benchTime writes the hours of some work. A timer that was stopped at once has
 // measured less than a minute, not nothing.
-func benchTime(ws []metrics.Work) string {
+func (in voice) benchTime(ws []metrics.Work) string {
 	total, timed := 0.0, false
 	for _, w := range ws {
 		total += w.Hours
 		timed = timed || w.Known == metrics.Measured
 	}
 	if total <= 0 && timed {
-		return underMinute
+		return in.Say("under 1 min")
 	}
-	return hours(total)
+	return in.inHours(total)
 }
 
 // whole keeps the words of a title that are joined by a hyphen on one line, so
@@ -102,10 +91,10 @@ func whole(title string) template.HTML {
 }
 
 // figure writes a rate as the sentences of package metrics do.
-func figure(x float64) string { return metrics.Figure(x) }
+func (in voice) figure(x float64) string { return metrics.Figure(x).In(in.Speaker) }
 
-// count writes a number with its noun: "1 photo", "12 photos".
-func count(n int, noun string) string { return metrics.Count(n, noun) }
+// count says a number with its noun: "1 photo", "12 photos".
+func (in voice) count(n int, noun say.Noun) string { return in.Count(n, noun) }
 
 func plural(noun string) string {
 	if strings.HasSuffix(noun, "ch") {
@@ -114,25 +103,14 @@ func plural(noun string) string {
 	return noun + "s"
 }
 
-// low writes a title inside a sentence: its first letter small, unless the
-// title is an abbreviation.
-func low(s string) string {
-	if s == "" {
-		return ""
-	}
-	r, n := utf8.DecodeRuneInString(s)
-	next, _ := utf8.DecodeRuneInString(s[n:])
-	if unicode.IsUpper(next) {
-		return s
-	}
-	return string(unicode.ToLower(r)) + s[n:]
-}
+// low says a title inside a sentence.
+func (in voice) low(title string) string { return in.Inside(title) }
 
 // kindTitle is a stage kind as a heading.
-func kindTitle(kind string) string { return wording.KindName(kind) }
+func (in voice) kindTitle(kind string) string { return wording.Kind(kind).In(in.Speaker) }
 
 // stageTitle is a stage of a build as a heading, as the build calls it.
-func stageTitle(st *journal.Stage) string { return wording.StageName(*st) }
+func (in voice) stageTitle(st *journal.Stage) string { return wording.Stage(*st).In(in.Speaker) }
 
 // capital begins a heading with a capital letter.
 func capital(s string) string { return journal.Title(s) }
@@ -144,27 +122,47 @@ type Known struct {
 	Mark string // style class of the mark
 }
 
-func known(word string) Known {
+func (in voice) known(word string) Known {
 	switch word {
 	case journal.Measured, journal.Estimated, journal.Remembered:
-		return Known{word, "known known-" + word}
+		return Known{in.Say(knownWords[word]), "known known-" + word}
 	}
-	return Known{"not said how", "known known-unsaid"}
+	return Known{in.Say("not said how"), "known known-unsaid"}
 }
+
+var knownWords = map[string]say.Key{journal.Measured: "measured", journal.Estimated: "estimated",
+	journal.Remembered: "remembered"}
 
 // viewWord and lightWord are tags in words, "" when unset.
-func viewWord(view string) string {
-	if view == "" {
-		return ""
-	}
-	return view + " view"
+func (in voice) viewWord(view string) string {
+	return in.sayTag(view, viewWords, "%s view")
 }
 
-func lightWord(light string) string {
-	if light == "" {
+func (in voice) lightWord(light string) string {
+	return in.sayTag(light, lightWords, "%s light")
+}
+
+var (
+	viewWords = map[string]say.Key{"front": "front view", "left": "left view", "right": "right view",
+		"rear": "rear view", "top": "top view", "three-quarter": "three-quarter view"}
+	lightWords = map[string]say.Key{"diffuse": "diffuse light", "raking": "raking light"}
+)
+
+// roleWord is the role of a photo, "" when unset.
+func (in voice) roleWord(role string) string { return in.sayTag(role, roleWords, "%s") }
+
+var roleWords = map[string]say.Key{"before": "role¦before", "after": "role¦after", "progress": "role¦progress",
+	"problem": "role¦problem", "finished": "role¦finished"}
+
+// sayTag says the words of a tag, or, for one that is not of the tables, what it is.
+func (in voice) sayTag(tag string, table map[string]say.Key, other say.Key) string {
+	if tag == "" {
 		return ""
 	}
-	return light + " light"
+	if key, ok := table[tag]; ok {
+		return in.Say(key)
+	}
+	return in.Say(other, tag)
 }
 
 // joinWords joins the parts that are not empty.

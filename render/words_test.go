@@ -14,18 +14,18 @@ import (
 
 func TestWords(t *testing.T) {
 	for _, c := range [][2]string{
-		{dayOf("2024-05-03"), "3 May 2024"}, {dayOf("1998-04"), "April 1998"}, {dayOf("1998"), "1998"}, {dayOf(""), ""},
-		{monthSpan("2021-03-06", "2022-05-01"), "March 2021 to May 2022"}, {monthSpan("2021-03-06", "2021-03-30"), "March 2021"},
-		{monthSpan("", ""), ""}, {monthSpan("1998", ""), "1998"},
-		{hours(0), "0 h"}, {hours(math.NaN()), "0 h"}, {hours(0.004), "under 1 min"}, {hours(1.0 / 60), "1 min"}, {hours(1.6 / 60), "2 min"}, {hours(0.5), "30 min"}, {hours(0.999), "1.0 h"}, {hours(12.44), "12.4 h"}, {hours(251.5), "252 h"},
-		{count(1, "photo"), "1 photo"}, {count(0, "photo"), "0 photos"}, {count(2, "batch"), "2 batches"},
-		{low("Clean hull"), "clean hull"}, {low("PE parts"), "PE parts"}, {low(""), ""}, {low("Ätzen"), "ätzen"},
-		{kindTitle("top-coat"), "Top coat"}, {kindTitle("dry-fit"), "Dry fit"}, {kindTitle("clean"), "Cleanup"}, {kindTitle("line"), "Panel lines"}, {kindTitle(""), ""},
-		{figure(123.4), "123"}, {figure(12.34), "12.3"}, {figure(1.234), "1.23"},
+		{inEnglish.dayOf("2024-05-03"), "3 May 2024"}, {inEnglish.dayOf("1998-04"), "April 1998"}, {inEnglish.dayOf("1998"), "1998"}, {inEnglish.dayOf(""), ""},
+		{inEnglish.monthSpan("2021-03-06", "2022-05-01"), "March 2021 to May 2022"}, {inEnglish.monthSpan("2021-03-06", "2021-03-30"), "March 2021"},
+		{inEnglish.monthSpan("", ""), ""}, {inEnglish.monthSpan("1998", ""), "1998"},
+		{inEnglish.inHours(0), "0 h"}, {inEnglish.inHours(math.NaN()), "0 h"}, {inEnglish.inHours(0.004), "under 1 min"}, {inEnglish.inHours(1.0 / 60), "1 min"}, {inEnglish.inHours(1.6 / 60), "2 min"}, {inEnglish.inHours(0.5), "30 min"}, {inEnglish.inHours(0.999), "1.0 h"}, {inEnglish.inHours(12.44), "12.4 h"}, {inEnglish.inHours(251.5), "252 h"},
+		{inEnglish.count(1, "photo"), "1 photo"}, {inEnglish.count(0, "photo"), "0 photos"}, {inEnglish.count(2, "batch"), "2 batches"},
+		{inEnglish.low("Clean hull"), "clean hull"}, {inEnglish.low("PE parts"), "PE parts"}, {inEnglish.low(""), ""}, {inEnglish.low("Ätzen"), "ätzen"},
+		{inEnglish.kindTitle("top-coat"), "Top coat"}, {inEnglish.kindTitle("dry-fit"), "Dry fit"}, {inEnglish.kindTitle("clean"), "Cleanup"}, {inEnglish.kindTitle("line"), "Panel lines"}, {inEnglish.kindTitle(""), ""},
+		{inEnglish.figure(123.4), "123"}, {inEnglish.figure(12.34), "12.3"}, {inEnglish.figure(1.234), "1.23"},
 		{string(whole("Field-kitchen lorry")), `<span class="whole">Field-kitchen</span> lorry`}, {string(whole("A <b> & c")), "A &lt;b&gt; &amp; c"},
 		{string(whole("A-hull-of-a-very-long-name")), "A-hull-of-a-very-long-name"},
-		{benchTime([]metrics.Work{{Known: metrics.Measured}}), "under 1 min"}, {benchTime([]metrics.Work{{Known: metrics.Remembered}}), "0 h"},
-		{benchTime([]metrics.Work{{Known: metrics.Measured, Hours: 1}, {Known: metrics.Remembered, Hours: 0.5}}), "1.5 h"},
+		{inEnglish.benchTime([]metrics.Work{{Known: metrics.Measured}}), "under 1 min"}, {inEnglish.benchTime([]metrics.Work{{Known: metrics.Remembered}}), "0 h"},
+		{inEnglish.benchTime([]metrics.Work{{Known: metrics.Measured, Hours: 1}, {Known: metrics.Remembered, Hours: 0.5}}), "1.5 h"},
 		{fileName("a b/ü.."), "a-b----"}, {yearOf("98"), "98"},
 	} {
 		if c[0] != c[1] {
@@ -38,7 +38,7 @@ func TestWords(t *testing.T) {
 func TestKnownDiffer(t *testing.T) {
 	seen := map[string]bool{}
 	for _, w := range []string{journal.Measured, journal.Estimated, journal.Remembered, ""} {
-		k := known(w)
+		k := inEnglish.known(w)
 		if seen[k.Word] || seen[k.Mark] {
 			t.Errorf("%+v is not told from the others", k)
 		}

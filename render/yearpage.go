@@ -71,10 +71,10 @@ func (v *view) yearPage(y *benchYear, t *texts) YearPage {
 	}
 	atBench := "no session"
 	if worked > 0 {
-		atBench = fmt.Sprintf("%s in %s", cmp.Or(timeTold(timed(sessions)), "no timed hours"), count(worked, "day"))
+		atBench = fmt.Sprintf("%s in %s", cmp.Or(v.timeTold(timed(sessions)), "no timed hours"), v.count(worked, "day"))
 	}
 	p.Facts = append(p.Facts, Fact{"At the bench", atBench})
-	p.Done = journal.Listed(countsOf(sessions))
+	p.Done = journal.Listed(v.countsOf(sessions))
 	if len(photos) > 0 {
 		p.Facts = append(p.Facts, Fact{"Photos of the work", fmt.Sprint(len(photos))})
 	}
@@ -85,7 +85,7 @@ func (v *view) yearPage(y *benchYear, t *texts) YearPage {
 	}
 	p.Band = v.band(top, v.buildsOfYear(y), y.id+"-01-01", y.id+"-12-31")
 	p.Step = v.firstLatest(photos)
-	p.Slips = slipKinds(mistakes)
+	p.Slips = v.slipKinds(mistakes)
 	p.Months = v.monthsOf(y, t)
 	if v.reviewed(y.id) {
 		p.Sheets = []Link{{Words: "the year in review", Href: top + yearSheetHref(y.id)}}
@@ -132,12 +132,12 @@ func (v *view) firstLatest(photos []*journal.Photo) *FirstLatest {
 	if found[0] == nil {
 		return nil
 	}
-	return &FirstLatest{Title: kindTitle(found[0].Kind), Plate: v.pairPlate(top, found)}
+	return &FirstLatest{Title: v.kindTitle(found[0].Kind), Plate: v.pairPlate(top, found)}
 }
 
 // slipKinds sum up mistakes by what they were, the most frequent first, with what
 // was noted of their causes and of what helped.
-func slipKinds(mistakes []journal.Mistake) []SlipKind {
+func (in voice) slipKinds(mistakes []journal.Mistake) []SlipKind {
 	type sum struct {
 		kind            string
 		n               int
@@ -153,10 +153,10 @@ func slipKinds(mistakes []journal.Mistake) []SlipKind {
 		one.n++
 		for _, said := range []struct {
 			words string
-			in    *[]string
+			into  *[]string
 		}{{m.Cause, &one.causes}, {m.Mended, &one.mending}} {
-			if said.words != "" && !slices.Contains(*said.in, said.words) {
-				*said.in = append(*said.in, said.words)
+			if said.words != "" && !slices.Contains(*said.into, said.words) {
+				*said.into = append(*said.into, said.words)
 			}
 		}
 	}
@@ -164,21 +164,21 @@ func slipKinds(mistakes []journal.Mistake) []SlipKind {
 	var out []SlipKind
 	for _, s := range sums {
 		out = append(out, SlipKind{
-			journal.Capital(s.kind), timesTold(s.n), journal.Listed(s.causes), journal.Listed(s.mending),
+			journal.Capital(s.kind), in.timesTold(s.n), journal.Listed(s.causes), journal.Listed(s.mending),
 		})
 	}
 	return out
 }
 
 // timesTold says how often: "once", "twice", "7 times".
-func timesTold(n int) string {
+func (in voice) timesTold(n int) string {
 	switch n {
 	case 1:
 		return "once"
 	case 2:
 		return "twice"
 	}
-	return count(n, "time")
+	return in.count(n, "time")
 }
 
 // monthsOf are the months of a year, the newest first: a week stands in the month
@@ -195,7 +195,7 @@ func (v *view) monthsOf(y *benchYear, t *texts) []YearMonth {
 	for _, w := range slices.Backward(y.weeks) {
 		m := month(monday(w.days[0].date).AddDate(0, 0, 3))
 		print := v.weekPrint(top, w, t)
-		if print.Title == weekNamed(w.id) { // the page says of which year
+		if print.Title == v.weekNamed(w.id) { // the page says of which year
 			print.Title = "Week " + weekNumber(w.id)
 		}
 		m.Weeks = append(m.Weeks, print)
@@ -219,8 +219,8 @@ func monthID(month string) string { return "month-" + month[len(month)-2:] }
 
 func (v *view) weekPrint(root string, w *benchWeek, t *texts) WeekPrint {
 	best := bestMoment(w.photos(), v.inWords(w.days...))
-	p := WeekPrint{Href: root + v.weekNamedHref(w.id), Span: w.span(), Picture: v.shownAs(root, best, asPrint)}
-	p.Title, p.Words = weekNamed(w.id), v.firstWords(w, best, t)
+	p := WeekPrint{Href: root + v.weekNamedHref(w.id), Span: v.weekSpan(w), Picture: v.shownAs(root, best, asPrint)}
+	p.Title, p.Words = v.weekNamed(w.id), v.firstWords(w, best, t)
 	if d := w.titled(best); d != nil {
 		p.Title = d.title()
 	}

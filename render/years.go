@@ -61,13 +61,13 @@ func (v *view) yearCharts(builds []*build) []Chart {
 	start := func(year int) float64 {
 		return float64(time.Date(year, 1, 1, 0, 0, 0, 0, time.UTC).Unix()) / 86400
 	}
-	alt := fmt.Sprintf("%s from %d to %d on one time axis; the list below says the same.", count(len(bars), "build"),
+	alt := v.Say("%s from %d to %d on one time axis; the list below says the same.", v.count(len(bars), "build"),
 		first, last-1)
 	var out []Chart
 	for _, g := range geometries {
 		g.row, g.right = 54, 20
 		s := scale{start(first), start(last), g.left + 6, g.width - g.right}
-		c := g.chart(alt, "Year", len(bars))
+		c := g.chart(alt, v.Say("Year"), len(bars))
 		most := 12.0
 		if g.class == "narrow" {
 			most = 5
@@ -98,7 +98,7 @@ func (v *view) yearCharts(builds []*build) []Chart {
 				if x < free {
 					return
 				}
-				note := Note{Words: "put aside", X: num(x), Y: num(y + 18)}
+				note := Note{Words: v.Say("put aside"), X: num(x), Y: num(y + 18)}
 				free = x + textWidth(note.Words) + 6
 				if x+textWidth(note.Words) > g.width {
 					note.X, note.Anchor = num(g.width), "end"
@@ -142,8 +142,8 @@ func (v *view) stretches(root string, builds []*build) []Stretch {
 	var out []Stretch
 	for _, b := range builds {
 		out = append(out, Stretch{
-			Tag: b.tag(root), Span: b.span(), From: b.first, To: b.last,
-			State: v.stateOf(b), Hours: hoursWords(b), Picture: v.picture(root, v.portrait(b.prints), asPrint),
+			Tag: b.tag(root), Span: v.buildSpan(b), From: b.first, To: b.last,
+			State: v.stateOf(b), Hours: v.hoursWords(b), Picture: v.picture(root, v.portrait(b.prints), asPrint),
 		})
 	}
 	return out
@@ -151,8 +151,8 @@ func (v *view) stretches(root string, builds []*build) []Stretch {
 
 // span is the time line of a build in words. What is remembered from outside of
 // it, or without a day to draw it at, is said beside it.
-func (b *build) span() string {
-	span := monthSpan(b.first, b.last)
+func (in voice) buildSpan(b *build) string {
+	span := in.monthSpan(b.first, b.last)
 	total, from, to := 0.0, "", ""
 	for _, s := range b.sessions {
 		// A date known to the year or month lies outside when all of it does.
@@ -170,24 +170,24 @@ func (b *build) span() string {
 	if from == "" {
 		return span
 	}
-	when := dayOf(from)
+	when := in.dayOf(from)
 	if to != from {
-		when += " to " + dayOf(to)
+		when = in.Say("dates¦%s to %s", when, in.dayOf(to))
 	}
-	return joinWords("; ", span, hours(total)+" remembered, "+when)
+	return joinWords("; ", span, in.Say("%s remembered, %s", in.inHours(total), when))
 }
 
 // stateOf says how a build stands.
 func (v *view) stateOf(b *build) string {
 	switch p := v.Paused(b.ID); {
 	case b.Finished != "":
-		return "finished " + dayOf(b.Finished)
+		return v.Say("finished %s", v.dayOf(b.Finished))
 	case p != nil:
-		return "put aside since " + day(p.From.In(v.zone()))
+		return v.Say("put aside since %s", v.day(p.From.In(v.zone())))
 	case b.first == "" && len(b.sessions) == 0:
-		return "not started"
+		return v.Say("not started")
 	}
-	return "on the bench"
+	return v.Say("on the bench")
 }
 
 func (v *view) zone() *time.Location {
@@ -198,9 +198,9 @@ func (v *view) zone() *time.Location {
 }
 
 // hoursWords says the bench time of a build with its sessions.
-func hoursWords(b *build) string {
+func (in voice) hoursWords(b *build) string {
 	if len(b.work) == 0 {
-		return "no bench time yet"
+		return in.Say("no bench time yet")
 	}
-	return fmt.Sprintf("%s in %s", benchTime(b.work), count(len(b.work), "session"))
+	return in.Say("%s in %s", in.benchTime(b.work), in.count(len(b.work), "dative¦session"))
 }

@@ -94,7 +94,7 @@ func TestFirstLatest(t *testing.T) {
 
 // A mistake counts by its kind, with each cause once.
 func TestSlipKindsOfAYear(t *testing.T) {
-	got := slipKinds([]journal.Mistake{{Kind: "run"}, {Kind: "gouge", Cause: "blunt blade", Mended: "filled"}, {Kind: "gouge", Cause: "haste"}, {Kind: "gouge", Cause: "haste"}})
+	got := inEnglish.slipKinds([]journal.Mistake{{Kind: "run"}, {Kind: "gouge", Cause: "blunt blade", Mended: "filled"}, {Kind: "gouge", Cause: "haste"}, {Kind: "gouge", Cause: "haste"}})
 	if want := (SlipKind{"Gouge", "3 times", "blunt blade and haste", "filled"}); len(got) != 2 || got[0] != want || got[1].Times != "once" {
 		t.Errorf("%+v", got)
 	}

@@ -9,6 +9,7 @@ import (
 	"slices"
 
 	"rakelight/journal"
+	"rakelight/journal/say"
 )
 
 // YearSheet is years/<year>-review.html.
@@ -110,10 +111,10 @@ func (v *view) yearSheet(year string) YearSheet {
 		p.Claim = v.speedSentence().Words
 	}
 	for _, b := range builds {
-		one := YearBuild{Tag: b.tag(top), Words: sessionsWords(b.sessionsIn(year)),
+		one := YearBuild{Tag: b.tag(top), Words: v.sessionsWords(b.sessionsIn(year)),
 			Picture: v.paperPicture(top, v.portraitIn(b, year), asHalf)}
 		if yearOf(b.Finished) == year {
-			one.State = "finished " + dayOf(b.Finished)
+			one.State = "finished " + v.dayOf(b.Finished)
 		}
 		p.Built = append(p.Built, one)
 	}
@@ -121,9 +122,9 @@ func (v *view) yearSheet(year string) YearSheet {
 		return cmp.Compare(min(len(b.State), 1), min(len(a.State), 1))
 	})
 	p.Built = p.Built[:min(len(p.Built), yearBuilds)]
-	p.Done = doneIn(year, builds)
+	p.Done = v.doneIn(year, builds)
 	p.Pair = v.yearPair(year)
-	p.Slips = slipKinds(v.slipsIn(year))
+	p.Slips = v.slipKinds(v.slipsIn(year))
 	p.Slips = p.Slips[:min(len(p.Slips), yearSlips)]
 	for _, one := range v.Trials {
 		if !one.Closed.IsZero() && one.Closed.In(v.zone()).Format("2006") == year {
@@ -167,23 +168,24 @@ func (v *view) yearFacts(year string, builds []*build) []Fact {
 	how := ""
 	for _, known := range []string{journal.Measured, journal.Remembered, journal.Estimated} {
 		if h := byKnown[known]; h > 0 && h < total {
-			how = joinWords(", ", how, hours(h)+" "+known)
+			how = joinWords(", ", how, v.inHours(h)+" "+known)
 		}
 	}
 	var facts []Fact
 	if sessions > 0 {
-		words := joinWords("; ", hours(total)+" in "+count(sessions, "session"), how)
+		words := joinWords("; ", v.inHours(total)+" in "+v.count(sessions, "session"), how)
 		facts = append(facts, Fact{"At the bench", words})
 	}
 	if len(days) > 0 {
-		facts = append(facts, Fact{"Days", fmt.Sprintf("%s in %s", count(len(days), "day"), count(len(weeks), "week"))})
+		facts = append(facts, Fact{"Days", fmt.Sprintf("%s in %s", v.count(len(days), "day"), v.count(len(weeks),
+			"week"))})
 	}
 	facts = append(facts, Fact{"Builds", fmt.Sprintf("%d worked on, %d finished", len(builds), finished)})
 	return facts
 }
 
 // sessionsWords are the hours of some sessions: "12.4 h in 14 sessions".
-func sessionsWords(all []*journal.Session) string {
+func (in voice) sessionsWords(all []*journal.Session) string {
 	if len(all) == 0 {
 		return ""
 	}
@@ -191,7 +193,7 @@ func sessionsWords(all []*journal.Session) string {
 	for _, s := range all {
 		total += s.Hours()
 	}
-	return hours(total) + " in " + count(len(all), "session")
+	return in.inHours(total) + " in " + in.count(len(all), "session")
 }
 
 // portraitIn is the photo that shows best what a build was at the end of a year.
@@ -202,7 +204,7 @@ func (v *view) portraitIn(b *build, year string) *journal.Photo {
 }
 
 // doneIn is how many were done in a year, by kind of work.
-func doneIn(year string, builds []*build) []Fact {
+func (in voice) doneIn(year string, builds []*build) []Fact {
 	done := map[string]int{}
 	for _, b := range builds {
 		for _, s := range b.sessionsIn(year) {
@@ -214,7 +216,7 @@ func doneIn(year string, builds []*build) []Fact {
 	var out []Fact
 	for _, kind := range journal.Kinds {
 		if n := done[kind]; n > 0 {
-			out = append(out, Fact{kindTitle(kind), count(n, unit(kind))})
+			out = append(out, Fact{in.kindTitle(kind), in.count(n, say.Noun(unit(kind)))})
 		}
 	}
 	return out
@@ -232,9 +234,9 @@ func (v *view) yearPair(year string) *YearPair {
 		pic := v.paperPicture(top, s.photo, asHalf)
 		return YearSide{pic, joinWords(", ", s.b.named(), pic.Day)}
 	}
-	title := kindTitle(p.kind) + ", then and now"
+	title := v.kindTitle(p.kind) + ", then and now"
 	if p.within {
-		title = kindTitle(p.kind) + ", before and after"
+		title = v.kindTitle(p.kind) + ", before and after"
 	}
 	return &YearPair{Title: title, To: Link{Words: "beside each other", Href: top + p.href},
 		Then: side(p.a), Now: side(p.b)}
@@ -292,13 +294,13 @@ func (v *view) goesOn(year string) []YearBuild {
 		if b.Finished == "" && v.latestYear() == year {
 			one.State = v.stateOf(b)
 			if b.ReadyBy != "" {
-				one.State = joinWords("; ", one.State, "to be ready by "+dayOf(b.ReadyBy))
+				one.State = joinWords("; ", one.State, "to be ready by "+v.dayOf(b.ReadyBy))
 			}
 			if steps := v.smallSteps(b, v.Paused(b.ID)); len(steps) > 0 && v.mine() {
 				one.Next = steps[0]
 			}
 		} else if b.Finished != "" {
-			one.State = "finished " + dayOf(b.Finished)
+			one.State = "finished " + v.dayOf(b.Finished)
 		}
 		out = append(out, one)
 	}

@@ -18,7 +18,7 @@ import (
 
 var publishCmd = &command{
 	name: "publish", line: "write the pages for readers into a folder",
-	usage: `Usage: rakelight publish DIR
+	usage: `Usage: rakelight publish DIR [--language de]
 
 Writes the pages that others may see into the folder DIR: the same diary without
 what is only for you. Short names, commands, hints, what is to be sorted and
@@ -36,14 +36,20 @@ What is public, unless you say otherwise: builds with their plans, the words of
 their days, notes, mistakes, mixes, additions and pauses; photos that belong to
 a build; days; hours, counts and all numbers. What is not: photos without a
 build, pictures of cards alone, times of day, shopping lists, original files,
-file names, cameras' serial numbers, places, the names of computers. The table
-[public] of journal.toml changes it:
+file names, cameras' serial numbers, places, the names of computers. Of a clip
+the pictures and the sound are published, without what else its file says; one
+whose file may say in other ways where it was taken is left out, and told. The
+table [public] of journal.toml changes it:
 
   times = true           times of day are shown
   judges = ["Mara"]      judges who said that they may be named; the others are
                          called another judge
   finished-only = true   a build is shown once it is finished
   address = "https://…"  where the pages are read; the feed then says so
+  language = "de"        the pages are in German; your own words stay as they are
+
+--language says the language for once. There are words for en and de. What is not
+said in the language yet stands in English and is listed.
 
 To put it where others can read it:
 
@@ -65,7 +71,9 @@ Examples:
   rakelight publish ../for-friends
 `,
 	run: func(a *app, args []string) error {
-		j, rest, err := a.openWith(pflag.NewFlagSet("publish", pflag.ContinueOnError), args,
+		flags := pflag.NewFlagSet("publish", pflag.ContinueOnError)
+		language := flags.String("language", "", "")
+		j, rest, err := a.openWith(flags, args,
 			takes(1, 1, "publish takes the folder to write into"))
 		if err != nil {
 			return err
@@ -75,7 +83,7 @@ Examples:
 			return err
 		}
 		bar := newProgress(a.err)
-		report, err := render.Publish(a.ctx, j, dir, render.Options{Progress: bar.at})
+		report, err := render.Publish(a.ctx, j, dir, render.Options{Progress: bar.at, Language: *language})
 		bar.end()
 		if err != nil {
 			return err
@@ -85,15 +93,30 @@ Examples:
 			filepath.Join(dir, "index.html"))
 		withheld := j.State.Withheld()
 		a.printf("%s\n", withheldWords(withheld))
+		for _, c := range report.Withheld {
+			a.printf("clip %s (%s) is not published: %v\n", c.Clip.Short(), c.Clip.Name, c.Why)
+		}
 		if names := withheld.Naming; len(names) > 0 {
 			a.printf("your own words name a private build, and others can read them: %s\n", firstFew(names))
 		}
+		a.printUnsaid(report.Unsaid)
 		if left := foreign(report); left != nil {
 			left.hint = "move it out of " + dir + ", or publish into another folder"
 			return left
 		}
 		return nil
 	},
+}
+
+// printUnsaid lists what has no words in the language of the pages.
+func (a *app) printUnsaid(unsaid []render.Unsaid) {
+	if len(unsaid) == 0 {
+		return
+	}
+	a.printf("in English, for want of words in the language of the pages: %s\n", count(len(unsaid), "sentence"))
+	for _, one := range unsaid {
+		a.printf("  %q, as on %s\n", string(one.Key), one.Page)
+	}
 }
 
 // withheldWords says how much stays private: here alone, never on a page.

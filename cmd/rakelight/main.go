@@ -101,7 +101,7 @@ func init() {
 		pauseCmd, resumeCmd, toolCmd, statusCmd,
 		mixCmd, additionCmd, sandingCmd, suppliesCmd, checklistCmd,
 		markCmd, judgeCmd, mistakeCmd, trialCmd, paceCmd, hoursCmd, skillCmd, forecastCmd,
-		weekCmd, filmCmd, writeCmd, publishCmd, privateCmd,
+		weekCmd, filmCmd, seriesCmd, writeCmd, publishCmd, privateCmd,
 		checkCmd, copyCmd, exportCmd,
 		versionCmd,
 	}

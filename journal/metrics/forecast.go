@@ -211,9 +211,9 @@ func (s Spread) Over(weeks float64) Spread {
 }
 
 // Between says a range in words, and one number where both ends read alike.
-func Between(low, high string) string {
+func Between[T ~string](low, high T) string {
 	if low == high {
-		return "about " + low
+		return "about " + string(low)
 	}
-	return "between " + low + " and " + high
+	return "between " + string(low) + " and " + string(high)
 }

@@ -4,16 +4,17 @@ package metrics
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"slices"
+
+	"rakelight/journal/say"
 )
 
 // Tenths writes hours with one digit, as every page and command does: whole seconds
 // first, then half a tenth up. So 1 h 39 min is 1.7 wherever it stands, in whatever
 // order its sessions were added up.
-func Tenths(hours float64) string {
-	return fmt.Sprintf("%.1f", math.Round(math.Round(hours*3600)/360)/10)
+func Tenths(hours float64) say.Number {
+	return say.Decimal(math.Round(math.Round(hours*3600)/360)/10, 1)
 }
 
 // Sum is the bench time under one key.

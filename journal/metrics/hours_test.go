@@ -36,7 +36,7 @@ func TestHours(t *testing.T) {
 
 func TestTenths(t *testing.T) {
 	for minutes, want := range map[float64]string{0: "0.0", 3: "0.1", 39: "0.7", 99: "1.7", 98: "1.6", 135: "2.3", 6000: "100.0"} {
-		if got := Tenths(minutes / 60); got != want {
+		if got := Tenths(minutes / 60); string(got) != want {
 			t.Errorf("%v min: %s, want %s", minutes, got, want)
 		}
 	}

@@ -5,44 +5,33 @@ package metrics
 import (
 	"fmt"
 	"math"
-	"strconv"
-	"strings"
+
+	"rakelight/journal/say"
 )
 
 // Count turns a number and a unit into words: "1 part", "12 parts".
-func Count(n int, unit string) string {
-	if n != 1 {
-		switch stem, y := strings.CutSuffix(unit, "y"); {
-		case strings.HasSuffix(unit, "ch") || strings.HasSuffix(unit, "s"):
-			unit += "e"
-		case y && !strings.ContainsAny(stem[max(0, len(stem)-1):], "aeiou"):
-			unit = stem + "ie"
-		}
-		unit += "s"
-	}
-	return fmt.Sprintf("%d %s", n, unit)
-}
+func Count(n int, unit string) string { return say.English().Count(n, say.Noun(unit)) }
 
 // Figure writes a rate or a ratio with the digits it can bear: three below a
 // hundred, whole numbers above. What rounds up to ten or a hundred is written so.
-func Figure(x float64) string {
+func Figure(x float64) say.Number {
 	switch a := math.Abs(x); {
 	case a >= 99.95:
-		return fmt.Sprintf("%.0f", x)
+		return say.Decimal(x, 0)
 	case a >= 9.995:
-		return fmt.Sprintf("%.1f", x)
+		return say.Decimal(x, 1)
 	}
-	return fmt.Sprintf("%.2f", x)
+	return say.Decimal(x, 2)
 }
 
 // Rough writes a figure whose range is wide with two digits: "7.6", "84", "120".
-func Rough(x float64) string {
+func Rough(x float64) say.Number {
 	if math.Abs(x) < 0.005 {
 		return "0"
 	}
 	digits := 1 - int(math.Floor(math.Log10(math.Abs(x))))
 	unit := math.Pow(10, float64(digits))
-	return strconv.FormatFloat(math.Round(x*unit)/unit, 'f', max(0, digits), 64)
+	return say.Decimal(math.Round(x*unit)/unit, max(0, digits))
 }
 
 // Sentence says the pace in words, with its interval and its n, or why there

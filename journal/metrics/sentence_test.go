@@ -68,7 +68,7 @@ func TestTimeWords(t *testing.T) {
 		"2 to 12 % shorter":          TimeRange(Interval{Low: 0.88, High: 0.98}),
 		"2 to 17 % longer":           TimeRange(Interval{Low: 1.02, High: 1.17}),
 		"3 % shorter to the same":    TimeRange(Interval{Low: 0.97, High: 1}),
-		"7.6":                        Rough(7.63), "84": Rough(84.4), "120": Rough(123), "0.63": Rough(0.634), "0": Rough(0), "1.0": Rough(1),
+		"7.6":                        string(Rough(7.63)), "84": string(Rough(84.4)), "120": string(Rough(123)), "0.63": string(Rough(0.634)), "0": string(Rough(0)), "1.0": string(Rough(1)),
 	} {
 		if got != want {
 			t.Errorf("%q, want %q", got, want)

@@ -335,7 +335,7 @@ func (t Tried) Markdown(title func(kind string) string) string {
 			}
 			times := k.Comparison.sideWords(row.Why)
 			if row.Speed > 0 {
-				times = Figure(row.Speed)
+				times = string(Figure(row.Speed))
 			}
 			fmt.Fprintf(&s, "| %s | %s | %s | %d | %s | %d | %s |\n",
 				cell(title(row.Kind)), cell(cmp.Or(row.Class, "–")),
@@ -355,5 +355,5 @@ func perHour(p Pace) string {
 	if !p.OK {
 		return "–"
 	}
-	return Figure(p.PerHour)
+	return string(Figure(p.PerHour))
 }

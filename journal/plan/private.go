@@ -56,10 +56,11 @@ type PublicConfig struct {
 	Judges   []string `toml:"judges"`        // judges who said that they may be named
 	Finished bool     `toml:"finished-only"` // builds that are not finished are private
 	Address  string   `toml:"address"`       // where the pages are read, ending in a slash: "https://…/bench/"; "" = not said
+	Language string   `toml:"language"`      // of the pages for readers: "de"; "" = English
 }
 
 // publicFields are the settings of the table.
-var publicFields = []string{"times", "judges", "finished-only", "address"}
+var publicFields = []string{"times", "judges", "finished-only", "address", "language"}
 
 // public reads the table, each setting by itself. One that is not understood shows
 // less, never more.
@@ -102,6 +103,9 @@ func (r *reading) public(raw map[string]toml.Primitive) PublicConfig {
 		p.Finished = true
 	}
 	p.Address = r.publicAddress(table, one)
+	if !one("language", "a language in quotes, such as \"de\"; the pages are in English", &p.Language) {
+		p.Language = ""
+	}
 	return p
 }
 

@@ -6,31 +6,41 @@ import (
 	"strings"
 
 	"rakelight/journal"
+	"rakelight/journal/say"
 )
 
-// stageNames are the kinds that the trade calls otherwise than a command does: one
-// types clean and reads Cleanup. Only titles are said so; ids and kinds never change.
-var stageNames = map[string]string{
-	"wash": "Wash parts", "cut": "Cut off", "clean": "Cleanup", "dry-fit": "Dry fit", "seam": "Seams",
-	"detail": "Detail painting", "decal": "Decals", "line": "Panel lines", "weather": "Weathering", "wait": "Curing",
+// stageNames are the kinds as headings. Some the trade calls otherwise than a command
+// does: one types clean and reads Cleanup. Only titles are said so; ids and kinds never
+// change.
+var stageNames = map[string]say.Key{
+	"inspect": "Inspect", "wash": "Wash parts", "plan": "Plan", "cut": "Cut off", "clean": "Cleanup",
+	"dry-fit": "Dry fit", "assemble": "Assemble", "seam": "Seams", "prime": "Prime", "paint": "Paint",
+	"detail": "Detail painting", "gloss": "Gloss", "decal": "Decals", "line": "Panel lines", "weather": "Weathering",
+	"top-coat": "Top coat", "base": "Base", "repair": "Repair", "wait": "Curing",
 }
 
-// KindName is a kind of stage as a heading.
-func KindName(kind string) string {
+// Kind is a kind of stage as a heading.
+func Kind(kind string) say.Wording {
 	if name := stageNames[kind]; name != "" {
 		return name
 	}
-	return journal.Title(kind)
+	return say.Own(journal.Title(kind))
 }
 
-// StageName is a stage of a build as a heading: the title a person gave it, else the
-// trade's name.
-func StageName(s journal.Stage) string {
+// Stage is a stage of a build as a heading: the title a person gave it, else the trade's
+// name.
+func Stage(s journal.Stage) say.Wording {
 	if s.Title == journal.Title(s.ID) {
-		return KindName(s.ID)
+		return Kind(s.ID)
 	}
-	return s.Title
+	return say.Own(s.Title)
 }
+
+// KindName is a kind of stage as a heading, in English.
+func KindName(kind string) string { return Kind(kind).In(say.English()) }
+
+// StageName is a stage of a build as a heading, in English.
+func StageName(s journal.Stage) string { return Stage(s).In(say.English()) }
 
 // SaysKind reports whether the name of a stage says its kind already, so that the kind
 // need not stand beside it: "Clean up" does.

@@ -12,7 +12,7 @@
   var refuse = document.getElementById("refuse");
   var here = document.currentScript.src.replace(/assets\/[^\/]*$/, "");
 
-  function say(id, words) {
+  function putWords(id, words) {
     var at = document.getElementById(id);
     at.textContent = words;
     at.hidden = !words;
@@ -101,10 +101,10 @@
       }
     });
     box.hidden = false;
-    say("caution", unsaid(pair[0].of, pair[1].of));
+    putWords("caution", unsaid(pair[0].of, pair[1].of));
     var why = different(pair[0].of, pair[1].of);
     if (why) {
-      say("refuse", why + " Shown side by side, without figures.");
+      putWords("refuse", why + " Shown side by side, without figures.");
       return;
     }
     document.querySelector("[data-cut='100']").textContent = pair[0].label;
@@ -115,7 +115,7 @@
   var digits = [asked("a"), asked("b")];
   window.addEventListener("hashchange", function () { window.location.reload(); });
   if (!digits[0] || !digits[1]) {
-    say("refuse", "No two photos are picked yet. Pick two on the page Then and now, and they stand here side by side.");
+    putWords("refuse", "No two photos are picked yet. Pick two on the page Then and now, and they stand here side by side.");
     return;
   }
   var files = digits.map(function (one) { return "data/photos-" + one.slice(0, 2) + ".js"; });
@@ -127,7 +127,7 @@
       var pair = digits.map(find);
       var missing = digits.filter(function (_, i) { return !pair[i]; });
       if (missing.length) {
-        say("refuse", "No photo with these digits is on these pages: " + missing.join(", ") + ".");
+        putWords("refuse", "No photo with these digits is on these pages: " + missing.join(", ") + ".");
         return;
       }
       if (pair[0].of.at > pair[1].of.at) { pair.reverse(); }

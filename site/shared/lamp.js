@@ -4,7 +4,10 @@
   "use strict";
   var root = document.documentElement;
   var key = "rakelight-lamp";
-  var words = { system: "Lamp: follows your system", light: "Lamp: light", dark: "Lamp: dark" };
+  // The words of the page's language by their English; an English page has none.
+  var inWords = JSON.parse(root.getAttribute("data-words") || "{}");
+  function say(words) { return inWords[words] || words; }
+  var words = { system: say("Lamp: follows your system"), light: say("Lamp: light"), dark: say("Lamp: dark") };
   var order = ["system", "light", "dark"];
 
   function recall() {

@@ -24,6 +24,10 @@ var photoRefusals = table{
 			"mark a photo of the work itself; " + journal.Typed("rakelight why %s", r.Photo.Short()) +
 				" tells what this one shows"}
 	},
+	entry.AClip: func(r *refusal) Words {
+		return Words{fmt.Sprintf("%s is a clip, and photos are compared with photos"+nothing, r.Photo.Name),
+			"take a picture out of it with a video program, and drop that in"}
+	},
 	entry.NoCards: func(r *refusal) Words {
 		return Words{What: fmt.Sprintf("no card was found in %s"+nothing, r.Photo.Name)}
 	},
