@@ -273,6 +273,7 @@ func (v *view) movedDigest(kind string, a, b *build) digest {
 func (v *view) stepDigest(kind string) digest {
 	e := encoding{}
 	e.any(v.numbersDigest())
+	e.any(v.alikeHint(kind))
 	for _, b := range v.order {
 		if p := best(b.byKind[kind]); p != nil {
 			e.any(v.digest().photo(p))

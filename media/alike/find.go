@@ -115,8 +115,9 @@ func New(s *journal.State, looks *Looks) *Finder {
 // fit reports whether a photo may stand beside others: a picture of a step of a build
 // that stands for itself, and not one that only may be of it.
 func fit(p *journal.Photo) bool {
-	return p.Width > 0 && p.Height > 0 && !p.Clip() && !p.OfCards() && (p.Burst == "" || p.Burst == p.Hash) &&
-		p.Kind != "" && !p.Guess && p.Tags.Role != "problem"
+	own := (p.Burst == "" || p.Burst == p.Hash) && p.Series == ""
+	return own && p.Width > 0 && p.Height > 0 && !p.Clip() && !p.OfCards() && p.Kind != "" && !p.Guess &&
+		p.Tags.Role != "problem"
 }
 
 // said reports whether view and light of a photo are.
@@ -219,10 +220,16 @@ func (f *Finder) alikeByTags(a, b place) bool {
 	return false
 }
 
-// Waits reports whether a step of a build has photos that may be proposed; kind "" = any
-// step. No picture is looked at.
-func (f *Finder) Waits(b *journal.Build, kind string) bool {
-	return f.Enough() && len(f.tasks(b, kind)) > 0
+// Waiting is how many photos of a build may be found alike to others; kind "" = of all
+// steps. No picture is looked at: whether one is alike enough is not known.
+func (f *Finder) Waiting(b *journal.Build, kind string) int {
+	n := 0
+	if f.Enough() {
+		for _, t := range f.tasks(b, kind) {
+			n += len(t.open)
+		}
+	}
+	return n
 }
 
 // Unlooked are the photos that nobody looked at yet and that finding in a build needs;
