@@ -150,3 +150,26 @@ func asks(h http.Handler, r *http.Request) *httptest.ResponseRecorder {
 	h.ServeHTTP(w, r)
 	return w
 }
+
+// TestDrawInto draws a past of 3,000 pictures into the folder that RAKELIGHT_DRAW
+// names, to look at the pages with.
+func TestDrawInto(t *testing.T) {
+	dir := os.Getenv("RAKELIGHT_DRAW")
+	if dir == "" {
+		t.Skip("RAKELIGHT_DRAW names no folder")
+	}
+	draw(t, dir, 50, 10)
+}
+
+// lookAt is the journal in a folder with its survey, as the pages lay it out.
+func lookAt(dir string) (*look, error) {
+	j, err := journal.OpenAt(dir, time.Now)
+	if err != nil {
+		return nil, err
+	}
+	s, err := old.Open(j)
+	if err != nil {
+		return nil, err
+	}
+	return newLook(j, s), nil
+}

@@ -185,9 +185,9 @@ func (a *asking) evenings(pictures []*picture) []eveningRow {
 		if len(some) == 0 {
 			continue
 		}
-		row.ID, row.Day, row.Time = e.ID, e.First.Format("Monday, January 2, 2006"), clockTimes(some)
+		row.ID, row.Day, row.Time = e.ID, e.First.Format("January 2, 2006"), joined(", ", e.First.Format("Monday"), clockTimes(some))
 		if e.Said != "" {
-			row.Day = journal.Capital(e.Said)
+			row.Day, row.Time = journal.Capital(e.Said), "as you said"
 		}
 		if doubtful > 0 {
 			row.Note = count(doubtful, "doubtful date")
@@ -257,10 +257,10 @@ const ownKeys = "bafxnud"
 
 // guess is a title that the folders of a likely build propose, "" = none does.
 func (g *group) guess(s *journal.State) string {
-	if g.likely == nil {
+	if g.likely == nil || len(g.likely.Why.Folders) == 0 {
 		return ""
 	}
-	title := journal.Capital(strings.TrimSpace(folderWords(g.likely.Why)))
+	title := journal.Capital(strings.TrimSpace(g.likely.Why.Folders[0]))
 	if slices.ContainsFunc(s.Builds, func(b *journal.Build) bool { return strings.EqualFold(b.Title, title) }) {
 		return ""
 	}

@@ -86,7 +86,7 @@ func pictures(n, of int) string {
 }
 
 // folderWords are the words that the folders of a likely build share, "" = none.
-func folderWords(w old.Why) string { return w.Folder }
+func folderWords(w old.Why) string { return strings.Join(w.Folders, "”, “") }
 
 // dateless reports whether nothing trustworthy is known of when a picture was taken.
 func dateless(p old.Placing) bool {

@@ -4,6 +4,7 @@
 (function () {
   "use strict";
   var cells = [], at = -1, anchor = -1, chosen = null; // chosen: null = open at anchor, else a list of places
+  var spent = false; // something was said of what is chosen: the next tap begins anew
   var leaving = false, keysOn = true, busy = false, queue = [];
 
   function el(id) { return document.getElementById(id); }
@@ -50,13 +51,14 @@
       if (chosen.length === 1) { words = input(chosen[0]).getAttribute("aria-label") + ". " + words; }
     } else {
       var stage = el("stages") && cells[anchor].dataset.stage ? " of its stage" : "";
-      words = input(anchor).getAttribute("aria-label") + ". A mark goes to this picture" +
-        (open.length > 1 ? ", a stage to " + pictures(open.length) + ", from here to the end" + stage + ". Tap the last one to end it sooner." : ".");
+      words = input(anchor).getAttribute("aria-label") + ". A mark goes to it" +
+        (open.length > 1 ? ", a stage to " + pictures(open.length) + " to the end" + stage + ". Tap the last one to end sooner." : ".");
     }
     var about = anchor >= 0 ? cells[anchor].dataset.about : "";
     el("chosen").textContent = words;
     if (about) { var small = document.createElement("small"); small.textContent = about; el("chosen").append(" ", small); }
     document.body.classList.toggle("choosing", anchor >= 0 || !!chosen);
+    document.body.classList.toggle("picked", anchor >= 0 || !!chosen);
     expand();
   }
   function expand() {
@@ -69,8 +71,8 @@
     at = i;
     input(i).tabIndex = 0;
   }
-  function choose(a, b) { anchor = a; chosen = between(a, b); show(); }
-  function nothing() { anchor = -1; chosen = null; show(); }
+  function choose(a, b) { spent = false; anchor = a; chosen = between(a, b); show(); }
+  function nothing() { spent = false; anchor = -1; chosen = null; show(); }
   function tap(i, event) {
     go(i);
     if (leaving) { say({ do: (isOut(i) ? "in:" : "out:") + input(i).value }); return; }
@@ -80,15 +82,16 @@
       chosen = list.indexOf(i) >= 0 ? list.filter(function (k) { return k !== i; }) : list.concat([i]);
       if (chosen.length === 0) { nothing(); return; }
       anchor = i;
-    } else if (anchor >= 0 && !chosen) {
+    } else if (anchor >= 0 && !chosen && !spent) {
       chosen = between(anchor, i);
-    } else if (chosen && chosen.length === 1 && chosen[0] === i) {
+    } else if (chosen && chosen.length === 1 && chosen[0] === i && !spent) {
       nothing();
       return;
     } else {
       anchor = i;
       chosen = null;
     }
+    spent = false;
     show();
   }
 
@@ -154,6 +157,7 @@
       return;
     }
     if (["outall", "outevening", "ends", "last"].indexOf(what) < 0 && list.length) { fields.p = values(list); }
+    spent = true;
     say(fields);
   }
 
@@ -272,7 +276,7 @@
     all(".all").forEach(function (l) { l.remove(); });
     all(".whole, .split, #taps, .keys").forEach(function (b) { b.hidden = false; });
     if (!el("stages")) { all(".split").forEach(function (b) { b.hidden = true; }); }
-    if (window.matchMedia("(max-width: 62rem)").matches) { all(".else").forEach(function (d) { d.open = false; }); }
+    all(".else").forEach(function (d) { d.open = !el("stages") && !window.matchMedia("(max-width: 62rem)").matches; });
     el("chosen").tabIndex = -1;
     keysOn = stored("rakelight-past-keys") !== "off";
     if (el("keys")) { el("keys").setAttribute("aria-pressed", keysOn ? "true" : "false"); }
@@ -376,7 +380,7 @@
       go(i);
       input(i).focus({ preventScroll: true });
       cells[i].scrollIntoView({ block: "nearest" });
-      if (event.shiftKey) { choose(from, i); } else { anchor = i; chosen = null; show(); }
+      if (event.shiftKey) { choose(from, i); } else { spent = false; anchor = i; chosen = null; show(); }
       return;
     }
     if (inSheet && (event.key === " " || event.key === "Enter")) {
