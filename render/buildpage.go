@@ -428,11 +428,11 @@ func (v *view) comparisons(b *build, st journal.Stage) []Link {
 		case p.within && p.stage == st.ID:
 			out = append(out, Link{Words: "before and after, side by side", Href: top + p.href})
 		case p.byHand && (p.a.b == b && p.a.photo.Tags.Stage == st.ID || p.b.b == b && p.b.photo.Tags.Stage == st.ID):
-			words := "laid over each other by hand: "
+			words := "laid over each other by hand: " + v.alt(p.a.photo) + "; " + v.alt(p.b.photo)
 			if p.alike {
-				words = "called alike: "
+				words = v.Say("called alike: %s; %s", v.alt(p.a.photo), v.alt(p.b.photo))
 			}
-			out = append(out, Link{Words: words + v.alt(p.a.photo) + "; " + v.alt(p.b.photo), Href: top + p.href})
+			out = append(out, Link{Words: words, Href: top + p.href})
 		case p.within || p.byHand || p.kind != st.Kind:
 		case p.b.b == b:
 			out = append(out, Link{Words: "beside " + p.a.b.named(), Href: top + p.href})

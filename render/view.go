@@ -19,6 +19,7 @@ import (
 	"rakelight/journal"
 	"rakelight/journal/metrics"
 	"rakelight/journal/say"
+	"rakelight/media/alike"
 )
 
 // view is what every page is made from. Nothing changes it after viewOf but
@@ -52,6 +53,7 @@ type view struct {
 	unflicked map[string]bool           // stems of frames of flick-throughs that could not be made
 	judged    judged
 	finder    func() *journal.PhotoFinder
+	alikes    func() *alike.Finder // that looks at no picture
 
 	knownPhotos  map[*journal.Photo]photoDigest // from views before, nil = none
 	calendarOnce sync.Once
@@ -127,6 +129,7 @@ func viewWith(s *journal.State, opts Options, all originals, unshown map[string]
 	}
 	v.judged = v.judge()
 	v.finder = sync.OnceValue(s.PhotoFinder)
+	v.alikes = sync.OnceValue(func() *alike.Finder { return alike.New(s, nil) })
 	maps.Copy(v.unshown, unshown)
 	for _, p := range s.Photos {
 		if !hasPicture(p) {
