@@ -41,10 +41,11 @@ func (in voice) timeTold(ws []metrics.Work) string {
 	parts, how := make([]string, 0, 3), say.Key("")
 	for _, one := range []struct {
 		h   float64
-		how say.Key
-	}{{s.Measured, "%s measured"}, {s.Remembered, "%s remembered"}, {s.Estimated, "%s estimated"}} {
+		how string
+	}{{s.Measured, journal.Measured}, {s.Remembered, journal.Remembered}, {s.Estimated, journal.Estimated}} {
 		if one.h > 0 {
-			parts, how = append(parts, in.Say(one.how, in.inHours(one.h))), one.how
+			how = knownHours[one.how]
+			parts = append(parts, in.Say(how, in.inHours(one.h)))
 		}
 	}
 	switch {
@@ -57,6 +58,10 @@ func (in voice) timeTold(ws []metrics.Work) string {
 	}
 	return total + " (" + strings.Join(parts, ", ") + ")"
 }
+
+// knownHours say how hours are known.
+var knownHours = map[string]say.Key{journal.Measured: "%s measured", journal.Remembered: "%s remembered",
+	journal.Estimated: "%s estimated"}
 
 // doneOf says what some sessions did, build by build in the order of the first of
 // each.
