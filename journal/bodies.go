@@ -343,6 +343,15 @@ type PointsBody struct {
 	Pairs []PointPair `json:"pairs"`
 }
 
+// AlikeBody ("alike") is what a person said of two photos: that they show a step from
+// the same view and under the same light, so that they belong beside each other, or
+// that they do not. Of several records of the same two photos the latest counts.
+type AlikeBody struct {
+	A   string `json:"a"` // hashes of the photos
+	B   string `json:"b"`
+	Not bool   `json:"not,omitempty"`
+}
+
 // SheetBody ("sheet") is what a ruler, or the paper they came out on, says of
 // printed cards: how long the scale on them is that is 50 mm at 100 %. Of the records that fit a card the latest
 // counts.

@@ -139,6 +139,7 @@ func randomRecords(rng *rand.Rand, n int) []Record {
 			CardBody{Photo: hash, Cards: cards[:rng.IntN(2)]},
 			EndBody{Session: cardSession(hash), End: at.Add(time.Hour)},
 			PointsBody{A: hash, B: fmt.Sprintf("%064d", rng.IntN(9)), Pairs: []PointPair{{0.1, 0.2, 0.3, rng.Float64()}, {0.8, 0.7, 0.9, 0.6}}[:1+rng.IntN(2)]},
+			AlikeBody{A: hash, B: fmt.Sprintf("%064d", rng.IntN(9)), Not: rng.IntN(3) == 0},
 			SheetBody{Sheet: []string{"", "K7QF", "o"}[rng.IntN(3)], Measured: []float64{47.5, 50, 5}[rng.IntN(3)], Error: []float64{0, 0.2, 9}[rng.IntN(3)], Photo: []string{"", hash}[rng.IntN(2)], From: []string{"", "2026-03-02"}[rng.IntN(2)]},
 			FinishBody{Build: b, Date: []string{"", "2026-03-09", "soon"}[rng.IntN(3)], At: at},
 			NoteBody{Build: b, Session: []string{"", id()}[rng.IntN(2)], Parts: []PartRef{part}, Text: []string{"", "peg cut"}[rng.IntN(2)], At: at},

@@ -36,8 +36,9 @@ type BuildPage struct {
 	Jump       []Link   // the stages that hold something
 	Flick      Link     // to its flick-through, where there is one
 	Stages     []StagePart
-	Loose      []Picture // photos of the build without a stage
-	LooseCards []Picture // of them those of bench cards alone
+	Loose      []Picture    // photos of the build without a stage
+	Series     []SeriesLine // without one, too
+	LooseCards []Picture    // of them those of bench cards alone
 	Pauses     []PauseLine
 	Notes      []NoteLine // those on no session and no part of the runners
 	Days       []DayPart  // the newest first
@@ -65,6 +66,7 @@ type StagePart struct {
 	Between         []Picture // of many, those between the first and the latest, as small prints
 	Elsewhere       []Link    // the pages that have these, where they are too many
 	Later           []Picture // the latest of many
+	Series          []SeriesLine
 	Cards           []Picture // of bench cards alone: they say something, and show no work
 	Sessions        []SessionLine
 	Words           bool   // some session has words
@@ -159,6 +161,7 @@ func (v *view) buildPage(b *build, t *texts) BuildPage {
 	p.Typing = v.mine() && (len(b.sessions) > 0 || len(b.photos) > 0)
 	loose := keepPhotos(b.photos, func(one *journal.Photo) bool { return b.Stage(one.Tags.Stage) == nil })
 	p.Loose, p.LooseCards = v.strip(top, keepPhotos(loose, ofWork)), v.cardsOf(top, loose)
+	p.Series = v.seriesLines(top, b.seriesIn(""))
 	for _, one := range v.Pauses {
 		if one.Build != b.ID || one.Until.IsZero() && p.Paused != nil { // the page begins with that
 			continue
@@ -288,14 +291,31 @@ func (v *view) factsOf(b *build) []Fact {
 		}
 		add(v.Say("Kits"), kits)
 	}
-	if len(b.photos) > 0 {
-		words, work := fmt.Sprint(len(b.photos)), len(keepPhotos(b.photos, ofWork))
-		if n := len(b.photos) - work; n > 0 {
-			words = v.Say("%d of the work, %d of bench cards", work, n)
-		}
-		add(v.Say("Photos"), words)
-	}
+	add(v.Say("Photos"), v.photosTold(b))
 	return facts
+}
+
+// photosTold counts the photos of a build: "25 of the work, 69 of bench cards, a series
+// of 412"; "" = there are none.
+func (v *view) photosTold(b *build) string {
+	words, work := "", len(keepPhotos(b.photos, ofWork))
+	switch cards := len(b.photos) - work; {
+	case cards > 0:
+		words = v.Say("%d of the work, %d of bench cards", work, cards)
+	case work > 0:
+		words = fmt.Sprint(work)
+	}
+	frames := 0
+	for _, s := range b.series {
+		frames += s.Frames
+	}
+	switch n := len(b.series); {
+	case n == 1:
+		words = joinWords(", ", words, v.Say("a series of %d", frames))
+	case n > 1:
+		words = joinWords(", ", words, v.Say("%d series of %d together", n, frames))
+	}
+	return words
 }
 
 // checklists sums the task lists up by the heading they stand under.
@@ -339,7 +359,7 @@ func (v *view) stagePart(b *build, st journal.Stage) StagePart {
 	}
 	own := keepPhotos(b.photos, func(p *journal.Photo) bool { return p.Tags.Stage == st.ID })
 	part.strips(v, b, st, keepPhotos(own, ofWork))
-	part.Cards = v.cardsOf(top, own)
+	part.Cards, part.Series = v.cardsOf(top, own), v.seriesLines(top, b.seriesIn(st.ID))
 	ids := map[string]bool{}
 	for _, s := range b.sessions {
 		if s.Stage == st.ID {
@@ -365,7 +385,7 @@ func (v *view) stagePart(b *build, st journal.Stage) StagePart {
 		})
 	}
 	part.Compare = v.comparisons(b, st)
-	part.Empty = len(own) == 0 && len(part.Sessions) == 0
+	part.Empty = len(own)+len(part.Series)+len(part.Sessions) == 0
 	return part
 }
 
@@ -406,8 +426,11 @@ func (v *view) comparisons(b *build, st journal.Stage) []Link {
 		case p.within && p.stage == st.ID:
 			out = append(out, Link{Words: v.Say("before and after, side by side"), Href: top + p.href})
 		case p.byHand && (p.a.b == b && p.a.photo.Tags.Stage == st.ID || p.b.b == b && p.b.photo.Tags.Stage == st.ID):
-			out = append(out, Link{Words: v.Say("laid over each other by hand: %s; %s", v.alt(p.a.photo), v.alt(p.b.photo)),
-				Href: top + p.href})
+			words := v.Say("laid over each other by hand: %s; %s", v.alt(p.a.photo), v.alt(p.b.photo))
+			if p.alike {
+				words = v.Say("called alike: %s; %s", v.alt(p.a.photo), v.alt(p.b.photo))
+			}
+			out = append(out, Link{Words: words, Href: top + p.href})
 		case p.within || p.byHand || p.kind != st.Kind:
 		case p.b.b == b:
 			out = append(out, Link{Words: v.Say("beside %s", p.a.b.named()), Href: top + p.href})

@@ -24,6 +24,7 @@ type DayPage struct {
 	Events  []Event
 	Slips   []Slip
 	Pairs   []Plate
+	Series  []SeriesLine
 	Runs    []PhotoRun
 	Rest    []Link // builds that have more photos of the day than stand here
 	Onward  Onward
@@ -91,6 +92,7 @@ func (v *view) dayPage(d *benchDay, t *texts) DayPage {
 		p.Pairs = append(p.Pairs, v.pairPlate(top, pair))
 		shown[pair[0].Hash], shown[pair[1].Hash] = true, true
 	}
+	p.Series = v.seriesLines(top, d.series)
 	p.Runs, p.Rest = v.photoRuns(d, shown)
 	p.Onward = v.onwardOfDay(d)
 	return p

@@ -59,10 +59,12 @@ func (v *view) photoDigests() func(*journal.Photo) digest {
 	}
 	for _, p := range v.Photos {
 		stem, where, unshown := v.stem[p.Hash], v.where(p), v.unshown[p.Hash]
-		place, tone := v.folded[p], v.tones[p.Hash]
+		place, tone, moving := v.folded[p], v.tones[p.Hash], v.movingOf(p)
 		had := known[p]
-		if had.stem != stem || had.where != where || had.place != place || had.tone != tone || had.unshown != unshown {
-			known[p] = photoDigest{stem, where, place, tone, unshown, digestOf(p, stem, where, place, tone, unshown)}
+		if had.stem != stem || had.where != where || had.place != place || had.tone != tone || had.unshown != unshown ||
+			had.moving != moving {
+			known[p] = photoDigest{stem, where, place, tone, unshown, moving,
+				digestOf(p, stem, where, place, tone, unshown, moving)}
 		}
 	}
 	return func(p *journal.Photo) digest { return known[p].is }
@@ -72,6 +74,7 @@ func (v *view) photoDigests() func(*journal.Photo) digest {
 type photoDigest struct {
 	stem, where, place, tone string
 	unshown                  noShow
+	moving                   moving
 	is                       digest
 }
 
@@ -102,7 +105,7 @@ func (b *build) headDigest() digest {
 func (v *view) saidDigest() digest {
 	s := *v.State
 	s.Photos, s.Diary, s.Builds = nil, nil, nil
-	s.Cards, s.Asides, s.Repairs, s.Problems, s.Unknown, s.Points, s.Sheets = nil, nil, nil, nil, nil, nil, nil
+	s.Cards, s.Asides, s.Repairs, s.Problems, s.Unknown, s.Points, s.Sheets, s.Alikes = nil, nil, nil, nil, nil, nil, nil, nil
 	var e encoding
 	e.any(s)
 	for _, b := range v.order {
@@ -156,6 +159,7 @@ func (v *view) buildDigest(b *build) digest {
 	e.any(v.photosDigest(b.photos))
 	e.any(v.bookDigest(b))
 	e.any(v.flickLink(b))
+	e.any(v.seriesSum(b.series))
 	e.any(b.sessions)
 	e.any(b.work)
 	ids := map[string]bool{}
@@ -194,7 +198,7 @@ func (v *view) buildDigest(b *build) digest {
 // compareDigest is of the page of two photos.
 func (v *view) compareDigest(p pair) digest {
 	e := encoding{}
-	e.any([]bool{p.within, p.byHand, p.chosen})
+	e.any([]bool{p.within, p.byHand, p.alike, p.chosen})
 	e.any([]string{p.kind, p.stage, p.href})
 	for _, s := range []side{p.a, p.b} {
 		e.any(v.digest().heads[s.b])

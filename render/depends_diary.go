@@ -22,6 +22,7 @@ func (v *view) digestOfDay(d *benchDay) digest {
 		e.any([]string{one.build, one.words, one.href, one.to})
 	}
 	e.any(v.photosDigest(photos))
+	e.any(v.seriesSum(d.series))
 	e.any(d.sessions)
 	for _, one := range d.words {
 		e.any(*one)
@@ -42,6 +43,9 @@ func (v *view) buildsOf(d *benchDay) (builds []*build) {
 	}
 	for _, p := range d.photos {
 		add(p.Tags.Build)
+	}
+	for _, s := range d.series {
+		add(s.b.ID)
 	}
 	for _, s := range d.sessions {
 		add(s.Build)

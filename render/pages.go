@@ -84,6 +84,10 @@ func pagesOf(v *view) []making {
 			add(b.flickHref(), "flick", func() digest { return v.flickDigest(b, f) },
 				func(*texts) any { return v.flickPage(b, f) })
 		}
+		for _, s := range b.series {
+			add(s.href, "flick", func() digest { return v.seriesDigest(s) },
+				func(*texts) any { return v.seriesPage(s) })
+		}
 		pages = append(pages, v.sheetPages(b)...)
 		if v.returns(b) {
 			add(b.returnHref(), "return", func() digest { return v.returnDigest(b) },

@@ -55,6 +55,9 @@ type Report struct {
 	// Foreign are files of the pages that were not written, because somebody
 	// else's lie in their place: below the journal folder, with slashes.
 	Foreign []string
+	// Withheld are the clips that readers do not get, because their files may say
+	// where they were taken, or cannot be read.
+	Withheld []NotPublished
 	// Unsaid are the words that the language of the pages has none for, and that are
 	// English on them, in order.
 	Unsaid []Unsaid
@@ -129,6 +132,9 @@ func (w *Writer) Write(ctx context.Context, s *journal.State, opts Options) (Rep
 		if err := out.clearFirst(pagesOf(v), v, &report); err != nil {
 			return report, err
 		}
+	}
+	if err := out.publicClips(ctx, w.j, v, &report); err != nil {
+		return report, err
 	}
 	laid, err := out.lay(ctx, w.j, v)
 	report.Photos += laid + int(out.copied.Load())

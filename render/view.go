@@ -34,8 +34,10 @@ type view struct {
 	byHash    map[string]*journal.Photo   // all photos
 	stem      map[string]string           // photo hash → file name of its sizes, without width
 	unshown   map[string]noShow           // photo hash → why there is no picture of it
+	clips     map[string]published        // of readers: hash of a clip → its file, or why there is none
 	tones     map[string]string           // photo hash → class of what stands in its place until it is loaded
 	bursts    map[string][]*journal.Photo // hash of the photo that stands for a burst → the others
+	series    map[string]*seriesShown     // by id, of builds that are shown: see findSeries
 	todo      []journal.ToDo
 	asked     []*journal.Photo          // photos of todo
 	inInbox   int                       // files that are no photos of the journal
@@ -63,11 +65,12 @@ type view struct {
 // build is a build with what all its pages need.
 type build struct {
 	*journal.Build
-	href        string // address of its page from the top
-	first, last string // days, "" = none known
-	shade       string // style classes: place on the ramp, dash
-	shape       int    // which of the point shapes stands for it
-	photos      []*journal.Photo
+	href        string           // address of its page from the top
+	first, last string           // days, "" = none known
+	shade       string           // style classes: place on the ramp, dash
+	shape       int              // which of the point shapes stands for it
+	photos      []*journal.Photo // but the frames of its series
+	series      []*seriesShown   // by instant
 	folded      []foldedPage     // pages of photos that have no room on the build's own
 	prints      []*journal.Photo // those that can be held up: see view.print
 	sessions    []*journal.Session
@@ -125,8 +128,12 @@ func viewWith(s *journal.State, opts Options, all originals, unshown map[string]
 	for _, p := range s.Photos {
 		if !hasPicture(p) {
 			v.unshown[p.Hash] = noPicture
+			if p.Clip() {
+				v.unshown[p.Hash] = noShow{v.clipWords(p), true}
+			}
 		}
 	}
+	v.clips = v.readersClips()
 	for _, burst := range s.Bursts() {
 		v.bursts[burst[0].Burst] = burst[1:]
 	}
@@ -135,17 +142,20 @@ func viewWith(s *journal.State, opts Options, all originals, unshown map[string]
 			Build: b, first: s.FirstDay(b), last: s.LastDay(b), photos: s.PhotosOf(b.ID), sessions: s.SessionsOf(b.ID),
 			work: s.Work(b.ID), byKind: map[string][]*journal.Photo{}, workByKind: map[string][]metrics.Work{},
 		}
-		one.prints = keepPhotos(one.photos, v.print)
-		for _, p := range one.prints {
-			if p.Kind != "" {
-				one.byKind[p.Kind] = append(one.byKind[p.Kind], p)
-			}
-		}
 		for _, w := range one.work {
 			one.workByKind[w.Kind] = append(one.workByKind[w.Kind], w)
 		}
 		v.order = append(v.order, one)
 		v.builds[b.ID] = one
+	}
+	v.findSeries()
+	for _, b := range v.order {
+		b.prints = keepPhotos(b.photos, v.print)
+		for _, p := range b.prints {
+			if p.Kind != "" {
+				b.byKind[p.Kind] = append(b.byKind[p.Kind], p)
+			}
+		}
 	}
 	// A build without a day has not begun: it comes last.
 	slices.SortStableFunc(v.order, func(a, b *build) int {
@@ -155,6 +165,9 @@ func viewWith(s *journal.State, opts Options, all originals, unshown map[string]
 		b.href = v.address("builds/" + fileName(b.ID))
 		b.shape = i % dashes
 		b.shade = fmt.Sprintf("r%d d%d", v.ramp(b), b.shape)
+		for _, s := range b.series {
+			s.href = b.folder() + "series-" + v.stem[s.ID] + ".html"
+		}
 	}
 	for _, b := range v.order {
 		v.fold(b) // once all builds have their addresses
@@ -185,11 +198,14 @@ func (v *view) ramp(b *build) int {
 }
 
 // print reports whether a photo can open a page or be held against another: it
-// can be shown, it stands for its burst if it has one, and it shows more than
-// bench cards.
+// can be shown and does not move, it stands for its burst if it has one, it is no frame of
+// a series, and it shows more than bench cards.
 func (v *view) print(p *journal.Photo) bool {
-	return stands(p) && !v.unshown[p.Hash].any() && !p.OfCards()
+	return stands(p) && v.series[p.Series] == nil && !v.unshown[p.Hash].any() && !p.OfCards() && !p.Clip()
 }
+
+// ofDay reports whether a photo or clip is among those of its day.
+func (v *view) ofDay(p *journal.Photo) bool { return v.print(p) || p.Clip() }
 
 // stands reports whether the photo is shown in its own right, not a tap away
 // under another of the same moment.

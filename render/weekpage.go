@@ -35,6 +35,7 @@ type WeekEntry struct {
 	Slips   []Slip
 	Events  []Event
 	Plates  []Plate
+	Series  []SeriesLine
 	More    Link // to the day, where it has more photos
 }
 
@@ -89,6 +90,7 @@ func (v *view) entryOfDay(d *benchDay, root string, shown map[string]bool) WeekE
 		e.Plates = append(e.Plates, v.pairPlate(root, pair))
 		shown[pair[0].Hash], shown[pair[1].Hash] = true, true
 	}
+	e.Series = v.seriesLines(root, d.series)
 	left := keepPhotos(d.photos, func(p *journal.Photo) bool { return !shown[p.Hash] })
 	there := keepPhotos(d.photos, func(p *journal.Photo) bool { return shown[p.Hash] })
 	few := telling(unlike(left, there...), fewOfDay)

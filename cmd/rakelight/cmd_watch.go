@@ -169,11 +169,12 @@ func (a *app) serve(j *journal.Journal, how serving) (*preview.Server, *guard.Pa
 		also.Opened(j.Dir, j.State.Config.Name)
 	}
 	beside := preview.Mount{Path: start.Root, Handler: also.Handler(), Policy: start.Policy}
+	old := a.contactSheet(j.Dir)
 	if how.by != nil {
-		server, err := preview.TakeOver(a.ctx, how.by, j.Path("pages"), a.mat(j.Dir), beside)
+		server, err := preview.TakeOver(a.ctx, how.by, j.Path("pages"), a.mat(j.Dir), beside, old)
 		return server, nil, err
 	}
-	server, err := preview.Serve(a.ctx, addr, j.Path("pages"), letIn, a.mat(j.Dir), beside)
+	server, err := preview.Serve(a.ctx, addr, j.Path("pages"), letIn, a.mat(j.Dir), beside, old)
 	if err != nil {
 		return nil, nil, err
 	}

@@ -14,6 +14,7 @@ import (
 
 	"rakelight/journal"
 	"rakelight/journal/reason"
+	"rakelight/journal/say"
 )
 
 // unknown stands for the codes of later versions.
@@ -209,8 +210,26 @@ func How(h reason.How) string {
 }
 
 var ends = map[reason.How]func(reason.How) string{
-	reason.FellSilent: always[reason.How]("no end card: it ended with the last photo before a silence"),
-	reason.LooseRest:  always[reason.How]("nothing tells when its break ended: the break counts until the first photo or count after it"),
+	reason.FellSilent:    always[reason.How]("no end card: it ended with the last photo before a silence"),
+	reason.BySeries:      always[reason.How]("known from a series of photos whose camera’s clock nothing confirms"),
+	reason.UnlikeUnknown: always[reason.How]("known from a series of photos that cannot be compared, so nobody knows when they changed"),
+	reason.LooseRest:     always[reason.How]("nothing tells when its break ended: the break counts until the first photo or count after it"),
+}
+
+// Trust is why the clock of a camera is believed; "" = nothing speaks for it.
+func Trust(t reason.Trust) say.Key {
+	key, ok := trusts[t]
+	if !ok && t != "" {
+		return say.Key(unknown)
+	}
+	return key
+}
+
+var trusts = map[reason.Trust]say.Key{
+	reason.ClockPutRight: "its clock was compared and put right",
+	reason.ShowsCard:     "it photographed a bench card meanwhile",
+	reason.Satellites:    "its files state the time of satellites",
+	reason.StatesZone:    "its files state their time zone, as those of phones do",
 }
 
 // Link is why a file belongs to another; "" = no reason is known.
