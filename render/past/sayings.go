@@ -304,7 +304,7 @@ func clock(a *asking, s said, _ string) (toSay, error) {
 		if one.Model != s.text("model") || one.Make != s.text("make") || one.Serial != s.text("serial") || one.Fast != s.text("fast") {
 			continue
 		}
-		return toSay{requests: []entry.Request{entry.Clock{Camera: one.Camera, Fast: c.Fast, From: c.From, To: c.To}},
+		return toSay{requests: []entry.Request{entry.Clock{Of: c.Camera, Fast: c.Fast, From: c.From, To: c.To}},
 			words: "The clock of " + one.Camera + " is corrected"}, nil
 	}
 	return toSay{}, refusal("this is not proposed any more: nothing was written", "load the page again")
