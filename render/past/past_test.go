@@ -5,6 +5,7 @@ package past
 import (
 	"bytes"
 	"fmt"
+	"image/jpeg"
 	"maps"
 	"net/http"
 	"net/http/httptest"
@@ -297,6 +298,22 @@ func TestCacheThrownAway(t *testing.T) {
 	p.ended()
 	if g := p.now().named(of.id()); g == nil || g.build == nil || g.build.ID != "pilot-boat" {
 		t.Error("what was said is lost")
+	}
+}
+
+func TestThumbs(t *testing.T) {
+	p, _, _ := try(t, 4, 2)
+	id := p.now().pictures[0].id()
+	for _, pages := range []*Pages{p.Pages, newPages(t, p.dir)} { // asked before, and after a restart
+		w := asks(pages.Handler(), httptest.NewRequest(http.MethodGet, Root+"thumb/"+id, nil))
+		if size, err := jpeg.DecodeConfig(w.Body); err != nil || w.Header().Get("Content-Type") != "image/jpeg" || max(size.Width, size.Height) > 240 {
+			t.Errorf("%d, %+v, %v", w.Code, size, err)
+		}
+		for _, none := range []string{"0000000000000000", "..%2f..%2fjournal.toml", id[:8]} {
+			if w := asks(pages.Handler(), httptest.NewRequest(http.MethodGet, Root+"thumb/"+none, nil)); w.Code != http.StatusNotFound {
+				t.Errorf("%s: %d", none, w.Code)
+			}
+		}
 	}
 }
 

@@ -59,7 +59,7 @@ type eveningRow struct {
 
 // cell is a picture on the sheet.
 type cell struct {
-	ID, Hash      string
+	ID            string
 	Src           bool // it can be shown
 	Width, Height int  // pixels on the page
 	Stage         string
@@ -200,7 +200,7 @@ func (a *asking) evenings(pictures []*picture) []eveningRow {
 
 // cell is a picture of a group on the sheet.
 func (a *asking) cell(g *group, p *picture) cell {
-	c := cell{ID: p.id(), Hash: p.Hash, Src: p.Width > 0, Width: cellHigh * 4 / 3, Height: cellHigh, Stage: p.tags.Stage,
+	c := cell{ID: p.id(), Src: p.Width > 0, Width: cellHigh * 4 / 3, Height: cellHigh, Stage: p.tags.Stage,
 		Role: p.tags.Role, Out: p.Out(), Kept: p.Kept, Doubtful: p.Placed.Doubtful()}
 	if p.Height > 0 {
 		c.Width = min(cellWide, max(cellLow, int(math.Round(cellHigh*float64(p.Width)/float64(p.Height)))))
