@@ -158,17 +158,18 @@ func (p *Pages) ask(r *http.Request) (*asking, error) {
 // times of files.
 func (p *Pages) stamp() string {
 	sum := sha256.New()
-	for _, top := range []string{"journal.toml", "builds", "records", ".cache/past/seen.jsonl", ".cache/past/roots.json"} {
-		// What vanishes meanwhile only makes it differ.
-		_ = filepath.WalkDir(filepath.Join(p.Dir, filepath.FromSlash(top)), func(path string, d fs.DirEntry, err error) error {
-			if err != nil || d.IsDir() {
-				return nil
-			}
-			if info, err := d.Info(); err == nil {
-				fmt.Fprintf(sum, "%s %d %d\n", path, info.Size(), info.ModTime().UnixNano())
-			}
-			return nil
-		})
+	note := func(path string, d fs.DirEntry, err error) error {
+		if err != nil || d.IsDir() {
+			return nil // what vanishes meanwhile only makes it differ
+		}
+		if info, err := d.Info(); err == nil {
+			fmt.Fprintf(sum, "%s %d %d\n", path, info.Size(), info.ModTime().UnixNano())
+		}
+		return nil
+	}
+	for _, top := range []string{"journal.toml", "builds", "records", ".cache/past/seen.jsonl",
+		".cache/past/roots.json"} {
+		_ = filepath.WalkDir(filepath.Join(p.Dir, filepath.FromSlash(top)), note) // note returns none
 	}
 	return string(sum.Sum(nil))
 }

@@ -133,8 +133,9 @@ func (a *asking) neighbor(of *group, i, step int) *neighbor {
 
 // values are what is told of a group.
 func (a *asking) values(g *group) groupValues {
-	v := groupValues{ID: g.id(), Title: g.title(), Span: g.span(), Why: g.why(), Address: g.address(), Named: g.build != nil,
-		Between: g.year != "", Pictures: len(g.pictures), Kept: g.kept(), Out: g.out(), Shade: g.shade}
+	v := groupValues{ID: g.id(), Title: g.title(), Span: g.span(), Why: g.why(), Address: g.address(),
+		Named: g.build != nil, Between: g.year != "", Pictures: len(g.pictures),
+		Kept: g.kept(), Out: g.out(), Shade: g.shade}
 	if g.build != nil {
 		v.Build = g.build.ID
 		if v.Kept > 0 {
@@ -186,7 +187,8 @@ func (a *asking) evenings(pictures []*picture) []eveningRow {
 		if len(some) == 0 {
 			continue
 		}
-		row.ID, row.Day, row.Time = e.ID, e.First.Format("Jan 2, 2006"), joined(" ", e.First.Format("Mon"), clockTimes(some))
+		row.ID, row.Day = e.ID, e.First.Format("Jan 2, 2006")
+		row.Time = joined(" ", e.First.Format("Mon"), clockTimes(some))
 		if e.Said != "" {
 			row.Day, row.Time = journal.Capital(e.Said), "as you said"
 		}
@@ -222,7 +224,7 @@ func (a *asking) cell(g *group, p *picture) cell {
 		out = "left out"
 	}
 	c.Words = joined(", ", moment(p.Picture), c.StageName, c.Role, c.Marks, kept, out)
-	c.About = joined(" · ", strings.Join(strings.FieldsFunc(p.Folder, func(r rune) bool { return r == '/' }), " / "), p.Name)
+	c.About = joined(" · ", strings.ReplaceAll(p.Folder, "/", " / "), p.Name)
 	return c
 }
 
