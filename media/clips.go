@@ -53,6 +53,9 @@ func clipFacts(f file, kind string) (Facts, error) {
 	for _, b := range c.EXIF {
 		meta.block(b.Body(f), false)
 	}
+	for _, b := range c.Stills {
+		meta.block(exifBlock(b.Body(f)), true)
+	}
 	for _, b := range c.XMP {
 		if err := meta.packet(io.NewSectionReader(f, b.At, min(b.Size, box.MaxBody))); err != nil {
 			return Facts{}, err

@@ -156,6 +156,21 @@ func TestClipTimesInOrder(t *testing.T) {
 	}
 }
 
+// The still that a camera put beside its clip tells its time, its camera, and the clip.
+func TestStillOfTheCamera(t *testing.T) {
+	zone := berlin(t)
+	still := jpegWith(t, picture(80, 60), exifSegment(block([]field{ascii(0x0110, "K 2")}, []field{ascii(0x9003, "2026:03:14 18:32:05")})))
+	data := clips.Clip{Header: clipTime, Boxes: [][]byte{clips.Box("udta", clips.Box("CNTH", clips.Box("CNDA", still)))}}.Bytes()
+	f, err := Read(write(t, "a.mov", data))
+	if err != nil || f.Camera.Model != "K 2" || f.Width != 80 || f.Picture.By != reason.Still {
+		t.Fatalf("%+v, %v", f, err)
+	}
+	if got := Choose(f.Claims, f.Camera, nil, func(time.Time) *time.Location { return zone }); got.Doubts.Any() ||
+		got.Source != "DateTimeOriginal" || got.At.Format("15:04 -07:00") != "18:32 +01:00" {
+		t.Errorf("%+v", got)
+	}
+}
+
 // A camera's clock fault is off whichever reading counts.
 func TestClipsHaveClockFaults(t *testing.T) {
 	zone := berlin(t)
