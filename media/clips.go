@@ -88,6 +88,16 @@ func printable(name string) string {
 var stampTags = map[string]string{clip.CreationDate: "QuickTime creationdate", clip.NonRealTime: "XML CreationDate",
 	clip.UserDay: "QuickTime day"}
 
+// ofClip reports whether a time is one that clips state as text.
+func ofClip(source string) bool {
+	for _, tag := range stampTags {
+		if tag == source {
+			return true
+		}
+	}
+	return false
+}
+
 // still notes the measures of the picture that a clip brings along. A clip is
 // whole, whatever its still is.
 func (f *Facts) still(from file, c *clip.Clip) {

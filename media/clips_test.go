@@ -138,6 +138,7 @@ func TestClipTimesInOrder(t *testing.T) {
 	}{
 		{clips.Clip{Header: clipTime, Keys: [][2]string{{"com.apple.quicktime.creationdate", "2026-03-14T21:00:01+0200"}}},
 			"2026-03-14T20:00:01+01:00", "QuickTime creationdate"},
+		{clips.Clip{Keys: [][2]string{{"com.apple.quicktime.creationdate", "2026-03-14T19:00:01Z"}}}, "2026-03-14T20:00:01+01:00", "QuickTime creationdate"},
 		{clips.Clip{UserData: [][2]string{{"day", "2026-03-14T21:00:01+0200"}}}, "2026-03-14T20:00:01+01:00", "QuickTime day"},
 		{clips.Clip{Header: clipTime, UserData: [][2]string{{"day", "2026"}}}, "2026-03-14T19:32:05+01:00", MovieHeader},
 		{clips.Clip{UserData: [][2]string{{"day", "2026-03-14"}}}, "2026-03-14T12:00:00+01:00", "QuickTime day"},
@@ -150,7 +151,8 @@ func TestClipTimesInOrder(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if got := Choose(f.Claims, f.Camera, nil, zoneAt); !got.At.Equal(want) || got.Source != c.from {
+		got := Choose(f.Claims, f.Camera, nil, zoneAt)
+		if !got.At.Equal(want) || got.Source != c.from || strings.HasSuffix(got.Wall, "Z") && got.At.Format(time.RFC3339) != c.at {
 			t.Errorf("%+v, want %s from %s", got, c.at, c.from)
 		}
 	}
