@@ -41,6 +41,7 @@ func always[V any](words string) func(V) string { return func(V) string { return
 
 var whys = map[reason.By]func(reason.Why) string{
 	reason.Said:         always[reason.Why]("you said so"),
+	reason.Alike:        func(w reason.Why) string { return "you called it alike to " + w.Name + ", which has it" },
 	reason.BuildChanged: always[reason.Why]("the build was changed"),
 	reason.Card:         always[reason.Why]("the bench card in the picture says so"),
 	reason.CardHeld:     func(w reason.Why) string { return "a bench card said so at " + w.Name },
