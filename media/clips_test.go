@@ -99,6 +99,7 @@ func TestHeaderMeans(t *testing.T) {
 		{"the name, local", Claims{FileName: "VID_20260314_193201.mp4"}, "19:32:05", reason.ByName, false},
 		{"the name of a camera", Claims{FileName: "20260314_183205.mp4"}, "18:32:05", reason.ByName, false},
 		{"the name at its begin, the header at its end", Claims{FileName: "20260314_192805.mp4", Length: 4 * time.Minute}, "19:32:05", reason.ByName, false},
+		{"a name in UTC", Claims{FileName: "PXL_20260314_183205123.mp4"}, "19:32:05", reason.ByName, false},
 		{"a name of another time", Claims{FileName: "20260314_120000.mp4"}, "19:32:05", "", true},
 		{"a name with a day", Claims{FileName: "VID-20260314-WA0007.mp4"}, "19:32:05", "", true},
 		{"satellites", Claims{GPS: at("18:32:00")}, "18:32:05", reason.BySatellite, false},
