@@ -165,7 +165,8 @@ func (v *view) seriesPage(s *seriesShown) FlickPage {
 	p.Width, p.Height = frameWide, s.high()
 	for _, one := range s.few {
 		pic := v.picture(root, one, asPrint)
-		frame := FlickPicture{ID: pic.ID, Src: pic.Src, Alt: pic.Alt, Day: pic.Day, Stamp: pic.Stamp}
+		frame := FlickPicture{ID: pic.ID, Src: pic.Src, Alt: pic.Alt, Stamp: pic.Stamp,
+			Day: v.Say("after %s", v.shortly(one.Instant.At.Sub(s.First)))}
 		if pic.Clock != "" {
 			frame.Day = one.Instant.At.Format("15:04:05")
 		}
