@@ -111,8 +111,8 @@ func New(s *journal.State, looks *Looks) *Finder {
 // fit reports whether a photo may stand beside others: a picture of a step of a build
 // that stands for itself, and not one that only may be of it.
 func fit(p *journal.Photo) bool {
-	return p.Width > 0 && p.Height > 0 && !p.Clip() && !p.OfCards() && (p.Burst == "" || p.Burst == p.Hash) &&
-		p.Kind != "" && !p.Guess && p.Tags.Role != "problem"
+	return p.Width > 0 && p.Height > 0 && !p.Clip() && p.Series == "" && !p.OfCards() &&
+		(p.Burst == "" || p.Burst == p.Hash) && p.Kind != "" && !p.Guess && p.Tags.Role != "problem"
 }
 
 // said reports whether view and light of a photo are.
