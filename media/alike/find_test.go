@@ -120,3 +120,14 @@ func TestFirstProposals(t *testing.T) {
 		t.Errorf("%d of %d are right", all.right, all.proposed)
 	}
 }
+
+// TestFramesStandAside holds that no frame of a series is proposed.
+func TestFramesStandAside(t *testing.T) {
+	p := &journal.Photo{Hash: "1f", Width: 800, Height: 600, Kind: "clean", Tags: journal.Tags{Build: "lorry"}}
+	if !fit(p) {
+		t.Fatal("a photo of a step does not fit, so this proves nothing")
+	}
+	if p.Series = "1f"; fit(p) {
+		t.Error("a frame of a series fits")
+	}
+}
