@@ -157,6 +157,8 @@ func (v *view) buildDigest(b *build) digest {
 	e.any(v.digest().heads[b])
 	e.any(*b.Build)
 	e.any(b.last)
+	e.any(b.glimpse)
+	e.any([]string{b.from.Said, b.to.Said})
 	e.any(v.photosDigest(b.photos))
 	e.any(v.bookDigest(b))
 	e.any(v.flickLink(b))
@@ -246,7 +248,8 @@ func (v *view) yearsDigest(builds []*build) digest {
 	var e encoding
 	e.any(v.digest().said())
 	for _, b := range builds {
-		e.any([]string{b.ID, b.last})
+		e.any([]string{b.ID, b.last, v.buildSpan(b)})
+		e.any(b.glimpse)
 		if p := v.portrait(b.prints); p != nil {
 			e.any(v.digest().photo(p))
 		}

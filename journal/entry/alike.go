@@ -14,11 +14,11 @@ type Alike struct {
 
 // Plan refuses what says nothing new, and photos whose tags say otherwise.
 func (r Alike) Plan(l journal.Look) (Plan, error) {
-	a, err := Photo(l.State, r.A)
+	a, err := Still(l.State, r.A)
 	if err != nil {
 		return Plan{}, err
 	}
-	b, err := Photo(l.State, r.B)
+	b, err := Still(l.State, r.B)
 	if err != nil {
 		return Plan{}, err
 	}

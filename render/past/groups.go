@@ -71,9 +71,8 @@ func (g *group) number(of func(*picture) bool) (n int) {
 	return n
 }
 
-// look is the journal and the survey as they are at one moment.
+// look is what is known of the pictures at one moment. It is only read.
 type look struct {
-	journal  *journal.Journal
 	state    *journal.State
 	survey   *old.Survey
 	pictures []*picture // by At
@@ -83,9 +82,9 @@ type look struct {
 }
 
 // newLook lays out the pictures of a survey.
-func newLook(j *journal.Journal, s *old.Survey) *look {
-	l := &look{journal: j, state: j.State, survey: s, byID: map[string]*picture{}, of: map[*picture]*group{}}
-	kept := j.State.PhotosByHash()
+func newLook(state *journal.State, s *old.Survey) *look {
+	l := &look{state: state, survey: s, byID: map[string]*picture{}, of: map[*picture]*group{}}
+	kept := state.PhotosByHash()
 	byHash := map[string]*picture{}
 	for _, one := range s.Pictures {
 		if shownAlone(s, one) {

@@ -155,7 +155,7 @@ func stateOf(t *testing.T, dir string) string {
 
 // What is sent twice is written once.
 func TestSaidTwice(t *testing.T) {
-	p, _, _ := try(t, 2, 2)
+	p, _, _ := try(t, 4, 2)
 	fields := url.Values{"do": {"name"}, "title": {"Pilot boat"}, "of": {p.now().bands()[0].id()}, "once": {newID()}}
 	p.said(fields)
 	p.said(fields)
@@ -165,7 +165,7 @@ func TestSaidTwice(t *testing.T) {
 }
 
 func TestRefusals(t *testing.T) {
-	p, _, _ := try(t, 2, 2)
+	p, _, _ := try(t, 4, 2)
 	of := p.now().bands()[0].id()
 	for want, fields := range map[string]url.Values{
 		"has no title":          {"do": {"name"}, "of": {of}},
@@ -190,7 +190,7 @@ func TestRefusals(t *testing.T) {
 }
 
 func TestFolders(t *testing.T) {
-	p, pictures, _ := try(t, 2, 2)
+	p, pictures, _ := try(t, 4, 2)
 	for want, folder := range map[string]string{
 		"no folder is named": " ", "is no whole path": "old phone", "is not there": pictures + "-gone", "is no folder": filepath.Join(pictures, "IMG_00001.JPG"),
 	} {
@@ -232,7 +232,7 @@ func (p *tried) ended() *workLine {
 }
 
 func TestBringIn(t *testing.T) {
-	p, pictures, _ := try(t, 2, 3)
+	p, pictures, _ := try(t, 4, 3)
 	l := p.now()
 	of := l.bands()[0]
 	p.said(url.Values{"do": {"name"}, "title": {"Pilot boat"}, "of": {of.id()}})
@@ -246,7 +246,7 @@ func TestBringIn(t *testing.T) {
 	if n := len(p.now().state.Photos); n != 0 {
 		t.Fatalf("%d photos before anything is brought in", n)
 	}
-	if page := p.get(of.address()); !strings.Contains(page, "Bring in 5 pictures") {
+	if page := p.get(of.address()); !strings.Contains(page, "Bring in 11 pictures") {
 		t.Error("what would be copied is not told")
 	}
 	if code, _ := p.post(Root+"bring", url.Values{"build": {"pilot-boat"}}); code != http.StatusSeeOther {
@@ -256,10 +256,10 @@ func TestBringIn(t *testing.T) {
 	if line.Fault != "" || len(line.Left) != 1 || !strings.Contains(line.Left[0].Why, "not there any more") || line.Page == "" {
 		t.Errorf("%+v", line)
 	}
-	if n := len(p.now().state.Photos); n != 4 {
+	if n := len(p.now().state.Photos); n != 10 {
 		t.Errorf("%d photos", n)
 	}
-	if page := p.get(of.address()); !strings.Contains(page, "4 in the journal") || !strings.Contains(page, "Bring in 1 picture,") {
+	if page := p.get(of.address()); !strings.Contains(page, "10 in the journal") || !strings.Contains(page, "Bring in 1 picture,") {
 		t.Error("the sheet does not tell what was brought in")
 	}
 	for _, path := range gone.Paths() {
@@ -268,7 +268,7 @@ func TestBringIn(t *testing.T) {
 		}
 	}
 	p.post(Root+"bring", url.Values{"build": {"pilot-boat"}})
-	if line := p.ended(); len(line.Left) != 0 || len(p.now().state.Photos) != 5 {
+	if line := p.ended(); len(line.Left) != 0 || len(p.now().state.Photos) != 11 {
 		t.Errorf("plugged in again: %+v", line)
 	}
 	if _, body := p.post(Root+"bring", url.Values{"build": {"pilot-boat"}}); !strings.Contains(body, "nothing to bring in") {
@@ -279,7 +279,7 @@ func TestBringIn(t *testing.T) {
 
 // The cache can be thrown away: what was said stands, and the pictures are read again.
 func TestCacheThrownAway(t *testing.T) {
-	p, pictures, _ := try(t, 2, 2)
+	p, pictures, _ := try(t, 4, 2)
 	of := p.now().bands()[0]
 	p.said(url.Values{"do": {"name"}, "title": {"Pilot boat"}, "of": {of.id()}})
 	if err := os.RemoveAll(filepath.Join(p.dir, ".cache")); err != nil {
@@ -300,7 +300,7 @@ func TestCacheThrownAway(t *testing.T) {
 
 // No page holds a script or a style within, or asks for anything elsewhere.
 func TestPagesAskNobodyElse(t *testing.T) {
-	p, _, _ := try(t, 2, 2)
+	p, _, _ := try(t, 4, 2)
 	of := p.now().bands()[0]
 	for _, address := range []string{Root, of.address()} {
 		page := p.get(address)

@@ -30,7 +30,7 @@ var sayings map[string]saying
 
 func init() {
 	sayings = map[string]saying{"name": name, "build": toBuild, "stage": stage, "role": role, "ends": stageEnds, "date": date,
-		"out": leaveOut, "outall": leaveOut, "outevening": leaveOut, "in": takeIn, "clock": clock, "enter": enter,
+		"out": leaveOut, "outall": leaveOut, "outevening": leaveOut, "in": takeIn, "inevening": takeIn, "clock": clock, "enter": enter,
 		"last": func(a *asking, s said, id string) (toSay, error) {
 			return role(a, said{map[string][]string{"p": {id}}}, "finished")
 		}}
@@ -260,7 +260,7 @@ func leaveOut(a *asking, s said, of string) (toSay, error) {
 	case "outall":
 		all = a.laidOut(s)
 	case "outevening":
-		all = a.chosen(said{map[string][]string{"e": {of}, "of": s.Values["of"]}})
+		all = a.inEvening(s, of)
 	default:
 		all = a.chosen(s)
 		if of != "" {
@@ -275,10 +275,18 @@ func leaveOut(a *asking, s said, of string) (toSay, error) {
 		words: "Left out: " + count(len(all), "picture")}, nil
 }
 
+// inEvening are the pictures of an evening that are laid out.
+func (a *asking) inEvening(s said, id string) []*picture {
+	return a.chosen(said{map[string][]string{"e": {id}, "of": s.Values["of"]}})
+}
+
 // takeIn says that pictures are of the bench after all.
 func takeIn(a *asking, s said, of string) (toSay, error) {
 	all := a.chosen(s)
-	if of != "" {
+	switch what, _ := s.what(); {
+	case what == "inevening":
+		all = a.inEvening(s, of)
+	case of != "":
 		all = a.pick([]string{of})
 	}
 	if len(all) == 0 {

@@ -5,6 +5,7 @@ package past
 
 import (
 	"math"
+	"path"
 	"slices"
 	"strings"
 
@@ -185,7 +186,7 @@ func (a *asking) evenings(pictures []*picture) []eveningRow {
 		if len(some) == 0 {
 			continue
 		}
-		row.ID, row.Day, row.Time = e.ID, e.First.Format("January 2, 2006"), joined(", ", e.First.Format("Monday"), clockTimes(some))
+		row.ID, row.Day, row.Time = e.ID, e.First.Format("Jan 2, 2006"), joined(" ", e.First.Format("Mon"), clockTimes(some))
 		if e.Said != "" {
 			row.Day, row.Time = journal.Capital(e.Said), "as you said"
 		}
@@ -252,15 +253,21 @@ func stageKeys(b *journal.Build) []stageKey {
 	return all
 }
 
-// ownKeys are letters that say other things: a before, b after and so on.
-const ownKeys = "bafxnud"
+// ownKeys are letters that say other things: b before, d a date, o another build and so on.
+const ownKeys = "bafxnudo"
 
 // guess is a title that the folders of a likely build propose, "" = none does.
 func (g *group) guess(s *journal.State) string {
 	if g.likely == nil || len(g.likely.Why.Folders) == 0 {
 		return ""
 	}
-	title := journal.Capital(strings.TrimSpace(g.likely.Why.Folders[0]))
+	title := path.Base(g.likely.Why.Folders[0])
+	for _, name := range g.likely.Why.Folders { // the plainest: "boat", not "boat hull"
+		if one := path.Base(name); len(one) < len(title) {
+			title = one
+		}
+	}
+	title = journal.Capital(strings.TrimSpace(strings.ReplaceAll(title, "_", " ")))
 	if slices.ContainsFunc(s.Builds, func(b *journal.Build) bool { return strings.EqualFold(b.Title, title) }) {
 		return ""
 	}
