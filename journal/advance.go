@@ -450,11 +450,11 @@ func (a *advancing) checkRunners() bool {
 }
 
 // numbersStay reports whether no number that rests on the whole journal is another
-// than before: photos came of which nothing was said, none was given another burst,
-// and no build another place among the builds.
+// than before: photos came of which nothing was said, none was given another burst, none
+// is of a series that shows work, and no build another place among the builds.
 func (a *advancing) numbersStay(add []Record) bool {
 	pasts := len(keep(a.rest, is[PastBody])) // of pictures that are not here
-	return len(a.photos)+pasts == len(add) && len(a.fresh) == len(a.photos) && !a.beganBuild()
+	return len(a.photos)+pasts == len(add) && len(a.fresh) == len(a.photos) && len(a.changes) == 0 && !a.beganBuild()
 }
 
 // pause puts a build aside that was not taken up again since.
@@ -474,7 +474,7 @@ func (a *advancing) bring(r Record) bool {
 	if json.Unmarshal(r.Body, &b) != nil {
 		return false
 	}
-	if one := a.f.state.Session(b.Session); one != nil {
+	if one := a.f.state.Session(b.Session); one != nil && one.Series == "" {
 		a.f.sessions[one.ID] = one
 	}
 	for _, hash := range []string{b.Photo, b.Left, b.Right} {
@@ -511,11 +511,13 @@ func (a *advancing) renew(p *Photo) *Photo {
 // settle settles what depends on the whole, as the last pass of the fold does.
 func (a *advancing) settle() bool {
 	s := a.f.state
+	a.series()
 	for _, p := range slices.Clone(a.fresh) {
 		p.Kind = a.f.kind(p.Tags.Build, p.Tags.Stage, "")
 		a.burst(p)
 	}
 	a.charge()
+	a.seriesSessions()
 	if len(s.Cards) > 0 && (len(a.changes) > 0 || a.spliced) {
 		s.Cards = slices.Clone(s.Cards)
 		for i := range s.Cards {

@@ -87,6 +87,20 @@ func (s *State) BegunBy(one *Session) *Photo {
 // minute is how a moment is shown and typed, in the journal's zone.
 const minute = "2006-01-02 15:04"
 
+// SpellShort writes a short time to the second: "20 s", "1 min 30 s"; from an hour on it
+// is Spell.
+func SpellShort(d time.Duration) string {
+	d = d.Round(time.Second)
+	m, s := int(d/time.Minute), int(d%time.Minute/time.Second)
+	switch {
+	case m == 0:
+		return fmt.Sprintf("%d s", s)
+	case s == 0 || m >= 60:
+		return Spell(d)
+	}
+	return fmt.Sprintf("%d min %d s", m, s)
+}
+
 // Spell writes a duration as a person would: "1 h 20 min".
 func Spell(d time.Duration) string {
 	m := int(d.Round(time.Minute).Minutes())

@@ -66,6 +66,7 @@ type TagBody struct {
 	Set     Tags     `json:"set"`
 	Clear   []string `json:"clear,omitempty"`
 	Caption *string  `json:"caption,omitempty"`
+	Alike   string   `json:"alike,omitempty"` // hash of the photo called alike, of which view and light were taken over
 }
 
 // BeginBody ("begin") starts a session; the record's id is the session's.
@@ -341,6 +342,15 @@ type PointsBody struct {
 	A     string      `json:"a"` // hashes of the photos
 	B     string      `json:"b"`
 	Pairs []PointPair `json:"pairs"`
+}
+
+// AlikeBody ("alike") is what a person said of two photos: that they show a step from
+// the same view and under the same light, so that they belong beside each other, or
+// that they do not. Of several records of the same two photos the latest counts.
+type AlikeBody struct {
+	A   string `json:"a"` // hashes of the photos
+	B   string `json:"b"`
+	Not bool   `json:"not,omitempty"`
 }
 
 // SheetBody ("sheet") is what a ruler, or the paper they came out on, says of

@@ -66,10 +66,9 @@ func (s *State) foldBursts() {
 }
 
 // mayBurst reports whether enough is known of the photo: its camera, its time
-// to the second, and how it looks.
+// to the second, and how it looks. Frames of a series are of one moment after another.
 func (p *Photo) mayBurst() bool {
-	return (p.Camera.Make != "" || p.Camera.Model != "") && p.Fingerprint != "" && p.Instant.ByClock() &&
-		!p.Instant.Doubts.Any()
+	return p.Series == "" && p.Fingerprint != "" && p.mayBeFrame()
 }
 
 // goesOn reports whether the next photo of the camera belongs to one burst with

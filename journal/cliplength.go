@@ -2,21 +2,25 @@
 
 package journal
 
-import "fmt"
+import (
+	"fmt"
 
-// SpellLength is the length of a clip: "7.5 s", "1:05 min", "1:02:03 h"; "" = not
-// known.
-func SpellLength(milliseconds int64) string {
+	"rakelight/journal/say"
+)
+
+// LengthOf is the length of a clip as one says it: "7.5 s", "1:05 min", "1:02:03 h";
+// it says nothing where it is not known.
+func LengthOf(milliseconds int64) say.Text {
 	seconds := (milliseconds + 500) / 1000
 	switch {
 	case milliseconds <= 0:
-		return ""
+		return say.Text{}
 	case milliseconds < 9950:
-		return fmt.Sprintf("%.1f s", float64(milliseconds)/1000)
+		return say.Of("%s s", say.Decimal(float64(milliseconds)/1000, 1))
 	case seconds < 60:
-		return fmt.Sprintf("%d s", seconds)
+		return say.Of("%s s", say.Decimal(float64(seconds), 0))
 	case seconds < 3600:
-		return fmt.Sprintf("%d:%02d min", seconds/60, seconds%60)
+		return say.Of("%s min", fmt.Sprintf("%d:%02d", seconds/60, seconds%60))
 	}
-	return fmt.Sprintf("%d:%02d:%02d h", seconds/3600, seconds/60%60, seconds%60)
+	return say.Of("%s h", fmt.Sprintf("%d:%02d:%02d", seconds/3600, seconds/60%60, seconds%60))
 }

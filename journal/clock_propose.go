@@ -45,14 +45,14 @@ const (
 )
 
 // ProposeClocks returns what the photos suggest, by camera name. It is pure and
-// looks only at measured sessions, and at photos whose hour the camera's clock
+// looks only at sessions that were measured by something else than photos, and at photos whose hour the camera's clock
 // told and nobody doubts. A camera that is corrected already is measured as
 // corrected. Cameras used alone are never judged: the timer may be what is
 // wrong.
 func (s *State) ProposeClocks() []ClockProposal {
 	var sorted []*Session
 	for _, one := range s.Sessions {
-		if one.Known == Measured && !one.Open && !one.Doubt.Any() && one.Kind != "wait" &&
+		if one.Known == Measured && one.Series == "" && !one.Open && !one.Doubt.Any() && one.Kind != "wait" &&
 			one.End.Sub(one.Start) >= 10*time.Minute {
 			sorted = append(sorted, one)
 		}

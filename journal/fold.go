@@ -233,7 +233,9 @@ func (f *folding) finish() {
 	s := f.state
 	slices.SortFunc(s.Photos, orderOfPhotos)
 	sortNotes(s.Notes)
+	s.foldSeries()
 	s.foldBursts()
+	s.addSeriesSessions()
 	s.sayOver()
 	f.settlePast()
 	s.sortSkill()

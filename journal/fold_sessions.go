@@ -114,8 +114,10 @@ func FirstMoment(date string, zone *time.Location) time.Time {
 
 // kind is the kind of a stage as the build's plan has it now; what the record
 // says counts for stages the plan no longer lists.
-func (f *folding) kind(build, stage, said string) string {
-	if b := f.state.Build(build); b != nil {
+func (f *folding) kind(build, stage, said string) string { return f.state.kind(build, stage, said) }
+
+func (s *State) kind(build, stage, said string) string {
+	if b := s.Build(build); b != nil {
 		if st := b.Stage(stage); st != nil {
 			return st.Kind
 		}

@@ -305,6 +305,7 @@ func (h *fate) say(s *State) Body {
 		VerdictBody{Left: pick(rng, append(slices.Clip(s.photos()), photo)).Hash, Right: photo.Hash, Criterion: 4, Outcome: Outcomes[rng.IntN(4)]},
 		MistakeBody{Build: b, Kind: "gouge", Stage: "clean", Minutes: 5, At: ago},
 		PauseBody{Build: b, From: ago, Why: "no wire"}, ResumeBody{Build: b, At: ago},
+		AlikeBody{A: pick(rng, append(slices.Clip(s.photos()), photo)).Hash, B: photo.Hash, Not: rng.IntN(3) == 0},
 		[]Body{PrivateBody{Photo: photo.Hash, Not: rng.IntN(3) == 0, At: ago}, PrivateBody{Build: b, Date: []string{"", ago.Format(time.DateOnly)}[rng.IntN(2)], Not: rng.IntN(3) == 0, At: ago}}[rng.IntN(2)],
 		CheckedBody{noted(recordsOf(s.Checks)), []string{"seen", "not-used", "missing"}[rng.IntN(3)]}, SubBody{noted(recordsOf(s.Subs)), rng.IntN(2) == 0},
 		HoldBody{noted(recordsOf(s.Holds)), HoldWhats[rng.IntN(3)], "glue", float64(rng.IntN(2))}, ReleaseBody{pick(rng, append(recordsOf(s.Holds), session.ID)), "dry", ago},
@@ -384,8 +385,10 @@ func (h *fate) happen() {
 		h.edit()
 	case n < 37:
 		h.damageIndex()
-	case n == 37, n == 40, n == 41:
+	case n == 37, n == 40:
 		h.cards()
+	case n == 41:
+		h.series()
 	case n > 41: // a night
 		h.now = h.now.Add(20 * time.Hour)
 		h.did("a night passes")
@@ -393,6 +396,48 @@ func (h *fate) happen() {
 		h.damageRecords()
 	}
 	h.now = h.now.Add(time.Duration(rng.IntN(30)) * time.Minute)
+}
+
+// series is an evening under a camera on a stand, taken in by and by.
+func (h *fate) series() {
+	rng := h.rng
+	step := []int{20, 60}[rng.IntN(2)]
+	prints := []string{"00ff00ff00ff00ff", "ff00ff00ff00ff00"}
+	b, model, from := []string{"lorry", "lorry", ""}[rng.IntN(3)], []string{"T-24", "P5"}[rng.IntN(2)], 1000*rng.IntN(1000)
+	h.did("a series every %d s by %s", step, model)
+	for range 1 + rng.IntN(3) {
+		var said []Body
+		for i := range 12 + rng.IntN(12) {
+			if rng.IntN(10) == 0 {
+				continue
+			}
+			at, hash := h.now.Add(time.Duration(i*step)*time.Second), fateHash(from+i)
+			said = append(said, PhotoBody{Hash: hash, Path: "photos/" + hash, Name: "s.jpg", Width: 1200, Height: 900, Camera: Camera{Model: model},
+				Instant:     Instant{At: at, Wall: at.Format(time.DateTime), Source: "DateTimeOriginal", Offset: []string{HomeOffset, StatedOffset}[rng.IntN(2)]},
+				Fingerprint: prints[rng.IntN(2)], Tags: Tags{Build: b, Stage: "clean"}, Why: reason.Whys{"build": {By: reason.Folder, Name: b}}})
+		}
+		from += 50
+		h.now = h.now.Add(time.Duration(24*step) * time.Second)
+		j := h.lives
+		if rng.IntN(2) == 0 {
+			j = h.open()
+		}
+		if rng.IntN(2) == 0 {
+			rng.Shuffle(len(said), func(i, k int) { said[i], said[k] = said[k], said[i] })
+		}
+		if _, err := j.AppendAll(said); err != nil {
+			h.t.Fatal(err)
+		}
+		h.agree("who took a series in", j.State)
+	}
+	if p := pick(rng, h.folded().FramesOf(pick(rng, h.folded().Series).ID)); p != nil && rng.IntN(3) == 0 {
+		h.did("a frame is taken back")
+		j := h.open()
+		if _, err := j.Append(RetractBody{Record: p.Record}); err != nil {
+			h.t.Fatal(err)
+		}
+		h.agree("who took a frame back", j.State)
+	}
 }
 
 // cards is an evening by cards, and the next day.

@@ -35,6 +35,7 @@ func (TrialBody) RecordKind() string   { return "trial" }
 func (ObserveBody) RecordKind() string { return "observe" }
 func (ReviewBody) RecordKind() string  { return "review" }
 func (PointsBody) RecordKind() string  { return "points" }
+func (AlikeBody) RecordKind() string   { return "alike" }
 func (SheetBody) RecordKind() string   { return "sheet" }
 func (CardBody) RecordKind() string    { return "card" }
 func (RetractBody) RecordKind() string { return "retract" }

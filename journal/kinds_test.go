@@ -40,7 +40,7 @@ func TestBodiesKnowTheirKinds(t *testing.T) {
 	bodies := []Body{
 		PhotoBody{}, BesideBody{}, TagBody{}, BeginBody{}, EndBody{}, BreakBody{}, DoneBody{}, ReopenBody{}, WorkBody{}, CorrectBody{},
 		PauseBody{}, ResumeBody{}, FinishBody{}, NoteBody{}, DatedBody{}, ClockBody{}, AsideBody{}, RepairBody{}, MarkBody{},
-		VerdictBody{}, PackBody{}, AnswersBody{}, MistakeBody{}, TrialBody{}, ObserveBody{}, ReviewBody{}, PointsBody{}, SheetBody{},
+		VerdictBody{}, PackBody{}, AnswersBody{}, MistakeBody{}, TrialBody{}, ObserveBody{}, ReviewBody{}, PointsBody{}, AlikeBody{}, SheetBody{},
 		CardBody{}, RetractBody{}, LostBody{}, CheckedBody{}, SubBody{}, HoldBody{}, ReleaseBody{}, PrepBody{}, HandsBody{},
 		MixBody{}, AdditionBody{}, SandingBody{}, PrivateBody{}, PastBody{},
 	}

@@ -42,6 +42,7 @@ var passes = []pass{
 		on[EndBody]((*folding).end), on[BreakBody]((*folding).rest), on[ResumeBody]((*folding).resume),
 		on[MarkBody]((*folding).mark), on[VerdictBody]((*folding).verdict), on[AnswersBody]((*folding).answers),
 		on[MistakeBody]((*folding).mistake), on[TrialBody]((*folding).trial), on[PointsBody]((*folding).points),
+		on[AlikeBody]((*folding).alike),
 		on[NoteBody]((*folding).note), on[CheckedBody]((*folding).checked), on[SubBody]((*folding).sub),
 		on[HoldBody]((*folding).hold), on[PrepBody]((*folding).prep), on[HandsBody]((*folding).hands),
 		on[MixBody]((*folding).mix), on[AdditionBody]((*folding).addition), on[SandingBody]((*folding).sanding)),

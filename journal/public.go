@@ -35,12 +35,12 @@ func (s *State) ForReaders(words func(string) string) *State {
 	for i := range out.Sheets {
 		out.Sheets[i].Record = ""
 	}
-	out.Photos = h.photosOf(all)
+	out.Photos, out.Series = h.photosOf(all)
 	h.shown = out.PhotosByHash()
 	h.judges = h.publicJudges()
 	out.Builds = h.buildsOf()
 	out.Mistakes = h.mistakesOf() // before what refers to them
-	out.Sessions = h.sessionsOf()
+	out.Sessions = h.sessionsOf(out.Series)
 	out.Diary = h.diaryOf()
 	out.Notes = h.notesOf()
 	out.Pauses = h.pausesOf()
@@ -104,9 +104,9 @@ func (h *hiding) texts(all ...*string) {
 	}
 }
 
-// photosOf are the photos that readers see, with the bursts that they make among
-// themselves.
-func (h *hiding) photosOf(all []*Photo) []*Photo {
+// photosOf are the photos that readers see, with the series and the bursts that they
+// make among themselves.
+func (h *hiding) photosOf(all []*Photo) ([]*Photo, []Series) {
 	var seen State
 	for _, p := range all {
 		if !h.shows(p) {
@@ -115,15 +115,19 @@ func (h *hiding) photosOf(all []*Photo) []*Photo {
 		one := *p
 		one.Folder, one.Words, one.Why, one.Guess = "", nil, nil, false
 		one.Beside, one.Record, one.CardsBy, one.DatedBy, one.Lapsed = nil, "", "", "", Lapse{}
-		one.Burst = ""
+		one.Burst, one.Series = "", ""
 		h.texts(&one.Caption, &one.Instant.Said)
 		seen.Photos = append(seen.Photos, &one)
 	}
+	seen.foldSeries()
 	seen.foldBursts()
 	for _, p := range seen.Photos {
 		p.Camera.Serial = ""
 	}
-	return seen.Photos
+	for i := range seen.Series {
+		seen.Series[i].Camera.Serial = ""
+	}
+	return seen.Photos, seen.Series
 }
 
 func (h *hiding) buildsOf() []*Build {
@@ -152,14 +156,16 @@ func (h *hiding) buildsOf() []*Build {
 }
 
 // sessionsOf are the sessions of builds that are shown, called after their day and
-// their place in it, since their ids name devices.
-func (h *hiding) sessionsOf() []*Session {
+// their place in it, since their ids name devices. What series show is made anew of the
+// frames and the sessions that readers see.
+func (h *hiding) sessionsOf(series []Series) []*Session {
+	shown := State{Config: h.of.Config, Zone: h.of.zone(), Builds: h.of.Builds, Series: series,
+		Sessions: keep(h.of.Sessions, func(s *Session) bool { return !h.build(s.Build) && s.Series == "" })}
+	shown.reach = reachOf(shown.Sessions, shown.Config.LongestTimer())
+	shown.addSeriesSessions()
 	var out []*Session
 	ofDay := map[string]int{}
-	for _, s := range h.of.Sessions {
-		if h.build(s.Build) {
-			continue
-		}
+	for _, s := range shown.Sessions {
 		one := *s
 		ofDay[one.Date]++
 		one.ID = one.Date
@@ -292,6 +298,13 @@ func (h *hiding) judgments(out *State) {
 		if h.shown[p.A] != nil && h.shown[p.B] != nil {
 			p.Record = ""
 			out.Points = append(out.Points, p)
+		}
+	}
+	for _, one := range h.of.Alikes {
+		// What a person did not find alike is nobody else's, as is that it was asked.
+		if !one.Not && h.shown[one.A] != nil && h.shown[one.B] != nil {
+			one.Record = ""
+			out.Alikes = append(out.Alikes, one)
 		}
 	}
 }

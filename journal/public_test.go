@@ -14,7 +14,7 @@ import (
 // or do not. A new one is private until it is decided in ForReaders.
 func TestForReadersKnowsAllOfTheState(t *testing.T) {
 	theirs := []string{"Config", "Zone", "Builds", "Sessions", "Photos", "Pauses", "Diary", "Marks", "Verdicts", "Mistakes", "Notes",
-		"Trials", "Checks", "Subs", "Holds", "Preps", "Hands", "Points", "Sheets", "Mixes", "Additions", "Sandings"}
+		"Trials", "Checks", "Subs", "Holds", "Preps", "Hands", "Points", "Alikes", "Sheets", "Mixes", "Additions", "Sandings", "Series"}
 	never := []string{"Clocks", "Cards", "Asides", "Repairs", "Packs", "Privates", "Past", "Unknown", "Problems"}
 	worked := []string{"reach", "scatter", "reckoned", "later"} // out of the others
 	typ := reflect.TypeOf(State{})
@@ -201,7 +201,7 @@ func TestWordsForReadersAreLookedThrough(t *testing.T) {
 	s := &State{Zone: time.UTC}
 	all := reflect.ValueOf(s).Elem()
 	names := []string{"Builds", "Sessions", "Photos", "Pauses", "Diary", "Marks", "Verdicts", "Mistakes", "Notes", "Trials", "Checks",
-		"Subs", "Holds", "Preps", "Hands", "Points", "Sheets", "Mixes", "Additions", "Sandings"}
+		"Subs", "Holds", "Preps", "Hands", "Points", "Alikes", "Sheets", "Mixes", "Additions", "Sandings"}
 	for _, name := range names {
 		wordsIn(all.FieldByName(name), name)
 	}
@@ -210,9 +210,10 @@ func TestWordsForReadersAreLookedThrough(t *testing.T) {
 		&s.Hands[0].Build, &s.Mixes[0].Build, &s.Additions[0].Build, &s.Sandings[0].Build} {
 		*build = "lorry"
 	}
-	for _, photo := range []*string{&s.Photos[0].Hash, &s.Marks[0].Photo, &s.Verdicts[0].Left, &s.Verdicts[0].Right, &s.Points[0].A, &s.Points[0].B} {
+	for _, photo := range []*string{&s.Photos[0].Hash, &s.Marks[0].Photo, &s.Verdicts[0].Left, &s.Verdicts[0].Right, &s.Points[0].A, &s.Points[0].B, &s.Alikes[0].A, &s.Alikes[0].B} {
 		*photo = strings.Repeat("1f", 32)
 	}
+	s.Sessions[0].Series = "" // those of series are made anew
 	s.Builds[0].Stages[0].ID = "clean"
 	out := s.ForReaders(func(string) string { return "looked through" })
 	left := map[string]bool{}

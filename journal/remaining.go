@@ -140,6 +140,9 @@ func (s *State) weeks(in func(*Session) bool, now time.Time, remembered bool,
 	hours, kept := map[time.Time]float64{}, map[time.Time]bool{}
 	var first time.Time
 	for _, one := range s.Sessions {
+		if one.Series != "" && one.Known != Measured { // a guess is no habit
+			continue
+		}
 		if !in(one) || one.Open || one.Doubt.Any() || one.Kind == "wait" || len(one.Date) != len(time.DateOnly) {
 			continue
 		}

@@ -49,11 +49,13 @@ func (s *State) LastSign(one *Session) (Sign, bool) {
 	return last, !last.At.IsZero()
 }
 
-// LastEnded is the session that ended last before a moment, nil when none did.
+// LastEnded is the session that ended last before a moment, nil when none did. What a
+// series shows nobody began, and nothing can be counted in it.
 func (s *State) LastEnded(before time.Time) *Session {
 	var last *Session
 	for _, one := range s.Sessions {
-		if !one.Open && one.Kind != "wait" && !one.End.After(before) && (last == nil || !one.End.Before(last.End)) {
+		if !one.Open && one.Series == "" && one.Kind != "wait" && !one.End.After(before) &&
+			(last == nil || !one.End.Before(last.End)) {
 			last = one
 		}
 	}

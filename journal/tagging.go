@@ -202,9 +202,10 @@ func (t *tagging) sessions(at Instant) {
 }
 
 // fits reports whether a session can speak for a photo: one of the build known
-// and of the stage named, with a known time at the bench.
+// and of the stage named, with a known time at the bench. What a series shows follows
+// from tags, and gives none.
 func (t *tagging) fits(one *Session) bool {
-	if one.Kind == "wait" || one.Doubt.Any() || t.tags.Build != "" && one.Build != t.tags.Build {
+	if one.Series != "" || one.Kind == "wait" || one.Doubt.Any() || t.tags.Build != "" && one.Build != t.tags.Build {
 		return false
 	}
 	if t.s.Build(one.Build) == nil {

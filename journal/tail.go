@@ -197,7 +197,7 @@ func (f *folding) tailStandsAlone() bool {
 // tailMargin is how far apart two things are that cannot meet.
 func tailMargin(c Config) time.Duration {
 	return max(c.LongestTimer(), c.Silence(), c.Twice(), c.Retake(), c.SettleTime(), CardHold, CardAfter, CardCameras,
-		burstGap) + time.Minute
+		burstGap, seriesStop) + time.Minute
 }
 
 // spell is from when to when something was.
@@ -539,8 +539,8 @@ func (s *State) speaksOf(names []string) bool {
 	if slices.ContainsFunc(s.Problems, func(p Problem) bool { return p.Record != "" }) {
 		return true // a record without effect may be silent once what it names is gone
 	}
-	said, err := json.Marshal([]any{s.Notes, s.Mistakes, s.Marks, s.Verdicts, s.Packs, s.Trials, s.Points, s.Sheets,
-		s.Repairs, s.Asides, s.Checks, s.Subs, s.Holds, s.Preps, s.Hands, s.Mixes, s.Additions, s.Sandings})
+	said, err := json.Marshal([]any{s.Notes, s.Mistakes, s.Marks, s.Verdicts, s.Packs, s.Trials, s.Points, s.Alikes,
+		s.Sheets, s.Repairs, s.Asides, s.Checks, s.Subs, s.Holds, s.Preps, s.Hands, s.Mixes, s.Additions, s.Sandings})
 	named := func(name string) bool { return bytes.Contains(said, []byte(name)) }
 	return err != nil || slices.ContainsFunc(names, named)
 }
@@ -582,6 +582,7 @@ func (a *advancing) splice(anew *folding) bool {
 	}
 	s.Cards = append(slices.Clone(s.Cards[:cards]), anew.state.Cards...)
 	s.Pauses = anew.state.Pauses
+	s.Series = someOf(append(slices.Clone(seriesUntil(s.Series, since)), anew.state.Series...))
 	s.reach = reachOf(s.Sessions, s.Config.LongestTimer())
 	a.spliceGround(anew, since)
 	s.Sessions, s.Photos, s.Cards = someOf(s.Sessions), someOf(s.Photos), someOf(s.Cards)

@@ -48,7 +48,8 @@ func (t ToDo) Name() string {
 }
 
 // ToDo lists what there is to do about the photos, by kind, then by instant. A
-// photo with several doubts has several rows.
+// photo with several doubts has several rows. Of the frames of a series one stands for
+// all, and what is to be typed is about all.
 //
 // Most cameras state no zone, and the journal's is the right one for nearly all
 // of their photos: that alone is no row (NoZone counts them). A row is a photo
@@ -58,7 +59,14 @@ func (t ToDo) Name() string {
 // is not asked about again.
 func (s *State) ToDo() []ToDo {
 	var rows []ToDo
+	listed := map[[2]string]bool{} // kinds by series: all frames want the same
 	add := func(kind string, p *Photo, why Cause, command string) {
+		if of := [2]string{kind, p.Series}; p.Series != "" {
+			if listed[of] {
+				return
+			}
+			listed[of] = true
+		}
 		rows = append(rows, ToDo{Kind: kind, Photo: p, Why: why, Command: command})
 	}
 	names := map[Camera]string{}
@@ -75,7 +83,11 @@ func (s *State) ToDo() []ToDo {
 		doubt := DoubtCause{in.Doubts}
 		day := in.At.Format(time.DateOnly)
 		// Most photos have no row, and need no words.
-		place := func() string { return Typed("rakelight tag %s BUILD STAGE", p.Short()) }
+		all := ""
+		if p.Series != "" {
+			all = " --series"
+		}
+		place := func() string { return Typed("rakelight tag %s BUILD STAGE", p.Short()) + all }
 		really := func() string {
 			if p.TellsClock() {
 				return Typed("rakelight clock --photo %s --really TIME", p.Short())
@@ -109,13 +121,13 @@ func (s *State) ToDo() []ToDo {
 			if stage := s.LikelyStage(p); stage != "" {
 				command = Typed("rakelight tag %s %s %s", p.Short(), p.Tags.Build, stage)
 			}
-			add(Unsorted, p, why, command)
+			add(Unsorted, p, why, command+all)
 		case p.ToSort():
 			add(Unsorted, p, PlaceCause{firstWhy(p.Why["build"], p.Why["stage"])}, place())
 		case p.Guess && !p.OfCards():
 			guess := place()
 			if b := s.Build(p.Tags.Build); b != nil && b.Stage(p.Tags.Stage) != nil {
-				guess = Typed("rakelight tag %s %s %s", p.Short(), p.Tags.Build, p.Tags.Stage)
+				guess = Typed("rakelight tag %s %s %s", p.Short(), p.Tags.Build, p.Tags.Stage) + all
 			}
 			add(Guessed, p, PlaceCause{firstWhy(p.Why["stage"], p.Why["build"])}, guess)
 		}

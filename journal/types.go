@@ -59,6 +59,7 @@ type Session struct {
 	Tallies    []Tally       // what Parts, Bare, Reopened and Again are made of, one by one
 	Note       string
 	Cards      bool               // bench cards began it
+	Series     string             // the series that shows it, "" = it is of a timer, a card, or said
 	Unseen     Span               // of one by card: the longest stretch in it without a photo, if it is remarked on
 	How        reason.How         // how its end is known where it is only estimated
 	Trials     []int              // numbers of the trial cards shown in it
@@ -152,6 +153,7 @@ type Photo struct {
 	DatedBy     string     // id of the record by which a person said when it was taken, "" = nobody did
 	Trial       int        // number of the trial card that held, 0 = none
 	Burst       string     // hash of the photo that stands for its burst, possibly its own; "" = it stands alone
+	Series      string     // the series it is a frame of, "" = none
 	Beside      []Original // its other files, by path: the raw picture of the same shot, XMP files that came later
 	Record      string     // id of the record that took it in
 }
@@ -203,6 +205,7 @@ type State struct {
 	Builds   []*Build     // by first day, then id
 	Sessions []*Session   // by start, then id
 	Photos   []*Photo     // by instant, then hash
+	Series   []Series     // photos at a steady interval, by the first frame's instant, then id
 	Pauses   []Pause      // by From
 	Diary    []DiaryDay   // by date, then build
 	Clocks   []ClockFault // that stand: clock records, the latest first, then journal.toml's
@@ -221,6 +224,7 @@ type State struct {
 	Preps    []Prep       // what was done to parts
 	Hands    []Hands      // how the hands were
 	Points   []Points     // by the photos' hashes, one for each two
+	Alikes   []Alike      // of which two photos a person said whether they are alike, by their hashes
 	Privates []Private    // what a person keeps to themselves, by what it is
 	Past     []PastSaid   // what was said of pictures of the years before, by hash, kept or not
 	Sheets   []SheetSize  // what was measured of printed cards, the latest first

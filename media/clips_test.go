@@ -33,7 +33,7 @@ func TestReadClip(t *testing.T) {
 		Keys: [][2]string{{"com.apple.quicktime.model", "K 1"}}}.Bytes()))
 	if err != nil || f.Kind != "mov" || f.Length != clips.Length || f.Frame != [2]int{clips.Height, clips.Width} ||
 		f.Codec != "avc1" || f.Width != 80 || f.Height != 60 || f.Turn != 1 || f.Camera.Model != "K 1" ||
-		f.Picture.By != reason.Still || f.Look.Fingerprint == "" {
+		f.Picture.By != reason.Still || f.Look.Fingerprint != "" {
 		t.Errorf("%+v, %v", f, err)
 	}
 	bare, err := Read(write(t, "b.mov", clips.Clip{}.Bytes()))

@@ -310,3 +310,25 @@ func deviation(cells []uint8) float64 {
 	n := float64(len(cells))
 	return math.Sqrt(max(0, squares/n-sum/n*sum/n))
 }
+
+// Cells is the mean brightness of a picture upright on a grid of n by n cells, row by
+// row, and its width by its height. turn is the EXIF orientation that makes the stored
+// pixels upright. It is nil for a picture with fewer pixels than cells.
+func Cells(img image.Image, turn, n int) (cells []uint8, aspect float64) {
+	g := luma(img).upright(turn)
+	if g.w < n || g.h < n {
+		return nil, 0
+	}
+	return g.grid(n, n), float64(g.w) / float64(g.h)
+}
+
+// CellsAt is Cells of a picture file. Errors are those of Decode.
+func CellsAt(path string, turn, n int) (cells []uint8, aspect float64, err error) {
+	img, err := Decode(path, DefaultLimits)
+	if err != nil {
+		return nil, 0, err
+	}
+	defer recovered(&err)
+	cells, aspect = Cells(img, turn, n)
+	return cells, aspect, nil
+}

@@ -165,12 +165,16 @@ func (f *Facts) pixels(from file, cards func(image.Image) []journal.CardSeen,
 	if err != nil {
 		return err
 	}
+	own, _ := colorsOf(part, kind)
+	if journal.IsClip(f.Kind) { // its still is no photo of its own: nothing is found in it, nor like it
+		each(f, img, own)
+		return nil
+	}
 	gray := brightness(img)
 	if f.Look, err = lookOf(gray, f.Turn); err != nil {
 		return err
 	}
 	f.Cards = cards(gray)
-	own, _ := colorsOf(part, kind)
 	each(f, img, own)
 	return nil
 }

@@ -14,7 +14,9 @@ func undefined(tag uint16, b byte) field { return field{tag, 7, 1, []byte{b}} }
 // FileSource and the exposure tags are those of Exif 2.3 (CIPA DC-008, 4.6.5).
 func TestScansAreTold(t *testing.T) {
 	const day = "2012:11:03 20:15:00"
-	first := func(more ...field) []field { return append([]field{ascii(0x010f, "Ormond"), ascii(0x0110, "A4")}, more...) }
+	first := func(more ...field) []field {
+		return append([]field{ascii(0x010f, "Ormond"), ascii(0x0110, "A4")}, more...)
+	}
 	for _, one := range []struct {
 		name        string
 		first, exif []field

@@ -271,6 +271,7 @@ func (d *diarist) happens() string {
 			d.say(journal.ReviewBody{Trial: r.ID(), Text: "Kept, see ![it](" + d.someHash()[:8] + ").", At: d.at})
 		}},
 		{"points", func() {
+			d.say(journal.AlikeBody{A: d.someHash(), B: d.someHash(), Not: d.rng.IntN(3) == 0})
 			d.say(journal.PointsBody{A: d.someHash(), B: d.someHash(), Pairs: []journal.PointPair{{0.1, 0.1, 0.2, 0.1}, {0.9, 0.8, 0.9, 0.9}}})
 		}},
 		{"another setting", func() {

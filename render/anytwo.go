@@ -48,11 +48,13 @@ type twoOf struct {
 
 // photoData are the files with what the page has to know, by the first two
 // digits of the photos: at most 256, and a photo changes one. They are scripts,
-// because a page that was opened from disk may read nothing else.
+// because a page that was opened from disk may read nothing else. Frames of series are
+// not among them.
 func (v *view) photoData() map[string][]*journal.Photo {
 	out := map[string][]*journal.Photo{}
 	for _, p := range v.Photos {
-		if stem := v.stem[p.Hash]; len(stem) >= 2 && !v.unshown[p.Hash].any() {
+		if stem := v.stem[p.Hash]; len(stem) >= 2 && v.series[p.Series] == nil && !v.unshown[p.Hash].any() &&
+			!p.Clip() {
 			name := "data/photos-" + stem[:2] + ".js"
 			out[name] = append(out[name], p)
 		}

@@ -32,6 +32,7 @@ type calendar struct {
 type benchDay struct {
 	date     string           // YYYY-MM-DD
 	photos   []*journal.Photo // prints of work, in the order they were taken
+	series   []*seriesShown   // that began on it
 	sessions []*journal.Session
 	words    []*journal.DiaryDay
 	mistakes []journal.Mistake
@@ -133,11 +134,20 @@ func (v *view) readCalendar() *calendar {
 		latest: map[string]*benchWeek{}}
 	clock := v.Evenings()
 	for _, p := range v.Photos {
-		if v.builds[p.Tags.Build] == nil || p.Instant.Said != "" || !v.print(p) {
+		if v.builds[p.Tags.Build] == nil || p.Instant.Said != "" || !v.ofDay(p) {
 			continue
 		}
 		if d := c.day(clock.Of(p.Instant.At, p.Instant.At.Format(time.DateOnly))); d != nil {
 			d.photos = append(d.photos, p)
+		}
+	}
+	for i := range v.Series {
+		s := v.series[v.Series[i].ID]
+		if s == nil {
+			continue
+		}
+		if d := c.day(clock.Of(s.First, s.First.Format(time.DateOnly))); d != nil {
+			d.series = append(d.series, s)
 		}
 	}
 	for _, s := range v.Sessions {

@@ -61,6 +61,9 @@ func (v *view) compare(p pair, t *texts) Compare {
 		for _, s := range c.Sides {
 			c.Back = append(c.Back, Link{Words: s.Picture.Alt, Href: s.Picture.Home})
 		}
+		if p.alike {
+			c.Chosen = v.Say("Called alike by hand: the same stage, from the same view and under the same light.")
+		}
 	default:
 		c.Heading = fmt.Sprintf("%s: %s and %s", v.kindTitle(p.kind), p.a.b.named(), p.b.b.named())
 		if c.Sides[0].Label == c.Sides[1].Label {

@@ -59,10 +59,12 @@ func (v *view) photoDigests() func(*journal.Photo) digest {
 	}
 	for _, p := range v.Photos {
 		stem, where, unshown := v.stem[p.Hash], v.where(p), v.unshown[p.Hash]
-		place, tone := v.folded[p], v.tones[p.Hash]
+		place, tone, moving := v.folded[p], v.tones[p.Hash], v.movingOf(p)
 		had := known[p]
-		if had.stem != stem || had.where != where || had.place != place || had.tone != tone || had.unshown != unshown {
-			known[p] = photoDigest{stem, where, place, tone, unshown, digestOf(p, stem, where, place, tone, unshown)}
+		if had.stem != stem || had.where != where || had.place != place || had.tone != tone || had.unshown != unshown ||
+			had.moving != moving {
+			known[p] = photoDigest{stem, where, place, tone, unshown, moving,
+				digestOf(p, stem, where, place, tone, unshown, moving)}
 		}
 	}
 	return func(p *journal.Photo) digest { return known[p].is }
@@ -72,6 +74,7 @@ func (v *view) photoDigests() func(*journal.Photo) digest {
 type photoDigest struct {
 	stem, where, place, tone string
 	unshown                  noShow
+	moving                   moving
 	is                       digest
 }
 
@@ -102,7 +105,8 @@ func (b *build) headDigest() digest {
 func (v *view) saidDigest() digest {
 	s := *v.State
 	s.Photos, s.Diary, s.Builds = nil, nil, nil
-	s.Cards, s.Asides, s.Repairs, s.Problems, s.Unknown, s.Points, s.Sheets = nil, nil, nil, nil, nil, nil, nil
+	s.Cards, s.Asides, s.Repairs, s.Problems, s.Unknown = nil, nil, nil, nil, nil
+	s.Points, s.Alikes, s.Sheets = nil, nil, nil
 	var e encoding
 	e.any(s)
 	for _, b := range v.order {
@@ -153,9 +157,12 @@ func (v *view) buildDigest(b *build) digest {
 	e.any(v.digest().heads[b])
 	e.any(*b.Build)
 	e.any(b.last)
+	e.any(b.glimpse)
+	e.any([]string{b.from.Said, b.to.Said})
 	e.any(v.photosDigest(b.photos))
 	e.any(v.bookDigest(b))
 	e.any(v.flickLink(b))
+	e.any(v.seriesSum(b.series))
 	e.any(b.sessions)
 	e.any(b.work)
 	ids := map[string]bool{}
@@ -194,7 +201,7 @@ func (v *view) buildDigest(b *build) digest {
 // compareDigest is of the page of two photos.
 func (v *view) compareDigest(p pair) digest {
 	e := encoding{}
-	e.any([]bool{p.within, p.byHand, p.chosen})
+	e.any([]bool{p.within, p.byHand, p.alike, p.chosen})
 	e.any([]string{p.kind, p.stage, p.href})
 	for _, s := range []side{p.a, p.b} {
 		e.any(v.digest().heads[s.b])
@@ -241,7 +248,8 @@ func (v *view) yearsDigest(builds []*build) digest {
 	var e encoding
 	e.any(v.digest().said())
 	for _, b := range builds {
-		e.any([]string{b.ID, b.last})
+		e.any([]string{b.ID, b.last, v.buildSpan(b)})
+		e.any(b.glimpse)
 		if p := v.portrait(b.prints); p != nil {
 			e.any(v.digest().photo(p))
 		}
@@ -268,6 +276,7 @@ func (v *view) movedDigest(kind string, a, b *build) digest {
 func (v *view) stepDigest(kind string) digest {
 	e := encoding{}
 	e.any(v.numbersDigest())
+	e.any(v.alikeHint(kind))
 	for _, b := range v.order {
 		if p := best(b.byKind[kind]); p != nil {
 			e.any(v.digest().photo(p))

@@ -22,6 +22,7 @@ func (v *view) digestOfDay(d *benchDay) digest {
 		e.any([]string{one.build, one.words, one.href, one.to})
 	}
 	e.any(v.photosDigest(photos))
+	e.any(v.seriesSum(d.series))
 	e.any(d.sessions)
 	for _, one := range d.words {
 		e.any(*one)
@@ -42,6 +43,9 @@ func (v *view) buildsOf(d *benchDay) (builds []*build) {
 	}
 	for _, p := range d.photos {
 		add(p.Tags.Build)
+	}
+	for _, s := range d.series {
+		add(s.b.ID)
 	}
 	for _, s := range d.sessions {
 		add(s.Build)
@@ -113,6 +117,7 @@ func (v *view) bandDigest(builds []*build) digest {
 		e.any(v.digest().heads[b])
 		e.text(b.last)
 		e.text(v.buildSpan(b))
+		e.any(b.photosOnly())
 	}
 	for _, p := range v.Pauses {
 		if slices.Contains(builds, v.builds[p.Build]) {

@@ -56,6 +56,8 @@ func touch(v reflect.Value) {
 		v.SetMapIndex(reflect.New(v.Type().Key()).Elem(), reflect.New(v.Type().Elem()).Elem())
 	case reflect.Pointer:
 		v.Set(reflect.New(v.Type().Elem()))
+	case reflect.Array:
+		touch(v.Index(0))
 	case reflect.Struct:
 		if v.Type() == timeType {
 			v.Set(reflect.ValueOf(time.Unix(7, 0)))

@@ -21,6 +21,7 @@ type Film struct {
 	f     *flick
 	look  still.Look
 	edges map[string]float64 // photo hash → how light its edge is, in stops
+	told  *seriesShown       // of a series: what it is of
 }
 
 // FilmOf is the film of a build. It holds what others may see, and no picture until
@@ -43,6 +44,26 @@ func FilmOf(j *journal.Journal, build *journal.Build, now time.Time, look still.
 			Hint: fmt.Sprintf("it takes %d, of different days or stages", fewFrames)}
 	}
 	return &Film{v: v, b: b, f: f, look: look, edges: map[string]float64{}}, nil
+}
+
+// SeriesFilmOf is the film of a series, with all of its frames as they were taken. It
+// holds what others may see. It returns an AskError where that is nothing.
+func SeriesFilmOf(j *journal.Journal, series *journal.Series, now time.Time, look still.Look) (*Film, error) {
+	v := viewForOthers(j.State, now)
+	for _, p := range j.State.FramesOf(series.ID) {
+		seen := v.byHash[p.Hash]
+		if seen == nil || v.series[seen.Series] == nil {
+			continue
+		}
+		s := v.series[seen.Series]
+		f := &flick{width: frameWide, height: s.high()}
+		for _, one := range s.frames {
+			f.frames = append(f.frames, flickFrame{photo: one, laid: asTaken(one, f.width, f.height)})
+		}
+		return &Film{v: v, b: s.b, f: f, look: look, told: s}, nil
+	}
+	return nil, &journal.AskError{What: "this series is private, or belongs to no build: nothing written",
+		Hint: "rakelight series lists what there is; rakelight help private tells how that is changed"}
 }
 
 // readGrays measures the cards' gray steps of photos of which they are not known yet.
@@ -96,7 +117,11 @@ func (f *Film) Draw(j *journal.Journal, i int) (*image.RGBA, error) {
 		return nil, err
 	}
 	n := len(f.f.frames)
-	frame := still.Frame{Picture: picture, Over: unmarked(f.b.Title), Under: f.v.dayTold(one.photo.Instant),
+	under := f.v.dayTold(one.photo.Instant)
+	if f.told != nil { // all of one day: how long it went on
+		under = journal.SpellShort(one.photo.Instant.At.Sub(f.told.First))
+	}
+	frame := still.Frame{Picture: picture, Over: unmarked(f.b.Title), Under: under,
 		Count: fmt.Sprintf("%d of %d", i, n), Along: float64(i) / float64(n), Shade: f.b.drawn()}
 	if st := f.b.Stage(one.photo.Tags.Stage); st != nil {
 		frame.Heading = unmarked(f.v.stageTitle(st))
@@ -110,6 +135,10 @@ func (f *Film) title() still.Title {
 		t.Under = joinWords(", ", unmarked(f.b.Scale), t.Under)
 	}
 	t.Lines = []string{"From the first picture to the last"}
+	if s := f.told; s != nil {
+		t.Under = joinWords(", ", unmarked(f.v.stageTold(s.b, s.Stage)), f.v.day(s.First))
+		t.Lines = []string{fmt.Sprintf("%d photos over %s", len(f.f.frames), journal.Spell(s.Length()))}
+	}
 	return t
 }
 

@@ -11,6 +11,7 @@ type FlickPage struct {
 	Build   Tag
 	Heading string
 	Says    string // "24 pictures, 7 March to 21 November 2026"
+	How     string // heads Words
 	Words   []string
 	First   FlickPicture
 	Frames  []FlickPicture
@@ -20,6 +21,7 @@ type FlickPage struct {
 
 // FlickPicture is one picture of it.
 type FlickPicture struct {
+	ID       string // anchor, where this is its own place
 	Src, Alt string
 	Day      string
 	Stamp    string
@@ -43,8 +45,8 @@ func (b *build) flickHref() string { return b.folder() + "flick.html" }
 func (v *view) flickPage(b *build, f *flick) FlickPage {
 	root := "../../"
 	title := b.Title + ", from the first picture to the last"
-	p := FlickPage{Frame: v.frameIn(root, "flick", title, b), Build: b.tag(root), Heading: title, Words: f.words(),
-		Width: f.width, Height: f.height}
+	p := FlickPage{Frame: v.frameIn(root, "flick", title, b), Build: b.tag(root), Heading: title,
+		How: "How the pictures were made alike", Words: f.words(), Width: f.width, Height: f.height}
 	p.Script = "flick.js"
 	for _, one := range f.frames {
 		pic := v.picture(root, one.photo, asPrint)

@@ -19,6 +19,7 @@ import (
 
 	"rakelight/journal"
 	"rakelight/journal/sanding"
+	"rakelight/media/clip/drawn"
 	"rakelight/media/scene"
 )
 
@@ -122,6 +123,19 @@ func (k *kept) secretPhoto(seed int, build, stage, role string, at time.Time) st
 	return hash
 }
 
+// clip puts a clip into the journal that says where it was taken in every form.
+func (k *kept) clip(seed byte, build, stage, name string, at time.Time) string {
+	data := drawn.Clip{Seed: seed, Brand: "qt  ", Header: at, Keys: [][2]string{{"com.apple.quicktime.location.ISO6709", secret + "place"},
+		{"com.apple.quicktime.make", secret + "make"}}, UserData: [][2]string{{"xyz", secret + "place"}}}.Bytes()
+	hash := fmt.Sprintf("%x", sha256.Sum256(data))
+	path := "photos/2026/" + hash[:8] + ".mov"
+	k.file(path, string(data))
+	k.say(journal.PhotoBody{Hash: hash, Path: path, Name: name, Folder: k.word(), Size: int64(len(data)), Format: "mov", Length: 2500,
+		Codec: "avc1", Frame: [2]int{320, 240}, Camera: journal.Camera{Make: "Lumen", Model: "Two", Serial: k.word()},
+		Instant: journal.Instant{At: at, Source: "QuickTime creationdate"}, Tags: journal.Tags{Build: build, Stage: stage}})
+	return hash
+}
+
 func bold(n int) *int { return &n }
 
 // keptJournal makes the journal.
@@ -158,6 +172,7 @@ func keptJournal(t *testing.T, secrets, flags bool) *kept {
 			photos[b] = append(photos[b], k.photo(20*i+n, b, []string{"clean", "seam"}[n%2], []string{"before", "after", "after", "finished"}[n%4], fmt.Sprintf("b%d-%d.jpg", i, n), at.Add(time.Hour)))
 		}
 	}
+	k.clip(1, "pilot-boat", "clean", "seen.mov", start.AddDate(0, 0, 44).Add(70*time.Minute))
 	k.judged(photos)
 	k.said(photos, start.AddDate(0, 0, 44))
 	if secrets {
@@ -210,6 +225,7 @@ func (k *kept) said(photos map[string][]string, at time.Time) {
 	k.say(journal.MixBody{Build: b, Name: "seen red", Recipe: []journal.MixPart{{What: "red", Parts: 1}}, Photo: photos[b][1], At: at})
 	k.say(journal.PauseBody{Build: b, From: at, Why: "seen wire"})
 	k.say(journal.ResumeBody{Build: b, At: at.Add(time.Hour)})
+	k.say(journal.AlikeBody{A: photos[b][0], B: photos[b][1]})
 	k.say(journal.PointsBody{A: photos[b][0], B: photos[b][2], Pairs: []journal.PointPair{{0.1, 0.1, 0.11, 0.1}, {0.9, 0.8, 0.9, 0.81}}})
 	k.file("builds/pilot-boat/diary/"+at.Format(time.DateOnly)+".md", "# Seen\n\nSeen words, ![seen bow]("+photos[b][1][:8]+").\n")
 }
@@ -225,6 +241,7 @@ func (k *kept) secretBuild(photos map[string][]string) {
 		k.session(b, at, 60+n, k.word())
 		own = append(own, k.secretPhoto(60+n, b, []string{"clean", "seam"}[n%2], "after", at.Add(time.Hour)))
 	}
+	k.hidden = append(k.hidden, k.clip(3, b, "clean", k.word()+".mov", at))
 	noted := func() journal.Noted {
 		return journal.Noted{Build: b, Parts: part, Text: k.word(), Photo: own[0], Sub: k.word(), At: at}
 	}
@@ -257,11 +274,17 @@ func (k *kept) secretPhotos(photos map[string][]string, at time.Time) {
 	hashes := []string{
 		k.secretPhoto(80, b, "clean", "after", at), k.secretPhoto(81, b, "seam", "finished", at.Add(time.Minute)), k.secretPhoto(82, b, "seam", "before", at.Add(2*time.Minute)),
 	}
+	if k.secrets {
+		hash := k.clip(2, b, "clean", k.word()+".mov", at)
+		k.hidden = append(k.hidden, hash)
+		k.keep(journal.PrivateBody{Photo: hash, At: at})
+	}
 	for _, hash := range hashes {
 		k.keep(journal.PrivateBody{Photo: hash, At: at})
 		k.private(journal.MarkBody{Photo: hash, Criterion: 1, Score: bold(0), Rubric: journal.Rubric})
 		k.private(journal.VerdictBody{Left: hash, Right: photos["lorry"][1], Criterion: 2, Outcome: "left"})
 	}
+	k.private(journal.AlikeBody{A: hashes[1], B: photos[b][0]})
 	k.private(journal.PointsBody{A: hashes[1], B: photos[b][0], Pairs: []journal.PointPair{{0.1, 0.1, 0.1, 0.1}, {0.9, 0.8, 0.9, 0.8}}})
 	short := k.either(first8(hashes[0]), "")
 	trial := k.say(journal.TrialBody{What: "seen file", Build: b, At: at, Tool: "seen file"})
@@ -400,7 +423,7 @@ func TestPrivateLeavesNoTrace(t *testing.T) {
 	if n := never.leaks(t, want); n > 0 {
 		t.Errorf("%d leaks without any secret", n)
 	}
-	for _, seen := range []string{"seen blade", "seen filler", "seen note", "seen red", "seen blue", "seen wire", "Seen words", "seen rail", "Seen file", "Mo", "another judge", "the keel"} {
+	for _, seen := range []string{"seen blade", "seen filler", "seen note", "seen red", "seen blue", "seen wire", "Seen words", "seen rail", "Seen file", "Mo", "another judge", "the keel", "clip of 2.5 s"} {
 		found := false
 		for _, data := range want {
 			found = found || strings.Contains(data, seen)

@@ -39,6 +39,9 @@ func bestMoment(photos []*journal.Photo, inWords map[string]bool) *journal.Photo
 	var found *journal.Photo
 	score := -1
 	for _, p := range photos {
+		if p.Clip() {
+			continue
+		}
 		is := 4 * moment(p)
 		if len(p.Cards) == 0 {
 			is += 16
@@ -62,11 +65,11 @@ func bestMoment(photos []*journal.Photo, inWords map[string]bool) *journal.Photo
 func beforeAfters(photos []*journal.Photo) (pairs [][2]*journal.Photo) {
 	used := map[*journal.Photo]bool{}
 	for i, after := range photos {
-		if after.Tags.Role != "after" {
+		if after.Tags.Role != "after" || after.Clip() {
 			continue
 		}
 		for _, before := range slices.Backward(photos[:i]) {
-			if before.Tags.Role == "before" && !used[before] && sameWork(before, after) {
+			if before.Tags.Role == "before" && !before.Clip() && !used[before] && sameWork(before, after) {
 				used[before] = true
 				pairs = append(pairs, [2]*journal.Photo{before, after})
 				break
@@ -121,12 +124,12 @@ func (v *view) plate(root string, photos []*journal.Photo) Plate {
 }
 
 // unlike are photos without those that show one thing again: alike in stage, kit, role,
-// view, light and parts, and without words of their own. The latest of these stays.
+// view, light and parts, and without words of their own; clips are like nothing else. The latest of these stays.
 // Where nobody said the view or the light, nobody can say that two are alike.
 func unlike(photos []*journal.Photo, shown ...*journal.Photo) []*journal.Photo {
 	again := func(a, b *journal.Photo) bool {
 		return sameWork(a, b) && a.Tags.View != "" && a.Tags.Light != "" && a.Tags.Role == b.Tags.Role &&
-			a.Caption == "" && len(a.Tags.Parts) == len(b.Tags.Parts)
+			a.Caption == "" && !a.Clip() && !b.Clip() && len(a.Tags.Parts) == len(b.Tags.Parts)
 	}
 	return keepPhotos(photos, func(p *journal.Photo) bool {
 		i := slices.Index(photos, p)

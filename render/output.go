@@ -265,5 +265,5 @@ func (v *view) sizeFiles() []string {
 	for _, f := range v.flicks() {
 		names = append(names, f.files()...)
 	}
-	return names
+	return append(names, v.clipFiles()...)
 }

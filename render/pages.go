@@ -84,6 +84,10 @@ func pagesOf(v *view) []making {
 			add(b.flickHref(), "flick", func() digest { return v.flickDigest(b, f) },
 				func(*texts) any { return v.flickPage(b, f) })
 		}
+		for _, s := range b.series {
+			add(s.href, "flick", func() digest { return v.seriesDigest(s) },
+				func(*texts) any { return v.seriesPage(s) })
+		}
 		pages = append(pages, v.sheetPages(b)...)
 		if v.returns(b) {
 			add(b.returnHref(), "return", func() digest { return v.returnDigest(b) },
@@ -116,6 +120,7 @@ func pagesOf(v *view) []making {
 	pages = append(pages, v.searchPages()...)
 	add(anyTwoPage, "anytwo", sameAlways, func(*texts) any { return v.anyTwoPage() })
 	add("using-cards.html", "help", nil, func(*texts) any { return v.helpPage() })
+	add(intervalAt, "interval", v.intervalDigest, func(*texts) any { return v.intervalPage() })
 	add("card-format.html", "format", sameAlways, func(*texts) any { return v.formatPage() })
 	add("trials.html", "trials", v.trialsDigest, func(t *texts) any { return v.trials(t) })
 	add("mistakes.html", "mistakes", v.numbersDigest, func(*texts) any { return v.mistakes() })

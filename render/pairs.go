@@ -18,7 +18,8 @@ type pair struct {
 	kind   string // of the step both show, "" = different ones
 	stage  string // only before and after
 	within bool   // before and after of a stage inside one build
-	byHand bool   // a person pointed at the same spots in both
+	byHand bool   // a person put them beside each other
+	alike  bool   // by calling them alike, without pointing at anything
 	href   string
 	chosen bool // other prints than those of the sheet: alike in view and light
 }
@@ -86,7 +87,7 @@ func pairOf(kind string, a, b *build) pair {
 	p := pair{kind: kind}
 	x, y := best(a.byKind[kind]), best(b.byKind[kind])
 	if refuse(x, y) != "" || unsaid(x, y) != "" {
-		if like := alike(a.byKind[kind], b.byKind[kind]); like[0] != nil {
+		if like := alikeTagged(a.byKind[kind], b.byKind[kind]); like[0] != nil {
 			x, y, p.chosen = like[0], like[1], true
 		}
 	}
@@ -113,31 +114,45 @@ func (v *view) pairsWithin() []pair {
 	return out
 }
 
-// pairsByHand are the photos in which a person pointed at the same spots, but
-// for those that have a page already.
+// pairsByHand are the photos that a person put beside each other: by pointing at the
+// same spots in both, or by calling them alike. Those that have a page already are left
+// out.
 func (v *view) pairsByHand(have []pair) []pair {
 	paired := map[[2]string]bool{}
 	for _, p := range have {
 		paired[hashesOf(p.a.photo, p.b.photo)] = true
 	}
 	var out []pair
-	for _, one := range v.Points {
-		a, b := v.byHash[one.A], v.byHash[one.B]
+	add := func(x, y string) *pair {
+		a, b := v.byHash[x], v.byHash[y]
 		if a == nil || b == nil || !v.print(a) || !v.print(b) || paired[hashesOf(a, b)] {
-			continue
+			return nil
 		}
 		if cmp.Or(a.Instant.At.Compare(b.Instant.At), cmp.Compare(a.Hash, b.Hash)) > 0 {
 			a, b = b, a
 		}
 		p := pair{a: side{v.builds[a.Tags.Build], a}, b: side{v.builds[b.Tags.Build], b}, byHand: true}
 		if p.a.b == nil || p.b.b == nil {
-			continue
+			return nil
 		}
 		if a.Kind == b.Kind {
 			p.kind = a.Kind
 		}
 		p.href = v.address("compare/" + v.stem[a.Hash] + "-" + v.stem[b.Hash])
+		paired[hashesOf(a, b)] = true
 		out = append(out, p)
+		return &out[len(out)-1]
+	}
+	for _, one := range v.Points {
+		add(one.A, one.B)
+	}
+	for _, one := range v.Alikes {
+		if one.Not {
+			continue
+		}
+		if p := add(one.A, one.B); p != nil {
+			p.alike = true
+		}
 	}
 	return out
 }
@@ -148,10 +163,10 @@ func hashesOf(a, b *journal.Photo) [2]string {
 	return [2]string{min(a.Hash, b.Hash), max(a.Hash, b.Hash)}
 }
 
-// alike finds the best two photos of two lists in time order that have the
+// alikeTagged finds the best two photos of two lists in time order that have the
 // same view and the same light: finished work before progress, late before
 // early.
-func alike(as, bs []*journal.Photo) (found [2]*journal.Photo) {
+func alikeTagged(as, bs []*journal.Photo) (found [2]*journal.Photo) {
 	score := -1
 	for _, a := range as {
 		for _, b := range bs {
@@ -173,7 +188,7 @@ func beforeAfter(photos []*journal.Photo) (before, after *journal.Photo) {
 	if len(befores) == 0 || len(afters) == 0 {
 		return nil, nil
 	}
-	if like := alike(befores, afters); like[0] != nil {
+	if like := alikeTagged(befores, afters); like[0] != nil {
 		return like[0], like[1]
 	}
 	return befores[0], afters[len(afters)-1]

@@ -46,6 +46,7 @@ type Picture struct {
 	Fixed    string    // "clock 58 min fast, corrected", "" = its clock was right
 	More     []Picture // others of the same moment, not shown in their own right
 	Where    string    // "Mail seaplane, clean"
+	Clip     *Moving   // it is a clip, nil = a photo; Src and what belongs to it are then its still's
 	Earliest bool      // first photo of its day in a strip: the day is shown
 }
 
@@ -118,6 +119,9 @@ func (v *view) picture(root string, p *journal.Photo, sizes string) Picture {
 	}
 	if b := v.builds[p.Tags.Build]; b != nil {
 		pic.Home = root + v.place(b, p)
+	}
+	if sizes != asSmall { // a player has no room there
+		pic.Clip = v.clipOf(root, p, pic.Alt)
 	}
 	if v.unshown[p.Hash].never {
 		pic.Format = cmp.Or(strings.ToUpper(p.Format), v.Say("Photo"))
@@ -203,6 +207,9 @@ func (v *view) strip(root string, photos []*journal.Photo) []Picture {
 
 // place is the address of a photo's own place, from the top.
 func (v *view) place(b *build, p *journal.Photo) string {
+	if s := v.series[p.Series]; s != nil {
+		return v.frameHref(s, p)
+	}
 	return cmp.Or(v.folded[p], b.href) + "#" + v.anchor(p)
 }
 

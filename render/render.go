@@ -42,6 +42,10 @@ type Options struct {
 	// InInbox is how many files lie in the inbox that are no photos of the
 	// journal, those set aside left out; the pages say so.
 	InInbox int
+	// Frame, where it is given, takes a still out of a clip and writes it as a JPEG.
+	// It is asked once for each clip that brings none, and of which no photo was taken
+	// at the time.
+	Frame func(ctx context.Context, clip, jpeg string) error
 }
 
 // Report says what Write did.
@@ -55,6 +59,9 @@ type Report struct {
 	// Foreign are files of the pages that were not written, because somebody
 	// else's lie in their place: below the journal folder, with slashes.
 	Foreign []string
+	// Withheld are the clips that readers do not get, because their files may say
+	// where they were taken, or cannot be read.
+	Withheld []NotPublished
 	// Unsaid are the words that the language of the pages has none for, and that are
 	// English on them, in order.
 	Unsaid []Unsaid
@@ -119,6 +126,9 @@ func (w *Writer) Write(ctx context.Context, s *journal.State, opts Options) (Rep
 	v.knownPhotos = w.photos
 	v.gone = goneAsides(w.j, s)
 	v.identity = w.j.Identity()
+	if err := v.readFrames(ctx, w.j, opts.Frame); err != nil {
+		return report, err
+	}
 	if w.tones, err = out.tones(ctx, w.j, v, w.tones); err != nil {
 		return report, err
 	}
@@ -129,6 +139,12 @@ func (w *Writer) Write(ctx context.Context, s *journal.State, opts Options) (Rep
 		if err := out.clearFirst(pagesOf(v), v, &report); err != nil {
 			return report, err
 		}
+	}
+	if err := out.publicClips(ctx, w.j, v, &report); err != nil {
+		return report, err
+	}
+	if err := out.placeFrames(v); err != nil {
+		return report, err
 	}
 	laid, err := out.lay(ctx, w.j, v)
 	report.Photos += laid + int(out.copied.Load())

@@ -122,7 +122,12 @@ func (v *view) sortLine(group []*journal.Photo, rows []journal.ToDo) SortLine {
 	p := group[0]
 	line := SortLine{Picture: v.picture("", p, asPrint)}
 	line.Picture.More = v.smalls("", group[1:])
-	add := func(what, command string) { line.Reasons = append(line.Reasons, Reason{what, command}) }
+	add := func(what, command string) {
+		if s := v.InSeries(p); s != nil {
+			what = fmt.Sprintf("a series of %d photos, %s", s.Frames, what)
+		}
+		line.Reasons = append(line.Reasons, Reason{what, command})
+	}
 	for _, row := range rows {
 		command := row.Command
 		if row.Kind == journal.NoDate && p.ToSort() {
@@ -245,5 +250,9 @@ func (v *view) tagCommand(group []*journal.Photo) string {
 	if words = append(words, b.ID); stage != "" {
 		words = append(words, stage)
 	}
-	return journal.Typed("rakelight tag"+strings.Repeat(" %s", len(words)), words...)
+	command := journal.Typed("rakelight tag"+strings.Repeat(" %s", len(words)), words...)
+	if p.Series != "" {
+		command += " --series"
+	}
+	return command
 }

@@ -19,6 +19,7 @@ import (
 	"rakelight/journal"
 	"rakelight/journal/metrics"
 	"rakelight/journal/say"
+	"rakelight/media/alike"
 )
 
 // view is what every page is made from. Nothing changes it after viewOf but
@@ -34,8 +35,11 @@ type view struct {
 	byHash    map[string]*journal.Photo   // all photos
 	stem      map[string]string           // photo hash → file name of its sizes, without width
 	unshown   map[string]noShow           // photo hash → why there is no picture of it
+	clips     map[string]published        // of readers: hash of a clip → its file, or why there is none
+	frames    map[string]string           // hash of a clip → its still, as a video program took it
 	tones     map[string]string           // photo hash → class of what stands in its place until it is loaded
 	bursts    map[string][]*journal.Photo // hash of the photo that stands for a burst → the others
+	series    map[string]*seriesShown     // by id, of builds that are shown: see findSeries
 	todo      []journal.ToDo
 	asked     []*journal.Photo          // photos of todo
 	inInbox   int                       // files that are no photos of the journal
@@ -49,6 +53,7 @@ type view struct {
 	unflicked map[string]bool           // stems of frames of flick-throughs that could not be made
 	judged    judged
 	finder    func() *journal.PhotoFinder
+	alikes    func() *alike.Finder // that looks at no picture
 
 	knownPhotos  map[*journal.Photo]photoDigest // from views before, nil = none
 	calendarOnce sync.Once
@@ -64,10 +69,13 @@ type view struct {
 type build struct {
 	*journal.Build
 	href        string // address of its page from the top
-	first, last string // days, "" = none known
-	shade       string // style classes: place on the ramp, dash
-	shape       int    // which of the point shapes stands for it
-	photos      []*journal.Photo
+	first, last string // days, or as much of them as is sure, "" = none known
+	from, to    journal.When
+	glimpse     journal.Glimpse
+	shade       string           // style classes: place on the ramp, dash
+	shape       int              // which of the point shapes stands for it
+	photos      []*journal.Photo // but the frames of its series
+	series      []*seriesShown   // by instant
 	folded      []foldedPage     // pages of photos that have no room on the build's own
 	prints      []*journal.Photo // those that can be held up: see view.print
 	sessions    []*journal.Session
@@ -121,31 +129,41 @@ func viewWith(s *journal.State, opts Options, all originals, unshown map[string]
 	}
 	v.judged = v.judge()
 	v.finder = sync.OnceValue(s.PhotoFinder)
+	v.alikes = sync.OnceValue(func() *alike.Finder { return alike.New(s, nil) })
 	maps.Copy(v.unshown, unshown)
 	for _, p := range s.Photos {
 		if !hasPicture(p) {
 			v.unshown[p.Hash] = noPicture
+			if p.Clip() {
+				v.unshown[p.Hash] = noShow{v.clipWords(p), true}
+			}
 		}
 	}
+	v.clips = v.readersClips()
 	for _, burst := range s.Bursts() {
 		v.bursts[burst[0].Burst] = burst[1:]
 	}
 	for _, b := range s.Builds {
 		one := &build{
-			Build: b, first: s.FirstDay(b), last: s.LastDay(b), photos: s.PhotosOf(b.ID), sessions: s.SessionsOf(b.ID),
+			Build: b, glimpse: s.Glimpse(b.ID), photos: s.PhotosOf(b.ID), sessions: s.SessionsOf(b.ID),
 			work: s.Work(b.ID), byKind: map[string][]*journal.Photo{}, workByKind: map[string][]metrics.Work{},
 		}
-		one.prints = keepPhotos(one.photos, v.print)
-		for _, p := range one.prints {
-			if p.Kind != "" {
-				one.byKind[p.Kind] = append(one.byKind[p.Kind], p)
-			}
-		}
+		one.from, one.to = s.Span(b)
+		one.first, one.last = one.from.Date, one.to.Date
 		for _, w := range one.work {
 			one.workByKind[w.Kind] = append(one.workByKind[w.Kind], w)
 		}
 		v.order = append(v.order, one)
 		v.builds[b.ID] = one
+	}
+	v.findSeries()
+	for _, b := range v.order {
+		b.prints = keepPhotos(b.photos, v.print)
+		for _, p := range b.prints {
+			if p.Kind != "" {
+				b.byKind[p.Kind] = append(b.byKind[p.Kind], p)
+			}
+		}
 	}
 	// A build without a day has not begun: it comes last.
 	slices.SortStableFunc(v.order, func(a, b *build) int {
@@ -155,6 +173,9 @@ func viewWith(s *journal.State, opts Options, all originals, unshown map[string]
 		b.href = v.address("builds/" + fileName(b.ID))
 		b.shape = i % dashes
 		b.shade = fmt.Sprintf("r%d d%d", v.ramp(b), b.shape)
+		for _, s := range b.series {
+			s.href = b.folder() + "series-" + v.stem[s.ID] + ".html"
+		}
 	}
 	for _, b := range v.order {
 		v.fold(b) // once all builds have their addresses
@@ -185,11 +206,14 @@ func (v *view) ramp(b *build) int {
 }
 
 // print reports whether a photo can open a page or be held against another: it
-// can be shown, it stands for its burst if it has one, and it shows more than
-// bench cards.
+// can be shown and does not move, it stands for its burst if it has one, it is no frame of
+// a series, and it shows more than bench cards.
 func (v *view) print(p *journal.Photo) bool {
-	return stands(p) && !v.unshown[p.Hash].any() && !p.OfCards()
+	return stands(p) && v.series[p.Series] == nil && !v.unshown[p.Hash].any() && !p.OfCards() && !p.Clip()
 }
+
+// ofDay reports whether a photo or clip is among those of its day.
+func (v *view) ofDay(p *journal.Photo) bool { return v.print(p) || p.Clip() }
 
 // stands reports whether the photo is shown in its own right, not a tap away
 // under another of the same moment.

@@ -11,5 +11,5 @@ import "embed"
 //
 //go:embed all:shared all:home all:build all:book all:paper all:sheet all:compare all:flick all:pace all:skill
 //go:embed all:diary all:forecast all:mistakes all:trials all:search all:sort all:help
-//go:embed all:bench all:start all:fonts all:drawn all:words
+//go:embed all:bench all:past all:start all:fonts all:drawn all:words
 var Files embed.FS

@@ -65,7 +65,7 @@ func fullBench(t *testing.T) (dir, at string, pages []string) {
 	return dir, at, []string{"", "?open=1", "begin", "begin?build=lorry", "parts?build=pilot-boat&stage=dry-fit", "words",
 		"pause?build=pilot-boat", "find", "part?build=pilot-boat&part=A4", "prep?build=pilot-boat&part=A4&what=pegs",
 		"prep?build=pilot-boat&part=A4&what=curing", "check", "back", "hands", "supplies", "more", "day", "sort", "photo",
-		"parts?build=diorama&stage=cut", "check?build=diorama", "said", "sub", "sub?build=diorama", "mix", "addition", "sanding?build=pilot-boat&part=A4", "tasks"}
+		"parts?build=diorama&stage=cut", "check?build=diorama", "said", "sub", "sub?build=diorama", "mix", "addition", "sanding?build=pilot-boat&part=A4", "tasks", "alike"}
 }
 
 // narrow are the faults of a page that a thumb meets: what is smaller than 64 px (of a

@@ -62,11 +62,11 @@ Example:
 			}
 			return a.printAligned(done)
 		}
-		one, err := entry.Photo(j.State, said.A)
+		one, err := entry.Still(j.State, said.A)
 		if err != nil {
 			return err
 		}
-		other, err := entry.Photo(j.State, said.B)
+		other, err := entry.Still(j.State, said.B)
 		if err != nil {
 			return err
 		}

@@ -36,8 +36,10 @@ What is public, unless you say otherwise: builds with their plans, the words of
 their days, notes, mistakes, mixes, additions and pauses; photos that belong to
 a build; days; hours, counts and all numbers. What is not: photos without a
 build, pictures of cards alone, times of day, shopping lists, original files,
-file names, cameras' serial numbers, places, the names of computers. The table
-[public] of journal.toml changes it:
+file names, cameras' serial numbers, places, the names of computers. Of a clip
+the pictures and the sound are published, without what else its file says; one
+whose file may say in other ways where it was taken is left out, and told. The
+table [public] of journal.toml changes it:
 
   times = true           times of day are shown
   judges = ["Mara"]      judges who said that they may be named; the others are
@@ -81,7 +83,8 @@ Examples:
 			return err
 		}
 		bar := newProgress(a.err)
-		report, err := render.Publish(a.ctx, j, dir, render.Options{Progress: bar.at, Language: *language})
+		report, err := render.Publish(a.ctx, j, dir,
+			render.Options{Frame: frameTaker(), Progress: bar.at, Language: *language})
 		bar.end()
 		if err != nil {
 			return err
@@ -91,6 +94,9 @@ Examples:
 			filepath.Join(dir, "index.html"))
 		withheld := j.State.Withheld()
 		a.printf("%s\n", withheldWords(withheld))
+		for _, c := range report.Withheld {
+			a.printf("clip %s (%s) is not published: %v\n", c.Clip.Short(), c.Clip.Name, c.Why)
+		}
 		if names := withheld.Naming; len(names) > 0 {
 			a.printf("your own words name a private build, and others can read them: %s\n", firstFew(names))
 		}

@@ -29,6 +29,7 @@ outweighs every other reason, and can be taken back with rakelight retract.
   --parts PARTS   A1-A12,B3
   --caption TEXT  plain words shown under the photo
   --clear NAMES   tags to unset, such as role,view
+  --series        of a photo that is one of a series, all photos of it
 
 Example:
   rakelight tag 1f3a9c04 pilot-boat clean --role before
@@ -43,6 +44,7 @@ Example:
 		fs.StringVar(&said.Parts, "parts", "", "")
 		caption := fs.String("caption", "", "")
 		clear := fs.String("clear", "", "")
+		fs.BoolVar(&said.Series, "series", false, "")
 		rest, err := parse(fs, args)
 		if err != nil {
 			return err
@@ -76,7 +78,7 @@ Example:
 		if err != nil {
 			return err
 		}
-		a.printf("%s tagged", count(len(photos), "photo"))
+		a.printf("%s tagged", count(len(done.Records), "photo"))
 		if written := done.Records; len(written) == 1 {
 			a.println(takeBack(written[0]))
 		} else {
@@ -84,6 +86,9 @@ Example:
 				written[len(written)-1].ID())
 		}
 		a.told(done.Remarks)
+		if one := j.State.InSeries(photos[0]); one != nil && !said.Series {
+			a.printf("%s is one of a series of %d photos; the same with --series tags all of them\n", photos[0].Short(), one.Frames)
+		}
 		return nil
 	},
 }

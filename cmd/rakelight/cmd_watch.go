@@ -169,11 +169,12 @@ func (a *app) serve(j *journal.Journal, how serving) (*preview.Server, *guard.Pa
 		also.Opened(j.Dir, j.State.Config.Name)
 	}
 	beside := preview.Mount{Path: start.Root, Handler: also.Handler(), Policy: start.Policy}
+	old := a.contactSheet(j.Dir)
 	if how.by != nil {
-		server, err := preview.TakeOver(a.ctx, how.by, j.Path("pages"), a.mat(j.Dir), beside)
+		server, err := preview.TakeOver(a.ctx, how.by, j.Path("pages"), a.mat(j.Dir), beside, old)
 		return server, nil, err
 	}
-	server, err := preview.Serve(a.ctx, addr, j.Path("pages"), letIn, a.mat(j.Dir), beside)
+	server, err := preview.Serve(a.ctx, addr, j.Path("pages"), letIn, a.mat(j.Dir), beside, old)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -247,7 +248,7 @@ func stamp(dir string, tops ...string) string {
 // write makes the pages, with progress.
 func (a *app) write(j *journal.Journal) error {
 	bar := newProgress(a.err)
-	report, err := render.Write(a.ctx, j, render.Options{Progress: bar.at, InInbox: inInbox(j)})
+	report, err := render.Write(a.ctx, j, render.Options{Frame: frameTaker(), Progress: bar.at, InInbox: inInbox(j)})
 	bar.end()
 	a.sayInTheWay(foreign(report))
 	return err

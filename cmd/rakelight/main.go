@@ -94,14 +94,14 @@ var commands []*command
 func init() {
 	commands = []*command{
 		startCmd, newCmd, demoCmd,
-		takeCmd, watchCmd, devicesCmd, cardsCmd, alignCmd, tagCmd, dateCmd, clockCmd, whyCmd,
+		takeCmd, pastCmd, watchCmd, devicesCmd, cardsCmd, alignCmd, alikeCmd, tagCmd, dateCmd, clockCmd, whyCmd,
 		buildCmd, buildsCmd, finishCmd,
 		onCmd, offCmd, breakCmd, doneCmd, partsCmd, reopenCmd, workedCmd, correctCmd, retractCmd, noteCmd, dayCmd,
 		runnersCmd, subCmd, holdCmd, releaseCmd, prepCmd, handsCmd,
 		pauseCmd, resumeCmd, toolCmd, statusCmd,
 		mixCmd, additionCmd, sandingCmd, suppliesCmd, checklistCmd,
 		markCmd, judgeCmd, mistakeCmd, trialCmd, paceCmd, hoursCmd, skillCmd, forecastCmd,
-		weekCmd, filmCmd, writeCmd, publishCmd, privateCmd,
+		weekCmd, filmCmd, seriesCmd, writeCmd, publishCmd, privateCmd,
 		checkCmd, copyCmd, exportCmd,
 		versionCmd,
 	}

@@ -28,6 +28,7 @@ import (
 	"rakelight/journal/record"
 	"rakelight/media/card"
 	"rakelight/media/card/shot"
+	"rakelight/media/clip/drawn"
 	"rakelight/media/scene"
 	"rakelight/render/judge"
 )
@@ -64,7 +65,9 @@ func TestScripts(t *testing.T) {
 		UpdateScripts:       *updateScripts,
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
 			"photo":     photoCommand,
+			"clip":      clipCommand,
 			"film":      filmCommand,
+			"series":    seriesCommand,
 			"cardphoto": cardPhotoCommand,
 			"twocards":  twoCardsCommand,
 			"wholepage": wholePageCommand,
@@ -140,6 +143,48 @@ func photoCommand(ts *testscript.TestScript, neg bool, args []string) {
 	ts.Check(err)
 	ts.Check(scene.WriteJPEG(f, img, exif))
 	ts.Check(f.Close())
+}
+
+// clipCommand makes a clip: clip PATH WALLTIME, with what its header shows; a third
+// word is QuickTime's own date with its zone, or telemetry for a track of it. Each
+// path makes a different file; all tell a make and a place.
+func clipCommand(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) < 2 || len(args) > 3 {
+		ts.Fatalf("usage: clip PATH WALLTIME [DATE|telemetry]")
+	}
+	at, err := time.Parse("2006-01-02T15:04:05", args[1])
+	ts.Check(err)
+	c := drawn.Clip{Header: at, Seed: byte(len(args[0])*31 + at.Second()), Keys: [][2]string{
+		{"com.apple.quicktime.make", "Tarrow"}, {"com.apple.quicktime.location.ISO6709", "+47.3769+008.5417/"}}}
+	switch {
+	case len(args) == 3 && args[2] == "telemetry":
+		c.Boxes = append(c.Boxes, drawn.Box("trak", drawn.Box("mdia", drawn.Box("hdlr", make([]byte, 8), []byte("meta"),
+			make([]byte, 13)))))
+	case len(args) == 3:
+		c.Keys = append(c.Keys, [2]string{"com.apple.quicktime.creationdate", args[2]})
+	}
+	path := ts.MkAbs(args[0])
+	ts.Check(os.MkdirAll(filepath.Dir(path), 0o755))
+	ts.Check(os.WriteFile(path, c.Bytes(), 0o644))
+}
+
+// seriesCommand draws photos at a steady interval: series FOLDER FROM STEP COUNT
+// [OFFSET].
+func seriesCommand(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) < 4 {
+		ts.Fatalf("usage: series FOLDER WALLTIME STEP COUNT [OFFSET]")
+	}
+	at, err := time.Parse("2006-01-02T15:04:05", args[1])
+	ts.Check(err)
+	step, err := time.ParseDuration(args[2])
+	ts.Check(err)
+	n, err := strconv.Atoi(args[3])
+	ts.Check(err)
+	for i := range n {
+		name := fmt.Sprintf("%s/f%03d.jpg", args[0], i)
+		wall := at.Add(time.Duration(i) * step).Format("2006-01-02T15:04:05")
+		photoCommand(ts, false, append([]string{name, wall}, args[4:]...))
+	}
 }
 
 // cardPhotoCommand draws a photo of a bench card: cardphoto PATH WALLTIME begin

@@ -22,7 +22,7 @@ var everyBody = []journal.Body{
 	journal.DoneBody{}, journal.ReopenBody{}, journal.WorkBody{}, journal.CorrectBody{}, journal.PauseBody{}, journal.ResumeBody{},
 	journal.FinishBody{}, journal.NoteBody{}, journal.DatedBody{}, journal.ClockBody{}, journal.AsideBody{}, journal.RepairBody{},
 	journal.MarkBody{}, journal.VerdictBody{}, journal.PackBody{}, journal.AnswersBody{}, journal.MistakeBody{}, journal.TrialBody{},
-	journal.ObserveBody{}, journal.ReviewBody{}, journal.PointsBody{}, journal.SheetBody{}, journal.CardBody{}, journal.RetractBody{},
+	journal.ObserveBody{}, journal.ReviewBody{}, journal.PointsBody{}, journal.AlikeBody{}, journal.SheetBody{}, journal.CardBody{}, journal.RetractBody{},
 	journal.LostBody{}, journal.CheckedBody{}, journal.SubBody{}, journal.HoldBody{}, journal.ReleaseBody{}, journal.PrepBody{}, journal.HandsBody{}, journal.MixBody{}, journal.AdditionBody{}, journal.SandingBody{},
 	journal.PrivateBody{}, journal.PastBody{},
 }

@@ -221,7 +221,7 @@ func beganLater(l journal.Look, s *journal.Session, at time.Time) error {
 // free refuses a session that would lie over another one: one pair of hands does
 // one thing. Of a session that is said anew, was is how it lay before: what lies
 // over it no more than then is not its doing. A session that is open begins now,
-// and ends those that run.
+// and ends those that run. What a series shows gives way.
 func free(l journal.Look, one journal.Session, was *journal.Session) error {
 	if one.Kind == "wait" {
 		return nil
@@ -232,8 +232,8 @@ func free(l journal.Look, one journal.Session, was *journal.Session) error {
 			until.End = l.Now
 			other = &until
 		}
-		if other.ID == one.ID || other.Open && one.Open || other.Doubt.Any() || other.Kind == "wait" ||
-			!l.Clocked(other) {
+		if other.ID == one.ID || other.Series != "" || other.Open && one.Open || other.Doubt.Any() ||
+			other.Kind == "wait" || !l.Clocked(other) {
 			continue
 		}
 		by := journal.Both(&one, other)
@@ -261,12 +261,26 @@ func Photo(s *journal.State, name string) (*journal.Photo, error) {
 	return nil, &Refusal{Reason: SeveralPhotos, Name: name, Known: shorts}
 }
 
-// session is the session with the id.
-func session(l journal.Look, id string) (*journal.Session, error) {
-	if s := l.Session(id); s != nil {
-		return s, nil
+// Still is a photo that a person names to be looked at beside others: no clip.
+func Still(s *journal.State, name string) (*journal.Photo, error) {
+	p, err := Photo(s, name)
+	if err == nil && p.Clip() {
+		return nil, &Refusal{Reason: AClip, Photo: p}
 	}
-	return nil, &Refusal{Reason: NoSuchSession, Name: id}
+	return p, err
+}
+
+// session is the session with the id, of which something can be said. One that a series
+// shows follows from its photos.
+func session(l journal.Look, id string) (*journal.Session, error) {
+	s := l.Session(id)
+	switch {
+	case s == nil:
+		return nil, &Refusal{Reason: NoSuchSession, Name: id}
+	case s.Series != "":
+		return nil, &Refusal{Reason: ShownBySeries, Session: s, At: l.Now.In(zone(l.State))}
+	}
+	return s, nil
 }
 
 // oneOf looks that a word is one of those that are known, or is not said.

@@ -68,7 +68,7 @@ func (r Mark) Plan(l journal.Look) (Plan, error) {
 	if err != nil {
 		return Plan{}, err
 	}
-	p, err := Photo(l.State, r.Photo)
+	p, err := Still(l.State, r.Photo)
 	if err != nil {
 		return Plan{}, err
 	}
@@ -116,11 +116,11 @@ func (r Verdict) Plan(l journal.Look) (Plan, error) {
 	if err != nil {
 		return Plan{}, err
 	}
-	left, err := Photo(l.State, r.Left)
+	left, err := Still(l.State, r.Left)
 	if err != nil {
 		return Plan{}, err
 	}
-	right, err := Photo(l.State, r.Right)
+	right, err := Still(l.State, r.Right)
 	if err != nil {
 		return Plan{}, err
 	}

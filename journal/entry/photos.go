@@ -16,6 +16,7 @@ import (
 // Tag says where photos belong.
 type Tag struct {
 	Photos            []string
+	Series            bool   // each photo that is a frame of a series stands for all frames of it
 	Build, Stage      string // "" = as they are
 	Kit               int    // 0 = as it is
 	Role, View, Light string
@@ -40,12 +41,12 @@ func (r Tag) Plan(l journal.Look) (Plan, error) {
 	if r.Build+r.Stage+r.Role+r.View+r.Light+r.Parts == "" && len(r.Clear) == 0 && r.Caption == nil && r.Kit == 0 {
 		return Plan{}, &Refusal{Reason: NothingToSet}
 	}
+	photos, err := r.photos(l)
+	if err != nil {
+		return Plan{}, err
+	}
 	var plan Plan
-	for _, name := range r.Photos {
-		p, err := Photo(l.State, name)
-		if err != nil {
-			return Plan{}, err
-		}
+	for _, p := range photos {
 		body := journal.TagBody{Photo: p.Hash, Clear: r.Clear, Caption: r.Caption}
 		if body.Set, err = r.set(l, p); err != nil {
 			return Plan{}, err
@@ -53,6 +54,27 @@ func (r Tag) Plan(l journal.Look) (Plan, error) {
 		plan.Add = append(plan.Add, body)
 	}
 	return plan, nil
+}
+
+// photos are those that are meant, each once.
+func (r Tag) photos(l journal.Look) ([]*journal.Photo, error) {
+	var all []*journal.Photo
+	for _, name := range r.Photos {
+		p, err := Photo(l.State, name)
+		if err != nil {
+			return nil, err
+		}
+		meant := []*journal.Photo{p}
+		if r.Series && p.Series != "" {
+			meant = l.FramesOf(p.Series)
+		}
+		for _, one := range meant {
+			if !slices.Contains(all, one) {
+				all = append(all, one)
+			}
+		}
+	}
+	return all, nil
 }
 
 // known looks that role, view and light are words the journal knows.
@@ -258,11 +280,11 @@ func Fit(a, b *journal.Photo, pairs []journal.PointPair) (Spots, error) {
 // Plan refuses spots that fix nothing, and those that hardly agree unless they
 // are meant.
 func (r Points) Plan(l journal.Look) (Plan, error) {
-	a, err := Photo(l.State, r.A)
+	a, err := Still(l.State, r.A)
 	if err != nil {
 		return Plan{}, err
 	}
-	b, err := Photo(l.State, r.B)
+	b, err := Still(l.State, r.B)
 	if err != nil {
 		return Plan{}, err
 	}
@@ -286,11 +308,12 @@ func (r Points) Plan(l journal.Look) (Plan, error) {
 // Clock says that a camera's clock was wrong from and to the days it showed, both
 // included; "" = always.
 type Clock struct {
-	Camera   string        // as a person names it
-	Fast     time.Duration // how far it was ahead; below 0 = behind
-	Photo    string        // in place of Camera and Fast: a photo of it …
-	Really   string        // … and when that was really taken: "2026-03-14 19:32:05", "19:32:05"
-	From, To string        // YYYY-MM-DD
+	Camera   string         // as a person names it
+	Of       journal.Camera // in place of Camera: one that no kept photo names yet
+	Fast     time.Duration  // how far it was ahead; below 0 = behind
+	Photo    string         // in place of Camera and Fast: a photo of it …
+	Really   string         // … and when that was really taken: "2026-03-14 19:32:05", "19:32:05"
+	From, To string         // YYYY-MM-DD
 }
 
 // Plan refuses what would move photos nobody meant.
@@ -306,7 +329,7 @@ func (r Clock) Plan(l journal.Look) (Plan, error) {
 			return Plan{}, err
 		}
 		body.Camera, body.Photo, body.Really = p.Camera, p.Hash, r.Really
-	} else {
+	} else if body.Camera = r.Of; r.Of == (journal.Camera{}) {
 		camera, err := l.ResolveCamera(r.Camera)
 		if err != nil {
 			return Plan{}, err

@@ -227,6 +227,9 @@ func (b *bench) random() Request {
 	case 23:
 		return Tag{Photos: []string{photo, other}, Build: one(b, "", build), Stage: one(b, "", stage), Role: one(b, "", "before", "odd"), Parts: one(b, "", parts)}
 	case 24:
+		if b.rng.IntN(2) == 0 {
+			return Alike{A: photo, B: other, Not: b.rng.IntN(3) == 0, Tag: b.rng.IntN(2) == 0}
+		}
 		return Points{A: photo, B: other, Anyway: b.rng.IntN(2) == 0,
 			Pairs: []journal.PointPair{{0.1, 0.1, 0.1, b.rng.Float64()}, {0.8, 0.8, b.rng.Float64(), 0.8}}}
 	case 25, 40:
@@ -426,7 +429,7 @@ func (b *bench) takeAllBack() {
 	if !reflect.DeepEqual(end.Sessions, none.Sessions) { // photographed cards begin some
 		b.fail("taken back, and left the sessions %s, were %s", sessions(end), sessions(none))
 	}
-	if len(end.Pauses)+len(end.Marks)+len(end.Verdicts)+len(end.Mistakes)+len(end.Trials)+len(end.Points)+len(end.Notes)+len(end.Checks)+len(end.Subs)+len(end.Holds)+len(end.Preps)+len(end.Hands)+len(end.Mixes)+len(end.Additions)+len(end.Sandings) > 0 {
+	if len(end.Pauses)+len(end.Marks)+len(end.Verdicts)+len(end.Mistakes)+len(end.Trials)+len(end.Points)+len(end.Alikes)+len(end.Notes)+len(end.Checks)+len(end.Subs)+len(end.Holds)+len(end.Preps)+len(end.Hands)+len(end.Mixes)+len(end.Additions)+len(end.Sandings) > 0 {
 		b.fail("taken back, and left: %+v", end)
 	}
 	for _, p := range end.Photos {

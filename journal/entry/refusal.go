@@ -39,6 +39,7 @@ const (
 
 	// Sessions and records named by their ids.
 	NoSuchSession  Reason = "no such session" // Name, Build ("" = of all)
+	ShownBySeries  Reason = "shown by series" // Session: nobody said it, photos show it
 	NoSuchRecord   Reason = "no such record"  // Name
 	SeveralRecords Reason = "several records" // Name, Records that bear it
 	NothingSaid    Reason = "nothing said"    // nothing to correct
@@ -73,6 +74,7 @@ const (
 	SeveralPhotos   Reason = "several photos" // Name, Known
 	SamePhoto       Reason = "same photo"     // both are one
 	OfCards         Reason = "of cards"       // Photo shows no work
+	AClip           Reason = "a clip"         // Photo moves, and is not held against others
 	NoCards         Reason = "no cards"       // Photo shows none
 	NotKnown        Reason = "not known"      // Field, Name, Known
 	NothingToSet    Reason = "nothing to set"
@@ -80,6 +82,9 @@ const (
 	SpotsFar        Reason = "spots far"        // Spots: hardly the same
 	SpotsTurned     Reason = "spots turned"     // Spots: turned too far
 	SpotsNothing    Reason = "spots nothing"    // Err: they fix nothing
+	AlikeAlready    Reason = "alike already"    // Known: both photos, Record that says so
+	UnlikeAlready   Reason = "unlike already"   // Known: both photos, Record that says so
+	TaggedUnlike    Reason = "tagged unlike"    // Field in which they differ, Known: both photos
 	BeforePhotos    Reason = "before photos"    // At is before any was taken
 	ClockImpossible Reason = "clock impossible" // Err
 

@@ -326,6 +326,8 @@ func makeFrozen(t *testing.T, dir string) {
 	add(journal.PackBody{Pack: "p1", Pairs: []journal.PackPair{{ID: "q1", Left: after, Right: before, Criterion: 4}}})
 	add(journal.AnswersBody{Pack: "p1", Sheet: "s1", Judge: "Ines", Answers: []journal.PackAnswer{{Pair: "q1", Outcome: "left"}}})
 	add(journal.PointsBody{A: before, B: after, Pairs: []journal.PointPair{{0.1, 0.1, 0.2, 0.1}, {0.9, 0.8, 0.9, 0.9}}})
+	add(journal.AlikeBody{A: before, B: after})
+	add(journal.AlikeBody{A: undated, B: after, Not: true})
 	add(journal.SheetBody{Measured: 49.5, From: "2026-03-01"})
 	add(journal.PrivateBody{Photo: before, At: now})
 	add(journal.PrivateBody{Build: "mail-seaplane", Date: "2026-03-14", At: now})

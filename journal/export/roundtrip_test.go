@@ -271,6 +271,7 @@ func checkRoundTrip(t *testing.T, s *journal.State) {
 	same(t, dir, "verdicts", s.Verdicts, func(r Verdict) journal.Verdict { return journal.Verdict(r) })
 	same(t, dir, "packs", s.Packs, func(r Pack) journal.Pack { return journal.Pack(r) })
 	same(t, dir, "privates", s.Privates, func(r Private) journal.Private { return journal.Private(r) })
+	same(t, dir, "alikes", s.Alikes, func(r Alike) journal.Alike { return journal.Alike(r) })
 	same(t, dir, "past", s.Past, func(r Past) journal.PastSaid {
 		return journal.PastSaid{Photo: r.Photo, Tags: journal.Tags{Build: r.Build, Kit: r.Kit, Stage: r.Stage, Role: r.Role, View: r.View, Light: r.Light, Parts: r.Parts},
 			Out: r.Out, Wanted: r.Wanted, First: r.First, Last: r.Last, Said: r.Said, Records: r.Records}

@@ -18,6 +18,10 @@ var Tables = []Table{
 		func(s *journal.State) []*journal.Photo { return s.Photos }, photoRow),
 	list("sessions", "a stretch of time at the bench, by its beginning",
 		func(s *journal.State) []*journal.Session { return s.Sessions }, sessionRow),
+	list("series", "photos that one camera took at a steady interval, by the first of them",
+		func(s *journal.State) []journal.Series { return s.Series }, seriesRow),
+	of("photo-hours", "what photos alone tell of the time at the bench of a build, a lower bound that is in no other table",
+		eachGlimpse),
 	of("parts", "parts counted in a session, one row for each part by name and one for a bare count", eachPart),
 	list("pauses", "a build put aside, by its beginning",
 		func(s *journal.State) []journal.Pause { return s.Pauses }, pauseRow),
@@ -51,6 +55,8 @@ var Tables = []Table{
 	list("packs", "blind pairs that were given out", func(s *journal.State) []journal.Pack { return s.Packs }, packRow),
 	list("points", "the same spots in two photos",
 		func(s *journal.State) []journal.Points { return s.Points }, pointsRow),
+	list("alikes", "whether two photos are alike in step, view and light, as a person said",
+		func(s *journal.State) []journal.Alike { return s.Alikes }, alikeRow),
 	list("privates", "a photo, a build or a day that a person keeps to themselves",
 		func(s *journal.State) []journal.Private { return s.Privates }, privateRow),
 	list("past", "what was said of pictures of the years before, whether they are kept or not, by their hashes",
@@ -172,6 +178,7 @@ type Photo struct {
 	DatedBy string                `json:"dated-by,omitempty" doc:"record by which a person said when it was taken"`
 	Trial   int                   `json:"trial,omitempty" doc:"number of the trial card that held"`
 	Burst   string                `json:"burst,omitempty" doc:"hash of the photo that stands for its burst"`
+	Series  string                `json:"series,omitempty" doc:"hash of the first frame of the series it is in"`
 	Beside  []Beside              `json:"beside,omitempty" doc:"list of its other files: {hash, path, name, format, size, link, record}, link as in asides"`
 	Record  string                `json:"record" doc:"record that took it in"`
 }
@@ -194,7 +201,7 @@ func photoRow(p *journal.Photo) Photo {
 		Light: p.Tags.Light, Parts: p.Tags.Parts, Why: p.Why, Guess: p.Guess, Caption: p.Caption, Print: p.Fingerprint,
 		Length: p.Length, Codec: p.Codec, Frame: p.Frame,
 		Sharp: p.Sharp, Cards: p.Cards, Lapsed: p.Lapsed.Role, Held: p.Lapsed.Last, CardsBy: p.CardsBy,
-		DatedBy: p.DatedBy, Trial: p.Trial, Burst: p.Burst, Record: p.Record}
+		DatedBy: p.DatedBy, Trial: p.Trial, Burst: p.Burst, Series: p.Series, Record: p.Record}
 	for _, o := range p.Beside {
 		row.Beside = append(row.Beside, Beside(o))
 	}
@@ -226,6 +233,7 @@ type Session struct {
 	Counted  bool              `json:"counted,omitempty" doc:"a count was given, even if 0"`
 	Note     string            `json:"note,omitempty" doc:"as typed"`
 	Cards    bool              `json:"cards,omitempty" doc:"bench cards began it"`
+	Series   string            `json:"series,omitempty" doc:"hash of the first frame of the series that shows it"`
 	Unseen   *Break            `json:"unseen,omitempty" doc:"of one by card: the longest stretch without a photo, if it is remarked on: {start, end}"`
 	Trials   []int             `json:"trials,omitempty" doc:"list of the numbers of trial cards shown in it"`
 	Tools    []string          `json:"tools,omitempty" doc:"list of the tools used"`
@@ -266,7 +274,7 @@ func sessionRow(s *journal.Session) Session {
 	row := Session{ID: s.ID, Build: s.Build, Kit: s.Kit, Stage: s.Stage, Kind: s.Kind, Class: s.Class, Start: s.Start,
 		End: s.End, Open: s.Open, Net: s.Net.Seconds(), Date: s.Date, Known: s.Known, How: s.How, Done: s.Done(),
 		Parts: s.Parts, Bare: s.Bare, Reopened: s.Reopened, Again: s.Again, Counted: s.Counted, Note: s.Note,
-		Cards: s.Cards, Trials: s.Trials, Tools: s.Tools, For: s.For}
+		Cards: s.Cards, Series: s.Series, Trials: s.Trials, Tools: s.Tools, For: s.For}
 	for _, c := range s.Classes {
 		row.Classes = append(row.Classes, Class(c))
 	}
@@ -467,6 +475,16 @@ type Points struct {
 }
 
 func pointsRow(p journal.Points) Points { return Points(p) }
+
+// Alike is a row of alikes.
+type Alike struct {
+	A      string `json:"a" doc:"hash of the one photo"`
+	B      string `json:"b" doc:"hash of the other"`
+	Not    bool   `json:"not,omitempty" doc:"true = they are not alike"`
+	Record string `json:"record" doc:"its record"`
+}
+
+func alikeRow(a journal.Alike) Alike { return Alike(a) }
 
 // Private is a row of privates.
 type Private struct {

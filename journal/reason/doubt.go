@@ -107,6 +107,24 @@ type How string
 // FellSilent says that it ended with the last photo before a silence.
 const FellSilent How = "fell-silent"
 
+// BySeries says that it is known from photos at a steady interval, by a clock for which
+// nothing speaks.
+const BySeries How = "series"
+
+// UnlikeUnknown says the same of pictures of which nobody knows whether they changed.
+const UnlikeUnknown How = "series-unseen"
+
+// Trust is why the clock of a camera that took a series is believed.
+type Trust string
+
+// What speaks for the clock of a camera.
+const (
+	ClockPutRight Trust = "put-right"  // somebody compared it and said how far it was off
+	ShowsCard     Trust = "card"       // it photographed a bench card meanwhile
+	Satellites    Trust = "satellites" // its files state the time of satellites
+	StatesZone    Trust = "zone"       // its files state their time zone, as those of phones do
+)
+
 // LooseRest says that a break by card in it ended with the first sign of work after
 // it, which may have come late.
 const LooseRest How = "loose-rest"

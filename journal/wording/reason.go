@@ -14,6 +14,7 @@ import (
 
 	"rakelight/journal"
 	"rakelight/journal/reason"
+	"rakelight/journal/say"
 )
 
 // unknown stands for the codes of later versions.
@@ -40,6 +41,7 @@ func always[V any](words string) func(V) string { return func(V) string { return
 
 var whys = map[reason.By]func(reason.Why) string{
 	reason.Said:         always[reason.Why]("you said so"),
+	reason.Alike:        func(w reason.Why) string { return "you called it alike to " + w.Name + ", which has it" },
 	reason.BuildChanged: always[reason.Why]("the build was changed"),
 	reason.Card:         always[reason.Why]("the bench card in the picture says so"),
 	reason.CardHeld:     func(w reason.Why) string { return "a bench card said so at " + w.Name },
@@ -117,7 +119,7 @@ var doubtWords = map[reason.Is]func(reason.Doubt) string{
 	reason.Twice:    func(d reason.Doubt) string { return "the hour came twice that night: " + readings(d) },
 	reason.Skipped:  func(d reason.Doubt) string { return d.Wall + " was skipped that night: " + readings(d) },
 	reason.UTCOrNot: func(d reason.Doubt) string {
-		return fmt.Sprintf("its header says %s, which is %s if that is UTC, as the standard has it, or %s if it is the local time, as many cameras write it",
+		return fmt.Sprintf("its header says %s: %s if that is UTC, as the standard has it; %s if it is local, as many cameras write it",
 			d.Wall, d.At, d.Or)
 	},
 	reason.OutOfTime: func(d reason.Doubt) string {
@@ -209,8 +211,26 @@ func How(h reason.How) string {
 }
 
 var ends = map[reason.How]func(reason.How) string{
-	reason.FellSilent: always[reason.How]("no end card: it ended with the last photo before a silence"),
-	reason.LooseRest:  always[reason.How]("nothing tells when its break ended: the break counts until the first photo or count after it"),
+	reason.FellSilent:    always[reason.How]("no end card: it ended with the last photo before a silence"),
+	reason.BySeries:      always[reason.How]("known from a series of photos whose camera’s clock nothing confirms"),
+	reason.UnlikeUnknown: always[reason.How]("known from a series of photos that cannot be compared, so nobody knows when they changed"),
+	reason.LooseRest:     always[reason.How]("nothing tells when its break ended: the break counts until the first photo or count after it"),
+}
+
+// Trust is why the clock of a camera is believed; "" = nothing speaks for it.
+func Trust(t reason.Trust) say.Key {
+	key, ok := trusts[t]
+	if !ok && t != "" {
+		return say.Key(unknown)
+	}
+	return key
+}
+
+var trusts = map[reason.Trust]say.Key{
+	reason.ClockPutRight: "its clock was compared and put right",
+	reason.ShowsCard:     "it photographed a bench card meanwhile",
+	reason.Satellites:    "its files state the time of satellites",
+	reason.StatesZone:    "its files state their time zone, as those of phones do",
 }
 
 // Link is why a file belongs to another; "" = no reason is known.

@@ -68,8 +68,9 @@ func TestEveryCodeHasWords(t *testing.T) {
 	check("Is", 15, func(code string) string { return Doubts(reason.Doubts{{Is: reason.Is(code), Text: "x"}}) })
 	check("Kin", 7, func(code string) string { return Link(reason.Link{By: reason.Kin(code), Text: "x"}) })
 	check("LengthIs", 2, func(code string) string { return Length(reason.LengthDoubt{Is: reason.LengthIs(code)}) })
+	check("Trust", 4, func(code string) string { return Trust(reason.Trust(code)).English() })
 	check("How", 1, func(code string) string { return How(reason.How(code)) })
-	for _, words := range []string{Why(reason.Why{}), Doubts(nil), Link(reason.Link{}), Length(reason.LengthDoubt{}), How(""), Fault(reason.Fault{})} {
+	for _, words := range []string{Why(reason.Why{}), Doubts(nil), Link(reason.Link{}), Length(reason.LengthDoubt{}), How(""), Trust("").English(), Fault(reason.Fault{})} {
 		if words != "" {
 			t.Errorf("nothing is told as %q", words)
 		}

@@ -143,6 +143,7 @@ type reader struct {
 	defaults []trackDefault
 	keys     []string
 	days     []string // ©day, wherever it stands
+	inPacked bool     // what is read was packed
 }
 
 // length is a duration in units of which there are Scale a second.
@@ -192,7 +193,7 @@ func (r *reader) movie(b box.Box) error {
 		case "mvhd":
 			r.movieHeader(in)
 		case "cmov":
-			return &OtherError{"a packed header"}
+			return r.packed(in)
 		case "trak":
 			if len(r.tracks) < mostTracks {
 				r.track(in)

@@ -28,7 +28,7 @@ func Story(p *journal.Photo, s *journal.State) []string {
 	switch {
 	case p.Clip():
 		lines[1] = fmt.Sprintf("file     %s, from %s; %s, %s long, %d × %d pixels upright (%s), %d bytes", p.Name, from,
-			p.Format, journal.SpellLength(p.Length), p.Frame[0], p.Frame[1], p.Codec, p.Size)
+			p.Format, journal.LengthOf(p.Length), p.Frame[0], p.Frame[1], p.Codec, p.Size)
 	case p.Width == 0:
 		lines[1] = fmt.Sprintf("file     %s, from %s; %s, %d bytes", p.Name, from, p.Format, p.Size)
 	}
@@ -81,6 +81,10 @@ func Story(p *journal.Photo, s *journal.State) []string {
 	default:
 		lines = append(lines, "burst    it is one of a burst; "+p.Burst[:min(8,
 			len(p.Burst))]+" is shown for all of them")
+	}
+	if one := s.InSeries(p); one != nil {
+		lines = append(lines, fmt.Sprintf("series   it is one of a series of %d photos, one every %s, from %s to %s", one.Frames,
+			journal.SpellShort(one.Step), one.First.Format("2006-01-02 15:04:05"), one.Last.Format("15:04:05")))
 	}
 	for _, o := range p.Beside {
 		line := fmt.Sprintf("beside   %s, %s, %d bytes, kept as %s", o.Name, o.Format, o.Size, o.Path)

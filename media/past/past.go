@@ -54,6 +54,7 @@ type Picture struct {
 	Kept        bool              // it is in the journal
 	Said        *journal.PastSaid // nil = nothing was said of it
 
+	own     time.Time // At as it would be if nothing had been said
 	look    media.Look
 	claims  media.Claims
 	folders []string // Root and Folder of all paths, slashes
@@ -74,7 +75,19 @@ type Survey struct {
 // Left is a file that was not read, or several that no look enters, and why.
 type Left struct {
 	Path, Why string
+	Is        LeftAs
 }
+
+// LeftAs is what a file is that was not read.
+type LeftAs string
+
+// The codes.
+const (
+	NoPicture  LeftAs = "no-picture" // nothing that is shown
+	OtherKind  LeftAs = "other-kind" // a clip, or a kind of picture that is not read
+	Unreadable LeftAs = "unreadable" // damaged, cut off, or closed to this user
+	PassedOver LeftAs = "passed"     // no look enters it: hidden, a link, too deep
+)
 
 // Picture is the picture with the hash, or nil.
 func (s *Survey) Picture(hash string) *Picture { return s.byHash[hash] }
@@ -116,7 +129,7 @@ func survey(state *journal.State, now time.Time, roots []string, files map[strin
 		switch root := rootOf(roots, name); {
 		case root == "": // a folder nobody asks for any more
 		case f.Why != "":
-			s.Left = append(s.Left, Left{name, f.Why})
+			s.Left = append(s.Left, Left{name, f.Why, f.As})
 		default:
 			s.add(f, root, now)
 		}
@@ -195,4 +208,9 @@ func folderOf(root, file string) string {
 }
 
 // leftOf is what is told of a file that was not taken.
-func leftOf(o inbox.Outcome) Left { return Left{o.Path, o.Why} }
+func leftOf(o inbox.Outcome) Left {
+	if o.Status == inbox.SetAside { // closed, or too deep: it may hide pictures
+		return Left{o.Path, o.Why, Unreadable}
+	}
+	return Left{o.Path, o.Why, PassedOver}
+}

@@ -19,6 +19,7 @@ const (
 	BySaid      Placing = "said"      // a person said when it was taken
 	ByOriginal  Placing = "original"  // where the picture stands that it is a copy of
 	ByClock     Placing = "clock"     // its camera's clock seems to have been wrong: see Survey.Clocks
+	ByName      Placing = "name"      // at the moment in its name, since an editor changed the one within
 	ByNeighbors Placing = "neighbors" // among the files of its folder that are numbered around it
 	ByDay       Placing = "day"       // only the day is known, from its name or its file
 	ByFileTime  Placing = "file-time" // at the file's own time, which copying may have changed
@@ -31,20 +32,25 @@ func (p Placing) Doubtful() bool { return p != AsTaken && p != BySaid }
 
 // hourKnown reports whether the place has an hour, at least a guessed one.
 func (p Placing) hourKnown() bool {
-	return p == AsTaken || p == ByClock || p == ByOriginal || p == ByNeighbors
+	return p == AsTaken || p == ByClock || p == ByName || p == ByOriginal || p == ByNeighbors
 }
 
 // place finds the place of every picture.
 func (s *Survey) place() {
 	for _, p := range s.Pictures {
 		p.At, p.Placed = p.Instant.At, placed(p.Instant)
-		if p.Said != nil && p.Said.First != "" {
-			p.At, p.Placed = s.middle(p.Said.First, p.Said.Last), BySaid
+	}
+	s.guessClocks()
+	s.placeAmongNeighbors()
+	for _, p := range s.Pictures {
+		// Of a copy of a copy nothing is known but the day in its name.
+		if of := s.original(p); of != p && !of.bare() {
+			p.At, p.Placed = of.At, ByOriginal
 		}
 	}
 	for _, p := range s.Pictures {
-		if of := s.original(p); of != p && p.Placed != BySaid {
-			p.At, p.Placed = of.At, ByOriginal
+		if p.own = p.At; p.Said != nil && p.Said.First != "" {
+			p.At, p.Placed = s.middle(p.Said.First, p.Said.Last), BySaid
 		}
 	}
 }

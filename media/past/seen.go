@@ -46,7 +46,8 @@ type file struct {
 	Time    int64  `json:"time"` // nanoseconds since 1970
 	Gone    bool   `json:"gone,omitempty"`
 
-	Why   string `json:"why,omitempty"`   // why it was not read
+	Why   string `json:"why,omitempty"` // why it was not read
+	As    LeftAs `json:"as,omitempty"`
 	Again bool   `json:"again,omitempty"` // another try may go better
 
 	Hash   string         `json:"hash,omitempty"`

@@ -128,6 +128,7 @@ func (b *Bench) pages() map[string]pageOf {
 		"more":     {"more", nothing, more},
 		"day":      {"day", build, day},
 		"sort":     {"sort", photos, b.sortGroups},
+		"alike":    {"alike", photos, b.alike},
 		"photo":    {"photo", build, photo},
 		"said":     {"said", nothing, lastSaid},
 		"sub":      {"sub", build, sub},

@@ -42,7 +42,7 @@ type fields struct {
 	Build, Stage, Session, Sub, Name, Text, Why, State, What, Kind string
 	Parts                                                          []journal.PartRef
 	Count                                                          int
-	Over                                                           bool
+	Over, Not                                                      bool
 	Set                                                            journal.Tags
 }
 
@@ -142,6 +142,11 @@ func kindWords(one journal.Said, f fields) string {
 		return "a pair judged"
 	case "answers":
 		return "the answers of a judge"
+	case "alike":
+		if f.Not {
+			return "two photos are not alike"
+		}
+		return "two photos are alike"
 	case "points":
 		return "the same spots of two photos"
 	case "dated":

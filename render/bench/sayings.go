@@ -58,8 +58,13 @@ var sayings = map[string]saying{
 		return entry.Resume{Build: s.text("build"), At: at}, nil
 	},
 	"tag": func(s said, _ time.Time) (entry.Request, error) {
-		return entry.Tag{Photos: s.Values["photo"], Build: s.text("build"), Stage: s.text("stage"),
-			Role: s.text("role"), View: s.text("view"), Light: s.text("light"), Parts: s.text("parts")}, nil
+		return entry.Tag{Photos: s.Values["photo"], Series: s.text("series") != "", Build: s.text("build"),
+			Stage: s.text("stage"), Role: s.text("role"), View: s.text("view"), Light: s.text("light"),
+			Parts: s.text("parts")}, nil
+	},
+	"alike": func(s said, _ time.Time) (entry.Request, error) {
+		answer := s.text("answer")
+		return entry.Alike{A: s.text("a"), B: s.text("b"), Not: answer == "no", Tag: answer == "tags"}, nil
 	},
 	"date": func(s said, _ time.Time) (entry.Request, error) {
 		day := cmp.Or(s.text("today"), s.text("day"))

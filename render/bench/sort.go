@@ -4,6 +4,7 @@ package bench
 
 import (
 	"cmp"
+	"fmt"
 	"net/url"
 	"slices"
 	"time"
@@ -87,7 +88,7 @@ func (b *Bench) sortGroups(a *asking) (any, error) {
 }
 
 // toSort are the photos that lack a build or a stage, or have a guessed one, by
-// instant.
+// instant; of a series one stands for all.
 func toSort(s *journal.State) []*journal.Photo {
 	photos := journal.Asked(slices.DeleteFunc(s.ToDo(), func(t journal.ToDo) bool {
 		return t.Photo == nil || t.Kind != journal.Unsorted && t.Kind != journal.Guessed
@@ -120,6 +121,10 @@ func (b *Bench) group(a *asking, photos []*journal.Photo) photoGroup {
 		}
 		if p.Tags.Role != "" {
 			t.Words += ", " + p.Tags.Role
+		}
+		if s := a.InSeries(p); s != nil {
+			t.Words = fmt.Sprintf("%s to %s, a series of %d photos", t.Words, s.Last.In(a.Zone).Format("15:04"),
+				s.Frames)
 		}
 		g.Photos = append(g.Photos, t)
 		if build := a.Build(p.Tags.Build); build != nil && build.Stage(p.Tags.Stage) != nil {

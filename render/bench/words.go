@@ -114,6 +114,10 @@ func told(s said, out entry.Outcome) string {
 		return joined(" ", cmp.Or(s.text("text"), s.text("kind")), "noted")
 	case what == "tag":
 		return countOf(len(s.Values["photo"]), "photo") + " sorted"
+	case what == "alike" && s.text("answer") == "no":
+		return "not alike"
+	case what == "alike":
+		return "side by side from now on"
 	case what == "release":
 		return "no longer held"
 	case what == "mistake":

@@ -16,6 +16,7 @@ import (
 	"net/http"
 	"os"
 	"path"
+	"path/filepath"
 	"strings"
 	"sync"
 	"time"
@@ -31,7 +32,7 @@ const (
 	scriptPath = "/.rakelight/reload.js"
 	eventsPath = "/.rakelight/changes"
 	// policy lets the pages use what lies beside them and nothing else.
-	policy = "default-src 'none'; img-src 'self'; style-src 'self'; script-src 'self'; font-src 'self'; connect-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
+	policy = "default-src 'none'; img-src 'self'; media-src 'self'; style-src 'self'; script-src 'self'; font-src 'self'; connect-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
 	// heartbeat keeps a connection that nothing happens on from being closed,
 	// and finds out about browsers that left.
 	heartbeat = 25 * time.Second
@@ -49,7 +50,8 @@ type Server struct {
 	*guard.Server
 
 	root *os.Root
-	lent bool // the guard.Server goes on when this one is closed
+	kept string // the folder of the journal's originals, beside that of the pages
+	lent bool   // the guard.Server goes on when this one is closed
 	done chan struct{}
 	once sync.Once
 
@@ -102,7 +104,8 @@ func of(dir string) (*Server, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &Server{root: root, done: make(chan struct{}), waiting: map[chan struct{}]bool{}}, nil
+	return &Server{root: root, kept: filepath.Join(dir, "..", "photos"), done: make(chan struct{}),
+		waiting: map[chan struct{}]bool{}}, nil
 }
 
 // Close stops serving. Calling it again does nothing.
@@ -162,6 +165,10 @@ func (s *Server) file(w http.ResponseWriter, r *http.Request) {
 		}
 	}
 	f, err := s.root.Open(name)
+	if errors.Is(err, fs.ErrNotExist) && isClip(name) {
+		s.clip(w, r, name)
+		return
+	}
 	if errors.Is(err, fs.ErrNotExist) && name == "index.html" {
 		w.Header().Set("Content-Type", "text/html; charset=utf-8")
 		_, _ = w.Write(inject([]byte(beingWritten)))
@@ -188,6 +195,40 @@ func (s *Server) file(w http.ResponseWriter, r *http.Request) {
 	}
 	w.Header().Set("Content-Type", "text/html; charset=utf-8")
 	http.ServeContent(w, r, name, time.Time{}, bytes.NewReader(inject(page)))
+}
+
+// isClip reports whether a page may ask for such a file of the journal's originals:
+// pages show clips where they are kept, beside the folder of the pages, and a browser
+// takes what leads above the top of a server for its top.
+func isClip(name string) bool {
+	switch path.Ext(name) {
+	case ".mp4", ".mov":
+		return strings.HasPrefix(name, "photos/")
+	}
+	return false
+}
+
+// clip serves a clip where it is kept.
+func (s *Server) clip(w http.ResponseWriter, r *http.Request, name string) {
+	root, err := os.OpenRoot(s.kept)
+	if err != nil {
+		missing(w, r, err)
+		return
+	}
+	defer root.Close()
+	f, err := root.Open(strings.TrimPrefix(name, "photos/"))
+	if err != nil {
+		missing(w, r, err)
+		return
+	}
+	defer f.Close()
+	info, err := f.Stat()
+	if err != nil || !info.Mode().IsRegular() {
+		http.NotFound(w, r)
+		return
+	}
+	w.Header().Set("Content-Type", "video/mp4") // also of a MOV, which browsers play, but not by its name
+	http.ServeContent(w, r, name, info.ModTime(), f)
 }
 
 // beingWritten stands where the first page is not there yet. It loads again when it is.

@@ -98,6 +98,40 @@ func TestServe(t *testing.T) {
 }
 
 // Other pages are served beside those of the folder, by the same rules.
+// Clips are shown where the journal keeps them, beside the folder of the pages, in
+// pieces; nothing else of it is.
+func TestClipsOfTheJournal(t *testing.T) {
+	top := t.TempDir()
+	for name, data := range map[string]string{"pages/index.html": "<body></body>", "photos/2026/03/a.mov": "moving pictures",
+		"photos/2026/03/a.jpg": "secret", "journal.toml": "secret", "clips/b.mp4": "secret", "pages/photos/own.mp4": "its own"} {
+		path := filepath.Join(top, filepath.FromSlash(name))
+		if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
+			t.Fatal(err)
+		}
+		if err := os.WriteFile(path, []byte(data), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	s, err := Serve(t.Context(), "127.0.0.1:0", filepath.Join(top, "pages"), nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { _ = s.Close() })
+	code, body, head := get(t, s.URL+"photos/2026/03/a.mov", "")
+	if code != 200 || body != "moving pictures" || head.Get("Content-Type") != "video/mp4" || head.Get("Accept-Ranges") != "bytes" ||
+		!strings.Contains(head.Get("Content-Security-Policy"), "media-src 'self'") {
+		t.Error(code, body, head)
+	}
+	if code, body, _ := get(t, s.URL+"photos/own.mp4", ""); code != 200 || body != "its own" {
+		t.Error(code, body)
+	}
+	for _, path := range []string{"photos/2026/03/a.jpg", "photos/none.mp4", "clips/b.mp4", "photos/../journal.toml", "photos/%2e%2e/clips/b.mp4", "photos/2026.mp4"} {
+		if code, body, _ := get(t, s.URL+path, ""); code == 200 || strings.Contains(body, "secret") {
+			t.Error(path, code, body)
+		}
+	}
+}
+
 func TestMount(t *testing.T) {
 	wrote := 0
 	s, err := Serve(t.Context(), guard.Any, t.TempDir(), nil, Mount{Path: "/bench/", Policy: "default-src 'self'",

@@ -242,6 +242,13 @@
     // What was undone is not offered again.
     if (event.target.closest("#told")) { event.target.remove(); }
   });
+  // A key presses what names it, where nothing is being written.
+  document.addEventListener("keydown", function (event) {
+    if (event.ctrlKey || event.metaKey || event.altKey || event.repeat || !/^\d$/.test(event.key) ||
+      event.target.closest("input, textarea, select")) { return; }
+    var named = document.querySelector('main [aria-keyshortcuts="' + event.key + '"]');
+    if (named) { event.preventDefault(); named.click(); }
+  });
   window.addEventListener("online", send);
   document.addEventListener("visibilitychange", function () {
     if (document.visibilityState === "visible") { send(); if (waiting().length === 0) { look(); } }

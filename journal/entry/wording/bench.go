@@ -179,6 +179,14 @@ var laterRefusals = table{
 		}
 		return Words{What: fmt.Sprintf("there is no session %q in this journal", r.Name)}
 	},
+	entry.ShownBySeries: func(r *refusal) Words {
+		from, to := in(r.Session.Start, r.At), in(r.Session.End, r.At)
+		return Words{fmt.Sprintf("%s on %s was made from a series of photos, and nothing can be said of it by itself"+nothing,
+			on(r.Session), from.Format(minute)),
+			"say the work yourself, and it takes its place: " +
+				journal.Typed("rakelight worked %s %s %s", r.Session.Build, r.Session.Stage,
+					from.Format(minute)+" to "+to.Format(hour))}
+	},
 	entry.NoSuchRecord: func(r *refusal) Words {
 		return Words{What: fmt.Sprintf("there is no record %q in this journal", r.Name)}
 	},

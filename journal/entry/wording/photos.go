@@ -24,6 +24,10 @@ var photoRefusals = table{
 			"mark a photo of the work itself; " + journal.Typed("rakelight why %s", r.Photo.Short()) +
 				" tells what this one shows"}
 	},
+	entry.AClip: func(r *refusal) Words {
+		return Words{fmt.Sprintf("%s is a clip, and photos are compared with photos"+nothing, r.Photo.Name),
+			"take a picture out of it with a video program, and drop that in"}
+	},
 	entry.NoCards: func(r *refusal) Words {
 		return Words{What: fmt.Sprintf("no card was found in %s"+nothing, r.Photo.Name)}
 	},
@@ -50,6 +54,16 @@ var photoRefusals = table{
 	entry.BeforePhotos: func(r *refusal) Words {
 		return Words{What: fmt.Sprintf("%s is before the first photograph, of %d"+nothing, r.At.Format(time.DateOnly),
 			journal.FirstPhoto)}
+	},
+	entry.AlikeAlready: func(r *refusal) Words {
+		return Words{What: list(r.Known) + " were called alike before, by " + r.Record + nothing}
+	},
+	entry.UnlikeAlready: func(r *refusal) Words {
+		return Words{What: list(r.Known) + " were called not alike before, by " + r.Record + nothing}
+	},
+	entry.TaggedUnlike: func(r *refusal) Words {
+		return Words{fmt.Sprintf("%s differ in %s by their tags"+nothing, list(r.Known), r.Field),
+			"correct the tag that is wrong: rakelight help tag"}
 	},
 	entry.NoMeasure:       func(r *refusal) Words { return Words{What: r.Err.Error()} },
 	entry.SpotsNothing:    func(r *refusal) Words { return Words{What: r.Err.Error()} },

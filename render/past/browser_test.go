@@ -1,0 +1,404 @@
+// Tests in a real browser: six builds named, staged and marked in few actions, and each
+// saying by keys alone and by touch alone, with its undo.
+
+package past
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+	"time"
+
+	"context"
+
+	"github.com/chromedp/cdproto/cdp"
+	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/chromedp"
+	"github.com/chromedp/chromedp/kb"
+
+	"rakelight/journal"
+	"rakelight/render/guard"
+)
+
+// hand is a person at the pages, and how much was done: a tap or click, a drag, a key
+// or a text that is typed is one action each.
+type hand struct {
+	t       *testing.T
+	ctx     context.Context
+	at      string // address of the server, without a slash
+	dir     string
+	actions int
+	touch   bool
+}
+
+// newHand opens the pages of a drawn past.
+func newHand(t *testing.T, evenings, each int) (*hand, []truth) {
+	t.Helper()
+	ctx := browser(t)
+	dir, _, all := looked(t, evenings, each)
+	server, err := guard.Serve(t.Context(), guard.Any, Policy, "no-store", newPages(t, dir).Handler())
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { _ = server.Close() })
+	h := &hand{t: t, ctx: ctx, at: strings.TrimSuffix(server.URL, "/"), dir: dir}
+	h.do(chromedp.EmulateViewport(1440, 900), still())
+	return h, all
+}
+
+// still is a page without motion, so that nothing is looked at half-way.
+func still() chromedp.Action[chromedp.Void] {
+	return chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
+		_, err := cdp.Call(ctx, t, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{
+			Features: []*emulation.MediaFeature{{Name: "prefers-reduced-motion", Value: "reduce"}}})
+		return err
+	})
+}
+
+func (h *hand) do(actions ...chromedp.Action[chromedp.Void]) {
+	h.t.Helper()
+	if err := chromedp.Do(h.ctx, actions...); err != nil {
+		h.t.Fatal(err)
+	}
+}
+
+func (h *hand) open(address string) {
+	h.t.Helper()
+	h.do(chromedp.Navigate(h.at + address))
+	h.rest()
+}
+
+// rest waits until all that was said has been answered.
+func (h *hand) rest() {
+	h.t.Helper()
+	time.Sleep(30 * time.Millisecond)
+	for range 1200 { // other tests run beside it
+		done, err := chromedp.Run(h.ctx, chromedp.Evaluate[bool](`document.readyState === "complete" && !document.body.hasAttribute("aria-busy")`))
+		if err == nil && done {
+			return
+		}
+		time.Sleep(10 * time.Millisecond)
+	}
+	h.t.Fatal("the page never came to rest")
+}
+
+// place is the middle of what a selector finds, in the middle of the screen.
+func (h *hand) place(css string) (x, y float64) {
+	h.t.Helper()
+	at, err := chromedp.Run(h.ctx, chromedp.Evaluate[[]float64](fmt.Sprintf(`(css => { const e = document.querySelector(css);
+		if (!e || !e.getClientRects().length) { return []; }
+		e.scrollIntoView({block: "center", behavior: "instant"});
+		const tools = document.getElementById("tools"), low = tools && getComputedStyle(tools).position === "fixed" && tools.getBoundingClientRect().top;
+		if (low && e.getBoundingClientRect().bottom > low && !tools.contains(e)) { scrollBy(0, 220); }
+		const r = e.getBoundingClientRect();
+		return [r.x + r.width / 2, r.y + r.height / 2]; })(%q)`, css)))
+	if err != nil || len(at) != 2 {
+		h.t.Fatalf("%s is not there: %v", css, err)
+	}
+	return at[0], at[1]
+}
+
+// tap taps or clicks what a selector finds.
+func (h *hand) tap(css string) {
+	h.t.Helper()
+	h.actions++
+	x, y := h.place(css)
+	if over := js[string](h, fmt.Sprintf(`((x, y, css) => { const e = document.elementFromPoint(x, y), of = document.querySelector(css);
+		return of.contains(e) || e.contains(of) && e.tagName === "LABEL" ? "" : e.outerHTML.slice(0, 100); })(%v, %v, %q)`, x, y, css)); over != "" {
+		h.t.Fatalf("%s lies under %s", css, over)
+	}
+	if h.touch {
+		h.do(chromedp.TapXY(x, y))
+	} else {
+		h.do(chromedp.MouseClickXY(x, y))
+	}
+	h.rest()
+}
+
+// key strikes a key; all that is said by it has been answered then.
+func (h *hand) key(key string, with ...chromedp.Modifier) {
+	h.t.Helper()
+	h.actions++
+	h.do(chromedp.KeyEvent(key, chromedp.KeyModifiers(with...)))
+	h.rest()
+}
+
+// write types a text into what has the focus.
+func (h *hand) write(text string) {
+	h.t.Helper()
+	h.actions++
+	h.do(chromedp.KeyEvent(text))
+}
+
+// js is what an expression is.
+func js[T any](h *hand, expression string) T {
+	h.t.Helper()
+	value, err := chromedp.Run(h.ctx, chromedp.Evaluate[T](expression))
+	if err != nil {
+		h.t.Fatalf("%s: %v", expression, err)
+	}
+	return value
+}
+
+// state is the journal as it is now.
+func (h *hand) state() *journal.State {
+	h.t.Helper()
+	j, err := journal.OpenAt(h.dir, time.Now)
+	if err != nil {
+		h.t.Fatal(err)
+	}
+	return j.State
+}
+
+// hashOf are the hashes of the files of the drawn past, and the ids on the page.
+func (h *hand) look() *look {
+	h.t.Helper()
+	l, err := lookAt(h.dir)
+	if err != nil {
+		h.t.Fatal(err)
+	}
+	return l
+}
+
+// mostActions is how many actions a build may take.
+const mostActions = 12
+
+// Each of six builds is named, given its four stages, and marked before, after and
+// finished. What is counted: clicks, keys and texts; scrolling is not.
+func TestABuildInTwelveActions(t *testing.T) {
+	h, all := newHand(t, 8, 5)
+	l := h.look()
+	id := map[string]string{} // file → id
+	for _, p := range l.pictures {
+		for _, path := range p.Paths() {
+			id[path[strings.LastIndexAny(path, `/\`)+1:]] = p.id()
+		}
+	}
+	h.open(Root)
+	for b, build := range models {
+		h.actions = 0
+		if b == 0 {
+			h.tap(".groups .open")
+		} else {
+			h.key("n")
+		}
+		h.write(build)
+		h.key(kb.Enter)
+		stage := ""
+		for _, one := range all {
+			if one.build != build || one.stage == stage {
+				continue
+			}
+			if stage != "" { // the first stage goes to all, each further one from a picture on
+				h.tap("#p-" + id[one.file] + " input")
+			}
+			stage = one.stage
+			h.key(js[string](h, fmt.Sprintf(`document.querySelector('[value="stage:%s"]').dataset.keys.slice(-1)`, stage)))
+		}
+		h.tap(`[value="ends"]`)
+		h.tap(`[value^="last:"]`)
+		t.Logf("%s: %d actions", build, h.actions)
+		if h.actions > mostActions {
+			t.Errorf("%s took %d actions", build, h.actions)
+		}
+	}
+	h.isTrue(all)
+}
+
+// isTrue compares what was said with the truth.
+func (h *hand) isTrue(all []truth) {
+	h.t.Helper()
+	l := h.look()
+	by := map[string]*picture{}
+	for _, p := range l.pictures {
+		for _, path := range p.Paths() {
+			by[path[strings.LastIndexAny(path, `/\`)+1:]] = p
+		}
+	}
+	for i, one := range all {
+		p := by[one.file]
+		g := l.of[p]
+		if g.build == nil || g.build.Title != one.build || p.tags.Stage != one.stage {
+			h.t.Fatalf("%s of %s, %s is said to be of %+v", one.file, one.build, one.stage, p.tags)
+		}
+		begins := i == 0 || all[i-1].build+all[i-1].stage != one.build+one.stage
+		ends := i+1 == len(all) || all[i+1].build+all[i+1].stage != one.build+one.stage
+		last := i+1 == len(all) || all[i+1].build != one.build
+		want := ""
+		switch {
+		case last:
+			want = "finished"
+		case begins:
+			want = "before"
+		case ends:
+			want = "after"
+		}
+		if p.tags.Role != want {
+			h.t.Errorf("%s is marked %q, not %q", one.file, p.tags.Role, want)
+		}
+	}
+}
+
+// undone holds that something said changed the state, and that its undo gives the old
+// one back.
+func (h *hand) undone(what string, say, undo func()) {
+	h.t.Helper()
+	before := stateOf(h.t, h.dir)
+	say()
+	h.rest()
+	if stateOf(h.t, h.dir) == before {
+		h.t.Fatalf("%s changed nothing; the page says %q %q", what, js[string](h, `document.getElementById("refused").textContent`),
+			js[string](h, `document.getElementById("told").textContent`))
+	}
+	undo()
+	h.rest()
+	if now := stateOf(h.t, h.dir); now != before {
+		h.t.Fatalf("%s, undone, left\n%s\nnot\n%s", what, now, before)
+	}
+	say()
+	h.rest()
+}
+
+func TestByKeysAlone(t *testing.T) {
+	h, _ := newHand(t, 4, 4)
+	groups := h.look().bands()
+	h.open(groups[0].address())
+	undo := func() { h.key("z", chromedp.ModifierCtrl) }
+	h.undone("a name", func() {
+		if js[string](h, `document.activeElement.id`) != "title" {
+			h.do(chromedp.Focus(chromedp.CSS("#title")))
+		}
+		h.write("Pilot boat")
+		h.key(kb.Enter)
+	}, undo)
+	h.undone("a stage of all", func() { h.key("4") }, undo)
+	count := func(want int) {
+		t.Helper()
+		if n := js[int](h, `document.querySelectorAll(".c :checked").length`); n != want {
+			t.Errorf("%d pictures are chosen, not %d", n, want)
+		}
+	}
+	h.key(kb.ArrowRight)
+	h.key(kb.ArrowRight)
+	h.key(kb.ArrowRight, chromedp.ModifierShift)
+	h.key(kb.ArrowRight, chromedp.ModifierShift)
+	count(3)
+	h.undone("a stage of a range", func() { h.key("5") }, undo)
+	h.key(kb.Home)
+	h.undone("before", func() { h.key("b") }, undo)
+	h.key(kb.PageDown)
+	h.key(kb.PageDown, chromedp.ModifierShift)
+	count(4)
+	h.undone("an evening left out", func() { h.key("x") }, undo)
+	h.key(kb.End)
+	h.undone("finished", func() { h.key("f") }, undo)
+	h.undone("after", func() { h.key("a") }, undo)
+	h.undone("a date", func() {
+		h.key("d")
+		h.write("spring 1998")
+		h.key(kb.Enter)
+	}, undo)
+	h.key(kb.Escape)
+	count(0)
+	h.do(chromedp.Reload())
+	h.rest()
+	h.key(kb.End)
+	before := stateOf(t, h.dir)
+	h.undone("another build from here on", func() {
+		h.key(kb.End)
+		h.key("o")
+		h.write("Other boat")
+		h.key(kb.Enter)
+	}, undo)
+	h.do(chromedp.Reload())
+	h.rest()
+	h.key("u")
+	if now := stateOf(t, h.dir); now != before {
+		t.Error("after a reload what was said last is not undone")
+	}
+}
+
+func TestByTouchAlone(t *testing.T) {
+	h, _ := newHand(t, 4, 4)
+	h.touch = true
+	h.do(chromedp.EmulateViewport(390, 800, chromedp.EmulateMobile, chromedp.EmulateTouch))
+	groups := h.look().bands()
+	cell := func(i int) string { return "#p-" + groups[0].pictures[i].id() + " input" }
+	h.open(groups[0].address())
+	undo := func() { h.tap("#told button") }
+	h.undone("a name", func() {
+		h.tap("#title")
+		h.write("Pilot boat")
+		h.tap(`[value="name"]`)
+	}, undo)
+	count := func(want int) {
+		t.Helper()
+		if n := js[int](h, `document.querySelectorAll(".c :checked").length`); n != want {
+			t.Errorf("%d pictures are chosen, not %d", n, want)
+		}
+	}
+	h.tap(cell(2))
+	if n := js[int](h, `document.querySelectorAll(".ahead").length`); n != len(groups[0].pictures)-3 {
+		t.Errorf("an open range takes in %d more", n)
+	}
+	h.undone("a stage from here on", func() { h.tap(`[value="stage:clean"]`) }, undo)
+	h.tap(cell(2))
+	h.tap(cell(4))
+	count(3)
+	h.undone("a stage of a range", func() { h.tap(`[value="stage:paint"]`) }, undo)
+	h.tap(cell(6))
+	h.undone("a mark", func() { h.tap(`[value="role:before"]`) }, undo)
+	h.tap(cell(6)) // opens a range, closes it with one picture, chooses nothing
+	h.tap(cell(6))
+	count(1)
+	h.tap(cell(6))
+	count(0)
+	if !js[bool](h, `document.body.classList.contains("choosing")`) {
+		h.tap("#open")
+	}
+	h.tap(".else summary")
+	h.tap("#taps")
+	h.undone("a picture left out by one tap", func() { h.tap(cell(7)) }, undo)
+	h.undone("and brought back by another", func() { h.tap(cell(7)) }, undo)
+	h.tap("#open")
+	h.tap("#taps")
+	h.undone("an evening left out", func() { h.tap(`[value^="outevening:"]`) }, undo)
+	h.undone("the next group merged", func() { h.tap(".sayit button") }, undo)
+	h.open(groups[2].address())
+	h.undone("all of a likely build left out", func() { h.tap(`[value="outall"]`) }, undo)
+	if small := js[[]string](h, `Array.from(document.querySelectorAll("button, select, .top a, .wide, summary, input:not([type=hidden]), .c"))
+		.filter(e => e.getClientRects().length && !e.classList.contains("unseen"))
+		.filter(e => { const r = e.getBoundingClientRect(), least = e.classList.contains("c") ? 64 : 43.9; return r.height < least || (r.width < least && e.tagName !== "A"); })
+		.map(e => e.outerHTML.slice(0, 80))`); len(small) > 0 {
+		t.Errorf("too small for a finger: %v", small)
+	}
+	if wide := js[float64](h, `document.documentElement.scrollWidth`); wide > 390 {
+		t.Errorf("the page is %v wide", wide)
+	}
+}
+
+// By mouse, a drag chooses a range, Shift and a click another.
+func TestDrag(t *testing.T) {
+	h, _ := newHand(t, 4, 4)
+	g := h.look().bands()[0]
+	h.open(g.address())
+	cell := func(i int) string { return "#p-" + g.pictures[i].id() + " input" }
+	x1, y1 := h.place(cell(1))
+	at := js[[]float64](h, fmt.Sprintf(`(r => [r.x + r.width / 2, r.y + r.height / 2])(document.querySelector(%q).getBoundingClientRect())`, cell(3)))
+	h.do(chromedp.DragAndDropXY(x1, y1, at[0], at[1], 5))
+	h.rest()
+	count := func(want int) {
+		t.Helper()
+		if n := js[int](h, `document.querySelectorAll(".c :checked").length`); n != want {
+			t.Errorf("%d pictures are chosen, not %d", n, want)
+		}
+	}
+	count(3)
+	x, y := h.place(cell(6))
+	h.do(chromedp.MouseClickXY(x, y, chromedp.ButtonModifiers(chromedp.ModifierShift)))
+	h.rest()
+	count(6)
+	if asked := js[[]string](h, `performance.getEntriesByType("resource").map(e => e.name).filter(n => !n.startsWith(location.origin))`); len(asked) > 0 {
+		t.Errorf("elsewhere it asked for %v", asked)
+	}
+}

@@ -1,0 +1,313 @@
+// Tests of the pages as they are asked: what they show, what may be said and by whom.
+
+package past
+
+import (
+	"fmt"
+	"maps"
+	"net/http"
+	"net/http/httptest"
+	"net/url"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"rakelight/journal"
+)
+
+// tried are pages that are asked without a browser.
+type tried struct {
+	*testing.T
+	*Pages
+	dir string
+}
+
+func try(t *testing.T, evenings, each int) (*tried, string, []truth) {
+	dir, pictures, all := looked(t, evenings, each)
+	return &tried{t, newPages(t, dir), dir}, pictures, all
+}
+
+func (p *tried) get(address string) string {
+	p.Helper()
+	w := asks(p.Handler(), httptest.NewRequest(http.MethodGet, address, nil))
+	if w.Code != http.StatusOK {
+		p.Fatalf("%s: %d, %s", address, w.Code, w.Body)
+	}
+	return w.Body.String()
+}
+
+func (p *tried) post(address string, fields url.Values) (int, string) {
+	p.Helper()
+	if fields.Get("once") == "" {
+		fields.Set("once", newID())
+	}
+	r := httptest.NewRequest(http.MethodPost, address, strings.NewReader(fields.Encode()))
+	r.Header.Set("Content-Type", "application/x-www-form-urlencoded")
+	w := asks(p.Handler(), r)
+	return w.Code, w.Body.String()
+}
+
+func (p *tried) now() *look {
+	p.Helper()
+	a, err := p.ask(httptest.NewRequest(http.MethodGet, Root, nil))
+	if err != nil {
+		p.Fatal(err)
+	}
+	return a.look
+}
+
+func (p *tried) said(fields url.Values) {
+	p.Helper()
+	if code, body := p.post(Root+"say", maps.Clone(fields)); code != http.StatusSeeOther {
+		_, why, _ := strings.Cut(body, `role="alert">`)
+		p.Fatalf("%v: %d, %s", fields, code, why[:min(300, len(why))])
+	}
+}
+
+// Without a script each saying is a form, and each can be taken back.
+func TestSayings(t *testing.T) {
+	p, _, _ := try(t, 4, 3)
+	l := p.now()
+	if n := len(l.bands()); n != 6 {
+		t.Fatalf("%d likely builds", n)
+	}
+	if n := l.pictures[1].alike(); n != 2 {
+		t.Errorf("a picture that is there twice counts %d", n)
+	}
+	of := l.bands()[0].id()
+	state := func() string { return stateOf(t, p.dir) }
+	one, two := l.bands()[0].pictures[0].id(), l.bands()[0].pictures[4].id()
+	type saying struct {
+		name   string
+		fields url.Values
+	}
+	for _, s := range []saying{
+		{"name", url.Values{"do": {"name"}, "title": {" Pilot  boat "}, "of": {of}}},
+		{"merge", url.Values{"do": {"build"}, "build": {"pilot-boat"}, "and": {l.bands()[1].id()}, "of": {of}}},
+		{"split", url.Values{"do": {"name"}, "title": {"Other boat"}, "of": {of}, "p": {one + "," + two}}},
+		{"stage", url.Values{"do": {"stage:clean"}, "of": {of}, "p": {two}}},
+		{"stage of all", url.Values{"do": {"stage:cut"}, "of": {of}}},
+		{"evening", url.Values{"do": {"stage:paint"}, "of": {l.bands()[0].pictures[1].id()}, "e": {"2019-02-03"}}},
+		{"before", url.Values{"do": {"role:before"}, "p": {one}}},
+		{"no mark", url.Values{"do": {"role:"}, "p": {one}}},
+		{"finished", url.Values{"do": {"last:" + two}}},
+		{"ends", url.Values{"do": {"ends"}, "of": {l.bands()[1].id()}}},
+		{"date", url.Values{"do": {"date"}, "p": {one}, "when": {"spring 1998"}}},
+		{"out", url.Values{"do": {"out:" + two}}},
+		{"in", url.Values{"do": {"in:" + two}}},
+		{"evening out", url.Values{"do": {"outevening:2019-02-03"}, "of": {l.bands()[0].pictures[1].id()}}},
+		{"all out", url.Values{"do": {"outall"}, "of": {l.bands()[2].id()}}},
+	} {
+		if s.name == "ends" {
+			p.said(url.Values{"do": {"stage:cut"}, "of": {l.bands()[1].id()}})
+		}
+		before := state()
+		p.said(s.fields)
+		if state() == before {
+			t.Errorf("%s changed nothing", s.name)
+		}
+		last := p.lastSaid()
+		if last.Back || last.Words == "" {
+			t.Errorf("%s is listed as %+v", s.name, last)
+		}
+		p.said(url.Values{"do": {"undo"}, "record": {last.Record}})
+		if now := state(); now != before {
+			t.Errorf("%s, taken back, left\n%s\nnot\n%s", s.name, now, before)
+		}
+		p.said(s.fields)
+	}
+}
+
+func (p *tried) lastSaid() saidLine {
+	p.Helper()
+	a, err := p.ask(httptest.NewRequest(http.MethodGet, Root, nil))
+	if err != nil {
+		p.Fatal(err)
+	}
+	for _, line := range a.saidLast() {
+		if !line.Back {
+			return line
+		}
+	}
+	p.Fatal("nothing is listed")
+	return saidLine{}
+}
+
+// stateOf is what is said of old pictures, and which builds there are.
+func stateOf(t *testing.T, dir string) string {
+	t.Helper()
+	j, err := journal.OpenAt(dir, time.Now)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var b strings.Builder
+	for _, one := range j.State.Builds {
+		b.WriteString(one.ID + "\n")
+	}
+	for _, s := range j.State.Past {
+		s.Records = nil
+		b.WriteString(strings.ReplaceAll(fmt.Sprintf("%+v", s), "\n", " ") + "\n")
+	}
+	return b.String()
+}
+
+// What is sent twice is written once.
+func TestSaidTwice(t *testing.T) {
+	p, _, _ := try(t, 4, 2)
+	fields := url.Values{"do": {"name"}, "title": {"Pilot boat"}, "of": {p.now().bands()[0].id()}, "once": {newID()}}
+	p.said(fields)
+	p.said(fields)
+	if b := p.now().state.Builds; len(b) != 1 {
+		t.Errorf("%d builds", len(b))
+	}
+}
+
+func TestRefusals(t *testing.T) {
+	p, _, _ := try(t, 4, 2)
+	of := p.now().bands()[0].id()
+	for want, fields := range map[string]url.Values{
+		"has no title":          {"do": {"name"}, "of": {of}},
+		"of no build yet":       {"do": {"stage:cut"}, "of": {of}},
+		"no picture is chosen":  {"do": {"role:before"}, "of": {of}},
+		"says no day":           {"do": {"date"}, "p": {of}, "when": {"once upon a time"}},
+		"cannot be said here":   {"do": {"sing"}},
+		"nothing is said":       {"do": {"enter"}, "of": {of}},
+		"no build is chosen":    {"do": {"build"}, "of": {of}},
+		"nothing to undo":       {"do": {"undo"}},
+		"no name for a folder":  {"do": {"name"}, "title": {"…"}, "of": {of}},
+		"not proposed any more": {"do": {"clock"}},
+	} {
+		fields.Set("back", Root+"sheet?of="+of)
+		if code, body := p.post(Root+"say", fields); code != http.StatusConflict || !strings.Contains(body, want) || !strings.Contains(body, `id="sheet"`) {
+			t.Errorf("%v: %d, without %q", fields, code, want)
+		}
+	}
+	if s := stateOf(t, p.dir); s != "" {
+		t.Errorf("something was written: %s", s)
+	}
+}
+
+func TestFolders(t *testing.T) {
+	p, pictures, _ := try(t, 4, 2)
+	for want, folder := range map[string]string{
+		"no folder is named": " ", "is no whole path": "old phone", "is not there": pictures + "-gone", "is no folder": filepath.Join(pictures, "IMG_00001.JPG"),
+	} {
+		if code, body := p.post(Root+"look", url.Values{"folder": {folder}}); code != http.StatusConflict || !strings.Contains(body, want) {
+			t.Errorf("%q: %d, without %q", folder, code, want)
+		}
+	}
+	p.post(Root+"look", url.Values{"folder": {p.dir}})
+	if line := p.ended(); !strings.Contains(line.Fault, "the journal's own folder") {
+		t.Errorf("the journal itself: %+v", line)
+	}
+	more := filepath.Join(p.Home, "more")
+	draw(t, more, 1, 1)
+	p.post(Root+"look", url.Values{"folder": {`"~/more"`}})
+	if line := p.ended(); line.Fault != "" || line.Done == 0 {
+		t.Errorf("more: %+v", line)
+	}
+	listed := `name="folder" value="` + more
+	if !strings.Contains(p.get(Root), listed) {
+		t.Error("the folder is not listed")
+	}
+	p.post(Root+"forget", url.Values{"folder": {more}})
+	if strings.Contains(p.get(Root), listed) {
+		t.Error("the folder is listed still")
+	}
+}
+
+// ended is what went on, once it has ended.
+func (p *tried) ended() *workLine {
+	p.Helper()
+	for range 2000 {
+		if line := p.work.line(false); line != nil && !line.Runs {
+			return line
+		}
+		time.Sleep(5 * time.Millisecond)
+	}
+	p.Fatal("it goes on and on")
+	return nil
+}
+
+func TestBringIn(t *testing.T) {
+	p, pictures, _ := try(t, 4, 3)
+	l := p.now()
+	of := l.bands()[0]
+	p.said(url.Values{"do": {"name"}, "title": {"Pilot boat"}, "of": {of.id()}})
+	p.said(url.Values{"do": {"out:" + of.pictures[2].id()}})
+	gone := of.pictures[3]
+	for _, path := range gone.Paths() { // the disk was unplugged
+		if err := os.Rename(path, path+"-away"); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if n := len(p.now().state.Photos); n != 0 {
+		t.Fatalf("%d photos before anything is brought in", n)
+	}
+	if page := p.get(of.address()); !strings.Contains(page, "Bring in 11 pictures") {
+		t.Error("what would be copied is not told")
+	}
+	if code, _ := p.post(Root+"bring", url.Values{"build": {"pilot-boat"}}); code != http.StatusSeeOther {
+		t.Fatal(code)
+	}
+	line := p.ended()
+	if line.Fault != "" || len(line.Left) != 1 || !strings.Contains(line.Left[0].Why, "not there any more") || line.Page == "" {
+		t.Errorf("%+v", line)
+	}
+	if n := len(p.now().state.Photos); n != 10 {
+		t.Errorf("%d photos", n)
+	}
+	if page := p.get(of.address()); !strings.Contains(page, "10 in the journal") || !strings.Contains(page, "Bring in 1 picture,") {
+		t.Error("the sheet does not tell what was brought in")
+	}
+	for _, path := range gone.Paths() {
+		if err := os.Rename(path+"-away", path); err != nil {
+			t.Fatal(err)
+		}
+	}
+	p.post(Root+"bring", url.Values{"build": {"pilot-boat"}})
+	if line := p.ended(); len(line.Left) != 0 || len(p.now().state.Photos) != 11 {
+		t.Errorf("plugged in again: %+v", line)
+	}
+	if _, body := p.post(Root+"bring", url.Values{"build": {"pilot-boat"}}); !strings.Contains(body, "nothing to bring in") {
+		t.Error("brought in twice")
+	}
+	_ = pictures
+}
+
+// The cache can be thrown away: what was said stands, and the pictures are read again.
+func TestCacheThrownAway(t *testing.T) {
+	p, pictures, _ := try(t, 4, 2)
+	of := p.now().bands()[0]
+	p.said(url.Values{"do": {"name"}, "title": {"Pilot boat"}, "of": {of.id()}})
+	if err := os.RemoveAll(filepath.Join(p.dir, ".cache")); err != nil {
+		t.Fatal(err)
+	}
+	if page := p.get(Root); !strings.Contains(page, "Name the folders") {
+		t.Error("the page without a survey does not ask for folders")
+	}
+	if page := p.get(of.address()); !strings.Contains(page, "of no folder that is looked through") {
+		t.Error("the sheet of pictures that are not known")
+	}
+	p.post(Root+"look", url.Values{"folder": {pictures}})
+	p.ended()
+	if g := p.now().named(of.id()); g == nil || g.build == nil || g.build.ID != "pilot-boat" {
+		t.Error("what was said is lost")
+	}
+}
+
+// No page holds a script or a style within, or asks for anything elsewhere.
+func TestPagesAskNobodyElse(t *testing.T) {
+	p, _, _ := try(t, 4, 2)
+	of := p.now().bands()[0]
+	for _, address := range []string{Root, of.address()} {
+		page := p.get(address)
+		for _, bad := range []string{"<style", " style=", "onclick", "http://", "https://", "<script>"} {
+			if strings.Contains(page, bad) {
+				t.Errorf("%s holds %s", address, bad)
+			}
+		}
+	}
+}

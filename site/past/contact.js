@@ -1,0 +1,416 @@
+// The contact sheet with keys, drag and taps. Pictures are chosen like this: the first
+// one tapped opens a range that goes on to the end of its stage, the next one tapped
+// ends it. A stage goes to the range, a mark to the picture that opened it.
+(function () {
+  "use strict";
+  var cells = [], at = -1, anchor = -1, chosen = null; // chosen: null = open at anchor, else a list of places
+  var spent = false; // something was said of what is chosen: the next tap begins anew
+  var leaving = false, keysOn = true, field = "", busy = false, queue = [];
+
+  function el(id) { return document.getElementById(id); }
+  function all(what, where) { return Array.prototype.slice.call((where || document).querySelectorAll(what)); }
+  function stored(key, value) {
+    try {
+      if (value !== undefined) { localStorage.setItem(key, value); }
+      return localStorage.getItem(key);
+    } catch (e) { return null; }
+  }
+  function input(i) { return cells[i].querySelector("input"); }
+  function isOut(i) { return cells[i].classList.contains("out"); }
+  function pictures(n) { return n === 1 ? "1 picture" : n + " pictures"; }
+
+  // rangeOf is what an open range takes in: from its picture to the end of its stage.
+  function rangeOf(from) {
+    var list = [], stage = cells[from].dataset.stage;
+    for (var i = from; i < cells.length; i++) {
+      if (isOut(i)) { continue; }
+      if (cells[i].dataset.stage !== stage) { break; }
+      list.push(i);
+    }
+    return list.length ? list : [from];
+  }
+  function between(a, b) {
+    var list = [];
+    for (var i = Math.min(a, b); i <= Math.max(a, b); i++) { list.push(i); }
+    return list;
+  }
+
+  function show() {
+    var open = anchor >= 0 && !chosen ? rangeOf(anchor) : [];
+    var on = chosen || (anchor >= 0 ? [anchor] : []);
+    cells.forEach(function (c, i) {
+      input(i).checked = on.indexOf(i) >= 0;
+      c.classList.toggle("ahead", open.indexOf(i) > 0);
+    });
+    var words;
+    if (anchor < 0 && !chosen) {
+      words = el("stages") ? "Nothing chosen: a stage goes to all " + pictures(cells.filter(function (c, i) { return !isOut(i); }).length) + "."
+        : "Name all of these, or choose from which to which.";
+    } else if (chosen) {
+      words = pictures(chosen.length) + " chosen.";
+      if (chosen.length === 1) { words = input(chosen[0]).getAttribute("aria-label") + ". " + words; }
+    } else {
+      var stage = el("stages") && cells[anchor].dataset.stage ? " of its stage" : "";
+      words = input(anchor).getAttribute("aria-label") + ". A mark goes to it" +
+        (open.length > 1 ? ", a stage to " + pictures(open.length) + " to the end" + stage + ". Tap the last one to end sooner." : ".");
+    }
+    var about = anchor >= 0 ? cells[anchor].dataset.about : "";
+    el("chosen").textContent = words;
+    if (about) { var small = document.createElement("small"); small.textContent = about; el("chosen").append(" ", small); }
+    document.body.classList.toggle("choosing", anchor >= 0 || !!chosen);
+    document.body.classList.toggle("picked", anchor >= 0 || !!chosen);
+    expand();
+  }
+  function expand() {
+    var button = el("open");
+    if (button) { button.setAttribute("aria-expanded", document.body.classList.contains("choosing") ? "true" : "false"); }
+  }
+
+  function go(i) { // makes a picture the one that Tab comes back to
+    if (at >= 0 && cells[at]) { input(at).tabIndex = -1; }
+    at = i;
+    input(i).tabIndex = 0;
+  }
+  function choose(a, b) { spent = false; anchor = a; chosen = between(a, b); show(); }
+  function nothing() { spent = false; anchor = -1; chosen = null; show(); }
+  function tap(i, event) {
+    go(i);
+    if (leaving) { say({ do: (isOut(i) ? "in:" : "out:") + input(i).value }); return; }
+    if (event && event.shiftKey && anchor >= 0) { choose(anchor, i); return; }
+    if (event && (event.ctrlKey || event.metaKey)) {
+      var list = chosen || (anchor >= 0 ? [anchor] : []);
+      chosen = list.indexOf(i) >= 0 ? list.filter(function (k) { return k !== i; }) : list.concat([i]);
+      if (chosen.length === 0) { nothing(); return; }
+      anchor = i;
+    } else if (anchor >= 0 && !chosen && !spent) {
+      chosen = between(anchor, i);
+    } else if (chosen && chosen.length === 1 && chosen[0] === i && !spent) {
+      nothing();
+      return;
+    } else {
+      anchor = i;
+      chosen = null;
+    }
+    spent = false;
+    show();
+  }
+
+  // Moving by keys.
+  function evening(i) { return cells[i].closest(".evening"); }
+  function row(i, step) {
+    var here = cells[i].getBoundingClientRect(), best = -1, top = null, near = 40; // px within which tops are of one row
+    for (var k = i + step; k >= 0 && k < cells.length; k += step) {
+      var r = cells[k].getBoundingClientRect();
+      if (step > 0 ? r.top <= here.top + near : r.top >= here.top - near) { continue; }
+      if (top === null) { top = r.top; }
+      if (Math.abs(r.top - top) > near) { break; }
+      var off = Math.abs(r.left + r.width / 2 - here.left - here.width / 2);
+      var was = best < 0 ? Infinity : Math.abs(cells[best].getBoundingClientRect().left + cells[best].getBoundingClientRect().width / 2 - here.left - here.width / 2);
+      if (off < was) { best = k; }
+    }
+    return best < 0 ? i : best;
+  }
+  function byEvening(i, step, last) {
+    var k = i;
+    if (last) { // extending: to the end of this evening, then of the next
+      while (k + 1 < cells.length && evening(k + 1) === evening(i)) { k++; }
+      if (k === i && k + 1 < cells.length) { return byEvening(i + 1, step, true); }
+      return k;
+    }
+    while (k >= 0 && k < cells.length && evening(k) === evening(i)) { k += step; }
+    if (k < 0) { return 0; }
+    if (k >= cells.length) { return cells.length - 1; }
+    while (step < 0 && k > 0 && evening(k - 1) === evening(k)) { k--; }
+    return k;
+  }
+  function moved(key, i, shift) {
+    switch (key) {
+      case "ArrowRight": return Math.min(cells.length - 1, i + 1);
+      case "ArrowLeft": return Math.max(0, i - 1);
+      case "ArrowDown": return row(i, 1);
+      case "ArrowUp": return row(i, -1);
+      case "Home": return 0;
+      case "End": return cells.length - 1;
+      case "PageDown": return byEvening(i, 1, shift);
+      case "PageUp": return byEvening(i, -1, false);
+    }
+    return -1;
+  }
+
+  // What is said.
+  function values(list) { return list.filter(function (i) { return i >= 0; }).map(function (i) { return input(i).value; }).join(","); }
+  function forRange() { return chosen || (anchor >= 0 ? rangeOf(anchor) : []); }
+  function forMark() { return chosen || (anchor >= 0 ? [anchor] : []); }
+
+  function press(button) {
+    var what = button.value.split(":")[0], fields = { do: button.value }, form = el("sheet");
+    ["title", "build", "when"].forEach(function (name) {
+      if (form.elements[name]) { fields[name] = form.elements[name].value; }
+    });
+    var list = ["stage", "name", "build"].indexOf(what) >= 0 ? forRange() : forMark();
+    if (["role", "out", "in", "date"].indexOf(what) >= 0 && list.length === 0) {
+      refuse("No picture is chosen: choose one, or the first and the last of several");
+      return;
+    }
+    if ((what === "name" || what === "build") && el("stages") && list.length === 0) {
+      refuse("No picture is chosen: choose where the other build begins");
+      return;
+    }
+    if (["outall", "outevening", "inevening", "ends", "last"].indexOf(what) < 0 && list.length) { fields.p = values(list); }
+    spent = true;
+    say(fields);
+  }
+
+  function newID() {
+    var bytes = new Uint8Array(16);
+    crypto.getRandomValues(bytes);
+    return Array.prototype.map.call(bytes, function (b) { return (b < 16 ? "0" : "") + b.toString(16); }).join("");
+  }
+  function say(fields) {
+    var body = new URLSearchParams(fields);
+    body.set("once", newID());
+    if (!body.has("of")) { body.set("of", el("sheet").elements.of.value); }
+    queue.push(body);
+    send();
+  }
+  // send sends what was said, one after the other, so that keys may be struck faster
+  // than the journal answers.
+  function send() {
+    if (busy || queue.length === 0) { return; }
+    busy = true;
+    document.body.setAttribute("aria-busy", "true");
+    var body = queue[0];
+    fetch("/past/say", { method: "POST", body: body, credentials: "same-origin",
+      headers: { "Accept": "application/json", "X-Form": document.body.dataset.form } }).then(function (response) {
+      var why = response.headers.get("X-Refused");
+      if (why === "form" && !body.has("again")) { // the page is of an earlier run of the program
+        body.set("again", "1");
+        return load().then(function (page) { document.body.dataset.form = page.body.dataset.form; });
+      }
+      if (why === "rate") { return new Promise(function (done) { setTimeout(done, 2000); }); }
+      queue.shift();
+      if (why) { refuse("This was not taken here: open the address that the terminal shows"); return null; }
+      return response.json().then(function (answer) {
+        if (!response.ok) { refuse(answer.Words + (answer.Hint ? "; " + answer.Hint : "")); return null; }
+        tell(answer);
+        return queue.length ? null : load().then(renew);
+      });
+    }).catch(function () {
+      queue.shift();
+      refuse("This was not written: the program does not answer. Is it still running?");
+    }).then(function () {
+      busy = false;
+      if (queue.length) { send(); } else { document.body.removeAttribute("aria-busy"); }
+    });
+  }
+  function load() {
+    return fetch(location.href, { credentials: "same-origin" }).then(function (r) { return r.text(); }).then(function (text) {
+      return new DOMParser().parseFromString(text, "text/html");
+    });
+  }
+
+  // renew takes over the page as it is now, without moving a picture that stays.
+  function renew(page) {
+    var there = all(".c", page);
+    document.body.dataset.form = page.body.dataset.form;
+    document.title = page.title;
+    var same = there.length === cells.length && !el("stages") === !page.getElementById("stages") &&
+      there.every(function (c, i) { return c.id === cells[i].id; });
+    if (!same) {
+      var y = window.scrollY;
+      document.querySelector("main").replaceWith(document.adoptNode(page.querySelector("main")));
+      document.querySelector(".top").replaceWith(document.adoptNode(page.querySelector(".top")));
+      begin();
+      window.scrollTo(0, y);
+      if (document.activeElement === document.body) { el("chosen").focus(); }
+      return;
+    }
+    there.forEach(function (c, i) {
+      var mine = cells[i];
+      mine.className = c.className;
+      mine.dataset.stage = c.dataset.stage;
+      input(i).setAttribute("aria-label", c.querySelector("input").getAttribute("aria-label"));
+      mine.querySelector(".cap").replaceWith(document.adoptNode(c.querySelector(".cap")));
+    });
+    all(".evening").forEach(function (e) { // what it can be told, left out or brought back
+      var now = page.getElementById(e.id);
+      if (now) { e.querySelector(".when .quiet").replaceWith(document.adoptNode(now.querySelector(".when .quiet"))); }
+    });
+    ["head", "said", "ends"].forEach(function (id) {
+      var old = el(id), now = page.getElementById(id);
+      if (old && now) { old.replaceWith(document.adoptNode(now)); }
+    });
+    var title = el("title"), when = el("when");
+    if (title && el("stages")) { title.value = ""; }
+    if (when) { when.value = ""; }
+    show();
+  }
+
+  function undoForm() { return document.querySelector("#said .undo"); }
+  function undo(form) {
+    if (!form) { refuse("There is nothing to undo"); return; }
+    say({ do: "undo", record: form.elements.record.value });
+  }
+  function tell(answer) {
+    var box = el("told"), words = document.createElement("span");
+    words.textContent = [answer.Words].concat(answer.Remark || []).join(" ");
+    el("refused").replaceChildren();
+    box.replaceChildren(words);
+    if (answer.Undo) {
+      var button = document.createElement("button");
+      button.type = "button";
+      button.textContent = "Undo";
+      button.addEventListener("click", function () { say({ do: "undo", record: answer.Undo }); });
+      box.append(button);
+    }
+  }
+  function refuse(words) {
+    el("told").replaceChildren();
+    el("refused").textContent = words;
+  }
+
+  // begin takes over a page that was just loaded or put in.
+  function begin() {
+    cells = all(".c");
+    at = anchor = -1;
+    chosen = null;
+    if (!el("sheet")) { return; }
+    cells.forEach(function (c, i) { input(i).checked = false; input(i).tabIndex = i ? -1 : 0; });
+    if (cells.length) { at = 0; }
+    all(".all").forEach(function (l) { l.remove(); });
+    all("#taps, .keys").forEach(function (b) { b.hidden = false; });
+    all(".whole").forEach(function (b) { b.disabled = false; b.title = "Choose all of it"; });
+    all(".else").forEach(function (d) { d.open = !el("stages") && !window.matchMedia("(max-width: 62rem)").matches; });
+    el("chosen").tabIndex = -1;
+    keysOn = stored("rakelight-past-keys") !== "off";
+    if (el("keys")) { el("keys").setAttribute("aria-pressed", keysOn ? "true" : "false"); }
+    if (el("taps")) { el("taps").setAttribute("aria-pressed", leaving ? "true" : "false"); }
+    document.body.classList.toggle("leaving", leaving);
+    show();
+    var title = el("title");
+    if (title && !el("stages") && title.autofocus) { title.focus({ preventScroll: true }); title.select(); }
+  }
+
+  var drag = null, dragged = false;
+  document.addEventListener("pointerdown", function (event) {
+    var c = event.target.closest(".c");
+    dragged = false;
+    drag = c && event.pointerType !== "touch" && event.button === 0 && !leaving ? cells.indexOf(c) : null;
+  });
+  document.addEventListener("pointermove", function (event) {
+    if (drag === null || !(event.buttons & 1)) { return; }
+    var over = document.elementFromPoint(event.clientX, event.clientY), c = over && over.closest(".c");
+    if (!c) { return; }
+    var i = cells.indexOf(c);
+    if (i < 0 || i === drag && !dragged) { return; }
+    dragged = true;
+    go(i);
+    choose(drag, i);
+  });
+  document.addEventListener("pointerup", function () { drag = null; });
+
+  document.addEventListener("click", function (event) {
+    var c = event.target.closest(".c"), button = event.target.closest("button");
+    if (c) {
+      event.preventDefault();
+      if (dragged) { dragged = false; setTimeout(show, 0); return; }
+      var i = cells.indexOf(c), keys = { shiftKey: event.shiftKey, ctrlKey: event.ctrlKey, metaKey: event.metaKey };
+      setTimeout(function () { tap(i, keys); }, 0); // a box that was clicked gets its old state back first
+      return;
+    }
+    if (!button) { return; }
+    if (button.id === "taps") {
+      leaving = !leaving;
+      nothing();
+      button.setAttribute("aria-pressed", leaving ? "true" : "false");
+      document.body.classList.toggle("leaving", leaving);
+      tell({ Words: leaving ? "Each tap on a picture leaves it out, or brings it back." : "Taps choose pictures." });
+    } else if (button.id === "keys") {
+      keysOn = !keysOn;
+      stored("rakelight-past-keys", keysOn ? "on" : "off");
+      button.setAttribute("aria-pressed", keysOn ? "true" : "false");
+    } else if (button.id === "open") {
+      document.body.classList.toggle("choosing");
+      expand();
+    } else if (button.classList.contains("whole")) {
+      var list = all(".c", button.closest(".evening")).map(function (one) { return cells.indexOf(one); });
+      go(list[0]);
+      choose(list[0], list[list.length - 1]);
+    }
+  });
+
+  document.addEventListener("submit", function (event) {
+    var form = event.target;
+    if (form.id === "sheet") {
+      event.preventDefault();
+      press(event.submitter || form.querySelector("button"));
+    } else if (form.classList.contains("undo")) {
+      event.preventDefault();
+      undo(form);
+    } else if (form.classList.contains("sayit")) {
+      event.preventDefault();
+      var fields = new FormData(form);
+      say({ do: fields.get("do"), build: fields.get("build"), and: fields.get("and") });
+    }
+  });
+
+  document.addEventListener("keydown", function (event) {
+    if ((event.ctrlKey || event.metaKey) && !event.shiftKey && !event.altKey && event.key.toLowerCase() === "z") {
+      if (event.target.matches("input:not([type=checkbox]), textarea") && event.target.value !== event.target.defaultValue) { return; }
+      event.preventDefault();
+      undo(undoForm());
+      return;
+    }
+    var text = event.target.matches("input:not([type=checkbox]), select, textarea");
+    if (text) {
+      if (event.key === "Escape") { event.target.blur(); nothing(); }
+      if (event.key === "Enter" && event.target.closest("#sheet") && event.target.matches("input")) {
+        event.preventDefault();
+        press({ value: event.target.id === "when" ? "date" : "name" });
+        event.target.blur();
+      }
+      return;
+    }
+    if (event.ctrlKey || event.metaKey || event.altKey || !cells.length) { return; }
+    var i = moved(event.key, Math.max(at, 0), event.shiftKey);
+    var inSheet = event.target.closest(".c"), free = event.target === document.body || event.target.id === "chosen";
+    if (i >= 0 && (inSheet || free)) {
+      event.preventDefault();
+      var from = anchor >= 0 ? anchor : Math.max(at, 0);
+      if (free && !event.shiftKey && anchor < 0 && at <= 0 && event.key.indexOf("Arrow") === 0) { i = Math.max(at, 0); }
+      go(i);
+      input(i).focus({ preventScroll: true });
+      cells[i].scrollIntoView({ block: "nearest" });
+      if (event.shiftKey) { choose(from, i); } else { spent = false; anchor = i; chosen = null; show(); }
+      return;
+    }
+    if (inSheet && (event.key === " " || event.key === "Enter")) {
+      event.preventDefault();
+      tap(cells.indexOf(inSheet), null);
+    } else if (event.key === "Escape") {
+      nothing();
+    } else if (keysOn && event.key.length === 1 && !event.shiftKey) {
+      var key = event.key.toLowerCase();
+      if (key === "n" && el("next")) { location.assign(el("next").href); return; }
+      if (key === "u") { undo(undoForm()); return; }
+      if (key === "d" || key === "o") {
+        event.preventDefault();
+        all(".else").forEach(function (d) { d.open = true; });
+        document.body.classList.add("choosing");
+        field = key === "d" ? "when" : "title"; // once the key is up, so that its letter is not typed into it
+        return;
+      }
+      var button = all("[data-keys]").filter(function (b) { return b.dataset.keys.indexOf(key) >= 0; })[0];
+      if (button) { event.preventDefault(); press(button); }
+    }
+  });
+
+  document.addEventListener("keyup", function () {
+    if (field && el(field)) { el(field).focus(); }
+    field = "";
+  });
+
+  all(".foot").forEach(function (f) { f.hidden = false; });
+  document.documentElement.classList.add("scripts");
+  begin();
+})();
