@@ -16,7 +16,6 @@ import (
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
 
-	"rakelight/journal"
 	"rakelight/render/guard"
 )
 
