@@ -63,7 +63,10 @@
   }
   function expand() {
     var button = el("open");
-    if (button) { button.setAttribute("aria-expanded", document.body.classList.contains("choosing") ? "true" : "false"); }
+    if (!button) { return; }
+    var is = document.body.classList.contains("choosing");
+    button.setAttribute("aria-expanded", is ? "true" : "false");
+    button.textContent = is ? "Close" : "Stage, mark, more";
   }
 
   function go(i) { // makes a picture the one that Tab comes back to
@@ -93,6 +96,7 @@
     }
     spent = false;
     show();
+    cells[i].scrollIntoView({ block: "nearest" }); // not below what was opened
   }
 
   // Moving by keys.
