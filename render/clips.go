@@ -42,7 +42,8 @@ type moving struct {
 var (
 	played   = map[string]bool{"avc1": true, "avc3": true, "av01": true, "vp08": true, "vp09": true}
 	packings = map[string]string{"hvc1": "HEVC", "hev1": "HEVC", "dvh1": "HEVC", "dvhe": "HEVC", "ap4h": "ProRes",
-		"ap4x": "ProRes", "apch": "ProRes", "apcn": "ProRes", "apcs": "ProRes", "apco": "ProRes", "mp4v": "MPEG-4 Part 2",
+		"ap4x": "ProRes", "apch": "ProRes", "apcn": "ProRes", "apcs": "ProRes", "apco": "ProRes",
+		"mp4v": "MPEG-4 Part 2",
 		"jpeg": "motion JPEG", "mjpa": "motion JPEG", "mjpb": "motion JPEG", "s263": "H.263", "SVQ1": "Sorenson Video",
 		"SVQ3": "Sorenson Video"}
 )

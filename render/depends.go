@@ -105,7 +105,8 @@ func (b *build) headDigest() digest {
 func (v *view) saidDigest() digest {
 	s := *v.State
 	s.Photos, s.Diary, s.Builds = nil, nil, nil
-	s.Cards, s.Asides, s.Repairs, s.Problems, s.Unknown, s.Points, s.Sheets, s.Alikes = nil, nil, nil, nil, nil, nil, nil, nil
+	s.Cards, s.Asides, s.Repairs, s.Problems, s.Unknown, s.Points, s.Sheets, s.Alikes = nil, nil, nil, nil, nil, nil,
+		nil, nil
 	var e encoding
 	e.any(s)
 	for _, b := range v.order {

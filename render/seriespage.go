@@ -159,8 +159,9 @@ func (b *build) seriesIn(stage string) []*seriesShown {
 func (v *view) seriesPage(s *seriesShown) FlickPage {
 	root := "../../"
 	heading := joinWords(", ", s.b.Title, v.low(v.stageTold(s.b, s.Stage)))
-	p := FlickPage{Frame: v.frameIn(root, "flick", v.Say("%s, a series", heading), s.b), Build: s.b.tag(root), Heading: heading,
-		Says: s.words(v), How: v.Say("What this series tells"), Words: v.seriesTells(s)}
+	p := FlickPage{Frame: v.frameIn(root, "flick", v.Say("%s, a series", heading), s.b), Build: s.b.tag(root),
+		Heading: heading,
+		Says:    s.words(v), How: v.Say("What this series tells"), Words: v.seriesTells(s)}
 	p.Script = "flick.js"
 	p.Width, p.Height = frameWide, s.high()
 	for _, one := range s.few {

@@ -102,7 +102,8 @@ func New(s *journal.State, looks *Looks) *Finder {
 			f.byAnswer[a.Hash] = append(f.byAnswer[a.Hash], b)
 			f.byAnswer[b.Hash] = append(f.byAnswer[b.Hash], a)
 		case a.Kind == b.Kind:
-			f.yes[step{a.Tags.Build, b.Tags.Build, a.Kind}], f.yes[step{b.Tags.Build, a.Tags.Build, a.Kind}] = true, true
+			f.yes[step{a.Tags.Build, b.Tags.Build, a.Kind}], f.yes[step{b.Tags.Build, a.Tags.Build, a.Kind}] = true,
+				true
 		}
 	}
 	return f
@@ -305,7 +306,8 @@ func (f *Finder) Find(ctx context.Context, b *journal.Build, kind string) ([]jou
 			}
 			for i, other := range t.later {
 				for _, q := range f.photos[place{other.ID, t.kind}] {
-					if one, ok := f.try(p, q, &shape, leans); ok && (best[i].pair.Photo == nil || one.rank > best[i].rank) {
+					if one, ok := f.try(p, q, &shape, leans); ok && (best[i].pair.Photo == nil ||
+						one.rank > best[i].rank) {
 						best[i] = one
 					}
 				}
@@ -381,11 +383,14 @@ type found struct {
 
 // try makes a proposal of two photos, if it is one.
 func (f *Finder) try(p, q *journal.Photo, shape *Shape, l leaning) (found, bool) {
-	if !said(q) || p.Tags.View != "" && p.Tags.View != q.Tags.View || p.Tags.Light != "" && p.Tags.Light != q.Tags.Light ||
-		(p.Tags.Role == "before") != (q.Tags.Role == "before") && p.Tags.Role != "" && q.Tags.Role != "" || f.refused(p, q) {
+	if !said(q) || p.Tags.View != "" && p.Tags.View != q.Tags.View || p.Tags.Light != "" &&
+		p.Tags.Light != q.Tags.Light ||
+		(p.Tags.Role == "before") != (q.Tags.Role == "before") && p.Tags.Role != "" && q.Tags.Role != "" ||
+		f.refused(p, q) {
 		return found{}, false
 	}
-	pair := journal.AlikePair{Photo: p, Like: q, Kind: p.Kind, Sure: 1, Why: []journal.AlikeWhy{{By: journal.AlikeStep}}}
+	pair := journal.AlikePair{Photo: p, Like: q, Kind: p.Kind, Sure: 1,
+		Why: []journal.AlikeWhy{{By: journal.AlikeStep}}}
 	because := func(isSaid bool, said, looks journal.AlikeBy, share float64, gap journal.AlikeGap) {
 		if isSaid {
 			pair.Why = append(pair.Why, journal.AlikeWhy{By: said})
@@ -396,7 +401,8 @@ func (f *Finder) try(p, q *journal.Photo, shape *Shape, l leaning) (found, bool)
 		pair.Unknown = append(pair.Unknown, gap)
 	}
 	because(p.Tags.View != "", journal.AlikeViewSaid, journal.AlikeViewLooks, l.view[q.Tags.View], journal.AlikeNoView)
-	because(p.Tags.Light != "", journal.AlikeLightSaid, journal.AlikeLightLooks, l.light[q.Tags.Light], journal.AlikeNoLight)
+	because(p.Tags.Light != "", journal.AlikeLightSaid, journal.AlikeLightLooks, l.light[q.Tags.Light],
+		journal.AlikeNoLight)
 	least := surely
 	if len(f.tagged) < manyTagged {
 		least = surelyFew

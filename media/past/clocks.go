@@ -89,7 +89,8 @@ func (s *Survey) guessClocks() {
 func vouches(pictures []*Picture) bool {
 	n := 0
 	for _, p := range pictures {
-		if p.Instant.Corrected.Any() || p.Instant.Offset == journal.StatedOffset || p.Instant.Offset == journal.FromGPS {
+		if p.Instant.Corrected.Any() || p.Instant.Offset == journal.StatedOffset ||
+			p.Instant.Offset == journal.FromGPS {
 			n++
 		}
 	}
@@ -157,7 +158,10 @@ func coincide(own, others []sitting) []shifts {
 
 // at is how many sittings coincide at one shift.
 func at(all []shifts, shift time.Duration) int {
-	i, _ := slices.BinarySearchFunc(all, shift, func(s shifts, shift time.Duration) int { return cmp.Compare(s.to, shift) })
+	i, _ := slices.BinarySearchFunc(all, shift, func(s shifts, shift time.Duration) int {
+		return cmp.Compare(s.to,
+			shift)
+	})
 	if i < len(all) && all[i].from <= shift {
 		return all[i].n
 	}

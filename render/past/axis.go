@@ -114,7 +114,8 @@ func (x *axis) band(groups []*group, of *group, place func(time.Time) float64) i
 			lane, ends = len(ends), append(ends, 0)
 		}
 		ends[lane] = to
-		x.Bands = append(x.Bands, band{percent(from), percent(to - from), barsHigh + labelHigh + lane*laneApart, g.shade, g == of,
+		x.Bands = append(x.Bands, band{percent(from), percent(to - from), barsHigh + labelHigh + lane*laneApart,
+			g.shade, g == of,
 			g.build == nil, g.title() + ", " + g.span() + ", " + count(len(g.pictures), "picture"), g.address()})
 	}
 	return barsHigh + labelHigh + len(ends)*laneApart

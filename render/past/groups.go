@@ -150,7 +150,10 @@ func (l *look) group() {
 		g.pictures = append(g.pictures, p)
 		l.of[p] = g
 	}
-	slices.SortStableFunc(l.groups, func(a, b *group) int { return cmp.Or(a.first().Compare(b.first()), a.last().Compare(b.last())) })
+	slices.SortStableFunc(l.groups, func(a, b *group) int {
+		return cmp.Or(a.first().Compare(b.first()),
+			a.last().Compare(b.last()))
+	})
 	l.shades()
 }
 

@@ -58,7 +58,8 @@ func (g *group) why() string {
 	w := g.likely.Why
 	var all []string
 	if name := folderWords(w); name != "" {
-		all = append(all, fmt.Sprintf("%s in folders that speak of “%s”", pictures(w.InFolder, len(g.likely.Pictures)), name))
+		all = append(all, fmt.Sprintf("%s in folders that speak of “%s”", pictures(w.InFolder, len(g.likely.Pictures)),
+			name))
 		if w.ByTime > 0 {
 			all = append(all, fmt.Sprintf("%d taken meanwhile", w.ByTime))
 		}

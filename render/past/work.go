@@ -108,7 +108,8 @@ func (p *Pages) stop(w http.ResponseWriter, r *http.Request) {
 func (p *Pages) look(w http.ResponseWriter, r *http.Request) {
 	dir, err := p.whole(r.PostFormValue("folder"))
 	if err == nil {
-		err = p.begin(workLine{Words: "Looking through", Folder: dir}, func(ctx context.Context, at func(done, total int)) workLine {
+		err = p.begin(workLine{Words: "Looking through", Folder: dir}, func(ctx context.Context, at func(done,
+			total int)) workLine {
 			return p.lookThrough(ctx, dir, at)
 		})
 	}
@@ -211,14 +212,16 @@ func (p *Pages) bring(w http.ResponseWriter, r *http.Request) {
 		}
 	}
 	if len(wanted) == 0 {
-		p.led(w, r, refusal("there is nothing to bring in: nothing was copied", "name the build of some pictures first"))
+		p.led(w, r, refusal("there is nothing to bring in: nothing was copied",
+			"name the build of some pictures first"))
 		return
 	}
 	title := "all builds"
 	if b := a.state.Build(build); b != nil {
 		title = b.Title
 	}
-	p.led(w, r, p.begin(workLine{Words: "Bringing in " + title}, func(ctx context.Context, at func(done, total int)) workLine {
+	p.led(w, r, p.begin(workLine{Words: "Bringing in " + title}, func(ctx context.Context, at func(done,
+		total int)) workLine {
 		return p.bringIn(ctx, build, title, wanted, at)
 	}))
 }

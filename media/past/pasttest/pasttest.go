@@ -247,8 +247,10 @@ func (m *maker) scans() {
 		text := on.Format(exifTime)
 		m.number++
 		m.Shots = append(m.Shots, Shot{Path: m.into("scans", fmt.Sprintf("scan%04d.jpg", i+1)), True: on,
-			Camera: journal.Camera{Make: "Ormond", Model: "A4 Scanner"}, FileTime: on, Number: m.number, Width: 2400, Height: 1800,
-			Claims: media.Claims{Scanned: true, List: []media.Claim{{Tag: "DateTimeDigitized", Text: text}, {Tag: "DateTime", Text: text}}}})
+			Camera: journal.Camera{Make: "Ormond", Model: "A4 Scanner"}, FileTime: on, Number: m.number, Width: 2400,
+			Height: 1800,
+			Claims: media.Claims{Scanned: true, List: []media.Claim{{Tag: "DateTimeDigitized", Text: text},
+				{Tag: "DateTime", Text: text}}}})
 	}
 }
 
@@ -284,7 +286,8 @@ func (m *maker) shoot(s Shot, byCamera bool) {
 		m.phone++
 		s.Camera = m.Phones[1]
 		s.state(s.True, s.True.Format("-07:00"))
-		name, dump, s.FileTime = fmt.Sprintf("IMG_%04d.JPG", 1+m.phone%9999), fmt.Sprintf("phone 2024/DCIM/%dPELLO", 100+m.phone/1000), m.copied
+		name, dump, s.FileTime = fmt.Sprintf("IMG_%04d.JPG", 1+m.phone%9999), fmt.Sprintf("phone 2024/DCIM/%dPELLO",
+			100+m.phone/1000), m.copied
 	}
 	folder := m.folder(s, dump)
 	s.Path = m.into(folder, name)
@@ -313,7 +316,8 @@ func (m *maker) shoot(s Shot, byCamera bool) {
 // state writes the times that a camera writes.
 func (s *Shot) state(shown time.Time, offset string) {
 	text := shown.Format(exifTime)
-	s.Claims.List = []media.Claim{{Tag: "DateTimeOriginal", Text: text, Offset: offset}, {Tag: "DateTimeDigitized", Text: text, Offset: offset},
+	s.Claims.List = []media.Claim{{Tag: "DateTimeOriginal", Text: text, Offset: offset}, {Tag: "DateTimeDigitized",
+		Text: text, Offset: offset},
 		{Tag: "DateTime", Text: text}}
 }
 
