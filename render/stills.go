@@ -200,7 +200,7 @@ func (s *stillSet) pairs() {
 
 // fair reports whether two photos may stand beside each other without a caution.
 func fair(p pair) bool {
-	return refuse(p.a.photo, p.b.photo) == "" && unsaid(p.a.photo, p.b.photo) == ""
+	return !refused(p.a.photo, p.b.photo) && unsaid(p.a.photo, p.b.photo) == ""
 }
 
 // kindsByHours are the kinds of work of the week, most hours first.
@@ -302,7 +302,7 @@ func (s *stillSet) chartOf(kind string, builds []*build) {
 	last := builds[len(builds)-1]
 	if c, ok := v.SpeedsOfKinds(last.Build)[kind]; ok {
 		earlier, later := v.before(last.Build)
-		one.Foot = said(c.Sentence(earlier, later))
+		one.Foot = said(v.of(c.Sentence(earlier, later)))
 	}
 	s.add("chart-"+fileName(kind), one.Over+": "+s.w.v.low(one.Heading)+". "+one.Foot, false,
 		func(loader) (still.Still, error) { return one, nil })

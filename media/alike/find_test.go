@@ -131,6 +131,17 @@ func TestFirstProposals(t *testing.T) {
 	}
 }
 
+// TestFramesStandAside holds that no frame of a series is proposed.
+func TestFramesStandAside(t *testing.T) {
+	p := &journal.Photo{Hash: "1f", Width: 800, Height: 600, Kind: "clean", Tags: journal.Tags{Build: "lorry"}}
+	if !fit(p) {
+		t.Fatal("a photo of a step does not fit, so this proves nothing")
+	}
+	if p.Series = "1f"; fit(p) {
+		t.Error("a frame of a series fits")
+	}
+}
+
 // BenchmarkFind finds in a journal of 60 builds and 20,000 photos, of which two thirds have
 // neither view nor light, once all were looked at: in one build, as a page does, and in all.
 func BenchmarkFind(b *testing.B) {
