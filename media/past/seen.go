@@ -55,6 +55,7 @@ type file struct {
 	Width  int            `json:"w,omitempty"`
 	Height int            `json:"h,omitempty"`
 	Turn   int            `json:"turn,omitempty"`
+	Length time.Duration  `json:"length,omitempty"`
 	Camera journal.Camera `json:"camera,omitzero"`
 	Claims media.Claims   `json:"claims,omitzero"`
 	Print  string         `json:"print,omitempty"`

@@ -140,17 +140,7 @@ func js[T any](h *hand, expression string) T {
 	return value
 }
 
-// state is the journal as it is now.
-func (h *hand) state() *journal.State {
-	h.t.Helper()
-	j, err := journal.OpenAt(h.dir, time.Now)
-	if err != nil {
-		h.t.Fatal(err)
-	}
-	return j.State
-}
-
-// hashOf are the hashes of the files of the drawn past, and the ids on the page.
+// look is the journal with its pictures as it is now.
 func (h *hand) look() *look {
 	h.t.Helper()
 	l, err := lookAt(h.dir)

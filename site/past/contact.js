@@ -307,6 +307,7 @@
     go(i);
     choose(drag, i);
   });
+  document.addEventListener("dragstart", function (event) { if (event.target.closest(".c")) { event.preventDefault(); } });
   document.addEventListener("pointerup", function () { drag = null; });
 
   document.addEventListener("click", function (event) {
