@@ -21,6 +21,8 @@ type laterPhotos struct {
 // shownBuild is what the photos of a build tell of it as a whole.
 type shownBuild struct {
 	First, Last string // days of its photos, YYYY-MM-DD; "" = of none the day is known
+	Earliest    When   // the same of photos whose day is doubted or known within bounds
+	Latest      When
 	Finished    *Photo // the latest that shows it finished, nil = none does
 }
 
@@ -76,6 +78,7 @@ func (b *shownBuild) see(p *Photo) {
 		b.Finished = p
 	}
 	if p.Instant.Doubts.Any() {
+		b.seeVague(p)
 		return
 	}
 	// The zone of each photo tells its day, so days do not go as moments do.
@@ -84,6 +87,21 @@ func (b *shownBuild) see(p *Photo) {
 		b.First = day
 	}
 	b.First, b.Last = min(b.First, day), max(b.Last, day)
+}
+
+// seeVague adds one whose time is in doubt.
+func (b *shownBuild) seeVague(p *Photo) {
+	w, ok := p.between()
+	if !ok {
+		return
+	}
+	w.Date = w.sure()
+	if at := b.Earliest; at.Date == "" || w.to < at.to || w.to == at.to && w.from > at.from {
+		b.Earliest = w
+	}
+	if at := b.Latest; at.Date == "" || w.from > at.from || w.from == at.from && w.to < at.to {
+		b.Latest = w
+	}
 }
 
 // shownBuilds is what the photos tell of each build.

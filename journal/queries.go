@@ -124,30 +124,17 @@ func (s *State) Paused(build string) *Pause {
 	return nil
 }
 
-// FirstDay is the first day of the build, YYYY-MM-DD: as its plan says, else
-// of its first session, photo or diary day; "" when it has none.
+// FirstDay is the first day of the build, YYYY-MM-DD, or as much of it as is sure: as its
+// plan says, else of its first session, photo or diary day; "" when it has none. See Span.
 func (s *State) FirstDay(b *Build) string {
-	if b.Started != "" {
-		return b.Started
-	}
-	days := s.days(b.ID)
-	if len(days) == 0 {
-		return ""
-	}
-	return slices.Min(days)
+	from, _ := s.Span(b)
+	return from.Date
 }
 
-// LastDay is the last day of the build, YYYY-MM-DD: as its plan says, else of
-// its last session, photo or diary day.
+// LastDay is the last day of the build, as FirstDay is its first.
 func (s *State) LastDay(b *Build) string {
-	if b.Finished != "" {
-		return b.Finished
-	}
-	days := s.days(b.ID)
-	if len(days) == 0 {
-		return b.Started
-	}
-	return slices.Max(days)
+	_, to := s.Span(b)
+	return to.Date
 }
 
 func (s *State) days(build string) []string {

@@ -51,6 +51,22 @@ const (
 	stepsSeen    = 12 // steps of which the middle one is the interval
 )
 
+// SeriesBounds is what it takes to be a series, for who tells of it.
+type SeriesBounds struct {
+	Frames       int           // at least
+	From, To     time.Duration // of its interval
+	Least        time.Duration // how long it goes on at least
+	Below, Short time.Duration // how long, where the interval is below so much
+	Stop         time.Duration // how long its camera may stop
+	Still        time.Duration // for how long nothing may move until that is no time
+}
+
+// BoundsOfSeries are those bounds.
+func BoundsOfSeries() SeriesBounds {
+	return SeriesBounds{leastFrames, leastStep.Round(time.Second), mostStep, leastLong, shortStep, leastShort,
+		seriesStop, stillFor}
+}
+
 // Pictures are still where at most stillPrint of the 64 comparisons of their
 // fingerprints differ, and still for so long that somebody who works would have shown.
 const (

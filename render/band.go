@@ -6,6 +6,7 @@ package render
 import (
 	"fmt"
 	"math"
+	"slices"
 	"time"
 )
 
@@ -13,7 +14,8 @@ import (
 type Band struct {
 	Drawn []BandChart // wide and narrow
 	Names []Tag
-	All   Link // to all builds, where not all are named
+	All   Link   // to all builds, where not all are named
+	Thin  string // what a thin line is, "" = there is none
 }
 
 // BandChart is the drawing, for wide or for narrow pages.
@@ -27,7 +29,11 @@ type BandChart struct {
 }
 
 // BandStretch is the time of a build: one path with gaps.
-type BandStretch struct{ Title, Shade, Path string }
+type BandStretch struct {
+	Title, Shade string
+	Least        bool // photos alone tell of it
+	Path         string
+}
 
 const bandLane = 11.0 // two builds at one time lie above each other
 
@@ -50,6 +56,11 @@ func (v *view) band(root string, builds []*build, from, to string) Band {
 	if len(named) < len(builds) {
 		out.All = Link{Words: v.Say("all %d builds", len(v.order)), Href: root + buildsPage}
 	}
+	for _, c := range out.Drawn {
+		if slices.ContainsFunc(c.Stretches, func(s BandStretch) bool { return s.Least }) {
+			out.Thin = v.Say("A thin line: photos alone tell of it, and its hours are a lower bound.")
+		}
+	}
 	return out
 }
 
@@ -71,7 +82,11 @@ func (v *view) bandChart(builds []*build, g geometry, lo, hi float64) BandChart 
 			free = append(free, 0)
 		}
 		free[lane] = x2
-		b.Stretches = append(b.Stretches, BandStretch{joinWords(", ", one.named(), v.buildSpan(one)), one.shade,
+		title := joinWords(", ", one.named(), v.buildSpan(one))
+		if one.photosOnly() {
+			title = joinWords("; ", title, v.hoursWords(one))
+		}
+		b.Stretches = append(b.Stretches, BandStretch{title, one.shade, one.photosOnly(),
 			v.bandPath(one, s, x1, x2, 8+bandLane*float64(lane))})
 	}
 	bottom := 8 + bandLane*math.Max(0, float64(len(free)-1)) + 8

@@ -22,6 +22,7 @@ type BuildPage struct {
 	Opening    Picture
 	Heading    string
 	Facts      []Fact   // scale, kits, months, bench time, how it stands
+	Before     string   // what photos alone tell of it, "" = more than photos do
 	Ready      string   // whether it will be by the day it must be, "" = no such day
 	Unbegun    []Link   // the stages without a session or a photo, with their places
 	Paused     *Aside   // first of all when the build is put aside
@@ -148,6 +149,7 @@ func (v *view) buildPage(b *build, t *texts) BuildPage {
 	if b.ReadyBy != "" && b.Finished == "" && !v.today.IsZero() {
 		p.Ready = v.of(wording.Outlook(v.Outlook(b.Build, v.today, false), v.Speaker).ReadyInFull())
 	}
+	p.Before = v.glimpseSays(b)
 	p.Flick = v.flickLink(b)
 	for _, st := range b.Stages {
 		part := v.stagePart(b, st)

@@ -49,6 +49,7 @@ type Mark struct {
 	Notes                 []Note // words at a place of the bar
 	Spread                bool   // the point is the middle of a spread, not a value that was
 	Hollow                bool   // remembered or estimated
+	Least                 bool   // a lower bound, by photos
 	Open                  string // path of an arrow: the bar goes on
 }
 

@@ -4,6 +4,7 @@
 package render
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"net/url"
@@ -65,6 +66,8 @@ func (v *view) movingOf(p *journal.Photo) moving {
 	}
 	if still := v.stillOf(p); still != nil {
 		m.poster = sizesOf("", v.stem[still.Hash], still.Width, still.Height).Src
+	} else if v.frames[p.Hash] != "" {
+		m.poster = v.frameName(p)
 	}
 	return m
 }
@@ -122,6 +125,19 @@ func (v *view) clipOf(root string, p *journal.Photo, alt string) *Moving {
 	return out
 }
 
+// smallClip is a clip where there is no room for a player: its still, which leads to
+// its place.
+func (v *view) smallClip(root string, p *journal.Photo, pic Picture) Picture {
+	poster := root + v.movingOf(p).poster
+	pic.Unshown, pic.Src, pic.Large = "", poster, cmp.Or(pic.Home, poster)
+	pic.Width, pic.Height = p.Frame[0], p.Frame[1]
+	if pic.Width <= 0 || pic.Height <= 0 {
+		pic.Width, pic.Height = 16, 9
+	}
+	pic.Alt = joinWords(": ", v.clipWords(p), pic.Alt)
+	return pic
+}
+
 // clipWords names a clip by its length.
 func (in voice) clipWords(p *journal.Photo) string {
 	if p.Length > 0 {
@@ -161,7 +177,12 @@ func (v *view) readersClips() map[string]published {
 // publicClips puts the clips that readers may see into the folder, each without what it
 // says beside its pictures and its sound, and tells which are left out.
 func (o *output) publicClips(ctx context.Context, j *journal.Journal, v *view, r *Report) error {
-	names := v.clipFiles()
+	var names []string
+	for _, p := range v.Photos {
+		if name := v.clips[p.Hash].name; name != "" {
+			names = append(names, name)
+		}
+	}
 	if len(names) == 0 {
 		return nil
 	}
@@ -267,12 +288,15 @@ func (o *output) publicClip(j *journal.Journal, p *journal.Photo, name string, t
 	return disk.Rename(tmp.Name(), path)
 }
 
-// clipFiles are the files of the clips that readers get.
+// clipFiles are the files of the clips that readers get, and the stills of all.
 func (v *view) clipFiles() []string {
 	var names []string
 	for _, p := range v.Photos {
 		if name := v.clips[p.Hash].name; name != "" {
 			names = append(names, name)
+		}
+		if v.frames[p.Hash] != "" {
+			names = append(names, v.frameName(p))
 		}
 	}
 	return names

@@ -87,7 +87,8 @@ func (v *view) commonDigest() digest {
 		rail = append(rail, b.tag(""))
 	}
 	f := v.frame("", "", "")
-	return digestOf(v.edition, v.Language(), v.Config, v.zone(), v.name(), len(v.order), rail, f.Links, f.Feed)
+	return digestOf(v.edition, v.Language(), v.Config, v.zone(), v.name(), len(v.order), rail, f.Links, f.Feed,
+		f.BySeries)
 }
 
 // headDigest leaves out what stands on the build's own page and on pages that are
@@ -105,8 +106,8 @@ func (b *build) headDigest() digest {
 func (v *view) saidDigest() digest {
 	s := *v.State
 	s.Photos, s.Diary, s.Builds = nil, nil, nil
-	s.Cards, s.Asides, s.Repairs, s.Problems, s.Unknown, s.Points, s.Sheets, s.Alikes = nil, nil, nil, nil, nil, nil,
-		nil, nil
+	s.Cards, s.Asides, s.Repairs, s.Problems, s.Unknown = nil, nil, nil, nil, nil
+	s.Points, s.Alikes, s.Sheets = nil, nil, nil
 	var e encoding
 	e.any(s)
 	for _, b := range v.order {
@@ -157,6 +158,8 @@ func (v *view) buildDigest(b *build) digest {
 	e.any(v.digest().heads[b])
 	e.any(*b.Build)
 	e.any(b.last)
+	e.any(b.glimpse)
+	e.any([]string{b.from.Said, b.to.Said})
 	e.any(v.photosDigest(b.photos))
 	e.any(v.bookDigest(b))
 	e.any(v.flickLink(b))
@@ -246,7 +249,8 @@ func (v *view) yearsDigest(builds []*build) digest {
 	var e encoding
 	e.any(v.digest().said())
 	for _, b := range builds {
-		e.any([]string{b.ID, b.last})
+		e.any([]string{b.ID, b.last, v.buildSpan(b)})
+		e.any(b.glimpse)
 		if p := v.portrait(b.prints); p != nil {
 			e.any(v.digest().photo(p))
 		}
@@ -273,6 +277,7 @@ func (v *view) movedDigest(kind string, a, b *build) digest {
 func (v *view) stepDigest(kind string) digest {
 	e := encoding{}
 	e.any(v.numbersDigest())
+	e.any(v.alikeHint(kind))
 	for _, b := range v.order {
 		if p := best(b.byKind[kind]); p != nil {
 			e.any(v.digest().photo(p))

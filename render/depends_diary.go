@@ -117,6 +117,7 @@ func (v *view) bandDigest(builds []*build) digest {
 		e.any(v.digest().heads[b])
 		e.text(b.last)
 		e.text(v.buildSpan(b))
+		e.any(b.photosOnly())
 	}
 	for _, p := range v.Pauses {
 		if slices.Contains(builds, v.builds[p.Build]) {

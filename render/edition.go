@@ -29,7 +29,7 @@ func (v *view) shows(class string) bool {
 		return true
 	}
 	switch class {
-	case "sort", "supplies", "help", "format", "return":
+	case "sort", "supplies", "help", "format", "interval", "return":
 		return false
 	case "sheet":
 		return len(v.sheetKinds()) > 0

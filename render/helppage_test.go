@@ -4,6 +4,7 @@
 package render
 
 import (
+	"fmt"
 	"strings"
 	"testing"
 	"time"
@@ -26,6 +27,19 @@ func TestHelpTellsTheSettings(t *testing.T) {
 	empty := viewOf(&journal.State{Zone: time.UTC}, time.Time{}, nil)
 	if page := pagesByPath(t, empty)["using-cards.html"]; !strings.Contains(page, "rakelight cards pilot-boat") || !strings.Contains(page, "1 h 30 min") {
 		t.Error("without a build there is no help")
+	}
+}
+
+// TestIntervalTellsTheBounds holds that the page tells the bounds by which series are
+// found.
+func TestIntervalTellsTheBounds(t *testing.T) {
+	bounds := journal.BoundsOfSeries()
+	page := pagesByPath(t, smallView())[intervalAt]
+	for _, want := range []string{fmt.Sprintf("at least %d photos", bounds.Frames), "one every 2 seconds to 10 min", "for 2 min or longer",
+		"4 min where the interval is under 15 seconds", "a stop of up to 30 min", "Longer than 5 min without a change", "tag PHOTO lightship "} {
+		if !strings.Contains(page, want) {
+			t.Errorf("it does not say %q", want)
+		}
 	}
 }
 

@@ -120,6 +120,7 @@ func pagesOf(v *view) []making {
 	pages = append(pages, v.searchPages()...)
 	add(anyTwoPage, "anytwo", sameAlways, func(*texts) any { return v.anyTwoPage() })
 	add("using-cards.html", "help", nil, func(*texts) any { return v.helpPage() })
+	add(intervalAt, "interval", v.intervalDigest, func(*texts) any { return v.intervalPage() })
 	add("card-format.html", "format", sameAlways, func(*texts) any { return v.formatPage() })
 	add("trials.html", "trials", v.trialsDigest, func(t *texts) any { return v.trials(t) })
 	add("mistakes.html", "mistakes", v.numbersDigest, func(*texts) any { return v.mistakes() })

@@ -26,7 +26,7 @@ var update = flag.Bool("update", false, "write the golden pages anew")
 
 // golden are the pages kept whole, few enough to be read in a review.
 var golden = []string{
-	"index.html", "then-and-now.html", "pace.html", "skill.html", "forecast.html", "mistakes.html", "trials.html", "to-sort.html", "using-cards.html", "card-format.html", "builds/lightship.html",
+	"index.html", "then-and-now.html", "pace.html", "skill.html", "forecast.html", "mistakes.html", "trials.html", "to-sort.html", "using-cards.html", "interval.html", "card-format.html", "builds/lightship.html",
 	"builds/lightship/kit-1.html", "builds/lightship/return.html", "supplies.html", "search.html",
 	"builds/lightship/bench-sheet.html", "builds/lightship/take-apart.html", "builds/lightship/sanding-plan.html", "builds/lightship/runner-check.html", "builds/lightship/show-sheet.html",
 	"builds/pilot-boat/show-sheet.html", "years/2024-review.html", "years/2021-review.html",

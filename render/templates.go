@@ -25,7 +25,8 @@ var pageKinds = []string{"shared", "home", "build", "book", "paper", "sheet", "c
 // ownSheets are the kinds whose style stands in a sheet of its own, by the classes of
 // the pages that link it: no other page has any use for it. The style of all other
 // kinds is in one sheet, which a browser keeps from page to page.
-var ownSheets = map[string]string{"paper": "paper", "help": "help", "format": "help", "sheet": "sheet", "step": "sheet",
+var ownSheets = map[string]string{"paper": "paper", "help": "help", "format": "help",
+	"interval": "help", "sheet": "sheet", "step": "sheet",
 	"compare": "compare", "flick": "flick"}
 
 // templates are the site's templates in the language of the pages.

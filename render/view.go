@@ -19,6 +19,7 @@ import (
 	"rakelight/journal"
 	"rakelight/journal/metrics"
 	"rakelight/journal/say"
+	"rakelight/media/alike"
 )
 
 // view is what every page is made from. Nothing changes it after viewOf but
@@ -35,6 +36,7 @@ type view struct {
 	stem      map[string]string           // photo hash → file name of its sizes, without width
 	unshown   map[string]noShow           // photo hash → why there is no picture of it
 	clips     map[string]published        // of readers: hash of a clip → its file, or why there is none
+	frames    map[string]string           // hash of a clip → its still, as a video program took it
 	tones     map[string]string           // photo hash → class of what stands in its place until it is loaded
 	bursts    map[string][]*journal.Photo // hash of the photo that stands for a burst → the others
 	series    map[string]*seriesShown     // by id, of builds that are shown: see findSeries
@@ -51,6 +53,7 @@ type view struct {
 	unflicked map[string]bool           // stems of frames of flick-throughs that could not be made
 	judged    judged
 	finder    func() *journal.PhotoFinder
+	alikes    func() *alike.Finder // that looks at no picture
 
 	knownPhotos  map[*journal.Photo]photoDigest // from views before, nil = none
 	calendarOnce sync.Once
@@ -65,8 +68,10 @@ type view struct {
 // build is a build with what all its pages need.
 type build struct {
 	*journal.Build
-	href        string           // address of its page from the top
-	first, last string           // days, "" = none known
+	href        string // address of its page from the top
+	first, last string // days, or as much of them as is sure, "" = none known
+	from, to    journal.When
+	glimpse     journal.Glimpse
 	shade       string           // style classes: place on the ramp, dash
 	shape       int              // which of the point shapes stands for it
 	photos      []*journal.Photo // but the frames of its series
@@ -124,6 +129,7 @@ func viewWith(s *journal.State, opts Options, all originals, unshown map[string]
 	}
 	v.judged = v.judge()
 	v.finder = sync.OnceValue(s.PhotoFinder)
+	v.alikes = sync.OnceValue(func() *alike.Finder { return alike.New(s, nil) })
 	maps.Copy(v.unshown, unshown)
 	for _, p := range s.Photos {
 		if !hasPicture(p) {
@@ -139,9 +145,11 @@ func viewWith(s *journal.State, opts Options, all originals, unshown map[string]
 	}
 	for _, b := range s.Builds {
 		one := &build{
-			Build: b, first: s.FirstDay(b), last: s.LastDay(b), photos: s.PhotosOf(b.ID), sessions: s.SessionsOf(b.ID),
+			Build: b, glimpse: s.Glimpse(b.ID), photos: s.PhotosOf(b.ID), sessions: s.SessionsOf(b.ID),
 			work: s.Work(b.ID), byKind: map[string][]*journal.Photo{}, workByKind: map[string][]metrics.Work{},
 		}
+		one.from, one.to = s.Span(b)
+		one.first, one.last = one.from.Date, one.to.Date
 		for _, w := range one.work {
 			one.workByKind[w.Kind] = append(one.workByKind[w.Kind], w)
 		}

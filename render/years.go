@@ -3,6 +3,7 @@
 package render
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"time"
@@ -82,7 +83,7 @@ func (v *view) yearCharts(builds []*build) []Chart {
 			x1, x2 := s.at(one.lo), math.Max(s.at(one.hi), s.at(one.lo)+3) // a day is still seen
 			m := Mark{
 				Label: one.b.named(), LabelX: num(x1), LabelY: num(y - 12), Shade: one.b.shade,
-				X1: num(x1), X2: num(x2), Y: num(y), Bar: true, Hollow: one.b.Finished == "",
+				X1: num(x1), X2: num(x2), Y: num(y), Bar: true, Hollow: one.b.Finished == "", Least: one.b.photosOnly(),
 			}
 			// A label begins with its bar; without room for it, it ends with its
 			// bar; a title longer than that has the whole drawing.
@@ -94,16 +95,19 @@ func (v *view) yearCharts(builds []*build) []Chart {
 				m.LabelX = num(math.Max(0, g.width-wide))
 			}
 			free := math.Inf(-1) // no word stands right of here below the bar
-			aside := func(x float64) {
+			aside := func(x float64, words string) {
 				if x < free {
 					return
 				}
-				note := Note{Words: v.Say("put aside"), X: num(x), Y: num(y + 18)}
+				note := Note{Words: words, X: num(x), Y: num(y + 18)}
 				free = x + textWidth(note.Words) + 6
 				if x+textWidth(note.Words) > g.width {
 					note.X, note.Anchor = num(g.width), "end"
 				}
 				m.Notes = append(m.Notes, note)
+			}
+			if m.Least {
+				aside(x1, v.Say("by photos alone"))
 			}
 			for _, p := range v.Pauses {
 				if p.Build != one.b.ID {
@@ -118,9 +122,9 @@ func (v *view) yearCharts(builds []*build) []Chart {
 				case to > from && from < one.hi:
 					x := s.at(math.Max(from, one.lo))
 					m.Gaps = append(m.Gaps, Gap{num(x), num(s.at(math.Min(to, one.hi)))})
-					aside(x)
+					aside(x, v.Say("put aside"))
 				case p.Until.IsZero() && one.b.Finished == "":
-					aside(x2) // since its last day: at the arrow
+					aside(x2, v.Say("put aside")) // since its last day: at the arrow
 				}
 			}
 			if one.b.Finished == "" {
@@ -153,6 +157,9 @@ func (v *view) stretches(root string, builds []*build) []Stretch {
 // it, or without a day to draw it at, is said beside it.
 func (in voice) buildSpan(b *build) string {
 	span := in.monthSpan(b.first, b.last)
+	if b.from.Said+b.to.Said != "" {
+		span = in.spanSaid(b.from, b.to)
+	}
 	total, from, to := 0.0, "", ""
 	for _, s := range b.sessions {
 		// A date known to the year or month lies outside when all of it does.
@@ -177,6 +184,15 @@ func (in voice) buildSpan(b *build) string {
 	return joinWords("; ", span, in.Say("%s remembered, %s", in.inHours(total), when))
 }
 
+// spanSaid is a span of which a person said an end: "spring 1998 to May 2001".
+func (in voice) spanSaid(from, to journal.When) string {
+	a, b := cmp.Or(from.Said, in.monthOf(from.Date)), cmp.Or(to.Said, in.monthOf(to.Date))
+	if a == b || b == "" {
+		return a
+	}
+	return in.Say("dates¦%s to %s", a, b)
+}
+
 // stateOf says how a build stands.
 func (v *view) stateOf(b *build) string {
 	switch p := v.Paused(b.ID); {
@@ -197,9 +213,15 @@ func (v *view) zone() *time.Location {
 	return v.Zone
 }
 
-// hoursWords says the bench time of a build with its sessions.
+// hoursWords says the bench time of a build with its sessions, or what photos tell of it.
 func (in voice) hoursWords(b *build) string {
-	if len(b.work) == 0 {
+	switch {
+	case len(b.work) > 0:
+	case b.glimpse.Least > 0:
+		return in.Say("at least %s, by groups of photos", in.inHours(b.glimpse.Least.Hours()))
+	case b.glimpse.Evenings > 0 && b.Finished != "":
+		return in.Say("no bench time known")
+	default:
 		return in.Say("no bench time yet")
 	}
 	return in.Say("%s in %s", in.benchTime(b.work), in.count(len(b.work), "dative¦session"))

@@ -210,7 +210,7 @@ func claimedIn(v reflect.Value, path string) (found []string) {
 }
 
 // helpPages are the same in every journal.
-var helpPages = []string{"using-cards.html", "card-format.html"}
+var helpPages = []string{"using-cards.html", "card-format.html", "interval.html"}
 
 // pagesSaid is all the pages say.
 func pagesSaid(dir string) (all []telling, err error) {

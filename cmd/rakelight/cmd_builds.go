@@ -87,6 +87,8 @@ var buildsCmd = &command{
 
 Lists all builds: whether they run, rest, are paused or finished, their hours at
 the bench, what is left of each stage that can be counted, and what comes next.
+Of a build of which nothing was kept but photos, "at least" is what groups of them
+tell.
 
 Example:
   rakelight builds
@@ -105,8 +107,7 @@ Example:
 		fprintf(t, "build\tstate\thours\tleft\tnext\n")
 		for _, b := range j.State.Builds {
 			left, next := leftOf(j.State, b)
-			fprintf(t, "%s\t%s\t%s\t%s\t%s\n", b.ID, standing(j.State, b), metrics.Tenths(hoursOf(j.State, b)),
-				left, next)
+			fprintf(t, "%s\t%s\t%s\t%s\t%s\n", b.ID, standing(j.State, b), hoursTold(j.State, b), left, next)
 		}
 		if err := t.Flush(); err != nil {
 			return err
@@ -127,10 +128,22 @@ func standing(s *journal.State, b *journal.Build) string {
 		return "running"
 	case p != nil:
 		return "paused since " + p.From.In(s.Zone).Format(time.DateOnly)
-	case len(sessions) == 0:
+	case len(sessions) == 0 && s.LastDay(b) == "":
 		return "not started"
 	}
 	return "resting since " + s.LastDay(b)
+}
+
+// hoursTold are the hours of a build, or what photos tell of it where nothing else does.
+func hoursTold(s *journal.State, b *journal.Build) string {
+	hours := hoursOf(s, b)
+	if g := s.Glimpse(b.ID); hours == 0 && g.Alone && g.Photos > 0 {
+		if g.Least == 0 {
+			return "not known"
+		}
+		return "at least " + string(metrics.Tenths(g.Least.Hours()))
+	}
+	return string(metrics.Tenths(hours))
 }
 
 // hoursOf are the hours of a build that count.

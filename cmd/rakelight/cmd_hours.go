@@ -8,6 +8,7 @@ import (
 
 	"github.com/spf13/pflag"
 
+	"rakelight/journal"
 	"rakelight/journal/metrics"
 )
 
@@ -18,6 +19,11 @@ var hoursCmd = &command{
 Adds up net hours at the bench, breaks and waiting left out, of one build or of
 all: by build unless you say otherwise. Measured, estimated and remembered time
 stand apart.
+
+Of evenings without a timer or a card, photos tell a lower bound: of each evening
+the time between photos that follow each other within 15 minutes, by cameras whose
+clock is known. It is told below the table and is in none of its sums, nor in any
+pace, forecast or comparison.
 
 Example:
   rakelight hours pilot-boat --by week
@@ -51,8 +57,26 @@ Example:
 			fprintf(t, "%s\t%d\t%s\t%s\t%s\t%s\t\n", s.Key, s.N, metrics.Tenths(s.Hours),
 				metrics.Tenths(s.Measured), metrics.Tenths(s.Estimated), metrics.Tenths(s.Remembered))
 		}
-		return t.Flush()
+		if err := t.Flush(); err != nil {
+			return err
+		}
+		a.tellGlimpses(j.State, id)
+		return nil
 	},
+}
+
+// tellGlimpses tells what photos say of evenings of which nothing else does, of one build
+// or of all.
+func (a *app) tellGlimpses(s *journal.State, build string) {
+	for _, b := range s.Builds {
+		if build != "" && b.ID != build {
+			continue
+		}
+		if g := s.Glimpse(b.ID); g.Least > 0 {
+			a.printf("not in the sums: %s, at least %s h on %s without a timer, by groups of %s\n", b.ID,
+				metrics.Tenths(g.Least.Hours()), count(g.Evenings, "evening"), count(g.Photos, "photo"))
+		}
+	}
 }
 
 // hoursKeys are what hours are added up by.

@@ -20,6 +20,8 @@ var Tables = []Table{
 		func(s *journal.State) []*journal.Session { return s.Sessions }, sessionRow),
 	list("series", "photos that one camera took at a steady interval, by the first of them",
 		func(s *journal.State) []journal.Series { return s.Series }, seriesRow),
+	of("photo-hours", "what photos alone tell of the time at the bench of a build, a lower bound that is in no other table",
+		eachGlimpse),
 	of("parts", "parts counted in a session, one row for each part by name and one for a bare count", eachPart),
 	list("pauses", "a build put aside, by its beginning",
 		func(s *journal.State) []journal.Pause { return s.Pauses }, pauseRow),

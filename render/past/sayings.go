@@ -30,8 +30,8 @@ var sayings map[string]saying
 
 func init() {
 	sayings = map[string]saying{"name": name, "build": toBuild, "stage": stage, "role": role, "ends": stageEnds,
-		"date": date,
-		"out":  leaveOut, "outall": leaveOut, "outevening": leaveOut, "in": takeIn, "clock": clock, "enter": enter,
+		"date": date, "out": leaveOut, "outall": leaveOut, "outevening": leaveOut, "in": takeIn, "inevening": takeIn,
+		"clock": clock, "enter": enter,
 		"last": func(a *asking, s said, id string) (toSay, error) {
 			return role(a, said{map[string][]string{"p": {id}}}, "finished")
 		}}
@@ -189,8 +189,8 @@ func role(a *asking, s said, id string) (toSay, error) {
 	if id == "" {
 		said.Clear, words = []string{"role"}, "no mark"
 	}
-	return toSay{requests: []entry.Request{said}, words: journal.Capital(words) + ": " + count(len(all), "picture")},
-		nil
+	return toSay{requests: []entry.Request{said},
+		words: journal.Capital(words) + ": " + count(len(all), "picture")}, nil
 }
 
 // stageEnds marks the first picture of each stage before and the last after, where
@@ -254,8 +254,8 @@ func date(a *asking, s said, _ string) (toSay, error) {
 	if words == "" {
 		words = day.First.Format("January 2, 2006")
 	}
-	return toSay{requests: []entry.Request{said}, words: journal.Capital(words) + ": " + count(len(all), "picture")},
-		nil
+	return toSay{requests: []entry.Request{said},
+		words: journal.Capital(words) + ": " + count(len(all), "picture")}, nil
 }
 
 // leaveOut leaves out pictures, an evening of them, or all that are laid out.
@@ -265,7 +265,7 @@ func leaveOut(a *asking, s said, of string) (toSay, error) {
 	case "outall":
 		all = a.laidOut(s)
 	case "outevening":
-		all = a.chosen(said{map[string][]string{"e": {of}, "of": s.Values["of"]}})
+		all = a.inEvening(s, of)
 	default:
 		all = a.chosen(s)
 		if of != "" {
@@ -280,10 +280,18 @@ func leaveOut(a *asking, s said, of string) (toSay, error) {
 		words: "Left out: " + count(len(all), "picture")}, nil
 }
 
+// inEvening are the pictures of an evening that are laid out.
+func (a *asking) inEvening(s said, id string) []*picture {
+	return a.chosen(said{map[string][]string{"e": {id}, "of": s.Values["of"]}})
+}
+
 // takeIn says that pictures are of the bench after all.
 func takeIn(a *asking, s said, of string) (toSay, error) {
 	all := a.chosen(s)
-	if of != "" {
+	switch what, _ := s.what(); {
+	case what == "inevening":
+		all = a.inEvening(s, of)
+	case of != "":
 		all = a.pick([]string{of})
 	}
 	if len(all) == 0 {
@@ -302,7 +310,7 @@ func clock(a *asking, s said, _ string) (toSay, error) {
 			one.Fast != s.text("fast") {
 			continue
 		}
-		return toSay{requests: []entry.Request{entry.Clock{Camera: one.Camera, Fast: c.Fast, From: c.From, To: c.To}},
+		return toSay{requests: []entry.Request{entry.Clock{Of: c.Camera, Fast: c.Fast, From: c.From, To: c.To}},
 			words: "The clock of " + one.Camera + " is corrected"}, nil
 	}
 	return toSay{}, refusal("this is not proposed any more: nothing was written", "load the page again")
