@@ -101,8 +101,7 @@ const (
 // AlikeLack is why no photos are proposed as alike. The zero value is no reason.
 type AlikeLack struct {
 	Of         AlikeWant
-	Light      string // of FewOfLight
-	Have, Need int    // of FewTagged, FewViews and FewOfLight
+	Have, Need int // of FewTagged and FewViews
 }
 
 // AlikeWant is what may be missing for photos to be proposed as alike.
@@ -112,7 +111,6 @@ type AlikeWant string
 const (
 	FewTagged   AlikeWant = "few tagged"   // photos of which view and light are said
 	FewViews    AlikeWant = "few views"    // views that are said of several photos
-	FewOfLight  AlikeWant = "few of light" // photos that are said to be under Light
 	NothingOpen AlikeWant = "nothing open" // no photo lacks view or light of a step that another build shows with both
 	NoneAlike   AlikeWant = "none alike"   // nothing: no photo is like another one surely enough
 )

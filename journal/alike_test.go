@@ -53,3 +53,33 @@ func TestAlikesForReaders(t *testing.T) {
 		t.Errorf("readers get %+v", out.Alikes)
 	}
 }
+
+// A photo that has its view from one it was called alike to stands in no blind pair: which
+// photo that is was chosen with both in sight. Tagged by its person it does.
+func TestFoundAlikeIsNotJudged(t *testing.T) {
+	a, b := strings.Repeat("a", 64), strings.Repeat("b", 64)
+	photo := func(hash, build string, tags Tags) PhotoBody {
+		tags.Build, tags.Stage, tags.Role = build, "clean", "after"
+		return PhotoBody{Hash: hash, Path: "photos/" + hash, Width: 800, Height: 600, Tags: tags}
+	}
+	records := []Record{
+		pointsRecord(t, 1, "photo", photo(a, "lorry", Tags{})),
+		pointsRecord(t, 2, "photo", photo(b, "seaplane", Tags{View: "left", Light: "raking"})),
+		pointsRecord(t, 3, "alike", AlikeBody{A: a, B: b}),
+		pointsRecord(t, 4, "tag", TagBody{Photo: a, Set: Tags{View: "left", Light: "raking"}, Alike: b}),
+	}
+	judgeable := func(records []Record) bool {
+		s := Fold(testPlan, records)
+		p := s.PhotosByHash()[a]
+		if p.Tags.View != "left" || p.Tags.Light != "raking" || len(s.Problems) > 0 {
+			t.Errorf("%+v, %v", p.Tags, s.Problems)
+		}
+		return p.judgeable()
+	}
+	if judgeable(records) {
+		t.Error("it is judged")
+	}
+	if !judgeable(append(records, pointsRecord(t, 5, "tag", TagBody{Photo: a, Set: Tags{View: "left", Light: "raking"}}))) {
+		t.Error("tagged by its person it is not judged")
+	}
+}

@@ -66,6 +66,7 @@ type TagBody struct {
 	Set     Tags     `json:"set"`
 	Clear   []string `json:"clear,omitempty"`
 	Caption *string  `json:"caption,omitempty"`
+	Alike   string   `json:"alike,omitempty"` // hash of the photo called alike, of which view and light were taken over
 }
 
 // BeginBody ("begin") starts a session; the record's id is the session's.

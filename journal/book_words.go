@@ -5,20 +5,20 @@ package journal
 import (
 	"strings"
 	"time"
+
+	"rakelight/journal/say"
 )
 
 // StateWords says what was found of a part, in the words of the trade.
-func StateWords(state string) string {
-	switch state {
-	case "not-used":
-		return "not for use"
-	case "asked":
-		return "replacement asked for"
-	case "come":
-		return "replacement arrived"
-	}
-	return state
+func StateWords(state string) string { return StateSaid(state).In(say.English()) }
+
+// StateSaid is the same for any language.
+func StateSaid(state string) say.Wording {
+	return saidOf(stateWords, state)
 }
+
+var stateWords = map[string]say.Key{"seen": "part¦seen", "missing": "part¦missing", "damaged": "part¦damaged",
+	"not-used": "not for use", "asked": "replacement asked for", "come": "replacement arrived"}
 
 // On is what an entry of the bench book is about: "cab", "A1-A4,B3".
 func (n Noted) On() string {
@@ -47,17 +47,20 @@ func Lacks(all []Found) string {
 
 // HoldWords says how parts are held: "filler curing", "dry-fitted, not glued", "masks
 // on".
-func (h Hold) HoldWords() string {
+func (h Hold) HoldWords() string { return h.Said(say.English()) }
+
+// Said says it in a language.
+func (h Hold) Said(in *say.Speaker) string {
 	switch h.Is {
 	case "unglued":
-		return "dry-fitted, not glued"
+		return in.Say("dry-fitted, not glued")
 	case "masked":
-		return "masks on"
+		return in.Say("masks on")
 	}
 	if h.Of == "" {
-		return "curing"
+		return in.Say("hold¦curing")
 	}
-	return h.Of + " curing"
+	return in.Say("%s curing", h.Of)
 }
 
 // TellHold says what has to be remembered, and since when: "cab: filler curing since
@@ -85,24 +88,26 @@ func (s *State) told(at time.Time) string { return at.In(s.zone()).Format(minute
 
 // PrepWords says what was done to a part: "gates cut together with B3", "pegs cut at
 // 45°, left one short".
-func (p Prep) PrepWords() string {
-	with := ""
-	if len(p.With) > 0 {
-		with = " with " + Ranges(p.With)
+func (p Prep) PrepWords() string { return p.Said(say.English()) }
+
+var prepWords = map[string]say.Key{"gates-together": "gates cut together", "gates-apart": "gates cut apart",
+	"pegs": "pegs cut", "pull": "pull", "shim": "shimmed", "pin": "pinned", "swap": "swapped", "store": "stored"}
+
+// Said says it in a language.
+func (p Prep) Said(in *say.Speaker) string {
+	words := ""
+	if key, ok := prepWords[p.Is]; ok {
+		words = in.Say(key)
 	}
-	words := map[string]string{
-		"gates-together": "gates cut together" + with, "gates-apart": "gates cut apart" + with,
-		"pegs": "pegs cut", "pull": "pull", "shim": "shimmed" + with, "pin": "pinned" + with,
-		"swap": "swapped", "store": "stored", "": "",
-	}[p.Is]
-	if p.Is == "swap" && len(p.With) > 0 {
-		words += " for " + Ranges(p.With)
-	}
-	if p.Is != "swap" && !strings.Contains(words, " with ") && with != "" {
-		words += with
+	switch {
+	case len(p.With) == 0:
+	case p.Is == "swap":
+		words = in.Say("%s for %s", words, Ranges(p.With))
+	default:
+		words = in.Say("prep¦%s with %s", words, Ranges(p.With))
 	}
 	if p.Angle != "" {
-		words += " at " + p.Angle
+		words = in.Say("prep¦%s at %s", words, p.Angle)
 	}
 	var more []string
 	for _, one := range []string{p.Side, p.Text} {
@@ -135,12 +140,15 @@ func (h Hands) HandsWords() string {
 }
 
 // LackWords says how a part is lacking, "" if it is not.
-func (p PartLedger) LackWords() string {
+func (p PartLedger) LackWords() string { return p.LackSaid(say.English()) }
+
+// LackSaid says it in a language.
+func (p PartLedger) LackSaid(in *say.Speaker) string {
 	switch {
 	case p.Use != Missing:
 		return ""
 	case p.Found == "missing":
-		return "missing from the box"
+		return in.Say("missing from the box")
 	}
-	return StateWords(p.Found)
+	return StateSaid(p.Found).In(in)
 }

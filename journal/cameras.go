@@ -37,7 +37,7 @@ func (s *State) Cameras() []CameraUse {
 		}
 		c := used[p.Camera]
 		if c == nil {
-			c = &CameraUse{Camera: p.Camera, Name: cameraSlug(p.Camera)}
+			c = &CameraUse{Camera: p.Camera, Name: CameraSlug(p.Camera)}
 			used[p.Camera] = c
 			same[c.Name]++
 		}
@@ -67,9 +67,9 @@ func (s *State) Cameras() []CameraUse {
 	return all
 }
 
-// cameraSlug is make and model in lower case, dashes for all else. Many
+// CameraSlug is make and model in lower case, dashes for all else. Many
 // cameras repeat the make in the model.
-func cameraSlug(c Camera) string {
+func CameraSlug(c Camera) string {
 	name := c.Model
 	if !strings.HasPrefix(strings.ToLower(c.Model), strings.ToLower(c.Make)) {
 		name = c.Make + " " + c.Model
@@ -83,7 +83,7 @@ func cameraSlug(c Camera) string {
 // that no other has.
 func (s *State) ResolveCamera(name string) (CameraUse, error) {
 	all := s.Cameras()
-	want := cameraSlug(Camera{Model: name})
+	want := CameraSlug(Camera{Model: name})
 	found := keep(all, func(c CameraUse) bool { return c.Name == want })
 	if len(found) == 0 {
 		found = keep(all, func(c CameraUse) bool { return want != "" && strings.Contains(c.Name, want) })

@@ -95,6 +95,15 @@ func (f *folding) tag(r Record) error {
 		return &absentError{"photo", b.Photo}
 	}
 	p.say(b.Set, b.Clear)
+	if b.Alike != "" {
+		why := reason.Why{By: reason.Alike, Name: b.Alike[:min(8, len(b.Alike))]}
+		if b.Set.View != "" {
+			p.Why["view"] = why
+		}
+		if b.Set.Light != "" {
+			p.Why["light"] = why
+		}
+	}
 	if b.Caption != nil {
 		p.Caption = *b.Caption
 	}

@@ -121,7 +121,7 @@ func randomRecords(rng *rand.Rand, n int) []Record {
 			BesideBody{Photo: hash, Hash: fmt.Sprintf("%064d", rng.IntN(9)), Path: "photos/beside" + hash[60:] + fmt.Sprint(rng.IntN(2)), Format: "cr2"},
 			BesideBody{Photo: hash, Hash: fmt.Sprintf("%064d", 20+rng.IntN(3)), Path: "photos/" + hash + ".xmp", Format: "xmp", Words: []string{"w" + fmt.Sprint(rng.IntN(3))}, Instant: &Instant{At: at, Wall: at.Format(time.DateTime), Source: "sidecar xmp:CreateDate"}, Tags: Tags{Build: b, Stage: "clean"}, OldWhys: map[string]string{"build": "the picture carries the keyword " + b, "stage": "a guess: 5 min after the session on lorry/clean, 2026-03-14 19:00"}},
 			RepairBody{Hash: hash, Path: "photos/" + hash, Was: []string{"", fmt.Sprintf("%064d", rng.IntN(9))}[rng.IntN(2)], Aside: []string{"", "inbox/aside/damaged/" + hash}[rng.IntN(2)]},
-			TagBody{Photo: hash, Set: Tags{Role: Roles[rng.IntN(len(Roles))], Stage: "clean"}},
+			TagBody{Photo: hash, Set: Tags{Role: Roles[rng.IntN(len(Roles))], Stage: "clean", View: []string{"", "left"}[rng.IntN(2)]}, Alike: []string{"", hash}[rng.IntN(2)]},
 			MarkBody{Photo: hash, Criterion: rng.IntN(14), Score: []*int{nil, new(int)}[rng.IntN(2)], Rubric: Rubric},
 			VerdictBody{Left: hash, Right: fmt.Sprintf("%064d", rng.IntN(6)), Criterion: 1 + rng.IntN(12), Outcome: Outcomes[rng.IntN(4)]},
 			PackBody{Pack: fmt.Sprint("p", rng.IntN(2)), Pairs: []PackPair{{"a", hash, fmt.Sprintf("%064d", rng.IntN(6)), 1 + rng.IntN(12)}, {"b", hash, fmt.Sprintf("%064d", rng.IntN(6)), 4}}},

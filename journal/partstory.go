@@ -6,6 +6,8 @@ package journal
 import (
 	"slices"
 	"time"
+
+	"rakelight/journal/say"
 )
 
 // StoryIs is what an event of a part's story is.
@@ -208,7 +210,10 @@ func (s *State) TellStory(e StoryEvent) string {
 
 // Words are what the event is, without its day and its record. Of one that counts they
 // are empty: Count tells its stage.
-func (e StoryEvent) Words() string {
+func (e StoryEvent) Words() string { return e.Said(say.English()) }
+
+// Said says it in a language.
+func (e StoryEvent) Said(in *say.Speaker) string {
 	if e.Count != nil {
 		return ""
 	}
@@ -220,35 +225,35 @@ func (e StoryEvent) Words() string {
 	}
 	switch e.Is {
 	case WasNoted:
-		return "note: " + e.Note.Text
+		return in.Say("note: %s", e.Note.Text)
 	case WentWrong:
-		return "mistake: " + e.Mistake.Kind
+		return in.Say("mistake: %s", e.Mistake.Kind)
 	case WasPictured:
 		if e.Photo.Tags.Role != "" {
-			return "photo, " + e.Photo.Tags.Role
+			return in.Say("photo, %s", RoleSaid(e.Photo.Tags.Role))
 		}
-		return "photo"
+		return in.Say("story¦photo")
 	case WasFound:
 		if e.Checked.State == "seen" {
-			return withText("looked at", e.Checked.Text)
+			return withText(in.Say("looked at"), e.Checked.Text)
 		}
-		return withText("looked at: "+StateWords(e.Checked.State), e.Checked.Text)
+		return withText(in.Say("looked at: %s", StateSaid(e.Checked.State)), e.Checked.Text)
 	case IntoSub:
-		return withText("in the sub-assembly "+e.Sub.Sub, e.Sub.Text)
+		return withText(in.Say("in the sub-assembly %s", e.Sub.Sub), e.Sub.Text)
 	case OutOfSub:
-		return withText("no longer in the sub-assembly "+e.Sub.Sub, e.Sub.Text)
+		return withText(in.Say("no longer in the sub-assembly %s", e.Sub.Sub), e.Sub.Text)
 	case WasHeld:
-		return withText(of(e.Hold.Noted, e.Hold.HoldWords()), e.Hold.Text)
+		return withText(of(e.Hold.Noted, e.Hold.Said(in)), e.Hold.Text)
 	case WasReleased:
-		return withText(of(e.Hold.Noted, e.Hold.HoldWords())+", over", e.Hold.EndText)
+		return withText(in.Say("%s, over", of(e.Hold.Noted, e.Hold.Said(in))), e.Hold.EndText)
 	case WasPrepared:
-		return of(e.Prep.Noted, e.Prep.PrepWords())
+		return of(e.Prep.Noted, e.Prep.Said(in))
 	case WasMated:
-		return e.Prep.On() + ": " + e.Prep.PrepWords()
+		return e.Prep.On() + ": " + e.Prep.Said(in)
 	case CameInstead:
-		return "taken in place of " + e.Prep.On()
+		return in.Say("taken in place of %s", e.Prep.On())
 	case WasPainted, WasAddedTo, GotSanding:
-		return e.wordsOfShop()
+		return e.wordsOfShop(in)
 	}
 	return string(e.Is)
 }

@@ -6,7 +6,7 @@ package journal
 import (
 	"strings"
 
-	"rakelight/journal/metrics"
+	"rakelight/journal/say"
 )
 
 // shop adds mixes, additions and sanding plans.
@@ -33,14 +33,14 @@ func (t *story) shop() {
 }
 
 // wordsOfShop are what such an event is.
-func (e StoryEvent) wordsOfShop() string {
+func (e StoryEvent) wordsOfShop(in *say.Speaker) string {
 	switch {
 	case e.Mix != nil:
-		return ofSub(e.Mix.Sub, "painted with "+e.Mix.Words())
+		return ofSub(e.Mix.Sub, in.Say("painted with %s", e.Mix.Said(in)))
 	case e.Addition != nil:
-		return ofSub(e.Addition.Sub, withText(e.Addition.Kind+": "+e.Addition.Text, e.Addition.Where))
+		return ofSub(e.Addition.Sub, withText(in.Say("%s: %s", saidOf(additionWords, e.Addition.Kind), e.Addition.Text), e.Addition.Where))
 	}
-	return ofSub(e.Sanding.Sub, withText("sanding plan: "+e.Sanding.Words(), e.Sanding.Text))
+	return ofSub(e.Sanding.Sub, withText(in.Say("sanding plan: %s", e.Sanding.Said(in)), e.Sanding.Text))
 }
 
 // ofSub are words on a sub-assembly, or on the part itself.
@@ -52,25 +52,32 @@ func ofSub(sub, words string) string {
 }
 
 // Words are a mix in one line: "hull red: 3 red, 2 thinner; 2 coats; batch 7".
-func (m Mix) Words() string {
+func (m Mix) Words() string { return m.Said(say.English()) }
+
+// Said says it in a language.
+func (m Mix) Said(in *say.Speaker) string {
 	words := m.Name
-	if recipe := RecipeWords(m.Recipe); recipe != "" {
+	if recipe := RecipeSaid(in, m.Recipe); recipe != "" {
 		words += ": " + recipe
 	}
 	if m.Coats > 0 {
-		words += "; " + metrics.Count(m.Coats, "coat")
+		words += "; " + in.Count(m.Coats, "coat")
 	}
 	if m.Batch != "" {
-		words += "; batch " + m.Batch
+		words += "; " + in.Say("batch %s", m.Batch)
 	}
 	return withText(words, m.Text)
 }
 
 // Words are a sanding plan in one line: "nub, flat, primed: P400, P600, P800".
-func (p SandingPlan) Words() string {
+func (p SandingPlan) Words() string { return p.Said(say.English()) }
+
+// Said says it in a language.
+func (p SandingPlan) Said(in *say.Speaker) string {
 	var grades []string
 	for _, step := range p.Steps {
 		grades = append(grades, step.Grade())
 	}
-	return strings.Join([]string{p.Remove, p.Surface, p.Finish}, ", ") + ": " + strings.Join(grades, ", ")
+	return strings.Join([]string{SandingSaid(p.Remove).In(in), SandingSaid(p.Surface).In(in), SandingSaid(p.Finish).In(in)},
+		", ") + ": " + strings.Join(grades, ", ")
 }

@@ -441,7 +441,7 @@ func (a *advancing) sortTail(add []Record) (mine []Record, ok bool) {
 				return nil, false
 			}
 			what, known := here[n.Record]
-			if !known || g.Tail.Hidden && (is[PhotoBody](what) || is[BesideBody](what)) {
+			if !known || is[PastBody](what) || g.Tail.Hidden && (is[PhotoBody](what) || is[BesideBody](what)) {
 				return nil, false
 			}
 			mine = append(mine, r)
@@ -539,8 +539,8 @@ func (s *State) speaksOf(names []string) bool {
 	if slices.ContainsFunc(s.Problems, func(p Problem) bool { return p.Record != "" }) {
 		return true // a record without effect may be silent once what it names is gone
 	}
-	said, err := json.Marshal([]any{s.Notes, s.Mistakes, s.Marks, s.Verdicts, s.Packs, s.Trials, s.Points, s.Alikes, s.Sheets,
-		s.Repairs, s.Asides, s.Checks, s.Subs, s.Holds, s.Preps, s.Hands, s.Mixes, s.Additions, s.Sandings})
+	said, err := json.Marshal([]any{s.Notes, s.Mistakes, s.Marks, s.Verdicts, s.Packs, s.Trials, s.Points, s.Alikes,
+		s.Sheets, s.Repairs, s.Asides, s.Checks, s.Subs, s.Holds, s.Preps, s.Hands, s.Mixes, s.Additions, s.Sandings})
 	named := func(name string) bool { return bytes.Contains(said, []byte(name)) }
 	return err != nil || slices.ContainsFunc(names, named)
 }

@@ -5,6 +5,8 @@ package journal
 import (
 	"fmt"
 	"strings"
+
+	"rakelight/journal/reason"
 )
 
 // judgeable reports whether a photo can stand in a blind pair: it shows a build's
@@ -13,14 +15,23 @@ import (
 func (p *Photo) judgeable() bool {
 	return p.Series == "" && p.Tags.Build != "" && p.Tags.View != "" && p.Tags.Light != "" && p.Tags.Role != "before" &&
 		p.Tags.Role != "problem" &&
-		p.Width > 0 && len(p.Cards) == 0 && !p.Clip()
+		p.Width > 0 && len(p.Cards) == 0 && !p.Clip() && !p.foundAlike()
+}
+
+// foundAlike reports whether view or light were taken over from a photo that it was found
+// alike to. Which photos of a build those are was chosen by how they look beside later
+// work, with both in sight: no verdict, and so no claim, may rest on that choice. A photo
+// that its person tags is one like any other.
+func (p *Photo) foundAlike() bool {
+	return p.Why["view"].By == reason.Alike || p.Why["light"].By == reason.Alike
 }
 
 // NoPairs says in a sentence why no two photos compare: what is wanted, and how
 // many photos are left out for which reason, each photo by the first that holds.
 func (s *State) NoPairs() string {
 	reasons := []string{"with a bench card in them: take one more without the card", "of before or of a problem",
-		"with no build", "with no view or no light tagged", "that are clips", "frames of a series"}
+		"with no build", "with no view or no light tagged", "that are clips", "frames of a series",
+		"tagged only as one they were called alike to: tag view and light yourself"}
 	left := make([]int, len(reasons))
 	for _, p := range s.photos() {
 		switch {
@@ -37,6 +48,8 @@ func (s *State) NoPairs() string {
 			left[2]++
 		case p.Tags.View == "" || p.Tags.Light == "":
 			left[3]++
+		case p.foundAlike():
+			left[6]++
 		}
 	}
 	var out []string

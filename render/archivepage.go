@@ -40,11 +40,11 @@ type ArchiveMonth struct {
 const daysListed = 900
 
 func (v *view) archive() ArchivePage {
-	p := ArchivePage{Frame: v.frame("", "archive", "Diary")}
+	p := ArchivePage{Frame: v.frame("", "archive", v.Say("page¦Diary"))}
 	c := v.calendar()
-	p.Says = "No day at the bench yet."
+	p.Says = v.Say("No day at the bench yet.")
 	if len(c.days) > 0 {
-		p.Says = fmt.Sprintf("%s, %s to %s.", v.count(len(c.days), "day"), v.dayOf(c.days[0].date),
+		p.Says = v.Say("%s, %s to %s.", v.count(len(c.days), "day"), v.dayOf(c.days[0].date),
 			v.dayOf(c.days[len(c.days)-1].date))
 	}
 	left := daysListed
@@ -62,7 +62,7 @@ func (v *view) archiveYear(y *benchYear, listed bool) ArchiveYear {
 	}
 	for month := time.January; month <= time.December; month++ {
 		id := fmt.Sprintf("%s-%02d", y.id, month)
-		m := ArchiveMonth{Month: Link{Words: month.String(), Href: v.yearHref(y.id) + "#" + monthID(id)}}
+		m := ArchiveMonth{Month: Link{Words: v.Month(month), Href: v.yearHref(y.id) + "#" + monthID(id)}}
 		for _, w := range y.weeks {
 			if monday(w.days[0].date).AddDate(0, 0, 3).Month() == month {
 				m.Weeks = append(m.Weeks, Link{Words: weekNumber(w.id), Href: v.weekNamedHref(w.id)})

@@ -62,20 +62,20 @@ func (v *view) bookPart(b *build) BookPart {
 	}
 	p.Sheets = v.sheetsOf(top, b)
 	for _, leaf := range v.leaves(b) {
-		line := KitLine{To: Link{Words: leafWords(b, leaf), Href: top + leaf.href}}
+		line := KitLine{To: Link{Words: v.leafWords(b, leaf), Href: top + leaf.href}}
 		if leaf.number == 0 {
 			line.Sums = v.kitSums(b, leaf)
 		}
 		for _, r := range leaf.runners {
 			line.Runners = append(line.Runners, RunnerLine{
-				Link{Words: joinWords(", ", "Runner "+r.Name(), r.Class), Href: top + leaf.href + "#" + runnerID(r)},
+				Link{Words: joinWords(", ", v.Say("Runner %s", r.Name()), r.Class), Href: top + leaf.href + "#" + runnerID(r)},
 				v.runnerWords(b, r)})
 		}
 		p.Kits = append(p.Kits, line)
 	}
 	v.mixTable(&p, b)
 	for _, a := range v.AdditionsOf(b.ID) {
-		line := AdditionLine{Kind: additionTitle(a.Kind), Text: a.Text, Where: a.Where, Sub: a.Sub,
+		line := AdditionLine{Kind: v.additionTitle(a.Kind), Text: a.Text, Where: a.Where, Sub: a.Sub,
 			On: v.partLinks(top, b, a.Parts), Picture: v.bookPicture(top, a.Photo)}
 		p.Photos = p.Photos || line.Picture.Alt != ""
 		p.Additions = append(p.Additions, line)
@@ -87,7 +87,7 @@ func (v *view) bookPart(b *build) BookPart {
 func (v *view) mixTable(p *BookPart, b *build) {
 	for _, m := range v.MixesOf(b.ID) {
 		at := m.At.In(v.zone())
-		line := MixLine{Name: m.Name, Recipe: journal.RecipeWords(m.Recipe), Batch: m.Batch, Text: m.Text,
+		line := MixLine{Name: m.Name, Recipe: journal.RecipeSaid(v.Speaker, m.Recipe), Batch: m.Batch, Text: m.Text,
 			On: v.partLinks(top, b, m.Parts), Sub: m.Sub, Day: v.day(at), Stamp: at.Format(time.DateOnly),
 			Swatch: v.bookPicture(top, m.Photo)}
 		if m.Coats > 0 {
@@ -131,7 +131,7 @@ func (v *view) waits(b *build) []Topic {
 				lines = append(lines, line)
 			}
 		}
-		add(holdTitles[what], lines)
+		add(v.Say(holdTitles[what]), lines)
 	}
 	for i, topic := range out {
 		if n := len(topic.Lines) - topicLines; n > 1 {

@@ -6,39 +6,40 @@ import (
 	"time"
 
 	"rakelight/journal"
+	"rakelight/journal/say"
 )
 
 // prepTitles are what was done to parts, in the words of the trade.
-var prepTitles = map[string]string{
+var prepTitles = map[string]say.Key{
 	"gates-together": "Gates cut together", "gates-apart": "Gates cut apart", "pegs": "Pegs cut", "pull": "Pull",
 	"shim": "Shimmed", "pin": "Pinned", "swap": "Swapped", "store": "Lies in",
 }
 
-func prepTitle(what string) string {
+func (in voice) prepTitle(what string) string {
 	if t := prepTitles[what]; t != "" {
-		return t
+		return in.Say(t)
 	}
-	return "Note"
+	return in.Say("Note")
 }
 
 // prepWords are the angle, the side and the words of what was done to a part.
-func prepWords(p journal.Prep) string {
+func (in voice) prepWords(p journal.Prep) string {
 	angle := p.Angle
 	if angle != "" {
-		angle = "at " + angle
+		angle = in.Say("angle¦at %s", angle)
 	}
 	return joinWords("; ", angle, p.Side, p.Text)
 }
 
 // heldWords says how parts are held, since when, and when they will be ready.
 func (v *view) heldWords(h journal.Hold) string {
-	return h.HoldWords() + " since " + v.sinceMoment(h)
+	return v.Say("%s since %s", h.Said(v.Speaker), v.sinceMoment(h))
 }
 
 // sinceWords are the same where the head of the line says how they are held: "filler
 // since 3 May 2024, 20:10, ready 4 May 2024, 20:10".
 func (v *view) sinceWords(h journal.Hold) string {
-	words := "since " + v.sinceMoment(h)
+	words := v.Say("since %s", v.sinceMoment(h))
 	if h.Is == "curing" && h.Of != "" {
 		words = h.Of + " " + words
 	}
@@ -48,7 +49,7 @@ func (v *view) sinceWords(h journal.Hold) string {
 func (v *view) sinceMoment(h journal.Hold) string {
 	words := v.minute(h.At)
 	if ready := v.ReadyAt(h); !ready.IsZero() {
-		words += ", ready " + v.minute(ready)
+		words = joinWords(", ", words, v.Say("ready %s", v.minute(ready)))
 	}
 	return words
 }
@@ -57,20 +58,20 @@ func (v *view) sinceMoment(h journal.Hold) string {
 // is shown.
 func (v *view) minute(t time.Time) string {
 	if v.times() {
-		return t.In(v.zone()).Format("2 January 2006, 15:04")
+		return v.day(t.In(v.zone())) + ", " + t.In(v.zone()).Format("15:04")
 	}
 	return v.day(t.In(v.zone()))
 }
 
 // holdTitles are how parts are held, as heads.
-var holdTitles = map[string]string{"unglued": "Dry-fitted, not glued", "masked": "Masks on", "curing": "Curing"}
+var holdTitles = map[string]say.Key{"unglued": "Dry-fitted, not glued", "masked": "Masks on", "curing": "hold¦Curing"}
 
 // additionTitle is what an addition is called.
-func additionTitle(kind string) string {
+func (in voice) additionTitle(kind string) string {
 	if kind == "reference" {
-		return "Reference"
+		return in.Say("Reference")
 	}
-	return "Not from the box"
+	return in.Say("Not from the box")
 }
 
 // supplyWords says what is so of a supply: "ordered 3 May 2024, cost 4.50".

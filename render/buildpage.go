@@ -141,7 +141,7 @@ func (v *view) buildPage(b *build, t *texts) BuildPage {
 	}
 	text := t.render(b.Body, around{root: top, prefix: "concept-", below: 2, build: b})
 	p.Concept, p.Warnings = text.html, text.warnings
-	p.Lists, p.Done = checklists(b.Checklist)
+	p.Lists, p.Done = v.checklists(b.Checklist)
 	p.Book = v.bookPart(b)
 	if b.Finished == "" && p.Paused == nil { // a pause says itself what is next
 		p.Book.Waits = append(v.nextTopic(b), p.Book.Waits...)
@@ -168,9 +168,9 @@ func (v *view) buildPage(b *build, t *texts) BuildPage {
 		if one.Build != b.ID || one.Until.IsZero() && p.Paused != nil { // the page begins with that
 			continue
 		}
-		span := "since " + v.day(one.From.In(v.zone()))
+		span := v.Say("since %s", v.day(one.From.In(v.zone())))
 		if !one.Until.IsZero() {
-			span = v.day(one.From.In(v.zone())) + " to " + v.day(one.Until.In(v.zone()))
+			span = v.Say("dates¦%s to %s", v.day(one.From.In(v.zone())), v.day(one.Until.In(v.zone())))
 		}
 		p.Pauses = append(p.Pauses, PauseLine{span, one.Why, one.Next, one.Waiting, v.pauseCard(top, &one)})
 	}
@@ -207,9 +207,9 @@ func (v *view) nextTopic(b *build) []Topic {
 	case step.Left != "":
 		line.Words += ": " + step.Left
 	case n > 0:
-		line.Words += ": " + v.count(n, "part") + " left"
+		line.Words += ": " + v.Say("%s left", v.count(n, "part"))
 	}
-	next := Topic{Head: "Next", Lines: []TopicLine{line}}
+	next := Topic{Head: v.Say("Next"), Lines: []TopicLine{line}}
 	if v.mine() && len(step.Parts) > 0 { // which ones helps at the bench, and nobody else
 		next.Lines = append(next.Lines, TopicLine{Parts: step.Parts})
 	}
@@ -273,27 +273,27 @@ func keepWork(ws []metrics.Work, good func(metrics.Work) bool) []metrics.Work {
 }
 
 func (v *view) factsOf(b *build) []Fact {
-	facts := []Fact{{"Status", v.stateOf(b)}}
+	facts := []Fact{{v.Say("Status"), v.stateOf(b)}}
 	add := func(term, is string) {
 		if is != "" {
 			facts = append(facts, Fact{term, is})
 		}
 	}
-	add("Scale", b.Scale)
-	add("Dates", v.buildSpan(b))
+	add(v.Say("Scale"), b.Scale)
+	add(v.Say("Dates"), v.buildSpan(b))
 	if b.ReadyBy != "" && b.Finished == "" && !v.today.IsZero() {
-		add("Must be ready", "by "+v.dayOf(b.ReadyBy))
+		add(v.Say("Must be ready"), v.Say("by %s", v.dayOf(b.ReadyBy)))
 	}
-	add("At the bench", v.hoursWords(b))
-	add("Finish", b.Finish)
+	add(v.Say("At the bench"), v.hoursWords(b))
+	add(v.Say("Finish"), v.finishWord(b.Finish))
 	if len(b.Kits) > 1 || len(b.Kits) == 1 && b.Kits[0].Title != "" && b.Kits[0].Title != b.Title {
 		kits := ""
 		for _, k := range b.Kits {
 			kits = joinWords("; ", kits, joinWords(", ", k.Title, k.Scale))
 		}
-		add("Kits", kits)
+		add(v.Say("Kits"), kits)
 	}
-	add("Photos", v.photosTold(b))
+	add(v.Say("Photos"), v.photosTold(b))
 	return facts
 }
 
@@ -321,7 +321,7 @@ func (v *view) photosTold(b *build) string {
 }
 
 // checklists sums the task lists up by the heading they stand under.
-func checklists(items []journal.CheckItem) (lists []Checklist, total string) {
+func (in voice) checklists(items []journal.CheckItem) (lists []Checklist, total string) {
 	type tally struct{ done, all int }
 	var order []string
 	by := map[string]*tally{}
@@ -343,12 +343,12 @@ func checklists(items []journal.CheckItem) (lists []Checklist, total string) {
 	for _, title := range order {
 		t := by[title]
 		lists = append(lists, Checklist{
-			Title: title, Words: fmt.Sprintf("%d of %d done", t.done, t.all),
+			Title: title, Words: in.Say("%d of %d done", t.done, t.all),
 			Width: num(width), Fill: num(width * float64(t.done) / float64(t.all)),
 		})
 	}
 	if sum.all > 0 {
-		total = fmt.Sprintf("%d of %d done", sum.done, sum.all)
+		total = in.Say("%d of %d done", sum.done, sum.all)
 	}
 	return lists, total
 }
@@ -383,7 +383,7 @@ func (v *view) stagePart(b *build, st journal.Stage) StagePart {
 	for _, p := range v.pacesBy(works) {
 		part.Paces = append(part.Paces, PaceSentence{
 			Sentence{Words: p.Sentence(v.stageTitle(&st), unit(st.Kind)), Href: "#sessions-" + fileName(st.ID),
-				HrefText: "the sessions"}, p.Known,
+				HrefText: v.Say("the sessions")}, p.Known,
 		})
 	}
 	part.Compare = v.comparisons(b, st)
@@ -426,18 +426,18 @@ func (v *view) comparisons(b *build, st journal.Stage) []Link {
 	for _, p := range v.pairsIn[b] {
 		switch {
 		case p.within && p.stage == st.ID:
-			out = append(out, Link{Words: "before and after, side by side", Href: top + p.href})
+			out = append(out, Link{Words: v.Say("before and after, side by side"), Href: top + p.href})
 		case p.byHand && (p.a.b == b && p.a.photo.Tags.Stage == st.ID || p.b.b == b && p.b.photo.Tags.Stage == st.ID):
-			words := "laid over each other by hand: "
+			words := v.Say("laid over each other by hand: %s; %s", v.alt(p.a.photo), v.alt(p.b.photo))
 			if p.alike {
-				words = "called alike: "
+				words = v.Say("called alike: %s; %s", v.alt(p.a.photo), v.alt(p.b.photo))
 			}
-			out = append(out, Link{Words: words + v.alt(p.a.photo) + "; " + v.alt(p.b.photo), Href: top + p.href})
+			out = append(out, Link{Words: words, Href: top + p.href})
 		case p.within || p.byHand || p.kind != st.Kind:
 		case p.b.b == b:
-			out = append(out, Link{Words: "beside " + p.a.b.named(), Href: top + p.href})
+			out = append(out, Link{Words: v.Say("beside %s", p.a.b.named()), Href: top + p.href})
 		default:
-			later = append(later, Link{Words: "beside " + p.b.b.named(), Href: top + p.href})
+			later = append(later, Link{Words: v.Say("beside %s", p.b.b.named()), Href: top + p.href})
 		}
 	}
 	if n := len(later); n > 2 {
@@ -447,27 +447,27 @@ func (v *view) comparisons(b *build, st journal.Stage) []Link {
 }
 
 // classWords is the class of a session's parts, or how many there are of each.
-func classWords(s *journal.Session) string {
+func (in voice) classWords(s *journal.Session) string {
 	if s.Class != "" || len(s.Classes) < 2 {
 		return s.Class
 	}
 	var each []string
 	for _, c := range s.Classes {
-		each = append(each, fmt.Sprintf("%d %s", c.Parts, cmp.Or(c.Class, "of no class given")))
+		each = append(each, in.Say("%d %s", c.Parts, cmp.Or(c.Class, in.Say("of no class given"))))
 	}
-	return "of them " + journal.Listed(each)
+	return in.Say("of them %s", in.List(each))
 }
 
 func (v *view) sessionLine(s *journal.Session) SessionLine {
 	line := SessionLine{
-		ID: sessionID(s.ID), Date: v.dayOf(s.Date), Stamp: s.Date, Class: classWords(s), Note: s.Note,
+		ID: sessionID(s.ID), Date: v.dayOf(s.Date), Stamp: s.Date, Class: v.classWords(s), Note: s.Note,
 		Doubt: wording.Length(s.Doubt),
 		Known: v.known(s.Known), Hours: v.inHours(s.Hours()),
 	}
 	if v.mine() {
 		line.Type = s.ID
 	} else if s.Doubt.Any() {
-		line.Doubt = "how long it took is in doubt"
+		line.Doubt = v.Say("how long it took is in doubt")
 	}
 	for _, n := range v.NotesIn(s.ID) {
 		words := n.Text
@@ -479,16 +479,16 @@ func (v *view) sessionLine(s *journal.Session) SessionLine {
 	if v.times() && !s.Start.IsZero() && s.Known == journal.Measured {
 		line.Clock = s.Start.In(v.zone()).Format("15:04")
 		if !s.End.IsZero() {
-			line.Clock += " to " + s.End.In(v.zone()).Format("15:04")
+			line.Clock = v.Say("dates¦%s to %s", line.Clock, s.End.In(v.zone()).Format("15:04"))
 		}
 	}
 	switch {
 	case s.Open:
-		line.Hours = "running"
+		line.Hours = v.Say("session¦running")
 	case s.Net <= 0 && s.Known == journal.Measured:
 		line.Hours = v.Say("under 1 min")
 	case s.Net <= 0:
-		line.Hours = "not said"
+		line.Hours = v.Say("not said")
 	}
 	if s.Counted {
 		line.Parts = fmt.Sprint(s.Done())

@@ -68,7 +68,7 @@ func TestClassWords(t *testing.T) {
 		{journal.Session{Classes: []journal.ClassCount{{Class: "clear", Parts: 8}, {Class: "curved", Parts: 16}, {Parts: 2}}},
 			"of them 8 clear, 16 curved and 2 of no class given"},
 	} {
-		if got := classWords(&c.s); got != c.want {
+		if got := inEnglish.classWords(&c.s); got != c.want {
 			t.Errorf("%q, want %q", got, c.want)
 		}
 	}

@@ -4,6 +4,7 @@
 package render
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"net/url"
@@ -42,7 +43,8 @@ type moving struct {
 var (
 	played   = map[string]bool{"avc1": true, "avc3": true, "av01": true, "vp08": true, "vp09": true}
 	packings = map[string]string{"hvc1": "HEVC", "hev1": "HEVC", "dvh1": "HEVC", "dvhe": "HEVC", "ap4h": "ProRes",
-		"ap4x": "ProRes", "apch": "ProRes", "apcn": "ProRes", "apcs": "ProRes", "apco": "ProRes", "mp4v": "MPEG-4 Part 2",
+		"ap4x": "ProRes", "apch": "ProRes", "apcn": "ProRes", "apcs": "ProRes", "apco": "ProRes",
+		"mp4v": "MPEG-4 Part 2",
 		"jpeg": "motion JPEG", "mjpa": "motion JPEG", "mjpb": "motion JPEG", "s263": "H.263", "SVQ1": "Sorenson Video",
 		"SVQ3": "Sorenson Video"}
 )
@@ -64,6 +66,8 @@ func (v *view) movingOf(p *journal.Photo) moving {
 	}
 	if still := v.stillOf(p); still != nil {
 		m.poster = sizesOf("", v.stem[still.Hash], still.Width, still.Height).Src
+	} else if v.frames[p.Hash] != "" {
+		m.poster = v.frameName(p)
 	}
 	return m
 }
@@ -121,6 +125,18 @@ func (v *view) clipOf(root string, p *journal.Photo, alt string) *Moving {
 	return out
 }
 
+// smallClip is a clip where there is no room for a player: its still, which leads to
+// its place.
+func (v *view) smallClip(root string, p *journal.Photo, pic Picture) Picture {
+	poster := root + v.movingOf(p).poster
+	pic.Unshown, pic.Src, pic.Large, pic.Width, pic.Height = "", poster, cmp.Or(pic.Home, poster), p.Frame[0], p.Frame[1]
+	if pic.Width <= 0 || pic.Height <= 0 {
+		pic.Width, pic.Height = 16, 9
+	}
+	pic.Alt = joinWords(": ", v.clipWords(p), pic.Alt)
+	return pic
+}
+
 // clipWords names a clip by its length.
 func (in voice) clipWords(p *journal.Photo) string {
 	if p.Length > 0 {
@@ -160,7 +176,12 @@ func (v *view) readersClips() map[string]published {
 // publicClips puts the clips that readers may see into the folder, each without what it
 // says beside its pictures and its sound, and tells which are left out.
 func (o *output) publicClips(ctx context.Context, j *journal.Journal, v *view, r *Report) error {
-	names := v.clipFiles()
+	var names []string
+	for _, p := range v.Photos {
+		if name := v.clips[p.Hash].name; name != "" {
+			names = append(names, name)
+		}
+	}
 	if len(names) == 0 {
 		return nil
 	}
@@ -266,12 +287,15 @@ func (o *output) publicClip(j *journal.Journal, p *journal.Photo, name string, t
 	return disk.Rename(tmp.Name(), path)
 }
 
-// clipFiles are the files of the clips that readers get.
+// clipFiles are the files of the clips that readers get, and the stills of all.
 func (v *view) clipFiles() []string {
 	var names []string
 	for _, p := range v.Photos {
 		if name := v.clips[p.Hash].name; name != "" {
 			names = append(names, name)
+		}
+		if v.frames[p.Hash] != "" {
+			names = append(names, v.frameName(p))
 		}
 	}
 	return names

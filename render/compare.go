@@ -62,7 +62,7 @@ func (v *view) compare(p pair, t *texts) Compare {
 			c.Back = append(c.Back, Link{Words: s.Picture.Alt, Href: s.Picture.Home})
 		}
 		if p.alike {
-			c.Chosen = "Called alike by hand: the same step, seen from the same side and under the same light."
+			c.Chosen = v.Say("Called alike by hand: the same stage, from the same view and under the same light.")
 		}
 	default:
 		c.Heading = fmt.Sprintf("%s: %s and %s", v.kindTitle(p.kind), p.a.b.named(), p.b.b.named())

@@ -5,7 +5,6 @@ package render
 
 import (
 	"cmp"
-	"fmt"
 	"html/template"
 	"slices"
 	"time"
@@ -122,7 +121,7 @@ func (in voice) dayNamed(date string) string {
 	if err != nil {
 		return date
 	}
-	return t.Format("Monday, ") + in.dayOf(date)
+	return in.Say("weekday¦%s, %s", in.Weekday(t.Weekday()), in.Day(t))
 }
 
 // title is the first title of a day's words, "" without one.
@@ -170,7 +169,7 @@ func (v *view) slips(root string, d *benchDay, shown map[string]bool) []Slip {
 func (v *view) slipWords(m journal.Mistake) string {
 	words := journal.Capital(m.Kind)
 	if len(m.Parts) > 0 {
-		words += " on " + partWords(m.Parts)
+		words = v.Say("mistake¦%s on %s", words, partWords(m.Parts))
 	}
 	if st := v.builds[m.Build].Stage(m.Stage); st != nil {
 		words += " (" + v.low(v.stageTitle(st)) + ")"
@@ -178,7 +177,7 @@ func (v *view) slipWords(m journal.Mistake) string {
 	words = joinWords(": ", words, m.Cause) + "."
 	words = joinWords(" ", words, journal.Capital(sentence(m.Mended)))
 	if m.Lost > 0 {
-		words += " It cost " + v.inHours(m.Lost.Hours()) + "."
+		words = joinWords(" ", words, v.Say("It cost %s.", v.inHours(m.Lost.Hours())))
 	}
 	return words
 }
@@ -241,7 +240,7 @@ func (v *view) photoRuns(d *benchDay, shown map[string]bool) (runs []PhotoRun, r
 	}
 	for _, b := range v.order {
 		if n := left[b]; n > 0 {
-			rest = append(rest, Link{Words: fmt.Sprintf("%s more of this day on the page of %s", v.count(n, "photo"),
+			rest = append(rest, Link{Words: v.Say("%s more of this day on the page of %s", v.count(n, "photo"),
 				b.named()), Href: top + b.href})
 		}
 	}
@@ -253,7 +252,7 @@ func (v *view) stageTold(b *build, stage string) string {
 	if st := b.Stage(stage); st != nil {
 		return v.stageTitle(st)
 	}
-	return "At the bench"
+	return v.Say("At the bench")
 }
 
 func (v *view) onwardOfDay(d *benchDay) Onward {
@@ -266,14 +265,14 @@ func (v *view) onwardOfDay(d *benchDay) Onward {
 	if i+1 < len(days) {
 		o.Later = Link{Words: v.dayBeside(days[i+1].date, d.date), Href: days[i+1].date + ".html"}
 	}
-	o.Up = Link{Words: "its week", Href: top + v.weekHref(d.date)}
+	o.Up = Link{Words: v.Say("its week"), Href: top + v.weekHref(d.date)}
 	return o
 }
 
 // dayBeside names a day beside another one: its year stands where it is another.
 func (in voice) dayBeside(date, other string) string {
 	if date[:4] == other[:4] {
-		return dayMoment(date).Format("2 January")
+		return in.DayOfMonth(dayMoment(date))
 	}
 	return in.dayOf(date)
 }

@@ -106,7 +106,8 @@ func (b *build) headDigest() digest {
 func (v *view) saidDigest() digest {
 	s := *v.State
 	s.Photos, s.Diary, s.Builds = nil, nil, nil
-	s.Cards, s.Asides, s.Repairs, s.Problems, s.Unknown, s.Points, s.Sheets, s.Alikes = nil, nil, nil, nil, nil, nil, nil, nil
+	s.Cards, s.Asides, s.Repairs, s.Problems, s.Unknown = nil, nil, nil, nil, nil
+	s.Points, s.Alikes, s.Sheets = nil, nil, nil
 	var e encoding
 	e.any(s)
 	for _, b := range v.order {
@@ -276,6 +277,7 @@ func (v *view) movedDigest(kind string, a, b *build) digest {
 func (v *view) stepDigest(kind string) digest {
 	e := encoding{}
 	e.any(v.numbersDigest())
+	e.any(v.alikeHint(kind))
 	for _, b := range v.order {
 		if p := best(b.byKind[kind]); p != nil {
 			e.any(v.digest().photo(p))

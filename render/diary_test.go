@@ -158,14 +158,14 @@ func TestDoneWords(t *testing.T) {
 			t.Errorf("%q, want %q", got, c.want)
 		}
 	}
-	if got := partsTold(append(parts(0, "A", 1, 1), append(parts(0, "B", 1, 30), parts(1, "C", 3, 3)...)...)); got != "A1, B1-B30, 1/C3" {
+	if got := inEnglish.partsTold(append(parts(0, "A", 1, 1), append(parts(0, "B", 1, 30), parts(1, "C", 3, 3)...)...)); got != "A1, B1-B30, 1/C3" {
 		t.Error(got)
 	}
 	var scattered []journal.PartRef
 	for n := 1; n < 60; n += 2 {
 		scattered = append(scattered, parts(0, []string{"A", "C"}[n/2%2], n, n)...)
 	}
-	if got := partsTold(scattered); got != "runners A and C" {
+	if got := inEnglish.partsTold(scattered); got != "runners A and C" {
 		t.Error(got)
 	}
 }
@@ -188,8 +188,8 @@ func TestCountsAreASentence(t *testing.T) {
 		}
 	}
 	for _, kind := range journal.Kinds {
-		if _, counted := metrics.CountedKind(kind); counted != (doneAs[kind].many != "") {
-			t.Errorf("%s is counted: %v, and said as %q", kind, counted, doneAs[kind].many)
+		if _, counted := metrics.CountedKind(kind); counted != (doneAs[kind].words != "") {
+			t.Errorf("%s is counted: %v, and said as %q", kind, counted, doneAs[kind].words)
 		}
 	}
 }

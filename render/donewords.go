@@ -3,7 +3,6 @@
 package render
 
 import (
-	"fmt"
 	"strings"
 
 	"rakelight/journal"
@@ -42,10 +41,11 @@ func (in voice) timeTold(ws []metrics.Work) string {
 	parts, how := make([]string, 0, 3), say.Key("")
 	for _, one := range []struct {
 		h   float64
-		how say.Key
-	}{{s.Measured, "%s measured"}, {s.Remembered, "%s remembered"}, {s.Estimated, "%s estimated"}} {
+		how string
+	}{{s.Measured, journal.Measured}, {s.Remembered, journal.Remembered}, {s.Estimated, journal.Estimated}} {
 		if one.h > 0 {
-			parts, how = append(parts, in.Say(one.how, in.inHours(one.h))), one.how
+			how = knownHours[one.how]
+			parts = append(parts, in.Say(how, in.inHours(one.h)))
 		}
 	}
 	switch {
@@ -58,6 +58,10 @@ func (in voice) timeTold(ws []metrics.Work) string {
 	}
 	return total + " (" + strings.Join(parts, ", ") + ")"
 }
+
+// knownHours say how hours are known.
+var knownHours = map[string]say.Key{journal.Measured: "%s measured", journal.Remembered: "%s remembered",
+	journal.Estimated: "%s estimated"}
 
 // doneOf says what some sessions did, build by build in the order of the first of
 // each.
@@ -128,14 +132,14 @@ func (in voice) counted(sessions []*journal.Session) (number, parts string) {
 	if !said || n <= 0 {
 		return "", ""
 	}
-	return in.count(n, say.Noun(unit(sessions[0].Kind))), partsTold(refs)
+	return in.count(n, say.Noun(unit(sessions[0].Kind))), in.partsTold(refs)
 }
 
 // longList is how long a list of parts may be to be read, in letters: of a longer
 // one the runners are named.
 const longList = 48
 
-func partsTold(refs []journal.PartRef) string {
+func (in voice) partsTold(refs []journal.PartRef) string {
 	words := strings.ReplaceAll(journal.Ranges(refs), ",", ", ")
 	if len(words) <= longList {
 		return words
@@ -149,25 +153,25 @@ func partsTold(refs []journal.PartRef) string {
 		}
 	}
 	if len(runners) == 1 {
-		return "runner " + runners[0]
+		return in.Say("runner %s", runners[0])
 	}
-	return "runners " + journal.Listed(runners)
+	return in.Say("runners %s", in.List(runners))
 }
 
-// doneAs says what so many done of a kind of work are, after their number: what is
-// done to parts, or the noun of what is counted.
-var doneAs = map[string]struct{ one, many, to string }{
-	"cut":      {"part", "parts", "cut off"},
-	"clean":    {"part", "parts", "cleaned up"},
-	"dry-fit":  {"part", "parts", "dry fitted"},
-	"assemble": {"part", "parts", "assembled"},
-	"seam":     {"join at the seams", "joins at the seams", ""},
-	"prime":    {"coat of primer", "coats of primer", ""},
-	"paint":    {"coat of paint", "coats of paint", ""},
-	"detail":   {"painted detail", "painted details", ""},
-	"gloss":    {"gloss coat", "gloss coats", ""},
-	"decal":    {"decal", "decals", ""},
-	"top-coat": {"top coat", "top coats", ""},
+// doneAs says what so many done of a kind of work are, with their number. Of what is
+// done to parts, the word for parts stands once: bare goes without it.
+var doneAs = map[string]struct{ words, bare say.Noun }{
+	"cut":      {"part cut off", "done¦cut off"},
+	"clean":    {"part cleaned up", "done¦cleaned up"},
+	"dry-fit":  {"part dry fitted", "done¦dry fitted"},
+	"assemble": {"part assembled", "done¦assembled"},
+	"seam":     {"join at the seams", ""},
+	"prime":    {"coat of primer", ""},
+	"paint":    {"coat of paint", ""},
+	"detail":   {"painted detail", ""},
+	"gloss":    {"gloss coat", ""},
+	"decal":    {"decal", ""},
+	"top-coat": {"top coat", ""},
 }
 
 // countsOf are what a span of sessions did, in the order of the trade: "58 parts cut
@@ -186,17 +190,14 @@ func (in voice) countsOf(sessions []*journal.Session) []string {
 		if n <= 0 {
 			continue
 		}
-		noun := as.many
-		if n == 1 {
-			noun = as.one
-		}
-		if as.to != "" {
+		noun := as.words
+		if as.bare != "" {
 			if parts {
-				noun = ""
+				noun = as.bare
 			}
 			parts = true
 		}
-		out = append(out, joinWords(" ", fmt.Sprint(n), joinWords(" ", noun, as.to)))
+		out = append(out, in.count(n, noun))
 	}
 	return out
 }

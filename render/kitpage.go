@@ -4,9 +4,8 @@
 package render
 
 import (
-	"fmt"
-
 	"rakelight/journal"
+	"rakelight/journal/say"
 )
 
 // KitPage is builds/<id>/kit-<n>.html.
@@ -49,10 +48,10 @@ var lackSigns = map[string]string{"missing": "?", "damaged": "!", "asked": "+"}
 // kitPage is a page of the runners of a kit.
 func (v *view) kitPage(b *build, leaf *kitLeaf) KitPage {
 	root := "../../"
-	title := joinWords(": ", b.Title, kitTitle(b, leaf.kit))
+	title := joinWords(": ", b.Title, v.kitTitle(b, leaf.kit))
 	p := KitPage{Frame: v.frameIn(root, "book", title, b), Build: b.tag(root), Heading: title}
 	for _, other := range v.leaves(b) {
-		p.Others = append(p.Others, Link{Words: leafWords(b, other), Href: root + other.href, Here: other == leaf})
+		p.Others = append(p.Others, Link{Words: v.leafWords(b, other), Href: root + other.href, Here: other == leaf})
 	}
 	if len(p.Others) == 1 {
 		p.Others = nil
@@ -64,7 +63,7 @@ func (v *view) kitPage(b *build, leaf *kitLeaf) KitPage {
 	teller := v.teller(b, root, leaf.href)
 	for _, r := range leaf.runners {
 		one := RunnerPart{ID: runnerID(r),
-			Heading: joinWords(", ", "Runner "+r.Name(), r.Class), Words: v.runnerWords(b, r)}
+			Heading: joinWords(", ", v.Say("Runner %s", r.Name()), r.Class), Words: v.runnerWords(b, r)}
 		for _, part := range r.Parts {
 			one.Squares = append(one.Squares, v.square(b, leaf, r, part))
 			one.Places = append(one.Places, teller.place(r, part))
@@ -75,28 +74,28 @@ func (v *view) kitPage(b *build, leaf *kitLeaf) KitPage {
 }
 
 // noKitTitle stands for the kit of a build that has no other one.
-const noKitTitle = "the runners"
+const noKitTitle say.Key = "the runners"
 
 // kitTitle is a kit as its build calls it.
-func kitTitle(b *build, kit int) string {
+func (in voice) kitTitle(b *build, kit int) string {
 	i := max(1, kit) - 1
 	if i < len(b.Kits) && b.Kits[i].Title != "" && b.Kits[i].Title != b.Title {
 		return b.Kits[i].Title
 	}
 	if len(b.Kits) > 1 {
-		return fmt.Sprintf("kit %d", i+1)
+		return in.Say("kit %d", i+1)
 	}
-	return noKitTitle
+	return in.Say(noKitTitle)
 }
 
 // leafWords names a page of runners: "Hull", "Hull, runners A to F".
-func leafWords(b *build, leaf *kitLeaf) string {
+func (in voice) leafWords(b *build, leaf *kitLeaf) string {
 	first, last := leaf.runners[0].Letter, leaf.runners[len(leaf.runners)-1].Letter
-	runners := "runner " + first
+	runners := in.Say("runner %s", first)
 	if first != last {
-		runners = "runners " + first + " to " + last
+		runners = in.Say("runners %s to %s", first, last)
 	}
-	if title := kitTitle(b, leaf.kit); title != noKitTitle {
+	if title := in.kitTitle(b, leaf.kit); title != in.Say(noKitTitle) {
 		return title + ", " + runners
 	}
 	return journal.Capital(runners)
@@ -112,25 +111,25 @@ func (in voice) runnerWords(b *build, r journal.RunnerLedger) string {
 	words := ""
 	for _, st := range r.Stages {
 		left, all := r.Left(st.ID)
-		words = joinWords("; ", words, in.stageTitle(st)+": "+leftWords(b, left, all))
+		words = joinWords("; ", words, in.stageTitle(st)+": "+in.leftWords(b, left, all))
 	}
 	return words
 }
 
 // leftWords say how many parts a stage has still to do. A build that is finished has
 // none left, and there they say how many were named as done.
-func leftWords(b *build, left, all int) string {
+func (in voice) leftWords(b *build, left, all int) string {
 	switch {
 	case left == 0:
-		return fmt.Sprintf("all %d done", all)
+		return in.Say("all %d done", all)
 	case b.Finished != "" && left == all:
-		return "no part named"
+		return in.Say("no part named")
 	case b.Finished != "":
-		return fmt.Sprintf("%d of %d named as done", all-left, all)
+		return in.Say("%d of %d named as done", all-left, all)
 	case left == all:
-		return "not begun"
+		return in.Say("not begun")
 	}
-	return fmt.Sprintf("%d of %d left", left, all)
+	return in.Say("%d of %d left", left, all)
 }
 
 // kitSums are the sums of a kit in words, over all its pages.
@@ -161,16 +160,19 @@ func (v *view) kitSums(b *build, leaf *kitLeaf) []string {
 			}
 		}
 	}
-	words := v.count(forUse, "part") + " for use"
-	for _, one := range [][2]string{{"missing", "missing"}, {"damaged", "damaged"},
-		{"asked", "with a replacement asked for"}, {"not-used", "not for use"}, {"unknown", "not in build.md"}} {
-		if n := uses[one[0]]; n > 0 {
-			words += fmt.Sprintf("; %d %s", n, one[1])
+	words := v.Say("%s for use", v.count(forUse, "part"))
+	for _, one := range []struct {
+		use string
+		is  say.Key
+	}{{"missing", "%d missing"}, {"damaged", "%d damaged"}, {"asked", "%d with a replacement asked for"},
+		{"not-used", "%d not for use"}, {"unknown", "%d not in build.md"}} {
+		if n := uses[one.use]; n > 0 {
+			words += "; " + v.Say(one.is, n)
 		}
 	}
 	sums := []string{words + "."}
 	for _, st := range leaf.runners[0].Stages {
-		sums = append(sums, v.stageTitle(st)+": "+leftWords(b, left[st.ID], forUse)+".")
+		sums = append(sums, v.stageTitle(st)+": "+v.leftWords(b, left[st.ID], forUse)+".")
 	}
 	return sums
 }
@@ -204,7 +206,7 @@ func (v *view) square(b *build, leaf *kitLeaf, r journal.RunnerLedger, p journal
 // standWords says how a part stands: "cut, cleanup done; assembly not done".
 func (in voice) standWords(r journal.RunnerLedger, p journal.PartLedger) string {
 	if p.Use == journal.NotUsed {
-		return "not for use"
+		return in.Say("not for use")
 	}
 	var done, opened, not string
 	for _, st := range r.Stages {
@@ -219,20 +221,20 @@ func (in voice) standWords(r journal.RunnerLedger, p journal.PartLedger) string 
 		}
 	}
 	if done != "" {
-		done += " done"
+		done = in.Say("stages¦%s done", done)
 	}
 	if opened != "" {
-		opened += " opened again"
+		opened = in.Say("stages¦%s opened again", opened)
 	}
 	if not != "" {
-		not += " not done"
+		not = in.Say("stages¦%s not done", not)
 	}
-	lack := p.LackWords()
+	lack := p.LackSaid(in.Speaker)
 	switch {
 	case p.Use == journal.Unknown:
-		lack = "not in build.md"
+		lack = in.Say("not in build.md")
 	case p.Found == "come":
-		lack = "replacement arrived"
+		lack = in.Say("replacement arrived")
 	}
 	return joinWords("; ", lack, done, opened, not)
 }

@@ -105,7 +105,7 @@ func TestLeftWords(t *testing.T) {
 		{open, 0, 28, "all 28 done"}, {open, 41, 85, "41 of 85 left"}, {open, 85, 85, "not begun"},
 		{finished, 0, 28, "all 28 done"}, {finished, 41, 85, "44 of 85 named as done"}, {finished, 85, 85, "no part named"},
 	} {
-		if got := leftWords(c.b, c.left, c.all); got != c.want {
+		if got := inEnglish.leftWords(c.b, c.left, c.all); got != c.want {
 			t.Errorf("%q, want %q", got, c.want)
 		}
 	}

@@ -87,7 +87,7 @@ func pairOf(kind string, a, b *build) pair {
 	p := pair{kind: kind}
 	x, y := best(a.byKind[kind]), best(b.byKind[kind])
 	if refuse(x, y) != "" || unsaid(x, y) != "" {
-		if like := alike(a.byKind[kind], b.byKind[kind]); like[0] != nil {
+		if like := alikeTagged(a.byKind[kind], b.byKind[kind]); like[0] != nil {
 			x, y, p.chosen = like[0], like[1], true
 		}
 	}
@@ -163,10 +163,10 @@ func hashesOf(a, b *journal.Photo) [2]string {
 	return [2]string{min(a.Hash, b.Hash), max(a.Hash, b.Hash)}
 }
 
-// alike finds the best two photos of two lists in time order that have the
+// alikeTagged finds the best two photos of two lists in time order that have the
 // same view and the same light: finished work before progress, late before
 // early.
-func alike(as, bs []*journal.Photo) (found [2]*journal.Photo) {
+func alikeTagged(as, bs []*journal.Photo) (found [2]*journal.Photo) {
 	score := -1
 	for _, a := range as {
 		for _, b := range bs {
@@ -188,7 +188,7 @@ func beforeAfter(photos []*journal.Photo) (before, after *journal.Photo) {
 	if len(befores) == 0 || len(afters) == 0 {
 		return nil, nil
 	}
-	if like := alike(befores, afters); like[0] != nil {
+	if like := alikeTagged(befores, afters); like[0] != nil {
 		return like[0], like[1]
 	}
 	return befores[0], afters[len(afters)-1]

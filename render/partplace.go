@@ -84,23 +84,23 @@ func (t *teller) place(r journal.RunnerLedger, p journal.PartLedger) PartPlace {
 func (t *teller) holdsNow(one *PartPlace, ref journal.PartRef) {
 	for _, sub := range t.subs {
 		if has(sub.Parts, ref) {
-			one.Facts = append(one.Facts, PlaceFact{Term: "In the sub-assembly", Words: sub.Sub,
+			one.Facts = append(one.Facts, PlaceFact{Term: t.v.Say("In the sub-assembly"), Words: sub.Sub,
 				Parts: t.others(sub.Parts, ref)})
 		}
 	}
 	for _, h := range t.holds {
 		if t.s.About(h.Noted, t.b.ID, ref) {
-			one.Facts = append(one.Facts, PlaceFact{Term: "To remember",
+			one.Facts = append(one.Facts, PlaceFact{Term: t.v.Say("To remember"),
 				Words: joinWords("; ", t.v.heldWords(h), h.Text)})
 		}
 	}
 	for _, p := range t.preps {
 		switch {
 		case t.s.About(p.Noted, t.b.ID, ref):
-			one.Facts = append(one.Facts, PlaceFact{Term: prepTitle(p.Is), Words: prepWords(p),
+			one.Facts = append(one.Facts, PlaceFact{Term: t.v.prepTitle(p.Is), Words: t.v.prepWords(p),
 				Parts: t.v.partLinks(t.root, t.b, p.With)})
 		case has(p.With, ref):
-			one.Facts = append(one.Facts, PlaceFact{Term: prepTitle(p.Is), Words: prepWords(p),
+			one.Facts = append(one.Facts, PlaceFact{Term: t.v.prepTitle(p.Is), Words: t.v.prepWords(p),
 				Parts: t.v.partLinks(t.root, t.b, p.Parts)})
 		}
 	}
@@ -117,12 +117,12 @@ func (t *teller) others(parts []journal.PartRef, ref journal.PartRef) []Link {
 func (t *teller) workedWith(one *PartPlace, ref journal.PartRef) {
 	for _, m := range t.mixes {
 		if t.inIt(m.Parts, m.Sub, m.At, ref) {
-			one.Facts = append(one.Facts, PlaceFact{Term: "Painted with", Words: m.Words()})
+			one.Facts = append(one.Facts, PlaceFact{Term: t.v.Say("Painted with"), Words: m.Said(t.v.Speaker)})
 		}
 	}
 	for _, a := range t.additions {
 		if t.inIt(a.Parts, a.Sub, a.At, ref) {
-			one.Facts = append(one.Facts, PlaceFact{Term: additionTitle(a.Kind),
+			one.Facts = append(one.Facts, PlaceFact{Term: t.v.additionTitle(a.Kind),
 				Words: joinWords("; ", a.Text, a.Where)})
 		}
 	}
@@ -146,7 +146,8 @@ func (t *teller) sanding(one *PartPlace, ref journal.PartRef) {
 	if !ok {
 		return
 	}
-	one.Plan = joinWords(", ", plan.Remove, plan.Surface, plan.Finish, "given on "+t.v.day(plan.At.In(t.v.zone())))
+	one.Plan = joinWords(", ", t.v.sanding(plan.Remove), t.v.sanding(plan.Surface), t.v.sanding(plan.Finish),
+		t.v.Say("given on %s", t.v.day(plan.At.In(t.v.zone()))))
 	one.Note = plan.Text
 	for _, step := range plan.Steps {
 		one.Steps = append(one.Steps, step.String())
@@ -162,7 +163,7 @@ func (t *teller) story(one *PartPlace, ref journal.PartRef) {
 		}
 	}
 	for _, e := range t.s.PartStory(t.b.ID, ref) {
-		event := PlaceEvent{Words: e.Words(), Stamp: e.Day, Date: t.v.dayOf(e.Day)}
+		event := PlaceEvent{Words: e.Said(t.v.Speaker), Stamp: e.Day, Date: t.v.dayOf(e.Day)}
 		switch {
 		case e.Count != nil:
 			event.Words, event.Href = t.counted(*e.Count), t.root+t.b.href+"#"+sessionID(e.Count.Session.ID)
@@ -170,7 +171,7 @@ func (t *teller) story(one *PartPlace, ref journal.PartRef) {
 			show(e.Photo)
 			event.Href = t.v.picture(t.root, e.Photo, asSmall).Home
 		case e.Mistake != nil:
-			event.Words = mistakeWords(e.Mistake)
+			event.Words = t.v.mistakeWords(e.Mistake)
 		}
 		show(t.v.byHash[besideOf(e)])
 		if _, err := time.Parse(time.DateOnly, e.Day); err != nil {
@@ -188,16 +189,16 @@ func (t *teller) counted(e journal.PartEvent) string {
 		words = t.v.low(t.v.stageTitle(st))
 	}
 	if !e.Tally.Back {
-		return words + " done"
+		return t.v.Say("stage¦%s done", words)
 	}
-	return joinWords(": ", words+" opened again", e.Tally.Why)
+	return joinWords(": ", t.v.Say("stage¦%s opened again", words), e.Tally.Why)
 }
 
 // mistakeWords says what went wrong, of what, and how it was mended.
-func mistakeWords(m *journal.Mistake) string {
-	words := "mistake: " + m.Kind
+func (in voice) mistakeWords(m *journal.Mistake) string {
+	words := in.Say("mistake: %s", m.Kind)
 	if m.Cause != "" {
-		words += ", of " + m.Cause
+		words = in.Say("mistake¦%s, of %s", words, m.Cause)
 	}
 	return joinWords("; ", words, m.Mended)
 }

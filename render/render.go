@@ -11,7 +11,8 @@
 // Published are the web sizes of the photos, their tags and times, the
 // sessions, and the person's own words. Never published are locations, camera
 // serial numbers, device names, original files, and the names of their files
-// and folders.
+// and folders. Of a clip the pictures and the sound are published, without all else
+// that its file says.
 package render
 
 import (
@@ -42,6 +43,10 @@ type Options struct {
 	// InInbox is how many files lie in the inbox that are no photos of the
 	// journal, those set aside left out; the pages say so.
 	InInbox int
+	// Frame, where it is given, takes a still out of a clip and writes it as a JPEG.
+	// It is asked once for each clip that brings none, and of which no photo was taken
+	// at the time.
+	Frame func(ctx context.Context, clip, jpeg string) error
 }
 
 // Report says what Write did.
@@ -122,6 +127,9 @@ func (w *Writer) Write(ctx context.Context, s *journal.State, opts Options) (Rep
 	v.knownPhotos = w.photos
 	v.gone = goneAsides(w.j, s)
 	v.identity = w.j.Identity()
+	if err := v.readFrames(ctx, w.j, opts.Frame); err != nil {
+		return report, err
+	}
 	if w.tones, err = out.tones(ctx, w.j, v, w.tones); err != nil {
 		return report, err
 	}
@@ -134,6 +142,9 @@ func (w *Writer) Write(ctx context.Context, s *journal.State, opts Options) (Rep
 		}
 	}
 	if err := out.publicClips(ctx, w.j, v, &report); err != nil {
+		return report, err
+	}
+	if err := out.placeFrames(v); err != nil {
 		return report, err
 	}
 	laid, err := out.lay(ctx, w.j, v)

@@ -75,7 +75,7 @@ func (v *view) returnPage(b *build) ReturnPage {
 		p.Ways = append(p.Ways, Link{Words: "the take-apart sheet", Href: root + b.takeApartHref()})
 	}
 	for _, leaf := range v.leaves(b) {
-		p.Ways = append(p.Ways, Link{Words: leafWords(b, leaf), Href: root + leaf.href})
+		p.Ways = append(p.Ways, Link{Words: v.leafWords(b, leaf), Href: root + leaf.href})
 	}
 	return p
 }
@@ -156,7 +156,7 @@ func (v *view) returnTopics(root string, b *build, r journal.Return) (topics []T
 	}
 	prepared := func(preps []journal.Prep) (lines []TopicLine) {
 		for _, one := range preps {
-			words := prepWords(one)
+			words := v.prepWords(one)
 			if one.Is != "store" {
 				words = one.PrepWords()
 			}
@@ -166,9 +166,9 @@ func (v *view) returnTopics(root string, b *build, r journal.Return) (topics []T
 		}
 		return lines
 	}
-	add(holdTitles["unglued"], rest, held(r.NotGlued))
-	add(holdTitles["masked"], rest, held(r.MasksOn))
-	add(holdTitles["curing"], rest, held(r.Curing))
+	add(v.Say(holdTitles["unglued"]), rest, held(r.NotGlued))
+	add(v.Say(holdTitles["masked"]), rest, held(r.MasksOn))
+	add(v.Say(holdTitles["curing"]), rest, held(r.Curing))
 	add("Mind", rest, prepared(r.Mind))
 	add("Loose parts lie in", rest, prepared(r.Stored))
 	add("Lacking", Link{Href: root + b.href + "#runners"}, v.lackLines(root, b, r.Lacking))

@@ -56,7 +56,7 @@ func (v *view) runnerSheet(b *build) RunnerSheet {
 		if len(b.Kits) == 1 {
 			number = 0
 		}
-		kit := KitCheck{Title: capital(kitTitle(b, number))}
+		kit := KitCheck{Title: capital(v.kitTitle(b, number))}
 		use := 0
 		for _, r := range k.Runners {
 			one := RunnerCheck{Name: journal.RunnerLedger{Kit: number, Letter: r.Letter}.Name()}

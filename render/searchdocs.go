@@ -109,7 +109,7 @@ func (f *finder) parts() {
 				names = append(names, p.Ref.String())
 			}
 			f.add(findable{Group: "Parts", Title: joinWords(", ", "Runner "+r.Name(), r.Class),
-				Where: kitTitle(f.b, leaf.kit), Href: leaf.href + "#" + runnerID(r),
+				Where: f.v.kitTitle(f.b, leaf.kit), Href: leaf.href + "#" + runnerID(r),
 				Words: strings.Join(names, " ")}, "")
 		}
 	}
@@ -117,14 +117,14 @@ func (f *finder) parts() {
 		f.noted(sub.Noted, capital(sub.Sub), sub.Text, true)
 	}
 	for _, p := range f.v.PrepsOf(f.b.ID) {
-		f.noted(p.Noted, prepTitle(p.Is), prepWords(p), false)
+		f.noted(p.Noted, f.v.prepTitle(p.Is), f.v.prepWords(p), false)
 	}
 	for _, h := range f.v.HoldsOf(f.b.ID) {
 		f.noted(h.Noted, "To remember: "+h.HoldWords(), h.Text, false)
 	}
 	for _, a := range f.v.AdditionsOf(f.b.ID) {
 		date, words := f.dated(a.At)
-		f.add(findable{Group: "Parts", Title: additionTitle(a.Kind), Where: words, Href: f.b.href + "#additions",
+		f.add(findable{Group: "Parts", Title: f.v.additionTitle(a.Kind), Where: words, Href: f.b.href + "#additions",
 			Words: joinWords("; ", a.Text, a.Where, a.Sub, partNames(a.Parts))}, date)
 	}
 }

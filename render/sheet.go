@@ -22,6 +22,7 @@ type Sheet struct {
 	Years   string   // of which there is a file of cells each, apart by spaces
 	Latest  Link     // to the last column, where the sheet scrolls
 	Paired  bool     // some two cells have a page
+	Like    AlikeHint
 }
 
 // SheetColumn is the head of a build's column.
@@ -126,6 +127,7 @@ func onePerYear(all []*build, most int) []*build {
 func (v *view) sheet() Sheet {
 	s := Sheet{Frame: v.frame("", "sheet", "Then and now")}
 	s.Script = "sheet.js"
+	s.Like = v.alikeHint("")
 	all := v.sheetBuilds()
 	columns := all
 	if len(all) > fewBuilds {

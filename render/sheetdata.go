@@ -149,6 +149,7 @@ func (v *view) sheetDigest() digest {
 	e := encoding{}
 	e.any(v.numbersDigest())
 	e.any(v.sheetFilters(false))
+	e.any(v.alikeHint(""))
 	for _, b := range v.order {
 		e.any(len(b.photos) > 0)
 		for _, kind := range journal.Kinds {

@@ -84,7 +84,7 @@ func (v *view) went(b *build) WentPart {
 		}
 	}
 	if len(again) > 0 {
-		p.Again = "Taken up again after a later stage had begun: " + strings.Join(again, "; ") + "."
+		p.Again = v.Say("Taken up again after a later stage had begun: %s.", strings.Join(again, "; "))
 	}
 	for _, g := range geometries {
 		p.Charts = append(p.Charts, v.wentChart(g, b, all, p))
@@ -165,7 +165,7 @@ func (v *view) againAfter(b *build, all []worked, again worked) string {
 	if after < 0 {
 		return ""
 	}
-	return fmt.Sprintf("after %s, on %s", v.low(v.stageTitle(&b.Stages[after])), v.dayOf(again.s.Date))
+	return v.Say("after %s, on %s", v.low(v.stageTitle(&b.Stages[after])), v.dayOf(again.s.Date))
 }
 
 func keepWorked(all []worked, good func(worked) bool) []worked {
@@ -182,13 +182,14 @@ func keepWorked(all []worked, good func(worked) bool) []worked {
 func (v *view) wentKey(b *build, all []worked) []string {
 	var key []string
 	if len(b.Kits) > 1 {
-		key = append(key, "filled: "+cmp.Or(kitName(b, 1), "kit 1"), "hollow: "+cmp.Or(kitName(b, 2), "kit 2"))
+		key = append(key, v.Say("filled: %s", cmp.Or(kitName(b, 1), v.Say("kit %d", 1))),
+			v.Say("hollow: %s", cmp.Or(kitName(b, 2), v.Say("kit %d", 2))))
 	}
 	if slices.ContainsFunc(all, func(one worked) bool { return one.again }) {
-		key = append(key, "diamond: taken up again")
+		key = append(key, v.Say("diamond: taken up again"))
 	}
 	if slices.ContainsFunc(v.Pauses, func(p journal.Pause) bool { return p.Build == b.ID }) {
-		key = append(key, "pale: put aside")
+		key = append(key, v.Say("pale: put aside"))
 	}
 	return key
 }
@@ -212,9 +213,9 @@ func (v *view) wentChart(g geometry, b *build, all []worked, p WentPart) WentCha
 	rows := wentStages(all)
 	top := 22.0
 	bottom := top + float64(len(rows))*row
-	c := WentChart{Title: "When each stage of " + b.Title + " was worked on", Class: g.class, Width: num(g.width),
+	c := WentChart{Title: v.Say("When each stage of %s was worked on", b.Title), Class: g.class, Width: num(g.width),
 		Height: num(bottom + 28), Top: num(top), Bottom: num(bottom), Baseline: num(bottom + 18)}
-	c.Alt = wentAlt(p)
+	c.Alt = v.wentAlt(p)
 	n := 7
 	if g.class == "narrow" {
 		n = 3
@@ -295,7 +296,7 @@ func (v *view) wentPauses(b *build, s scale, g geometry, top, bottom float64) []
 		if x2-x1 < 1 {
 			continue
 		}
-		one := WentPause{X: num(x1), Width: num(x2 - x1), Y: num(top), Height: num(bottom - top), Words: "put aside",
+		one := WentPause{X: num(x1), Width: num(x2 - x1), Y: num(top), Height: num(bottom - top), Words: v.Say("put aside"),
 			WordsX: num((x1 + x2) / 2), WordsY: num(top - 7), Anchor: "middle"}
 		if (x1+x2)/2+textWidth(one.Words)/2 > g.width {
 			one.WordsX, one.Anchor = num(g.width-2), "end"
@@ -306,15 +307,15 @@ func (v *view) wentPauses(b *build, s scale, g geometry, top, bottom float64) []
 }
 
 // wentAlt is the drawing in words.
-func wentAlt(p WentPart) string {
+func (in voice) wentAlt(p WentPart) string {
 	var said []string
 	for _, line := range p.Lines {
 		span := line.From
 		if line.To != line.From {
-			span += " to " + line.To
+			span = in.Say("dates¦%s to %s", span, line.To)
 		}
 		name := joinWords(", ", line.Stage.Words, line.Kit)
-		said = append(said, fmt.Sprintf("%s, %s in %s", name, span, line.Sessions))
+		said = append(said, in.Say("%s, %s in %s", name, span, line.Sessions))
 	}
 	return strings.Join(said, ". ") + ". " + p.Again
 }

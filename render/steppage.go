@@ -9,6 +9,7 @@ type StepPage struct {
 	Frame
 	Row  SheetRow
 	Pace *KindPart // nil where no session counted
+	Like AlikeHint
 }
 
 // stepPage is the address of a step's page.
@@ -32,6 +33,7 @@ func (v *view) stepPages() []string {
 func (v *view) stepPage(kind string) StepPage {
 	p := StepPage{Frame: v.frame("", "step", v.kindTitle(kind)+" in all builds")}
 	p.Script = "sheet.js"
+	p.Like = v.alikeHint(kind)
 	builds := v.stepBuilds(kind)
 	p.Row = v.sheetRow(kind, builds, builds)
 	if part, ok := v.kindPart(kind); ok {

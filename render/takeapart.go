@@ -53,18 +53,18 @@ func (v *view) takeApart(b *build) TakeApart {
 		to.Lines = append(to.Lines, line)
 	}
 	for _, h := range slices.Concat(r.NotGlued, r.MasksOn, r.Curing) {
-		add(h.Noted, TakeLine{Head: holdTitles[h.Is], Words: joinWords("; ", v.sinceWords(h), h.Text)})
+		add(h.Noted, TakeLine{Head: v.Say(holdTitles[h.Is]), Words: joinWords("; ", v.sinceWords(h), h.Text)})
 	}
 	for _, what := range append(slices.Clone(prepOrder), "") {
 		for _, one := range r.Mind {
 			if one.Is == what {
-				add(one.Noted, TakeLine{Head: prepTitle(what), Words: prepWords(one),
+				add(one.Noted, TakeLine{Head: v.prepTitle(what), Words: v.prepWords(one),
 					With: v.partLinks(p.Root, b, one.With)})
 			}
 		}
 	}
 	for _, one := range r.Stored {
-		line := TakeLine{Head: "Loose", Lies: prepWords(one)}
+		line := TakeLine{Head: "Loose", Lies: v.prepWords(one)}
 		if one.Sub != "" {
 			line.Head = "All of it, loose"
 		}

@@ -19,6 +19,7 @@ import (
 	"rakelight/journal"
 	"rakelight/journal/metrics"
 	"rakelight/journal/say"
+	"rakelight/media/alike"
 )
 
 // view is what every page is made from. Nothing changes it after viewOf but
@@ -35,6 +36,7 @@ type view struct {
 	stem      map[string]string           // photo hash → file name of its sizes, without width
 	unshown   map[string]noShow           // photo hash → why there is no picture of it
 	clips     map[string]published        // of readers: hash of a clip → its file, or why there is none
+	frames    map[string]string           // hash of a clip → its still, as a video program took it
 	tones     map[string]string           // photo hash → class of what stands in its place until it is loaded
 	bursts    map[string][]*journal.Photo // hash of the photo that stands for a burst → the others
 	series    map[string]*seriesShown     // by id, of builds that are shown: see findSeries
@@ -51,6 +53,7 @@ type view struct {
 	unflicked map[string]bool           // stems of frames of flick-throughs that could not be made
 	judged    judged
 	finder    func() *journal.PhotoFinder
+	alikes    func() *alike.Finder // that looks at no picture
 
 	knownPhotos  map[*journal.Photo]photoDigest // from views before, nil = none
 	calendarOnce sync.Once
@@ -126,6 +129,7 @@ func viewWith(s *journal.State, opts Options, all originals, unshown map[string]
 	}
 	v.judged = v.judge()
 	v.finder = sync.OnceValue(s.PhotoFinder)
+	v.alikes = sync.OnceValue(func() *alike.Finder { return alike.New(s, nil) })
 	maps.Copy(v.unshown, unshown)
 	for _, p := range s.Photos {
 		if !hasPicture(p) {

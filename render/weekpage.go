@@ -82,7 +82,7 @@ func (v *view) weekEntry(w *benchWeek, t *texts, root string) WeekPage {
 // entryOfDay is a day of a week without its words.
 func (v *view) entryOfDay(d *benchDay, root string, shown map[string]bool) WeekEntry {
 	at, _ := time.Parse(time.DateOnly, d.date)
-	e := WeekEntry{Day: at.Format("Monday"), Date: v.dayOf(d.date), Stamp: d.date, Href: root + v.dayHref(d.date),
+	e := WeekEntry{Day: v.Weekday(at.Weekday()), Date: v.dayOf(d.date), Stamp: d.date, Href: root + v.dayHref(d.date),
 		Done: v.doneOf(root, d.sessions)}
 	e.Slips = v.slips(root, d, shown)
 	e.Events = v.eventsOf(root, d.without(func(one dayEvent) bool { return one.notes }), shown)
@@ -101,7 +101,7 @@ func (v *view) entryOfDay(d *benchDay, root string, shown map[string]bool) WeekE
 		e.Plates = append(e.Plates, v.plate(root, few))
 	}
 	if n := len(left) - len(few); n > 0 {
-		e.More = Link{Words: v.count(n, "more photo") + " of " + e.Day, Href: e.Href}
+		e.More = Link{Words: v.Say("day¦%s of %s", v.count(n, "more photo"), e.Day), Href: e.Href}
 	}
 	return e
 }
@@ -147,11 +147,11 @@ func (v *view) margins(w *benchWeek) map[*benchDay][]string {
 	out := map[*benchDay][]string{}
 	first, last := w.days[0], w.days[len(w.days)-1]
 	if t := v.timeTold(timed(w.sessions())); t != "" {
-		out[first] = append(out[first], t+" at the bench this week")
+		out[first] = append(out[first], v.Say("%s at the bench this week", t))
 	}
 	if counts := v.countsOf(w.sessions()); len(counts) > 0 {
 		most := slices.MaxFunc(w.days, func(a, b *benchDay) int { return partsOf(a) - partsOf(b) })
-		out[most] = append(out[most], journal.Listed(counts))
+		out[most] = append(out[most], v.List(counts))
 	}
 	if s := v.comparisonOf(w); s != "" {
 		out[last] = append(out[last], s)
@@ -210,7 +210,7 @@ func (in voice) spanOfWeek(from time.Time) string {
 func (v *view) onwardOfWeek(w *benchWeek) Onward {
 	weeks := v.calendar().weeks
 	i := slices.Index(weeks, w)
-	o := Onward{Up: Link{Words: "the year " + w.year.id, Href: top + v.yearHref(w.year.id)}}
+	o := Onward{Up: Link{Words: v.Say("the year %s", w.year.id), Href: top + v.yearHref(w.year.id)}}
 	if i > 0 {
 		o.Earlier = Link{Words: v.weekBeside(weeks[i-1].id, w.id), Href: weeks[i-1].id + ".html"}
 	}

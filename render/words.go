@@ -149,10 +149,15 @@ var (
 )
 
 // roleWord is the role of a photo, "" when unset.
-func (in voice) roleWord(role string) string { return in.sayTag(role, roleWords, "%s") }
+func (in voice) roleWord(role string) string { return journal.RoleSaid(role).In(in.Speaker) }
 
-var roleWords = map[string]say.Key{"before": "role¦before", "after": "role¦after", "progress": "role¦progress",
-	"problem": "role¦problem", "finished": "role¦finished"}
+// sanding is a word of a sanding plan.
+func (in voice) sanding(word string) string { return journal.SandingSaid(word).In(in.Speaker) }
+
+// finishWord is what the plastic ends as.
+func (in voice) finishWord(finish string) string {
+	return in.sayTag(finish, map[string]say.Key{"painted": "painted", "bare": "finish¦bare"}, "%s")
+}
 
 // sayTag says the words of a tag, or, for one that is not of the tables, what it is.
 func (in voice) sayTag(tag string, table map[string]say.Key, other say.Key) string {

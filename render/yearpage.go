@@ -69,14 +69,15 @@ func (v *view) yearPage(y *benchYear, t *texts) YearPage {
 			worked++
 		}
 	}
-	atBench := "no session"
+	atBench := v.Say("no session")
 	if worked > 0 {
-		atBench = fmt.Sprintf("%s in %s", cmp.Or(v.timeTold(timed(sessions)), "no timed hours"), v.count(worked, "day"))
+		atBench = v.Say("hours¦%s in %s", cmp.Or(v.timeTold(timed(sessions)), v.Say("no timed hours")),
+			v.count(worked, "dative¦day"))
 	}
-	p.Facts = append(p.Facts, Fact{"At the bench", atBench})
-	p.Done = journal.Listed(v.countsOf(sessions))
+	p.Facts = append(p.Facts, Fact{v.Say("At the bench"), atBench})
+	p.Done = v.List(v.countsOf(sessions))
 	if len(photos) > 0 {
-		p.Facts = append(p.Facts, Fact{"Photos of the work", fmt.Sprint(len(photos))})
+		p.Facts = append(p.Facts, Fact{v.Say("Photos of the work"), fmt.Sprint(len(photos))})
 	}
 	for _, b := range v.order {
 		if yearOf(b.Finished) == y.id {
@@ -88,11 +89,11 @@ func (v *view) yearPage(y *benchYear, t *texts) YearPage {
 	p.Slips = v.slipKinds(mistakes)
 	p.Months = v.monthsOf(y, t)
 	if v.reviewed(y.id) {
-		p.Sheets = []Link{{Words: "the year in review", Href: top + yearSheetHref(y.id)}}
+		p.Sheets = []Link{{Words: v.Say("the year in review"), Href: top + yearSheetHref(y.id)}}
 	}
 	years := v.calendar().years
 	i := slices.Index(years, y)
-	p.Onward.Up = Link{Words: "all years", Href: top + archivePage}
+	p.Onward.Up = Link{Words: v.Say("all years"), Href: top + archivePage}
 	if i > 0 {
 		p.Onward.Earlier = Link{Words: years[i-1].id, Href: years[i-1].id + ".html"}
 	}
@@ -164,7 +165,7 @@ func (in voice) slipKinds(mistakes []journal.Mistake) []SlipKind {
 	var out []SlipKind
 	for _, s := range sums {
 		out = append(out, SlipKind{
-			journal.Capital(s.kind), in.timesTold(s.n), journal.Listed(s.causes), journal.Listed(s.mending),
+			journal.Capital(s.kind), in.timesTold(s.n), in.List(s.causes), in.List(s.mending),
 		})
 	}
 	return out
@@ -174,9 +175,9 @@ func (in voice) slipKinds(mistakes []journal.Mistake) []SlipKind {
 func (in voice) timesTold(n int) string {
 	switch n {
 	case 1:
-		return "once"
+		return in.Say("once")
 	case 2:
-		return "twice"
+		return in.Say("twice")
 	}
 	return in.count(n, "time")
 }
@@ -188,7 +189,7 @@ func (v *view) monthsOf(y *benchYear, t *texts) []YearMonth {
 	month := func(at time.Time) *YearMonth {
 		id := at.Format("2006-01")
 		if by[id] == nil {
-			by[id] = &YearMonth{ID: monthID(id), Title: at.Format("January")}
+			by[id] = &YearMonth{ID: monthID(id), Title: v.Month(at.Month())}
 		}
 		return by[id]
 	}
@@ -196,7 +197,7 @@ func (v *view) monthsOf(y *benchYear, t *texts) []YearMonth {
 		m := month(monday(w.days[0].date).AddDate(0, 0, 3))
 		print := v.weekPrint(top, w, t)
 		if print.Title == v.weekNamed(w.id) { // the page says of which year
-			print.Title = "Week " + weekNumber(w.id)
+			print.Title = v.Say("Week %s", weekNumber(w.id))
 		}
 		m.Weeks = append(m.Weeks, print)
 	}

@@ -5,7 +5,6 @@ package render
 
 import (
 	"cmp"
-	"fmt"
 	"slices"
 
 	"rakelight/journal"
@@ -99,8 +98,8 @@ func (v *view) buildsIn(year string) []*build {
 }
 
 func (v *view) yearSheet(year string) YearSheet {
-	p := YearSheet{Frame: v.frame(top, "paper", "The year "+year), Notes: lines(40),
-		Head: PaperHead{Kind: "The year in review", Title: year, Facts: v.name(),
+	p := YearSheet{Frame: v.frame(top, "paper", v.Say("The year %s", year)), Notes: lines(40),
+		Head: PaperHead{Kind: v.Say("The year in review"), Title: year, Facts: v.name(),
 			Back: Link{Words: year, Href: v.yearHref(year)}}}
 	if p.Head.Back.Href != "" {
 		p.Head.Back.Href = top + p.Head.Back.Href
@@ -114,7 +113,7 @@ func (v *view) yearSheet(year string) YearSheet {
 		one := YearBuild{Tag: b.tag(top), Words: v.sessionsWords(b.sessionsIn(year)),
 			Picture: v.paperPicture(top, v.portraitIn(b, year), asHalf)}
 		if yearOf(b.Finished) == year {
-			one.State = "finished " + v.dayOf(b.Finished)
+			one.State = v.Say("finished %s", v.dayOf(b.Finished))
 		}
 		p.Built = append(p.Built, one)
 	}
@@ -168,19 +167,19 @@ func (v *view) yearFacts(year string, builds []*build) []Fact {
 	how := ""
 	for _, known := range []string{journal.Measured, journal.Remembered, journal.Estimated} {
 		if h := byKnown[known]; h > 0 && h < total {
-			how = joinWords(", ", how, v.inHours(h)+" "+known)
+			how = joinWords(", ", how, v.Say(knownHours[known], v.inHours(h)))
 		}
 	}
 	var facts []Fact
 	if sessions > 0 {
-		words := joinWords("; ", v.inHours(total)+" in "+v.count(sessions, "session"), how)
-		facts = append(facts, Fact{"At the bench", words})
+		words := joinWords("; ", v.Say("%s in %s", v.inHours(total), v.count(sessions, "dative¦session")), how)
+		facts = append(facts, Fact{v.Say("At the bench"), words})
 	}
 	if len(days) > 0 {
-		facts = append(facts, Fact{"Days", fmt.Sprintf("%s in %s", v.count(len(days), "day"), v.count(len(weeks),
-			"week"))})
+		facts = append(facts, Fact{v.Say("Days"), v.Say("%s in %s", v.count(len(days), "day"),
+			v.count(len(weeks), "dative¦week"))})
 	}
-	facts = append(facts, Fact{"Builds", fmt.Sprintf("%d worked on, %d finished", len(builds), finished)})
+	facts = append(facts, Fact{v.Say("Builds"), v.Say("%d worked on, %d finished", len(builds), finished)})
 	return facts
 }
 
@@ -193,7 +192,7 @@ func (in voice) sessionsWords(all []*journal.Session) string {
 	for _, s := range all {
 		total += s.Hours()
 	}
-	return in.inHours(total) + " in " + in.count(len(all), "session")
+	return in.Say("%s in %s", in.inHours(total), in.count(len(all), "dative¦session"))
 }
 
 // portraitIn is the photo that shows best what a build was at the end of a year.
@@ -234,11 +233,11 @@ func (v *view) yearPair(year string) *YearPair {
 		pic := v.paperPicture(top, s.photo, asHalf)
 		return YearSide{pic, joinWords(", ", s.b.named(), pic.Day)}
 	}
-	title := v.kindTitle(p.kind) + ", then and now"
+	title := v.Say("%s, then and now", v.kindTitle(p.kind))
 	if p.within {
-		title = v.kindTitle(p.kind) + ", before and after"
+		title = v.Say("%s, before and after", v.kindTitle(p.kind))
 	}
-	return &YearPair{Title: title, To: Link{Words: "beside each other", Href: top + p.href},
+	return &YearPair{Title: title, To: Link{Words: v.Say("beside each other"), Href: top + p.href},
 		Then: side(p.a), Now: side(p.b)}
 }
 
@@ -294,13 +293,13 @@ func (v *view) goesOn(year string) []YearBuild {
 		if b.Finished == "" && v.latestYear() == year {
 			one.State = v.stateOf(b)
 			if b.ReadyBy != "" {
-				one.State = joinWords("; ", one.State, "to be ready by "+v.dayOf(b.ReadyBy))
+				one.State = joinWords("; ", one.State, v.Say("to be ready by %s", v.dayOf(b.ReadyBy)))
 			}
 			if steps := v.smallSteps(b, v.Paused(b.ID)); len(steps) > 0 && v.mine() {
 				one.Next = steps[0]
 			}
 		} else if b.Finished != "" {
-			one.State = "finished " + v.dayOf(b.Finished)
+			one.State = v.Say("finished %s", v.dayOf(b.Finished))
 		}
 		out = append(out, one)
 	}

@@ -119,7 +119,8 @@ func alikeWords(s *journal.State, one, other string, not bool) string {
 // listAlikes lists what was said.
 func (a *app) listAlikes(s *journal.State) {
 	for _, one := range s.Alikes {
-		a.printf("%s (%s takes it back)\n", alikeWords(s, one.A, one.B, one.Not), journal.Typed("rakelight retract %s", one.Record))
+		a.printf("%s (%s takes it back)\n", alikeWords(s, one.A, one.B, one.Not),
+			journal.Typed("rakelight retract %s", one.Record))
 	}
 	if len(s.Alikes) == 0 {
 		a.println("no two photos were called alike, or not alike")
@@ -128,7 +129,8 @@ func (a *app) listAlikes(s *journal.State) {
 
 // findAlike proposes pairs of one build, or of all.
 func (a *app) findAlike(j *journal.Journal, rest []string) error {
-	f := alike.New(j.State, alike.OpenLooks(j, func(p *journal.Photo) string { return j.Path("pages/" + render.SmallPicture(p)) }))
+	small := func(p *journal.Photo) string { return j.Path("pages/" + render.SmallPicture(p)) }
+	f := alike.New(j.State, alike.OpenLooks(j, small))
 	builds, kind := f.Builds(), ""
 	if len(rest) > 0 {
 		b, err := j.State.ResolveBuild(rest[0])
@@ -184,5 +186,6 @@ func (a *app) printAlike(s *journal.State, p journal.AlikePair) {
 	if gaps := wording.AlikeGaps(p); gaps != "" {
 		words += " Not known: " + gaps + "."
 	}
-	a.printf("  %s\n  %s (or --no)\n", words, journal.Typed("rakelight alike %s %s --yes --tags", p.Photo.Short(), p.Like.Short()))
+	a.printf("  %s\n  %s (or --no)\n", words,
+		journal.Typed("rakelight alike %s %s --yes --tags", p.Photo.Short(), p.Like.Short()))
 }

@@ -83,7 +83,8 @@ Examples:
 			return err
 		}
 		bar := newProgress(a.err)
-		report, err := render.Publish(a.ctx, j, dir, render.Options{Progress: bar.at, Language: *language})
+		report, err := render.Publish(a.ctx, j, dir,
+			render.Options{Frame: frameTaker(), Progress: bar.at, Language: *language})
 		bar.end()
 		if err != nil {
 			return err

@@ -19,6 +19,7 @@ import (
 var takeCmd = &command{
 	name: "take", line: "take in the photos of the inbox once",
 	usage: `Usage: rakelight take [PATH…]
+       rakelight take FOLDER… --past
 
 Takes in every photo of the journal's inbox: its bytes are kept unchanged under
 photos/, its time is read, and it is tagged to a build and a stage. When it is
@@ -37,13 +38,29 @@ its id), its time and where it belongs; of more than twelve the first and the la
 One line tells what the bench cards in these photos said and which did nothing,
 and why; rakelight check --photos lists those with what to type.
 
-Example:
+With --past, folders of old pictures are looked through and nothing is taken in: a
+phone's export, a backup, years of them. The pictures are read where they lie; doubles
+and messengers' copies are told, and evenings and likely builds are guessed. Ctrl-C
+stops it, the same command goes on. Then rakelight past sorts them and brings them in.
+
+  --past   look through folders of old pictures
+
+Examples:
   rakelight take
+  rakelight take "/media/disk/old phone" --past
 `,
 	run: func(a *app, args []string) error {
-		paths, err := parse(pflag.NewFlagSet("take", pflag.ContinueOnError), args)
+		fs := pflag.NewFlagSet("take", pflag.ContinueOnError)
+		old := fs.Bool("past", false, "")
+		paths, err := parse(fs, args)
 		if err != nil {
 			return err
+		}
+		if *old && len(paths) == 0 {
+			return &usageError{"--past takes the folders in which the old pictures lie"}
+		}
+		if *old {
+			return a.lookAtPast(paths)
 		}
 		j, err := a.open()
 		if err != nil {

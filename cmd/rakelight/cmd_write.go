@@ -37,7 +37,8 @@ Example:
 		a.askForgotten(j.State)
 		render.ClearLeftovers(j)
 		bar := newProgress(a.err)
-		report, err := render.Write(a.ctx, j, render.Options{Progress: bar.at, InInbox: inInbox(j)})
+		report, err := render.Write(a.ctx, j,
+			render.Options{Frame: frameTaker(), Progress: bar.at, InInbox: inInbox(j)})
 		bar.end()
 		if err != nil {
 			return err

@@ -94,7 +94,7 @@ var commands []*command
 func init() {
 	commands = []*command{
 		startCmd, newCmd, demoCmd,
-		takeCmd, watchCmd, devicesCmd, cardsCmd, alignCmd, alikeCmd, tagCmd, dateCmd, clockCmd, whyCmd,
+		takeCmd, pastCmd, watchCmd, devicesCmd, cardsCmd, alignCmd, alikeCmd, tagCmd, dateCmd, clockCmd, whyCmd,
 		buildCmd, buildsCmd, finishCmd,
 		onCmd, offCmd, breakCmd, doneCmd, partsCmd, reopenCmd, workedCmd, correctCmd, retractCmd, noteCmd, dayCmd,
 		runnersCmd, subCmd, holdCmd, releaseCmd, prepCmd, handsCmd,

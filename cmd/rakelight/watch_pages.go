@@ -83,7 +83,7 @@ func (k *pageKeeper) show(now seen) {
 // write is false where not all could be written.
 func (k *pageKeeper) write(ctx context.Context, now seen) bool {
 	newer := func() bool { return len(k.next) > 0 }
-	report, err := k.writer.Write(ctx, now.state, render.Options{InInbox: now.inbox, Stop: newer})
+	report, err := k.writer.Write(ctx, now.state, render.Options{Frame: frameTaker(), InInbox: now.inbox, Stop: newer})
 	if ctx.Err() != nil {
 		return true
 	}

@@ -14,11 +14,11 @@ type Alike struct {
 
 // Plan refuses what says nothing new, and photos whose tags say otherwise.
 func (r Alike) Plan(l journal.Look) (Plan, error) {
-	a, err := Photo(l.State, r.A)
+	a, err := Still(l.State, r.A)
 	if err != nil {
 		return Plan{}, err
 	}
-	b, err := Photo(l.State, r.B)
+	b, err := Still(l.State, r.B)
 	if err != nil {
 		return Plan{}, err
 	}
@@ -47,7 +47,7 @@ func (r Alike) Plan(l journal.Look) (Plan, error) {
 	if r.Tag {
 		for _, one := range [][2]*journal.Photo{{a, b}, {b, a}} {
 			if set := lacks(one[0], one[1]); set.View+set.Light != "" {
-				plan.Add = append(plan.Add, journal.TagBody{Photo: one[0].Hash, Set: set})
+				plan.Add = append(plan.Add, journal.TagBody{Photo: one[0].Hash, Set: set, Alike: one[1].Hash})
 			}
 		}
 	}

@@ -308,11 +308,12 @@ func (r Points) Plan(l journal.Look) (Plan, error) {
 // Clock says that a camera's clock was wrong from and to the days it showed, both
 // included; "" = always.
 type Clock struct {
-	Camera   string        // as a person names it
-	Fast     time.Duration // how far it was ahead; below 0 = behind
-	Photo    string        // in place of Camera and Fast: a photo of it …
-	Really   string        // … and when that was really taken: "2026-03-14 19:32:05", "19:32:05"
-	From, To string        // YYYY-MM-DD
+	Camera   string         // as a person names it
+	Of       journal.Camera // in place of Camera: one that no kept photo names yet
+	Fast     time.Duration  // how far it was ahead; below 0 = behind
+	Photo    string         // in place of Camera and Fast: a photo of it …
+	Really   string         // … and when that was really taken: "2026-03-14 19:32:05", "19:32:05"
+	From, To string         // YYYY-MM-DD
 }
 
 // Plan refuses what would move photos nobody meant.
@@ -328,7 +329,7 @@ func (r Clock) Plan(l journal.Look) (Plan, error) {
 			return Plan{}, err
 		}
 		body.Camera, body.Photo, body.Really = p.Camera, p.Hash, r.Really
-	} else {
+	} else if body.Camera = r.Of; r.Of == (journal.Camera{}) {
 		camera, err := l.ResolveCamera(r.Camera)
 		if err != nil {
 			return Plan{}, err

@@ -21,6 +21,7 @@ type By string
 // What may give a tag, or keep it empty.
 const (
 	Said          By = "said"          // a person
+	Alike         By = "alike"         // a person called it alike to a photo that has it: Name
 	BuildChanged  By = "build-changed" // it fell with the build it belonged to
 	Card          By = "card"          // a bench card in the picture
 	CardHeld      By = "card-held"     // a bench card that was seen before, at HH:MM: Name

@@ -56,7 +56,7 @@ func (s *Speaker) IsEnglish() bool { return s == English() }
 func (s *Speaker) Say(key Key, args ...any) string {
 	args = s.spoken(args)
 	mark, words := s.format(key, args)
-	if len(args) > 0 {
+	if len(args) > 0 && strings.Contains(words, "%") { // "the session", of one, has no number
 		words = fmt.Sprintf(words, args...)
 	}
 	if mark != "" && s.turn != nil {

@@ -53,11 +53,9 @@ func NoAlike(l journal.AlikeLack) string {
 	const tell = "too little to tell by: "
 	switch l.Of {
 	case journal.FewTagged:
-		return tell + fmt.Sprintf("%d photos have both view and light as tags, %d are needed", l.Have, l.Need)
+		return tell + fmt.Sprintf("photos with both view and light as tags: %d, needed are %d", l.Have, l.Need)
 	case journal.FewViews:
-		return tell + fmt.Sprintf("%d views are tagged on several photos, %d are needed", l.Have, l.Need)
-	case journal.FewOfLight:
-		return tell + fmt.Sprintf("%d photos are tagged %s, %d are needed", l.Have, LightName(l.Light), l.Need)
+		return tell + fmt.Sprintf("views tagged on two photos or more: %d, needed are %d", l.Have, l.Need)
 	case journal.NothingOpen:
 		return "no photo without view or light could stand beside a tagged one of the same stage in another build"
 	}

@@ -41,6 +41,7 @@ func always[V any](words string) func(V) string { return func(V) string { return
 
 var whys = map[reason.By]func(reason.Why) string{
 	reason.Said:         always[reason.Why]("you said so"),
+	reason.Alike:        func(w reason.Why) string { return "you called it alike to " + w.Name + ", which has it" },
 	reason.BuildChanged: always[reason.Why]("the build was changed"),
 	reason.Card:         always[reason.Why]("the bench card in the picture says so"),
 	reason.CardHeld:     func(w reason.Why) string { return "a bench card said so at " + w.Name },
@@ -118,7 +119,7 @@ var doubtWords = map[reason.Is]func(reason.Doubt) string{
 	reason.Twice:    func(d reason.Doubt) string { return "the hour came twice that night: " + readings(d) },
 	reason.Skipped:  func(d reason.Doubt) string { return d.Wall + " was skipped that night: " + readings(d) },
 	reason.UTCOrNot: func(d reason.Doubt) string {
-		return fmt.Sprintf("its header says %s, which is %s if that is UTC, as the standard has it, or %s if it is the local time, as many cameras write it",
+		return fmt.Sprintf("its header says %s: %s if that is UTC, as the standard has it; %s if it is local, as many cameras write it",
 			d.Wall, d.At, d.Or)
 	},
 	reason.OutOfTime: func(d reason.Doubt) string {

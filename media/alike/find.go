@@ -22,20 +22,21 @@ const (
 	leastStep  = 0.03  // share of its own step in what looks like a photo, below which its step is doubted
 )
 
-// How sure a proposal must be. Of fewer tagged photos each is worth more doubt.
+// How sure a proposal must be; more where all that is tagged is under one light, because
+// nothing tells how the other one looks.
 const (
-	surely     = 0.85
-	surelyFew  = 0.9
-	manyTagged = 100
+	surely      = 0.8
+	surelyUnlit = 0.85
 )
 
-// How much must be tagged before anything is proposed: of a person who tagged one view
-// alone, nothing tells how the others look.
+// How much must be tagged before anything is proposed. Where one or two views alone are
+// tagged, photos from elsewhere look like those for want of better: 84 to 88 of 100 were
+// right then on drawn scenes, which is not enough.
 const (
-	leastTagged = 50
+	leastTagged = 20
 	leastViews  = 3 // each of leastOfView photos
-	leastOfView = 3
-	leastLight  = 3 // photos under each light
+	leastOfView = 2
+	leastLight  = 3 // photos under each light, else surelyUnlit
 )
 
 // perSight is how many photos of a step, a view and a light others are held against, the
@@ -56,6 +57,7 @@ type Finder struct {
 	tagged []*journal.Photo           // of which view and light are said
 	held   []sample                   // those of them that others are held against
 	ready  bool                       // held is filled
+	least  float64                    // how sure a proposal must be
 	anyway bool                       // of too little, too: what tests ask
 
 	byAnswer map[string][]*journal.Photo // by a photo's hash, those that a person found not alike to it
@@ -76,8 +78,8 @@ type sample struct {
 
 // New is a finder of a state.
 func New(s *journal.State, looks *Looks) *Finder {
-	f := &Finder{state: s, looks: looks, photos: map[place][]*journal.Photo{}, byAnswer: map[string][]*journal.Photo{},
-		yes: map[step]bool{}}
+	f := &Finder{state: s, looks: looks, photos: map[place][]*journal.Photo{},
+		byAnswer: map[string][]*journal.Photo{}, yes: map[step]bool{}}
 	seen := map[string]bool{}
 	for _, p := range s.Photos {
 		if !fit(p) || s.Build(p.Tags.Build) == nil {
@@ -93,6 +95,7 @@ func New(s *journal.State, looks *Looks) *Finder {
 			f.tagged = append(f.tagged, p)
 		}
 	}
+	f.least = f.sureEnough()
 	photos := s.PhotosByHash()
 	for _, one := range s.Alikes {
 		a, b := photos[one.A], photos[one.B]
@@ -102,7 +105,8 @@ func New(s *journal.State, looks *Looks) *Finder {
 			f.byAnswer[a.Hash] = append(f.byAnswer[a.Hash], b)
 			f.byAnswer[b.Hash] = append(f.byAnswer[b.Hash], a)
 		case a.Kind == b.Kind:
-			f.yes[step{a.Tags.Build, b.Tags.Build, a.Kind}], f.yes[step{b.Tags.Build, a.Tags.Build, a.Kind}] = true, true
+			f.yes[step{a.Tags.Build, b.Tags.Build, a.Kind}] = true
+			f.yes[step{b.Tags.Build, a.Tags.Build, a.Kind}] = true
 		}
 	}
 	return f
@@ -111,8 +115,9 @@ func New(s *journal.State, looks *Looks) *Finder {
 // fit reports whether a photo may stand beside others: a picture of a step of a build
 // that stands for itself, and not one that only may be of it.
 func fit(p *journal.Photo) bool {
-	return p.Width > 0 && p.Height > 0 && !p.Clip() && p.Series == "" && !p.OfCards() &&
-		(p.Burst == "" || p.Burst == p.Hash) && p.Kind != "" && !p.Guess && p.Tags.Role != "problem"
+	own := (p.Burst == "" || p.Burst == p.Hash) && p.Series == ""
+	return own && p.Width > 0 && p.Height > 0 && !p.Clip() && !p.OfCards() && p.Kind != "" && !p.Guess &&
+		p.Tags.Role != "problem"
 }
 
 // said reports whether view and light of a photo are.
@@ -130,14 +135,9 @@ func (f *Finder) little() journal.AlikeLack {
 	if f.anyway {
 		return journal.AlikeLack{}
 	}
-	views, lights := map[string]int{}, map[string]int{}
+	views, shown := map[string]int{}, 0
 	for _, p := range f.tagged {
-		views[p.Tags.View]++
-		lights[p.Tags.Light]++
-	}
-	shown := 0
-	for _, n := range views {
-		if n >= leastOfView {
+		if views[p.Tags.View]++; views[p.Tags.View] == leastOfView {
 			shown++
 		}
 	}
@@ -146,11 +146,6 @@ func (f *Finder) little() journal.AlikeLack {
 		return journal.AlikeLack{Of: journal.FewTagged, Have: len(f.tagged), Need: leastTagged}
 	case shown < leastViews:
 		return journal.AlikeLack{Of: journal.FewViews, Have: shown, Need: leastViews}
-	}
-	for _, light := range journal.Lights {
-		if lights[light] < leastLight {
-			return journal.AlikeLack{Of: journal.FewOfLight, Light: light, Have: lights[light], Need: leastLight}
-		}
 	}
 	return journal.AlikeLack{}
 }
@@ -225,10 +220,16 @@ func (f *Finder) alikeByTags(a, b place) bool {
 	return false
 }
 
-// Waits reports whether a step of a build has photos that may be proposed; kind "" = any
-// step. No picture is looked at.
-func (f *Finder) Waits(b *journal.Build, kind string) bool {
-	return f.Enough() && len(f.tasks(b, kind)) > 0
+// Waiting is how many photos of a build may be found alike to others; kind "" = of all
+// steps. No picture is looked at: whether one is alike enough is not known.
+func (f *Finder) Waiting(b *journal.Build, kind string) int {
+	n := 0
+	if f.Enough() {
+		for _, t := range f.tasks(b, kind) {
+			n += len(t.open)
+		}
+	}
+	return n
 }
 
 // Unlooked are the photos that nobody looked at yet and that finding in a build needs;
@@ -305,7 +306,8 @@ func (f *Finder) Find(ctx context.Context, b *journal.Build, kind string) ([]jou
 			}
 			for i, other := range t.later {
 				for _, q := range f.photos[place{other.ID, t.kind}] {
-					if one, ok := f.try(p, q, &shape, leans); ok && (best[i].pair.Photo == nil || one.rank > best[i].rank) {
+					one, ok := f.try(p, q, &shape, leans)
+					if ok && (best[i].pair.Photo == nil || one.rank > best[i].rank) {
 						best[i] = one
 					}
 				}
@@ -381,13 +383,13 @@ type found struct {
 
 // try makes a proposal of two photos, if it is one.
 func (f *Finder) try(p, q *journal.Photo, shape *Shape, l leaning) (found, bool) {
-	if !said(q) || p.Tags.View != "" && p.Tags.View != q.Tags.View || p.Tags.Light != "" && p.Tags.Light != q.Tags.Light ||
-		(p.Tags.Role == "before") != (q.Tags.Role == "before") && p.Tags.Role != "" && q.Tags.Role != "" || f.refused(p, q) {
+	if !f.may(p, q) {
 		return found{}, false
 	}
-	pair := journal.AlikePair{Photo: p, Like: q, Kind: p.Kind, Sure: 1, Why: []journal.AlikeWhy{{By: journal.AlikeStep}}}
-	because := func(isSaid bool, said, looks journal.AlikeBy, share float64, gap journal.AlikeGap) {
-		if isSaid {
+	pair := journal.AlikePair{Photo: p, Like: q, Kind: p.Kind, Sure: 1}
+	pair.Why = append(pair.Why, journal.AlikeWhy{By: journal.AlikeStep})
+	because := func(tag string, said, looks journal.AlikeBy, share float64, gap journal.AlikeGap) {
+		if tag != "" {
 			pair.Why = append(pair.Why, journal.AlikeWhy{By: said})
 			return
 		}
@@ -395,17 +397,11 @@ func (f *Finder) try(p, q *journal.Photo, shape *Shape, l leaning) (found, bool)
 		pair.Why = append(pair.Why, journal.AlikeWhy{By: looks, Share: share})
 		pair.Unknown = append(pair.Unknown, gap)
 	}
-	because(p.Tags.View != "", journal.AlikeViewSaid, journal.AlikeViewLooks, l.view[q.Tags.View], journal.AlikeNoView)
-	because(p.Tags.Light != "", journal.AlikeLightSaid, journal.AlikeLightLooks, l.light[q.Tags.Light], journal.AlikeNoLight)
-	least := surely
-	if len(f.tagged) < manyTagged {
-		least = surelyFew
-	}
-	if pair.Sure < least {
-		return found{}, false
-	}
+	because(p.Tags.View, journal.AlikeViewSaid, journal.AlikeViewLooks, l.view[q.Tags.View], journal.AlikeNoView)
+	because(p.Tags.Light, journal.AlikeLightSaid, journal.AlikeLightLooks, l.light[q.Tags.Light],
+		journal.AlikeNoLight)
 	look, ok := f.looks.Of(q)
-	if !ok {
+	if !ok || pair.Sure < f.least {
 		return found{}, false
 	}
 	if len(p.Cards) > 0 && len(q.Cards) > 0 {
@@ -419,6 +415,26 @@ func (f *Finder) try(p, q *journal.Photo, shape *Shape, l leaning) (found, bool)
 	// Among photos of one view and light the nearest in framing is shown.
 	view, light := shape.apart(&look)
 	return found{pair, pair.Sure - 0.01*(view/viewApart+light/lightApart)}, true
+}
+
+// may reports whether two photos may be proposed, by their tags and by what a person said.
+func (f *Finder) may(p, q *journal.Photo) bool {
+	differ := func(a, b string) bool { return a != "" && a != b }
+	before := p.Tags.Role != "" && q.Tags.Role != "" && (p.Tags.Role == "before") != (q.Tags.Role == "before")
+	return said(q) && !differ(p.Tags.View, q.Tags.View) && !differ(p.Tags.Light, q.Tags.Light) && !before &&
+		!f.refused(p, q)
+}
+
+// sureEnough is how sure a proposal must be.
+func (f *Finder) sureEnough() float64 {
+	lights := map[string]int{}
+	for _, p := range f.tagged {
+		lights[p.Tags.Light]++
+	}
+	if slices.ContainsFunc(journal.Lights, func(light string) bool { return lights[light] < leastLight }) {
+		return surelyUnlit
+	}
+	return surely
 }
 
 // refused reports whether a person said of the two, or of the one and a photo like the

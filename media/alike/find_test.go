@@ -86,11 +86,13 @@ func TestFirstProposals(t *testing.T) {
 		{"two builds tagged", every(1), false},
 		{"one build tagged", func(_ int, p *journal.Photo) bool { return p.Tags.Build != "build-4" }, false},
 		{"every second photo of two builds", every(2), false},
-		{"every fourth", every(4), true},
-		{"every eighth", every(8), true},
+		{"every fourth", every(4), false},
+		{"one light", func(_ int, p *journal.Photo) bool { return p.Tags.Light == "diffuse" }, false},
+		{"one view, few photos of others", func(i int, p *journal.Photo) bool {
+			return p.Tags.View == "three-quarter" || i%20 == 0
+		}, false},
 		{"two views", of("left", "three-quarter"), true},
 		{"one view", of("three-quarter"), true},
-		{"one light", func(_ int, p *journal.Photo) bool { return p.Tags.Light == "diffuse" }, true},
 	}
 	outcomes := make([]outcome, len(cases))
 	for n := range uint64(*journals) {

@@ -39,6 +39,7 @@ type Clip struct {
 	EXIF    []box.Box // blocks that begin as a TIFF does
 	XMP     []box.Box
 	Covers  []box.Box // pictures of its own, JPEG or PNG by their first bytes
+	Stills  []box.Box // those of Covers that its camera took, with their EXIF
 	Samples box.Box   // the last box of samples
 }
 
@@ -143,6 +144,7 @@ type reader struct {
 	defaults []trackDefault
 	keys     []string
 	days     []string // ©day, wherever it stands
+	inPacked bool     // what is read was packed
 }
 
 // length is a duration in units of which there are Scale a second.
@@ -192,7 +194,7 @@ func (r *reader) movie(b box.Box) error {
 		case "mvhd":
 			r.movieHeader(in)
 		case "cmov":
-			return &OtherError{"a packed header"}
+			return r.packed(in)
 		case "trak":
 			if len(r.tracks) < mostTracks {
 				r.track(in)

@@ -4,6 +4,7 @@ package clip_test
 
 import (
 	"bytes"
+	"compress/zlib"
 	"encoding/binary"
 	"errors"
 	"reflect"
@@ -174,11 +175,37 @@ func TestCut(t *testing.T) {
 func TestOthers(t *testing.T) {
 	sound := bytes.Replace(drawn.Clip{}.Bytes(), []byte("vide"), []byte("soun"), 1)
 	packed := drawn.Box("moov", drawn.Box("cmov", make([]byte, 20)))
-	for name, data := range map[string][]byte{"no track of pictures": sound, "a packed header": packed} {
+	for name, data := range map[string][]byte{"no track of pictures": sound, "a header packed in an unknown way": packed} {
 		_, err := clip.Read(bytes.NewReader(data), int64(len(data)))
 		var other *clip.OtherError
 		if !errors.As(err, &other) || other.Trait != name {
 			t.Errorf("%s: %v", name, err)
+		}
+	}
+}
+
+// A header that is packed says the same; one that is packed twice, or grows without
+// end, is none.
+func TestPackedHeader(t *testing.T) {
+	pack := func(moov []byte) []byte {
+		var z bytes.Buffer
+		w := zlib.NewWriter(&z)
+		w.Write(moov)
+		w.Close()
+		return drawn.Box("moov", drawn.Box("cmov", drawn.Box("dcom", []byte("zlib")),
+			drawn.Box("cmvd", binary.BigEndian.AppendUint32(nil, uint32(len(moov))), z.Bytes())))
+	}
+	data := drawn.Clip{Header: evening, Turn: 3, UserData: [][2]string{{"mak", "A"}}, Cover: []byte("\xff\xd8\xff")}.Bytes()
+	at := bytes.Index(data, []byte("moov")) - 4
+	once := append(bytes.Clone(data[:at]), pack(data[at:])...)
+	if c := read(t, once); !c.Header.Equal(evening) || c.Length != drawn.Length || c.Turn != 3 || c.Make != "A" || len(c.Covers) > 0 {
+		t.Errorf("%+v", c)
+	}
+	for _, moov := range [][]byte{pack(pack(data[at:])), pack(drawn.Box("moov", make([]byte, 40<<20)))} {
+		twice := append(bytes.Clone(data[:at]), moov...)
+		var other *clip.OtherError
+		if _, err := clip.Read(bytes.NewReader(twice), int64(len(twice))); !errors.As(err, &other) {
+			t.Error(err)
 		}
 	}
 }

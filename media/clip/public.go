@@ -275,10 +275,11 @@ func withoutEnd(list []box.Box) []box.Box {
 
 // The sample descriptions that are known to hold pictures and sound.
 var (
-	pictureCodecs = []string{"avc1", "avc3", "hvc1", "hev1", "av01", "vp08", "vp09", "mp4v", "s263", "jpeg", "mjpa", "mjpb",
-		"apch", "apcn", "apcs", "apco", "ap4h", "ap4x", "dvh1", "dvhe", "SVQ1", "SVQ3", "rle ", "png ", "raw ", "cvid"}
-	soundCodecs = []string{"mp4a", "samr", "sawb", "sowt", "twos", "lpcm", "raw ", "in24", "in32", "fl32", "fl64", "ipcm",
-		"ulaw", "alaw", "alac", "Opus", "ac-3", "ec-3", "ima4", "QDM2", ".mp3", "fLaC", "NONE"}
+	pictureCodecs = []string{"avc1", "avc3", "hvc1", "hev1", "av01", "vp08", "vp09", "mp4v", "s263", "jpeg", "mjpa",
+		"mjpb", "apch", "apcn", "apcs", "apco", "ap4h", "ap4x", "dvh1", "dvhe", "SVQ1", "SVQ3", "rle ", "png ", "raw ",
+		"cvid"}
+	soundCodecs = []string{"mp4a", "samr", "sawb", "sowt", "twos", "lpcm", "raw ", "in24", "in32", "fl32", "fl64",
+		"ipcm", "ulaw", "alaw", "alac", "Opus", "ac-3", "ec-3", "ima4", "QDM2", ".mp3", "fLaC", "NONE"}
 )
 
 // gaps makes zeros of what lies among the samples and belongs to no track that stays.

@@ -45,7 +45,8 @@ func (t *tables) samples(f io.ReaderAt) (list []box.Box, ok bool) {
 	sizes, perChunk = sizes[12:], perChunk[8:]
 	n := int64(binary.BigEndian.Uint32(chunks[4:]))
 	chunks = chunks[8:]
-	if same == 1 || same > 1<<24 || n > mostChunks || n*int64(t.wide) > int64(len(chunks)) || same == 0 && count*4 > int64(len(sizes)) {
+	if same == 1 || same > 1<<24 || same == 0 && count*4 > int64(len(sizes)) ||
+		n > mostChunks || n*int64(t.wide) > int64(len(chunks)) {
 		return nil, false
 	}
 	next := int64(0) // sample

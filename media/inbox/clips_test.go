@@ -103,7 +103,7 @@ func TestClipInDoubt(t *testing.T) {
 		t.Errorf("%+v", p.Instant)
 	}
 	story := strings.Join(Story(p, j.State), "\n")
-	for _, want := range []string{"(2026-07-14 20:15:03 UTC)", "2026-07-14 21:15 (+01:00) if that is UTC", "or 2026-07-14 20:15 (+01:00) if it is the local time"} {
+	for _, want := range []string{"(2026-07-14 20:15:03 UTC)", "2026-07-14 20:15: 2026-07-14 21:15 (+01:00) if that is UTC", "2026-07-14 20:15 (+01:00) if it is local"} {
 		if !strings.Contains(story, want) {
 			t.Errorf("no %q in\n%s", want, story)
 		}

@@ -54,7 +54,8 @@ func (s *Survey) guessClocks() {
 		vouched[c] = vouches(pictures)
 	}
 	slices.SortFunc(cameras, func(a, b journal.Camera) int {
-		return cmp.Or(len(shots[b])-len(shots[a]), strings.Compare(a.Make+a.Model+a.Serial, b.Make+b.Model+b.Serial))
+		return cmp.Or(len(shots[b])-len(shots[a]),
+			strings.Compare(a.Make+a.Model+a.Serial, b.Make+b.Model+b.Serial))
 	})
 	phones := slices.ContainsFunc(cameras, func(c journal.Camera) bool { return vouched[c] })
 	if !phones && len(cameras) > 0 {
@@ -89,7 +90,8 @@ func (s *Survey) guessClocks() {
 func vouches(pictures []*Picture) bool {
 	n := 0
 	for _, p := range pictures {
-		if p.Instant.Corrected.Any() || p.Instant.Offset == journal.StatedOffset || p.Instant.Offset == journal.FromGPS {
+		in := p.Instant
+		if in.Corrected.Any() || in.Offset == journal.StatedOffset || in.Offset == journal.FromGPS {
 			n++
 		}
 	}
@@ -143,7 +145,8 @@ func coincide(own, others []sitting) []shifts {
 			edges = append(edges, edge{one.from, 1}, edge{one.to, -1})
 		}
 	}
-	slices.SortFunc(edges, func(a, b edge) int { return cmp.Or(cmp.Compare(a.at, b.at), cmp.Compare(b.step, a.step)) })
+	slices.SortFunc(edges,
+		func(a, b edge) int { return cmp.Or(cmp.Compare(a.at, b.at), cmp.Compare(b.step, a.step)) })
 	var all []shifts
 	n := 0
 	for i, e := range edges {
@@ -157,7 +160,8 @@ func coincide(own, others []sitting) []shifts {
 
 // at is how many sittings coincide at one shift.
 func at(all []shifts, shift time.Duration) int {
-	i, _ := slices.BinarySearchFunc(all, shift, func(s shifts, shift time.Duration) int { return cmp.Compare(s.to, shift) })
+	i, _ := slices.BinarySearchFunc(all, shift,
+		func(s shifts, shift time.Duration) int { return cmp.Compare(s.to, shift) })
 	if i < len(all) && all[i].from <= shift {
 		return all[i].n
 	}

@@ -27,6 +27,33 @@ const EveningGap = 4 * time.Hour
 // Evenings are those of all pictures of the survey, by time.
 func (s *Survey) Evenings() []*Evening { return eveningsOf(s.Pictures) }
 
+// EveningsOf are the evenings of some pictures of the survey, with these pictures alone.
+func (s *Survey) EveningsOf(pictures []*Picture) []*Evening {
+	in := map[*Picture]bool{}
+	for _, p := range pictures {
+		in[p] = true
+	}
+	return partsOf(s.Evenings(), func(p *Picture) bool { return in[p] })
+}
+
+// partsOf are evenings with some of their pictures alone, under the same names.
+func partsOf(evenings []*Evening, in func(*Picture) bool) []*Evening {
+	var all []*Evening
+	for _, e := range evenings {
+		part := &Evening{ID: e.ID, Day: e.Day, Said: e.Said}
+		for _, p := range e.Pictures {
+			if in(p) {
+				part.add(p)
+			}
+		}
+		if len(part.Pictures) > 0 {
+			part.settle()
+			all = append(all, part)
+		}
+	}
+	return all
+}
+
 // eveningsOf groups pictures that are in the order of At. Those of which no hour is
 // known join the evening of their day.
 func eveningsOf(pictures []*Picture) []*Evening {

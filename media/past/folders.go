@@ -77,7 +77,7 @@ func wordsOf(name string, holds func(dir string) bool) (words map[string]bool, n
 
 // tooMuch is the share of all pictures above which a folder, or a word, holds
 // everything and tells nothing.
-const tooMuch = 0.5
+const tooMuch = 0.8
 
 // foldersOf are the folders that tell something. A picture that lies in several counts
 // for the first of them that does.

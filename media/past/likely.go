@@ -4,15 +4,17 @@
 package past
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 	"time"
 )
 
 // Likely is a likely build.
 type Likely struct {
-	ID          string     // "G1" is the first by time
+	ID          string     // "G1" is the first by its files; it stays when its pictures are dated
 	Pictures    []*Picture // by At
 	Evenings    []*Evening // by time, each with the pictures of this likely build alone
 	First, Last time.Time
@@ -202,14 +204,18 @@ func (g *grouping) likely(pictures []*Picture, folders []*folder, inFolder map[*
 	}
 	var all []*Likely
 	for _, l := range of {
-		l.settle()
+		l.settle(g)
 		all = append(all, l)
 	}
+	// A date that a person gives moves a likely build, and gives none another name.
 	slices.SortFunc(all, func(a, b *Likely) int {
-		return orOf(a.First.Compare(b.First), a.Last.Compare(b.Last), len(a.Pictures)-len(b.Pictures))
+		return cmp.Or(a.own().Compare(b.own()), strings.Compare(a.Pictures[0].Hash, b.Pictures[0].Hash))
 	})
 	for i, l := range all {
 		l.ID = fmt.Sprintf("G%d", i+1)
+	}
+	slices.SortStableFunc(all, func(a, b *Likely) int { return a.First.Compare(b.First) })
+	for i, l := range all {
 		if i > 0 {
 			l.Why.Before = max(0, int(l.First.Sub(all[i-1].Last).Hours()/24))
 		}
@@ -220,19 +226,15 @@ func (g *grouping) likely(pictures []*Picture, folders []*folder, inFolder map[*
 	return all
 }
 
-func orOf(all ...int) int {
-	for _, n := range all {
-		if n != 0 {
-			return n
-		}
-	}
-	return 0
+// own is when the first of its pictures would stand if nothing had been said.
+func (l *Likely) own() time.Time {
+	return slices.MinFunc(l.Pictures, func(a, b *Picture) int { return a.own.Compare(b.own) }).own
 }
 
 // settle finds what follows from the pictures.
-func (l *Likely) settle() {
-	slices.SortStableFunc(l.Pictures, func(a, b *Picture) int { return a.At.Compare(b.At) })
-	l.Evenings = eveningsOf(l.Pictures)
+func (l *Likely) settle(g *grouping) {
+	group := g.of[l.Pictures[0]]
+	l.Evenings = partsOf(g.evenings, func(p *Picture) bool { return g.of[p] == group })
 	l.First, l.Last = l.Evenings[0].First, l.Evenings[len(l.Evenings)-1].Last
 	for _, e := range l.Evenings {
 		l.Why.Doubtful += e.Doubtful

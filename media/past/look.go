@@ -212,18 +212,24 @@ func (l *looking) one(f inbox.File) (out *file) {
 	out = &file{path: f.Path, Size: f.Size, Time: f.Time.UnixNano()}
 	defer func() {
 		if p := recover(); p != nil {
-			out.Why, out.Again = fmt.Sprintf("reading it failed inside (%v)", p), true
+			out.Why, out.Again, out.As = fmt.Sprintf("reading it failed inside (%v)", p), true, Unreadable
 		}
 	}()
 	facts, err := media.ReadSmall(f.Path, func(f media.Facts) string { return thumbPath(l.j, f.Hash) }, ThumbSide)
 	if err != nil && facts.Hash == "" {
 		o, again := inbox.Refused(f.Path, err)
-		out.Why, out.Again = o.Why, again
+		out.Why, out.Again, out.As = o.Why, again, Unreadable
+		var unsupported *media.UnsupportedError
+		if errors.As(err, &unsupported) {
+			if out.As = OtherKind; unsupported.Kind == "" {
+				out.As = NoPicture
+			}
+		}
 		return out
 	}
 	out.Size, out.Time = facts.Size, facts.Claims.FileTime.UnixNano() // as it was when it was read
 	out.Hash, out.Kind, out.Width, out.Height, out.Turn = facts.Hash, facts.Kind, facts.Width, facts.Height, facts.Turn
-	out.Camera, out.Claims = facts.Camera, facts.Claims
+	out.Camera, out.Claims, out.Length = facts.Camera, facts.Claims, facts.Length
 	out.Print, out.Sharp, out.Cells = facts.Look.Fingerprint, facts.Look.Sharp, facts.Look.Cells()
 	return out
 }

@@ -39,6 +39,7 @@ type Picture struct {
 	Height int
 	Turn   int // EXIF orientation 1..8
 	Camera journal.Camera
+	Length time.Duration // of a clip; 0 = it is none, or does not say
 
 	// Instant is when it was taken as the file says, with its source and doubts and
 	// with the clocks that stand. At is where it is shown and grouped: the same, or
@@ -54,6 +55,7 @@ type Picture struct {
 	Kept        bool              // it is in the journal
 	Said        *journal.PastSaid // nil = nothing was said of it
 
+	own     time.Time // At as it would be if nothing had been said
 	look    media.Look
 	claims  media.Claims
 	folders []string // Root and Folder of all paths, slashes
@@ -74,7 +76,19 @@ type Survey struct {
 // Left is a file that was not read, or several that no look enters, and why.
 type Left struct {
 	Path, Why string
+	Is        LeftAs
 }
+
+// LeftAs is what a file is that was not read.
+type LeftAs string
+
+// The codes.
+const (
+	NoPicture  LeftAs = "no-picture" // nothing that is shown
+	OtherKind  LeftAs = "other-kind" // a clip, or a kind of picture that is not read
+	Unreadable LeftAs = "unreadable" // damaged, cut off, or closed to this user
+	PassedOver LeftAs = "passed"     // no look enters it: hidden, a link, too deep
+)
 
 // Picture is the picture with the hash, or nil.
 func (s *Survey) Picture(hash string) *Picture { return s.byHash[hash] }
@@ -116,7 +130,7 @@ func survey(state *journal.State, now time.Time, roots []string, files map[strin
 		switch root := rootOf(roots, name); {
 		case root == "": // a folder nobody asks for any more
 		case f.Why != "":
-			s.Left = append(s.Left, Left{name, f.Why})
+			s.Left = append(s.Left, Left{name, f.Why, f.As})
 		default:
 			s.add(f, root, now)
 		}
@@ -143,7 +157,7 @@ func (s *Survey) add(f *file, root string, now time.Time) {
 	p := s.byHash[f.Hash]
 	if p == nil {
 		p = &Picture{Hash: f.Hash, Path: f.path, Root: root, Folder: folder, Name: filepath.Base(f.path), Size: f.Size,
-			Format: f.Kind, Width: f.Width, Height: f.Height, Turn: f.Turn, Camera: f.Camera,
+			Format: f.Kind, Width: f.Width, Height: f.Height, Turn: f.Turn, Camera: f.Camera, Length: f.Length,
 			Fingerprint: f.Print, Sharp: f.Sharp, look: media.LookFrom(f.Print, f.Sharp, f.Cells), claims: f.Claims}
 		p.claims.FileName, p.claims.FileTime, p.claims.Read = p.Name, f.time(), now
 		s.byHash[f.Hash] = p
@@ -195,4 +209,9 @@ func folderOf(root, file string) string {
 }
 
 // leftOf is what is told of a file that was not taken.
-func leftOf(o inbox.Outcome) Left { return Left{o.Path, o.Why} }
+func leftOf(o inbox.Outcome) Left {
+	if o.Status == inbox.SetAside { // closed, or too deep: it may hide pictures
+		return Left{o.Path, o.Why, Unreadable}
+	}
+	return Left{o.Path, o.Why, PassedOver}
+}

@@ -279,6 +279,15 @@ func TestBringIn(t *testing.T) {
 	if again, err := BringIn(t.Context(), j, inbox.Options{}, hashes, nil); err != nil || again.Taken != 1 || kept[c.Hash] == nil {
 		t.Errorf("again, with the copy by name: %+v, %v", again, err)
 	}
+	// What was said is taken back after they came, too: they stay, without it.
+	for range 3 {
+		if _, err := Undo(j); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if p := j.State.PhotosByHash()[b.Hash]; p == nil || p.Tags.Build != "" || p.Tags.Role != "" || p.Instant.Said != "" {
+		t.Errorf("undone: %+v", p)
+	}
 	after := untouched(t, dir)
 	if len(after) != len(before) {
 		t.Errorf("%d files, %d before", len(after), len(before))

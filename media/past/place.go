@@ -39,16 +39,18 @@ func (p Placing) hourKnown() bool {
 func (s *Survey) place() {
 	for _, p := range s.Pictures {
 		p.At, p.Placed = p.Instant.At, placed(p.Instant)
-		if p.Said != nil && p.Said.First != "" {
-			p.At, p.Placed = s.middle(p.Said.First, p.Said.Last), BySaid
-		}
 	}
 	s.guessClocks()
 	s.placeAmongNeighbors()
 	for _, p := range s.Pictures {
 		// Of a copy of a copy nothing is known but the day in its name.
-		if of := s.original(p); of != p && !of.bare() && p.Placed != BySaid {
+		if of := s.original(p); of != p && !of.bare() {
 			p.At, p.Placed = of.At, ByOriginal
+		}
+	}
+	for _, p := range s.Pictures {
+		if p.own = p.At; p.Said != nil && p.Said.First != "" {
+			p.At, p.Placed = s.middle(p.Said.First, p.Said.Last), BySaid
 		}
 	}
 }

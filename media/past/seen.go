@@ -46,7 +46,8 @@ type file struct {
 	Time    int64  `json:"time"` // nanoseconds since 1970
 	Gone    bool   `json:"gone,omitempty"`
 
-	Why   string `json:"why,omitempty"`   // why it was not read
+	Why   string `json:"why,omitempty"` // why it was not read
+	As    LeftAs `json:"as,omitempty"`
 	Again bool   `json:"again,omitempty"` // another try may go better
 
 	Hash   string         `json:"hash,omitempty"`
@@ -54,6 +55,7 @@ type file struct {
 	Width  int            `json:"w,omitempty"`
 	Height int            `json:"h,omitempty"`
 	Turn   int            `json:"turn,omitempty"`
+	Length time.Duration  `json:"length,omitempty"`
 	Camera journal.Camera `json:"camera,omitzero"`
 	Claims media.Claims   `json:"claims,omitzero"`
 	Print  string         `json:"print,omitempty"`

@@ -114,8 +114,9 @@ func (x *axis) band(groups []*group, of *group, place func(time.Time) float64) i
 			lane, ends = len(ends), append(ends, 0)
 		}
 		ends[lane] = to
-		x.Bands = append(x.Bands, band{percent(from), percent(to - from), barsHigh + labelHigh + lane*laneApart, g.shade, g == of,
-			g.build == nil, g.title() + ", " + g.span() + ", " + count(len(g.pictures), "picture"), g.address()})
+		x.Bands = append(x.Bands, band{At: percent(from), Width: percent(to - from),
+			Top: barsHigh + labelHigh + lane*laneApart, Shade: g.shade, Here: g == of, Guess: g.build == nil,
+			Words: joined(", ", g.title(), g.span(), count(len(g.pictures), "picture")), Address: g.address()})
 	}
 	return barsHigh + labelHigh + len(ends)*laneApart
 }

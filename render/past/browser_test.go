@@ -140,17 +140,7 @@ func js[T any](h *hand, expression string) T {
 	return value
 }
 
-// state is the journal as it is now.
-func (h *hand) state() *journal.State {
-	h.t.Helper()
-	j, err := journal.OpenAt(h.dir, time.Now)
-	if err != nil {
-		h.t.Fatal(err)
-	}
-	return j.State
-}
-
-// hashOf are the hashes of the files of the drawn past, and the ids on the page.
+// look is the journal with its pictures as it is now.
 func (h *hand) look() *look {
 	h.t.Helper()
 	l, err := lookAt(h.dir)
@@ -294,7 +284,7 @@ func TestByKeysAlone(t *testing.T) {
 	h.undone("finished", func() { h.key("f") }, undo)
 	h.undone("after", func() { h.key("a") }, undo)
 	h.undone("a date", func() {
-		h.do(chromedp.Focus(chromedp.CSS("#when"))) // as Tab would
+		h.key("d")
 		h.write("spring 1998")
 		h.key(kb.Enter)
 	}, undo)
@@ -306,7 +296,7 @@ func TestByKeysAlone(t *testing.T) {
 	before := stateOf(t, h.dir)
 	h.undone("another build from here on", func() {
 		h.key(kb.End)
-		h.do(chromedp.Focus(chromedp.CSS("#title")))
+		h.key("o")
 		h.write("Other boat")
 		h.key(kb.Enter)
 	}, undo)
@@ -379,7 +369,7 @@ func TestByTouchAlone(t *testing.T) {
 
 // By mouse, a drag chooses a range, Shift and a click another.
 func TestDrag(t *testing.T) {
-	h, _ := newHand(t, 2, 4)
+	h, _ := newHand(t, 4, 4)
 	g := h.look().bands()[0]
 	h.open(g.address())
 	cell := func(i int) string { return "#p-" + g.pictures[i].id() + " input" }

@@ -171,5 +171,5 @@ func lookAt(dir string) (*look, error) {
 	if err != nil {
 		return nil, err
 	}
-	return newLook(j, s), nil
+	return newLook(j.State, s), nil
 }

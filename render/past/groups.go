@@ -40,7 +40,6 @@ type group struct {
 	likely   *old.Likely    // nil = it is named, or what lies between
 	year     string         // of what lies between
 	pictures []*picture     // by At
-	lane     int            // on the axis
 	shade    int            // on the ramp from then to now
 }
 
@@ -71,9 +70,8 @@ func (g *group) number(of func(*picture) bool) (n int) {
 	return n
 }
 
-// look is the journal and the survey as they are at one moment.
+// look is what is known of the pictures at one moment. It is only read.
 type look struct {
-	journal  *journal.Journal
 	state    *journal.State
 	survey   *old.Survey
 	pictures []*picture // by At
@@ -83,9 +81,9 @@ type look struct {
 }
 
 // newLook lays out the pictures of a survey.
-func newLook(j *journal.Journal, s *old.Survey) *look {
-	l := &look{journal: j, state: j.State, survey: s, byID: map[string]*picture{}, of: map[*picture]*group{}}
-	kept := j.State.PhotosByHash()
+func newLook(state *journal.State, s *old.Survey) *look {
+	l := &look{state: state, survey: s, byID: map[string]*picture{}, of: map[*picture]*group{}}
+	kept := state.PhotosByHash()
 	byHash := map[string]*picture{}
 	for _, one := range s.Pictures {
 		if shownAlone(s, one) {
@@ -150,7 +148,9 @@ func (l *look) group() {
 		g.pictures = append(g.pictures, p)
 		l.of[p] = g
 	}
-	slices.SortStableFunc(l.groups, func(a, b *group) int { return cmp.Or(a.first().Compare(b.first()), a.last().Compare(b.last())) })
+	slices.SortStableFunc(l.groups, func(a, b *group) int {
+		return cmp.Or(a.first().Compare(b.first()), a.last().Compare(b.last()))
+	})
 	l.shades()
 }
 

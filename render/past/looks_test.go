@@ -33,6 +33,9 @@ func TestLooks(t *testing.T) {
 	h.tap(`[value="out"]`)
 	for name, width := range map[string]int64{"wide": 1440, "narrow": 390} {
 		for _, scheme := range []string{"light", "dark"} {
+			if scheme == "dark" && os.Getenv("RAKELIGHT_SHOTS")+os.Getenv("RAKELIGHT_AXE") == "" {
+				continue // the lights differ in color alone
+			}
 			h.do(chromedp.EmulateViewport(width, 844), lamp(scheme))
 			h.open(Root)
 			h.looks(t, fmt.Sprintf("years-%s-%s", name, scheme), width)

@@ -13,9 +13,13 @@ import (
 	"bytes"
 	"context"
 	"crypto/rand"
+	"crypto/sha256"
 	"encoding/hex"
+	"fmt"
 	"html/template"
+	"io/fs"
 	"net/http"
+	"path/filepath"
 	"strings"
 	"sync"
 	"time"
@@ -54,7 +58,12 @@ type Pages struct {
 	ctx context.Context // ends what goes on beside the requests
 
 	saying sync.Mutex // one thing is said at a time
-	work   work
+
+	laying  sync.Mutex
+	laid    *look  // as it was laid out last; it is only read
+	stamped string // of what that rests on
+
+	work work
 }
 
 // New are the pages of a journal; looking and bringing in that was begun ends with ctx.
@@ -111,27 +120,58 @@ func isDevice(r *http.Request) bool {
 	return device
 }
 
-// asking is a request for a page, the journal and the survey as they are then.
+// asking is a request for a page, the journal and the pictures as they are then.
 type asking struct {
 	*Pages
 	*look
+	journal *journal.Journal
 	request *http.Request
 }
 
 // value is a field of the address.
 func (a *asking) value(name string) string { return a.request.URL.Query().Get(name) }
 
-// ask opens the journal and the survey.
+// ask opens the journal, and lays the pictures out unless nothing changed since that
+// was done last: who says ten things in a minute waits once for each.
 func (p *Pages) ask(r *http.Request) (*asking, error) {
+	stamp := p.stamp()
 	j, err := p.Open()
 	if err != nil {
 		return nil, err
 	}
-	s, err := old.Open(j)
-	if err != nil {
-		return nil, err
+	p.laying.Lock()
+	defer p.laying.Unlock()
+	if p.laid == nil || p.stamped != stamp {
+		s, err := old.Open(j)
+		if err != nil {
+			return nil, err
+		}
+		p.laid, p.stamped = newLook(j.State, s), stamp
+		if j, err = p.Open(); err != nil { // what is said changes this one, and not the state that is laid out
+			return nil, err
+		}
 	}
-	return &asking{Pages: p, look: newLook(j, s), request: r}, nil
+	return &asking{p, p.laid, j, r}, nil
+}
+
+// stamp changes whenever something does on which the pages rest: names, sizes and
+// times of files.
+func (p *Pages) stamp() string {
+	sum := sha256.New()
+	note := func(path string, d fs.DirEntry, err error) error {
+		if err != nil || d.IsDir() {
+			return nil // what vanishes meanwhile only makes it differ
+		}
+		if info, err := d.Info(); err == nil {
+			fmt.Fprintf(sum, "%s %d %d\n", path, info.Size(), info.ModTime().UnixNano())
+		}
+		return nil
+	}
+	for _, top := range []string{"journal.toml", "builds", "records", ".cache/past/seen.jsonl",
+		".cache/past/roots.json"} {
+		_ = filepath.WalkDir(filepath.Join(p.Dir, filepath.FromSlash(top)), note) // note returns none
+	}
+	return string(sum.Sum(nil))
 }
 
 // framed is a page with what stands around each.
@@ -161,6 +201,9 @@ func (p *Pages) show(name string, values func(*asking) any) http.HandlerFunc {
 func (a *asking) write(w http.ResponseWriter, name string, values any, fault *answer, code int) {
 	f := framed{Form: guard.Form(a.request), Here: Root, Device: isDevice(a.request), Said: a.saidLast(),
 		Work: a.work.line(isDevice(a.request)), Fault: fault, Page: values}
+	if f.Work != nil && name == "sheet" && !f.Work.Runs && f.Work.Build == "" && f.Work.Fault == "" {
+		f.Work = nil // that a folder was looked through is told on the first page
+	}
 	if a.request.Method == http.MethodGet {
 		f.Here = a.request.URL.RequestURI()
 	}
@@ -175,9 +218,9 @@ func (a *asking) write(w http.ResponseWriter, name string, values any, fault *an
 	_, _ = w.Write(out.Bytes()) // the browser may have left
 }
 
-// thumb answers with the small picture of a hash. It never changes.
+// thumb answers with the small picture of an id. It never changes.
 func (p *Pages) thumb(w http.ResponseWriter, r *http.Request) {
-	hash, _ := strings.CutSuffix(r.PathValue("picture"), ".jpg")
+	hash := p.hashOf(r)
 	path, ok := old.Thumb(&journal.Journal{Dir: p.Dir}, hash)
 	if !ok {
 		http.NotFound(w, r)
@@ -186,6 +229,25 @@ func (p *Pages) thumb(w http.ResponseWriter, r *http.Request) {
 	w.Header().Set("Content-Type", "image/jpeg")
 	w.Header().Set("Cache-Control", "private, max-age=31536000, immutable")
 	http.ServeFile(w, r, path)
+}
+
+// hashOf is the hash of the picture that is asked for, "" = there is none. It is of the
+// pictures as they were laid out last: the page that asks was made of them.
+func (p *Pages) hashOf(r *http.Request) string {
+	p.laying.Lock()
+	laid := p.laid
+	p.laying.Unlock()
+	if laid == nil { // the page is of an earlier run of the program
+		a, err := p.ask(r)
+		if err != nil {
+			return ""
+		}
+		laid = a.look
+	}
+	if one := laid.byID[r.PathValue("picture")]; one != nil {
+		return one.Hash
+	}
+	return ""
 }
 
 // newID is an id for something that may be said.

@@ -3,7 +3,9 @@
 package past
 
 import (
+	"bytes"
 	"fmt"
+	"image/jpeg"
 	"maps"
 	"net/http"
 	"net/http/httptest"
@@ -15,6 +17,7 @@ import (
 	"time"
 
 	"rakelight/journal"
+	"rakelight/media/scene"
 )
 
 // tried are pages that are asked without a browser.
@@ -155,7 +158,7 @@ func stateOf(t *testing.T, dir string) string {
 
 // What is sent twice is written once.
 func TestSaidTwice(t *testing.T) {
-	p, _, _ := try(t, 2, 2)
+	p, _, _ := try(t, 4, 2)
 	fields := url.Values{"do": {"name"}, "title": {"Pilot boat"}, "of": {p.now().bands()[0].id()}, "once": {newID()}}
 	p.said(fields)
 	p.said(fields)
@@ -165,7 +168,7 @@ func TestSaidTwice(t *testing.T) {
 }
 
 func TestRefusals(t *testing.T) {
-	p, _, _ := try(t, 2, 2)
+	p, _, _ := try(t, 4, 2)
 	of := p.now().bands()[0].id()
 	for want, fields := range map[string]url.Values{
 		"has no title":          {"do": {"name"}, "of": {of}},
@@ -190,7 +193,7 @@ func TestRefusals(t *testing.T) {
 }
 
 func TestFolders(t *testing.T) {
-	p, pictures, _ := try(t, 2, 2)
+	p, pictures, _ := try(t, 4, 2)
 	for want, folder := range map[string]string{
 		"no folder is named": " ", "is no whole path": "old phone", "is not there": pictures + "-gone", "is no folder": filepath.Join(pictures, "IMG_00001.JPG"),
 	} {
@@ -232,7 +235,7 @@ func (p *tried) ended() *workLine {
 }
 
 func TestBringIn(t *testing.T) {
-	p, pictures, _ := try(t, 2, 3)
+	p, pictures, _ := try(t, 4, 3)
 	l := p.now()
 	of := l.bands()[0]
 	p.said(url.Values{"do": {"name"}, "title": {"Pilot boat"}, "of": {of.id()}})
@@ -246,7 +249,7 @@ func TestBringIn(t *testing.T) {
 	if n := len(p.now().state.Photos); n != 0 {
 		t.Fatalf("%d photos before anything is brought in", n)
 	}
-	if page := p.get(of.address()); !strings.Contains(page, "Bring in 5 pictures") {
+	if page := p.get(of.address()); !strings.Contains(page, "Bring in 11 pictures") {
 		t.Error("what would be copied is not told")
 	}
 	if code, _ := p.post(Root+"bring", url.Values{"build": {"pilot-boat"}}); code != http.StatusSeeOther {
@@ -256,10 +259,10 @@ func TestBringIn(t *testing.T) {
 	if line.Fault != "" || len(line.Left) != 1 || !strings.Contains(line.Left[0].Why, "not there any more") || line.Page == "" {
 		t.Errorf("%+v", line)
 	}
-	if n := len(p.now().state.Photos); n != 4 {
+	if n := len(p.now().state.Photos); n != 10 {
 		t.Errorf("%d photos", n)
 	}
-	if page := p.get(of.address()); !strings.Contains(page, "4 in the journal") || !strings.Contains(page, "Bring in 1 picture,") {
+	if page := p.get(of.address()); !strings.Contains(page, "10 in the journal") || !strings.Contains(page, "Bring in 1 picture,") {
 		t.Error("the sheet does not tell what was brought in")
 	}
 	for _, path := range gone.Paths() {
@@ -268,7 +271,7 @@ func TestBringIn(t *testing.T) {
 		}
 	}
 	p.post(Root+"bring", url.Values{"build": {"pilot-boat"}})
-	if line := p.ended(); len(line.Left) != 0 || len(p.now().state.Photos) != 5 {
+	if line := p.ended(); len(line.Left) != 0 || len(p.now().state.Photos) != 11 {
 		t.Errorf("plugged in again: %+v", line)
 	}
 	if _, body := p.post(Root+"bring", url.Values{"build": {"pilot-boat"}}); !strings.Contains(body, "nothing to bring in") {
@@ -279,7 +282,7 @@ func TestBringIn(t *testing.T) {
 
 // The cache can be thrown away: what was said stands, and the pictures are read again.
 func TestCacheThrownAway(t *testing.T) {
-	p, pictures, _ := try(t, 2, 2)
+	p, pictures, _ := try(t, 4, 2)
 	of := p.now().bands()[0]
 	p.said(url.Values{"do": {"name"}, "title": {"Pilot boat"}, "of": {of.id()}})
 	if err := os.RemoveAll(filepath.Join(p.dir, ".cache")); err != nil {
@@ -298,9 +301,25 @@ func TestCacheThrownAway(t *testing.T) {
 	}
 }
 
+func TestThumbs(t *testing.T) {
+	p, _, _ := try(t, 4, 2)
+	id := p.now().pictures[0].id()
+	for _, pages := range []*Pages{p.Pages, newPages(t, p.dir)} { // asked before, and after a restart
+		w := asks(pages.Handler(), httptest.NewRequest(http.MethodGet, Root+"thumb/"+id, nil))
+		if size, err := jpeg.DecodeConfig(w.Body); err != nil || w.Header().Get("Content-Type") != "image/jpeg" || max(size.Width, size.Height) > 240 {
+			t.Errorf("%d, %+v, %v", w.Code, size, err)
+		}
+		for _, none := range []string{"0000000000000000", "..%2f..%2fjournal.toml", id[:8]} {
+			if w := asks(pages.Handler(), httptest.NewRequest(http.MethodGet, Root+"thumb/"+none, nil)); w.Code != http.StatusNotFound {
+				t.Errorf("%s: %d", none, w.Code)
+			}
+		}
+	}
+}
+
 // No page holds a script or a style within, or asks for anything elsewhere.
 func TestPagesAskNobodyElse(t *testing.T) {
-	p, _, _ := try(t, 2, 2)
+	p, _, _ := try(t, 4, 2)
 	of := p.now().bands()[0]
 	for _, address := range []string{Root, of.address()} {
 		page := p.get(address)
@@ -309,5 +328,45 @@ func TestPagesAskNobodyElse(t *testing.T) {
 				t.Errorf("%s holds %s", address, bad)
 			}
 		}
+	}
+}
+
+// A camera whose clock seems to have been wrong is asked about, and moved once a person
+// says so, though no photo of it is kept.
+func TestClock(t *testing.T) {
+	dir, pictures := newJournal(t), t.TempDir()
+	n := uint64(0)
+	put := func(e scene.Exif) {
+		t.Helper()
+		var data bytes.Buffer
+		n++
+		if err := scene.WriteJPEG(&data, patches(n, 80, 60), e); err != nil {
+			t.Fatal(err)
+		}
+		if err := os.WriteFile(filepath.Join(pictures, fmt.Sprintf("%03d.jpg", n)), data.Bytes(), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	for e := range 14 {
+		at := time.Date(2021, 3, 1, 19, 0, 0, 0, time.UTC).AddDate(0, 0, e*e%11+e*5)
+		put(scene.Exif{Make: "Pellory", Model: "P9", At: at, Offset: "+00:00"})
+		put(scene.Exif{Make: "Pellory", Model: "P9", At: at.Add(time.Hour), Offset: "+00:00"})
+		put(scene.Exif{Make: "Tarrow", Model: "T-24", At: at.Add(30*time.Minute).AddDate(-1, 0, 0)})
+	}
+	p := &tried{t, newPages(t, dir), dir}
+	p.post(Root+"look", url.Values{"folder": {pictures}})
+	p.ended()
+	clocks := p.now().survey.Clocks
+	if len(clocks) != 1 || !strings.Contains(p.get(Root), "The clock of Tarrow T-24 seems to have been") {
+		t.Fatalf("%+v", clocks)
+	}
+	one := clockOf(clocks[0])
+	p.said(url.Values{"do": {"clock"}, "make": {one.Make}, "model": {one.Model}, "serial": {one.Serial}, "fast": {one.Fast}})
+	if l := p.now(); len(l.state.Clocks) != 1 || len(l.survey.Clocks) != 0 {
+		t.Errorf("%+v, still asked %+v", l.state.Clocks, l.survey.Clocks)
+	}
+	p.said(url.Values{"do": {"undo"}, "record": {p.lastSaid().Record}})
+	if l := p.now(); len(l.state.Clocks) != 0 || len(l.survey.Clocks) != 1 {
+		t.Errorf("taken back: %+v, %+v", l.state.Clocks, l.survey.Clocks)
 	}
 }

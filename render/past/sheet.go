@@ -5,6 +5,7 @@ package past
 
 import (
 	"math"
+	"path"
 	"slices"
 	"strings"
 
@@ -58,7 +59,7 @@ type eveningRow struct {
 
 // cell is a picture on the sheet.
 type cell struct {
-	ID, Hash      string
+	ID            string
 	Src           bool // it can be shown
 	Width, Height int  // pixels on the page
 	Stage         string
@@ -132,8 +133,9 @@ func (a *asking) neighbor(of *group, i, step int) *neighbor {
 
 // values are what is told of a group.
 func (a *asking) values(g *group) groupValues {
-	v := groupValues{ID: g.id(), Title: g.title(), Span: g.span(), Why: g.why(), Address: g.address(), Named: g.build != nil,
-		Between: g.year != "", Pictures: len(g.pictures), Kept: g.kept(), Out: g.out(), Shade: g.shade}
+	v := groupValues{ID: g.id(), Title: g.title(), Span: g.span(), Why: g.why(), Address: g.address(),
+		Named: g.build != nil, Between: g.year != "", Pictures: len(g.pictures),
+		Kept: g.kept(), Out: g.out(), Shade: g.shade}
 	if g.build != nil {
 		v.Build = g.build.ID
 		if v.Kept > 0 {
@@ -185,7 +187,8 @@ func (a *asking) evenings(pictures []*picture) []eveningRow {
 		if len(some) == 0 {
 			continue
 		}
-		row.ID, row.Day, row.Time = e.ID, e.First.Format("January 2, 2006"), joined(", ", e.First.Format("Monday"), clockTimes(some))
+		row.ID, row.Day = e.ID, e.First.Format("Jan 2, 2006")
+		row.Time = joined(" ", e.First.Format("Mon"), clockTimes(some))
 		if e.Said != "" {
 			row.Day, row.Time = journal.Capital(e.Said), "as you said"
 		}
@@ -199,7 +202,7 @@ func (a *asking) evenings(pictures []*picture) []eveningRow {
 
 // cell is a picture of a group on the sheet.
 func (a *asking) cell(g *group, p *picture) cell {
-	c := cell{ID: p.id(), Hash: p.Hash, Src: p.Width > 0, Width: cellHigh * 4 / 3, Height: cellHigh, Stage: p.tags.Stage,
+	c := cell{ID: p.id(), Src: p.Width > 0, Width: cellHigh * 4 / 3, Height: cellHigh, Stage: p.tags.Stage,
 		Role: p.tags.Role, Out: p.Out(), Kept: p.Kept, Doubtful: p.Placed.Doubtful()}
 	if p.Height > 0 {
 		c.Width = min(cellWide, max(cellLow, int(math.Round(cellHigh*float64(p.Width)/float64(p.Height)))))
@@ -221,7 +224,7 @@ func (a *asking) cell(g *group, p *picture) cell {
 		out = "left out"
 	}
 	c.Words = joined(", ", moment(p.Picture), c.StageName, c.Role, c.Marks, kept, out)
-	c.About = joined(" · ", strings.Join(strings.FieldsFunc(p.Folder, func(r rune) bool { return r == '/' }), " / "), p.Name)
+	c.About = joined(" · ", strings.ReplaceAll(p.Folder, "/", " / "), p.Name)
 	return c
 }
 
@@ -252,15 +255,21 @@ func stageKeys(b *journal.Build) []stageKey {
 	return all
 }
 
-// ownKeys are letters that say other things: a before, b after and so on.
-const ownKeys = "bafxnud"
+// ownKeys are letters that say other things: b before, d a date, o another build and so on.
+const ownKeys = "bafxnudo"
 
 // guess is a title that the folders of a likely build propose, "" = none does.
 func (g *group) guess(s *journal.State) string {
 	if g.likely == nil || len(g.likely.Why.Folders) == 0 {
 		return ""
 	}
-	title := journal.Capital(strings.TrimSpace(g.likely.Why.Folders[0]))
+	title := path.Base(g.likely.Why.Folders[0])
+	for _, name := range g.likely.Why.Folders { // the plainest: "boat", not "boat hull"
+		if one := path.Base(name); len(one) < len(title) {
+			title = one
+		}
+	}
+	title = journal.Capital(strings.TrimSpace(strings.ReplaceAll(title, "_", " ")))
 	if slices.ContainsFunc(s.Builds, func(b *journal.Build) bool { return strings.EqualFold(b.Title, title) }) {
 		return ""
 	}

@@ -57,8 +57,8 @@ func (g *group) why() string {
 	}
 	w := g.likely.Why
 	var all []string
-	if name := folderWords(w); name != "" {
-		all = append(all, fmt.Sprintf("%s in folders that speak of “%s”", pictures(w.InFolder, len(g.likely.Pictures)), name))
+	if names := folderNames(w); names != "" {
+		all = append(all, lie(w.InFolder, len(g.likely.Pictures))+" in "+names)
 		if w.ByTime > 0 {
 			all = append(all, fmt.Sprintf("%d taken meanwhile", w.ByTime))
 		}
@@ -78,15 +78,28 @@ func (g *group) why() string {
 	return "A guess: " + strings.Join(all, "; ") + "."
 }
 
-func pictures(n, of int) string {
+func lie(n, of int) string {
 	if n == of {
 		return "all lie"
 	}
 	return fmt.Sprintf("%d of %d lie", n, of)
 }
 
-// folderWords are the words that the folders of a likely build share, "" = none.
-func folderWords(w old.Why) string { return strings.Join(w.Folders, "”, “") }
+// folderNames are the folders that speak of a likely build, "" = none do.
+func folderNames(w old.Why) string {
+	const most = 3
+	var all []string
+	for _, name := range w.Folders[:min(most, len(w.Folders))] {
+		if _, below, ok := strings.Cut(name, "/"); ok {
+			name = below // the folder that was named is known
+		}
+		all = append(all, "“"+name+"”")
+	}
+	if n := len(w.Folders) - most; n > 0 {
+		all = append(all, count(n, "more folder"))
+	}
+	return strings.Join(all, ", ")
+}
 
 // dateless reports whether nothing trustworthy is known of when a picture was taken.
 func dateless(p old.Placing) bool {
@@ -98,6 +111,7 @@ var placings = map[old.Placing]string{
 	old.BySaid:      "as you said",
 	old.ByOriginal:  "placed with the picture it is a copy of",
 	old.ByClock:     "its camera’s clock seems to have been wrong: moved",
+	old.ByName:      "from its name: an editor changed the date within",
 	old.ByNeighbors: "placed among its neighbors in the folder",
 	old.ByDay:       "only the day is known",
 	old.ByFileTime:  "from the file’s own time, which copying may have changed",
@@ -147,7 +161,7 @@ func clockTimes(some []*picture) string {
 	case to.Sub(from) < time.Minute:
 		return from.Format("15:04")
 	}
-	return from.Format("15:04") + " to " + to.Format("15:04")
+	return from.Format("15:04") + "–" + to.Format("15:04")
 }
 
 // bytesOf is a size as a person reads it.

@@ -104,7 +104,8 @@ func of(dir string) (*Server, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &Server{root: root, kept: filepath.Join(dir, "..", "photos"), done: make(chan struct{}), waiting: map[chan struct{}]bool{}}, nil
+	return &Server{root: root, kept: filepath.Join(dir, "..", "photos"), done: make(chan struct{}),
+		waiting: map[chan struct{}]bool{}}, nil
 }
 
 // Close stops serving. Calling it again does nothing.

@@ -5,7 +5,7 @@
   "use strict";
   var cells = [], at = -1, anchor = -1, chosen = null; // chosen: null = open at anchor, else a list of places
   var spent = false; // something was said of what is chosen: the next tap begins anew
-  var leaving = false, keysOn = true, busy = false, queue = [];
+  var leaving = false, keysOn = true, field = "", busy = false, queue = [];
 
   function el(id) { return document.getElementById(id); }
   function all(what, where) { return Array.prototype.slice.call((where || document).querySelectorAll(what)); }
@@ -98,12 +98,12 @@
   // Moving by keys.
   function evening(i) { return cells[i].closest(".evening"); }
   function row(i, step) {
-    var here = cells[i].getBoundingClientRect(), best = -1, top = null;
+    var here = cells[i].getBoundingClientRect(), best = -1, top = null, near = 40; // px within which tops are of one row
     for (var k = i + step; k >= 0 && k < cells.length; k += step) {
       var r = cells[k].getBoundingClientRect();
-      if (step > 0 ? r.top <= here.top + 4 : r.top >= here.top - 4) { continue; }
+      if (step > 0 ? r.top <= here.top + near : r.top >= here.top - near) { continue; }
       if (top === null) { top = r.top; }
-      if (Math.abs(r.top - top) > 4) { break; }
+      if (Math.abs(r.top - top) > near) { break; }
       var off = Math.abs(r.left + r.width / 2 - here.left - here.width / 2);
       var was = best < 0 ? Infinity : Math.abs(cells[best].getBoundingClientRect().left + cells[best].getBoundingClientRect().width / 2 - here.left - here.width / 2);
       if (off < was) { best = k; }
@@ -156,7 +156,7 @@
       refuse("No picture is chosen: choose where the other build begins");
       return;
     }
-    if (["outall", "outevening", "ends", "last"].indexOf(what) < 0 && list.length) { fields.p = values(list); }
+    if (["outall", "outevening", "inevening", "ends", "last"].indexOf(what) < 0 && list.length) { fields.p = values(list); }
     spent = true;
     say(fields);
   }
@@ -232,6 +232,10 @@
       input(i).setAttribute("aria-label", c.querySelector("input").getAttribute("aria-label"));
       mine.querySelector(".cap").replaceWith(document.adoptNode(c.querySelector(".cap")));
     });
+    all(".evening").forEach(function (e) { // what it can be told, left out or brought back
+      var now = page.getElementById(e.id);
+      if (now) { e.querySelector(".when .quiet").replaceWith(document.adoptNode(now.querySelector(".when .quiet"))); }
+    });
     ["head", "said", "ends"].forEach(function (id) {
       var old = el(id), now = page.getElementById(id);
       if (old && now) { old.replaceWith(document.adoptNode(now)); }
@@ -274,8 +278,8 @@
     cells.forEach(function (c, i) { input(i).checked = false; input(i).tabIndex = i ? -1 : 0; });
     if (cells.length) { at = 0; }
     all(".all").forEach(function (l) { l.remove(); });
-    all(".whole, .split, #taps, .keys").forEach(function (b) { b.hidden = false; });
-    if (!el("stages")) { all(".split").forEach(function (b) { b.hidden = true; }); }
+    all("#taps, .keys").forEach(function (b) { b.hidden = false; });
+    all(".whole").forEach(function (b) { b.disabled = false; b.title = "Choose all of it"; });
     all(".else").forEach(function (d) { d.open = !el("stages") && !window.matchMedia("(max-width: 62rem)").matches; });
     el("chosen").tabIndex = -1;
     keysOn = stored("rakelight-past-keys") !== "off";
@@ -303,6 +307,7 @@
     go(i);
     choose(drag, i);
   });
+  document.addEventListener("dragstart", function (event) { if (event.target.closest(".c")) { event.preventDefault(); } });
   document.addEventListener("pointerup", function () { drag = null; });
 
   document.addEventListener("click", function (event) {
@@ -328,13 +333,10 @@
     } else if (button.id === "open") {
       document.body.classList.toggle("choosing");
       expand();
-    } else if (button.classList.contains("whole") || button.classList.contains("split")) {
+    } else if (button.classList.contains("whole")) {
       var list = all(".c", button.closest(".evening")).map(function (one) { return cells.indexOf(one); });
       go(list[0]);
-      if (button.classList.contains("whole")) { choose(list[0], list[list.length - 1]); return; }
-      choose(list[0], cells.length - 1);
-      all(".else").forEach(function (d) { d.open = true; });
-      el("title").focus();
+      choose(list[0], list[list.length - 1]);
     }
   });
 
@@ -392,9 +394,21 @@
       var key = event.key.toLowerCase();
       if (key === "n" && el("next")) { location.assign(el("next").href); return; }
       if (key === "u") { undo(undoForm()); return; }
+      if (key === "d" || key === "o") {
+        event.preventDefault();
+        all(".else").forEach(function (d) { d.open = true; });
+        document.body.classList.add("choosing");
+        field = key === "d" ? "when" : "title"; // once the key is up, so that its letter is not typed into it
+        return;
+      }
       var button = all("[data-keys]").filter(function (b) { return b.dataset.keys.indexOf(key) >= 0; })[0];
       if (button) { event.preventDefault(); press(button); }
     }
+  });
+
+  document.addEventListener("keyup", function () {
+    if (field && el(field)) { el(field).focus(); }
+    field = "";
   });
 
   all(".foot").forEach(function (f) { f.hidden = false; });

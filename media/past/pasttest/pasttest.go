@@ -141,7 +141,8 @@ func (m *maker) holidays() {
 				evening := "holiday " + date.Format(time.DateOnly)
 				for range m.few(9) {
 					m.shoot(Shot{True: at, Evening: evening}, m.chance(0.4))
-					if at = at.Add(time.Duration(m.rng.ExpFloat64() * float64(45*time.Minute))); at.Sub(date) > 23*time.Hour {
+					at = at.Add(time.Duration(m.rng.ExpFloat64() * float64(45*time.Minute)))
+					if at.Sub(date) > 23*time.Hour {
 						break
 					}
 				}
@@ -246,9 +247,11 @@ func (m *maker) scans() {
 		on := at.Add(time.Duration(i) * 2 * time.Minute)
 		text := on.Format(exifTime)
 		m.number++
+		claims := []media.Claim{{Tag: "DateTimeDigitized", Text: text}, {Tag: "DateTime", Text: text}}
 		m.Shots = append(m.Shots, Shot{Path: m.into("scans", fmt.Sprintf("scan%04d.jpg", i+1)), True: on,
-			Camera: journal.Camera{Make: "Ormond", Model: "A4 Scanner"}, FileTime: on, Number: m.number, Width: 2400, Height: 1800,
-			Claims: media.Claims{Scanned: true, List: []media.Claim{{Tag: "DateTimeDigitized", Text: text}, {Tag: "DateTime", Text: text}}}})
+			Camera:   journal.Camera{Make: "Ormond", Model: "A4 Scanner"},
+			FileTime: on, Number: m.number, Width: 2400, Height: 1800,
+			Claims: media.Claims{Scanned: true, List: claims}})
 	}
 }
 
@@ -284,7 +287,8 @@ func (m *maker) shoot(s Shot, byCamera bool) {
 		m.phone++
 		s.Camera = m.Phones[1]
 		s.state(s.True, s.True.Format("-07:00"))
-		name, dump, s.FileTime = fmt.Sprintf("IMG_%04d.JPG", 1+m.phone%9999), fmt.Sprintf("phone 2024/DCIM/%dPELLO", 100+m.phone/1000), m.copied
+		name, s.FileTime = fmt.Sprintf("IMG_%04d.JPG", 1+m.phone%9999), m.copied
+		dump = fmt.Sprintf("phone 2024/DCIM/%dPELLO", 100+m.phone/1000)
 	}
 	folder := m.folder(s, dump)
 	s.Path = m.into(folder, name)
@@ -313,8 +317,8 @@ func (m *maker) shoot(s Shot, byCamera bool) {
 // state writes the times that a camera writes.
 func (s *Shot) state(shown time.Time, offset string) {
 	text := shown.Format(exifTime)
-	s.Claims.List = []media.Claim{{Tag: "DateTimeOriginal", Text: text, Offset: offset}, {Tag: "DateTimeDigitized", Text: text, Offset: offset},
-		{Tag: "DateTime", Text: text}}
+	s.Claims.List = []media.Claim{{Tag: "DateTimeOriginal", Text: text, Offset: offset},
+		{Tag: "DateTimeDigitized", Text: text, Offset: offset}, {Tag: "DateTime", Text: text}}
 }
 
 // sentOn is the picture as a messenger sends it, on that day or the next.
