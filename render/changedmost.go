@@ -68,9 +68,9 @@ func (v *view) thenNow(b *build) *ThenNow {
 	if !ok {
 		return nil
 	}
-	t := &ThenNow{Title: v.kindTitle(p.kind) + ", then and now",
+	t := &ThenNow{Title: v.Say("%s, then and now", v.kindTitle(p.kind)),
 		Pictures: []Picture{v.picture(top, p.a.photo, asPrint), v.picture(top, p.b.photo, asPrint)},
-		Way:      Link{Words: "side by side", Href: top + p.href}}
+		Way:      Link{Words: v.Say("side by side"), Href: top + p.href}}
 	for i := range t.Pictures {
 		t.Pictures[i].ID, t.Pictures[i].Eager = "", true
 	}
@@ -91,7 +91,7 @@ func (v *view) claimedOf(p pair) []Sentence {
 		ch := r.Chance(p.b.b.ID, p.a.b.ID)
 		if ch.OK && ch.Claimed && slices.Contains(c.Kinds, p.kind) {
 			out = append(out, Sentence{Words: tie(ch.Sentence(c.Name, p.b.b.Title, p.a.b.Title, r.Judges)),
-				Href: top + criterionPage(c.Number), HrefText: "its photos"})
+				Href: top + criterionPage(c.Number), HrefText: v.Say("its photos")})
 		}
 	}
 	return out
