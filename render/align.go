@@ -40,7 +40,7 @@ type lay struct {
 // they stay as taken, with the reason if somebody could have expected otherwise.
 func (v *view) layOf(p pair) (l *lay, why string) {
 	a, b := p.a.photo, p.b.photo
-	if refuse(a, b) != "" || a.Hash == b.Hash {
+	if refused(a, b) || a.Hash == b.Hash {
 		return nil, ""
 	}
 	points, _ := v.PointsOf(a, b)

@@ -27,7 +27,7 @@ func (v *view) anyTwo(a, b *journal.Photo) string {
 }
 
 func (v *view) anyTwoPage() AnyTwo {
-	p := AnyTwo{Frame: v.frame("", "compare", "Two photos side by side")}
+	p := AnyTwo{Frame: v.frame("", "compare", v.Say("Two photos side by side"))}
 	p.Script = "anytwo.js"
 	return p
 }
@@ -67,8 +67,8 @@ func (v *view) photoScript(photos []*journal.Photo) ([]byte, error) {
 	of := make(map[string]twoOf, len(photos))
 	for _, p := range photos {
 		pic := v.picture("", p, "")
-		one := twoOf{Width: p.Width, Height: p.Height, Alt: pic.Alt, Caption: p.Caption, View: p.Tags.View,
-			Light: p.Tags.Light, Home: pic.Home, At: p.Instant.At.UTC().Format(time.RFC3339)}
+		one := twoOf{Width: p.Width, Height: p.Height, Alt: pic.Alt, Caption: p.Caption, View: v.viewName(p.Tags.View),
+			Light: v.lightName(p.Tags.Light), Home: pic.Home, At: p.Instant.At.UTC().Format(time.RFC3339)}
 		if !v.times() {
 			one.At = one.At[:len(time.DateOnly)]
 		}

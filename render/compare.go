@@ -3,8 +3,6 @@
 package render
 
 import (
-	"fmt"
-
 	"rakelight/journal/metrics"
 )
 
@@ -45,19 +43,19 @@ type CompareSide struct {
 
 func (v *view) compare(p pair, t *texts) Compare {
 	c := Compare{
-		Refuse: refuse(p.a.photo, p.b.photo), Caution: unsaid(p.a.photo, p.b.photo),
+		Refuse: v.refusal(p.a.photo, p.b.photo), Caution: unsaid(p.a.photo, p.b.photo).In(v.Speaker),
 		Sides: [2]CompareSide{v.side(p, p.a, t), v.side(p, p.b, t)},
 	}
 	c.Sides[0].Edge, c.Sides[1].Edge = "then", "now"
 	c.Sides[1].Picture.Second = true
 	switch {
 	case p.within:
-		c.Heading = fmt.Sprintf("%s, %s: before and after", p.a.b.Title, v.low(v.stageTitle(p.a.b.Stage(p.stage))))
-		c.Sides[0].Label, c.Sides[1].Label = "Before", "After"
-		c.Back = []Link{{Words: "the stage on its build page", Href: top + p.a.b.href + "#stage-" + fileName(p.stage)}}
+		c.Heading = v.Say("%s, %s: before and after", p.a.b.Title, v.low(v.stageTitle(p.a.b.Stage(p.stage))))
+		c.Sides[0].Label, c.Sides[1].Label = v.Say("side¦Before"), v.Say("side¦After")
+		c.Back = []Link{{Words: v.Say("the stage on its build page"), Href: top + p.a.b.href + "#stage-" + fileName(p.stage)}}
 	case p.byHand:
-		c.Heading = fmt.Sprintf("%s and %s", v.alt(p.a.photo), v.alt(p.b.photo))
-		c.Sides[0].Label, c.Sides[1].Label = "Earlier", "Later"
+		c.Heading = v.Say("list¦%s and %s", v.alt(p.a.photo), v.alt(p.b.photo))
+		c.Sides[0].Label, c.Sides[1].Label = v.Say("side¦Earlier"), v.Say("side¦Later")
 		for _, s := range c.Sides {
 			c.Back = append(c.Back, Link{Words: s.Picture.Alt, Href: s.Picture.Home})
 		}
@@ -65,18 +63,18 @@ func (v *view) compare(p pair, t *texts) Compare {
 			c.Chosen = v.Say("Called alike by hand: the same stage, from the same view and under the same light.")
 		}
 	default:
-		c.Heading = fmt.Sprintf("%s: %s and %s", v.kindTitle(p.kind), p.a.b.named(), p.b.b.named())
+		c.Heading = v.Say("%s: %s and %s", v.kindTitle(p.kind), p.a.b.named(), p.b.b.named())
 		if c.Sides[0].Label == c.Sides[1].Label {
 			c.Sides[0].Label, c.Sides[1].Label = p.a.b.Title, p.b.b.Title
 		}
-		c.Back = []Link{{Words: "then and now", Href: top + "then-and-now.html#row-" + p.kind}}
+		c.Back = []Link{{Words: v.Say("then and now"), Href: top + "then-and-now.html#row-" + p.kind}}
 		if p.chosen {
-			c.Chosen = "These are not the two photos of the sheet, but the best two with the same view and light."
+			c.Chosen = v.Say("These are not the two photos of the sheet, but the best two with the same view and light.")
 		}
 		if len(p.a.b.paces(v.voice, p.kind)) > 0 && len(p.b.b.paces(v.voice, p.kind)) > 0 {
 			speed := metrics.LikeForLike(p.a.b.workByKind[p.kind], p.b.b.workByKind[p.kind])
 			c.Speed = &Sentence{Words: v.of(speed.Sentence(p.a.b.named(), p.b.b.named())),
-				Href: top + "pace.html#" + p.kind, HrefText: "the sessions"}
+				Href: top + "pace.html#" + p.kind, HrefText: v.Say("the sessions")}
 		}
 	}
 	c.Laid, c.Unlaid = v.laidPair(p, c.Sides)
@@ -108,20 +106,20 @@ func (v *view) side(p pair, s side, t *texts) CompareSide {
 		}
 	}
 	if st := s.b.Stage(s.photo.Tags.Stage); st != nil {
-		add("Stage", v.stageTitle(st))
+		add(v.Say("Stage"), v.stageTitle(st))
 	}
-	add("Taken", joinWords(", ", out.Picture.Day, out.Picture.Clock))
+	add(v.Say("photo¦Taken"), joinWords(", ", out.Picture.Day, out.Picture.Clock))
 	if s.photo.DatedBy != "" && out.Picture.Doubt != "" {
-		add("Its date", "remembered: "+out.Picture.Doubt)
+		add(v.Say("Its date"), v.Say("remembered: %s", out.Picture.Doubt))
 	} else if out.Picture.Doubt != "" {
-		add("Its time", "uncertain: "+out.Picture.Doubt)
+		add(v.Say("Its time"), v.Say("uncertain: %s", out.Picture.Doubt))
 	}
-	add("Role", s.photo.Tags.Role)
-	add("View and light", out.Picture.Detail)
+	add(v.Say("photo¦Role"), v.roleWord(s.photo.Tags.Role))
+	add(v.Say("View and light"), out.Picture.Detail)
 	if !p.within {
 		if ps := s.b.paces(v.voice, p.kind); len(ps) > 0 {
 			out.Pace = Sentence{Words: v.of(ps[0].Sentence(v.kindTitle(p.kind), unit(p.kind))),
-				Href: top + "pace.html#" + p.kind, HrefText: "the sessions"}
+				Href: top + "pace.html#" + p.kind, HrefText: v.Say("the sessions")}
 			out.Known = ps[0].Known
 		}
 	}

@@ -27,10 +27,10 @@ func TestRefuse(t *testing.T) {
 		{photoOf("", "", "", ""), photoOf("", "", "left", "diffuse"), "", "View and light are not tagged"},
 		{photoOf("", "", "", "raking"), photoOf("", "", "left", "diffuse"), "Not comparable: different light (raking, diffuse).", "The view is not tagged"},
 	} {
-		if got := refuse(c.a, c.b); got != c.refuse {
+		if got := inEnglish.refusal(c.a, c.b); got != c.refuse {
 			t.Errorf("%q, want %q", got, c.refuse)
 		}
-		if got := unsaid(c.a, c.b); !strings.HasPrefix(got, c.caution) || c.caution == "" && got != "" {
+		if got := unsaid(c.a, c.b); !strings.HasPrefix(string(got), c.caution) || c.caution == "" && got != "" {
 			t.Errorf("%q, want %q", got, c.caution)
 		}
 	}

@@ -76,7 +76,7 @@ type atomContent struct {
 // feed is feed.xml.
 func (v *view) feed(t *texts) ([]byte, error) {
 	base := v.Config.Public.Address
-	f := atomFeed{Space: atomSpace, Lang: "en", Base: base, ID: v.urn("feed"), Title: v.name(),
+	f := atomFeed{Space: atomSpace, Lang: v.Language(), Base: base, ID: v.urn("feed"), Title: v.name(),
 		Author: atomPerson{v.name()}, Links: []atomLink{{"self", "application/atom+xml", base + feedPage},
 			{"alternate", "text/html", base + "index.html"}}}
 	t.bare = true
@@ -176,8 +176,14 @@ func xmlText(s string) string {
 // feedSpace is the namespace of our ids: a UUID drawn once for this purpose.
 var feedSpace = [16]byte{0x5c, 0x1d, 0x9e, 0x34, 0x7b, 0x02, 0x4f, 0x6a, 0x9d, 0x11, 0x3e, 0xa8, 0x60, 0xc4, 0x2f, 0x97}
 
-// urn is the name of a thing of this journal, for good.
-func (v *view) urn(name string) string { return "urn:uuid:" + uuid5(feedSpace, v.identity+"\n"+name) }
+// urn is the name of a thing of this journal, for good. In another language it is
+// another thing.
+func (v *view) urn(name string) string {
+	if !v.IsEnglish() {
+		name += "\n" + v.Language()
+	}
+	return "urn:uuid:" + uuid5(feedSpace, v.identity+"\n"+name)
+}
 
 // uuid5 is the name-based UUID of RFC 9562, 5.5.
 func uuid5(space [16]byte, name string) string {

@@ -12,6 +12,7 @@ import (
 
 	"rakelight/journal"
 	"rakelight/journal/metrics"
+	"rakelight/journal/say"
 	"rakelight/media"
 	"rakelight/media/card"
 )
@@ -44,7 +45,7 @@ type flickFrame struct {
 	stem     string     // of its file below photos/, without width
 	laid     media.Laid // in pixels of the upright photo
 	steady   bool
-	unsteady string         // why its card does not steady it, "" = it does, or there is none
+	unsteady say.Text       // why its card does not steady it, "" = it does, or there is none
 	like     *journal.Photo // whose light it is brought near to, nil = a card told its own
 }
 
@@ -139,13 +140,13 @@ func (v *view) flickOf(photos []*journal.Photo) *flick {
 		if r := card.Best(v.State, p); r != nil {
 			switch {
 			case r.Tilt > mostTilt:
-				one.unsteady = fmt.Sprintf("its card is tilted by about %.0f°", r.Tilt)
+				one.unsteady = say.Of("its card is tilted by about %s°", say.Decimal(r.Tilt, 0))
 			case anchor == nil:
 				anchor = &anchored{p, r, one.laid.From}
 				one.steady = true
 			default:
 				var from card.Homography
-				if from, one.unsteady = anchor.steady(p, r, f); one.unsteady == "" {
+				if from, one.unsteady = anchor.steady(p, r, f); one.unsteady.Key == "" {
 					one.laid.From, one.steady = from, true
 				}
 			}
@@ -193,9 +194,9 @@ type anchored struct {
 // steady lays a picture so that its card covers that of the anchor: shifted, turned
 // and scaled as the plane of both says, and not bent, because the work stands up from
 // the plane. why says that it stays as taken.
-func (a *anchored) steady(p *journal.Photo, r *card.Ruler, f *flick) (from card.Homography, why string) {
+func (a *anchored) steady(p *journal.Photo, r *card.Ruler, f *flick) (from card.Homography, why say.Text) {
 	if apart := a.ruler.MMPerPixel / r.MMPerPixel; max(apart, 1/apart) > mostApart {
-		return from, fmt.Sprintf("its scale is %.1f times apart", max(apart, 1/apart))
+		return from, say.Of("its scale is %s times apart", say.Decimal(max(apart, 1/apart), 1))
 	}
 	back := a.ruler.Plane.Inverse()
 	var at, to [][2]float64
@@ -206,20 +207,20 @@ func (a *anchored) steady(p *journal.Photo, r *card.Ruler, f *flick) (from card.
 	}
 	s, err := metrics.SimilarityOf(at, to)
 	if err != nil || !(s.Scale > 0) {
-		return from, "its card fixes no scale"
+		return from, say.Of("its card fixes no scale")
 	}
 	sin, cos := math.Sincos(s.Turn)
 	from = a.from.Then(card.Homography{
 		s.Scale * cos, -s.Scale * sin, s.DX, s.Scale * sin, s.Scale * cos, s.DY, 0, 0, 1})
 	if a.unsure(r, s, f) > mostUnsure*float64(f.width) {
-		return from, "its card is too small to say how the picture lies"
+		return from, say.Of("its card is too small to say how the picture lies")
 	}
 	x, y := from.Inverse().At(float64(p.Width)/2, float64(p.Height)/2)
 	moved := math.Hypot(x-float64(f.width)/2, y-float64(f.height)/2)
 	if moved > mostMoved*float64(f.width) || inside(from, p, f) < leastInside {
-		return from, "its card lies elsewhere"
+		return from, say.Of("its card lies elsewhere")
 	}
-	return from, ""
+	return from, say.Text{}
 }
 
 // unsure is how far, in pixels of the frame, a picture may be off at the frame's
@@ -290,39 +291,30 @@ func (v *view) flicks() []*flick {
 	return out
 }
 
-// words say what was done to the pictures, sentence by sentence.
-func (f *flick) words() []string {
+// flickWords say what was done to the pictures, sentence by sentence.
+func (in voice) flickWords(f *flick) []string {
 	n := len(f.frames)
 	var out []string
 	switch {
 	case f.steadied > 0 && f.steadied == n:
-		out = append(out, "Each picture is shifted, turned and scaled so that its bench card lies where that of the first one does.")
+		out = append(out, in.Say("Each picture is shifted, turned and scaled so that its bench card lies where that of the first one does."))
 	case f.steadied > 0:
-		out = append(out, fmt.Sprintf("%d of the %d pictures are shifted, turned and scaled so that their bench cards lie in one place; the others are as taken.",
+		out = append(out, in.Say("%d of the %d pictures are shifted, turned and scaled so that their bench cards lie in one place; the others are as taken.",
 			f.steadied, n))
 	default:
-		out = append(out, "The pictures stand as they were taken: no two of them show a bench card by which they could be steadied.")
+		out = append(out, in.Say("The pictures stand as they were taken: no two of them show a bench card by which they could be steadied."))
 	}
 	if f.cards > 0 {
-		out = append(out, fmt.Sprintf("%s a card that steadies nothing, and its picture is as taken.",
-			shows(f.cards)))
+		out = append(out, in.Say("%d pictures show a card that steadies nothing, and its picture is as taken.", f.cards))
 	}
 	switch f.grayed {
 	case 0:
-		out = append(out, "The light is evened by the edge of the pictures, where the bench is: by half of what they differ, and by half a stop at most.")
+		out = append(out, in.Say("The light is evened by the edge of the pictures, where the bench is: by half of what they differ, and by half a stop at most."))
 	case n:
-		out = append(out, "The light is evened by the cards' gray steps.")
+		out = append(out, in.Say("The light is evened by the cards' gray steps."))
 	default:
-		out = append(out, fmt.Sprintf("The light of %d is evened by the cards' gray steps; that of the others by the edge of the pictures, where the bench is: by half of what they differ, and by half a stop at most.",
+		out = append(out, in.Say("The light of %d is evened by the cards' gray steps; that of the others by the edge of the pictures, where the bench is: by half of what they differ, and by half a stop at most.",
 			f.grayed))
 	}
-	return append(out, "Nothing was sharpened or retouched.")
-}
-
-// shows counts pictures that show something.
-func shows(n int) string {
-	if n == 1 {
-		return "1 picture shows"
-	}
-	return fmt.Sprintf("%d pictures show", n)
+	return append(out, in.Say("Nothing was sharpened or retouched."))
 }

@@ -127,10 +127,10 @@ func TestFlickSteadies(t *testing.T) {
 		f := v.flick(b)
 		last := f.frames[2]
 		if c.why != "" {
-			if last.steady || !strings.Contains(last.unsteady, c.why) || last.laid.From != asTaken(photos[2], f.width, f.height).From || f.steadied != 0 {
+			if last.steady || !strings.Contains(last.unsteady.String(), c.why) || last.laid.From != asTaken(photos[2], f.width, f.height).From || f.steadied != 0 {
 				t.Errorf("%s: %v, %q", name, last.steady, last.unsteady)
 			}
-			if words := strings.Join(f.words(), " "); !strings.Contains(words, "1 picture shows a card that steadies nothing") {
+			if words := strings.Join(inEnglish.flickWords(f), " "); !strings.Contains(words, "1 picture shows a card that steadies nothing") {
 				t.Errorf("%s: %s", name, words)
 			}
 			continue
@@ -144,7 +144,7 @@ func TestFlickSteadies(t *testing.T) {
 		if d := math.Hypot(x-u, y-w); d > 8 { // what tilt bends is not unbent
 			t.Errorf("%s: the cards are %.1f pixels apart", name, d)
 		}
-		if words := strings.Join(f.words(), " "); !strings.Contains(words, "2 of the 3 pictures are shifted, turned and scaled") {
+		if words := strings.Join(inEnglish.flickWords(f), " "); !strings.Contains(words, "2 of the 3 pictures are shifted, turned and scaled") {
 			t.Errorf("%s: %s", name, words)
 		}
 	}

@@ -3,8 +3,6 @@
 
 package render
 
-import "fmt"
-
 // FlickPage is builds/<id>/flick.html.
 type FlickPage struct {
 	Frame
@@ -36,7 +34,7 @@ func (v *view) flickLink(b *build) Link {
 	if f == nil {
 		return Link{}
 	}
-	return Link{Words: fmt.Sprintf("from the first picture to the last, %d of them to flick through", len(f.frames)),
+	return Link{Words: v.Say("from the first picture to the last, %d of them to flick through", len(f.frames)),
 		Href: top + b.flickHref()}
 }
 
@@ -44,9 +42,9 @@ func (b *build) flickHref() string { return b.folder() + "flick.html" }
 
 func (v *view) flickPage(b *build, f *flick) FlickPage {
 	root := "../../"
-	title := b.Title + ", from the first picture to the last"
+	title := v.Say("%s, from the first picture to the last", b.Title)
 	p := FlickPage{Frame: v.frameIn(root, "flick", title, b), Build: b.tag(root), Heading: title,
-		How: "How the pictures were made alike", Words: f.words(), Width: f.width, Height: f.height}
+		How: v.Say("How the pictures were made alike"), Words: v.flickWords(f), Width: f.width, Height: f.height}
 	p.Script = "flick.js"
 	for _, one := range f.frames {
 		pic := v.picture(root, one.photo, asPrint)
@@ -59,14 +57,14 @@ func (v *view) flickPage(b *build, f *flick) FlickPage {
 			frame.Stage = v.stageTitle(st)
 		}
 		frame.Stage = joinWords(", ", frame.Stage, pic.Role)
-		if one.unsteady != "" {
-			frame.Note = "as taken: " + one.unsteady
+		if one.unsteady.Key != "" {
+			frame.Note = v.Say("as taken: %s", one.unsteady)
 		}
 		p.Frames = append(p.Frames, frame)
 	}
 	p.First = p.Frames[0]
 	last := p.Frames[len(p.Frames)-1].Day
-	p.Says = fmt.Sprintf("%d pictures, %s to %s.", len(p.Frames), p.First.Day, last)
+	p.Says = v.Say("%d pictures, %s to %s.", len(p.Frames), p.First.Day, last)
 	return p
 }
 
@@ -74,7 +72,7 @@ func (v *view) flickPage(b *build, f *flick) FlickPage {
 func (v *view) flickDigest(b *build, f *flick) digest {
 	var e encoding
 	e.any(v.digest().heads[b])
-	e.any(f.words())
+	e.any(v.flickWords(f))
 	e.any([]int{f.width, f.height})
 	for _, one := range f.frames {
 		e.any(v.digest().photo(one.photo))

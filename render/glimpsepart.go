@@ -12,7 +12,7 @@ func (v *view) glimpseSays(b *build) string {
 	if !g.Alone || g.Photos == 0 {
 		return ""
 	}
-	photos, evenings := v.count(g.Photos, "photo"), v.count(g.Evenings, "evening")
+	photos, evenings := v.count(g.Photos, "photo"), v.count(g.Evenings, "dative¦evening")
 	switch {
 	case g.Evenings == 0:
 		return v.Say("%s without a known day, and no timer: nothing tells how long the work took. They count fully in then and now, blind pairs and marks.",

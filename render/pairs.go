@@ -6,10 +6,10 @@ package render
 
 import (
 	"cmp"
-	"fmt"
 	"slices"
 
 	"rakelight/journal"
+	"rakelight/journal/say"
 )
 
 // pair is two photos that have a page together, the earlier one first.
@@ -86,7 +86,7 @@ func stepPair(kind string, a, b *build) string { return "compare/" + fileName(ki
 func pairOf(kind string, a, b *build) pair {
 	p := pair{kind: kind}
 	x, y := best(a.byKind[kind]), best(b.byKind[kind])
-	if refuse(x, y) != "" || unsaid(x, y) != "" {
+	if refused(x, y) || unsaid(x, y) != "" {
 		if like := alikeTagged(a.byKind[kind], b.byKind[kind]); like[0] != nil {
 			x, y, p.chosen = like[0], like[1], true
 		}
@@ -194,25 +194,30 @@ func beforeAfter(photos []*journal.Photo) (before, after *journal.Photo) {
 	return befores[0], afters[len(afters)-1]
 }
 
-// refuse says why two photos must not be held against each other, "" when
-// nothing speaks against it. anytwo.js says the same.
-func refuse(a, b *journal.Photo) string {
-	words := ""
+// refused reports whether two photos must not be held against each other.
+func refused(a, b *journal.Photo) bool {
+	return a.Tags.View != "" && b.Tags.View != "" && a.Tags.View != b.Tags.View ||
+		a.Tags.Light != "" && b.Tags.Light != "" && a.Tags.Light != b.Tags.Light
+}
+
+// refusal says why, "" when nothing speaks against it. anytwo.js says the same.
+func (in voice) refusal(a, b *journal.Photo) string {
+	var words []string
 	if a.Tags.View != "" && b.Tags.View != "" && a.Tags.View != b.Tags.View {
-		words = fmt.Sprintf("different view (%s, %s)", a.Tags.View, b.Tags.View)
+		words = append(words, in.Say("different view (%s, %s)", in.viewName(a.Tags.View), in.viewName(b.Tags.View)))
 	}
 	if a.Tags.Light != "" && b.Tags.Light != "" && a.Tags.Light != b.Tags.Light {
-		words = joinWords(" and ", words, fmt.Sprintf("different light (%s, %s)", a.Tags.Light, b.Tags.Light))
+		words = append(words, in.Say("different light (%s, %s)", in.lightName(a.Tags.Light), in.lightName(b.Tags.Light)))
 	}
-	if words == "" {
+	if len(words) == 0 {
 		return ""
 	}
-	return "Not comparable: " + words + "."
+	return in.Say("Not comparable: %s.", in.List(words))
 }
 
 // unsaid says which tags are missing to know whether two photos compare.
 // anytwo.js says the same.
-func unsaid(a, b *journal.Photo) string {
+func unsaid(a, b *journal.Photo) say.Key {
 	view := a.Tags.View == "" || b.Tags.View == ""
 	light := a.Tags.Light == "" || b.Tags.Light == ""
 	switch {

@@ -72,6 +72,18 @@ func (n noShow) any() bool { return n != noShow{} }
 // a raw picture without a preview, a kind this program has no decoder for.
 var noPicture = noShow{"kept; no picture can be shown", true}
 
+// unshownWords say why there is no picture. What is wrong with a file is told in English,
+// to who can mend it.
+func (in voice) unshownWords(n noShow) string {
+	switch {
+	case n.words == noPicture.words:
+		return in.Say("kept; no picture can be shown")
+	case !n.any() || n.never || in.IsEnglish():
+		return n.words
+	}
+	return in.Say("its file cannot be shown")
+}
+
 // fileWidths are the sizes that exist of a photo so many pixels wide: none
 // wider than the first that holds all of it.
 func fileWidths(own int) []int {
@@ -99,7 +111,7 @@ func (v *view) picture(root string, p *journal.Photo, sizes string) Picture {
 	}
 	pic := Picture{
 		ID: v.anchor(p), Sizes: sizes, Alt: v.alt(p), Caption: p.Caption, Role: v.roleWord(p.Tags.Role),
-		Unshown: v.unshown[p.Hash].words, Tone: v.tones[p.Hash],
+		Unshown: v.unshownWords(v.unshown[p.Hash]), Tone: v.tones[p.Hash],
 		Detail: joinWords(", ", v.viewWord(p.Tags.View), v.lightWord(p.Tags.Light)), Where: v.where(p),
 	}
 	if v.mine() {

@@ -8,6 +8,8 @@ import (
 	"slices"
 	"strings"
 	"unicode"
+
+	"rakelight/journal/say"
 )
 
 // SearchPage is search.html, and without a form search-<letter>.html.
@@ -44,17 +46,21 @@ const (
 )
 
 // listsOf are the names of what can be found, by letter.
-func listsOf(things []findable) []LetterList {
-	at := map[[2]string][]Link{} // by group and name
+func (in voice) listsOf(things []findable) []LetterList {
+	type key struct {
+		group say.Key
+		name  string
+	}
+	at := map[key][]Link{}
 	for _, one := range slices.Backward(things) {
-		if key := [2]string{one.Group, one.Title}; one.Named && len(at[key]) < fewPlaces {
-			at[key] = append(at[key], Link{Words: cmp.Or(one.Where, one.Group), Href: one.Href})
+		if of := (key{one.Group, one.Title}); one.Named && len(at[of]) < fewPlaces {
+			at[of] = append(at[of], Link{Words: cmp.Or(one.Where, in.Say(one.Group)), Href: one.Href})
 		}
 	}
 	by := map[string][]NamePlaces{}
-	for key, places := range at {
-		letter := letterOf(key[1])
-		by[letter] = append(by[letter], NamePlaces{Name: key[1], Group: key[0], Places: places})
+	for of, places := range at {
+		letter := letterOf(of.name)
+		by[letter] = append(by[letter], NamePlaces{Name: of.name, Group: in.Say(of.group), Places: places})
 	}
 	var out []LetterList
 	for _, letter := range sortedKeys(by) {
@@ -63,7 +69,7 @@ func listsOf(things []findable) []LetterList {
 			return cmp.Or(cmp.Compare(foldWord(a.Name), foldWord(b.Name)), cmp.Compare(a.Name, b.Name),
 				cmp.Compare(a.Group, b.Group))
 		})
-		out = append(out, LetterList{ID: "letter-" + letter, Letter: letterTitle(letter), Names: names})
+		out = append(out, LetterList{ID: "letter-" + letter, Letter: in.letterTitle(letter), Names: names})
 	}
 	return out
 }
@@ -83,12 +89,12 @@ func letterOf(name string) string {
 	return "other"
 }
 
-func letterTitle(letter string) string {
+func (in voice) letterTitle(letter string) string {
 	switch letter {
 	case "0":
-		return "0 to 9"
+		return in.Say("0 to 9")
 	case "other":
-		return "Other letters"
+		return in.Say("Other letters")
 	}
 	return strings.ToUpper(letter)
 }
@@ -99,13 +105,13 @@ func (l LetterList) page() string { return "search-" + strings.TrimPrefix(l.ID, 
 // searchPages are the page, the lists that have pages, and the index.
 func (v *view) searchPages() []making {
 	things := v.findables()
-	lists := listsOf(things)
+	lists := v.listsOf(things)
 	names := 0
 	for _, l := range lists {
 		names += len(l.Names)
 	}
-	page := SearchPage{Form: true, Heading: "Search", Stop: strings.Join(strings.Fields(stopList), " "),
-		Groups: strings.Join(searchGroups, ",")}
+	page := SearchPage{Form: true, Heading: v.Say("page¦Search"), Stop: strings.Join(strings.Fields(stopList), " "),
+		Groups: strings.Join(v.searchGroups(), ",")}
 	years := sortedKeys(yearsOf(things))
 	slices.Reverse(years)
 	page.Years = strings.Join(years, " ")
@@ -120,7 +126,7 @@ func (v *view) searchPages() []making {
 			page.Letters = append(page.Letters, Link{Words: l.Letter, Href: l.page()})
 		}
 		for _, l := range lists {
-			one := SearchPage{Heading: "Names: " + l.Letter, Lists: []LetterList{l},
+			one := SearchPage{Heading: v.Say("Names: %s", l.Letter), Lists: []LetterList{l},
 				Letters: slices.Clone(page.Letters)}
 			for i := range one.Letters {
 				one.Letters[i].Here = one.Letters[i].Href == l.page()
@@ -129,7 +135,15 @@ func (v *view) searchPages() []making {
 		}
 	}
 	out = append(out, v.searchMaking(searchPage, page))
-	return append(out, searchScripts(things)...)
+	return append(out, v.searchScripts(things)...)
+}
+
+// searchGroups are the groups in words, in their order.
+func (in voice) searchGroups() (said []string) {
+	for _, group := range searchGroups {
+		said = append(said, in.Say(group))
+	}
+	return said
 }
 
 func (v *view) searchMaking(path string, p SearchPage) making {

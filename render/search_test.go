@@ -106,7 +106,7 @@ func searchFinds(t *testing.T, v *view) {
 		}
 	}
 	for _, group := range searchGroups {
-		if groups[group] == 0 && group != "Notes" && group != "Photos" {
+		if groups[string(group)] == 0 && group != "Notes" && group != "Photos" {
 			t.Errorf("nothing is found among %s", group)
 		}
 	}
@@ -219,7 +219,7 @@ func TestSearchOfMany(t *testing.T) {
 // be there.
 func TestSearchLeavesOutWhatNoPageShows(t *testing.T) {
 	long := strings.Repeat("hull [x](y) ", maxText/10)
-	index := indexOf([]findable{{Group: "Days", Title: "Evening", Words: long, Prose: true}, {Group: "Days", Title: "Other", Words: "mast", Prose: true}})
+	index := inEnglish.indexOf([]findable{{Group: "Days", Title: "Evening", Words: long, Prose: true}, {Group: "Days", Title: "Other", Words: "mast", Prose: true}})
 	if index.Words["hull"] != nil || index.Words["even"] == nil || index.Words["mast"] == nil || index.Docs[0].Text != "" {
 		t.Errorf("%v, %d bytes", sortedKeys(index.Words), len(index.Docs[0].Text))
 	}

@@ -9,23 +9,24 @@ import (
 	"time"
 
 	"rakelight/journal"
+	"rakelight/journal/say"
 )
 
 // The groups in which what was found is shown, in their order.
-var searchGroups = []string{"Builds", "Days", "Parts", "Mistakes", "Tools", "Mixes", "Trials", "Notes", "Photos"}
+var searchGroups = []say.Key{"Builds", "Days", "Parts", "Mistakes", "Tools", "Mixes", "Trials", "Notes", "Photos"}
 
 // findable is one thing that can be found. Its values are those of the journal, so
 // that they can be digested before anything is made of them.
 type findable struct {
-	Group string // of searchGroups
-	Title string // as a list shows it
-	Where string // its build and its day, in words
-	Href  string // from the top
-	Words string // what is looked through, beside the title
-	Prose bool   // the words are Markdown
-	Named bool   // the title is a name, and so stands in the lists by letter
-	year  string // of whose file it is
-	date  string // by which things of a file stand
+	Group say.Key // of searchGroups
+	Title string  // as a list shows it
+	Where string  // its build and its day, in words
+	Href  string  // from the top
+	Words string  // what is looked through, beside the title
+	Prose bool    // the words are Markdown
+	Named bool    // the title is a name, and so stands in the lists by letter
+	year  string  // of whose file it is
+	date  string  // by which things of a file stand
 }
 
 // placeOfDay is where the words of a day stand, from the top.
@@ -47,7 +48,7 @@ func (v *view) findables() []findable {
 	}
 	out = append(out, v.findMistakes()...)
 	out = append(out, v.findTrials()...)
-	order := map[string]int{}
+	order := map[say.Key]int{}
 	for i, group := range searchGroups {
 		order[group] = i
 	}
@@ -108,7 +109,7 @@ func (f *finder) parts() {
 			for _, p := range r.Parts {
 				names = append(names, p.Ref.String())
 			}
-			f.add(findable{Group: "Parts", Title: joinWords(", ", "Runner "+r.Name(), r.Class),
+			f.add(findable{Group: "Parts", Title: joinWords(", ", f.v.Say("Runner %s", r.Name()), r.Class),
 				Where: f.v.kitTitle(f.b, leaf.kit), Href: leaf.href + "#" + runnerID(r),
 				Words: strings.Join(names, " ")}, "")
 		}
@@ -120,7 +121,7 @@ func (f *finder) parts() {
 		f.noted(p.Noted, f.v.prepTitle(p.Is), f.v.prepWords(p), false)
 	}
 	for _, h := range f.v.HoldsOf(f.b.ID) {
-		f.noted(h.Noted, "To remember: "+h.HoldWords(), h.Text, false)
+		f.noted(h.Noted, f.v.Say("To remember: %s", h.Said(f.v.Speaker)), h.Text, false)
 	}
 	for _, a := range f.v.AdditionsOf(f.b.ID) {
 		date, words := f.dated(a.At)
@@ -172,7 +173,7 @@ func (f *finder) tools() {
 	}
 	for _, key := range sortedKeys(last) {
 		s := last[key]
-		f.add(findable{Group: "Tools", Title: capital(f.v.ToolName(key)), Where: "last on " + f.v.dayOf(s.Date),
+		f.add(findable{Group: "Tools", Title: capital(f.v.ToolName(key)), Where: f.v.Say("last on %s", f.v.dayOf(s.Date)),
 			Href: f.b.href + "#" + sessionID(s.ID), Named: true,
 			Words: f.v.count(used[key], "session") + ": " + strings.Join(kinds[key], ", ")}, s.Date)
 	}
@@ -182,7 +183,7 @@ func (f *finder) mixes() {
 	for _, m := range f.v.MixesOf(f.b.ID) {
 		date, words := f.dated(m.At)
 		f.add(findable{Group: "Mixes", Title: capital(m.Name), Where: words, Href: f.b.href + "#mixes", Named: true,
-			Words: joinWords("; ", m.Words(), m.Sub, m.Text, partNames(m.Parts))}, date)
+			Words: joinWords("; ", m.Said(f.v.Speaker), m.Sub, m.Text, partNames(m.Parts))}, date)
 	}
 }
 
@@ -198,7 +199,7 @@ func (f *finder) notes() {
 			href = f.v.partAt(f.b, n.Parts[0])
 		}
 		date, words := f.dated(n.At)
-		f.add(findable{Group: "Notes", Title: "Note", Where: words, Href: cmp.Or(href, f.b.href),
+		f.add(findable{Group: "Notes", Title: f.v.Say("Note"), Where: words, Href: cmp.Or(href, f.b.href),
 			Words: joinWords("; ", n.Text, partNames(n.Parts))}, date)
 	}
 }

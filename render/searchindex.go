@@ -32,8 +32,9 @@ type found struct {
 	Text  string `json:"x,omitempty"`
 }
 
-// indexOf makes the index of some things.
-func indexOf(things []findable) yearIndex {
+// indexOf makes the index of some things. Their words are a person's, and stemmed as
+// English whatever the language of the pages: snowball has no German stemmer.
+func (in voice) indexOf(things []findable) yearIndex {
 	index := yearIndex{Docs: []found{}, Words: map[string][]int{}, Forms: map[string]string{}}
 	for i, one := range things {
 		text := ""
@@ -43,7 +44,7 @@ func indexOf(things []findable) yearIndex {
 		case len(one.Words) <= maxText: // no page shows a longer one
 			text = plainBlocks(one.Words)
 		}
-		index.Docs = append(index.Docs, found{one.Group, one.Title, one.Where, one.Href, text})
+		index.Docs = append(index.Docs, found{in.Say(one.Group), one.Title, one.Where, one.Href, text})
 		for _, word := range searchWords(strings.ReplaceAll(one.Title+" "+text, ownMark, "")) {
 			if stopWords[word] {
 				continue
@@ -52,16 +53,16 @@ func indexOf(things []findable) yearIndex {
 			if stem != word {
 				index.Forms[word] = stem
 			}
-			if in := index.Words[stem]; len(in) == 0 || in[len(in)-1] != i {
-				index.Words[stem] = append(in, i)
+			if at := index.Words[stem]; len(at) == 0 || at[len(at)-1] != i {
+				index.Words[stem] = append(at, i)
 			}
 		}
 	}
 	return index
 }
 
-func searchScript(year string, things []findable) ([]byte, error) {
-	data, err := json.Marshal(indexOf(things)) // it escapes what HTML would take for markup
+func (in voice) searchScript(year string, things []findable) ([]byte, error) {
+	data, err := json.Marshal(in.indexOf(things)) // it escapes what HTML would take for markup
 	if err != nil {
 		return nil, err
 	}
@@ -126,14 +127,14 @@ func yearsOf(things []findable) map[string][]findable {
 }
 
 // searchScripts are the files of the years.
-func searchScripts(things []findable) []making {
+func (in voice) searchScripts(things []findable) []making {
 	var out []making
 	years := yearsOf(things)
 	for _, year := range slices.Backward(sortedKeys(years)) {
 		of := years[year]
 		out = append(out, making{path: "data/search-" + fileName(year) + ".js",
 			of:    func() digest { return digestOf(of) },
-			bytes: func(*texts) ([]byte, error) { return searchScript(year, of) }})
+			bytes: func(*texts) ([]byte, error) { return in.searchScript(year, of) }})
 	}
 	return out
 }

@@ -125,7 +125,7 @@ func onePerYear(all []*build, most int) []*build {
 }
 
 func (v *view) sheet() Sheet {
-	s := Sheet{Frame: v.frame("", "sheet", "Then and now")}
+	s := Sheet{Frame: v.frame("", "sheet", v.Say("Then and now"))}
 	s.Script = "sheet.js"
 	s.Like = v.alikeHint("")
 	all := v.sheetBuilds()
@@ -139,7 +139,7 @@ func (v *view) sheet() Sheet {
 	}
 	s.Wide = len(columns) > fewColumns
 	if s.Wide {
-		s.Latest = Link{Words: "to the latest build", Href: "#latest"}
+		s.Latest = Link{Words: v.Say("to the latest build"), Href: "#latest"}
 		s.Columns[len(s.Columns)-1].ID = "latest"
 	}
 	paired := columns
@@ -149,9 +149,9 @@ func (v *view) sheet() Sheet {
 	for _, kind := range v.sheetKinds() {
 		row := v.sheetRow(kind, columns, paired)
 		if n := len(v.stepBuilds(kind)); len(v.order) > fewBuilds && n > 0 {
-			row.All = Link{Words: "in all " + v.count(n, "build"), Href: stepPage(kind)}
+			row.All = Link{Words: v.Say("in all %d builds", n), Href: stepPage(kind)}
 			if n == 1 {
-				row.All.Words = "in its build"
+				row.All.Words = v.Say("in its build")
 			}
 		}
 		s.Rows = append(s.Rows, row)
@@ -191,24 +191,25 @@ func (v *view) sheetFilters(some bool) []Choice {
 	}
 	for _, view := range journal.Views {
 		if views[view] {
-			viewed = append(viewed, ChoiceOption{view, capital(view)})
+			viewed = append(viewed, ChoiceOption{view, capital(v.viewName(view))})
 		}
 	}
 	for _, light := range journal.Lights {
 		if lights[light] {
-			lit = append(lit, ChoiceOption{light, capital(light)})
+			lit = append(lit, ChoiceOption{light, capital(v.lightName(light))})
 		}
 	}
 	for _, year := range sortedKeys(years) {
 		when = append(when, ChoiceOption{year, year})
 	}
-	add("criterion", "Criterion", "All", criteria)
-	add("view", "View", "Any", viewed)
-	add("light", "Light", "Any", lit)
-	add("from", "Builds from", "The first", when)
-	add("to", "Builds until", "The latest", when)
+	add("criterion", v.Say("Criterion"), v.Say("criteria¦All"), criteria)
+	add("view", v.Say("View"), v.Say("view¦Any"), viewed)
+	add("light", v.Say("Light"), v.Say("light¦Any"), lit)
+	add("from", v.Say("Builds from"), v.Say("build¦The first"), when)
+	add("to", v.Say("Builds until"), v.Say("build¦The latest"), when)
 	if some {
-		out = append(out, Choice{"builds", "How many builds", []ChoiceOption{{"", "About one a year"}, {"all", "All"}}})
+		out = append(out, Choice{"builds", v.Say("How many builds"),
+			[]ChoiceOption{{"", v.Say("About one a year")}, {"all", v.Say("builds¦All")}}})
 	}
 	return out
 }
@@ -220,7 +221,7 @@ func (v *view) sheetRow(kind string, columns, paired []*build) SheetRow {
 	for _, b := range columns {
 		c := v.cell(b, kind)
 		if c.Pace != "" {
-			row.Pace = Link{Words: "pace", Href: "pace.html#" + kind}
+			row.Pace = Link{Words: v.Say("pace"), Href: "pace.html#" + kind}
 		}
 		row.Cells = append(row.Cells, c)
 	}
@@ -228,7 +229,7 @@ func (v *view) sheetRow(kind string, columns, paired []*build) SheetRow {
 		shown := slices.Contains(paired, p.a.b) && slices.Contains(paired, p.b.b)
 		if shown && !p.within && !p.byHand && p.kind == kind {
 			row.Pairs = append(row.Pairs, PairLink{A: p.a.b.ID, B: p.b.b.ID,
-				Words: p.a.b.named() + " and " + p.b.b.named(), Href: p.href})
+				Words: v.Say("list¦%s and %s", p.a.b.named(), p.b.b.named()), Href: p.href})
 		}
 	}
 	return row
@@ -238,7 +239,7 @@ func (v *view) sheetRow(kind string, columns, paired []*build) SheetRow {
 func (v *view) cell(b *build, kind string) Cell {
 	c := Cell{Tag: b.tag(""), Build: b.ID}
 	if p := best(b.byKind[kind]); p != nil {
-		c.Picture, c.Filled, c.Photo, c.Role = v.picture("", p, asSmall), true, v.stem[p.Hash], noResult(p)
+		c.Picture, c.Filled, c.Photo, c.Role = v.picture("", p, asSmall), true, v.stem[p.Hash], v.noResult(p)
 	}
 	if ps := b.paces(v.voice, kind); len(ps) > 0 {
 		c.Pace = fmt.Sprintf("%s %s an hour", v.figure(ps[0].PerHour), plural(unit(kind)))
@@ -251,11 +252,11 @@ func (v *view) cell(b *build, kind string) Cell {
 }
 
 // noResult says what a photo shows that shows no result, "" = a result.
-func noResult(p *journal.Photo) string {
+func (in voice) noResult(p *journal.Photo) string {
 	if isResult(p) {
 		return ""
 	}
-	return cmp.Or(p.Tags.Role, "role not tagged")
+	return cmp.Or(in.roleWord(p.Tags.Role), in.Say("role not tagged"))
 }
 
 // criteriaOf are the numbers of the criteria that a kind of step shows.

@@ -104,7 +104,7 @@ func (v *view) cellData(b *build, kind string, c Cell) cellData {
 	for _, p := range bestOfEach(b.byKind[kind]) {
 		pic := v.picture("", p, asSmall)
 		one := photoData{Digits: v.stem[p.Hash], Width: pic.Width, Height: pic.Height, Alt: pic.Alt, Href: pic.Home,
-			View: p.Tags.View, Light: p.Tags.Light, Role: noResult(p)}
+			View: p.Tags.View, Light: p.Tags.Light, Role: v.noResult(p)}
 		if one.Role != "" {
 			one.Detail = joinWords(", ", pic.Detail, pic.Day)
 		}

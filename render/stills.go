@@ -200,7 +200,7 @@ func (s *stillSet) pairs() {
 
 // fair reports whether two photos may stand beside each other without a caution.
 func fair(p pair) bool {
-	return refuse(p.a.photo, p.b.photo) == "" && unsaid(p.a.photo, p.b.photo) == ""
+	return !refused(p.a.photo, p.b.photo) && unsaid(p.a.photo, p.b.photo) == ""
 }
 
 // kindsByHours are the kinds of work of the week, most hours first.

@@ -148,6 +148,16 @@ var (
 	lightWords = map[string]say.Key{"diffuse": "diffuse light", "raking": "raking light"}
 )
 
+// viewName and lightName are tags as they stand alone.
+func (in voice) viewName(view string) string   { return in.sayTag(view, viewNames, "%s") }
+func (in voice) lightName(light string) string { return in.sayTag(light, lightNames, "%s") }
+
+var (
+	viewNames = map[string]say.Key{"front": "view¦front", "left": "view¦left", "right": "view¦right",
+		"rear": "view¦rear", "top": "view¦top", "three-quarter": "view¦three-quarter"}
+	lightNames = map[string]say.Key{"diffuse": "light¦diffuse", "raking": "light¦raking"}
+)
+
 // roleWord is the role of a photo, "" when unset.
 func (in voice) roleWord(role string) string { return journal.RoleSaid(role).In(in.Speaker) }
 

@@ -244,7 +244,7 @@ func (v *view) yearPair(year string) *YearPair {
 func (v *view) pairIn(year string) (found pair, ok bool) {
 	for _, p := range v.pairs() {
 		a, b := p.a.photo, p.b.photo
-		if p.byHand || refuse(a, b) != "" || unsaid(a, b) != "" || b.Instant.Said != "" ||
+		if p.byHand || refused(a, b) || unsaid(a, b) != "" || b.Instant.Said != "" ||
 			yearOf(b.Instant.Day()) != year || !p.within && yearOf(a.Instant.Day()) >= year {
 			continue
 		}

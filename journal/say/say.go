@@ -158,3 +158,14 @@ func (s *Speaker) SayRaw(key Key) string {
 	mark, words := s.format(key, nil)
 	return mark + words
 }
+
+// Forms are the sentences of a key by the names of their plural forms; see formNames.
+func (s *Speaker) Forms(key Key) map[string]string {
+	out := map[string]string{}
+	for name, form := range formNames {
+		if text, ok := s.file.Words[key].text[form]; ok {
+			out[name] = text
+		}
+	}
+	return out
+}

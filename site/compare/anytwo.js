@@ -4,6 +4,7 @@
 // what compares are those of the written comparisons.
 (function () {
   "use strict";
+  var say = window.rakelightSay;
   var known = {};
   window.rakelightPhotos = function (some) {
     Object.keys(some).forEach(function (digits) { known[digits] = some[digits]; });
@@ -75,17 +76,16 @@
   }
 
   function different(a, b) {
-    var words = [];
-    ["view", "light"].forEach(function (tag) {
-      if (a[tag] && b[tag] && a[tag] !== b[tag]) { words.push("different " + tag + " (" + a[tag] + ", " + b[tag] + ")"); }
-    });
-    return words.length ? "Not comparable: " + words.join(" and ") + "." : "";
+    var view = a.view && b.view && a.view !== b.view ? say("different view (%s, %s)", a.view, b.view) : "";
+    var light = a.light && b.light && a.light !== b.light ? say("different light (%s, %s)", a.light, b.light) : "";
+    var words = view && light ? say("list¦%s and %s", view, light) : view || light;
+    return words ? say("Not comparable: %s.", words) : "";
   }
   function unsaid(a, b) {
     var view = !a.view || !b.view, light = !a.light || !b.light;
-    if (view && light) { return "View and light are not tagged on both photos: compare with care."; }
-    if (view) { return "The view is not tagged on both photos: compare with care."; }
-    return light ? "The light is not tagged on both photos: compare with care." : "";
+    if (view && light) { return say("View and light are not tagged on both photos: compare with care."); }
+    if (view) { return say("The view is not tagged on both photos: compare with care."); }
+    return light ? say("The light is not tagged on both photos: compare with care.") : "";
   }
 
   function show(pair) {
@@ -104,7 +104,7 @@
     putWords("caution", unsaid(pair[0].of, pair[1].of));
     var why = different(pair[0].of, pair[1].of);
     if (why) {
-      putWords("refuse", why + " Shown side by side, without figures.");
+      putWords("refuse", why + " " + say("Shown side by side, without figures."));
       return;
     }
     document.querySelector("[data-cut='100']").textContent = pair[0].label;
@@ -115,7 +115,7 @@
   var digits = [asked("a"), asked("b")];
   window.addEventListener("hashchange", function () { window.location.reload(); });
   if (!digits[0] || !digits[1]) {
-    putWords("refuse", "No two photos are picked yet. Pick two on the page Then and now, and they stand here side by side.");
+    putWords("refuse", say("No two photos are picked yet. Pick two on the page Then and now, and they stand here side by side."));
     return;
   }
   var files = digits.map(function (one) { return "data/photos-" + one.slice(0, 2) + ".js"; });
@@ -127,7 +127,7 @@
       var pair = digits.map(find);
       var missing = digits.filter(function (_, i) { return !pair[i]; });
       if (missing.length) {
-        putWords("refuse", "No photo with these digits is on these pages: " + missing.join(", ") + ".");
+        putWords("refuse", say("No photo with these digits is on these pages: %s.", missing.join(", ")));
         return;
       }
       if (pair[0].of.at > pair[1].of.at) { pair.reverse(); }

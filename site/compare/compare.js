@@ -6,6 +6,7 @@
 // Without this script the two prints stand side by side.
 (function () {
   "use strict";
+  var say = window.rakelightSay;
   var compares = Array.prototype.slice.call(document.querySelectorAll(".compare"));
   var divider = document.getElementById("divider");
   var cut = document.getElementById("cut");
@@ -49,7 +50,7 @@
     frame.appendChild(edge);
     frame.tabIndex = 0;
     frame.setAttribute("role", "group");
-    frame.setAttribute("aria-label", "Both pictures in one frame: " + images[0].alt + "; " + images[1].alt);
+    frame.setAttribute("aria-label", say("Both pictures in one frame: %s; %s", images[0].alt, images[1].alt));
     frame.setAttribute("aria-describedby", "compare-keys");
     return frame;
   }
@@ -81,7 +82,7 @@
   function flick() {
     setApart(false);
     set(cut.value === "100" ? 0 : 100);
-    says.textContent = "Shown: " + frames[0].querySelector(cut.value === "100" ? ".name-then" : ".name-now").textContent + ".";
+    says.textContent = say("Shown: %s.", frames[0].querySelector(cut.value === "100" ? ".name-then" : ".name-now").textContent);
   }
 
   // The zoom.
@@ -105,7 +106,7 @@
     var to = hold(zoom, 1, most), times = to / place.zoom;
     move(to, (place.x + at.x) * times - at.x, (place.y + at.y) * times - at.y);
   }
-  function tellZoom() { says.textContent = place.zoom > 1 ? "Zoomed to " + Math.round(100 * place.zoom) + " %." : "The whole picture."; }
+  function tellZoom() { says.textContent = place.zoom > 1 ? say("Zoomed to %d %%.", Math.round(100 * place.zoom)) : say("The whole picture."); }
   var middle = { x: 0.5, y: 0.5 };
   var steps = {
     closer: function () { zoomTo(place.zoom * 1.5, middle); },

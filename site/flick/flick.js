@@ -4,6 +4,7 @@
 // Nothing moves by itself. Without this script the strip stands as it is.
 (function () {
   "use strict";
+  var say = window.rakelightSay;
   var box = document.getElementById("flick");
   var strip = document.getElementById("flick-strip");
   var picture = document.getElementById("flick-picture");
@@ -32,7 +33,7 @@
     says.appendChild(one.time.cloneNode(true));
     var count = document.createElement("span");
     count.className = "count";
-    count.textContent = (i + 1) + " of " + frames.length;
+    count.textContent = say("%d of %d", i + 1, frames.length);
     says.appendChild(count);
     if (one.note) {
       var note = document.createElement("span");

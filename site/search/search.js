@@ -5,6 +5,7 @@
 // this script the names stand below, by letter.
 (function () {
   "use strict";
+  var say = window.rakelightSay;
   var form = document.getElementById("search");
   if (!form) { return; }
   var field = document.getElementById("words"), says = document.getElementById("search-says"), box = document.getElementById("found");
@@ -148,7 +149,7 @@
     finds.slice(0, few).forEach(function (one) { list.appendChild(itemOf(one, stems)); });
     section.appendChild(list);
     if (finds.length > few) {
-      var more = el("button", "", "Show all " + finds.length);
+      var more = el("button", "", say("Show all %d", finds.length));
       more.type = "button";
       more.appendChild(el("span", "unseen", " " + group));
       more.addEventListener("click", function () {
@@ -171,15 +172,15 @@
     box.textContent = "";
     if (!asked) { says.textContent = ""; return; }
     if (state !== "there") {
-      says.textContent = "Looking …";
+      says.textContent = say("Looking …");
       load(show);
       return;
     }
     var got = find(asked);
     if (!got.words.length) {
-      says.textContent = "These words stand in every text: add another one.";
+      says.textContent = say("These words stand in every text: add another one.");
     } else if (!got.finds.length) {
-      says.textContent = "Nothing found with " + (got.words.length > 1 ? "all of these words." : "this word.");
+      says.textContent = got.words.length > 1 ? say("Nothing found with all of these words.") : say("Nothing found with this word.");
     } else {
       var told = [];
       groups.forEach(function (group) {
@@ -189,7 +190,7 @@
           box.appendChild(sectionOf(group, of, got.stems));
         }
       });
-      says.textContent = "Found " + got.finds.length + ": " + told.join(", ") + ".";
+      says.textContent = say("Found %d: %s.", got.finds.length, told.join(", "));
     }
   }
   function toAddress() {

@@ -4,9 +4,24 @@
   "use strict";
   var root = document.documentElement;
   var key = "rakelight-lamp";
-  // The words of the page's language by their English; an English page has none.
+  // The words of the page's language by their English; an English page has none. What
+  // follows them is put in the places of %s and %d, or of %[2]s, in its order.
   var inWords = JSON.parse(root.getAttribute("data-words") || "{}");
-  function say(words) { return inWords[words] || words; }
+  function say(words) {
+    var values = arguments, next = 1;
+    return (inWords[words] || words.replace(/^.*¦/, "")).replace(/%(?:\[(\d+)\])?([sd%])/g, function (all, at, what) {
+      if (what === "%") { return "%"; }
+      next = at ? Number(at) : next;
+      return String(values[next++]);
+    });
+  }
+  // A number with its noun, "12 photos".
+  say.count = function (n, noun) {
+    var form = inWords["other¦%d " + noun] ? new Intl.PluralRules(root.lang).select(n) : "";
+    var words = inWords[form + "¦%d " + noun] || inWords["other¦%d " + noun];
+    return words ? words.replace("%d", n) : n + " " + noun + (n === 1 ? "" : "s");
+  };
+  window.rakelightSay = say; // for the page's own script
   var words = { system: say("Lamp: follows your system"), light: say("Lamp: light"), dark: say("Lamp: dark") };
   var order = ["system", "light", "dark"];
 

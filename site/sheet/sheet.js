@@ -5,6 +5,7 @@
 // as it was written.
 (function () {
   "use strict";
+  var say = window.rakelightSay;
   var grid = document.querySelector("[data-picks]");
   var says = document.getElementById("pick-says");
   if (!grid || !says) { return; }
@@ -40,8 +41,8 @@
       picked = picked.slice(0, 1).concat({ photo: photo, name: image.alt, build: cell.getAttribute("data-build"), kind: cell.closest("[data-kind]").getAttribute("data-kind") });
     }
     press();
-    says.textContent = picked.length === 2 ? "Picked: " + picked[0].name + "; and " + picked[1].name + ". Enter opens both." :
-      picked.length ? "Picked: " + picked[0].name + ". Pick another one." : "Nothing is picked.";
+    says.textContent = picked.length === 2 ? say("Picked: %s; and %s. Enter opens both.", picked[0].name, picked[1].name) :
+      picked.length ? say("Picked: %s. Pick another one.", picked[0].name) : say("Nothing is picked.");
   }
   // A tap on the second print opens both.
   function addButtons(within) {
@@ -50,7 +51,7 @@
       if (!image || cell.querySelector("button.pick")) { return; }
       button.type = "button";
       button.className = "pick";
-      button.textContent = "Pick";
+      button.textContent = say("Pick");
       name.className = "unseen";
       name.textContent = " " + image.alt;
       button.appendChild(name);
@@ -105,7 +106,7 @@
     } else if (event.key === "Escape" && picked.length) {
       picked = [];
       press();
-      says.textContent = "Nothing is picked.";
+      says.textContent = say("Nothing is picked.");
     } else {
       return;
     }
@@ -176,7 +177,7 @@
     }
     if (cell.pace) { put(td, put(el("p", "cell-pace", cell.pace + " "), el("span", "soft", cell.n), " ", el("span", cell.mark, cell.known))); }
     if (mark) {
-      var to = el("a", "", "mark " + mark.mean + " of 4");
+      var to = el("a", "", say("mark %s of 4", mark.mean));
       to.href = mark.href;
       put(td, put(el("p", "cell-mark"), to, " ", el("span", "soft", mark.n)));
     }
@@ -186,7 +187,6 @@
     while (row.cells.length > 1) { row.removeChild(row.lastElementChild); }
     cells.forEach(function (cell) { row.appendChild(cell); });
   }
-  function nounOf(n, word) { return n + " " + word + (n === 1 ? "" : "s"); }
 
   function asks() {
     var is = {};
@@ -208,8 +208,8 @@
   function tell() {
     var n = 0, stages = rows.filter(function (row) { return !row.hidden; }).length;
     rows.forEach(function (row) { if (!row.hidden) { n += row.querySelectorAll("td img").length; } });
-    told.textContent = "Shown: " + nounOf(n, "photo") + " of " + nounOf(head.cells.length - 1, "build") + " in " + nounOf(stages, "stage") + "." +
-      (stages ? "" : " Nothing in the journal fits.");
+    told.textContent = say("Shown: %s of %s in %s.", say.count(n, "photo"), say.count(head.cells.length - 1, "build"), say.count(stages, "stage")) +
+      (stages ? "" : " " + say("Nothing in the journal fits."));
   }
   function narrow(is) {
     var some = chosen(is), byPhoto = is.view || is.light;
