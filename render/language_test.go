@@ -91,9 +91,7 @@ func outside(t *testing.T, page []byte) (pieces []string) {
 		case n.Type == html.ElementNode && slices.Contains([]string{"script", "style", "code"}, n.Data):
 			return
 		case n.Type == html.ElementNode && slices.ContainsFunc(n.Attr, func(a html.Attribute) bool {
-			return a.Key == "class" && slices.ContainsFunc(strings.Fields(a.Val), func(class string) bool {
-				return class == "prose" || class == "margin" // a person's text
-			})
+			return a.Key == "class" && slices.Contains(strings.Fields(a.Val), "prose")
 		}):
 			return
 		}
@@ -156,7 +154,7 @@ func ownWritten(s *journal.State) (all []string) {
 
 // notSaidYet are the templates whose pages still hold words that are English in every
 // language.
-var notSaidYet = []string{"sheet", "step", "showsheet", "runnersheet", "benchsheet", "takeapart", "sandingsheet", ""}
+var notSaidYet = []string{"showsheet", "runnersheet", "benchsheet", "takeapart", "sandingsheet", ""}
 
 // Whatever stands on a page for readers was said in its language, or written by the
 // person.
