@@ -37,7 +37,8 @@ func (w When) sure() string {
 // file was written, when it was taken in or scanned, or nothing.
 func (p *Photo) vague() bool {
 	in := p.Instant
-	return in.At.IsZero() || in.Doubts.Has(reason.SomeDay, reason.FileTime, reason.TakingIn, reason.NeverSet, reason.Scanned,
+	return in.At.IsZero() || in.Doubts.Has(reason.SomeDay, reason.FileTime, reason.TakingIn, reason.NeverSet,
+		reason.Scanned,
 		reason.Ahead, reason.OutOfTime)
 }
 

@@ -75,6 +75,8 @@ func TestCorrectClock(t *testing.T) {
 		{"satellites show the zone anew", plain("2026-03-14 19:35:05 +01:00", "2026:03:14 19:35:05", "GPS"), fault("1h3m", "", ""), "2026-03-14 18:32:05 +00:00", "1h3m fast", ""},
 		{"fractions stay", plain("2026-03-14 20:35:05 +00:00", "2026-03-14T20:35:05.25", "journal zone"), fault("1h", "", ""), "2026-03-14 19:35:05 +00:00", "1h fast", ""},
 		{"a name's digits", plain("2026-03-14 20:35:05 +00:00", "20260314_203505", "journal zone"), fault("1h", "", ""), "2026-03-14 19:35:05 +00:00", "1h fast", ""},
+		{"a header in UTC, shown elsewhere", plain("2026-08-14 20:35:05 +01:00", "2026-08-14 19:35:05 UTC", ByStandard), fault("1h", "2026-08-14", ""), "2026-08-14 19:35:05 +01:00", "1h fast", ""},
+		{"one of the night before there", plain("2026-08-14 00:35:05 +01:00", "2026-08-13 23:35:05 UTC", ByStandard), fault("1h", "", "2026-08-13"), "2026-08-14 00:35:05 +01:00", "", ""},
 		{"satellite time stays", Instant{At: moment(t, "2026-03-14 20:35:05 +00:00"), Wall: "2026:03:14 20:35:05", Source: "GPS", Offset: "GPS"}, fault("1h", "", ""), "2026-03-14 20:35:05 +00:00", "", ""},
 		{"file time stays", Instant{At: moment(t, "2026-03-14 20:35:05 +00:00"), Wall: "2026-03-14 20:35:05 +00:00", Source: "file time", Doubts: reason.Doubts{{Is: reason.FileTime}}}, fault("1h", "", ""), "2026-03-14 20:35:05 +00:00", "", reason.FileTime},
 		{"a day without an hour stays", with(plain("2026-03-14 12:00:00 +00:00", "2026:03:14", "journal zone"), "", "only the day is known"), fault("1h", "", ""), "2026-03-14 12:00:00 +00:00", "", reason.DayOnly},

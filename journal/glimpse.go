@@ -47,8 +47,8 @@ func (s *State) Glimpse(build string) Glimpse {
 			evenings, shots[day] = append(evenings, day), nil
 		}
 		if p.mayBeFrame() && p.Tags.Role != "finished" {
-			shots[day] = append(shots[day], metrics.Shot{Camera: p.Camera.Make + "\n" + p.Camera.Model + "\n" + p.Camera.Serial,
-				At: p.Instant.At})
+			camera := p.Camera.Make + "\n" + p.Camera.Model + "\n" + p.Camera.Serial
+			shots[day] = append(shots[day], metrics.Shot{Camera: camera, At: p.Instant.At})
 		}
 	}
 	g.Evenings = len(evenings)

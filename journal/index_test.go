@@ -316,13 +316,20 @@ func (h *fate) say(s *State) Body {
 	out := rng.IntN(2) == 0
 	often = append(often, PastBody{Photos: []string{hash(), hash()}, Set: Tags{Build: b, Stage: []string{"", "clean"}[rng.IntN(2)]}, Clear: []string{"stage"}[:rng.IntN(2)], Out: []*bool{nil, &out}[rng.IntN(2)]},
 		PastBody{Photos: []string{hash(), photo.Hash}[rng.IntN(2):], Set: Tags{Role: Roles[rng.IntN(5)]}, First: []string{"", "2026-02-01"}[rng.IntN(2)], Last: "2026-02-03"})
+	if len(s.Past) > 0 { // one that says something of a photo, if any does
+		of := pick(rng, s.Past)
+		if one := s.PastOf(photo.Hash); one != nil {
+			of = *one
+		}
+		often = append(often, RetractBody{Record: pick(rng, of.Records)})
+	}
 	often = append(often, h.sayShop(s, b, photo.Hash, parts, ago)...)
 	seldom := []Body{
 		ReopenBody{Build: b, Parts: parts, At: ago}, ReopenBody{Build: b, Session: session.ID, Count: 1, At: ago},
 		DoneBody{Build: b, Count: 2, At: ago}, CorrectBody{Session: session.ID, Build: &b, Start: &ago},
 		card(Card{Says: BeginCard, Build: BuildKey("lorry"), Stage: StageKey("clean")}), card(Card{Says: EndCard}), card(Card{Says: CountCard, Count: 3}),
 		card(Card{Says: RunnerCard}), card(Card{Says: RoleCard, Word: "before"}), card(Card{Says: PauseCard}),
-		RetractBody{Record: pick(rng, s.Notes).Record}, RetractBody{Record: session.ID}, RetractBody{Record: photo.Record}, RetractBody{Record: pick(rng, append(pick(rng, s.Past).Records, photo.Record))}, FinishBody{Build: b, Date: []string{"", "2026-03-09"}[rng.IntN(2)], At: now},
+		RetractBody{Record: pick(rng, s.Notes).Record}, RetractBody{Record: session.ID}, RetractBody{Record: photo.Record}, FinishBody{Build: b, Date: []string{"", "2026-03-09"}[rng.IntN(2)], At: now},
 		ClockBody{Camera: Camera{Model: "T-24"}, Fast: "20m"}, DatedBody{Photo: hash(), First: "2026-02-01", Last: "2026-02-03"},
 		BesideBody{Photo: photo.Hash, Hash: hash(), Path: "photos/" + photo.Hash + ".nef", Format: "nef"},
 		AsideBody{Hash: hash(), Path: "inbox/aside/x", CopyOf: photo.Hash},

@@ -63,8 +63,8 @@ type SeriesBounds struct {
 
 // BoundsOfSeries are those bounds.
 func BoundsOfSeries() SeriesBounds {
-	return SeriesBounds{leastFrames, leastStep.Round(time.Second), mostStep, leastLong, shortStep, leastShort, seriesStop,
-		stillFor}
+	return SeriesBounds{leastFrames, leastStep.Round(time.Second), mostStep, leastLong, shortStep, leastShort,
+		seriesStop, stillFor}
 }
 
 // Pictures are still where at most stillPrint of the 64 comparisons of their

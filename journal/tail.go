@@ -441,7 +441,7 @@ func (a *advancing) sortTail(add []Record) (mine []Record, ok bool) {
 				return nil, false
 			}
 			what, known := here[n.Record]
-			if !known || g.Tail.Hidden && (is[PhotoBody](what) || is[BesideBody](what)) {
+			if !known || is[PastBody](what) || g.Tail.Hidden && (is[PhotoBody](what) || is[BesideBody](what)) {
 				return nil, false
 			}
 			mine = append(mine, r)

@@ -8,6 +8,7 @@
 package media
 
 import (
+	"strings"
 	"time"
 
 	"rakelight/journal"
@@ -21,6 +22,10 @@ const MovieHeader = "movie header"
 // the header may be written when it begins or when it ends, the file some time
 // after.
 const slack = 2 * time.Minute
+
+// namedInUTC is how names begin that one sort of telephones makes of the time in UTC;
+// all others make them of the local time (common practice, no source).
+const namedInUTC = "PXL_"
 
 // header resolves the time of a movie header.
 func header(c Claims, r *reading, camera journal.Camera, clocks []journal.ClockFault,
@@ -63,7 +68,10 @@ func meantBy(c Claims, digits, utc, local time.Time) (isUTC bool, by reason.Mean
 	}
 	if d, _, ok := nameDate(c.FileName); ok && d.clock && !d.unset() {
 		u := near(d.wall, utc.UTC().Add(time.Duration(offsetOf(utc))*time.Second))
-		if l := near(d.wall, digits); u != l {
+		switch l := near(d.wall, digits); {
+		case l && strings.HasPrefix(c.FileName, namedInUTC):
+			return true, reason.ByName
+		case u != l:
 			return u, reason.ByName
 		}
 	}

@@ -53,6 +53,9 @@ func clipFacts(f file, kind string) (Facts, error) {
 	for _, b := range c.EXIF {
 		meta.block(b.Body(f), false)
 	}
+	for _, b := range c.Stills {
+		meta.block(exifBlock(b.Body(f)), true)
+	}
 	for _, b := range c.XMP {
 		if err := meta.packet(io.NewSectionReader(f, b.At, min(b.Size, box.MaxBody))); err != nil {
 			return Facts{}, err
@@ -84,6 +87,16 @@ func printable(name string) string {
 // stampTags is what the times that clips state as text are called.
 var stampTags = map[string]string{clip.CreationDate: "QuickTime creationdate", clip.NonRealTime: "XML CreationDate",
 	clip.UserDay: "QuickTime day"}
+
+// ofClip reports whether a time is one that clips state as text.
+func ofClip(source string) bool {
+	for _, tag := range stampTags {
+		if tag == source {
+			return true
+		}
+	}
+	return false
+}
 
 // still notes the measures of the picture that a clip brings along. A clip is
 // whole, whatever its still is.

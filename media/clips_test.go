@@ -99,6 +99,7 @@ func TestHeaderMeans(t *testing.T) {
 		{"the name, local", Claims{FileName: "VID_20260314_193201.mp4"}, "19:32:05", reason.ByName, false},
 		{"the name of a camera", Claims{FileName: "20260314_183205.mp4"}, "18:32:05", reason.ByName, false},
 		{"the name at its begin, the header at its end", Claims{FileName: "20260314_192805.mp4", Length: 4 * time.Minute}, "19:32:05", reason.ByName, false},
+		{"a name in UTC", Claims{FileName: "PXL_20260314_183205123.mp4"}, "19:32:05", reason.ByName, false},
 		{"a name of another time", Claims{FileName: "20260314_120000.mp4"}, "19:32:05", "", true},
 		{"a name with a day", Claims{FileName: "VID-20260314-WA0007.mp4"}, "19:32:05", "", true},
 		{"satellites", Claims{GPS: at("18:32:00")}, "18:32:05", reason.BySatellite, false},
@@ -138,6 +139,7 @@ func TestClipTimesInOrder(t *testing.T) {
 	}{
 		{clips.Clip{Header: clipTime, Keys: [][2]string{{"com.apple.quicktime.creationdate", "2026-03-14T21:00:01+0200"}}},
 			"2026-03-14T20:00:01+01:00", "QuickTime creationdate"},
+		{clips.Clip{Keys: [][2]string{{"com.apple.quicktime.creationdate", "2026-03-14T19:00:01Z"}}}, "2026-03-14T20:00:01+01:00", "QuickTime creationdate"},
 		{clips.Clip{UserData: [][2]string{{"day", "2026-03-14T21:00:01+0200"}}}, "2026-03-14T20:00:01+01:00", "QuickTime day"},
 		{clips.Clip{Header: clipTime, UserData: [][2]string{{"day", "2026"}}}, "2026-03-14T19:32:05+01:00", MovieHeader},
 		{clips.Clip{UserData: [][2]string{{"day", "2026-03-14"}}}, "2026-03-14T12:00:00+01:00", "QuickTime day"},
@@ -150,9 +152,25 @@ func TestClipTimesInOrder(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if got := Choose(f.Claims, f.Camera, nil, zoneAt); !got.At.Equal(want) || got.Source != c.from {
+		got := Choose(f.Claims, f.Camera, nil, zoneAt)
+		if !got.At.Equal(want) || got.Source != c.from || strings.HasSuffix(got.Wall, "Z") && got.At.Format(time.RFC3339) != c.at {
 			t.Errorf("%+v, want %s from %s", got, c.at, c.from)
 		}
+	}
+}
+
+// The still that a camera put beside its clip tells its time, its camera, and the clip.
+func TestStillOfTheCamera(t *testing.T) {
+	zone := berlin(t)
+	still := jpegWith(t, picture(80, 60), exifSegment(block([]field{ascii(0x0110, "K 2")}, []field{ascii(0x9003, "2026:03:14 18:32:05")})))
+	data := clips.Clip{Header: clipTime, Boxes: [][]byte{clips.Box("udta", clips.Box("CNTH", clips.Box("CNDA", still)))}}.Bytes()
+	f, err := Read(write(t, "a.mov", data))
+	if err != nil || f.Camera.Model != "K 2" || f.Width != 80 || f.Picture.By != reason.Still {
+		t.Fatalf("%+v, %v", f, err)
+	}
+	if got := Choose(f.Claims, f.Camera, nil, func(time.Time) *time.Location { return zone }); got.Doubts.Any() ||
+		got.Source != "DateTimeOriginal" || got.At.Format("15:04 -07:00") != "18:32 +01:00" {
+		t.Errorf("%+v", got)
 	}
 }
 

@@ -70,6 +70,9 @@ func Choose(c Claims, camera journal.Camera, clocks []journal.ClockFault,
 		// The camera's own fault is of minutes; which zone its day lay in does
 		// not hang on it.
 		in = best.instant(c.GPS, camera, clocks, zoneAt(best.wall))
+		if ofClip(best.source) && best.offsetText == "Z" { // a moment, and not where it was
+			in.At, in.Offset = in.At.In(of(in.At)), journal.ByStandard
+		}
 		if best.reset() {
 			in.Doubts = in.Doubts.With(reason.Doubt{Is: reason.NeverSet})
 		}

@@ -53,8 +53,8 @@ type twoOf struct {
 func (v *view) photoData() map[string][]*journal.Photo {
 	out := map[string][]*journal.Photo{}
 	for _, p := range v.Photos {
-		if stem := v.stem[p.Hash]; len(stem) >= 2 && v.series[p.Series] == nil && !v.unshown[p.Hash].any() &&
-			!p.Clip() {
+		single := v.series[p.Series] == nil && !p.Clip()
+		if stem := v.stem[p.Hash]; len(stem) >= 2 && single && !v.unshown[p.Hash].any() {
 			name := "data/photos-" + stem[:2] + ".js"
 			out[name] = append(out[name], p)
 		}

@@ -4,6 +4,7 @@
 package render
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"net/url"
@@ -122,6 +123,18 @@ func (v *view) clipOf(root string, p *journal.Photo, alt string) *Moving {
 		out.Width, out.Height = 16, 9
 	}
 	return out
+}
+
+// smallClip is a clip where there is no room for a player: its still, which leads to
+// its place.
+func (v *view) smallClip(root string, p *journal.Photo, pic Picture) Picture {
+	poster := root + v.movingOf(p).poster
+	pic.Unshown, pic.Src, pic.Large, pic.Width, pic.Height = "", poster, cmp.Or(pic.Home, poster), p.Frame[0], p.Frame[1]
+	if pic.Width <= 0 || pic.Height <= 0 {
+		pic.Width, pic.Height = 16, 9
+	}
+	pic.Alt = joinWords(": ", v.clipWords(p), pic.Alt)
+	return pic
 }
 
 // clipWords names a clip by its length.

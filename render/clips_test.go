@@ -114,6 +114,15 @@ func TestClipsOnPages(t *testing.T) {
 			t.Error(err)
 		}
 	}
+	// Where there is no room for a player, the still leads to its place.
+	v := viewOf(k.j.State, time.Time{}, map[string]noShow{})
+	for _, hash := range []string{k.alone, k.cover} {
+		small := v.smalls("../", []*journal.Photo{v.byHash[hash]})[0]
+		if small.Clip != nil || small.Unshown != "" || small.Large != "../builds/lorry.html#photo-"+hash[:8] || small.Src == "" ||
+			!strings.HasPrefix(small.Alt, "clip of 1:05 min: ") {
+			t.Errorf("%+v", small)
+		}
+	}
 	// The day has them, too; the photo opens it.
 	day := k.page(k.j.Path("pages/days/2026-01-05.html"))
 	if n := strings.Count(day, "<video"); n != 4 || !strings.Contains(day, `class="leaf"`) {

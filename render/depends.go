@@ -87,7 +87,8 @@ func (v *view) commonDigest() digest {
 		rail = append(rail, b.tag(""))
 	}
 	f := v.frame("", "", "")
-	return digestOf(v.edition, v.Language(), v.Config, v.zone(), v.name(), len(v.order), rail, f.Links, f.Feed)
+	return digestOf(v.edition, v.Language(), v.Config, v.zone(), v.name(), len(v.order), rail, f.Links, f.Feed,
+		f.BySeries)
 }
 
 // headDigest leaves out what stands on the build's own page and on pages that are

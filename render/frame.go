@@ -5,6 +5,8 @@ package render
 import (
 	"fmt"
 	"slices"
+
+	"rakelight/journal"
 )
 
 // Frame is shared by all pages.
@@ -21,6 +23,7 @@ type Frame struct {
 	Style       string // file of the page kind's own style sheet, "" = none
 	Script      string // file of the page kind's own script, "" = none
 	Links       []Link // the pages everyone has
+	BySeries    bool   // some time was measured by a series of photos
 	Builds      []Tag  // the builds in time order: all, or the open and the latest ones
 	All         Link   // the page of all builds, where some are left out
 }
@@ -47,6 +50,9 @@ func (v *view) frame(root, class, title string) Frame {
 	} else {
 		f.Title += " · " + f.Journal
 	}
+	f.BySeries = slices.ContainsFunc(v.Sessions, func(s *journal.Session) bool {
+		return s.Series != "" && s.Known == journal.Measured
+	})
 	if !v.mine() && v.newestWeek() != nil {
 		f.Feed = root + feedPage
 	}

@@ -157,7 +157,7 @@ func (v *view) aside(root string, b *build, p *journal.Pause) Aside {
 func (v *view) latestPhotos() []*journal.Photo {
 	var out []*journal.Photo
 	for i := len(v.Photos) - 1; i >= 0 && len(out) < 8; i-- {
-		if p := v.Photos[i]; p.Tags.Build != "" && stands(p) && !p.OfCards() {
+		if p := v.Photos[i]; p.Tags.Build != "" && stands(p) && v.series[p.Series] == nil && !p.OfCards() {
 			out = append(out, p)
 		}
 	}

@@ -180,8 +180,39 @@ func keptJournal(t *testing.T, secrets, flags bool) *kept {
 	}
 	k.secretPhotos(photos, start.AddDate(0, 0, 48))
 	k.secretDays(start.AddDate(0, 0, 53))
+	k.series("pilot-boat", start.AddDate(0, 0, 58))
 	k.ok(j.Reload())
 	return k
+}
+
+// series is half an hour under a camera, of which some frames are private: the first
+// ones, some between, the last.
+func (k *kept) series(build string, at time.Time) {
+	for i := range 90 {
+		hidden := i < 5 || i == 40 || i > 84
+		if hidden && !k.secrets {
+			continue
+		}
+		img := image.NewGray(image.Rect(0, 0, 48, 36))
+		for n := range img.Pix {
+			img.Pix[n] = uint8(n*(i+3)) ^ uint8(i)
+		}
+		when := at.Add(time.Duration(20*i) * time.Second)
+		var b bytes.Buffer
+		k.ok(scene.WriteJPEG(&b, img, scene.Exif{At: when}))
+		hash := fmt.Sprintf("%x", sha256.Sum256(b.Bytes()))
+		path := "photos/2026/" + hash[:8] + ".jpg"
+		k.file(path, b.String())
+		k.say(journal.PhotoBody{Hash: hash, Path: path, Name: "frame.jpg", Size: int64(b.Len()), Format: "jpeg", Width: 48, Height: 36,
+			Camera:      journal.Camera{Make: "Lumen", Model: "Three", Serial: k.word()},
+			Fingerprint: fmt.Sprintf("%016x", uint64(i+1)*0x9e3779b97f4a7c15),
+			Instant:     journal.Instant{At: when, Wall: when.Format(time.DateTime), Source: "DateTimeOriginal", Offset: journal.StatedOffset},
+			Tags:        journal.Tags{Build: build, Stage: "seam"}})
+		if hidden {
+			k.hidden = append(k.hidden, hash)
+			k.keep(journal.PrivateBody{Photo: hash, At: when})
+		}
+	}
 }
 
 func (k *kept) session(build string, at time.Time, parts int, note string) string {

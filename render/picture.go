@@ -132,7 +132,10 @@ func (v *view) picture(root string, p *journal.Photo, sizes string) Picture {
 	if b := v.builds[p.Tags.Build]; b != nil {
 		pic.Home = root + v.place(b, p)
 	}
-	if sizes != asSmall { // a player has no room there
+	if p.Clip() {
+		if sizes == asSmall {
+			return v.smallClip(root, p, pic)
+		}
 		pic.Clip = v.clipOf(root, p, pic.Alt)
 	}
 	if v.unshown[p.Hash].never {

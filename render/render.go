@@ -11,7 +11,8 @@
 // Published are the web sizes of the photos, their tags and times, the
 // sessions, and the person's own words. Never published are locations, camera
 // serial numbers, device names, original files, and the names of their files
-// and folders.
+// and folders. Of a clip the pictures and the sound are published, without all else
+// that its file says.
 package render
 
 import (

@@ -159,13 +159,14 @@ func (b *build) seriesIn(stage string) []*seriesShown {
 func (v *view) seriesPage(s *seriesShown) FlickPage {
 	root := "../../"
 	heading := joinWords(", ", s.b.Title, v.low(v.stageTold(s.b, s.Stage)))
-	p := FlickPage{Frame: v.frameIn(root, "flick", v.Say("%s, a series", heading), s.b), Build: s.b.tag(root), Heading: heading,
-		Says: s.words(v), How: v.Say("What this series tells"), Words: v.seriesTells(s)}
+	p := FlickPage{Frame: v.frameIn(root, "flick", v.Say("%s, a series", heading), s.b), Build: s.b.tag(root),
+		Heading: heading, Says: s.words(v), How: v.Say("What this series tells"), Words: v.seriesTells(s)}
 	p.Script = "flick.js"
 	p.Width, p.Height = frameWide, s.high()
 	for _, one := range s.few {
 		pic := v.picture(root, one, asPrint)
-		frame := FlickPicture{ID: pic.ID, Src: pic.Src, Alt: pic.Alt, Day: pic.Day, Stamp: pic.Stamp}
+		frame := FlickPicture{ID: pic.ID, Src: pic.Src, Alt: pic.Alt, Stamp: pic.Stamp,
+			Day: v.Say("after %s", v.shortly(one.Instant.At.Sub(s.First)))}
 		if pic.Clock != "" {
 			frame.Day = one.Instant.At.Format("15:04:05")
 		}

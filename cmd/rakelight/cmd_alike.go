@@ -147,7 +147,7 @@ func (a *app) findAlike(j *journal.Journal, rest []string) error {
 		}
 	}
 	bar := newProgress(a.err)
-	var pairs []journal.AlikePair
+	none := true
 	for _, b := range builds {
 		err := f.Look(a.ctx, b, kind, func(done, total int) { bar.at(done, total, "photos looked at") })
 		bar.end()
@@ -158,12 +158,12 @@ func (a *app) findAlike(j *journal.Journal, rest []string) error {
 		if err != nil {
 			return err
 		}
-		pairs = append(pairs, found...)
+		for _, p := range found {
+			a.printAlike(j.State, p)
+			none = false
+		}
 	}
-	for _, p := range pairs {
-		a.printAlike(j.State, p)
-	}
-	if len(pairs) == 0 {
+	if none {
 		a.println(wording.NoAlike(f.Lacks(builds, kind)))
 	}
 	return nil

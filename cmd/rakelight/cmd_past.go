@@ -344,6 +344,9 @@ func (a *app) lookAtPast(folders []string) error {
 	}
 	a.tellPast(s)
 	a.listPast(j, s)
+	if err == nil && len(s.Pictures) > 0 {
+		a.tellSheet(j)
+	}
 	if err != nil {
 		a.println("it was interrupted; the same command again goes on")
 		return err

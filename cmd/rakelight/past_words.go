@@ -200,7 +200,7 @@ func saidOf(pictures []*past.Picture) string {
 		if n[what] == len(pictures) {
 			return " → " + what
 		}
-		all = append(all, journal.Shown(what)+" "+count(n[what], "picture"))
+		all = append(all, what+" "+count(n[what], "picture"))
 	}
 	if len(all) == 0 {
 		return ""

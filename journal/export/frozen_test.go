@@ -285,6 +285,12 @@ func makeFrozen(t *testing.T, dir string) {
 	undated := photo(3, journal.Tags{}, func(b *journal.PhotoBody) {
 		b.Instant.Source, b.Instant.Doubts = "file time", reason.Doubts{{Is: reason.DayOnly}}
 	})
+	photo(4, clean, func(b *journal.PhotoBody) {
+		b.Name, b.Format, b.Length, b.Codec, b.Frame = "a.mov", "mov", 7500, "hvc1", [2]int{1080, 1920}
+		b.Width, b.Height, b.Fingerprint, b.Sharp = 0, 0, "", 0
+		b.Instant.Wall = b.Instant.At.UTC().Format(time.DateTime) + " UTC"
+		b.Instant.Source, b.Instant.Offset, b.Instant.Meant = "movie header", journal.ByStandard, reason.ByName
+	})
 	add(journal.EndBody{Session: begun.ID(), End: now})
 	add(journal.CorrectBody{Session: begun.ID(), Add: part("A", "2"), Note: new("by lamp")})
 	add(journal.TagBody{Photo: before, Set: journal.Tags{Role: "before"}, Caption: new("first light")})

@@ -22,7 +22,8 @@ func eachGlimpse(s *journal.State, yield func(Glimpse) error) error {
 			continue
 		}
 		from, to := s.Span(b)
-		if err := yield(Glimpse{b.ID, g.Photos, g.Evenings, g.Least.Seconds(), g.Alone, from.String(), to.String()}); err != nil {
+		row := Glimpse{b.ID, g.Photos, g.Evenings, g.Least.Seconds(), g.Alone, from.String(), to.String()}
+		if err := yield(row); err != nil {
 			return err
 		}
 	}

@@ -55,7 +55,7 @@ func NoAlike(l journal.AlikeLack) string {
 	case journal.FewTagged:
 		return tell + fmt.Sprintf("photos with both view and light as tags: %d, needed are %d", l.Have, l.Need)
 	case journal.FewViews:
-		return tell + fmt.Sprintf("views tagged on two photos or more: %d, needed are %d", l.Have, l.Need)
+		return tell + fmt.Sprintf("views tagged on three photos or more: %d, needed are %d", l.Have, l.Need)
 	case journal.NothingOpen:
 		return "no photo without view or light could stand beside a tagged one of the same stage in another build"
 	}

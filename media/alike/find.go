@@ -17,7 +17,7 @@ import (
 const (
 	viewApart  = 0.017 // so far apart in view, a photo speaks for another by 1/e less
 	lightApart = 0.02  // the same in light
-	otherStep  = 0.5   // photos of other steps lie so many of these further away
+	otherStep  = 0.61  // what a photo of another step says, of what one of the same says
 	nobody     = 5     // what speaks for a view that no tagged photo shows, as if such a photo lay so many of these away
 	leastStep  = 0.03  // share of its own step in what looks like a photo, below which its step is doubted
 )
@@ -30,12 +30,12 @@ const (
 )
 
 // How much must be tagged before anything is proposed. Where one or two views alone are
-// tagged, photos from elsewhere look like those for want of better: 84 to 88 of 100 were
-// right then on drawn scenes, which is not enough.
+// tagged, or hardly a photo of the others, photos from elsewhere look like those for want
+// of better: 84 to 88 of 100 were right then on drawn scenes, which is not enough.
 const (
 	leastTagged = 20
 	leastViews  = 3 // each of leastOfView photos
-	leastOfView = 2
+	leastOfView = 3
 	leastLight  = 3 // photos under each light, else surelyUnlit
 )
 
@@ -72,8 +72,9 @@ type step struct{ old, new, kind string }
 
 // sample is a photo whose view and light are said, and its shape.
 type sample struct {
-	photo *journal.Photo
-	shape Shape
+	kind        string
+	view, light int // as journal.Views and journal.Lights list them
+	shape       Shape
 }
 
 // New is a finder of a state.
@@ -330,44 +331,51 @@ func (f *Finder) hold() {
 	}
 	f.ready = true
 	for _, p := range f.samples() {
-		if shape, ok := f.looks.Of(p); ok {
-			f.held = append(f.held, sample{p, shape})
+		view, light := slices.Index(journal.Views, p.Tags.View), slices.Index(journal.Lights, p.Tags.Light)
+		if shape, ok := f.looks.Of(p); ok && view >= 0 && light >= 0 {
+			f.held = append(f.held, sample{p.Kind, view, light, shape})
 		}
 	}
 }
 
 // leaning is how far what looks like a photo is of each view, of each light, and of its
-// own step, as shares.
+// own step, as shares. Views and lights stand as journal.Views and journal.Lights list them.
 type leaning struct {
-	view, light map[string]float64
+	view, light []float64
 	step        float64
+}
+
+// of is the share of one of the words.
+func of(words []string, shares []float64, word string) float64 {
+	if i := slices.Index(words, word); i >= 0 {
+		return shares[i]
+	}
+	return 0
 }
 
 // leans weighs all samples by how near they look.
 func (f *Finder) leans(p *journal.Photo, shape *Shape) leaning {
-	l := leaning{map[string]float64{}, map[string]float64{}, 0}
+	l := leaning{make([]float64, len(journal.Views)), make([]float64, len(journal.Lights)), 0}
 	views, lights, both := math.Exp(-nobody), math.Exp(-nobody), 0.0
 	for i := range f.held {
 		q := &f.held[i]
 		view, light := shape.apart(&q.shape)
-		view, light = view/viewApart, light/lightApart
-		like := math.Exp(-view - light)
-		both += like
-		if q.photo.Kind == p.Kind {
-			l.step += like
+		byView, byLight := math.Exp(-view/viewApart), math.Exp(-light/lightApart)
+		both += byView * byLight
+		if q.kind == p.Kind {
+			l.step += byView * byLight
 		} else {
-			view, light = view+otherStep, light+otherStep
+			byView, byLight = byView*otherStep, byLight*otherStep
 		}
-		view, light = math.Exp(-view), math.Exp(-light)
-		l.view[q.photo.Tags.View] += view
-		l.light[q.photo.Tags.Light] += light
-		views, lights = views+view, lights+light
+		l.view[q.view] += byView
+		l.light[q.light] += byLight
+		views, lights = views+byView, lights+byLight
 	}
-	for name := range l.view {
-		l.view[name] /= views
+	for i := range l.view {
+		l.view[i] /= views
 	}
-	for name := range l.light {
-		l.light[name] /= lights
+	for i := range l.light {
+		l.light[i] /= lights
 	}
 	if both > 0 {
 		l.step /= both
@@ -397,9 +405,10 @@ func (f *Finder) try(p, q *journal.Photo, shape *Shape, l leaning) (found, bool)
 		pair.Why = append(pair.Why, journal.AlikeWhy{By: looks, Share: share})
 		pair.Unknown = append(pair.Unknown, gap)
 	}
-	because(p.Tags.View, journal.AlikeViewSaid, journal.AlikeViewLooks, l.view[q.Tags.View], journal.AlikeNoView)
-	because(p.Tags.Light, journal.AlikeLightSaid, journal.AlikeLightLooks, l.light[q.Tags.Light],
-		journal.AlikeNoLight)
+	because(p.Tags.View, journal.AlikeViewSaid, journal.AlikeViewLooks,
+		of(journal.Views, l.view, q.Tags.View), journal.AlikeNoView)
+	because(p.Tags.Light, journal.AlikeLightSaid, journal.AlikeLightLooks,
+		of(journal.Lights, l.light, q.Tags.Light), journal.AlikeNoLight)
 	look, ok := f.looks.Of(q)
 	if !ok || pair.Sure < f.least {
 		return found{}, false

@@ -5,8 +5,11 @@ package alike
 import (
 	"context"
 	"flag"
+	"fmt"
+	"math/rand/v2"
 	"slices"
 	"testing"
+	"time"
 
 	"rakelight/journal"
 )
@@ -90,7 +93,7 @@ func TestFirstProposals(t *testing.T) {
 		{"one light", func(_ int, p *journal.Photo) bool { return p.Tags.Light == "diffuse" }, false},
 		{"one view, few photos of others", func(i int, p *journal.Photo) bool {
 			return p.Tags.View == "three-quarter" || i%20 == 0
-		}, false},
+		}, true},
 		{"two views", of("left", "three-quarter"), true},
 		{"one view", of("three-quarter"), true},
 	}
@@ -116,7 +119,75 @@ func TestFirstProposals(t *testing.T) {
 		t.Logf("%-34s %4d proposed of %4d steps of two builds: %5.1f %% right (step %.0f, view %.0f, light %.0f)", c.name, o.proposed, o.steps,
 			share(o.right), share(o.step), share(o.view), share(o.light))
 	}
-	if all := outcomes[0]; all.proposed < 4**journals || 10*all.right < 9*all.proposed {
+	// Of few proposals one may be wrong by chance: the bar is held of all together.
+	var all outcome
+	for i, c := range cases {
+		if !c.little {
+			all.proposed, all.right = all.proposed+outcomes[i].proposed, all.right+outcomes[i].right
+		}
+	}
+	if outcomes[0].proposed < 2**journals || 10*all.right < 9*all.proposed {
 		t.Errorf("%d of %d are right", all.right, all.proposed)
 	}
+}
+
+// TestFramesStandAside holds that no frame of a series is proposed.
+func TestFramesStandAside(t *testing.T) {
+	p := &journal.Photo{Hash: "1f", Width: 800, Height: 600, Kind: "clean", Tags: journal.Tags{Build: "lorry"}}
+	if !fit(p) {
+		t.Fatal("a photo of a step does not fit, so this proves nothing")
+	}
+	if p.Series = "1f"; fit(p) {
+		t.Error("a frame of a series fits")
+	}
+}
+
+// BenchmarkFind finds in a journal of 60 builds and 20,000 photos, of which two thirds have
+// neither view nor light, once all were looked at: in one build, as a page does, and in all.
+func BenchmarkFind(b *testing.B) {
+	s, looks := large(20000, 60)
+	for _, builds := range []int{1, 60} {
+		b.Run(fmt.Sprint(builds), func(b *testing.B) {
+			for b.Loop() {
+				f := New(s, looks)
+				for _, build := range f.Builds()[:builds] {
+					if _, err := f.Find(context.Background(), build, ""); err != nil {
+						b.Fatal(err)
+					}
+				}
+			}
+		})
+	}
+}
+
+// large is a state of many photos whose looks are drawn at random.
+func large(photos, builds int) (*journal.State, *Looks) {
+	s, looks := &journal.State{Zone: time.UTC}, OpenLooks(nil, nil)
+	rng := rand.New(rand.NewPCG(1, 2))
+	for i := range builds {
+		build := &journal.Build{}
+		build.ID = fmt.Sprint("build-", i)
+		s.Builds = append(s.Builds, build)
+	}
+	for i := range photos {
+		p := &journal.Photo{Hash: fmt.Sprintf("%02x%062x", i%256, i), Kind: drawnKinds[i%len(drawnKinds)], Width: 4000, Height: 3000,
+			Instant: journal.Instant{At: time.Date(2006, 3, 1, i, 0, 0, 0, time.UTC)}, Tags: journal.Tags{Build: s.Builds[i*builds/photos].ID, Stage: "x"}}
+		if 3*i > 2*photos {
+			p.Tags.View, p.Tags.Light = drawnViews[rng.IntN(6)], journal.Lights[rng.IntN(2)]
+		}
+		s.Photos = append(s.Photos, p)
+		var shape Shape
+		for k := range shape.whole {
+			shape.whole[k], shape.near[k] = rng.Float32(), rng.Float32()
+		}
+		shape.plane[rng.IntN(8)], shape.shares[2] = 1, rng.Float32()
+		if unit(shape.whole[:]) && unit(shape.near[:]) {
+			begin := p.Hash[:2]
+			if looks.files[begin] == nil {
+				looks.files[begin] = map[string][]byte{}
+			}
+			looks.files[begin][p.Hash] = shape.pack()
+		}
+	}
+	return s, looks
 }

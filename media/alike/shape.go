@@ -202,12 +202,15 @@ func (s *Shape) apart(o *Shape) (view, light float64) {
 }
 
 func dot(a, b []float32) float64 {
-	var even, odd float32 // two sums keep the processor busy
-	for i := 0; i+1 < len(a); i += 2 {
-		even += a[i] * b[i]
-		odd += a[i+1] * b[i+1]
+	b = b[:len(a)]
+	var s, t, u, v float32 // several sums keep the processor busy
+	for i := 0; i+3 < len(a); i += 4 {
+		s += a[i] * b[i]
+		t += a[i+1] * b[i+1]
+		u += a[i+2] * b[i+2]
+		v += a[i+3] * b[i+3]
 	}
-	return float64(even + odd)
+	return float64(s + t + u + v)
 }
 
 // Steps of the numbers of a shape as it is kept.

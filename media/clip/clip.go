@@ -39,6 +39,7 @@ type Clip struct {
 	EXIF    []box.Box // blocks that begin as a TIFF does
 	XMP     []box.Box
 	Covers  []box.Box // pictures of its own, JPEG or PNG by their first bytes
+	Stills  []box.Box // those of Covers that its camera took, with their EXIF
 	Samples box.Box   // the last box of samples
 }
 

@@ -27,7 +27,7 @@ func (r *reader) packed(b box.Box) error {
 			}
 		}
 	}
-	own.EXIF, own.XMP, own.Covers = r.clip.EXIF, r.clip.XMP, r.clip.Covers
+	own.EXIF, own.XMP, own.Covers, own.Stills = r.clip.EXIF, r.clip.XMP, r.clip.Covers, r.clip.Stills
 	*r.clip = own
 	r.tracks, r.picture, r.length, r.extended = in.tracks, in.picture, in.length, in.extended
 	r.defaults, r.furthest, r.days = in.defaults, in.furthest, in.days

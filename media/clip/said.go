@@ -24,7 +24,8 @@ func (r *reader) userData(b box.Box) {
 			r.meta(in)
 		case "CNTH": // a picture with its EXIF, as some cameras put it beside
 			for _, deeper := range r.inside(in.At, in.End()) {
-				if deeper.Kind == "CNDA" {
+				if deeper.Kind == "CNDA" && len(r.clip.Stills) < mostTracks {
+					r.clip.Stills = append(r.clip.Stills, deeper)
 					r.cover(deeper)
 				}
 			}

@@ -40,6 +40,7 @@ type Options struct {
 	Retry    time.Duration    // the first pause before a file that could not be kept just now is tried again; 5 s
 	Workers  int              // pictures read at once; 2
 	Batch    int              // most photos in one append; 32
+	Fill     bool             // appends wait until a batch is full: fewer of them, and after a crash more is read again
 	NoEvents bool             // poll only
 	Now      func() time.Time // the clock between looks; time.Now
 

@@ -18,7 +18,7 @@ func (in *Inbox) run(ctx context.Context, list []Dropped, report func(done, tota
 	defer stop()
 	reading := in.read(ctx, list)
 	for done := 0; done < len(list); {
-		batch, err := reading.batch(ctx, done, in.opts.Batch)
+		batch, err := reading.batch(ctx, done, in.opts.Batch, in.opts.Fill)
 		if err != nil {
 			return sum, err
 		}
@@ -80,11 +80,11 @@ func (r *reading) feed(ctx context.Context, next chan<- int) {
 }
 
 // batch waits for the file at a place in the list and takes along those ready
-// behind it.
-func (r *reading) batch(ctx context.Context, from, most int) ([]read, error) {
+// behind it; with fill it waits for these, too.
+func (r *reading) batch(ctx context.Context, from, most int, fill bool) ([]read, error) {
 	var batch []read
 	for _, one := range r.results[from:min(from+most, len(r.results))] {
-		if len(batch) == 0 {
+		if len(batch) == 0 || fill {
 			select {
 			case got := <-one:
 				batch = append(batch, got)

@@ -48,10 +48,18 @@ func BringIn(ctx context.Context, j *journal.Journal, opts inbox.Options, hashes
 		}
 		asked[hash] = true
 	}
+	opts.Fill = true // what comes was said of before, and the state is folded anew for each batch
+	if opts.Batch <= 0 {
+		opts.Batch = bringBatch
+	}
 	sum, err := inbox.New(j, opts).TakeFiles(ctx, files, report)
 	sum.Left = append(left, sum.Left...)
 	return sum, err
 }
+
+// bringBatch is how many pictures are recorded at once: enough that folding does not
+// count, few enough that whoever waits sees it go on.
+const bringBatch = 16
 
 // file is where the bytes of the picture lie still as they were read.
 func (p *Picture) file(s *Survey) (inbox.File, error) {

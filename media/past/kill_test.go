@@ -92,7 +92,7 @@ func TestKills(t *testing.T) {
 		}
 		return done
 	}
-	for range 4 { // while it looks through them
+	for range 3 { // while it looks through them
 		kill()
 	}
 	s := look(t, j, old)
@@ -103,7 +103,7 @@ func TestKills(t *testing.T) {
 	if _, err := Say(j, entry.Past{Photos: hashes, Build: "pilot-boat", Stage: "cut"}, nil, entry.Do); err != nil {
 		t.Fatal(err)
 	}
-	for n := 0; n < 12; n++ { // while it brings them in
+	for n := 0; n < 8; n++ { // while it brings them in
 		if kill() {
 			break
 		}

@@ -229,7 +229,7 @@ func (l *looking) one(f inbox.File) (out *file) {
 	}
 	out.Size, out.Time = facts.Size, facts.Claims.FileTime.UnixNano() // as it was when it was read
 	out.Hash, out.Kind, out.Width, out.Height, out.Turn = facts.Hash, facts.Kind, facts.Width, facts.Height, facts.Turn
-	out.Camera, out.Claims = facts.Camera, facts.Claims
+	out.Camera, out.Claims, out.Length = facts.Camera, facts.Claims, facts.Length
 	out.Print, out.Sharp, out.Cells = facts.Look.Fingerprint, facts.Look.Sharp, facts.Look.Cells()
 	return out
 }

@@ -39,6 +39,7 @@ type Picture struct {
 	Height int
 	Turn   int // EXIF orientation 1..8
 	Camera journal.Camera
+	Length time.Duration // of a clip; 0 = it is none, or does not say
 
 	// Instant is when it was taken as the file says, with its source and doubts and
 	// with the clocks that stand. At is where it is shown and grouped: the same, or
@@ -156,7 +157,7 @@ func (s *Survey) add(f *file, root string, now time.Time) {
 	p := s.byHash[f.Hash]
 	if p == nil {
 		p = &Picture{Hash: f.Hash, Path: f.path, Root: root, Folder: folder, Name: filepath.Base(f.path), Size: f.Size,
-			Format: f.Kind, Width: f.Width, Height: f.Height, Turn: f.Turn, Camera: f.Camera,
+			Format: f.Kind, Width: f.Width, Height: f.Height, Turn: f.Turn, Camera: f.Camera, Length: f.Length,
 			Fingerprint: f.Print, Sharp: f.Sharp, look: media.LookFrom(f.Print, f.Sharp, f.Cells), claims: f.Claims}
 		p.claims.FileName, p.claims.FileTime, p.claims.Read = p.Name, f.time(), now
 		s.byHash[f.Hash] = p

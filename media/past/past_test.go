@@ -279,6 +279,15 @@ func TestBringIn(t *testing.T) {
 	if again, err := BringIn(t.Context(), j, inbox.Options{}, hashes, nil); err != nil || again.Taken != 1 || kept[c.Hash] == nil {
 		t.Errorf("again, with the copy by name: %+v, %v", again, err)
 	}
+	// What was said is taken back after they came, too: they stay, without it.
+	for range 3 {
+		if _, err := Undo(j); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if p := j.State.PhotosByHash()[b.Hash]; p == nil || p.Tags.Build != "" || p.Tags.Role != "" || p.Instant.Said != "" {
+		t.Errorf("undone: %+v", p)
+	}
 	after := untouched(t, dir)
 	if len(after) != len(before) {
 		t.Errorf("%d files, %d before", len(after), len(before))
@@ -287,5 +296,37 @@ func TestBringIn(t *testing.T) {
 		if after[path] != was {
 			t.Errorf("%s is not as it was", path)
 		}
+	}
+}
+
+// A picture that changed or went since it was looked at is not taken for what it was;
+// where its bytes lie elsewhere, too, they are taken from there. An end in between is
+// gone on from.
+func TestBringInOfWhatMoved(t *testing.T) {
+	j, dir := newJournal(t), oldFolder(t)
+	s := look(t, j, dir)
+	var hashes []string
+	for _, p := range s.Pictures {
+		if p.CopyOf == "" {
+			hashes = append(hashes, p.Hash)
+		}
+	}
+	a, b := named(t, s, "a.jpg"), named(t, s, "b (1).jpg")
+	put(t, a.Path, photographed(t, 20, day(9)))
+	if err := os.Remove(b.Path); err != nil {
+		t.Fatal(err)
+	}
+	ctx, stop := context.WithCancel(t.Context())
+	sum, err := BringIn(ctx, j, inbox.Options{Batch: 1}, hashes, func(done, total int, o inbox.Outcome) { stop() })
+	if err == nil || sum.Taken != 1 || len(sum.Left) != 1 || sum.Left[0].Path != a.Path {
+		t.Fatalf("interrupted: %+v, %v", sum, err)
+	}
+	sum, err = BringIn(t.Context(), j, inbox.Options{}, append(hashes, "0123"), nil)
+	if err != nil || sum.Taken != 2 || len(sum.Left) != 2 {
+		t.Fatalf("gone on: %+v, %v", sum, err)
+	}
+	kept := j.State.PhotosByHash()
+	if len(kept) != 3 || kept[a.Hash] != nil || kept[b.Hash] == nil || kept[b.Hash].Name != "b.jpg" {
+		t.Errorf("%v", kept)
 	}
 }

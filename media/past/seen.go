@@ -55,6 +55,7 @@ type file struct {
 	Width  int            `json:"w,omitempty"`
 	Height int            `json:"h,omitempty"`
 	Turn   int            `json:"turn,omitempty"`
+	Length time.Duration  `json:"length,omitempty"`
 	Camera journal.Camera `json:"camera,omitzero"`
 	Claims media.Claims   `json:"claims,omitzero"`
 	Print  string         `json:"print,omitempty"`
@@ -64,8 +65,8 @@ type file struct {
 
 func (f *file) time() time.Time { return time.Unix(0, f.Time) }
 
-// line is the file as a line of the cache.
-func (f *file) line() ([]byte, error) {
+// line is the file as a line of the cache. Others may be reading f meanwhile.
+func (f file) line() ([]byte, error) {
 	f.Version = version
 	if utf8.ValidString(f.path) {
 		f.Path = f.path

@@ -5,9 +5,7 @@ package bench
 import (
 	"context"
 	"errors"
-	"net/url"
 	"slices"
-	"strings"
 	"time"
 
 	"rakelight/journal"
@@ -19,7 +17,7 @@ import (
 type alikePage struct {
 	Pair  *alikeAsked // nil = there are none to ask about
 	Why   string      // why there are none
-	Left  int         // photos that must be looked at first
+	Left  int         // builds that are still to be looked through
 	Again string      // the address that goes on
 }
 
@@ -42,26 +40,31 @@ type alikeSide struct {
 	When      string // "2021", "" = not known
 }
 
-// lookFor is how long a page looks at photos before it answers: a large journal is
-// looked at over several.
+// lookFor is how long a page looks before it answers: a large journal is looked through
+// over several.
 const lookFor = 1500 * time.Millisecond
 
-// alike makes the page.
+// alike makes the page. The address says from which build on it looks, and what was put
+// off.
 func (b *Bench) alike(a *asking) (any, error) {
 	ctx, cancel := context.WithTimeout(a.request.Context(), lookFor)
 	defer cancel()
 	small := func(p *journal.Photo) string { return a.journal.Path("pages" + b.thumb(p)) }
 	f := alike.New(a.State, alike.OpenLooks(a.journal, small))
-	later := a.request.URL.Query()["later"]
-	var page alikePage
-	for _, build := range f.Builds() {
-		if err := f.Look(ctx, build, "", func(int, int) {}); err != nil {
-			if !errors.Is(err, context.DeadlineExceeded) {
-				return nil, err
-			}
-			page.Left = len(f.Unlooked(build, ""))
-			page.Again = a.request.URL.RequestURI()
-			return page, nil
+	query := a.request.URL.Query()
+	builds, later := f.Builds(), query["later"]
+	from := max(0, slices.IndexFunc(builds, func(b *journal.Build) bool { return b.ID == query.Get("from") }))
+	for i, build := range builds[from:] {
+		err := ctx.Err()
+		if i == 0 || err == nil { // each page comes further, however slow it is
+			err = f.Look(ctx, build, "", func(int, int) {})
+		}
+		if errors.Is(err, context.DeadlineExceeded) {
+			query.Set("from", build.ID)
+			return alikePage{Left: len(builds) - from - i, Again: Root + "alike?" + query.Encode()}, nil
+		}
+		if err != nil {
+			return nil, err
 		}
 		pairs, err := f.Find(a.request.Context(), build, "")
 		if err != nil {
@@ -69,20 +72,20 @@ func (b *Bench) alike(a *asking) (any, error) {
 		}
 		for _, p := range pairs {
 			if name := p.Photo.Short() + "." + p.Like.Short(); !slices.Contains(later, name) {
-				page.Pair = b.asked(a, p, append(slices.Clip(later), name))
-				return page, nil
+				query.Set("from", build.ID)
+				query.Add("later", name)
+				return alikePage{Pair: b.asked(a, p, Root+"alike?"+query.Encode())}, nil
 			}
 		}
 	}
-	if page.Why = wording.NoAlike(f.Lacks(f.Builds(), "")); len(later) > 0 {
-		page.Why, page.Again = "Those that are left were put off.", Root+"alike"
+	if len(later) > 0 {
+		return alikePage{Why: "Those that are left were put off.", Again: Root + "alike"}, nil
 	}
-	page.Why = journal.Capital(strings.TrimSuffix(page.Why, ".")) + "."
-	return page, nil
+	return alikePage{Why: journal.Capital(wording.NoAlike(f.Lacks(builds, ""))) + "."}, nil
 }
 
 // asked is a proposal as the page shows it.
-func (b *Bench) asked(a *asking, p journal.AlikePair, later []string) *alikeAsked {
+func (b *Bench) asked(a *asking, p journal.AlikePair, later string) *alikeAsked {
 	side := func(p *journal.Photo) alikeSide {
 		one := alikeSide{Hash: p.Hash, Src: b.thumb(p), Build: p.Tags.Build, When: p.Instant.Told("2006")}
 		if build := a.Build(p.Tags.Build); build != nil {
@@ -95,6 +98,6 @@ func (b *Bench) asked(a *asking, p journal.AlikePair, later []string) *alikeAske
 		Same: wording.ViewName(p.Like.Tags.View) + ", " + wording.LightName(p.Like.Tags.Light),
 		Why:  wording.AlikeBy(p), Gaps: wording.AlikeGaps(p), Tags: p.Photo.Tags.View == "" || p.Photo.Tags.Light == "",
 		Both:  "/compare.html#a=" + p.Photo.Short() + "&b=" + p.Like.Short(),
-		Later: Root + "alike?" + url.Values{"later": later}.Encode(),
+		Later: later,
 	}
 }

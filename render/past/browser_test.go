@@ -4,19 +4,17 @@
 package past
 
 import (
+	"context"
 	"fmt"
 	"strings"
 	"testing"
 	"time"
-
-	"context"
 
 	"github.com/chromedp/cdproto/cdp"
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
 
-	"rakelight/journal"
 	"rakelight/render/guard"
 )
 
@@ -140,17 +138,7 @@ func js[T any](h *hand, expression string) T {
 	return value
 }
 
-// state is the journal as it is now.
-func (h *hand) state() *journal.State {
-	h.t.Helper()
-	j, err := journal.OpenAt(h.dir, time.Now)
-	if err != nil {
-		h.t.Fatal(err)
-	}
-	return j.State
-}
-
-// hashOf are the hashes of the files of the drawn past, and the ids on the page.
+// look is the journal with its pictures as it is now.
 func (h *hand) look() *look {
 	h.t.Helper()
 	l, err := lookAt(h.dir)
@@ -166,7 +154,7 @@ const mostActions = 12
 // Each of six builds is named, given its four stages, and marked before, after and
 // finished. What is counted: clicks, keys and texts; scrolling is not.
 func TestABuildInTwelveActions(t *testing.T) {
-	h, all := newHand(t, 8, 5)
+	h, all := newHand(t, 8, 3)
 	l := h.look()
 	id := map[string]string{} // file → id
 	for _, p := range l.pictures {

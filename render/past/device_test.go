@@ -144,7 +144,7 @@ func ownAddress() string {
 }
 
 // waits is something that goes on until it is stopped.
-func waits(ctx context.Context, _ func(done, total int)) workLine {
+func waits(ctx context.Context, _ far) workLine {
 	<-ctx.Done()
 	return workLine{}
 }

@@ -40,7 +40,6 @@ type group struct {
 	likely   *old.Likely    // nil = it is named, or what lies between
 	year     string         // of what lies between
 	pictures []*picture     // by At
-	lane     int            // on the axis
 	shade    int            // on the ramp from then to now
 }
 
@@ -149,7 +148,9 @@ func (l *look) group() {
 		g.pictures = append(g.pictures, p)
 		l.of[p] = g
 	}
-	slices.SortStableFunc(l.groups, func(a, b *group) int { return cmp.Or(a.first().Compare(b.first()), a.last().Compare(b.last())) })
+	slices.SortStableFunc(l.groups, func(a, b *group) int {
+		return cmp.Or(a.first().Compare(b.first()), a.last().Compare(b.last()))
+	})
 	l.shades()
 }
 

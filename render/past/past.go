@@ -158,17 +158,18 @@ func (p *Pages) ask(r *http.Request) (*asking, error) {
 // times of files.
 func (p *Pages) stamp() string {
 	sum := sha256.New()
-	for _, top := range []string{"journal.toml", "builds", "records", ".cache/past/seen.jsonl", ".cache/past/roots.json"} {
-		// What vanishes meanwhile only makes it differ.
-		_ = filepath.WalkDir(filepath.Join(p.Dir, filepath.FromSlash(top)), func(path string, d fs.DirEntry, err error) error {
-			if err != nil || d.IsDir() {
-				return nil
-			}
-			if info, err := d.Info(); err == nil {
-				fmt.Fprintf(sum, "%s %d %d\n", path, info.Size(), info.ModTime().UnixNano())
-			}
-			return nil
-		})
+	note := func(path string, d fs.DirEntry, err error) error {
+		if err != nil || d.IsDir() {
+			return nil // what vanishes meanwhile only makes it differ
+		}
+		if info, err := d.Info(); err == nil {
+			fmt.Fprintf(sum, "%s %d %d\n", path, info.Size(), info.ModTime().UnixNano())
+		}
+		return nil
+	}
+	for _, top := range []string{"journal.toml", "builds", "records", ".cache/past/seen.jsonl",
+		".cache/past/roots.json"} {
+		_ = filepath.WalkDir(filepath.Join(p.Dir, filepath.FromSlash(top)), note) // note returns none
 	}
 	return string(sum.Sum(nil))
 }
@@ -217,9 +218,9 @@ func (a *asking) write(w http.ResponseWriter, name string, values any, fault *an
 	_, _ = w.Write(out.Bytes()) // the browser may have left
 }
 
-// thumb answers with the small picture of a hash. It never changes.
+// thumb answers with the small picture of an id. It never changes.
 func (p *Pages) thumb(w http.ResponseWriter, r *http.Request) {
-	hash, _ := strings.CutSuffix(r.PathValue("picture"), ".jpg")
+	hash := p.hashOf(r)
 	path, ok := old.Thumb(&journal.Journal{Dir: p.Dir}, hash)
 	if !ok {
 		http.NotFound(w, r)
@@ -228,6 +229,25 @@ func (p *Pages) thumb(w http.ResponseWriter, r *http.Request) {
 	w.Header().Set("Content-Type", "image/jpeg")
 	w.Header().Set("Cache-Control", "private, max-age=31536000, immutable")
 	http.ServeFile(w, r, path)
+}
+
+// hashOf is the hash of the picture that is asked for, "" = there is none. It is of the
+// pictures as they were laid out last: the page that asks was made of them.
+func (p *Pages) hashOf(r *http.Request) string {
+	p.laying.Lock()
+	laid := p.laid
+	p.laying.Unlock()
+	if laid == nil { // the page is of an earlier run of the program
+		a, err := p.ask(r)
+		if err != nil {
+			return ""
+		}
+		laid = a.look
+	}
+	if one := laid.byID[r.PathValue("picture")]; one != nil {
+		return one.Hash
+	}
+	return ""
 }
 
 // newID is an id for something that may be said.

@@ -3,7 +3,9 @@
 package past
 
 import (
+	"bytes"
 	"fmt"
+	"image/jpeg"
 	"maps"
 	"net/http"
 	"net/http/httptest"
@@ -15,6 +17,7 @@ import (
 	"time"
 
 	"rakelight/journal"
+	"rakelight/media/scene"
 )
 
 // tried are pages that are asked without a browser.
@@ -117,6 +120,41 @@ func TestSayings(t *testing.T) {
 			t.Errorf("%s, taken back, left\n%s\nnot\n%s", s.name, now, before)
 		}
 		p.said(s.fields)
+	}
+}
+
+// Two likely builds are laid out together, and one title names both.
+func TestTwoLaidOutTogether(t *testing.T) {
+	p, _, _ := try(t, 4, 2)
+	l := p.now()
+	one, two := l.bands()[1], l.bands()[2]
+	with := one.address() + "&and=" + two.id()
+	if !strings.Contains(p.get(one.address()), strings.ReplaceAll(with, "&", "&amp;")) {
+		t.Error("the next one is not offered to be laid out with it")
+	}
+	page := p.get(with)
+	if n := strings.Count(page, `name="p"`); n != len(one.pictures)+len(two.pictures) {
+		t.Errorf("%d pictures", n)
+	}
+	_, of, _ := strings.Cut(page, `name="of" value="`)
+	of, _, _ = strings.Cut(of, `"`)
+	p.said(url.Values{"do": {"name"}, "title": {"Mail seaplane"}, "of": {of}})
+	if g := p.now().named(one.id()); len(g.pictures) != len(one.pictures)+len(two.pictures) || g.build == nil {
+		t.Errorf("%d pictures are of it", len(g.pictures))
+	}
+}
+
+// A month leads to its first picture, in the group that has most of it.
+func TestMonth(t *testing.T) {
+	p, _, _ := try(t, 4, 2)
+	g := p.now().bands()[1]
+	w := asks(p.Handler(), httptest.NewRequest(http.MethodGet, Root+"month?month="+g.first().Format("2006-01"), nil))
+	if to := w.Header().Get("Location"); to != g.address()+"#p-"+g.pictures[0].id() {
+		t.Errorf("it leads to %s", to)
+	}
+	w = asks(p.Handler(), httptest.NewRequest(http.MethodGet, Root+"month?month=1999-01", nil))
+	if to := w.Header().Get("Location"); to != Root {
+		t.Errorf("a month without pictures leads to %s", to)
 	}
 }
 
@@ -298,6 +336,22 @@ func TestCacheThrownAway(t *testing.T) {
 	}
 }
 
+func TestThumbs(t *testing.T) {
+	p, _, _ := try(t, 4, 2)
+	id := p.now().pictures[0].id()
+	for _, pages := range []*Pages{p.Pages, newPages(t, p.dir)} { // asked before, and after a restart
+		w := asks(pages.Handler(), httptest.NewRequest(http.MethodGet, Root+"thumb/"+id, nil))
+		if size, err := jpeg.DecodeConfig(w.Body); err != nil || w.Header().Get("Content-Type") != "image/jpeg" || max(size.Width, size.Height) > 240 {
+			t.Errorf("%d, %+v, %v", w.Code, size, err)
+		}
+		for _, none := range []string{"0000000000000000", "..%2f..%2fjournal.toml", id[:8]} {
+			if w := asks(pages.Handler(), httptest.NewRequest(http.MethodGet, Root+"thumb/"+none, nil)); w.Code != http.StatusNotFound {
+				t.Errorf("%s: %d", none, w.Code)
+			}
+		}
+	}
+}
+
 // No page holds a script or a style within, or asks for anything elsewhere.
 func TestPagesAskNobodyElse(t *testing.T) {
 	p, _, _ := try(t, 4, 2)
@@ -309,5 +363,45 @@ func TestPagesAskNobodyElse(t *testing.T) {
 				t.Errorf("%s holds %s", address, bad)
 			}
 		}
+	}
+}
+
+// A camera whose clock seems to have been wrong is asked about, and moved once a person
+// says so, though no photo of it is kept.
+func TestClock(t *testing.T) {
+	dir, pictures := newJournal(t), t.TempDir()
+	n := uint64(0)
+	put := func(e scene.Exif) {
+		t.Helper()
+		var data bytes.Buffer
+		n++
+		if err := scene.WriteJPEG(&data, patches(n, 80, 60), e); err != nil {
+			t.Fatal(err)
+		}
+		if err := os.WriteFile(filepath.Join(pictures, fmt.Sprintf("%03d.jpg", n)), data.Bytes(), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	for e := range 14 {
+		at := time.Date(2021, 3, 1, 19, 0, 0, 0, time.UTC).AddDate(0, 0, e*e%11+e*5)
+		put(scene.Exif{Make: "Pellory", Model: "P9", At: at, Offset: "+00:00"})
+		put(scene.Exif{Make: "Pellory", Model: "P9", At: at.Add(time.Hour), Offset: "+00:00"})
+		put(scene.Exif{Make: "Tarrow", Model: "T-24", At: at.Add(30*time.Minute).AddDate(-1, 0, 0)})
+	}
+	p := &tried{t, newPages(t, dir), dir}
+	p.post(Root+"look", url.Values{"folder": {pictures}})
+	p.ended()
+	clocks := p.now().survey.Clocks
+	if len(clocks) != 1 || !strings.Contains(p.get(Root), "The clock of Tarrow T-24 seems to have been") {
+		t.Fatalf("%+v", clocks)
+	}
+	one := clockOf(clocks[0])
+	p.said(url.Values{"do": {"clock"}, "make": {one.Make}, "model": {one.Model}, "serial": {one.Serial}, "fast": {one.Fast}})
+	if l := p.now(); len(l.state.Clocks) != 1 || len(l.survey.Clocks) != 0 {
+		t.Errorf("%+v, still asked %+v", l.state.Clocks, l.survey.Clocks)
+	}
+	p.said(url.Values{"do": {"undo"}, "record": {p.lastSaid().Record}})
+	if l := p.now(); len(l.state.Clocks) != 0 || len(l.survey.Clocks) != 1 {
+		t.Errorf("taken back: %+v, %+v", l.state.Clocks, l.survey.Clocks)
 	}
 }

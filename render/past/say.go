@@ -149,6 +149,12 @@ type saidLine struct {
 	Back          bool // it was taken back
 }
 
+// What is listed are records of these kinds.
+var (
+	pastBody  journal.PastBody
+	clockBody journal.ClockBody
+)
+
 // saidLast are the things said of old pictures last, the latest first.
 func (a *asking) saidLast() []saidLine {
 	all, err := a.journal.LatestSaid(lookBack)
@@ -157,7 +163,7 @@ func (a *asking) saidLast() []saidLine {
 	}
 	var lines []saidLine
 	all = slices.DeleteFunc(all, func(r journal.Said) bool {
-		return r.Kind != (journal.PastBody{}).RecordKind() && r.Kind != (journal.ClockBody{}).RecordKind()
+		return r.Kind != pastBody.RecordKind() && r.Kind != clockBody.RecordKind()
 	})
 	for i := 0; i < len(all) && len(lines) < listed; {
 		n, of := all[i].InEntry()
@@ -178,7 +184,7 @@ func (a *asking) saidLast() []saidLine {
 
 // wordsOf is one thing said, in words.
 func (a *asking) wordsOf(some []journal.Said) string {
-	if some[0].Kind != (journal.PastBody{}).RecordKind() {
+	if some[0].Kind != pastBody.RecordKind() {
 		return "A camera’s clock corrected"
 	}
 	var all []journal.PastBody

@@ -29,8 +29,9 @@ type saying func(a *asking, s said, value string) (toSay, error)
 var sayings map[string]saying
 
 func init() {
-	sayings = map[string]saying{"name": name, "build": toBuild, "stage": stage, "role": role, "ends": stageEnds, "date": date,
-		"out": leaveOut, "outall": leaveOut, "outevening": leaveOut, "in": takeIn, "inevening": takeIn, "clock": clock, "enter": enter,
+	sayings = map[string]saying{"name": name, "build": toBuild, "stage": stage, "role": role, "ends": stageEnds,
+		"date": date, "out": leaveOut, "outall": leaveOut, "outevening": leaveOut, "in": takeIn, "inevening": takeIn,
+		"clock": clock, "enter": enter,
 		"last": func(a *asking, s said, id string) (toSay, error) {
 			return role(a, said{map[string][]string{"p": {id}}}, "finished")
 		}}
@@ -99,7 +100,8 @@ func ofTheBench(all []*picture) ([]*picture, error) {
 	return in, nil
 }
 
-var errNoneChosen = refusal("no picture is chosen: nothing was written", "choose one, or the first and the last of several")
+var errNoneChosen = refusal("no picture is chosen: nothing was written",
+	"choose one, or the first and the last of several")
 
 func hashes(all []*picture) []string {
 	var list []string
@@ -187,7 +189,8 @@ func role(a *asking, s said, id string) (toSay, error) {
 	if id == "" {
 		said.Clear, words = []string{"role"}, "no mark"
 	}
-	return toSay{requests: []entry.Request{said}, words: journal.Capital(words) + ": " + count(len(all), "picture")}, nil
+	return toSay{requests: []entry.Request{said},
+		words: journal.Capital(words) + ": " + count(len(all), "picture")}, nil
 }
 
 // stageEnds marks the first picture of each stage before and the last after, where
@@ -240,7 +243,8 @@ func date(a *asking, s said, _ string) (toSay, error) {
 		return toSay{}, refusal(fmt.Sprintf("%q says no day: nothing was written", when),
 			"write a day, a month, a season or a year: 2019-03-14, March 2019, spring 2019, 2019")
 	}
-	said := entry.Past{Photos: hashes(all), First: day.First.Format(time.DateOnly), Last: day.Last.Format(time.DateOnly)}
+	said := entry.Past{Photos: hashes(all), First: day.First.Format(time.DateOnly),
+		Last: day.Last.Format(time.DateOnly)}
 	if !day.Exact() {
 		if said.Said = day.Said; len(day.Said) == len("2006-01") && day.Said[4] == '-' {
 			said.Said = day.First.Format("January 2006")
@@ -250,7 +254,8 @@ func date(a *asking, s said, _ string) (toSay, error) {
 	if words == "" {
 		words = day.First.Format("January 2, 2006")
 	}
-	return toSay{requests: []entry.Request{said}, words: journal.Capital(words) + ": " + count(len(all), "picture")}, nil
+	return toSay{requests: []entry.Request{said},
+		words: journal.Capital(words) + ": " + count(len(all), "picture")}, nil
 }
 
 // leaveOut leaves out pictures, an evening of them, or all that are laid out.
@@ -301,10 +306,11 @@ func takeIn(a *asking, s said, of string) (toSay, error) {
 func clock(a *asking, s said, _ string) (toSay, error) {
 	for _, c := range a.survey.Clocks {
 		one := clockOf(c)
-		if one.Model != s.text("model") || one.Make != s.text("make") || one.Serial != s.text("serial") || one.Fast != s.text("fast") {
+		if one.Model != s.text("model") || one.Make != s.text("make") || one.Serial != s.text("serial") ||
+			one.Fast != s.text("fast") {
 			continue
 		}
-		return toSay{requests: []entry.Request{entry.Clock{Camera: one.Camera, Fast: c.Fast, From: c.From, To: c.To}},
+		return toSay{requests: []entry.Request{entry.Clock{Of: c.Camera, Fast: c.Fast, From: c.From, To: c.To}},
 			words: "The clock of " + one.Camera + " is corrected"}, nil
 	}
 	return toSay{}, refusal("this is not proposed any more: nothing was written", "load the page again")

@@ -59,7 +59,7 @@ type eveningRow struct {
 
 // cell is a picture on the sheet.
 type cell struct {
-	ID, Hash      string
+	ID            string
 	Src           bool // it can be shown
 	Width, Height int  // pixels on the page
 	Stage         string
@@ -133,8 +133,9 @@ func (a *asking) neighbor(of *group, i, step int) *neighbor {
 
 // values are what is told of a group.
 func (a *asking) values(g *group) groupValues {
-	v := groupValues{ID: g.id(), Title: g.title(), Span: g.span(), Why: g.why(), Address: g.address(), Named: g.build != nil,
-		Between: g.year != "", Pictures: len(g.pictures), Kept: g.kept(), Out: g.out(), Shade: g.shade}
+	v := groupValues{ID: g.id(), Title: g.title(), Span: g.span(), Why: g.why(), Address: g.address(),
+		Named: g.build != nil, Between: g.year != "", Pictures: len(g.pictures),
+		Kept: g.kept(), Out: g.out(), Shade: g.shade}
 	if g.build != nil {
 		v.Build = g.build.ID
 		if v.Kept > 0 {
@@ -186,7 +187,8 @@ func (a *asking) evenings(pictures []*picture) []eveningRow {
 		if len(some) == 0 {
 			continue
 		}
-		row.ID, row.Day, row.Time = e.ID, e.First.Format("Jan 2, 2006"), joined(" ", e.First.Format("Mon"), clockTimes(some))
+		row.ID, row.Day = e.ID, e.First.Format("Jan 2, 2006")
+		row.Time = joined(" ", e.First.Format("Mon"), clockTimes(some))
 		if e.Said != "" {
 			row.Day, row.Time = journal.Capital(e.Said), "as you said"
 		}
@@ -200,7 +202,7 @@ func (a *asking) evenings(pictures []*picture) []eveningRow {
 
 // cell is a picture of a group on the sheet.
 func (a *asking) cell(g *group, p *picture) cell {
-	c := cell{ID: p.id(), Hash: p.Hash, Src: p.Width > 0, Width: cellHigh * 4 / 3, Height: cellHigh, Stage: p.tags.Stage,
+	c := cell{ID: p.id(), Src: p.Width > 0, Width: cellHigh * 4 / 3, Height: cellHigh, Stage: p.tags.Stage,
 		Role: p.tags.Role, Out: p.Out(), Kept: p.Kept, Doubtful: p.Placed.Doubtful()}
 	if p.Height > 0 {
 		c.Width = min(cellWide, max(cellLow, int(math.Round(cellHigh*float64(p.Width)/float64(p.Height)))))
@@ -222,7 +224,7 @@ func (a *asking) cell(g *group, p *picture) cell {
 		out = "left out"
 	}
 	c.Words = joined(", ", moment(p.Picture), c.StageName, c.Role, c.Marks, kept, out)
-	c.About = joined(" · ", strings.Join(strings.FieldsFunc(p.Folder, func(r rune) bool { return r == '/' }), " / "), p.Name)
+	c.About = joined(" · ", strings.ReplaceAll(p.Folder, "/", " / "), p.Name)
 	return c
 }
 

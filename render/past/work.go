@@ -59,9 +59,12 @@ func (w *work) line(device bool) *workLine {
 
 var errWorks = refusal("something else goes on: nothing was begun", "wait until it has ended, or stop it")
 
+// far tells how far something is.
+type far func(done, total int)
+
 // begin begins something, unless something goes on. do tells how far it is by at, and
 // returns how it ended.
-func (p *Pages) begin(what workLine, do func(ctx context.Context, at func(done, total int)) workLine) error {
+func (p *Pages) begin(what workLine, do func(ctx context.Context, at far) workLine) error {
 	p.work.mu.Lock()
 	defer p.work.mu.Unlock()
 	if p.work.now != nil && p.work.now.Runs {
@@ -108,7 +111,7 @@ func (p *Pages) stop(w http.ResponseWriter, r *http.Request) {
 func (p *Pages) look(w http.ResponseWriter, r *http.Request) {
 	dir, err := p.whole(r.PostFormValue("folder"))
 	if err == nil {
-		err = p.begin(workLine{Words: "Looking through", Folder: dir}, func(ctx context.Context, at func(done, total int)) workLine {
+		err = p.begin(workLine{Words: "Looking through", Folder: dir}, func(ctx context.Context, at far) workLine {
 			return p.lookThrough(ctx, dir, at)
 		})
 	}
@@ -141,7 +144,7 @@ func (p *Pages) whole(text string) (string, error) {
 	return dir, nil
 }
 
-func (p *Pages) lookThrough(ctx context.Context, dir string, at func(done, total int)) workLine {
+func (p *Pages) lookThrough(ctx context.Context, dir string, at far) workLine {
 	ended := workLine{Words: "Looked through", Folder: dir}
 	j, err := p.Open()
 	if err == nil {
@@ -211,19 +214,20 @@ func (p *Pages) bring(w http.ResponseWriter, r *http.Request) {
 		}
 	}
 	if len(wanted) == 0 {
-		p.led(w, r, refusal("there is nothing to bring in: nothing was copied", "name the build of some pictures first"))
+		p.led(w, r, refusal("there is nothing to bring in: nothing was copied",
+			"name the build of some pictures first"))
 		return
 	}
 	title := "all builds"
 	if b := a.state.Build(build); b != nil {
 		title = b.Title
 	}
-	p.led(w, r, p.begin(workLine{Words: "Bringing in " + title}, func(ctx context.Context, at func(done, total int)) workLine {
+	p.led(w, r, p.begin(workLine{Words: "Bringing in " + title}, func(ctx context.Context, at far) workLine {
 		return p.bringIn(ctx, build, title, wanted, at)
 	}))
 }
 
-func (p *Pages) bringIn(ctx context.Context, build, title string, wanted []string, at func(done, total int)) workLine {
+func (p *Pages) bringIn(ctx context.Context, build, title string, wanted []string, at far) workLine {
 	ended := workLine{Build: build}
 	j, err := p.Open()
 	if err != nil {
@@ -238,6 +242,9 @@ func (p *Pages) bringIn(ctx context.Context, build, title string, wanted []strin
 		ended.Hint = "It was stopped; bringing in again goes on with the rest."
 	case err != nil:
 		ended.Fault = err.Error()
+	case len(sum.Left) > 0:
+		ended.Hint = "What you said of the rest stands. If the disk they lie on is not plugged in, plug it in and bring in again; " +
+			"if they were moved, look through the folder they lie in now."
 	}
 	if sum.Taken+sum.Duplicate > 0 && build != "" {
 		ended.Page = p.Page(j, build)

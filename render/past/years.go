@@ -88,10 +88,11 @@ func clockOf(c old.Clock) clockAsk {
 	if by < 0 {
 		way, by = "slow", -by
 	}
-	return clockAsk{Camera: name, Make: c.Camera.Make, Model: c.Camera.Model, Serial: c.Camera.Serial, Fast: c.Fast.String(),
-		From: c.From, To: c.To,
+	return clockAsk{Camera: name, Make: c.Camera.Make, Model: c.Camera.Model, Serial: c.Camera.Serial,
+		Fast: c.Fast.String(), From: c.From, To: c.To,
 		Words: "The clock of " + name + " seems to have been " + lengthWords(by) + " " + way + ": moved, " +
-			fmt.Sprintf("%d of its %s fall on evenings of other cameras, as it is %d.", c.Would, count(c.Evenings, "evening"), c.Does)}
+			fmt.Sprintf("%d of its %s fall on evenings of other cameras, as it is %d.", c.Would,
+				count(c.Evenings, "evening"), c.Does)}
 }
 
 // lengthWords is a length of time as a person says it.

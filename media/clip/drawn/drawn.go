@@ -1,4 +1,4 @@
-// Package drawn lays out small clips for tests and the demo: one drawn film of two
+// Package drawn lays out small clips for tests: one drawn film of two
 // and a half seconds, a box that moves, in the file of any recorder.
 //
 // Start with Clip and its Bytes.
