@@ -19,6 +19,7 @@ import (
 	"golang.org/x/net/html"
 
 	"rakelight/journal"
+	"rakelight/journal/sanding"
 	"rakelight/journal/say"
 )
 
@@ -129,6 +130,9 @@ func ownWritten(s *journal.State) (all []string) {
 				walk(v.Elem())
 			}
 		case reflect.Struct:
+			if step, is := v.Interface().(sanding.Step); is {
+				all = append(all, step.How(), step.String()) // as it is typed
+			}
 			for i := range v.NumField() {
 				if v.Type().Field(i).IsExported() {
 					walk(v.Field(i))
