@@ -29,9 +29,9 @@ type Ready struct {
 	// PerWeek are the hours a week that the counted work takes until then; hours in
 	// all when that is less than a week. 0 when !HoursOK.
 	PerWeek metrics.Spread
-	OK      bool   // the chance can be told
-	HoursOK bool   // the hours can
-	WhyNot  string // why there is no chance
+	OK      bool        // the chance can be told
+	HoursOK bool        // the hours can
+	WhyNot  metrics.Why // why there is no chance
 }
 
 const week7 = 7 * 24 * time.Hour
@@ -77,7 +77,7 @@ func (s *State) ready(o Outlook) *Ready {
 	r := &Ready{Day: day, Weeks: day.AddDate(0, 0, 1).Sub(o.From).Hours() / week7.Hours()}
 	switch {
 	case r.Weeks <= 0:
-		r.WhyNot = "the day has passed"
+		r.WhyNot = metrics.Because("the day has passed")
 		return r
 	case !o.OK:
 		r.WhyNot = o.Why
@@ -86,7 +86,7 @@ func (s *State) ready(o Outlook) *Ready {
 	r.HoursOK, r.PerWeek = true, o.Hours.Over(max(r.Weeks, 1))
 	switch {
 	case o.Paused:
-		r.WhyNot = "the build is put aside, and nothing says until when"
+		r.WhyNot = metrics.Because("the build is put aside, and nothing says until when")
 	case !o.WeeksOK:
 		r.WhyNot = o.Forecast.WhyNot
 	default:

@@ -44,7 +44,7 @@ func TestOutlookKeepsRememberedTimeOut(t *testing.T) {
 	if asked.N != 12 || asked.Remembered != 4 || asked.NWeeks != 12 || asked.Kept != 0 {
 		t.Errorf("asked: %d sessions, %d remembered, %d weeks, %d kept out", asked.N, asked.Remembered, asked.NWeeks, asked.Kept)
 	}
-	if words := asked.Sentence(); !strings.Contains(words, "(12 sessions, 4 of them remembered)") {
+	if words := asked.Sentence().String(); !strings.Contains(words, "(12 sessions, 4 of them remembered)") {
 		t.Error(words)
 	}
 	s, b, now = outlookBench(t, "", 12)
@@ -52,7 +52,7 @@ func TestOutlookKeepsRememberedTimeOut(t *testing.T) {
 	if o.OK || o.WeeksOK || o.NWeeks != 0 {
 		t.Errorf("%+v", o.Forecast)
 	}
-	if words := o.Sentence(); !strings.Contains(words, "no forecast") || !strings.Contains(words, "rakelight forecast boat --remembered includes it") {
+	if words := o.Sentence().String(); !strings.Contains(words, "no forecast") || !strings.Contains(words, "rakelight forecast boat --remembered includes it") {
 		t.Error(words)
 	}
 }
@@ -77,7 +77,7 @@ func TestReadyBy(t *testing.T) {
 			s.Pauses = []Pause{{Build: "boat", From: now.AddDate(0, 0, -1)}}
 		}
 		o := s.Outlook(b, now, false)
-		words := o.ReadyWords()
+		words := o.ReadyWords().String()
 		for _, want := range c.want {
 			if !strings.Contains(words, want) {
 				t.Errorf("%s, paused %v: %q, want %q", c.matter, c.paused, words, want)
@@ -100,15 +100,15 @@ func TestReadyBy(t *testing.T) {
 func TestOutlookWords(t *testing.T) {
 	s, b, now := outlookBench(t, "", 0)
 	o := s.Outlook(b, now, false)
-	if when := o.When(time.UTC); !strings.HasPrefix(when, "The counted work done about ") || !strings.HasSuffix(when, "(12 weeks). Not included: weather (no total).") {
+	if when := o.When(time.UTC).String(); !strings.HasPrefix(when, "The counted work done about ") || !strings.HasSuffix(when, "(12 weeks). Not included: weather (no total).") {
 		t.Error(when)
 	}
 	o.Hours = metrics.Spread{Low80: 15.01, Low50: 15.01, Middle: 15.02, High50: 15.03, High80: 15.03}
-	if words := o.Sentence(); strings.Contains(words, "between") || !strings.Contains(words, "4 in 5 chance about 15 (12 sessions)") {
+	if words := o.Sentence().String(); strings.Contains(words, "between") || !strings.Contains(words, "4 in 5 chance about 15 (12 sessions)") {
 		t.Error(words)
 	}
 	o.Uncounted = nil
-	if when := o.When(time.UTC); !strings.HasPrefix(when, "Done about ") {
+	if when := o.When(time.UTC).String(); !strings.HasPrefix(when, "Done about ") {
 		t.Error(when)
 	}
 }

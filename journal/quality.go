@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"rakelight/journal/metrics"
+	"rakelight/journal/say"
 )
 
 // Seed makes every drawn interval the same each time it is asked for, and the
@@ -94,23 +95,30 @@ func (s *State) quality(b *Build, judge string, judges ...string) Quality {
 // Witnesses says how judges agree on pairs both judged, and whose verdicts the
 // chances rest on where all, who ever judged, are others than the owner alone.
 // left tells that some of them do not count.
-func (q Quality) Witnesses(all []string) (said []string, left bool) {
+func (q Quality) Witnesses(all []string) (said []say.Text, left bool) {
 	for _, one := range q.Agreed {
-		said = append(said, one.Agreement.JudgesSentence(JudgeCalled(one.A)+" and "+one.B))
+		both := say.Of("list¦%s and %s", one.A, one.B)
+		if one.A == "" {
+			both = say.Of("You and %s", one.B)
+		}
+		said = append(said, one.Agreement.JudgesSentence(both))
 	}
 	if len(all) == 0 || len(all) == 1 && all[0] == "" {
 		return said, false
 	}
-	rest := "You have judged no pair; the chances rest on the verdicts of " + judgesNamed(q.Counted)
-	if slices.Contains(all, "") {
-		rest = "The chances rest on the verdicts of " + judgesNamed(q.Counted)
+	counted := judges(q.Counted)
+	out := slices.DeleteFunc(slices.Clone(all), func(j string) bool { return slices.Contains(q.Counted, j) })
+	left = len(out) > 0
+	switch own := slices.Contains(all, ""); {
+	case own && left:
+		return append(said, say.Of("The chances rest on the verdicts of %s, not of %s.", counted, judges(out))), left
+	case own:
+		return append(said, say.Of("The chances rest on the verdicts of %s.", counted)), left
+	case left:
+		return append(said, say.Of("You have judged no pair; the chances rest on the verdicts of %s, not of %s.", counted,
+			judges(out))), left
 	}
-	if out := slices.DeleteFunc(slices.Clone(all),
-		func(j string) bool { return slices.Contains(q.Counted, j) }); len(out) > 0 {
-		left = true
-		rest += ", not of " + judgesNamed(out)
-	}
-	return append(said, rest+"."), left
+	return append(said, say.Of("You have judged no pair; the chances rest on the verdicts of %s.", counted)), left
 }
 
 // JudgeCalled is how a judge is named to the owner at the beginning of a
@@ -122,15 +130,18 @@ func JudgeCalled(judge string) string {
 	return judge
 }
 
-// judgesNamed lists judges in a sentence, the owner as "you".
-func judgesNamed(judges []string) string {
-	words := slices.Clone(judges)
+// judges are some judges in a sentence, the owner as "you".
+type judges []string
+
+// In lists them.
+func (all judges) In(in *say.Speaker) string {
+	words := slices.Clone(all)
 	for i, w := range words {
 		if w == "" {
-			words[i] = "you"
+			words[i] = in.Say("of¦you")
 		}
 	}
-	return cmp.Or(Listed(words), "nobody")
+	return cmp.Or(in.List(words), in.Say("of¦nobody"))
 }
 
 // Listed joins words as a sentence does: "a, b and c".

@@ -2,6 +2,8 @@
 
 package journal
 
+import "rakelight/journal/say"
+
 // Rubric is the version of the rubric that marks are given by. Marks of
 // different versions do not compare.
 const Rubric = "R1"
@@ -14,10 +16,12 @@ const TopScore = 4
 // diffuse lamp, then with the lamp low from one side, from 20 cm, without a
 // magnifier. "At arm's length" is about 60 cm.
 type Criterion struct {
-	Number          int
-	Name            string
-	Zero, Two, Four string   // what the scores 0, 2 and 4 look like
-	Kinds           []string // the stage kinds whose photos show it; none = only photos of the finished model do
+	Number int
+	Name   say.Key
+	Zero   say.Key  // what the score 0 looks like
+	Two    string   // 2
+	Four   say.Key  // 4
+	Kinds  []string // the stage kinds whose photos show it; none = only photos of the finished model do
 }
 
 // Criteria are the criteria of Rubric, by number.

@@ -61,7 +61,7 @@ func (q Quality) Sights() []CriterionSight {
 	for c, r := range q.Rankings {
 		name := "all criteria together"
 		if c > 0 {
-			name = Criteria[c-1].Name
+			name = string(Criteria[c-1].Name)
 		}
 		if sight := r.Standing(q.Build.ID).Sight(); sight.OK {
 			out = append(out, CriterionSight{c, name, sight})

@@ -79,7 +79,7 @@ func (s *State) MarksOf(judge string) []metrics.Marks {
 	for _, m := range s.FirstMarks(judge) {
 		k := key{of[m.Photo], m.Criterion}
 		if sums[k] == nil {
-			sums[k] = &metrics.Marks{Build: k.build, Criterion: k.criterion, Name: Criteria[k.criterion-1].Name}
+			sums[k] = &metrics.Marks{Build: k.build, Criterion: k.criterion, Name: string(Criteria[k.criterion-1].Name)}
 		}
 		if m.NA {
 			sums[k].NotApplicable++

@@ -4,8 +4,6 @@
 package render
 
 import (
-	"fmt"
-
 	"rakelight/journal"
 	"rakelight/journal/metrics"
 )
@@ -20,20 +18,19 @@ type Answer struct {
 }
 
 // paceAnswer says whether a build went faster than some earlier work.
-func paceAnswer(c metrics.Comparison, earlier, later string) Answer {
+func (in voice) paceAnswer(c metrics.Comparison, earlier, later string) Answer {
 	var a Answer
 	switch {
 	case !c.OK || !c.Interval.OK:
-		a.Lead, a.Words = "Your speed cannot be compared yet", c.Sentence(earlier, later)
-		return a
+		a.Lead = in.Say("Your speed cannot be compared yet")
 	case c.Verdict() == metrics.Faster:
-		a.Lead = "You work faster now"
+		a.Lead = in.Say("You work faster now")
 	case c.Verdict() == metrics.Slower:
-		a.Lead = "You work slower now"
+		a.Lead = in.Say("You work slower now")
 	default:
-		a.Lead = "No clear change of speed"
+		a.Lead = in.Say("No clear change of speed")
 	}
-	a.Words = c.Sentence(earlier, later)
+	a.Words = in.of(c.Sentence(earlier, later))
 	return a
 }
 
@@ -46,22 +43,21 @@ func (v *view) skillAnswer(q *journal.Quality, earlier, later string) (a Answer,
 	if !ch.OK || was == nil || is == nil {
 		return a, false
 	}
-	a.Lead = leadOf(ch, was.named())
-	a.Words = fmt.Sprintf("of two photos of the same stage, the one of %s would be picked %s%s.", is.named(),
-		ch.Odds(), ch.Unclaimed())
-	a.Note = capital(ch.Rests(all.Judges)) + "."
+	a.Lead = v.leadOf(ch, was.named())
+	a.Words = v.of(ch.Picked(is.named()))
+	a.Note = journal.Capital(v.Say("%s.", ch.Rests(all.Judges)))
 	return a, true
 }
 
 // leadOf is what a hurried reader takes away from a chance.
-func leadOf(ch metrics.Chance, earlier string) string {
+func (in voice) leadOf(ch metrics.Chance, earlier string) string {
 	switch {
 	case ch.Claimed && ch.P > 0.5:
-		return "Your work looks better than on " + earlier
+		return in.Say("Your work looks better than on %s", earlier)
 	case ch.Claimed:
-		return "Your work looks less good than on " + earlier
+		return in.Say("Your work looks less good than on %s", earlier)
 	case ch.Missing() != [2]int{}:
-		return "Too few photos to compare with " + earlier
+		return in.Say("Too few photos to compare with %s", earlier)
 	}
-	return "No clear difference from " + earlier
+	return in.Say("No clear difference from %s", earlier)
 }

@@ -23,9 +23,9 @@ func TestPaceAnswer(t *testing.T) {
 		"chance":            {at(1.1, 0.9, 1.4, 0.8, false), "No clear change of speed", "that may be chance."},
 		"chance among many": {at(1.4, 1.1, 1.7, 0.8, false), "No clear change of speed", "that may be chance."},
 		"few":               {at(3, 0, 0, 0.8, false), "Your speed cannot be compared yet", "too few evenings to tell"},
-		"nothing shared":    {metrics.Comparison{Why: "no shared kinds of work"}, "Your speed cannot be compared yet", "no comparison (no shared kinds of work)"},
+		"nothing shared":    {metrics.Comparison{Why: metrics.Because("no shared kinds of work")}, "Your speed cannot be compared yet", "no comparison (no shared kinds of work)"},
 	} {
-		a := paceAnswer(c.of, "Pilot boat", "Lightship")
+		a := inEnglish.paceAnswer(c.of, "Pilot boat", "Lightship")
 		if a.Lead != c.lead || !strings.Contains(a.Words, c.says) {
 			t.Errorf("%s: %s: %s", name, a.Lead, a.Words)
 		}
@@ -67,7 +67,7 @@ func TestLeadOfAChance(t *testing.T) {
 		"No clear difference from Boat": ch, "Too few photos to compare with Boat": few,
 		"Your work looks better than on Boat": sure, "Your work looks less good than on Boat": worse,
 	} {
-		if got := leadOf(one, "Boat"); got != want {
+		if got := inEnglish.leadOf(one, "Boat"); got != want {
 			t.Errorf("%+v: %q, want %q", one, got, want)
 		}
 	}

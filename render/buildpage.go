@@ -147,7 +147,7 @@ func (v *view) buildPage(b *build, t *texts) BuildPage {
 		p.Book.Waits = append(v.nextTopic(b), p.Book.Waits...)
 	}
 	if b.ReadyBy != "" && b.Finished == "" && !v.today.IsZero() {
-		p.Ready = wording.Outlook(v.Outlook(b.Build, v.today, false)).ReadyInFull()
+		p.Ready = v.of(wording.Outlook(v.Outlook(b.Build, v.today, false), v.Speaker).ReadyInFull())
 	}
 	p.Before = v.glimpseSays(b)
 	p.Flick = v.flickLink(b)
@@ -382,7 +382,7 @@ func (v *view) stagePart(b *build, st journal.Stage) StagePart {
 	}
 	for _, p := range v.pacesBy(works) {
 		part.Paces = append(part.Paces, PaceSentence{
-			Sentence{Words: p.Sentence(v.stageTitle(&st), unit(st.Kind)), Href: "#sessions-" + fileName(st.ID),
+			Sentence{Words: v.of(p.Sentence(v.stageTitle(&st), unit(st.Kind))), Href: "#sessions-" + fileName(st.ID),
 				HrefText: v.Say("the sessions")}, p.Known,
 		})
 	}

@@ -90,7 +90,8 @@ func (v *view) claimedOf(p pair) []Sentence {
 		r := q.Rankings[c.Number]
 		ch := r.Chance(p.b.b.ID, p.a.b.ID)
 		if ch.OK && ch.Claimed && slices.Contains(c.Kinds, p.kind) {
-			out = append(out, Sentence{Words: tie(ch.Sentence(c.Name, p.b.b.Title, p.a.b.Title, r.Judges)),
+			says := ch.Sentence(v.criterion(c), p.b.b.Title, p.a.b.Title, r.Judges)
+			out = append(out, Sentence{Words: tie(v.of(says)),
 				Href: top + criterionPage(c.Number), HrefText: v.Say("its photos")})
 		}
 	}

@@ -6,6 +6,7 @@ package render
 import (
 	"fmt"
 	"math"
+	"strings"
 	"time"
 
 	"rakelight/journal"
@@ -80,29 +81,29 @@ func (v *view) markPlots(c journal.Criterion, tallies map[photoOn]*tally, builds
 	}
 	var out []Plot
 	for _, g := range geometries {
-		out = append(out, plotMarks(c, all, g))
+		out = append(out, v.plotMarks(c, all, g))
 	}
 	return out
 }
 
-func plotMarks(c journal.Criterion, all []marked, g geometry) Plot {
+func (in voice) plotMarks(c journal.Criterion, all []marked, g geometry) Plot {
 	const row, top, bottom, left = 26.0, 46.0, 28.0, 26.0
 	foot := top + row*journal.TopScore
 	x := yearScale(all, left+14, g.width-18)
 	y := func(score int) float64 { return foot - row*float64(score) }
 	p := Plot{
-		Alt: altOfMarks(c, all), Class: g.class, Width: num(g.width), Height: num(foot + 14 + bottom),
+		Alt: in.altOfMarks(c, all), Class: g.class, Width: num(g.width), Height: num(foot + 14 + bottom),
 		Left: num(left), Right: num(g.width - 4), Top: num(top - 10), Bottom: num(foot + 10),
 		Baseline: num(foot + 14 + 18),
-		Title:    "Marks, 0 to 4, at the day of the photo", TitleX: "4", TitleY: "13",
+		Title:    in.Say("Marks, 0 to 4, at the day of the photo"), TitleX: "4", TitleY: "13",
 	}
 	if len(all) > manyMarks {
-		p.Title = "Marks, 0 to 4, at the day; alike ones once" // a phone has room for so much
+		p.Title = in.Say("Marks, 0 to 4, at the day; alike ones once") // a phone has room for so much
 	}
 	for score := range journal.TopScore + 1 {
 		p.Scores = append(p.Scores, Tick{X: num(y(score)), Label: fmt.Sprint(score), Anchor: num(y(score) + 5)})
 	}
-	years := yearTicks(x.lo, x.hi, g.width/70)
+	years := in.yearTicks(x.lo, x.hi, g.width/70)
 	for _, t := range years {
 		p.Ticks = append(p.Ticks, Tick{X: num(x.at(t.at)), Label: t.word, Anchor: "middle"})
 	}
@@ -184,7 +185,7 @@ func yearScale(all []marked, x0, x1 float64) scale {
 
 // yearTicks are the first days of the years in a span of days, or of months
 // where it holds fewer than two years.
-func yearTicks(lo, hi float64, most float64) []tickAt {
+func (in voice) yearTicks(lo, hi float64, most float64) []tickAt {
 	from := time.Unix(int64(lo*86400), 0).UTC()
 	var out []tickAt
 	days := func(t time.Time) float64 { return float64(t.Unix()) / 86400 }
@@ -201,12 +202,12 @@ func yearTicks(lo, hi float64, most float64) []tickAt {
 		out = nil
 		for m := time.Date(from.Year(), from.Month(), 1, 0, 0, 0, 0, time.UTC); days(m) <= hi; m = m.AddDate(0, 1, 0) {
 			if days(m) >= lo {
-				out = append(out, tickAt{days(m), m.Format("Jan 2006")})
+				out = append(out, tickAt{days(m), in.tickMonth(m)})
 			}
 		}
 	}
 	if len(out) == 0 {
-		return []tickAt{{lo, from.Format("Jan 2006")}}
+		return []tickAt{{lo, in.tickMonth(from)}}
 	}
 	every := int(math.Ceil(float64(len(out)) / math.Max(1, most)))
 	var some []tickAt
@@ -217,23 +218,21 @@ func yearTicks(lo, hi float64, most float64) []tickAt {
 }
 
 // altOfMarks says the marks in words.
-func altOfMarks(c journal.Criterion, all []marked) string {
-	s := "Marks on " + c.Name + " over time"
+func (in voice) altOfMarks(c journal.Criterion, all []marked) string {
 	if len(all) > manyMarks {
-		return s + fmt.Sprintf(": %d of them; the table has their means, build by build.", len(all))
+		return in.Say("Marks on %s over time: %d of them; the table has their means, build by build.", in.criterion(c), len(all))
 	}
-	var last *build
-	for _, m := range all {
-		if m.b != last {
-			s += fmt.Sprintf("; %s: ", m.b.named())
-		} else {
-			s += ", "
-		}
-		s += fmt.Sprint(m.first)
+	var builds []string
+	for i, m := range all {
+		mark := fmt.Sprint(m.first)
 		if m.again >= 0 {
-			s += fmt.Sprintf(" then %d", m.again)
+			mark = in.Say("%d then %d", m.first, m.again)
 		}
-		last = m.b
+		if n := len(builds) - 1; i > 0 && all[i-1].b == m.b {
+			builds[n] += ", " + mark
+		} else {
+			builds = append(builds, in.Say("%s: %s", m.b.named(), mark))
+		}
 	}
-	return s + "."
+	return in.Say("Marks on %s over time; %s.", in.criterion(c), strings.Join(builds, "; "))
 }

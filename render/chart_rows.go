@@ -8,7 +8,8 @@ import (
 	"strconv"
 	"strings"
 
-	"rakelight/journal/metrics"
+	"rakelight/journal"
+	"rakelight/journal/say"
 )
 
 // Reading is one row of a chart.
@@ -47,8 +48,8 @@ type guideAt struct {
 }
 
 // rateCharts draws rates with their intervals from zero.
-func rateCharts(alt, title string, rows []Reading) []Chart {
-	return rowCharts(alt, axis{title: title, hi: topOf(rows)}, rows)
+func (in voice) rateCharts(alt, title string, rows []Reading) []Chart {
+	return in.rowCharts(alt, axis{title: title, hi: topOf(rows)}, rows)
 }
 
 // topOf is where an axis from zero ends. An interval from one session can reach
@@ -73,7 +74,7 @@ func topOf(rows []Reading) float64 {
 }
 
 // rowCharts draws rows on an axis.
-func rowCharts(alt string, a axis, rows []Reading) []Chart {
+func (in voice) rowCharts(alt string, a axis, rows []Reading) []Chart {
 	if len(rows) == 0 {
 		return nil
 	}
@@ -83,7 +84,7 @@ func rowCharts(alt string, a axis, rows []Reading) []Chart {
 			g.top += 16 // its word stands above the rows
 		}
 		c := g.chart(alt, a.title, len(rows))
-		s := a.scale(&c, g)
+		s := in.scaleOf(a, &c, g)
 		if a.guide != nil {
 			c.Guides = []Guide{{X: num(s.at(a.guide.at)), Words: a.guide.words, Y: num(g.top - 6), Anchor: "middle"}}
 			if s.at(a.guide.at) < s.x0+40 {
@@ -91,15 +92,15 @@ func rowCharts(alt string, a axis, rows []Reading) []Chart {
 			}
 		}
 		for i, r := range rows {
-			c.Marks = append(c.Marks, r.mark(s, g.top+float64(i)*g.row+34))
+			c.Marks = append(c.Marks, in.markOf(r, s, g.top+float64(i)*g.row+34))
 		}
 		out = append(out, c)
 	}
 	return out
 }
 
-// scale lays the axis under the chart and gives it its ticks.
-func (a axis) scale(c *Chart, g geometry) scale {
+// scaleOf lays the axis under the chart and gives it its ticks.
+func (in voice) scaleOf(a axis, c *Chart, g geometry) scale {
 	n := 7
 	if g.class == "narrow" {
 		n = 4
@@ -117,7 +118,7 @@ func (a axis) scale(c *Chart, g geometry) scale {
 		}
 		word := a.word
 		if word == nil {
-			word = func(v float64) string { return strconv.FormatFloat(v, 'g', 6, 64) }
+			word = func(v float64) string { return in.of(say.Number(strconv.FormatFloat(v, 'g', 6, 64))) }
 		}
 		for i := 0; s.lo+float64(i)*step <= s.hi+0.0001*math.Abs(s.hi); i++ {
 			v := s.lo + float64(i)*step
@@ -133,19 +134,19 @@ func (a axis) scale(c *Chart, g geometry) scale {
 	return s
 }
 
-// mark draws the reading at a height.
-func (r Reading) mark(s scale, y float64) Mark {
+// markOf draws the reading at a height.
+func (in voice) markOf(r Reading, s scale, y float64) Mark {
 	m := Mark{
 		Label: r.Label, LabelX: num(s.x0), LabelY: num(y - 16), Shade: r.Tag.Shade, Y: num(y),
 		Point: point(r.Tag.Shape, s.at(r.Value), y), Value: r.Words,
-		Hollow: r.Known.Word != "" && r.Known.Word != "measured",
+		Hollow: r.Known.Mark != "" && r.Known.Mark != "known known-"+journal.Measured,
 	}
 	switch {
 	case m.Value != "":
 	case r.Value == 0 && r.Say == nil:
 		m.Value = "0"
 	default:
-		m.Value = r.say(r.Value)
+		m.Value = in.value(r, r.Value)
 	}
 	right := s.at(r.Value)
 	if r.Interval {
@@ -164,33 +165,27 @@ func (r Reading) mark(s scale, y float64) Mark {
 	return m
 }
 
-// say writes a value as the drawing does, so that the words for it have its unit.
-func (r Reading) say(v float64) string {
+// value writes a value as the drawing does, so that the words for it have its unit.
+func (in voice) value(r Reading, v float64) string {
 	if r.Say != nil {
 		return r.Say(v)
 	}
-	return string(metrics.Figure(v))
-}
-
-// percent writes a share of one as a percentage.
-func percent(p float64) string {
-	whole := math.RoundToEven(100 * p)
-	return tie(fmt.Sprintf("%.0f %%", whole+0)) // adding 0 takes the sign from a negative zero
+	return in.figure(v)
 }
 
 // altOf joins the readings into the words that stand for a drawing.
-func altOf(what string, rows []Reading, unit string) string {
+func (in voice) altOf(what string, rows []Reading, unit string) string {
 	var parts []string
 	for _, r := range rows {
 		value := r.Words
 		if value == "" {
-			value = r.say(r.Value)
+			value = in.value(r, r.Value)
 		}
-		s := fmt.Sprintf("%s %s", r.Label, value)
 		if r.Interval {
-			s += fmt.Sprintf(" (%s to %s)", r.say(r.Low), r.say(r.High))
+			parts = append(parts, in.Say("%s %s (%s to %s)", r.Label, value, in.value(r, r.Low), in.value(r, r.High)))
+		} else {
+			parts = append(parts, in.Say("%s %s", r.Label, value))
 		}
-		parts = append(parts, s)
 	}
-	return what + ", " + unit + ": " + strings.Join(parts, "; ") + "."
+	return in.Say("%s, %s: %s.", what, unit, strings.Join(parts, "; "))
 }

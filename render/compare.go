@@ -73,7 +73,7 @@ func (v *view) compare(p pair, t *texts) Compare {
 		}
 		if len(p.a.b.paces(v.voice, p.kind)) > 0 && len(p.b.b.paces(v.voice, p.kind)) > 0 {
 			speed := metrics.LikeForLike(p.a.b.workByKind[p.kind], p.b.b.workByKind[p.kind])
-			c.Speed = &Sentence{Words: speed.Sentence(p.a.b.named(), p.b.b.named()),
+			c.Speed = &Sentence{Words: v.of(speed.Sentence(p.a.b.named(), p.b.b.named())),
 				Href: top + "pace.html#" + p.kind, HrefText: v.Say("the sessions")}
 		}
 	}
@@ -118,7 +118,7 @@ func (v *view) side(p pair, s side, t *texts) CompareSide {
 	add(v.Say("View and light"), out.Picture.Detail)
 	if !p.within {
 		if ps := s.b.paces(v.voice, p.kind); len(ps) > 0 {
-			out.Pace = Sentence{Words: ps[0].Sentence(v.kindTitle(p.kind), unit(p.kind)),
+			out.Pace = Sentence{Words: v.of(ps[0].Sentence(v.kindTitle(p.kind), unit(p.kind))),
 				Href: top + "pace.html#" + p.kind, HrefText: v.Say("the sessions")}
 			out.Known = ps[0].Known
 		}

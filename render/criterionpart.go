@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"rakelight/journal"
+	"rakelight/journal/say"
 )
 
 // CriterionPart is one criterion of the rubric.
@@ -88,33 +89,34 @@ func (v *view) tallies() map[photoOn]*tally {
 	return out
 }
 
-// words says how the photo fared: "9 pairs: 6 better, 1 the same, 2 less good; marked 3, then 2".
+// tallyWords says how the photo fared: "9 pairs: 6 better, 1 the same, 2 less good; marked 3, then 2".
 func (in voice) tallyWords(t *tally) string {
 	var parts []string
 	if n := t.better + t.same + t.less; n > 0 {
-		s := in.count(n, "pair") + ":"
-		sep := " "
+		var each []string
 		for _, one := range []struct {
 			n    int
-			word string
-		}{{t.better, "better"}, {t.same, "the same"}, {t.less, "less good"}} {
+			word say.Key
+		}{{t.better, "%d better"}, {t.same, "%d the same"}, {t.less, "%d less good"}} {
 			if one.n > 0 {
-				s += fmt.Sprintf("%s%d %s", sep, one.n, one.word)
-				sep = ", "
+				each = append(each, in.Say(one.word, one.n))
 			}
 		}
-		parts = append(parts, s)
+		parts = append(parts, in.Say("%s: %s", in.count(n, "pair"), strings.Join(each, ", ")))
 	}
 	if len(t.marks) > 0 {
-		var scores []string
+		scores := ""
 		for _, m := range t.marks {
+			score := fmt.Sprint(m.Score)
 			if m.NA {
-				scores = append(scores, "not applicable")
-			} else {
-				scores = append(scores, fmt.Sprint(m.Score))
+				score = in.Say("mark¦not applicable")
 			}
+			if scores != "" {
+				score = in.Say("%s, then %s", scores, score)
+			}
+			scores = score
 		}
-		parts = append(parts, "marked "+strings.Join(scores, ", then "))
+		parts = append(parts, in.Say("marked %s", scores))
 	}
 	return strings.Join(parts, "; ")
 }
@@ -150,14 +152,14 @@ func (v *view) criterionPages() []journal.Criterion {
 func criterionPage(n int) string { return fmt.Sprintf("criterion-%d.html", n) }
 
 func (v *view) criterionPage(c journal.Criterion) CriterionPage {
-	p := CriterionPage{Frame: v.frame("", "criterion", capital(c.Name)+" on all builds"),
+	p := CriterionPage{Frame: v.frame("", "criterion", v.Say("%s on all builds", v.criterionTitle(c))),
 		On: v.criterionPart(c, v.judged.quality(), v.tallies())}
 	apart := v.judgedApart(c)
 	if apart != nil {
 		p.On.Behind = nil
 	}
 	for n, builds := range apart {
-		p.Photos = append(p.Photos, Link{Words: spanWords(builds), Href: criterionPhotos(c.Number, n)})
+		p.Photos = append(p.Photos, Link{Words: v.spanWords(builds), Href: criterionPhotos(c.Number, n)})
 	}
 	return p
 }
@@ -212,19 +214,20 @@ func criterionPhotos(number, page int) string {
 }
 
 // spanWords names builds by the first and the last of them.
-func spanWords(builds []*build) string {
+func (in voice) spanWords(builds []*build) string {
 	if len(builds) == 1 {
 		return builds[0].named()
 	}
-	return builds[0].named() + " to " + builds[len(builds)-1].named()
+	return in.Say("%s to %s", builds[0].named(), builds[len(builds)-1].named())
 }
 
 // judgedPage lists the photos of some builds that were judged or marked on a
 // criterion, with how each fared.
 func (v *view) judgedPage(c journal.Criterion, builds []*build) JudgedPage {
-	p := JudgedPage{Frame: v.frame("", "criterion", capital(c.Name)+": the photos"), Title: capital(c.Name),
-		Of:   spanWords(builds),
-		Back: Link{Words: v.low(capital(c.Name)) + " on all builds", Href: criterionPage(c.Number)}}
+	title := v.criterionTitle(c)
+	p := JudgedPage{Frame: v.frame("", "criterion", v.Say("%s: the photos", title)), Title: title,
+		Of:   v.spanWords(builds),
+		Back: Link{Words: v.Say("%s on all builds", v.low(title)), Href: criterionPage(c.Number)}}
 	tallies := v.tallies()
 	var part CriterionPart
 	for _, b := range builds {
@@ -236,7 +239,7 @@ func (v *view) judgedPage(c journal.Criterion, builds []*build) JudgedPage {
 
 // criterionPart is a criterion on all builds it was judged or marked on.
 func (v *view) criterionPart(c journal.Criterion, q *journal.Quality, tallies map[photoOn]*tally) CriterionPart {
-	part := CriterionPart{Title: capital(c.Name), Zero: c.Zero, Four: c.Four}
+	part := CriterionPart{Title: v.criterionTitle(c), Zero: v.Say(c.Zero), Four: v.Say(c.Four)}
 	for _, kind := range c.Kinds {
 		if v.paced(kind) {
 			part.Steps = append(part.Steps, Link{Words: v.low(v.kindTitle(kind)), Href: stepPage(kind)})
@@ -249,11 +252,11 @@ func (v *view) criterionPart(c journal.Criterion, q *journal.Quality, tallies ma
 		}
 		if ch := r.Chance(q.Build.ID, e.ID); ch.OK {
 			part.Sentences = append(part.Sentences,
-				Sentence{Words: tie(ch.Sentence(c.Name, q.Build.Title, e.Title, r.Judges))})
+				Sentence{Words: tie(v.of(ch.Sentence(v.criterion(c), q.Build.Title, e.Title, r.Judges)))})
 		}
 	}
 	if n := r.Standing(q.Build.ID).N; len(part.Sentences) == 0 && n > 0 {
-		part.Missing = fmt.Sprintf("Too few blind pairs of %s on this to say more (%s).", q.Build.Title,
+		part.Missing = v.Say("Too few blind pairs of %s on this to say more (%s).", q.Build.Title,
 			v.count(n, "pair"))
 	}
 	_, part.Plot = v.standings(r, part.Title, 2*fewBuilds) // the table has all
@@ -276,12 +279,12 @@ func (v *view) criterionPart(c journal.Criterion, q *journal.Quality, tallies ma
 
 // criterionLine is a build under a criterion.
 func (v *view) criterionLine(b *build, criterion int, q *journal.Quality) CriterionLine {
-	line := CriterionLine{Tag: b.tag(""), Chance: "–", Pairs: "none", Mean: "–", MarksN: "none", MeanSpan: "–",
-		ChanceSpan: "–"}
+	line := CriterionLine{Tag: b.tag(""), Chance: "–", Pairs: v.Say("none"), Mean: "–",
+		MarksN: v.Say("none"), MeanSpan: "–", ChanceSpan: "–"}
 	if st := q.Rankings[criterion].Standing(b.ID); st.N > 0 {
-		line.Pairs, line.ChanceSpan = v.count(st.N, "pair"), st.Why
+		line.Pairs, line.ChanceSpan = v.count(st.N, "pair"), v.of(st.Why)
 		if st.OK {
-			line.Chance, line.ChanceSpan = percent(st.P), percents(st.Interval)
+			line.Chance, line.ChanceSpan = percent(st.P), v.percents(st.Interval)
 		}
 	}
 	for _, m := range q.Marks {
@@ -289,14 +292,12 @@ func (v *view) criterionLine(b *build, criterion int, q *journal.Quality) Criter
 			continue
 		}
 		mean := m.Mean()
-		line.MarksN, line.MeanSpan = v.count(mean.N, "mark"),
-			spanOf(mean.Interval.OK, fmt.Sprintf("%.1f", mean.Interval.Low),
-				fmt.Sprintf("%.1f", mean.Interval.High), mean.Interval.Why)
+		line.MarksN, line.MeanSpan = v.count(mean.N, "mark"), v.tenths(mean.Interval)
 		if mean.OK {
-			line.Mean = fmt.Sprintf("%.1f", mean.Value)
+			line.Mean = v.decimal(mean.Value, 1)
 		}
 		if m.NotApplicable > 0 {
-			line.NotApplicable = fmt.Sprintf("%d not applicable", m.NotApplicable)
+			line.NotApplicable = v.Say("%d not applicable", m.NotApplicable)
 		}
 	}
 	return line
@@ -313,7 +314,7 @@ func (v *view) photosOf(part *CriterionPart, b *build, criterion int, tallies ma
 			continue
 		}
 		if l, ok := v.photoLink(p.Hash, ""); ok {
-			l.Words += ": " + v.tallyWords(t)
+			l.Words = v.Say("%s: %s", l.Words, v.tallyWords(t))
 			of.Links = append(of.Links, l)
 		}
 		if v.print(p) {

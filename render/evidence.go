@@ -4,7 +4,6 @@ package render
 
 import (
 	"cmp"
-	"fmt"
 
 	"rakelight/journal"
 )
@@ -40,7 +39,8 @@ func (v *view) behindSessions(ids []string) Behind {
 		links, some := v.linksTo(b, wanted, fewSessions)
 		if some > 0 {
 			out.Of = append(out.Of, BehindOf{b.tag(""), links})
-			counts = append(counts, Link{Words: b.named() + ": " + v.count(some, "session"), Href: b.href + "#stages"})
+			counts = append(counts, Link{Words: v.Say("%s: %s", b.named(), v.count(some, "session")),
+				Href: b.href + "#stages"})
 			n += some
 		}
 	}
@@ -86,14 +86,14 @@ func (v *view) linksTo(b *build, wanted map[string]bool, few int) (links []Link,
 		if st := b.Stage(stage); st != nil {
 			title, href = v.stageTitle(st), b.href+"#sessions-"+fileName(stage)
 		}
-		links = append(links, Link{Words: title + ": " + v.count(in[stage], "session"), Href: href})
+		links = append(links, Link{Words: v.Say("%s: %s", title, v.count(in[stage], "session")), Href: href})
 	}
 	return links, n
 }
 
 // sessionLink leads to a session; people know it by its day.
 func (in voice) sessionLink(b *build, s *journal.Session, root string) Link {
-	return Link{Words: cmp.Or(in.dayOf(s.Date), "day not known"), Href: root + b.href + "#" + sessionID(s.ID)}
+	return Link{Words: cmp.Or(in.dayOf(s.Date), in.Say("day not known")), Href: root + b.href + "#" + sessionID(s.ID)}
 }
 
 // photoLink leads to a photo's own place. ok is false for a photo that has
@@ -140,12 +140,4 @@ func (v *view) nameOf(id string) string {
 		return b.Title
 	}
 	return id
-}
-
-// span writes an interval: "71 to 95", or why there is none.
-func spanOf(ok bool, low, high, why string) string {
-	if !ok {
-		return "no range: " + why
-	}
-	return fmt.Sprintf("%s to %s", low, high)
 }

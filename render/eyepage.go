@@ -6,6 +6,7 @@ import (
 	"fmt"
 
 	"rakelight/journal"
+	"rakelight/journal/say"
 )
 
 // EyePage is eye.html.
@@ -32,16 +33,17 @@ const eyeAt = "eye.html"
 const fewTwice = 100
 
 func (v *view) eyePage() EyePage {
-	p := EyePage{Frame: v.frame("", "eye", "Your eye over time")}
+	p := EyePage{Frame: v.frame("", "eye", v.Say("Your eye over time"))}
 	q := v.judged.quality()
-	p.Drift, p.Agreement = q.Drift.Sentence(), tie(q.Agreement.Sentence("Your agreement with yourself"))
+	p.Drift, p.Agreement = v.of(q.Drift.Sentence()),
+		tie(v.of(q.Agreement.Sentence(say.Key("Your agreement with yourself"))))
 	if q.Agreement.OK {
-		p.Alike = fmt.Sprintf("Of %s you gave twice, %s came out exactly the same.",
-			v.count(q.Agreement.N, "mark"), percent(q.Agreement.Same))
+		p.Alike = v.Say("Of %s you gave twice, %s came out exactly the same.",
+			v.count(q.Agreement.N, "dative¦mark"), percent(q.Agreement.Same))
 	}
 	twice := v.Remarked("")
 	if n := len(twice); n > fewTwice {
-		p.Earlier = fmt.Sprintf("The latest %d of %d; each photo stands with all its marks under its criterion.", fewTwice, n)
+		p.Earlier = v.Say("The latest %d of %d; each photo stands with all its marks under its criterion.", fewTwice, n)
 		twice = twice[n-fewTwice:]
 	}
 	for _, r := range twice {
@@ -51,13 +53,14 @@ func (v *view) eyePage() EyePage {
 }
 
 func (v *view) remarkLine(r journal.Remark) RemarkLine {
+	n := r.First.Criterion
 	line := RemarkLine{
-		Criterion: Link{Words: journal.Criteria[r.First.Criterion-1].Name, Href: criterionPage(r.First.Criterion)},
+		Criterion: Link{Words: v.criterion(journal.Criteria[n-1]), Href: criterionPage(n)},
 		First:     fmt.Sprint(r.First.Score), Second: fmt.Sprint(r.Second.Score),
 		Change: fmt.Sprintf("%+d", r.Second.Score-r.First.Score),
 	}
 	if r.First.Score == r.Second.Score {
-		line.Change = "none"
+		line.Change = v.Say("none")
 	}
 	line.Photo, _ = v.photoLink(r.First.Photo, "")
 	if p := v.byHash[r.First.Photo]; p != nil {

@@ -63,7 +63,7 @@ type LeftLine struct {
 type ReplayLine struct{ Share, N, In50, In80 string }
 
 func (v *view) forecast() ForecastPage {
-	p := ForecastPage{Frame: v.frame("", "forecast", "Forecast")}
+	p := ForecastPage{Frame: v.frame("", "forecast", v.Say("page¦Forecast"))}
 	if v.today.IsZero() {
 		return p
 	}
@@ -82,7 +82,7 @@ func (v *view) forecast() ForecastPage {
 func (v *view) outlook(b *build) OutlookPart {
 	o := v.Outlook(b.Build, v.today, false)
 	part := OutlookPart{ID: "build-" + fileName(b.ID), Tag: b.tag(""), Sentence: v.outlookSentence(o),
-		Ready: wording.Outlook(o).ReadyWords()}
+		Ready: v.of(wording.Outlook(o, v.Speaker).ReadyWords())}
 	for _, id := range o.Uncounted {
 		part.On = append(part.On, v.stageLink(b.ID, id))
 		if _, countable := metrics.CountedKind(b.Stage(id).Kind); countable && part.Total == "" {
@@ -92,8 +92,8 @@ func (v *view) outlook(b *build) OutlookPart {
 	part.Left, part.Done = v.left(b, o)
 	for _, t := range o.LeftOut {
 		part.LeftOut = append(part.LeftOut, Fact{
-			joinWords(", ", v.kindTitle(t.Kind), t.Class, kitName(b, t.Kit)),
-			fmt.Sprintf("%s; no timed session of this work", v.count(int(t.Parts), say.Noun(unit(t.Kind)))),
+			joinWords(", ", v.kindTitle(t.Kind), t.Class, v.kitName(b, t.Kit)),
+			v.Say("%s; no timed session of this work", v.count(int(t.Parts), say.Noun(unit(t.Kind)))),
 		})
 	}
 	if !o.OK {
@@ -105,18 +105,18 @@ func (v *view) outlook(b *build) OutlookPart {
 		part.Spreads = append(part.Spreads, SpreadLine{label, v.figure(s.Low80), v.figure(s.Low50), v.figure(s.Middle),
 			v.figure(s.High50), v.figure(s.High80)})
 	}
-	row("Hours", o.Hours)
+	row(v.Say("Hours"), o.Hours)
 	var readings []Reading
 	for _, k := range o.Kits {
-		label := upTo(b, k.Kit)
-		row("Hours "+label, k.Hours)
+		label := v.upTo(b, k.Kit)
+		row(v.Say("Hours %s", label), k.Hours)
 		if k.Kit > 0 && k.Kit < len(b.Kits) { // 0 is all that is left
 			readings = append(readings, spreadReading(capital(label), b.tag(""), k.Hours))
 		}
 	}
 	readings = append(readings, spreadReading(b.named(), b.tag(""), o.Hours))
-	part.Hours = rowCharts(v.altOfSpreads(readings, "bench hours left"),
-		axis{title: "Bench hours left (bar: 1 in 2, line: 4 in 5)", hi: topOf(readings)}, readings)
+	part.Hours = v.rowCharts(v.Say("Forecast, bench hours left: %s.", v.altOfSpreads(readings)),
+		axis{title: v.Say("Bench hours left (bar: 1 in 2, line: 4 in 5)"), hi: topOf(readings)}, readings)
 	v.days(&part, b, o)
 	return part
 }
@@ -126,21 +126,21 @@ func (v *view) outlookSentence(o journal.Outlook) string {
 	if !v.mine() {
 		o.Kept = 0
 	}
-	return wording.Outlook(o).Sentence()
+	return v.of(wording.Outlook(o, v.Speaker).Sentence())
 }
 
 // upTo names a kit in the order of work, or all that is left where kits have no name.
-func upTo(b *build, kit int) string {
-	if name := kitName(b, kit); name != "" {
-		return "to the end of " + name
+func (in voice) upTo(b *build, kit int) string {
+	if name := in.kitName(b, kit); name != "" {
+		return in.Say("to the end of %s", name)
 	}
-	return "all kits"
+	return in.Say("all kits")
 }
 
 func (in voice) cellNames(cells []metrics.Cell) string {
 	var words []string
 	for _, c := range cells {
-		words = append(words, strings.ToLower(joinWords(", ", in.kindTitle(c.Kind), c.Class)))
+		words = append(words, joinWords(", ", in.low(in.kindTitle(c.Kind)), strings.ToLower(c.Class)))
 	}
 	return strings.Join(words, "; ")
 }
@@ -150,30 +150,30 @@ func spreadReading(label string, tag Tag, s metrics.Spread) Reading {
 		Inner: [2]float64{s.Low50, s.High50}}
 }
 
-func (in voice) altOfSpreads(rows []Reading, unit string) string {
+func (in voice) altOfSpreads(rows []Reading) string {
 	var parts []string
 	for _, r := range rows {
-		parts = append(parts, fmt.Sprintf("%s about %s; even chance %s, 4 in 5 chance %s", r.Label,
+		parts = append(parts, in.Say("%s about %s; even chance %s, 4 in 5 chance %s", r.Label,
 			in.figure(r.Value), metrics.Between(in.figure(r.Inner[0]), in.figure(r.Inner[1])),
 			metrics.Between(in.figure(r.Low), in.figure(r.High))))
 	}
-	return "Forecast, " + unit + ": " + strings.Join(parts, ". ") + "."
+	return strings.Join(parts, ". ")
 }
 
 // days says when the build may be done, where its weeks tell.
 func (v *view) days(part *OutlookPart, b *build, o journal.Outlook) {
 	s := o.Weeks
-	part.When = wording.Outlook(o).When(v.zone())
+	part.When = v.of(wording.Outlook(o, v.Speaker).When(v.zone()))
 	if !o.WeeksOK {
 		return
 	}
 	if !o.Paused {
 		part.Days = v.dayChart(b, o)
 	}
-	part.Spreads = append(part.Spreads, SpreadLine{"Weeks", v.figure(s.Low80), v.figure(s.Low50), v.figure(s.Middle),
-		v.figure(s.High50), v.figure(s.High80)})
-	part.Weeks = fmt.Sprintf("The days come from your bench hours in %s up to %s. Weeks without bench time count; weeks when the build was put aside, and weeks known only from memory, do not.",
-		v.count(o.NWeeks, "week"), v.day(o.From.In(v.zone())))
+	part.Spreads = append(part.Spreads, SpreadLine{v.Say("Weeks"), v.figure(s.Low80), v.figure(s.Low50),
+		v.figure(s.Middle), v.figure(s.High50), v.figure(s.High80)})
+	part.Weeks = v.Say("The days come from your bench hours in %s up to %s. Weeks without bench time count; weeks when the build was put aside, and weeks known only from memory, do not.",
+		v.count(o.NWeeks, "dative¦week"), v.day(o.From.In(v.zone())))
 }
 
 // dayChart draws the days on a calendar from today on.
@@ -181,28 +181,28 @@ func (v *view) dayChart(b *build, o journal.Outlook) []Chart {
 	days := func(weeks float64) float64 { return float64(o.Day(weeks).Unix()) / 86400 }
 	s := o.Weeks
 	r := Reading{
-		Label: b.named() + ": about " + v.day(o.Day(s.Middle).In(v.zone())), Tag: b.tag(""), Value: days(s.Middle),
-		Low: days(s.Low80), High: days(s.High80), Interval: true,
-		Inner: [2]float64{days(s.Low50), days(s.High50)}, Words: o.Day(s.Middle).In(v.zone()).Format("2 Jan"),
+		Label: v.Say("%s: about %s", b.named(), v.day(o.Day(s.Middle).In(v.zone()))), Tag: b.tag(""),
+		Value: days(s.Middle), Low: days(s.Low80), High: days(s.High80), Interval: true,
+		Inner: [2]float64{days(s.Low50), days(s.High50)}, Words: v.tickDay(o.Day(s.Middle).In(v.zone())),
 	}
 	lo, hi := days(0), days(s.High80)
 	hi += 0.02 * (hi - lo)
-	a := axis{title: "Day it is done (bar: 1 in 2, line: 4 in 5)", lo: lo, hi: hi,
-		ticks: func(n int) []tickAt { return monthTicks(lo, hi, n) }}
-	alt := fmt.Sprintf("Forecast of the day %s is done, on a calendar from %s on. %s", b.Title,
+	a := axis{title: v.Say("Day it is done (bar: 1 in 2, line: 4 in 5)"), lo: lo, hi: hi,
+		ticks: func(n int) []tickAt { return v.monthTicks(lo, hi, n) }}
+	alt := v.Say("Forecast of the day %s is done, on a calendar from %s on. %s", b.Title,
 		v.day(o.From.In(v.zone())), v.partWhen(o, v.zone()))
-	return rowCharts(alt, a, []Reading{r})
+	return v.rowCharts(alt, a, []Reading{r})
 }
 
 func (in voice) partWhen(o journal.Outlook, zone *time.Location) string {
 	s := o.Weeks
 	at := func(weeks float64) string { return in.day(o.Day(weeks).In(zone)) }
-	return fmt.Sprintf("About %s; even chance %s, 4 in 5 chance %s.", at(s.Middle),
+	return in.Say("About %s; even chance %s, 4 in 5 chance %s.", at(s.Middle),
 		metrics.Between(at(s.Low50), at(s.High50)), metrics.Between(at(s.Low80), at(s.High80)))
 }
 
 // monthTicks are the first day of a span and about n first days of months in it.
-func monthTicks(lo, hi float64, n int) []tickAt {
+func (in voice) monthTicks(lo, hi float64, n int) []tickAt {
 	from := time.Unix(int64(lo*86400), 0).UTC()
 	months := math.Max(1, (hi-lo)/30.4)
 	every := 1
@@ -211,14 +211,14 @@ func monthTicks(lo, hi float64, n int) []tickAt {
 			break
 		}
 	}
-	out := []tickAt{{lo, from.Format("2 Jan")}}
+	out := []tickAt{{lo, in.tickDay(from)}}
 	for m := time.Date(from.Year(), time.January, 1, 0, 0, 0, 0, time.UTC); ; m = m.AddDate(0, every, 0) {
 		d := float64(m.Unix()) / 86400
 		if d > hi {
 			return out
 		}
 		if d >= lo+(hi-lo)/float64(n) { // room for the first
-			out = append(out, tickAt{d, m.Format("Jan 2006")})
+			out = append(out, tickAt{d, in.tickMonth(m)})
 		}
 	}
 }
@@ -243,7 +243,7 @@ func (v *view) left(b *build, o journal.Outlook) (left []LeftLine, done []Link) 
 	}
 	for _, t := range o.Tasks {
 		open[t.Kind] = true
-		left = append(left, LeftLine{stageOf(t.Kind), kitName(b, t.Kit), t.Class, v.count(int(t.Parts),
+		left = append(left, LeftLine{stageOf(t.Kind), v.kitName(b, t.Kit), t.Class, v.count(int(t.Parts),
 			say.Noun(unit(t.Kind)))})
 	}
 	for _, st := range b.Stages {
@@ -256,14 +256,14 @@ func (v *view) left(b *build, o journal.Outlook) (left []LeftLine, done []Link) 
 }
 
 // kitName is a kit as the build calls it, "" when there is only one.
-func kitName(b *build, kit int) string {
+func (in voice) kitName(b *build, kit int) string {
 	if kit < 1 || kit > len(b.Kits) {
 		return ""
 	}
 	if t := b.Kits[kit-1].Title; t != "" {
 		return t
 	}
-	return fmt.Sprintf("kit %d", kit)
+	return in.Say("kit %d", kit)
 }
 
 // record tells how such forecasts would have done on the finished builds.
@@ -271,9 +271,9 @@ func (v *view) record(p *ForecastPage) {
 	replays := v.Replays()
 	for _, r := range replays {
 		if r.N > 0 {
-			p.Replays = append(p.Replays, ReplayLine{fmt.Sprintf("%.0f %%", 100*r.Share), fmt.Sprint(r.N),
-				fmt.Sprintf("%d of %d", r.In50, r.N), fmt.Sprintf("%d of %d", r.In80, r.N)})
+			p.Replays = append(p.Replays, ReplayLine{v.Say("at %.0f %%", 100*r.Share), fmt.Sprint(r.N),
+				v.Say("%d of %d", r.In50, r.N), v.Say("%d of %d", r.In80, r.N)})
 		}
 	}
-	p.Record = journal.RecordWords(replays)
+	p.Record = v.of(journal.RecordWords(replays))
 }

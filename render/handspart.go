@@ -4,9 +4,8 @@
 package render
 
 import (
-	"fmt"
-
 	"rakelight/journal"
+	"rakelight/journal/say"
 )
 
 // HandsLine is one kind of work.
@@ -23,17 +22,20 @@ func (v *view) hands() []HandsLine {
 			"session"),
 			Notes: len(r.Entries)}
 		if r.Kind == "" {
-			line.Step, line.Hours, line.Sessions = "In no session", "", ""
+			line.Step, line.Hours, line.Sessions = v.Say("In no session"), "", ""
 		}
 		for _, what := range journal.HandsWhats {
 			if n := r.Times[what]; n > 0 {
-				line.What = joinWords(", ", line.What, fmt.Sprintf("%d %s", n, what))
+				line.What = joinWords(", ", line.What, v.Say("%d %s", n, v.sayTag(what, handsWords, "%s")))
 			}
 		}
 		if n := r.Times[""]; n > 0 {
-			line.What = joinWords(", ", line.What, fmt.Sprintf("%d other", n))
+			line.What = joinWords(", ", line.What, v.Say("%d other", n))
 		}
 		out = append(out, line)
 	}
 	return out
 }
+
+var handsWords = map[string]say.Key{"sore": "hands¦sore", "blister": "hands¦blister", "cut": "hands¦cut",
+	"strain": "hands¦strain", "rest": "hands¦rest"}

@@ -220,7 +220,7 @@ func (v *view) headlines() []Sentence {
 		}
 		if kind != "" {
 			p := last.paces(v.voice, kind)[0]
-			s := Sentence{Words: p.Sentence(v.kindTitle(kind)+", "+last.named(), unit(kind)),
+			s := Sentence{Words: v.of(p.Sentence(v.kindTitle(kind)+", "+last.named(), unit(kind))),
 				Href: "pace.html#" + kind, HrefText: v.Say("the sessions")}
 			if p.Known.Word != "measured" {
 				s.Note = v.Say("This time is %s.", p.Known.Word)
@@ -253,7 +253,7 @@ func (v *view) skillSentence() (s Sentence, ok bool) {
 func (v *view) speedSentence() Sentence {
 	c := v.Claims()
 	earlier, later := v.before(c.Build)
-	s := Sentence{Words: c.Since.Sentence(earlier, later), Href: "pace.html#like-for-like",
+	s := Sentence{Words: v.of(c.Since.Sentence(earlier, later)), Href: "pace.html#like-for-like",
 		HrefText: v.Say("the figures behind this")}
 	if c.Since.Interval.OK {
 		return s
@@ -262,9 +262,8 @@ func (v *view) speedSentence() Sentence {
 	for _, kind := range journal.Kinds {
 		if one := c.Kinds[kind]; one.Interval.OK && one.N1+one.N2 > most {
 			most = one.N1 + one.N2
-			s = Sentence{Words: v.Say("%s: %s", v.kindTitle(kind), one.Sentence(earlier, later)), Href: "pace.html#" +
-				kind,
-				HrefText: v.Say("the sessions")}
+			s = Sentence{Words: v.Say("%s: %s", v.kindTitle(kind), one.Sentence(earlier, later)),
+				Href: "pace.html#" + kind, HrefText: v.Say("the sessions")}
 		}
 	}
 	return s

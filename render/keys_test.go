@@ -253,7 +253,7 @@ func pluralForms(tag language.Tag) (forms []xplural.Form) {
 	return forms
 }
 
-var placeholder = regexp.MustCompile(`%(?:\[(\d+)\])?([-+# 0]*[\d.]*[a-zA-Z%])`)
+var placeholder = regexp.MustCompile(`%(?:\[(\d+)\])?([-+#0]*[\d.]*[a-zA-Z%])`)
 
 // placeholders are those of a format, each with the argument it is for.
 func placeholders(format string) (all []string) {

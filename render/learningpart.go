@@ -4,7 +4,6 @@
 package render
 
 import (
-	"fmt"
 	"math"
 	"strings"
 
@@ -53,16 +52,16 @@ func (v *view) learning() LearningPart {
 	var none []string
 	tag := v.builds[b.ID].tag("")
 	for _, l := range append([]journal.Learned{v.LearningTogether(b)}, v.Learnings(b)...) {
-		label := "All kinds of work together"
+		label := v.Say("All kinds of work together")
 		if l.Kind != "" {
 			label = v.kindTitle(l.Kind)
 		}
 		if l.Build != "" {
-			label += ", " + v.nameOf(l.Build) + " alone"
+			label = v.Say("%s, %s alone", label, v.nameOf(l.Build))
 		}
 		if !l.OK {
 			if l.Build == "" && l.Kind != "" {
-				none = append(none, fmt.Sprintf("%s (%s)", v.low(label), l.Why))
+				none = append(none, v.Say("%s (%s)", v.low(label), l.Why))
 			}
 			continue
 		}
@@ -70,7 +69,7 @@ func (v *view) learning() LearningPart {
 		if !l.Claimed {
 			part.Untold = append(part.Untold, LearningLine{tie(v.untold(l, label)), behind})
 		} else {
-			part.Lines = append(part.Lines, LearningLine{tie(l.Sentence(label, unit(l.Kind))), behind})
+			part.Lines = append(part.Lines, LearningLine{tie(v.of(l.Sentence(label, unit(l.Kind)))), behind})
 		}
 		rows = append(rows, Reading{
 			Label: label, Tag: tag, Value: l.Rate - 1, Low: l.Interval.Low - 1, High: l.Interval.High - 1,
@@ -82,27 +81,28 @@ func (v *view) learning() LearningPart {
 	for _, r := range rows {
 		lo, hi = math.Min(lo, r.Low), math.Max(hi, r.High)
 	}
-	a := axis{title: "Change of the time with each doubling (95 % range)", lo: lo, hi: math.Min(hi, 1),
-		word: changeOf, guide: &guideAt{0, "no change"}}
-	alt := altOf("Learning", rows, "change of the time per piece with each doubling of the number done")
-	part.Plot = rowCharts(alt, a, rows)
+	a := axis{title: v.Say("Change of the time with each doubling (95 % range)"), lo: lo, hi: math.Min(hi, 1),
+		word: changeOf, guide: &guideAt{0, v.Say("no change")}}
+	alt := v.altOf(v.Say("Learning"), rows,
+		v.Say("change of the time per piece with each doubling of the number done"))
+	part.Plot = v.rowCharts(alt, a, rows)
 	return part
 }
 
 // changeOf writes a change of the time of one: "-7 %" is less time.
-func changeOf(by float64) string { return tie(metrics.Change(1+by) + " %") }
+func changeOf(by float64) string { return tie(string(metrics.Change(1+by)) + " %") }
 
 // untold gives the figures of a kind of work that practice may not have changed.
 func (in voice) untold(l journal.Learned, label string) string {
-	return fmt.Sprintf("%s: %s (%s; %s, %s)%s", label, metrics.TimeWords(l.Rate), metrics.TimeRange(l.Interval),
+	return in.Say("%s: %s (%s; %s, %s)%s", label, metrics.TimeWords(l.Rate), metrics.TimeRange(l.Interval),
 		in.count(l.N, "session"), in.count(int(l.Parts), say.Noun(unit(l.Kind))), beyondChance(l))
 }
 
 // beyondChance says of figures under the heading of chance that their range alone
-// would leave no change out; "" where it holds no change.
-func beyondChance(l journal.Learned) string {
+// would leave no change out; it says nothing where it holds no change.
+func beyondChance(l journal.Learned) say.Text {
 	if l.Interval.Low < 1 && l.Interval.High > 1 {
-		return ""
+		return say.Text{}
 	}
 	return l.Unclaimed()
 }
@@ -118,20 +118,20 @@ func (v *view) years() YearsPart {
 		return part
 	}
 	all := v.SpeedSince(b)
-	part.All = tie(all.Sentence("all earlier builds together", b.Title))
+	part.All = tie(v.of(all.Sentence(v.Say("all earlier builds together"), b.Title)))
 	part.Behind = v.behindSessions(append(append([]string{}, all.EarlierSessions...), all.LaterSessions...))
 	chain := v.Chain(b, earlier)
-	part.Chain = metrics.ChainSentence(chain, v.nameOf)
+	part.Chain = v.of(metrics.ChainSentence(chain, v.nameOf))
 	var rows []Reading
 	for _, link := range chain {
 		one := v.builds[link.Build]
 		if one == nil {
 			continue
 		}
-		line := ChainLine{Tag: one.tag(""), Speed: "–", Span: link.Why, N: v.sessionsOf(link)}
+		line := ChainLine{Tag: one.tag(""), Speed: "–", Span: v.of(link.Why), N: v.sessionsOf(link)}
 		if link.OK {
 			line.Speed, line.Span = v.figure(link.Speed),
-				spanOf(link.Interval.OK, v.figure(link.Interval.Low), v.figure(link.Interval.High), link.Interval.Why)
+				v.figures(link.Interval)
 			rows = append(rows, Reading{
 				Label: one.named(), Tag: one.tag(""), Value: link.Speed, Low: link.Interval.Low,
 				High: link.Interval.High, Interval: link.Interval.OK,
@@ -140,9 +140,10 @@ func (v *view) years() YearsPart {
 		part.Rows = append(part.Rows, line)
 	}
 	if rows = firstAndLatest(rows, 2*fewBuilds); len(rows) > 1 {
-		a := axis{title: "Times the speed of the first build (95 % range)", hi: topOf(rows),
-			guide: &guideAt{1, "no change"}}
-		part.Plot = rowCharts(altOf("Along the chain", rows, "times the speed of the first build"), a, rows)
+		a := axis{title: v.Say("Times the speed of the first build (95 % range)"), hi: topOf(rows),
+			guide: &guideAt{1, v.Say("no change")}}
+		alt := v.altOf(v.Say("Along the chain"), rows, v.Say("times the speed of the first build"))
+		part.Plot = v.rowCharts(alt, a, rows)
 	}
 	return part
 }
@@ -152,5 +153,5 @@ func (in voice) sessionsOf(l metrics.ChainLink) string {
 	if l.Comparison.N2 == 0 {
 		return "–"
 	}
-	return fmt.Sprintf("%s against %d", in.count(l.Comparison.N2, "session"), l.Comparison.N1)
+	return in.Say("%s against %d", in.count(l.Comparison.N2, "session"), l.Comparison.N1)
 }

@@ -13,6 +13,7 @@ import (
 
 	"rakelight/journal"
 	"rakelight/journal/metrics"
+	"rakelight/journal/say"
 )
 
 // MistakesPage is mistakes.html.
@@ -77,7 +78,7 @@ func (v *view) slipIDs() map[string]string {
 const enoughToDraw = 5
 
 func (v *view) mistakes() MistakesPage {
-	p := MistakesPage{Frame: v.frame("", "mistakes", "Mistakes"), Build: "mail-seaplane"}
+	p := MistakesPage{Frame: v.frame("", "mistakes", v.Say("page¦Mistakes")), Build: "mail-seaplane"}
 	if len(v.order) > 0 {
 		p.Build = v.order[len(v.order)-1].ID
 	}
@@ -89,18 +90,18 @@ func (v *view) mistakes() MistakesPage {
 	for _, m := range v.Mistakes {
 		builds[m.Build] = true
 	}
-	p.Says = append(p.Says, Sentence{Words: fmt.Sprintf("%s noted on %s%s.", v.count(len(v.Mistakes), "mistake"),
-		v.count(len(builds), "build"), v.lostWords(v.Mistakes))})
+	p.Says = append(p.Says, Sentence{Words: v.Say("%s noted on %s%s.", v.count(len(v.Mistakes), "mistake"),
+		v.count(len(builds), "dative¦build"), v.lostWords(v.Mistakes))})
 	if len(kinds) > 0 && len(kinds[0].Mistakes) > 1 {
 		k := kinds[0]
 		p.Says = append(p.Says, Sentence{
-			Words: fmt.Sprintf("The most frequent: %s, %s in %s.", k.Kind, v.count(len(k.Mistakes), "time"),
-				v.count(len(k.In), "build")),
-			Href: "#" + ids[k.Kind], HrefText: "list them",
+			Words: v.Say("The most frequent: %s, %s in %s.", k.Kind, v.count(len(k.Mistakes), "time"),
+				v.count(len(k.In), "dative¦build")),
+			Href: "#" + ids[k.Kind], HrefText: v.Say("list them"),
 		})
 	}
 	all := v.AllSlips()
-	p.Plot, p.Rows, p.Verdict = v.slipChart(all, "Mistakes", true)
+	p.Plot, p.Rows, p.Verdict = v.slipChart(all, v.Say("page¦Mistakes"), true)
 	p.Causes = v.causes()
 	for _, k := range kinds {
 		part := SlipPart{ID: ids[k.Kind], Title: capital(k.Kind), Sentence: v.recurrence(k)}
@@ -131,21 +132,19 @@ func (in voice) lostWords(ms []journal.Mistake) string {
 		return ""
 	}
 	if n < len(ms) {
-		return fmt.Sprintf("; %s lost, by your notes on %d of them", in.inHours(lost.Hours()), n)
+		return in.Say("; %s lost, by your notes on %d of them", in.inHours(lost.Hours()), n)
 	}
-	return fmt.Sprintf("; %s lost, by your own notes", in.inHours(lost.Hours()))
+	return in.Say("; %s lost, by your own notes", in.inHours(lost.Hours()))
 }
 
 // recurrence says how a kind of mistake comes back.
 func (v *view) recurrence(k journal.SlipKind) string {
-	s := v.count(len(k.Mistakes), "time")
+	times, lost := v.count(len(k.Mistakes), "time"), v.lostWords(k.Mistakes)
+	last := v.day(k.Mistakes[len(k.Mistakes)-1].At.In(v.zone()))
 	if len(k.In) == 1 {
-		s += ", only on " + v.nameOf(k.In[0])
-	} else {
-		s += fmt.Sprintf(", on %d of %s", len(k.In), v.count(len(k.Builds), "build"))
+		return v.Say("%s, only on %s%s. Last on %s.", times, v.nameOf(k.In[0]), lost, last)
 	}
-	last := k.Mistakes[len(k.Mistakes)-1]
-	return fmt.Sprintf("%s%s. Last on %s.", s, v.lostWords(k.Mistakes), v.day(last.At.In(v.zone())))
+	return v.Say("%s, on %d of %s%s. Last on %s.", times, len(k.In), v.count(len(k.Builds), "dative¦build"), lost, last)
 }
 
 // slipChart draws the control chart of some slips and sets the last build against
@@ -155,7 +154,7 @@ func (v *view) recurrence(k journal.SlipKind) string {
 func (v *view) slipChart(s metrics.Slips, what string, inFull bool) (charts []Chart, lines []SlipLine, verdict string) {
 	c := s.PerHundred()
 	if len(c.Points) == 0 {
-		return nil, nil, "No build has counted parts yet, so there is no rate per hundred of them."
+		return nil, nil, v.Say("No build has counted parts yet, so there is no rate per hundred of them.")
 	}
 	var rows []Reading
 	var latest string // the last build against those before it
@@ -169,39 +168,40 @@ func (v *view) slipChart(s metrics.Slips, what string, inFull bool) (charts []Ch
 		line := SlipLine{
 			Tag: b.tag(""), Count: fmt.Sprintf("%.0f", point.Count), Parts: fmt.Sprintf("%.0f", s.Parts[i]),
 			Rate:   v.figure(point.PerUnit),
-			Limits: "not yet", Says: "not yet",
+			Limits: v.Say("not yet"), Says: v.Say("not yet"),
 		}
-		r := Reading{Label: fmt.Sprintf("%s (%s in %.0f parts)", b.named(), v.count(int(point.Count), "mistake"),
+		r := Reading{Label: v.Say("%s (%s in %.0f parts)", b.named(), v.count(int(point.Count), "mistake"),
 			s.Parts[i]), Tag: b.tag(""), Value: point.PerUnit}
 		if c.OK {
 			r.Interval, r.Low, r.High = true, point.Low, point.High
-			line.Limits, line.Says = v.figure(point.Low)+" to "+v.figure(point.High), "inside the range"
+			line.Limits = v.span(metrics.Interval{Low: point.Low, High: point.High})
+			line.Says = v.Say("inside the range")
 			switch {
 			case point.Out && point.PerUnit > point.High:
-				line.Says = "above the range"
+				line.Says = v.Say("above the range")
 			case point.Out:
-				line.Says = "below the range"
+				line.Says = v.Say("below the range")
 			}
 			flagged[len(rows)] = point.Out
 			if i == len(c.Points)-1 {
-				latest = c.LatestSentence(b.named(), "100 parts")
+				latest = v.of(c.LatestSentence(b.named(), say.Key("100 parts")))
 			}
 		}
 		rows, all = append(rows, r), append(all, line)
 	}
-	verdict = joinRates(s, c, inFull)
+	verdict = v.joinRates(s, c, inFull)
 	switch {
 	case inFull && !c.OK:
-		verdict += fmt.Sprintf(" Too early to tell bad luck from habit: %s.", c.Why)
+		verdict = v.Say("%s Too early to tell bad luck from habit: %s.", verdict, c.Why)
 	case latest != "" && (inFull || c.Claimed):
-		verdict += " " + latest
+		verdict = v.Say("%s %s", verdict, latest)
 	}
-	a := axis{title: "Mistakes per 100 parts", hi: math.Max(topOf(rows), c.Centre)}
+	a := axis{title: v.Say("Mistakes per 100 parts"), hi: math.Max(topOf(rows), c.Centre)}
 	if c.OK {
-		a.title += ", with the expected range"
+		a.title = v.Say("Mistakes per 100 parts, with the expected range")
 	}
 	if c.Centre > 0 {
-		a.guide = &guideAt{c.Centre, "all builds: " + v.figure(c.Centre)}
+		a.guide = &guideAt{c.Centre, v.Say("all builds: %s", v.figure(c.Centre))}
 	}
 	for i, line := range all {
 		// Of one kind of mistake most builds know nothing.
@@ -210,7 +210,7 @@ func (v *view) slipChart(s metrics.Slips, what string, inFull bool) (charts []Ch
 		}
 	}
 	rows = shownRows(rows, flagged)
-	return rowCharts(altOf(what, rows, "per 100 parts worked"), a, rows), lines, verdict
+	return v.rowCharts(v.altOf(what, rows, v.Say("per 100 parts worked")), a, rows), lines, verdict
 }
 
 // shownRows are the first and the latest rows of a chart, and those that lie
@@ -226,25 +226,24 @@ func shownRows(rows []Reading, flagged map[int]bool) []Reading {
 }
 
 // joinRates says the rate over all builds, with what it rests on.
-func joinRates(s metrics.Slips, c metrics.Chart, inFull bool) string {
+func (in voice) joinRates(s metrics.Slips, c metrics.Chart, inFull bool) string {
 	var n, parts float64
 	for i := range s.Counts {
 		n, parts = n+s.Counts[i], parts+s.Parts[i]
 	}
-	once := ""
 	if inFull {
-		once = "; a part counts once per stage, so this is more than the kits hold"
+		return in.Say("%s mistakes per 100 parts worked, over all builds (%.0f in %.0f; a part counts once per stage, so this is more than the kits hold).",
+			mistakesIn(c.Centre), n, parts)
 	}
-	return fmt.Sprintf("%s per 100 parts worked, over all builds (%.0f in %.0f%s).", mistakesIn(c.Centre), n, parts,
-		once)
+	return in.Say("%s mistakes per 100 parts worked, over all builds (%.0f in %.0f).", mistakesIn(c.Centre), n, parts)
 }
 
 // mistakesIn writes a rate with the two digits that few mistakes can bear.
-func mistakesIn(rate float64) string {
+func mistakesIn(rate float64) say.Number {
 	if rate >= 1 && rate < 9.95 {
-		return fmt.Sprintf("%.1f mistakes", rate)
+		return say.Decimal(rate, 1)
 	}
-	return fmt.Sprintf("%.2g mistakes", rate)
+	return say.Number(fmt.Sprintf("%.2g", rate))
 }
 
 // causes sums up why mistakes happened, the most frequent first.
@@ -276,7 +275,7 @@ func (v *view) causes() []CauseLine {
 	var out []CauseLine
 	for _, s := range sums {
 		line := CauseLine{Cause: s.cause, Kinds: strings.Join(s.kinds, ", "), Times: fmt.Sprint(len(s.ms)),
-			Lost: "not noted"}
+			Lost: v.Say("not noted")}
 		if s.lost > 0 {
 			line.Lost = v.inHours(s.lost.Hours())
 		}

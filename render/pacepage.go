@@ -87,17 +87,17 @@ type HoursLine struct {
 }
 
 func (v *view) pace() PacePage {
-	p := PacePage{Frame: v.frame("", "pace", "Pace")}
+	p := PacePage{Frame: v.frame("", "pace", v.Say("page¦Pace"))}
 	v.overall(&p)
 	v.stageLines(&p)
 	p.Tools = v.toolLines()
 	p.Learning, p.Years = v.learning(), v.years()
 	if n := len(p.Learning.Untold); n > 0 {
-		p.More = v.count(n, "kind") + " of work where it could still be chance"
+		p.More = v.Say("%s of work where it could still be chance", v.count(n, "kind"))
 	}
 	v.hoursTable(&p)
 	p.Hands = v.hands()
-	p.jump()
+	v.jump(&p)
 	return p
 }
 
@@ -120,11 +120,11 @@ const (
 )
 
 func (v *view) learningPage() LearningPage {
-	return LearningPage{Frame: v.frame("", "learning", "Learning"), Learning: v.learning()}
+	return LearningPage{Frame: v.frame("", "learning", v.Say("Learning")), Learning: v.learning()}
 }
 
 func (v *view) toolsPage() ToolsPage {
-	return ToolsPage{Frame: v.frame("", "tools", "Pace by tool"), Tools: v.toolLines()}
+	return ToolsPage{Frame: v.frame("", "tools", v.Say("Pace by tool")), Tools: v.toolLines()}
 }
 
 // namesTools reports whether any session names a tool.
@@ -135,18 +135,18 @@ func (v *view) namesTools() bool {
 }
 
 // jump lists the parts of the page, where there are enough to look for.
-func (p *PacePage) jump() {
+func (v *view) jump(p *PacePage) {
 	for _, part := range []struct {
 		there bool
 		link  Link
 	}{
-		{len(p.Stages) > 0, Link{Words: "Stage by stage", Href: "#stages"}},
-		{p.Years.All != "", Link{Words: "Over the years", Href: "#years"}},
+		{len(p.Stages) > 0, Link{Words: v.Say("Stage by stage"), Href: "#stages"}},
+		{p.Years.All != "", Link{Words: v.Say("Over the years"), Href: "#years"}},
 		{len(p.Learning.Lines)+len(p.Learning.Untold) > 0 || p.Learning.None != "",
-			Link{Words: "Learning", Href: "#learning"}},
-		{len(p.Tools) > 0, Link{Words: "With which tool", Href: "#tools"}},
-		{len(p.Hours) > 0, Link{Words: "Hours", Href: "#hours"}},
-		{len(p.Hands) > 0, Link{Words: "Hands", Href: "#hands"}},
+			Link{Words: v.Say("Learning"), Href: "#learning"}},
+		{len(p.Tools) > 0, Link{Words: v.Say("With which tool"), Href: "#tools"}},
+		{len(p.Hours) > 0, Link{Words: v.Say("Hours"), Href: "#hours"}},
+		{len(p.Hands) > 0, Link{Words: v.Say("Hands"), Href: "#hands"}},
 	} {
 		if part.there {
 			p.Jump = append(p.Jump, part.link)
@@ -163,26 +163,26 @@ func (v *view) overall(p *PacePage) {
 	}
 	c := claims.Since
 	earlier, later := v.before(claims.Build)
-	p.Answers = append(p.Answers, paceAnswer(c, earlier, later))
-	p.Overall = append(p.Overall, Sentence{Words: c.Sentence(earlier, later)})
+	p.Answers = append(p.Answers, v.paceAnswer(c, earlier, later))
+	p.Overall = append(p.Overall, Sentence{Words: v.of(c.Sentence(earlier, later))})
 	for _, row := range c.Cells {
 		p.Shared = append(p.Shared, CellLine{
 			Cell:    v.cellWords(row.Cell),
-			Earlier: fmt.Sprintf("%s (%s)", v.figure(row.Earlier.PerHour), v.count(row.Earlier.N, "session")),
-			Later:   fmt.Sprintf("%s (%s)", v.figure(row.Later.PerHour), v.count(row.Later.N, "session")),
-			Speed:   v.figure(row.Speed), Share: fmt.Sprintf("%.0f %%", 100*row.Share),
+			Earlier: v.Say("%s (%s)", v.figure(row.Earlier.PerHour), v.count(row.Earlier.N, "session")),
+			Later:   v.Say("%s (%s)", v.figure(row.Later.PerHour), v.count(row.Later.N, "session")),
+			Speed:   v.figure(row.Speed), Share: v.decimal(100*row.Share, 0) + " %",
 		})
 	}
 	for _, row := range c.LeftOut {
-		p.LeftOut = append(p.LeftOut, Fact{v.cellWords(row.Cell), row.Why})
+		p.LeftOut = append(p.LeftOut, Fact{v.cellWords(row.Cell), v.of(row.Why)})
 	}
 	if before := v.builds[claims.Before.ID]; before != first {
-		p.Answers = append(p.Answers, paceAnswer(claims.Beside, before.named(), later))
-		p.Overall = append(p.Overall, Sentence{Words: claims.Beside.Sentence(before.named(), later)})
+		p.Answers = append(p.Answers, v.paceAnswer(claims.Beside, before.named(), later))
+		p.Overall = append(p.Overall, Sentence{Words: v.of(claims.Beside.Sentence(before.named(), later))})
 	}
 	if q := v.judged.quality(); q != nil {
 		if a, ok := v.skillAnswer(q, first.ID, last.ID); ok {
-			a.Href, a.HrefText = "skill.html", "the skill page"
+			a.Href, a.HrefText = "skill.html", v.Say("the skill page")
 			p.Answers = append(p.Answers, a)
 		}
 	}
@@ -194,13 +194,13 @@ func (v *view) before(b *journal.Build) (earlier, later string) {
 	if len(all) == 1 {
 		return v.builds[all[0].ID].named(), v.builds[b.ID].named()
 	}
-	return fmt.Sprintf("the %d builds before it", len(all)), v.builds[b.ID].named()
+	return v.Say("the %d builds before it", len(all)), v.builds[b.ID].named()
 }
 
 func (in voice) cellWords(c metrics.Cell) string {
 	class := c.Class
 	if class == "" {
-		class = "no class given"
+		class = in.Say("no class given")
 	}
 	return joinWords(", ", in.kindTitle(c.Kind), class, c.Finish)
 }
@@ -216,38 +216,38 @@ func (v *view) stageLines(p *PacePage) {
 		b := paced[len(paced)-1]
 		pace := b.paces(v.voice, kind)[0]
 		line := StageLine{ID: kind, Title: v.kindTitle(kind), Tag: b.tag(""), To: stepPage(kind), Speed: "–",
-			Pace: fmt.Sprintf("%s %s", v.figure(pace.PerHour), plural(unit(kind))), Range: "–",
+			Pace: v.Say("%s %s", v.figure(pace.PerHour), v.many(kind)), Range: "–",
 			N: Link{Words: v.count(pace.N, "session"), Href: stepPage(kind) + "#pace"}}
 		if pace.Interval.OK {
-			line.Range = v.figure(pace.Interval.Low) + " to " + v.figure(pace.Interval.High)
+			line.Range = v.span(pace.Interval)
 		}
 		if c, ok := v.SpeedsOfKinds(b.Build)[kind]; ok && c.OK && c.Interval.OK {
-			line.Speed = fmt.Sprintf("%s (%s to %s)", v.figure(c.Speed), v.figure(c.Interval.Low),
+			line.Speed = v.Say("%s (%s to %s)", v.figure(c.Speed), v.figure(c.Interval.Low),
 				v.figure(c.Interval.High))
 			if c.Verdict() == metrics.Unclear {
-				line.Caution = "may be chance"
+				line.Caution = v.Say("may be chance")
 			}
 			rows = append(rows, Reading{Label: joinWords(", ", line.Title, b.named()), Tag: line.Tag, Value: c.Speed,
 				Low: c.Interval.Low, High: c.Interval.High, Interval: true})
 		}
 		p.Stages = append(p.Stages, line)
 	}
-	a := axis{title: "Times the speed of the builds before (95 % range)", hi: topOf(rows),
-		guide: &guideAt{1, "no change"}}
-	p.Plot = rowCharts(altOf("By stage", rows, "times the speed of the builds before"), a, rows)
+	a := axis{title: v.Say("Times the speed of the builds before (95 % range)"), hi: topOf(rows),
+		guide: &guideAt{1, v.Say("no change")}}
+	p.Plot = v.rowCharts(v.altOf(v.Say("By stage"), rows, v.Say("times the speed of the builds before")), a, rows)
 }
 
 // kindPart is a kind of step in all builds that have a pace of it. ok is false where
 // none has.
 func (v *view) kindPart(kind string) (part KindPart, ok bool) {
-	part = KindPart{Title: v.kindTitle(kind), Unit: plural(unit(kind))}
+	part = KindPart{Title: v.kindTitle(kind), Unit: v.many(kind)}
 	shown := keepBuilds(v.order, func(b *build) bool { return len(b.paces(v.voice, kind)) > 0 })
 	var rows []Reading
 	var first, last *build
 	for _, b := range shown {
 		for _, p := range b.paces(v.voice, kind) {
 			label := b.named()
-			if p.Known.Word != journal.Measured {
+			if p.Known != v.known(journal.Measured) {
 				label += ", " + p.Known.Word
 			}
 			rows = append(rows, Reading{
@@ -256,11 +256,11 @@ func (v *view) kindPart(kind string) (part KindPart, ok bool) {
 			})
 			part.Rows = append(part.Rows, v.paceLine(b, kind, p))
 		}
-		if said := metrics.ReworkOf(metrics.KnownAs(b.work, journal.Measured), kind).Sentence(b.named(),
-			unit(kind)); said != "" {
+		if said := v.of(metrics.ReworkOf(metrics.KnownAs(b.work, journal.Measured), kind).Sentence(b.named(),
+			unit(kind))); said != "" {
 			part.Rework = append(part.Rework, said)
 		}
-		part.Sentence = b.paces(v.voice, kind)[0].Sentence(b.named(), unit(kind))
+		part.Sentence = v.of(b.paces(v.voice, kind)[0].Sentence(b.named(), unit(kind)))
 	}
 	if len(shown) > 0 {
 		first, last = shown[0], shown[len(shown)-1]
@@ -270,17 +270,17 @@ func (v *view) kindPart(kind string) (part KindPart, ok bool) {
 	}
 	if c, ok := v.SpeedsOfKinds(last.Build)[kind]; ok {
 		earlier, later := v.before(last.Build)
-		part.Against = &Sentence{Words: c.Sentence(earlier, later)}
+		part.Against = &Sentence{Words: v.of(c.Sentence(earlier, later))}
 		var before []metrics.Work
 		for _, b := range v.Earlier(last.Build) {
 			before = append(before, v.builds[b.ID].workByKind[kind]...)
 		}
-		part.Seen = tie(metrics.SightOf(c, before, last.workByKind[kind]).Sentence())
+		part.Seen = tie(v.of(metrics.SightOf(c, before, last.workByKind[kind]).Sentence()))
 	}
 	part.Skill = v.stepChances(kind, first, last)
-	rate := part.Unit + " an hour"
+	rate := v.Say("%s an hour", part.Unit)
 	rows = firstAndLatest(rows, 2*fewBuilds) // the table has all
-	part.Charts = rateCharts(altOf(part.Title, rows, rate), capital(rate)+" (95 % range)", rows)
+	part.Charts = v.rateCharts(v.altOf(part.Title, rows, rate), v.Say("%s (95 %% range)", journal.Capital(rate)), rows)
 	return part, true
 }
 
@@ -288,11 +288,11 @@ func (v *view) paceLine(b *build, kind string, p KnownPace) PaceLine {
 	line := PaceLine{
 		Tag: b.tag(""), Pace: v.figure(p.PerHour), Parts: fmt.Sprintf("%.0f", p.Parts), Hours: v.inHours(p.Hours),
 		N: v.count(p.N, "session"), Few: p.Few, Known: p.Known,
-		Interval: spanOf(p.Interval.OK, v.figure(p.Interval.Low), v.figure(p.Interval.High), p.Interval.Why),
+		Interval: v.figures(p.Interval),
 		Skill:    v.stepSkill(b.ID, kind),
 	}
 	if p.Untimed > 0 {
-		line.Untimed = fmt.Sprintf("%s without hours left out (%.0f done)", v.count(p.Untimed, "session"),
+		line.Untimed = v.Say("%s without hours left out (%.0f done)", v.count(p.Untimed, "session"),
 			p.UntimedParts)
 	}
 	few := fewSessions
@@ -320,9 +320,9 @@ func (v *view) toolLines() []ToolLine {
 			continue
 		}
 		line := ToolLine{
-			Tool: "none named", Step: v.kindTitle(g.Kind), Pace: "–",
-			Interval: spanOf(g.Interval.OK, v.figure(g.Interval.Low), v.figure(g.Interval.High), g.Interval.Why),
-			Parts:    fmt.Sprintf("%.0f %s", g.Parts, plural(unit(g.Kind))), Hours: v.inHours(g.Hours),
+			Tool: v.Say("none named"), Step: v.kindTitle(g.Kind), Pace: "–",
+			Interval: v.figures(g.Interval),
+			Parts:    v.Say("%s %s", v.decimal(g.Parts, 0), v.many(g.Kind)), Hours: v.inHours(g.Hours),
 			Known: v.known(g.Known), Behind: v.behindSessions(g.Sessions),
 		}
 		if g.Key != "" {
@@ -347,7 +347,7 @@ func (v *view) hoursTable(p *PacePage) {
 	}
 	shown := firstAndLatest(timed, fewBuilds)
 	if len(shown) < len(timed) {
-		p.AllHours = Link{Words: fmt.Sprintf("all %d builds", len(timed)), Href: buildsPage}
+		p.AllHours = Link{Words: v.Say("all %d builds", len(timed)), Href: buildsPage}
 	}
 	for _, b := range shown {
 		sums := metrics.Hours(b.work, func(metrics.Work) string { return "" })
@@ -363,6 +363,6 @@ func (v *view) hoursTable(p *PacePage) {
 		}
 		rows = append(rows, Reading{Label: b.named(), Tag: b.tag(""), Value: s.Hours, Known: k})
 	}
-	p.HourPlot = rateCharts(altOf("Bench time", rows, "hours"), "Hours at the bench", rows)
+	p.HourPlot = v.rateCharts(v.altOf(v.Say("Bench time"), rows, v.Say("hours")), v.Say("Hours at the bench"), rows)
 	p.Totals = v.hoursSentence().Words
 }

@@ -83,7 +83,7 @@ func (t *texts) markup(source string, at around) rendered {
 			util.Prioritized(cellClasses{}, 902))),
 		goldmark.WithRendererOptions(renderer.WithNodeRenderers(
 			util.Prioritized(&embedRenderer{t.embed, t.plate}, 100), util.Prioritized(taskRenderer{}, 100),
-			util.Prioritized(tableRenderer{}, 100))),
+			util.Prioritized(tableRenderer{t.v.Say("Table")}, 100))),
 	)
 	var b bytes.Buffer
 	ids := newHeadingIDs(at.prefix)

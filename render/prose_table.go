@@ -3,6 +3,8 @@
 package render
 
 import (
+	"html/template"
+
 	"github.com/yuin/goldmark/ast"
 	tables "github.com/yuin/goldmark/extension/ast"
 	"github.com/yuin/goldmark/renderer"
@@ -11,13 +13,14 @@ import (
 
 // tableRenderer puts tables into a group that can be focused and has a name (WCAG 2.2,
 // 2.1.1 and 4.1.2). It is no landmark: a text may hold many.
-type tableRenderer struct{}
+type tableRenderer struct{ name string }
 
-func (tableRenderer) RegisterFuncs(reg renderer.NodeRendererFuncRegisterer) {
+func (r tableRenderer) RegisterFuncs(reg renderer.NodeRendererFuncRegisterer) {
 	reg.Register(tables.KindTable, func(w util.BufWriter, _ []byte, _ ast.Node, entering bool) (ast.WalkStatus, error) {
 		said := "</table>\n</div>\n"
 		if entering {
-			said = `<div class="scrolls" role="group" aria-label="Table" tabindex="0">` + "\n<table>\n"
+			name := template.HTMLEscapeString(r.name)
+			said = `<div class="scrolls" role="group" aria-label="` + name + `" tabindex="0">` + "\n<table>\n"
 		}
 		_, err := w.WriteString(said)
 		return ast.WalkContinue, err

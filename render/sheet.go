@@ -186,7 +186,7 @@ func (v *view) sheetFilters(some bool) []Choice {
 	kinds := v.sheetKinds()
 	for _, c := range journal.Criteria {
 		if slices.ContainsFunc(c.Kinds, func(kind string) bool { return slices.Contains(kinds, kind) }) {
-			criteria = append(criteria, ChoiceOption{fmt.Sprint(c.Number), capital(c.Name)})
+			criteria = append(criteria, ChoiceOption{fmt.Sprint(c.Number), v.criterionTitle(c)})
 		}
 	}
 	for _, view := range journal.Views {

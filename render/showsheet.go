@@ -99,7 +99,7 @@ func (v *view) showFacts(b *build) []ShowFact {
 
 // selfCheck is a criterion with the latest mark of the builder's own on it.
 func (v *view) selfCheck(root string, b *build, c journal.Criterion) SelfCheck {
-	out := SelfCheck{Number: c.Number, Name: capital(c.Name), Zero: c.Zero, Four: c.Four}
+	out := SelfCheck{Number: c.Number, Name: v.criterionTitle(c), Zero: v.Say(c.Zero), Four: v.Say(c.Four)}
 	var latest *journal.Mark
 	n := 0
 	for _, m := range v.ownMarks(b) {

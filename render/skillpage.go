@@ -65,7 +65,7 @@ type CriterionLine struct {
 }
 
 func (v *view) skill() SkillPage {
-	p := SkillPage{Frame: v.frame("", "skill", "Skill")}
+	p := SkillPage{Frame: v.frame("", "skill", v.Say("page¦Skill"))}
 	p.Example = v.toMark()
 	p.Photos = p.Example != ""
 	q := v.judged.quality()
@@ -76,8 +76,8 @@ func (v *view) skill() SkillPage {
 	all := q.Rankings[0]
 	for _, e := range firstAndLatest(q.Earlier, 2) { // the chart has all
 		if ch := all.Chance(q.Build.ID, e.ID); ch.N > 0 || ch.OK {
-			p.Headline = append(p.Headline, Sentence{Words: tie(ch.Sentence("all criteria together", q.Build.Title,
-				e.Title, all.Judges))})
+			p.Headline = append(p.Headline, Sentence{Words: tie(v.of(ch.Sentence(v.Say("all criteria together"),
+				q.Build.Title, e.Title, all.Judges)))})
 		}
 	}
 	for _, e := range q.Earlier {
@@ -88,31 +88,31 @@ func (v *view) skill() SkillPage {
 	if n := len(p.Answers); n > 2 {
 		p.Answers = []Answer{p.Answers[0], p.Answers[n-1]} // the chart has all
 	}
-	p.Rows, p.Plot = v.standings(all, "All criteria together", fewBuilds)
+	p.Rows, p.Plot = v.standings(all, v.Say("All criteria together"), fewBuilds)
 	if sights := q.Sights(); len(sights) > 0 && sights[0].Criterion == 0 {
-		p.Seen = tie(fmt.Sprintf("How much can be seen, against an average build of yours (%s): %s",
+		p.Seen = tie(v.Say("How much can be seen, against an average build of yours (%s): %s",
 			v.count(sights[0].N, "pair"), sights[0].Sentence()))
 	}
 	p.Eye = v.eyeOf(q)
 	said, _ := q.Witnesses(v.Judges())
 	for _, line := range said {
-		p.Eye = append(p.Eye, tie(line))
+		p.Eye = append(p.Eye, tie(v.of(line)))
 	}
 	p.Advises = v.mine()
 	for _, a := range q.Advice {
 		p.Advice = append(p.Advice, v.adviceLine(a))
 	}
 	v.sumCriteria(&p, q)
-	p.Drift = q.Drift.Sentence()
+	p.Drift = v.of(q.Drift.Sentence())
 	if q.Agreement.OK {
-		p.Alike = fmt.Sprintf("Of %s you gave twice, %s came out exactly the same.",
-			v.count(q.Agreement.N, "mark"), percent(q.Agreement.Same))
+		p.Alike = v.Say("Of %s you gave twice, %s came out exactly the same.",
+			v.count(q.Agreement.N, "dative¦mark"), percent(q.Agreement.Same))
 	}
 	if p.Advises {
 		p.Jump = append(p.Jump, Link{Words: "What to practice next", Href: "#practice"})
 	}
-	p.Jump = append(p.Jump, Link{Words: "Criterion by criterion", Href: "#criteria"},
-		Link{Words: "Your eye over time", Href: "#eye"})
+	p.Jump = append(p.Jump, Link{Words: v.Say("Criterion by criterion"), Href: "#criteria"},
+		Link{Words: v.Say("Your eye over time"), Href: "#eye"})
 	return p
 }
 
@@ -124,14 +124,14 @@ func (v *view) sumCriteria(p *SkillPage, q *journal.Quality) {
 	own := v.builds[q.Build.ID]
 	for _, c := range journal.Criteria {
 		if !slices.ContainsFunc(known, func(one journal.Criterion) bool { return one.Number == c.Number }) {
-			bare = append(bare, c.Name)
+			bare = append(bare, v.criterion(c))
 			continue
 		}
 		st := q.Rankings[c.Number].Standing(q.Build.ID)
 		if st.N == 0 {
-			unpaired = append(unpaired, c.Name)
+			unpaired = append(unpaired, v.criterion(c))
 		}
-		sum := CriterionSum{ID: criterionID(c.Number), Title: capital(c.Name), To: criterionPage(c.Number),
+		sum := CriterionSum{ID: criterionID(c.Number), Title: v.criterionTitle(c), To: criterionPage(c.Number),
 			Line: v.criterionLine(own, c.Number, q)}
 		if st.OK {
 			rows = append(rows, Reading{Label: sum.Title, Tag: sum.Line.Tag, Value: st.P, Low: st.Interval.Low,
@@ -143,8 +143,8 @@ func (v *view) sumCriteria(p *SkillPage, q *journal.Quality) {
 		bare, p.Advice = nil, nil
 	}
 	p.Untouched, p.Unpaired = strings.Join(bare, ", "), strings.Join(unpaired, ", ")
-	p.Drawn = rowCharts(altOf("Criterion by criterion", rows, "chance of being picked over an average build"),
-		standingAxis, rows)
+	p.Drawn = v.rowCharts(v.altOf(v.Say("Criterion by criterion"), rows,
+		v.Say("chance of being picked over an average build")), v.standingAxis(), rows)
 }
 
 // toMark are the digits of a photo to begin with, "" = none is of a build. It is
@@ -167,9 +167,9 @@ func (v *view) standings(r journal.Ranked, what string, most int) (lines []Stand
 		if st.N == 0 {
 			continue
 		}
-		line := StandingLine{Tag: b.tag(""), Chance: "–", N: v.count(st.N, "pair"), Span: st.Why}
+		line := StandingLine{Tag: b.tag(""), Chance: "–", N: v.count(st.N, "pair"), Span: v.of(st.Why)}
 		if st.OK {
-			line.Chance, line.Span = percent(st.P), percents(st.Interval)
+			line.Chance, line.Span = percent(st.P), v.percents(st.Interval)
 			rows = append(rows, Reading{
 				Label: b.named(), Tag: b.tag(""), Value: st.P, Low: st.Interval.Low, High: st.Interval.High,
 				Interval: true, Say: percent,
@@ -178,23 +178,26 @@ func (v *view) standings(r journal.Ranked, what string, most int) (lines []Stand
 		lines = append(lines, line)
 	}
 	rows = firstAndLatest(rows, most)
-	return lines, rowCharts(altOf(what, rows, "chance of being picked over an average one"), standingAxis, rows)
+	return lines, v.rowCharts(v.altOf(what, rows, v.Say("chance of being picked over an average one")),
+		v.standingAxis(), rows)
 }
 
 // standingAxis is what standings are drawn on.
-var standingAxis = axis{
-	title: "Chance of being picked over an average build (95 % range)", hi: 1, step: 0.25, word: percent,
-	guide: &guideAt{0.5, "even"},
+func (in voice) standingAxis() axis {
+	return axis{
+		title: in.Say("Chance of being picked over an average build (95 % range)"), hi: 1, step: 0.25, word: percent,
+		guide: &guideAt{0.5, in.Say("chance¦even")},
+	}
 }
 
-func percents(iv metrics.Interval) string {
-	return spanOf(iv.OK, fmt.Sprintf("%.0f", 100*iv.Low), percent(iv.High), iv.Why)
+func (in voice) percents(iv metrics.Interval) string {
+	return in.spanOf(iv, in.decimal(100*iv.Low, 0), percent(iv.High))
 }
 
 // eyeOf says how steady the judge was in the pairs.
 func (in voice) eyeOf(q *journal.Quality) []string {
 	var out []string
-	if said := q.Repeats.Sentence(journal.JudgeCalled(q.Judge)); said != "" {
+	if said := in.of(q.Repeats.Sentence(q.Judge)); said != "" {
 		out = append(out, tie(said))
 	}
 	r := q.Rankings[0]
@@ -202,15 +205,15 @@ func (in voice) eyeOf(q *journal.Quality) []string {
 	case !r.SideJudged:
 	case side.Low > 0:
 		out = append(out,
-			fmt.Sprintf("You favor the left photo; the chances are corrected for that (%s).",
+			in.Say("You favor the left photo; the chances are corrected for that (%s).",
 				in.count(r.N, "pair")))
 	case side.High < 0:
 		out = append(out,
-			fmt.Sprintf("You favor the right photo; the chances are corrected for that (%s).",
+			in.Say("You favor the right photo; the chances are corrected for that (%s).",
 				in.count(r.N, "pair")))
 	default:
 		out = append(out,
-			fmt.Sprintf("No sign that you favor the left or right photo (%s).",
+			in.Say("No sign that you favor the left or right photo (%s).",
 				in.count(r.N, "pair")))
 	}
 	return out

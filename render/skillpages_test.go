@@ -157,7 +157,7 @@ func TestNoBetterWithoutAClaim(t *testing.T) {
 func TestMonthTicks(t *testing.T) {
 	for _, days := range []float64{0.5, 20, 90, 400, 4000, 40000} {
 		lo := float64(at("2026-11-21").Unix()) / 86400
-		for _, ticks := range [][]tickAt{monthTicks(lo, lo+days, 5), yearTicks(lo, lo+days, 5)} {
+		for _, ticks := range [][]tickAt{inEnglish.monthTicks(lo, lo+days, 5), inEnglish.yearTicks(lo, lo+days, 5)} {
 			last := lo - 1
 			for _, tick := range ticks {
 				if tick.at <= last || tick.at < lo || tick.at > lo+days {
@@ -197,10 +197,10 @@ func TestForecastCountsTotals(t *testing.T) {
 // The words for a drawing give its numbers in the drawing's unit.
 func TestWordsHaveTheUnitOfTheDrawing(t *testing.T) {
 	rows := []Reading{{Label: "Clean", Value: -0.07, Low: -0.15, High: 0.01, Interval: true, Say: changeOf}}
-	if got := altOf("Learning", rows, "change"); got != "Learning, change: Clean -7\u00a0% (-15\u00a0% to +1\u00a0%)." {
+	if got := inEnglish.altOf("Learning", rows, "change"); got != "Learning, change: Clean -7\u00a0% (-15\u00a0% to +1\u00a0%)." {
 		t.Error(got)
 	}
-	charts := rowCharts("", axis{lo: -0.2, hi: 0.2, word: changeOf}, rows)
+	charts := inEnglish.rowCharts("", axis{lo: -0.2, hi: 0.2, word: changeOf}, rows)
 	if m := charts[0].Marks[0]; m.Value != "-7\u00a0%" {
 		t.Errorf("drawn as %q", m.Value)
 	}

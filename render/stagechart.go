@@ -135,7 +135,7 @@ func (v *view) wentLines(b *build, all []worked) []WentLine {
 				From: v.dayOf(own[0].s.Date), To: v.dayOf(own[len(own)-1].s.Date), Sessions: v.count(len(own),
 					"session")}
 			if len(b.Kits) > 1 {
-				line.Kit = kitName(b, kit)
+				line.Kit = v.kitName(b, kit)
 			}
 			var net time.Duration
 			for _, one := range own {
@@ -182,8 +182,7 @@ func keepWorked(all []worked, good func(worked) bool) []worked {
 func (v *view) wentKey(b *build, all []worked) []string {
 	var key []string
 	if len(b.Kits) > 1 {
-		key = append(key, v.Say("filled: %s", cmp.Or(kitName(b, 1), v.Say("kit %d", 1))),
-			v.Say("hollow: %s", cmp.Or(kitName(b, 2), v.Say("kit %d", 2))))
+		key = append(key, v.Say("filled: %s", v.kitName(b, 1)), v.Say("hollow: %s", v.kitName(b, 2)))
 	}
 	if slices.ContainsFunc(all, func(one worked) bool { return one.again }) {
 		key = append(key, v.Say("diamond: taken up again"))
@@ -220,7 +219,7 @@ func (v *view) wentChart(g geometry, b *build, all []worked, p WentPart) WentCha
 	if g.class == "narrow" {
 		n = 3
 	}
-	for _, t := range monthTicks(lo, hi, n) {
+	for _, t := range v.monthTicks(lo, hi, n) {
 		c.Ticks = append(c.Ticks, Tick{X: num(s.at(t.at)), Label: t.word, Anchor: "middle"})
 	}
 	if len(c.Ticks) > 0 {
@@ -296,8 +295,8 @@ func (v *view) wentPauses(b *build, s scale, g geometry, top, bottom float64) []
 		if x2-x1 < 1 {
 			continue
 		}
-		one := WentPause{X: num(x1), Width: num(x2 - x1), Y: num(top), Height: num(bottom - top), Words: v.Say("put aside"),
-			WordsX: num((x1 + x2) / 2), WordsY: num(top - 7), Anchor: "middle"}
+		one := WentPause{X: num(x1), Width: num(x2 - x1), Y: num(top), Height: num(bottom - top),
+			Words: v.Say("put aside"), WordsX: num((x1 + x2) / 2), WordsY: num(top - 7), Anchor: "middle"}
 		if (x1+x2)/2+textWidth(one.Words)/2 > g.width {
 			one.WordsX, one.Anchor = num(g.width-2), "end"
 		}

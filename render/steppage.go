@@ -31,7 +31,7 @@ func (v *view) stepPages() []string {
 }
 
 func (v *view) stepPage(kind string) StepPage {
-	p := StepPage{Frame: v.frame("", "step", v.kindTitle(kind)+" in all builds")}
+	p := StepPage{Frame: v.frame("", "step", v.Say("%s in all builds", v.kindTitle(kind)))}
 	p.Script = "sheet.js"
 	p.Like = v.alikeHint(kind)
 	builds := v.stepBuilds(kind)

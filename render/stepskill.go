@@ -3,7 +3,6 @@
 package render
 
 import (
-	"fmt"
 	"slices"
 	"sync"
 
@@ -87,10 +86,9 @@ func (in voice) stepSkillOn(m journal.StepMarks, criterion int) StepSkill {
 		return StepSkill{}
 	}
 	return StepSkill{
-		Mark: fmt.Sprintf("%.1f", mean.Value), N: in.count(mean.N, "mark"),
+		Mark: in.decimal(mean.Value, 1), N: in.count(mean.N, "mark"),
 		Href: criterionPage(slices.Min(some.Criteria)),
-		Span: spanOf(mean.Interval.OK, fmt.Sprintf("%.1f", mean.Interval.Low), fmt.Sprintf("%.1f", mean.Interval.High),
-			mean.Interval.Why),
+		Span: in.tenths(mean.Interval),
 	}
 }
 
@@ -106,8 +104,8 @@ func (v *view) stepChances(kind string, earlier, later *build) []Sentence {
 		r := q.Rankings[c.Number]
 		if ch := r.Chance(later.ID, earlier.ID); ch.OK && slices.Contains(c.Kinds, kind) {
 			out = append(out, Sentence{
-				Words: tie(ch.Sentence(c.Name, later.Title, earlier.Title, r.Judges)),
-				Href:  criterionPage(c.Number), HrefText: "its photos",
+				Words: tie(v.of(ch.Sentence(v.criterion(c), later.Title, earlier.Title, r.Judges))),
+				Href:  criterionPage(c.Number), HrefText: v.Say("its photos"),
 			})
 		}
 	}

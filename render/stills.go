@@ -302,7 +302,7 @@ func (s *stillSet) chartOf(kind string, builds []*build) {
 	last := builds[len(builds)-1]
 	if c, ok := v.SpeedsOfKinds(last.Build)[kind]; ok {
 		earlier, later := v.before(last.Build)
-		one.Foot = said(c.Sentence(earlier, later))
+		one.Foot = said(v.of(c.Sentence(earlier, later)))
 	}
 	s.add("chart-"+fileName(kind), one.Over+": "+s.w.v.low(one.Heading)+". "+one.Foot, false,
 		func(loader) (still.Still, error) { return one, nil })

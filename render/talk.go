@@ -238,7 +238,7 @@ func (w *talkWeek) hoursAndParts() []string {
 				return x.Kind == kind
 			}))
 			if counted && p.OK && p.Interval.Low*vague >= p.Interval.High {
-				out = append(out, p.Sentence(joinWords(", ", b.Title, w.v.low(w.v.kindTitle(kind))), unit))
+				out = append(out, w.v.of(p.Sentence(joinWords(", ", b.Title, w.v.low(w.v.kindTitle(kind))), unit)))
 			}
 		}
 	}
@@ -328,7 +328,7 @@ func (w *talkWeek) besideLast() []string {
 		return []string{fmt.Sprintf("There is no earlier build with counted work to hold %s beside.", b.named())}
 	}
 	c := w.v.Speed(earlier.Build, b.Build)
-	a := paceAnswer(c, earlier.named(), b.named())
+	a := w.v.paceAnswer(c, earlier.named(), b.named())
 	var out []string
 	if !w.newest {
 		out = append(out, "By all that is kept until today, later weeks included:")
@@ -337,7 +337,7 @@ func (w *talkWeek) besideLast() []string {
 	claimed := changed(c)
 	if claims := w.v.Claims(); w.newest && claims.Build == b.Build && len(w.v.Earlier(b.Build)) > 1 {
 		before, later := w.v.before(b.Build)
-		out = append(out, claims.Since.Sentence(before, later))
+		out = append(out, w.v.of(claims.Since.Sentence(before, later)))
 		claimed = claimed || changed(claims.Since)
 	}
 	if !claimed {
@@ -486,7 +486,8 @@ func (w *talkWeek) waitsNow(whole *journal.State, b *build) []string {
 		out = append(out, stop(s))
 	}
 	if b.ReadyBy != "" {
-		if words := wording.Outlook(w.v.Outlook(b.Build, w.v.today, false)).ReadyInFull(); words != "" {
+		left := wording.Outlook(w.v.Outlook(b.Build, w.v.today, false), w.v.Speaker)
+		if words := w.v.of(left.ReadyInFull()); words != "" {
 			out = append(out, words)
 		}
 	}

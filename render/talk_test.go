@@ -170,7 +170,7 @@ func TestTalkClaimsAsThePacePageDoes(t *testing.T) {
 			continue
 		}
 		c := v.Speed(earlier.Build, b.Build)
-		a := paceAnswer(c, earlier.named(), b.named())
+		a := inEnglish.paceAnswer(c, earlier.named(), b.named())
 		if !strings.Contains(words, said(a.Lead+": "+a.Words)) {
 			t.Errorf("%s: %q does not hold %q", b.ID, words, a.Words)
 		}

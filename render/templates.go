@@ -46,6 +46,7 @@ func (in voice) parseTemplates() *template.Template {
 	t := template.New("site").Funcs(template.FuncMap{"whole": whole, "low": in.low, "say": in.sayInTemplate,
 		"markup": in.sayMarkup,
 		"count":  in.Count, "known": in.knownMark})
+	t.Funcs(template.FuncMap{"percentage": percentage, "way": way, "strong": strong})
 	for _, kind := range pageKinds {
 		template.Must(t.ParseFS(site.Files, kind+"/*.html"))
 	}

@@ -5,12 +5,12 @@ package render
 
 import (
 	"cmp"
-	"fmt"
 	"html/template"
 	"slices"
 	"time"
 
 	"rakelight/journal"
+	"rakelight/journal/say"
 )
 
 // TrialsPage is trials.html.
@@ -45,7 +45,7 @@ type NoteLine struct {
 }
 
 func (v *view) trials(t *texts) TrialsPage {
-	p := TrialsPage{Frame: v.frame("", "trials", "Trials")}
+	p := TrialsPage{Frame: v.frame("", "trials", v.Say("page¦Trials"))}
 	running := 0
 	for _, one := range slices.Backward(v.Trials) {
 		if one.Review == "" {
@@ -59,14 +59,13 @@ func (v *view) trials(t *texts) TrialsPage {
 		}
 	}
 	if n := len(v.Trials); n > 0 {
-		p.Says = v.count(n, "trial") + ": "
-		switch running {
+		switch all := v.count(n, "trial"); running {
 		case 0:
-			p.Says += "all reviewed."
+			p.Says = v.Say("%s: all reviewed.", all)
 		case n:
-			p.Says += "none reviewed yet."
+			p.Says = v.Say("%s: none reviewed yet.", all)
 		default:
-			p.Says += fmt.Sprintf("%d still running, %d reviewed.", running, n-running)
+			p.Says = v.Say("%s: %d still running, %d reviewed.", all, running, n-running)
 		}
 	}
 	return p
@@ -76,9 +75,9 @@ func (v *view) trialPart(one *journal.Trial, t *texts) TrialPart {
 	id := fileName(one.ID)
 	part := TrialPart{ID: "trial-" + id, What: capital(one.What), Question: one.Question, Runs: one.Review == ""}
 	begun := v.day(one.At.In(v.zone()))
-	part.Span = "since " + begun
+	part.Span = v.Say("Running since %s", begun)
 	if !part.Runs {
-		part.Span = begun + " to " + v.day(one.Closed.In(v.zone()))
+		part.Span = v.Say("dates¦%s to %s", begun, v.day(one.Closed.In(v.zone())))
 	}
 	b := v.builds[one.Build]
 	if b != nil {
@@ -101,20 +100,21 @@ func (v *view) trialPart(one *journal.Trial, t *texts) TrialPart {
 	}
 	part.Tool = one.Tool
 	if tried := v.Try(one); len(tried.Kinds) > 0 {
-		part.Figures = t.render(tried.Markdown(v.kindTitle), around{prefix: part.ID + "-figures-", below: 3}).html
+		figures := around{prefix: part.ID + "-figures-", below: 3}
+		part.Figures = t.render(tried.Markdown(v.Speaker, v.kindTitle), figures).html
 		var with, without []string
 		for _, k := range tried.Kinds {
 			with, without = append(with, k.With.Sessions...), append(without, k.Without.Sessions...)
 		}
 		for i, ids := range [][]string{with, without} {
 			behind := v.behindSessions(ids)
-			behind.Words += []string{" with it", " without it"}[i]
+			behind.Words = v.Say([]say.Key{"%s with it", "%s without it"}[i], behind.Words)
 			part.Behind = append(part.Behind, behind)
 		}
 	}
 	text := t.render(one.Review, around{prefix: part.ID + "-", below: 3, build: b})
 	part.Review, part.Warnings = text.html, text.warnings
-	part.Outcome = cmp.Or(t.excerpt(one.Review), "running "+part.Span)
+	part.Outcome = cmp.Or(t.excerpt(one.Review), v.Say("running since %s", begun))
 	if part.Runs && v.mine() {
 		part.Name = journal.Typed("rakelight on BUILD STAGE --tool %s", part.Tool)
 		part.Type = journal.Typed("rakelight trial note %s", one.ID)

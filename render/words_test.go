@@ -65,7 +65,7 @@ func TestRateChartsStayInside(t *testing.T) {
 		{Label: "odd", Value: math.NaN()}, {Label: "much", Value: 40, Low: 30, High: 55, Interval: true},
 	}
 	path := regexp.MustCompile(`^M(-?[0-9.]+) (-?[0-9.]+)`)
-	charts := rateCharts("alt", "Axis", rows)
+	charts := inEnglish.rateCharts("alt", "Axis", rows)
 	if len(charts) != 2 {
 		t.Fatal(len(charts), "charts")
 	}
@@ -82,7 +82,7 @@ func TestRateChartsStayInside(t *testing.T) {
 			t.Error("an interval that leaves the drawing ends in a cap")
 		}
 	}
-	if rateCharts("", "", nil) != nil {
+	if inEnglish.rateCharts("", "", nil) != nil {
 		t.Error("a drawing of nothing")
 	}
 }

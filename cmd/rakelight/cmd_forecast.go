@@ -12,6 +12,7 @@ import (
 
 	"rakelight/journal"
 	"rakelight/journal/metrics"
+	"rakelight/journal/say"
 	"rakelight/journal/wording"
 )
 
@@ -95,8 +96,8 @@ func forecastFacts(o journal.Outlook, replays []metrics.Replay) []fact {
 		return fact{What: what, Build: b.ID, Unit: unit, N: n, From: f.Sessions}.
 			value(ok, s.Middle, metrics.Interval{Low: s.Low80, High: s.High80, OK: ok}, why)
 	}
-	facts := []fact{spread("hours left", "h", f.OK, f.Hours, f.N, f.Why),
-		spread("weeks left", "week", f.WeeksOK, f.Weeks, f.NWeeks, f.WhyNot)}
+	facts := []fact{spread("hours left", "h", f.OK, f.Hours, f.N, f.Why.String()),
+		spread("weeks left", "week", f.WeeksOK, f.Weeks, f.NWeeks, f.WhyNot.String())}
 	facts = append(facts, readyFacts(o)...)
 	for _, t := range f.LeftOut {
 		parts := t.Parts
@@ -125,10 +126,10 @@ func readyFacts(o journal.Outlook) []fact {
 	h := r.PerWeek
 	return []fact{
 		fact{What: "ready by", Build: o.Build.ID, Unit: "chance", N: o.NWeeks, By: day, From: o.Sessions}.
-			value(r.OK, r.Chance, metrics.Interval{}, r.WhyNot),
+			value(r.OK, r.Chance, metrics.Interval{}, r.WhyNot.String()),
 		fact{What: "hours a week to be ready", Build: o.Build.ID, Unit: "h", N: o.N, By: day, From: o.Sessions}.
 			value(r.HoursOK, h.Middle, metrics.Interval{Low: h.Low80, High: h.High80, OK: r.HoursOK},
-				map[bool]string{false: r.WhyNot}[r.HoursOK]),
+				map[bool]string{false: r.WhyNot.String()}[r.HoursOK]),
 	}
 }
 
@@ -141,8 +142,8 @@ func held(r metrics.Replay, limits, in int) fact {
 
 func (a *app) printForecast(s *journal.State, o journal.Outlook) {
 	b, f := o.Build, o.Forecast
-	said := wording.Outlook(o)
-	for _, words := range []string{said.Sentence(), said.When(s.Zone), said.ReadyWords()} {
+	said := wording.Outlook(o, say.English())
+	for _, words := range []string{said.Sentence().String(), said.When(s.Zone).String(), said.ReadyWords().String()} {
 		if words != "" {
 			a.println(words)
 		}
@@ -207,7 +208,7 @@ func couldCount(b *journal.Build, uncounted []string) []string {
 // printReplay says how forecasts would have done on finished builds.
 func (a *app) printReplay(s *journal.State) {
 	replays := s.Replays()
-	words := journal.RecordWords(replays)
+	words := journal.RecordWords(replays).String()
 	if words == "" {
 		a.printf("\nNo finished build to try such forecasts on yet.\n")
 		return

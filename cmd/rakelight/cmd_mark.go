@@ -41,7 +41,8 @@ Example:
 		}
 		if len(rest) == 0 {
 			for _, c := range journal.Criteria {
-				a.printf("%2d  %s\n      0  %s\n      2  %s\n      4  %s\n", c.Number, c.Name, c.Zero, c.Two, c.Four)
+				a.printf("%2d  %s\n      0  %s\n      2  %s\n      4  %s\n", c.Number, c.Name.English(),
+					c.Zero.English(), c.Two, c.Four.English())
 			}
 			return nil
 		}
@@ -72,7 +73,8 @@ Example:
 			return err
 		}
 		short := done.Add[0].(journal.MarkBody).Photo[:8]
-		a.printf("%s, %s: %s%s\n", short, journal.Criteria[said.Criterion-1].Name, word, takeBack(done.Records[0]))
+		a.printf("%s, %s: %s%s\n", short, journal.Criteria[said.Criterion-1].Name.English(), word,
+			takeBack(done.Records[0]))
 		a.told(done.Remarks)
 		return nil
 	},
@@ -85,7 +87,7 @@ func criterionOf(word string) (int, error) {
 	}
 	found := 0
 	for _, c := range journal.Criteria {
-		if strings.HasPrefix(c.Name, strings.ToLower(word)) && word != "" {
+		if strings.HasPrefix(c.Name.English(), strings.ToLower(word)) && word != "" {
 			if found > 0 {
 				return 0, &usageError{fmt.Sprintf("%q begins more than one criterion; rakelight mark lists them", word)}
 			}

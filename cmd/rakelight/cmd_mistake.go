@@ -107,7 +107,7 @@ func (a *app) printMistakes(s *journal.State) {
 
 func latestPoint(c metrics.Chart) string {
 	if !c.OK {
-		return c.Why
+		return c.Why.String()
 	}
 	said := fmt.Sprintf("%.1f: %s", c.Points[len(c.Points)-1].PerUnit, c.RatioWords())
 	switch {

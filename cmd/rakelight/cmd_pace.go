@@ -150,8 +150,8 @@ func (a *app) printPace(s *journal.State, b *journal.Build) {
 			if known != metrics.Measured {
 				label += ", " + known
 			}
-			a.printf("  %s\n", p.Sentence(label, unit))
-			if said := metrics.ReworkOf(metrics.KnownAs(work, known), kind).Sentence(label, unit); said != "" {
+			a.printf("  %s\n", p.Sentence(label, unit).String())
+			if said := metrics.ReworkOf(metrics.KnownAs(work, known), kind).Sentence(label, unit).String(); said != "" {
 				a.printf("  %s\n", said)
 			}
 		}
@@ -215,12 +215,12 @@ func (a *app) printSights(s *journal.State, b *journal.Build, earlier []*journal
 	a.printf("\nHow much can be seen, against %s:\n", against)
 	for _, one := range sights {
 		a.printf("  %s (%d and %s): %s\n", wording.KindName(one.Kind), one.Earlier.N, count(one.Later.N, "evening"),
-			one.Sentence())
+			one.Sentence().String())
 	}
 }
 
 func (a *app) printOneComparison(c metrics.Comparison, earlier, later, earlierID, laterID string) {
-	a.printf("\n%s\n", c.Sentence(earlier, later))
+	a.printf("\n%s\n", c.Sentence(earlier, later).String())
 	if !c.OK {
 		return
 	}
@@ -236,7 +236,7 @@ func (a *app) printOneComparison(c metrics.Comparison, earlier, later, earlierID
 			metrics.Tenths(c.ReworkLater), later)
 	}
 	for _, row := range c.LeftOut {
-		a.printf("  left out: %s %s (%s)\n", row.Kind, row.Class, row.Why)
+		a.printf("  left out: %s %s (%s)\n", row.Kind, row.Class, row.Why.String())
 	}
 	for _, side := range []struct {
 		title string

@@ -10,6 +10,7 @@ import (
 
 	"rakelight/journal"
 	"rakelight/journal/metrics"
+	"rakelight/journal/say"
 )
 
 var skillCmd = &command{
@@ -80,7 +81,7 @@ func skillFacts(sk journal.Quality) []fact {
 			if ch.OK || ch.N > 0 || c == 0 {
 				facts = append(facts, fact{What: "chance", Build: sk.Build.ID, Against: e.ID, Criterion: c,
 					Unit: "chance", N: ch.N, Judges: sk.Counted}.
-					value(ch.OK, ch.P, ch.Interval, ch.Why).claim(ch.Claim))
+					value(ch.OK, ch.P, ch.Interval, ch.Why.String()).claim(ch.Claim))
 			}
 		}
 	}
@@ -88,7 +89,7 @@ func skillFacts(sk journal.Quality) []fact {
 		for _, item := range r.Items {
 			st := r.Standing(item)
 			facts = append(facts, fact{What: "standing", Build: item, Criterion: c, Unit: "chance", N: st.N,
-				Judges: sk.Counted}.value(st.OK, st.P, st.Interval, st.Why).claim(st.Claim))
+				Judges: sk.Counted}.value(st.OK, st.P, st.Interval, st.Why.String()).claim(st.Claim))
 		}
 	}
 	for _, one := range sk.Sights() {
@@ -98,24 +99,24 @@ func skillFacts(sk journal.Quality) []fact {
 		mean := m.Mean()
 		facts = append(facts, fact{What: "mark", Build: m.Build, Criterion: m.Criterion, Unit: "points", N: mean.N,
 			Judge: sk.Judge}.
-			value(mean.OK, mean.Value, mean.Interval, mean.Why))
+			value(mean.OK, mean.Value, mean.Interval, mean.Why.String()))
 	}
 	facts = append(facts,
 		fact{What: "drift", Unit: "points", N: sk.Drift.N, Judge: sk.Judge}.value(sk.Drift.OK, sk.Drift.Mean,
-			sk.Drift.Interval, sk.Drift.Why).claim(sk.Drift.Claim),
+			sk.Drift.Interval, sk.Drift.Why.String()).claim(sk.Drift.Claim),
 		fact{What: "agreement", Unit: "kappa", N: sk.Agreement.N, Judge: sk.Judge}.value(sk.Agreement.OK,
-			sk.Agreement.Kappa, sk.Agreement.Interval, sk.Agreement.Why))
+			sk.Agreement.Kappa, sk.Agreement.Interval, sk.Agreement.Why.String()))
 	if r := sk.Repeats; r.Twice > 0 {
 		facts = append(facts, fact{What: "same verdict again", Unit: "share", N: r.Twice, Judge: sk.Judge}.value(true,
-			float64(r.Same)/float64(r.Twice), metrics.Interval{}, r.Doubt()))
+			float64(r.Same)/float64(r.Twice), metrics.Interval{}, r.Doubt().String()))
 	}
 	for _, one := range sk.Agreed {
 		g := one.Agreement
 		facts = append(facts,
 			fact{What: "agreement of judges", Unit: "kappa", N: g.N, Judge: one.A, With: one.B}.value(g.OK, g.Kappa,
-				g.Interval, g.Why),
+				g.Interval, g.Why.String()),
 			fact{What: "same answers", Unit: "share", N: g.N, Judge: one.A, With: one.B}.value(g.OK, g.Same,
-				metrics.Interval{}, g.Why))
+				metrics.Interval{}, g.Why.String()))
 	}
 	for _, ad := range sk.Advice {
 		facts = append(facts, fact{What: "practice", Build: sk.Build.ID, Kind: ad.Stage, Criterion: ad.Criterion,
@@ -141,12 +142,12 @@ func (a *app) printSkill(s *journal.State, sk journal.Quality) {
 	a.println(sk.Build.Title)
 	a.printChances(sk)
 	a.printSkillSights(sk)
-	a.printf("  %s\n", sk.Drift.Sentence())
+	a.printf("  %s\n", sk.Drift.Sentence().String())
 	who := "Your agreement with yourself"
 	if sk.Judge != "" {
 		who = "Agreement of " + sk.Judge + " with " + sk.Judge
 	}
-	a.printf("  %s\n", sk.Agreement.Sentence(who))
+	a.printf("  %s\n", sk.Agreement.Sentence(say.Own(who)).String())
 	a.printAgreement(s, sk)
 	if len(sk.Advice) == 0 {
 		a.println("  What to practice next: nothing yet: too few marks, mistakes and sessions.")
@@ -188,7 +189,7 @@ func (a *app) printSkillSights(sk journal.Quality) {
 	}
 	a.println("  How much can be seen, against an average build:")
 	for _, one := range sights {
-		a.printf("    %s (%s): %s\n", one.Name, count(one.N, "pair"), one.Sentence())
+		a.printf("    %s (%s): %s\n", one.Name, count(one.N, "pair"), one.Sentence().String())
 	}
 }
 
@@ -197,7 +198,7 @@ func (a *app) printSkillSights(sk journal.Quality) {
 func (a *app) printAgreement(s *journal.State, sk journal.Quality) {
 	said, left := sk.Witnesses(s.Judges())
 	for _, line := range said {
-		a.printf("  %s\n", line)
+		a.printf("  %s\n", line.String())
 	}
 	if left {
 		a.println("  With --everybody they rest on the verdicts of all.")
@@ -211,12 +212,12 @@ func (a *app) printChances(sk journal.Quality) {
 	for c, r := range sk.Rankings {
 		on := "all criteria together"
 		if c > 0 {
-			on = journal.Criteria[c-1].Name
+			on = journal.Criteria[c-1].Name.English()
 		}
 		for _, e := range sk.Earlier {
 			ch := r.Chance(sk.Build.ID, e.ID)
 			if ch.OK || ch.N > 0 {
-				a.printf("  %s\n", ch.Sentence(on, sk.Build.Title, e.Title, r.Judges))
+				a.printf("  %s\n", ch.Sentence(on, sk.Build.Title, e.Title, r.Judges).String())
 				said = true
 			}
 		}
@@ -225,7 +226,7 @@ func (a *app) printChances(sk journal.Quality) {
 		a.println("  No blind pairs of this build and an earlier one yet, so nothing is said of better or worse.")
 		return
 	}
-	if line := sk.Repeats.Sentence(journal.JudgeCalled(sk.Judge)); line != "" {
+	if line := sk.Repeats.Sentence(sk.Judge).String(); line != "" {
 		a.printf("  %s\n", line)
 	}
 	if r := sk.Rankings[0]; r.SideJudged && (r.SideInterval.Low > 0 || r.SideInterval.High < 0) {

@@ -13,6 +13,7 @@ import (
 	"rakelight/journal"
 	"rakelight/journal/entry"
 	"rakelight/journal/entry/wording"
+	"rakelight/journal/say"
 	stages "rakelight/journal/wording"
 )
 
@@ -159,7 +160,7 @@ func (a *app) printTrial(s *journal.State, t *journal.Trial) {
 		a.printf("- %s: %s\n", o.At.In(s.Zone).Format(time.DateOnly), o.Text)
 	}
 	a.printf("\n### With it and without\n\n")
-	if figures := s.Try(t).Markdown(stages.KindName); figures != "" {
+	if figures := s.Try(t).Markdown(say.English(), stages.KindName); figures != "" {
 		manual(&shownLines{w: a.out}, figures)
 	} else {
 		a.printf("No counted session names %s yet; %s does.\n", t.Tool,

@@ -106,7 +106,7 @@ func (f fact) value(ok bool, v float64, iv metrics.Interval, why string) fact {
 		f.Low, f.High = number(iv.Low), number(iv.High)
 	}
 	if f.Why == "" {
-		f.Why = iv.Why
+		f.Why = iv.Why.String()
 	}
 	return f
 }

@@ -72,7 +72,7 @@ func (a *app) paceBy(s *journal.State, names []string, by string, as format) err
 		if p.Known != metrics.Measured {
 			label += ", " + p.Known
 		}
-		a.println(p.Sentence(label, unit))
+		a.println(p.Sentence(label, unit).String())
 	}
 	a.printf("\n")
 	t := tabwriter.NewWriter(a.out, 0, 0, 2, ' ', tabwriter.AlignRight)
@@ -109,7 +109,7 @@ func byFacts(s *journal.State, build, by string, paces []metrics.Grouped) []fact
 		case by == "week" && p.Key != noWeek:
 			one.Week = p.Key
 		}
-		facts = append(facts, one.value(p.OK, p.PerHour, p.Interval, p.Why))
+		facts = append(facts, one.value(p.OK, p.PerHour, p.Interval, p.Why.String()))
 	}
 	return facts
 }

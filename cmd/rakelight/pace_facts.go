@@ -46,18 +46,18 @@ func paceFacts(s *journal.State, b *journal.Build, earlier []*journal.Build) []f
 	for _, kind := range journal.Kinds {
 		if mean := steps[journal.Step{Build: b.ID, Kind: kind}].Mean(); mean.OK {
 			facts = append(facts, fact{What: "mark of the stage", Build: b.ID, Kind: kind, Unit: "points",
-				N: mean.N}.value(true, mean.Value, mean.Interval, mean.Why))
+				N: mean.N}.value(true, mean.Value, mean.Interval, mean.Why.String()))
 		}
 	}
 	if l := s.LearningTogether(b); l.N > 0 {
 		facts = append(facts, fact{What: "learning rate, all together", Build: l.Build, Known: metrics.Measured,
-			Unit: "ratio", N: l.N, From: l.Sessions}.value(l.OK, l.Rate, l.Interval, l.Why).
+			Unit: "ratio", N: l.N, From: l.Sessions}.value(l.OK, l.Rate, l.Interval, l.Why.String()).
 			claim(l.Claim))
 	}
 	for _, l := range s.Learnings(b) {
 		facts = append(facts, fact{What: "learning rate", Build: l.Build, Kind: l.Kind, Known: metrics.Measured,
 			Unit: "ratio", N: l.N, Parts: &l.Parts, From: l.Sessions}.
-			value(l.OK, l.Rate, l.Interval, l.Why).claim(l.Claim))
+			value(l.OK, l.Rate, l.Interval, l.Why.String()).claim(l.Claim))
 	}
 	facts = append(facts, sightFacts(s, b, earlier)...)
 	for _, e := range earlier {
@@ -68,7 +68,7 @@ func paceFacts(s *journal.State, b *journal.Build, earlier []*journal.Build) []f
 		for _, link := range s.Chain(b, earlier) {
 			facts = append(facts, fact{What: "chain", Build: link.Build, Unit: "ratio", N: link.Comparison.N2,
 				From: link.Comparison.LaterSessions}.
-				value(link.OK, link.Speed, link.Interval, link.Why))
+				value(link.OK, link.Speed, link.Interval, link.Why.String()))
 		}
 	}
 	return facts
@@ -89,12 +89,12 @@ func pacesOf(of fact, ws []metrics.Work) []fact {
 		one := of
 		one.Known, one.Unit, one.N, one.Parts, one.Hours, one.From = known, unit+"/h", p.N, &p.Parts, &p.Hours,
 			p.Sessions
-		facts = append(facts, one.value(p.OK, p.PerHour, p.Interval, p.Why))
+		facts = append(facts, one.value(p.OK, p.PerHour, p.Interval, p.Why.String()))
 		if p.Uncounted > 0 {
 			least := of
 			least.What, least.Known, least.Unit, least.N = "pace at least", known, unit+"/h", p.Uncounted
 			least.Hours = &p.UncountedHours
-			facts = append(facts, least.value(p.OK, p.AtLeast, metrics.Interval{}, p.Why))
+			facts = append(facts, least.value(p.OK, p.AtLeast, metrics.Interval{}, p.Why.String()))
 		}
 	}
 	return facts
@@ -116,7 +116,7 @@ func reworkFacts(build, kind string, ws []metrics.Work) []fact {
 		facts = append(facts, fact{What: "pace with rework", Build: build, Kind: kind, Known: known, Unit: unit + "/h",
 			N: p.N, Parts: &p.Parts,
 			Hours: &p.Hours, Rework: &r.Hours, Reopened: &r.Own.Reopened, From: p.Sessions}.value(p.OK, p.PerHour,
-			p.Interval, p.Why))
+			p.Interval, p.Why.String()))
 	}
 	return facts
 }
@@ -153,7 +153,7 @@ func sightFacts(s *journal.State, b *journal.Build, earlier []*journal.Build) []
 func speedFacts(build, against string, c metrics.Comparison) []fact {
 	speed := fact{What: "speed", Build: build, Against: against, Unit: "ratio", N: c.N1 + c.N2,
 		From: append(append([]string{}, c.EarlierSessions...), c.LaterSessions...)}.
-		value(c.OK, c.Speed, c.Interval, c.Why).claim(c.Claim)
+		value(c.OK, c.Speed, c.Interval, c.Why.String()).claim(c.Claim)
 	if c.Rework {
 		rework := c.ReworkEarlier + c.ReworkLater
 		speed.Rework = &rework
@@ -169,7 +169,7 @@ func speedFacts(build, against string, c metrics.Comparison) []fact {
 	for _, row := range c.LeftOut {
 		facts = append(facts, fact{What: "left out", Build: build, Against: against, Kind: row.Kind, Class: row.Class,
 			Finish: row.Finish,
-			N:      row.Earlier.N + row.Later.N, Why: row.Why})
+			N:      row.Earlier.N + row.Later.N, Why: row.Why.String()})
 	}
 	return facts
 }
@@ -188,7 +188,7 @@ func (a *app) printLearning(s *journal.State, b *journal.Build) {
 		unit, _ := metrics.CountedKind(l.Kind)
 		switch {
 		case l.OK:
-			a.printf("  %s\n", l.Sentence(label, unit))
+			a.printf("  %s\n", l.Sentence(label, unit).String())
 		case l.Build == "" && l.Kind != "":
 			if none != "" {
 				none += ", "
@@ -204,5 +204,5 @@ func (a *app) printLearning(s *journal.State, b *journal.Build) {
 // printYears compares with all earlier builds together, and along the chain.
 func (a *app) printYears(s *journal.State, b *journal.Build, earlier []*journal.Build) {
 	a.printOneComparison(s.SpeedSince(b), "all earlier builds", b.Title, "earlier", b.ID)
-	a.printf("\n%s\n", metrics.ChainSentence(s.Chain(b, earlier), func(id string) string { return id }))
+	a.printf("\n%s\n", metrics.ChainSentence(s.Chain(b, earlier), func(id string) string { return id }).String())
 }

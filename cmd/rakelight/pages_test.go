@@ -150,7 +150,7 @@ func TestPagesSayWhatCommandsPrint(t *testing.T) {
 		}
 		on := "all criteria together"
 		if f.Criterion > 0 {
-			on = journal.Criteria[f.Criterion-1].Name
+			on = journal.Criteria[f.Criterion-1].Name.English()
 		}
 		switch f.What {
 		case "chance":

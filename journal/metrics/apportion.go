@@ -15,9 +15,9 @@ const (
 	mostRounds = 40
 )
 
-const (
-	notTold   = "the classes of its parts are not told"
-	notParted = "its classes were always worked on together, in about one proportion: their minutes a part cannot be told apart"
+var (
+	notTold   = Because("the classes of its parts are not told")
+	notParted = Because("its classes were always worked on together, in about one proportion: their minutes a part cannot be told apart")
 )
 
 // blend is the minutes a part of the classes of one kind of work, found from the

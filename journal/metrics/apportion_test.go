@@ -121,7 +121,7 @@ func TestWhatCannotBeSplit(t *testing.T) {
 		a[i].Mix, a[i].Unclassed, b[i].Mix, b[i].Class = nil, true, nil, "flat"
 	}
 	c = LikeForLike(a, b)
-	if c.OK || len(c.LeftOut) != 2 || !strings.Contains(c.LeftOut[0].Why+c.LeftOut[1].Why, notTold) {
+	if c.OK || len(c.LeftOut) != 2 || !strings.Contains(c.LeftOut[0].Why.String()+c.LeftOut[1].Why.String(), notTold.String()) {
 		t.Errorf("%+v", c.LeftOut)
 	}
 }

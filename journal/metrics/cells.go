@@ -5,6 +5,8 @@ package metrics
 import (
 	"cmp"
 	"slices"
+
+	"rakelight/journal/say"
 )
 
 // Cell is one kind of work on one class of part to one finish: inside a cell a
@@ -31,7 +33,7 @@ type CellRow struct {
 	Speed          float64 // later pace over earlier pace; 0 in LeftOut
 	// Share of the later build's counted hours that lie in this cell.
 	Share float64
-	Why   string // in LeftOut: why the cell cannot be compared
+	Why   Why // in LeftOut: why the cell cannot be compared
 }
 
 // strata are the timed sessions of a kind of work in both builds.
@@ -73,7 +75,7 @@ func cellRows(earlier, later []*Work) (shared, leftOut []CellRow) {
 		row := CellRow{Cell: cell}
 		row.Unit, _ = CountedKind(cell.Kind)
 		row.Earlier, row.Later = paceOfSessions(bySession(groups[p][0])), paceOfSessions(bySession(groups[p][1]))
-		if row.Why = whyNotShared(row); row.Why != "" {
+		if row.Why = whyNotShared(row); row.Why.Any() {
 			leftOut = append(leftOut, row)
 			continue
 		}
@@ -88,20 +90,32 @@ func cellRows(earlier, later []*Work) (shared, leftOut []CellRow) {
 
 // whyNotShared says what keeps a cell out of the indices: hours per part must
 // exist on both sides.
-func whyNotShared(r CellRow) string {
+func whyNotShared(r CellRow) Why {
 	switch {
 	case r.Earlier.N+r.Earlier.Untimed == 0:
-		return "only in the later build"
+		return onlyLater
 	case r.Later.N+r.Later.Untimed == 0:
-		return "only in the earlier build"
+		return onlyEarlier
 	case !r.Earlier.OK:
-		return "earlier build: " + r.Earlier.Why
+		return Because(earlierSide, r.Earlier.Why)
 	case !r.Later.OK:
-		return "later build: " + r.Later.Why
+		return Because(laterSide, r.Later.Why)
 	case r.Earlier.Parts == 0:
-		return "earlier build: no parts done"
+		return Because(earlierSide, noParts)
 	case r.Later.Parts == 0:
-		return "later build: no parts done"
+		return Because(laterSide, noParts)
 	}
-	return ""
+	return Why{}
 }
+
+// Which side a reason is about.
+const (
+	earlierSide say.Key = "earlier build: %s"
+	laterSide   say.Key = "later build: %s"
+)
+
+var (
+	onlyLater   = Because("only in the later build")
+	onlyEarlier = Because("only in the earlier build")
+	noParts     = Because("no parts done")
+)

@@ -4,9 +4,10 @@
 package metrics
 
 import (
-	"fmt"
 	"math"
 	"slices"
+
+	"rakelight/journal/say"
 )
 
 // ChainLink is a build in a chain.
@@ -16,7 +17,7 @@ type ChainLink struct {
 	Speed      float64    // over the first build of the chain; 1 in the first, 0 when !OK
 	Interval   Interval   // of Speed, 95 %; none in the first
 	OK         bool
-	Why        string // why it does not hang on the chain
+	Why        Why // why it does not hang on the chain
 }
 
 // Chain compares builds, given in their order, each with the one before it, and
@@ -42,11 +43,11 @@ func Chain(builds [][]Work, o Options) []ChainLink {
 		out[i] = ChainLink{Build: this.builds}
 		if last < 0 {
 			if len(this.works) == 0 {
-				out[i].Why = "no counted sessions with measured time"
+				out[i].Why = Because("no counted sessions with measured time")
 				continue
 			}
 			out[i].OK, out[i].Speed = true, 1
-			out[i].Interval.Why = "the chain begins here"
+			out[i].Interval.Why = Because("the chain begins here")
 			last, before = i, this
 			continue
 		}
@@ -70,17 +71,17 @@ type links struct {
 	evening float64 // variance of the log of the chain by the evenings
 	alone   spread  // as if the links had nothing to do with each other
 	minutes float64 // its variance by the minutes a part
-	why     string  // why the chain so far has no interval
+	why     Why     // why the chain so far has no interval
 }
 
 // add hangs a comparison on the chain and returns the interval of its end. The
 // evenings of the build in the middle are in the link before too: their covariance in both
 // links is taken from the working model, by the sizes that the links were seen to have.
 func (l *links) add(c compared, speed float64) Interval {
-	if !c.Interval.OK && l.why == "" {
-		l.why = "too few to tell: a link has too few evenings"
+	if !c.Interval.OK && !l.why.Any() {
+		l.why = tooFew(Because("a link has too few evenings"))
 	}
-	if l.why != "" {
+	if l.why.Any() {
 		return Interval{Why: l.why}
 	}
 	if n := len(l.last); n > 0 {
@@ -107,22 +108,22 @@ func (c *compared) modeled() float64 {
 
 // ChainSentence says where the chain ends, which no claim rests on: what is off in one
 // link is off in all after it; title names a build by its id.
-func ChainSentence(chain []ChainLink, title func(id string) string) string {
+func ChainSentence(chain []ChainLink, title func(id string) string) say.Text {
 	first := slices.IndexFunc(chain, func(l ChainLink) bool { return l.OK })
 	last := len(chain) - 1
 	for last >= 0 && !chain[last].OK {
 		last--
 	}
 	if first < 0 || last <= first {
-		return "No two builds in a row share work that can be compared."
+		return say.Of("No two builds in a row share work that can be compared.")
 	}
 	a, b := chain[first], chain[last]
 	if !b.Interval.OK {
-		return fmt.Sprintf("Build by build from %s to %s: %s times the speed (%s).", title(a.Build), title(b.Build),
+		return say.Of("Build by build from %s to %s: %s times the speed (%s).", title(a.Build), title(b.Build),
 			Figure(b.Speed), b.Interval.Why)
 	}
-	return fmt.Sprintf("Build by build from %s to %s: %s times the speed (%s to %s; %s); a chain is shown, not claimed.",
+	return say.Of("Build by build from %s to %s: %s times the speed (%s to %s; %s); a chain is shown, not claimed.",
 		title(a.Build),
 		title(b.Build), Figure(b.Speed),
-		Figure(b.Interval.Low), Figure(b.Interval.High), Count(last-first, "link"))
+		Figure(b.Interval.Low), Figure(b.Interval.High), say.Count{N: last - first, Noun: "link"})
 }

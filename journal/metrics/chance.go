@@ -3,9 +3,9 @@
 package metrics
 
 import (
-	"fmt"
 	"math"
-	"strings"
+
+	"rakelight/journal/say"
 )
 
 const (
@@ -27,7 +27,7 @@ type Chance struct {
 	Ties     int      // of N, those without a difference
 	Photos   [2]int   // in pairs, of the one and of the other; of a Standing, of the others together
 	OK       bool
-	Why      string // why it is not OK, or why it is not Tested
+	Why      Why // why it is not OK, or why it is not Tested
 }
 
 // Chance returns the chance that a photo of a is picked over one of b, given that a
@@ -39,7 +39,7 @@ func (r Ranking) Chance(a, b string) Chance {
 	i, okA := r.find(a)
 	j, okB := r.find(b)
 	if !okA || !okB || i == j {
-		return Chance{Why: "no verdicts on these two", Interval: Interval{Why: "no verdicts on these two"}}
+		return noChance(Because("no verdicts on these two"))
 	}
 	one, other, both := r.played[two{a, ""}], r.played[two{b, ""}], r.played[twoOf(a, b)]
 	c := Chance{N: one.pairs + other.pairs - both.pairs, Direct: both.pairs,
@@ -58,7 +58,7 @@ func (r Ranking) Chance(a, b string) Chance {
 func (r Ranking) Standing(a string) Chance {
 	i, ok := r.find(a)
 	if !ok {
-		return Chance{Why: "no verdicts on it", Interval: Interval{Why: "no verdicts on it"}}
+		return noChance(Because("no verdicts on it"))
 	}
 	own := r.played[two{a, ""}]
 	c := Chance{N: own.pairs, Direct: own.pairs, Ties: int(math.Round(own.ties)), Photos: [2]int{own.photos, 0}}
@@ -82,8 +82,10 @@ func (r Ranking) Standing(a string) Chance {
 	return c
 }
 
+func noChance(why Why) Chance { return Chance{Why: why, Interval: Interval{Why: why}} }
+
 func (c Chance) tooFew(pairs int) Chance {
-	c.Why = fmt.Sprintf("too few to tell: %s more needed", Count(enoughPairs-pairs, "pair"))
+	c.Why = tooFew(Because("%s more needed", say.Count{N: enoughPairs - pairs, Noun: "pair"}))
 	c.Interval.Why = c.Why
 	return c
 }
@@ -102,7 +104,7 @@ func (c *Chance) test() {
 		return
 	}
 	c.PValue = 0
-	c.Why = fmt.Sprintf("it takes %d photos of each in pairs, and there are %d and %d", enoughPhotos, c.Photos[0],
+	c.Why = Because("it takes %d photos of each in pairs, and there are %d and %d", enoughPhotos, c.Photos[0],
 		c.Photos[1])
 }
 
@@ -116,63 +118,60 @@ func logistic(x float64) float64 { return 1 / (1 + math.Exp(-x)) }
 
 // Sentence says the chance in words: on what ("joins"), of which two, how many
 // judges. What is not claimed is said to be not.
-func (c Chance) Sentence(on, a, b string, judges int) string {
+func (c Chance) Sentence(on, a, b string, judges int) say.Text {
 	if !c.OK {
-		return fmt.Sprintf("%s against %s on %s: no chance to give (%s).", a, b, on, c.Why)
+		return say.Of("%s against %s on %s: no chance to give (%s).", a, b, on, c.Why)
 	}
-	return fmt.Sprintf("%s would be picked over %s on %s %s%s.", a, b, on, c.Figures(judges), c.Unclaimed())
+	return say.Of("%s would be picked over %s on %s about %.0f times in 100 (range %.0f to %.0f; %s)%s.", a, b, on,
+		100*c.P, 100*c.Interval.Low, 100*c.Interval.High, c.Rests(judges), c.Unclaimed())
 }
 
-// Figures are the chance, its range and what it is estimated from.
-func (c Chance) Figures(judges int) string {
-	return fmt.Sprintf("%s; %s)", strings.TrimSuffix(c.Odds(), ")"), c.Rests(judges))
-}
-
-// Odds are the chance and its range.
-func (c Chance) Odds() string {
-	return fmt.Sprintf("about %.0f times in 100 (range %.0f to %.0f)", 100*c.P, 100*c.Interval.Low,
-		100*c.Interval.High)
+// Picked says how often a photo of the build would be picked of two of the same stage.
+func (c Chance) Picked(build string) say.Text {
+	return say.Of("of two photos of the same stage, the one of %s would be picked about %.0f times in 100 (range %.0f to %.0f)%s.",
+		build, 100*c.P, 100*c.Interval.Low, 100*c.Interval.High, c.Unclaimed())
 }
 
 // Rests says what the chance is estimated from.
-func (c Chance) Rests(judges int) string {
-	return fmt.Sprintf("estimated from %s with either, %s; %s", Count(c.N, "pair"), c.rests(), judgesInWords(judges))
+func (c Chance) Rests(judges int) say.Text {
+	return say.Of("estimated from %s with either, %s; %s", say.Count{N: c.N, Noun: "dative¦pair"}, c.rests(),
+		judgesInWords(judges))
 }
 
 // rests says which of the pairs are between the two, and which told no difference.
-func (c Chance) rests() string {
-	said := "none of them these two side by side"
+func (c Chance) rests() say.Text {
+	said := say.Of("none of them these two side by side")
 	switch {
 	case c.Direct == c.N:
-		said = "all of them these two side by side"
+		said = say.Of("all of them these two side by side")
 	case c.Direct > 0:
-		said = fmt.Sprintf("%d of them these two side by side", c.Direct)
+		said = say.Of("%d of them these two side by side", c.Direct)
 	}
 	if c.Ties > 0 {
-		said += fmt.Sprintf(", %d in all without a difference", c.Ties)
+		return say.Of("%s, %d in all without a difference", said, c.Ties)
 	}
 	return said
 }
 
 // Unclaimed says why a chance is only a figure; it is empty when the chance is claimed.
-func (c Chance) Unclaimed() string {
+func (c Chance) Unclaimed() say.Text {
 	switch missing := c.Missing(); {
 	case c.Claimed:
-		return ""
+		return say.Text{}
 	case missing != [2]int{}:
-		return fmt.Sprintf("; too few photos to call either better (%s)", c.Why)
+		return say.Of("; too few photos to call either better (%s)", c.Why)
 	case c.Interval.contains(0.5):
-		return "; the range includes 50, so neither is called better"
+		return say.Of("; the range includes 50, so neither is called better")
 	}
-	return "; not sure enough, among all that is compared here, to call either better"
+	return say.Of("; not sure enough, among all that is compared here, to call either better")
 }
 
 // judgesInWords counts judges: few of them in words.
-func judgesInWords(n int) string {
-	words := []string{"no judges", "one judge", "two judges", "three judges", "four judges", "five judges",
+func judgesInWords(n int) say.Wording {
+	words := []say.Key{"no judges", "one judge", "two judges", "three judges", "four judges", "five judges",
 		"six judges"}
 	if n < len(words) {
 		return words[n]
 	}
-	return Count(n, "judge")
+	return say.Count{N: n, Noun: "judge"}
 }

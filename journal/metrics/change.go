@@ -4,16 +4,17 @@
 package metrics
 
 import (
-	"fmt"
 	"math"
+
+	"rakelight/journal/say"
 )
 
 // Change writes a ratio of times a part as what it changes them by, in per cent:
 // 0.93 is "-7", less time, and 1.05 "+5", more. Pages, commands and drawings all write
 // it so.
-func Change(ratio float64) string {
+func Change(ratio float64) say.Number {
 	if n := math.Round(100 * (ratio - 1)); n != 0 {
-		return fmt.Sprintf("%+.0f", n)
+		return signed(n, 0)
 	}
 	return "0"
 }
@@ -26,6 +27,6 @@ func LeavesOne(ratio float64, iv Interval) bool {
 }
 
 // CoverageWords says how much of the later build a comparison speaks for.
-func (c Comparison) CoverageWords() string {
-	return fmt.Sprintf("covers %.0f %% of the later build's counted hours", 100*c.Coverage)
+func (c Comparison) CoverageWords() say.Text {
+	return say.Of("covers %.0f %% of the later build's counted hours", 100*c.Coverage)
 }

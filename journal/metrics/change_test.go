@@ -6,7 +6,7 @@ import "testing"
 
 func TestChange(t *testing.T) {
 	for ratio, want := range map[float64]string{0.93: "-7", 1.05: "+5", 1: "0", 0.996: "0", 1.004: "0", 2: "+100"} {
-		if got := Change(ratio); got != want {
+		if got := string(Change(ratio)); got != want {
 			t.Errorf("%v: %s, want %s", ratio, got, want)
 		}
 	}

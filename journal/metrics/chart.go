@@ -3,11 +3,12 @@
 package metrics
 
 import (
-	"fmt"
 	"math"
 
 	"gonum.org/v1/gonum/mathext"
 	"gonum.org/v1/gonum/stat/distuv"
+
+	"rakelight/journal/say"
 )
 
 // enoughSamples is how many samples the centre line must rest on before any
@@ -30,7 +31,7 @@ type Chart struct {
 	Ratio    float64  // rate of the last sample over that of those before it; 0 = not Tested
 	Interval Interval // of Ratio, 95 %; the upper limit may be +Inf
 	OK       bool
-	Why      string
+	Why      Why
 }
 
 // UChart returns the chart of counts over samples of the given sizes, such as
@@ -62,9 +63,9 @@ func UChart(counts, sizes []float64) Chart {
 	}
 	switch {
 	case n < enoughSamples:
-		c.Why = fmt.Sprintf("%s with counted parts, %d needed", Count(n, "build"), enoughSamples)
+		c.Why = Because("%s with counted parts, %d needed", say.Count{N: n, Noun: "build"}, enoughSamples)
 	case count == 0:
-		c.Why = "no mistakes noted"
+		c.Why = Because("no mistakes noted")
 	default:
 		c.OK = true
 	}
@@ -143,28 +144,28 @@ func (c *Chart) latest(counts, sizes []float64) {
 // LatestSentence compares the last sample with those before it, in words that claim
 // a change only when it is Claimed; "" where it was not tested. label is the last
 // sample, unit what there are Ratio times as many on, such as "100 parts".
-func (c Chart) LatestSentence(label, unit string) string {
+func (c Chart) LatestSentence(label string, unit say.Wording) say.Text {
 	if !c.Tested {
-		return ""
+		return say.Text{}
 	}
 	said := c.RatioWords()
 	switch {
 	case c.Claimed && c.Ratio > 1 && LeavesOne(c.Ratio, c.Interval):
-		return fmt.Sprintf("%s has more than the builds before: %s per %s.", label, said, unit)
+		return say.Of("%s has more than the builds before: %s per %s.", label, said, unit)
 	case c.Claimed && LeavesOne(c.Ratio, c.Interval):
-		return fmt.Sprintf("%s has fewer than the builds before: %s per %s.", label, said, unit)
+		return say.Of("%s has fewer than the builds before: %s per %s.", label, said, unit)
 	}
-	return fmt.Sprintf("%s against the builds before: %s per %s; that may be chance.", label, said, unit)
+	return say.Of("%s against the builds before: %s per %s; that may be chance.", label, said, unit)
 }
 
 // RatioWords says Ratio with its range: "1.40 times as many (0.80 to 2.50)".
-func (c Chart) RatioWords() string {
+func (c Chart) RatioWords() say.Text {
 	switch low, high := c.Interval.Low, c.Interval.High; {
 	case math.IsInf(c.Ratio, 1):
-		return fmt.Sprintf("none before, at least %s times as many now", Figure(low))
+		return say.Of("none before, at least %s times as many now", Figure(low))
 	case math.IsInf(high, 1):
-		return fmt.Sprintf("%s times as many (%s or more)", Figure(c.Ratio), Figure(low))
+		return say.Of("%s times as many (%s or more)", Figure(c.Ratio), Figure(low))
 	default:
-		return fmt.Sprintf("%s times as many (%s to %s)", Figure(c.Ratio), Figure(low), Figure(high))
+		return say.Of("%s times as many (%s to %s)", Figure(c.Ratio), Figure(low), Figure(high))
 	}
 }

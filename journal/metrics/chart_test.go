@@ -9,6 +9,8 @@ import (
 
 	"gonum.org/v1/gonum/mathext"
 	"gonum.org/v1/gonum/stat/distuv"
+
+	"rakelight/journal/say"
 )
 
 func TestUChartPublished(t *testing.T) {
@@ -56,7 +58,7 @@ func TestUChartJudges(t *testing.T) {
 		"no mistakes": UChart(make([]float64, 6), []float64{1, 1, 1, 1, 1, 1}),
 		"nothing":     UChart(nil, nil),
 	} {
-		if c.OK || c.Why == "" {
+		if c.OK || !c.Why.Any() {
 			t.Errorf("%s: %+v", name, c)
 		}
 		for _, p := range c.Points {
@@ -87,15 +89,15 @@ func TestUChartLatest(t *testing.T) {
 		}
 	}
 	// Words of change are for the family to allow.
-	if got := c.LatestSentence("Lightship", "100 parts"); !strings.HasPrefix(got, "Lightship against the builds before: 4.00 times as many (") || !strings.Contains(got, "that may be chance") {
+	if got := c.LatestSentence("Lightship", say.Own("100 parts")).String(); !strings.HasPrefix(got, "Lightship against the builds before: 4.00 times as many (") || !strings.Contains(got, "that may be chance") {
 		t.Error(got)
 	}
 	s := Slips{Counts: []float64{3, 2, 4, 3, 12}, Parts: []float64{200, 200, 200, 200, 200}, Claimed: true}
-	if got := s.PerHundred().LatestSentence("Lightship", "100 parts"); !strings.HasPrefix(got, "Lightship has more than the builds before: 4.00 times as many (") {
+	if got := s.PerHundred().LatestSentence("Lightship", say.Own("100 parts")).String(); !strings.HasPrefix(got, "Lightship has more than the builds before: 4.00 times as many (") {
 		t.Error(got)
 	}
 	// None before, and none at all now.
-	if got := UChart([]float64{0, 0, 0, 0, 9}, []float64{1, 1, 1, 1, 1}).RatioWords(); !strings.HasPrefix(got, "none before, at least ") {
+	if got := UChart([]float64{0, 0, 0, 0, 9}, []float64{1, 1, 1, 1, 1}).RatioWords().String(); !strings.HasPrefix(got, "none before, at least ") {
 		t.Error(got)
 	}
 	if c := UChart([]float64{2, 3, 3, 3, 0}, []float64{1, 1, 1, 1, 1}); !c.Tested || c.Interval.Low != 0 || c.Ratio != 0 {

@@ -3,12 +3,13 @@
 package metrics
 
 import (
-	"fmt"
 	"math"
 	"slices"
 
 	"gonum.org/v1/gonum/stat"
 	"gonum.org/v1/gonum/stat/distuv"
+
+	"rakelight/journal/say"
 )
 
 // Remark is a photo that was marked twice on one criterion.
@@ -29,7 +30,7 @@ type Drift struct {
 	N        int      // photos
 	Marks    int      // marks given twice: a photo has one for each criterion
 	OK       bool
-	Why      string
+	Why      Why
 }
 
 // DriftOf returns the drift between first and second marks of the same photos. The
@@ -49,7 +50,7 @@ func DriftOf(twice []Remark) Drift {
 	}
 	d := Drift{N: len(photos), Marks: len(twice)}
 	if d.N < enoughForDrift {
-		d.Why = fmt.Sprintf("too few to tell: %s marked twice, %d needed", Count(d.N, "photo"), enoughForDrift)
+		d.Why = tooFew(Because("%s marked twice, %d needed", say.Count{N: d.N, Noun: "photo"}, enoughForDrift))
 		d.Interval.Why = d.Why
 		return d
 	}
@@ -60,7 +61,7 @@ func DriftOf(twice []Remark) Drift {
 	}
 	d.OK, d.Mean, d.SD = true, stat.Mean(means, nil), stat.StdDev(means, nil)
 	if d.SD == 0 {
-		d.Why = "all photos differ by the same"
+		d.Why = Because("all photos differ by the same")
 		d.Interval.Why = d.Why
 		return d
 	}
@@ -73,23 +74,25 @@ func DriftOf(twice []Remark) Drift {
 }
 
 // Sentence says the drift in words, and as a change of the eye only what is claimed.
-func (d Drift) Sentence() string {
+func (d Drift) Sentence() say.Text {
 	if !d.OK {
-		return fmt.Sprintf("Drift of your eye: not known (%s).", d.Why)
+		return say.Of("Drift of your eye: not known (%s).", d.Why)
 	}
-	span := fmt.Sprintf("(%+.2f to %+.2f; %s marked twice)", d.Interval.Low, d.Interval.High, Count(d.N, "photo"))
+	photos := say.Count{N: d.N, Noun: "photo"}
+	span := say.Of("(%s to %s; %s marked twice)", signed(d.Interval.Low, 2), signed(d.Interval.High, 2), photos)
 	if !d.Interval.OK {
-		span = fmt.Sprintf("(no range: %s; %s marked twice)", d.Interval.Why, Count(d.N, "photo"))
+		span = say.Of("(no range: %s; %s marked twice)", d.Interval.Why, photos)
 	}
 	switch {
 	case d.Claimed && d.Mean < 0:
-		return fmt.Sprintf("Your eye became stricter: the same photos get %.2f points less now %s.", -d.Mean, span)
+		return say.Of("Your eye became stricter: the same photos get %s points less now %s.", say.Decimal(-d.Mean, 2), span)
 	case d.Claimed:
-		return fmt.Sprintf("Your eye became kinder: the same photos get %.2f points more now %s.", d.Mean, span)
+		return say.Of("Your eye became kinder: the same photos get %s points more now %s.", say.Decimal(d.Mean, 2), span)
 	}
-	s := fmt.Sprintf("Whether your eye has changed cannot be told: %+.2f points on the same photos %s", d.Mean, span)
+	var among say.Text
 	if d.Interval.OK && d.Interval.Low*d.Interval.High > 0 { // a range without 0 in it, and no claim
-		s += "; among all that this journal compares, that may be chance"
+		among = amongAll
 	}
-	return s + "."
+	return say.Of("Whether your eye has changed cannot be told: %s points on the same photos %s%s.", signed(d.Mean, 2),
+		span, among)
 }

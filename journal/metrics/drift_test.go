@@ -31,15 +31,15 @@ func TestDrift(t *testing.T) {
 		t.Errorf("%+v", d)
 	}
 	for _, one := range []*Drift{&d, &back} {
-		if s := one.Sentence(); !strings.HasPrefix(s, "Whether your eye has changed cannot be told") ||
+		if s := one.Sentence().String(); !strings.HasPrefix(s, "Whether your eye has changed cannot be told") ||
 			!strings.HasSuffix(s, "; among all that this journal compares, that may be chance.") {
 			t.Errorf("not claimed, yet: %s", s)
 		}
 		one.Claimed = true
 	}
-	if !strings.HasPrefix(d.Sentence(), "Your eye became stricter: the same photos get 0.75 points less now (") ||
-		!strings.HasPrefix(back.Sentence(), "Your eye became kinder") {
-		t.Error(d.Sentence(), back.Sentence())
+	if !strings.HasPrefix(d.Sentence().String(), "Your eye became stricter: the same photos get 0.75 points less now (") ||
+		!strings.HasPrefix(back.Sentence().String(), "Your eye became kinder") {
+		t.Error(d.Sentence().String(), back.Sentence().String())
 	}
 	if a := Retest(remarks(append(first, 0, 1), append(second, 0, 1))); !a.OK || a.N != 10 || a.Kappa <= 0 || a.Kappa >= 1 {
 		t.Errorf("%+v", a)
@@ -49,7 +49,7 @@ func TestDrift(t *testing.T) {
 // A range with 0 in it needs no more words.
 func TestNoDrift(t *testing.T) {
 	d := DriftOf(remarks([]float64{3, 3, 2, 4, 3, 2}, []float64{2, 4, 3, 3, 3, 2}))
-	if s := d.Sentence(); !strings.HasSuffix(s, "(-0.94 to +0.94; 6 photos marked twice).") {
+	if s := d.Sentence().String(); !strings.HasSuffix(s, "(-0.94 to +0.94; 6 photos marked twice).") {
 		t.Error(s)
 	}
 }
@@ -62,7 +62,7 @@ func TestDriftIsOfPhotos(t *testing.T) {
 		for i := range 12 {
 			twice = append(twice, Remark{fmt.Sprint(i % photos), 3, float64(2 - i%2)})
 		}
-		if d := DriftOf(twice); d.OK || d.Tested || d.Interval.OK || d.N != photos || d.Marks != 12 || !strings.Contains(d.Sentence(), "not known") {
+		if d := DriftOf(twice); d.OK || d.Tested || d.Interval.OK || d.N != photos || d.Marks != 12 || !strings.Contains(d.Sentence().String(), "not known") {
 			t.Errorf("%d photos: %+v", photos, d)
 		}
 	}
@@ -73,7 +73,7 @@ func TestDriftIsOfPhotos(t *testing.T) {
 		t.Errorf("%+v, once %+v", thrice, once)
 	}
 	alike := DriftOf(remarks([]float64{3, 3, 2, 4, 3}, []float64{2, 2, 1, 3, 2}))
-	if alike.Tested || alike.Interval.OK || !alike.OK || !strings.Contains(alike.Sentence(), "no range") {
+	if alike.Tested || alike.Interval.OK || !alike.OK || !strings.Contains(alike.Sentence().String(), "no range") {
 		t.Errorf("all alike: %+v", alike)
 	}
 }

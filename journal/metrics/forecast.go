@@ -3,10 +3,11 @@
 package metrics
 
 import (
-	"fmt"
 	"slices"
 
 	"gonum.org/v1/gonum/stat"
+
+	"rakelight/journal/say"
 )
 
 const (
@@ -49,7 +50,7 @@ type Forecast struct {
 	Hours   Spread // bench hours
 	Weeks   Spread // weeks from now, pauses aside; all 0 when !WeeksOK
 	WeeksOK bool
-	WhyNot  string    // why there are no weeks, when !WeeksOK: too few, or they would reach beyond a hundred years
+	WhyNot  Why       // why there are no weeks, when !WeeksOK: too few, or they would reach beyond a hundred years
 	Kits    []KitLeft // in order of work, when there is more than one
 
 	N       int     // sessions it rests on
@@ -62,7 +63,7 @@ type Forecast struct {
 	Thin       []Cell // cells judged by one to four sessions
 	LeftOut    []Task // work that nothing is known of: its hours come on top
 	OK         bool
-	Why        string
+	Why        Why
 	Sessions   []string
 
 	drawn []float64 // weeks, sorted; nil when !WeeksOK
@@ -146,9 +147,9 @@ func (p pools) predict(tasks []Task, weeks []float64, seed uint64, draws int) Fo
 		f.OK = true
 		f.Hours = spreadOf(slices.Clone(hours))
 	case len(f.LeftOut) > 0:
-		f.Why = "nothing is known of the work that is left"
+		f.Why = Because("nothing is known of the work that is left")
 	default:
-		f.Why = "nothing that is counted is left"
+		f.Why = Because("nothing that is counted is left")
 	}
 	f.NWeeks = len(weeks)
 	if len(weeks) > 0 {
@@ -159,15 +160,14 @@ func (p pools) predict(tasks []Task, weeks []float64, seed uint64, draws int) Fo
 	case !f.OK:
 		f.WhyNot = f.Why
 	case habit == nil:
-		f.WhyNot = fmt.Sprintf("too few to tell: %s at the bench, %d needed", Count(len(weeks), "week"),
-			enoughWeeks)
+		f.WhyNot = tooFew(Because("%s at the bench, %d needed", say.Count{N: len(weeks), Noun: "week"}, enoughWeeks))
 	default:
 		f.drawn = habit.drawEach(rng, hours)
 		f.Weeks = spreadOf(f.drawn)
 		if f.WeeksOK = f.Weeks.High80 <= mostWeeks; !f.WeeksOK {
 			f.drawn = nil
-			f.Weeks, f.WhyNot = Spread{}, fmt.Sprintf("by the hours of %s it may take more than a hundred years",
-				Count(len(weeks), "week"))
+			f.Weeks, f.WhyNot = Spread{}, Because("by the hours of %s it may take more than a hundred years",
+				say.Count{N: len(weeks), Noun: "dative¦week"})
 		}
 	}
 	if len(kits) > 1 {
@@ -211,9 +211,9 @@ func (s Spread) Over(weeks float64) Spread {
 }
 
 // Between says a range in words, and one number where both ends read alike.
-func Between[T ~string](low, high T) string {
+func Between[T ~string](low, high T) say.Text {
 	if low == high {
-		return "about " + string(low)
+		return say.Of("range¦about %s", low)
 	}
-	return "between " + string(low) + " and " + string(high)
+	return say.Of("range¦between %s and %s", low, high)
 }

@@ -3,8 +3,9 @@
 package metrics
 
 import (
-	"fmt"
 	"math"
+
+	"rakelight/journal/say"
 )
 
 // Both is what two judges said of the same two photos on the same criterion:
@@ -45,12 +46,12 @@ func JudgesAgree(both []Both) Agreement {
 		n++
 	}
 	if n < enoughMarks {
-		why := fmt.Sprintf("too few to tell: %s judged by both, %d needed", Count(n, "pair"), enoughMarks)
+		why := tooFew(Because("%s judged by both, %d needed", say.Count{N: n, Noun: "pair"}, enoughMarks))
 		return Agreement{N: n, Why: why, Interval: Interval{Why: why}}
 	}
 	a := WeightedKappa(counts, QuadraticWeights(3))
 	if !a.OK {
-		a.Why = "both saw no difference every time, so there is nothing to compare"
+		a.Why = Because("both saw no difference every time, so there is nothing to compare")
 		a.Interval.Why = a.Why
 		return a
 	}
@@ -74,17 +75,18 @@ func wilson(mean, n float64) (low, high float64) {
 func (a Agreement) Beyond() bool { return a.OK && a.Interval.OK && a.Interval.Low > 0 }
 
 // JudgesSentence says the agreement of two judges in words; who names them.
-func (a Agreement) JudgesSentence(who string) string {
+func (a Agreement) JudgesSentence(who say.Wording) say.Text {
 	if !a.OK {
-		return fmt.Sprintf("%s: no agreement to give (%s).", who, a.Why)
+		return say.Of("%s: no agreement to give (%s).", who, a.Why)
 	}
-	said := fmt.Sprintf("%s gave the same answer on %.0f of %s (%.0f %%); weighted kappa %.2f (%.2f to %.2f)", who,
-		a.Same*float64(a.N), Count(a.N, "pair"), 100*a.Same, a.Kappa, a.Interval.Low, a.Interval.High)
+	than := say.Of("that may be chance")
 	switch {
 	case a.Beyond():
-		return said + ": more than chance."
+		than = say.Of("more than chance")
 	case a.Interval.High < 0:
-		return said + ": less than chance, so one of you sees it the other way round."
+		than = say.Of("less than chance, so one of you sees it the other way round")
 	}
-	return said + ": that may be chance."
+	return say.Of("%s gave the same answer on %.0f of %s (%.0f %%); weighted kappa %s (%s to %s): %s.", who,
+		a.Same*float64(a.N), say.Count{N: a.N, Noun: "dative¦pair"}, 100*a.Same, say.Decimal(a.Kappa, 2),
+		say.Decimal(a.Interval.Low, 2), say.Decimal(a.Interval.High, 2), than)
 }

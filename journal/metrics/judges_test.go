@@ -7,6 +7,8 @@ import (
 	"math/rand/v2"
 	"strings"
 	"testing"
+
+	"rakelight/journal/say"
 )
 
 // said repeats what two judges said n times.
@@ -33,11 +35,11 @@ func TestJudgesAgree(t *testing.T) {
 	all := JudgesAgree(said(10, RightBetter, RightBetter))
 	near(t, "all alike", all.Kappa, 1, 1e-12)
 	near(t, "all alike, low", all.Interval.Low, 2*0.72247-1, 1e-4)
-	if !all.Beyond() || !strings.Contains(all.JudgesSentence("You and Mo"), "10 of 10 pairs (100 %); weighted kappa 1.00 (0.44 to 1.00): more than chance.") {
-		t.Errorf("%s", all.JudgesSentence("You and Mo"))
+	if !all.Beyond() || !strings.Contains(all.JudgesSentence(say.Own("You and Mo")).String(), "10 of 10 pairs (100 %); weighted kappa 1.00 (0.44 to 1.00): more than chance.") {
+		t.Errorf("%s", all.JudgesSentence(say.Own("You and Mo")).String())
 	}
 	apart := JudgesAgree(said(12, LeftBetter, RightBetter))
-	if apart.Beyond() || apart.Kappa != -1 || !strings.Contains(apart.JudgesSentence("You and Mo"), "other way round") {
+	if apart.Beyond() || apart.Kappa != -1 || !strings.Contains(apart.JudgesSentence(say.Own("You and Mo")).String(), "other way round") {
 		t.Errorf("%+v", apart)
 	}
 	// By hand, with ties: shares of equal 8/12; weighted agreement (8+4·.75)/12
@@ -49,7 +51,7 @@ func TestJudgesAgree(t *testing.T) {
 
 func TestJudgesAgreeRefuses(t *testing.T) {
 	for _, both := range [][]Both{nil, said(9, LeftBetter, LeftBetter), append(said(9, LeftBetter, LeftBetter), said(30, LeftBetter, "cannot tell")...), said(15, NoDifference, NoDifference)} {
-		if a := JudgesAgree(both); a.OK || a.Why == "" || a.Interval.OK || a.Beyond() || !strings.Contains(a.JudgesSentence("x"), a.Why) {
+		if a := JudgesAgree(both); a.OK || !a.Why.Any() || a.Interval.OK || a.Beyond() || !strings.Contains(a.JudgesSentence(say.Own("x")).String(), a.Why.String()) {
 			t.Errorf("%+v", a)
 		}
 	}

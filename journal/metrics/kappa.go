@@ -3,8 +3,9 @@
 package metrics
 
 import (
-	"fmt"
 	"math"
+
+	"rakelight/journal/say"
 )
 
 // enoughMarks is how many things must be marked twice before agreement is
@@ -21,7 +22,7 @@ type Agreement struct {
 	N        int
 	Photos   int // on which the marks of a Retest were given; else 0
 	OK       bool
-	Why      string
+	Why      Why
 }
 
 // QuadraticWeights gives k ordered marks the agreement 1 − (i−j)²/(k−1)²: one
@@ -61,7 +62,7 @@ func WeightedKappa(counts, weights [][]float64) Agreement {
 	}
 	a := Agreement{N: int(math.Round(n))}
 	if a.N < enoughMarks {
-		a.Why = fmt.Sprintf("too few to tell: %d marked twice, %d needed", a.N, enoughMarks)
+		a.Why = tooFew(Because("%d marked twice, %d needed", a.N, enoughMarks))
 		a.Interval.Why = a.Why
 		return a
 	}
@@ -69,7 +70,7 @@ func WeightedKappa(counts, weights [][]float64) Agreement {
 	rows, cols := margins(counts)
 	po, pe := agreedOf(counts, weights)
 	if 1-pe < 1e-12 {
-		a.Why = "the same mark was given every time, so there is nothing to compare"
+		a.Why = Because("the same mark was given every time, so there is nothing to compare")
 		a.Interval.Why = a.Why
 		return a
 	}
@@ -89,7 +90,7 @@ func (a *Agreement) lay(se, times float64) {
 	a.SE = se
 	a.Interval = Interval{Low: math.Max(-1, a.Kappa-times*se), High: math.Min(1, a.Kappa+times*se), OK: true}
 	if se == 0 {
-		a.Interval.Why = "no two marks differed, so the interval has no width"
+		a.Interval.Why = Because("no two marks differed, so the interval has no width")
 	}
 }
 
@@ -150,14 +151,15 @@ func agreedOf(counts, weights [][]float64) (seen, chance float64) {
 }
 
 // Sentence says the agreement in words.
-func (a Agreement) Sentence(label string) string {
+func (a Agreement) Sentence(label say.Wording) say.Text {
 	if !a.OK {
-		return fmt.Sprintf("%s: no agreement to give (%s).", label, a.Why)
+		return say.Of("%s: no agreement to give (%s).", label, a.Why)
 	}
-	on := ""
+	twice := say.Of("%s given twice", say.Count{N: a.N, Noun: "mark"})
 	if a.Photos > 0 {
-		on = " on " + Count(a.Photos, "photo")
+		twice = say.Of("%s given twice on %s", say.Count{N: a.N, Noun: "mark"},
+			say.Count{N: a.Photos, Noun: "dative¦photo"})
 	}
-	return fmt.Sprintf("%s: weighted kappa %.2f (%.2f to %.2f; %s given twice%s, %.0f %% exactly alike).", label,
-		a.Kappa, a.Interval.Low, a.Interval.High, Count(a.N, "mark"), on, 100*a.Same)
+	return say.Of("%s: weighted kappa %s (%s to %s; %s, %.0f %% exactly alike).", label, say.Decimal(a.Kappa, 2),
+		say.Decimal(a.Interval.Low, 2), say.Decimal(a.Interval.High, 2), twice, 100*a.Same)
 }

@@ -86,11 +86,11 @@ func TestKappaRefuses(t *testing.T) {
 		"nine":     {{5, 0}, {0, 4}},
 		"one mark": {{20, 0}, {0, 0}},
 	} {
-		if a := WeightedKappa(c, QuadraticWeights(2)); a.OK || a.Why == "" {
+		if a := WeightedKappa(c, QuadraticWeights(2)); a.OK || !a.Why.Any() {
 			t.Errorf("%s: %+v", name, a)
 		}
 	}
-	if a := WeightedKappa([][]float64{{10, 0}, {0, 10}}, QuadraticWeights(2)); !a.OK || a.Kappa != 1 || a.Interval.Why == "" {
+	if a := WeightedKappa([][]float64{{10, 0}, {0, 10}}, QuadraticWeights(2)); !a.OK || a.Kappa != 1 || !a.Interval.Why.Any() {
 		t.Errorf("all alike: %+v", a)
 	}
 }
@@ -124,7 +124,7 @@ func TestRetestIsOfPhotos(t *testing.T) {
 	for i := range six {
 		six[i].Photo = one[i%4].Photo
 	}
-	if c := Retest(six); c.OK || c.Interval.OK || c.Photos != 4 || c.Why != "too few to tell: marks on 4 photos given twice, 5 needed" {
+	if c := Retest(six); c.OK || c.Interval.OK || c.Photos != 4 || c.Why.String() != "too few to tell: marks on 4 photos given twice, 5 needed" {
 		t.Errorf("four photos: %+v", c)
 	}
 }

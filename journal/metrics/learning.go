@@ -3,8 +3,9 @@
 package metrics
 
 import (
-	"fmt"
 	"math"
+
+	"rakelight/journal/say"
 )
 
 const (
@@ -41,7 +42,7 @@ type Learning struct {
 
 	Undated  int // counted sessions left out because nobody knows when they were
 	OK       bool
-	Why      string // why there is no rate, when !OK
+	Why      Why // why there is no rate, when !OK
 	Sessions []string
 
 	slope     mixture // what is known of b
@@ -134,25 +135,25 @@ func (l *Learning) enough(before float64, lessons []lesson) bool {
 		l.Doublings = doublings(before, lessons[0].parts, before+l.Parts)
 	}
 	if l.Doublings < enoughDoublings {
-		counting := ""
+		times, needed := say.Decimal(l.Doublings, 1), say.Decimal(enoughDoublings, 1)
 		if before > 0 {
-			counting = fmt.Sprintf(", counting the %.0f you did before", before)
+			return l.refuse(Because("the number done doubled %s times, counting the %.0f you did before, %s needed", times,
+				before, needed))
 		}
-		return l.refuse(fmt.Sprintf("the number done doubled %.1f times%s, %.1f needed", l.Doublings, counting,
-			enoughDoublings))
+		return l.refuse(Because("the number done doubled %s times, %s needed", times, needed))
 	}
 	return true
 }
 
-func tooFewEvenings(n int) string {
-	return fmt.Sprintf("%s, %d needed", Count(n, "evening"), enoughToLearn)
+func tooFewEvenings(n int) Why {
+	return Because("%s, %d needed", say.Count{N: n, Noun: "evening"}, enoughToLearn)
 }
 
 // comparable says whether the builds are one, or show how kits differ.
 func (l *Learning) comparable() bool {
 	if l.Builds > 1 && l.Builds < enoughBuilds {
-		return l.refuse(fmt.Sprintf("kits differ, and %s do not show by how much; %d needed", Count(l.Builds, "build"),
-			enoughBuilds))
+		return l.refuse(Because("kits differ, and %s do not show by how much; %d needed",
+			say.Count{N: l.Builds, Noun: "build"}, enoughBuilds))
 	}
 	return true
 }
@@ -160,7 +161,7 @@ func (l *Learning) comparable() bool {
 // settle takes a slope that was found.
 func (l *Learning) settle(c curve, ok bool) bool {
 	if !ok {
-		return l.refuse("practice and the change of parts cannot be told apart")
+		return l.refuse(Because("practice and the change of parts cannot be told apart"))
 	}
 	l.OK, l.slope, l.firsts = true, c.slope, c.firsts
 	l.b, l.se, l.df = c.slope.mean(), c.slope.se(), c.slope.df
@@ -181,8 +182,8 @@ func doublings(before, first, done float64) float64 {
 	return math.Log2(done / max(before+first/2, 0.5))
 }
 
-func (l *Learning) refuse(why string) bool {
-	l.Why, l.Interval.Why = "too few to tell: "+why, why
+func (l *Learning) refuse(why Why) bool {
+	l.Why, l.Interval.Why = tooFew(why), why
 	return false
 }
 

@@ -3,76 +3,83 @@
 package metrics
 
 import (
-	"fmt"
 	"math"
+
+	"rakelight/journal/say"
 )
 
 // Sentence says the learning rate in words, as learning only where it is claimed;
 // unit is what one done is, "" of several kinds of work together.
-func (l Learning) Sentence(label, unit string) string {
+func (l Learning) Sentence(label, unit string) say.Text {
 	if !l.OK {
-		return fmt.Sprintf("%s: no learning rate (%s).", label, l.Why)
+		return say.Of("%s: no learning rate (%s).", label, l.Why)
 	}
-	rests := Count(l.N, "session")
+	rests := l.rests(unit)
 	if unit == "" {
 		unit = "piece"
-	} else {
-		rests += ", " + Count(int(l.Parts), unit)
 	}
-	if l.Builds > 1 {
-		rests += " in " + Count(l.Builds, "build")
-	}
-	each := unit + "s done"
+	each := say.Of("%s done", Many(unit))
 	if l.Before > 0 {
-		each += fmt.Sprintf(", counting the %.0f you did before,", l.Before)
+		each = say.Of("%s done, counting the %.0f you did before,", Many(unit), l.Before)
 	}
-	s := fmt.Sprintf("%s: with each doubling of the %s the time per %s comes out %s (%s; %s)%s", label, each, unit,
-		TimeWords(l.Rate), TimeRange(l.Interval), rests, l.Unclaimed())
-	if l.Claimed {
-		does := "cuts the time per %s by %.0f %%"
-		if l.Rate > 1 {
-			does = "lengthens the time per %s by %.0f %%"
-		}
-		s = fmt.Sprintf("%s: each doubling of the %s %s (%s; %s)", label, each,
-			fmt.Sprintf(does, unit, 100*math.Abs(l.Rate-1)), TimeRange(l.Interval), rests)
-		if l.Flat {
-			s += "; of late the curve is flat"
-		}
+	if !l.Claimed {
+		return say.Of("%s: with each doubling of the %s the time per %s comes out %s (%s; %s)%s.", label, each, One(unit),
+			TimeWords(l.Rate), TimeRange(l.Interval), rests, l.Unclaimed())
 	}
-	return s + "."
+	var flat say.Text
+	if l.Flat {
+		flat = say.Of("; of late the curve is flat")
+	}
+	does := say.Key("%s: each doubling of the %s cuts the time per %s by %.0f %% (%s; %s)%s.")
+	if l.Rate > 1 {
+		does = "%s: each doubling of the %s lengthens the time per %s by %.0f %% (%s; %s)%s."
+	}
+	return say.Of(does, label, each, One(unit), 100*math.Abs(l.Rate-1), TimeRange(l.Interval), rests, flat)
 }
 
-// Unclaimed says why a learning rate is only a figure; it is empty when it is claimed.
-func (l Learning) Unclaimed() string {
+// rests says what the rate rests on.
+func (l Learning) rests(unit string) (rests say.Wording) {
+	rests = say.Count{N: l.N, Noun: "session"}
+	if unit != "" {
+		rests = say.Of("%s, %s", rests, counted(int(l.Parts), unit))
+	}
+	if l.Builds > 1 {
+		rests = say.Of("%s in %s", rests, say.Count{N: l.Builds, Noun: "dative¦build"})
+	}
+	return rests
+}
+
+// Unclaimed says why a learning rate is only a figure; it says nothing when it is claimed.
+func (l Learning) Unclaimed() say.Text {
 	switch {
 	case l.Claimed:
-		return ""
+		return say.Text{}
 	case l.Interval.contains(1):
-		return "; that may be chance"
+		return byChance
 	}
-	return "; among all that this journal compares, that may be chance"
+	return amongAll
 }
 
 // TimeWords is a change of time: "7 % shorter", "5 % longer", "the same".
-func TimeWords(ratio float64) string {
+func TimeWords(ratio float64) say.Text {
 	switch by := math.Round(100 * (ratio - 1)); {
 	case by < 0:
-		return fmt.Sprintf("%.0f %% shorter", -by)
+		return say.Of("%.0f %% shorter", -by)
 	case by > 0:
-		return fmt.Sprintf("%.0f %% longer", by)
+		return say.Of("%.0f %% longer", by)
 	}
-	return "the same"
+	return say.Of("time¦the same")
 }
 
 // TimeRange is the range of a change of time: "15 % shorter to 1 % longer",
 // "2 to 12 % shorter".
-func TimeRange(iv Interval) string {
+func TimeRange(iv Interval) say.Text {
 	low, high := math.Round(100*(iv.Low-1)), math.Round(100*(iv.High-1))
 	switch {
 	case low < 0 && high < 0:
-		return fmt.Sprintf("%.0f to %.0f %% shorter", -high, -low)
+		return say.Of("%.0f to %.0f %% shorter", -high, -low)
 	case low > 0 && high > 0:
-		return fmt.Sprintf("%.0f to %.0f %% longer", low, high)
+		return say.Of("%.0f to %.0f %% longer", low, high)
 	}
-	return TimeWords(iv.Low) + " to " + TimeWords(iv.High)
+	return say.Of("times¦%s to %s", TimeWords(iv.Low), TimeWords(iv.High))
 }

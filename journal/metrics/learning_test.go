@@ -115,11 +115,11 @@ func TestLearnFlattens(t *testing.T) {
 		ws = append(ws, w)
 	}
 	l := Learn(ws)
-	if s := l.Sentence("Clean", "part"); !l.Flat || !strings.HasSuffix(s, "; among all that this journal compares, that may be chance.") {
+	if s := l.Sentence("Clean", "part").String(); !l.Flat || !strings.HasSuffix(s, "; among all that this journal compares, that may be chance.") {
 		t.Errorf("flat %v, recent %.3f, not claimed: %s", l.Flat, l.Recent, s)
 	}
 	l.Claimed = true
-	if s := l.Sentence("Clean", "part"); !strings.HasSuffix(s, "; of late the curve is flat.") {
+	if s := l.Sentence("Clean", "part").String(); !strings.HasSuffix(s, "; of late the curve is flat.") {
 		t.Errorf("claimed: %s", s)
 	}
 	if l := Learn(curveOf(24, 0.6, "flat")); l.Flat {
@@ -138,7 +138,7 @@ func TestLearnRefuses(t *testing.T) {
 		"nothing": nil, "five sessions": curveOf(5, 0.8, "flat"), "no dates": undated, "no doublings": big,
 		"each class once": curveOf(6, 0.8, "a", "b", "c", "d", "e", "f"),
 	} {
-		if l := Learn(ws); l.OK || l.Why == "" || l.Interval.OK {
+		if l := Learn(ws); l.OK || !l.Why.Any() || l.Interval.OK {
 			t.Errorf("%s: %+v", name, l)
 		}
 	}
@@ -188,7 +188,7 @@ func TestLearnAsksForBuilds(t *testing.T) {
 			if l.OK != want || l.Tested != want || l.Interval.OK != want || l.Builds != builds {
 				t.Errorf("%d builds, %s: %+v", builds, what, l)
 			}
-			if !want && !strings.Contains(l.Why, "kits differ") {
+			if !want && !strings.Contains(l.Why.String(), "kits differ") {
 				t.Errorf("%d builds, %s: %s", builds, what, l.Why)
 			}
 		}
@@ -220,10 +220,10 @@ func TestLearnAfter(t *testing.T) {
 		t.Errorf("without what was done before: %v", blind.Rate)
 	}
 	l.Claimed = true
-	if s := l.Sentence("Clean", "part"); !strings.Contains(s, "each doubling of the parts done, counting the 40 you did before, cuts the time per part by 20 % (17 to 23 % shorter;") {
+	if s := l.Sentence("Clean", "part").String(); !strings.Contains(s, "each doubling of the parts done, counting the 40 you did before, cuts the time per part by 20 % (17 to 23 % shorter;") {
 		t.Error(s)
 	}
-	if far := LearnAfter(ws, 3000); far.OK || !strings.Contains(far.Why, "counting the 3000 you did before") {
+	if far := LearnAfter(ws, 3000); far.OK || !strings.Contains(far.Why.String(), "counting the 3000 you did before") {
 		t.Errorf("%+v", far)
 	}
 	if h, ok := l.HoursPerPart(cellOf(&ws[0]), 300); !ok || math.Abs(h-0.2*UnitFactor(0.8, 300)) > 1e-5 {
@@ -244,7 +244,7 @@ func TestLearnCountsEvenings(t *testing.T) {
 		t.Fatalf("%d evenings of %d sessions", l.Evenings, l.N)
 	}
 	few := Learn(ws[:6])
-	if few.OK || !strings.Contains(few.Why, "evenings, 6 needed") {
+	if few.OK || !strings.Contains(few.Why.String(), "evenings, 6 needed") {
 		t.Errorf("%+v", few.Why)
 	}
 }

@@ -18,7 +18,7 @@ const (
 	TooFew  = "too few to tell" // there is no interval, or no comparison
 )
 
-const noCells = "no kind of work with parts and hours in both builds"
+var noCells = Because("no kind of work with parts and hours in both builds")
 
 // Comparison is the later build beside the earlier one. Numbers are 0 where they
 // do not exist; Speed is above 1 when the later build is quicker.
@@ -50,7 +50,7 @@ type Comparison struct {
 	ReworkEarlier, ReworkLater     float64  // those hours
 
 	OK  bool
-	Why string // why there is no comparison, when !OK
+	Why Why // why there is no comparison, when !OK
 
 	spread spread // of the log of Speed: what Interval was made from
 }
@@ -169,8 +169,8 @@ func compare(earlier, later used) compared {
 		hours += m.of[1].sumHours
 	}
 	c.Coverage = min(hours/later.hours, 1) // the sum may round past 1
-	if why := whyNotJudged(c.of, on); why != "" {
-		c.Interval.Why = "too few to tell: " + why
+	if why := whyNotJudged(c.of, on); why.Any() {
+		c.Interval.Why = tooFew(why)
 		return c
 	}
 	c.judge(on)
@@ -233,7 +233,7 @@ func classed(ws []*Work) []*Work {
 func pureOnly(of [2][]*Work) (pure [2][]*Work, rows []CellRow) {
 	type group struct {
 		Cell
-		why string
+		why Why
 	}
 	var groups []group
 	in := map[group]*[2][]*Work{}
@@ -264,7 +264,7 @@ func pureOnly(of [2][]*Work) (pure [2][]*Work, rows []CellRow) {
 		rows = append(rows, row)
 	}
 	slices.SortFunc(rows, func(a, b CellRow) int {
-		return cmp.Or(compareCells(a.Cell, b.Cell), cmp.Compare(a.Why, b.Why))
+		return cmp.Or(compareCells(a.Cell, b.Cell), cmp.Compare(a.Why.String(), b.Why.String()))
 	})
 	return pure, rows
 }

@@ -81,7 +81,7 @@ func TestLikeForLikeLeavesOut(t *testing.T) {
 	near(t, "coverage", c.Coverage, 7.8/13, 1e-12) // 5.8 + 2 of 5.8 + 2.2 + 2 + 3 h
 	var why []string
 	for _, r := range c.LeftOut {
-		why = append(why, r.Class+": "+r.Why)
+		why = append(why, r.Class+": "+r.Why.String())
 	}
 	if want := []string{"clear: only in the later build", "resin: only in the earlier build",
 		"small: earlier build: no parts done"}; !slices.Equal(why, want) {
@@ -109,7 +109,7 @@ func TestLikeForLikeNothingShared(t *testing.T) {
 		"reopened":    {clean("b", "1", "flat", -3, 1)},
 	} {
 		c := LikeForLike(lorry, later)
-		if c.OK || c.Why == "" || c.Verdict() != TooFew || c.Interval.OK || c.Speed != 0 || c.Coverage != 0 {
+		if c.OK || !c.Why.Any() || c.Verdict() != TooFew || c.Interval.OK || c.Speed != 0 || c.Coverage != 0 {
 			t.Errorf("%s: %+v", name, c)
 		}
 		if c.RawEarlier.N != 2 {
@@ -126,7 +126,7 @@ func TestLikeForLikeVerdicts(t *testing.T) {
 	equal := evenings(rng, "b", 10, 20, "flat", "curved")
 	for want, later := range map[string][]Work{Faster: quick, Slower: slow, Unclear: equal} {
 		c := LikeForLike(a, later)
-		if !c.Tested || c.Verdict() != Unclear || !c.Interval.OK || c.Interval.Why != "" || !c.Interval.contains(c.Speed) {
+		if !c.Tested || c.Verdict() != Unclear || !c.Interval.OK || c.Interval.Why.Any() || !c.Interval.contains(c.Speed) {
 			t.Errorf("%s: %s, speed %g in %+v", want, c.Verdict(), c.Speed, c.Interval)
 		}
 		// The interval leaves out 1 exactly where p is below 0.05.
@@ -145,7 +145,7 @@ func TestLikeForLikeVerdicts(t *testing.T) {
 		t.Errorf("with itself: %s, %+v", c.Verdict(), c.Interval)
 	}
 	few := LikeForLike(evenings(rng, "a", 3, 20, "flat"), evenings(rng, "b", 4, 20, "flat"))
-	if few.Interval.Why != "few evenings: 3 in one of the builds" {
+	if few.Interval.Why.String() != "few evenings: 3 in one of the builds" {
 		t.Errorf("caution %q", few.Interval.Why)
 	}
 }
@@ -154,7 +154,7 @@ func TestLikeForLikeCellHangsOnOneSession(t *testing.T) {
 	a := []Work{clean("a", "1", "flat", 0, 1), clean("a", "2", "flat", 9, 1)}
 	b := []Work{clean("b", "1", "flat", 8, 1), clean("b", "2", "flat", 9, 1)}
 	c := LikeForLike(a, b)
-	if !c.OK || c.Interval.OK || c.Verdict() != TooFew || c.Interval.Why != "too few to tell: all parts of one side done on one evening, so its spread is unknown" {
+	if !c.OK || c.Interval.OK || c.Verdict() != TooFew || c.Interval.Why.String() != "too few to tell: all parts of one side done on one evening, so its spread is unknown" {
 		t.Errorf("%+v", c)
 	}
 }
@@ -249,7 +249,7 @@ func TestShortSaysTheSame(t *testing.T) {
 		short.spread != long.spread || !reflect.DeepEqual(short.LaterSessions, long.LaterSessions) {
 		t.Errorf("short %+v, long %+v", short, long)
 	}
-	if short.Sentence("a", "b") != long.Sentence("a", "b") {
-		t.Errorf("%s\n%s", short.Sentence("a", "b"), long.Sentence("a", "b"))
+	if short.Sentence("a", "b").String() != long.Sentence("a", "b").String() {
+		t.Errorf("%s\n%s", short.Sentence("a", "b").String(), long.Sentence("a", "b").String())
 	}
 }

@@ -3,12 +3,13 @@
 package metrics
 
 import (
-	"fmt"
 	"maps"
 	"math"
 	"slices"
 
 	"gonum.org/v1/gonum/stat"
+
+	"rakelight/journal/say"
 )
 
 // topScore is the highest score of the rubric.
@@ -30,7 +31,7 @@ type Mean struct {
 	Interval Interval
 	N        int
 	OK       bool
-	Why      string
+	Why      Why
 }
 
 // Mean returns the mean score. Its interval is Student's; below three scores,
@@ -40,17 +41,18 @@ func (m Marks) Mean() Mean { return meanOf(m.Scores) }
 func meanOf(scores []float64) Mean {
 	out := Mean{N: len(scores)}
 	if out.N == 0 {
-		out.Why, out.Interval.Why = "no marks", "no marks"
+		out.Why = Because("no marks")
+		out.Interval.Why = out.Why
 		return out
 	}
 	out.OK, out.Value = true, stat.Mean(scores, nil)
 	if out.N < enoughForScatter {
-		out.Interval.Why = "few marks"
+		out.Interval.Why = Because("few marks")
 		return out
 	}
 	sd := stat.StdDev(scores, nil)
 	if sd == 0 {
-		out.Interval.Why = "all marks are the same"
+		out.Interval.Why = Because("all marks are the same")
 		return out
 	}
 	reach := tQuantile(float64(out.N-1)) * sd / math.Sqrt(float64(out.N))
@@ -87,8 +89,8 @@ func Retest(twice []Remark) Agreement {
 		return a
 	}
 	if a.Photos < enoughForDrift {
-		why := fmt.Sprintf("too few to tell: marks on %s given twice, %d needed", Count(a.Photos, "photo"),
-			enoughForDrift)
+		why := tooFew(Because("marks on %s given twice, %d needed", say.Count{N: a.Photos, Noun: "dative¦photo"},
+			enoughForDrift))
 		return Agreement{N: a.N, Photos: a.Photos, Why: why, Interval: Interval{Why: why}}
 	}
 	rows, cols := margins(counts)

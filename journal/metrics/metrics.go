@@ -66,7 +66,7 @@ type ClassParts struct {
 type Interval struct {
 	Low, High float64 // 0 and 0 when !OK
 	OK        bool
-	Why       string // why there is none, when !OK; else "" or a caution such as "few sessions"
+	Why       Why // why there is none, when !OK; else "" or a caution such as "few sessions"
 }
 
 // contains says whether x lies in the interval, its ends included.

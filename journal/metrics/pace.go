@@ -3,7 +3,6 @@
 package metrics
 
 import (
-	"fmt"
 	"math"
 	"slices"
 	"sync"
@@ -35,7 +34,7 @@ type Pace struct {
 	Evenings int      // evenings the timed sessions lie on: what the interval rests on
 	Few      bool     // fewer than three of them
 	OK       bool
-	Why      string // why there is no pace, when !OK
+	Why      Why // why there is no pace, when !OK
 	Sessions []string
 
 	Dispersion   float64 // variance of the parts over that of counts; 0 when there is none
@@ -144,13 +143,13 @@ func paceOfSessions(ws []*Work) Pace {
 	p.Few = p.Evenings < enoughForScatter
 	switch {
 	case p.N+p.Untimed == 0:
-		p.Why = "no counted sessions"
+		p.Why = Because("no counted sessions")
 	case p.Timed == 0:
-		p.Why = "no hours in the counted sessions"
+		p.Why = Because("no hours in the counted sessions")
 	case !(p.Parts >= 0):
-		p.Why = "more parts reopened than done"
+		p.Why = Because("more parts reopened than done")
 	}
-	if p.Why != "" {
+	if p.Why.Any() {
 		p.Interval.Why = p.Why
 		return p
 	}
@@ -215,9 +214,9 @@ func exactPace(p Pace) Interval {
 	low, high := PoissonInterval(p.Parts, level)
 	iv := Interval{Low: low / p.Hours, High: high / p.Hours, OK: true}
 	if p.Few {
-		iv.Why = "few evenings"
+		iv.Why = Because("few evenings")
 	} else {
-		iv.Why = fmt.Sprintf("no parts done in %d sessions", p.Timed)
+		iv.Why = Because("no parts done in %d sessions", p.Timed)
 	}
 	return iv
 }

@@ -37,7 +37,7 @@ func TestPaceByHand(t *testing.T) {
 	near(t, "dispersion", p.Dispersion, 194.0/12/18/18*72, 1e-9)
 	near(t, "low", p.Interval.Low, 18/f, 1e-9)
 	near(t, "high", p.Interval.High, 18*f, 1e-9)
-	if !p.OK || p.N != 4 || p.Timed != 4 || p.Evenings != 4 || p.Few || p.Parts != 72 || p.Hours != 4 || p.Interval.Why != "" {
+	if !p.OK || p.N != 4 || p.Timed != 4 || p.Evenings != 4 || p.Few || p.Parts != 72 || p.Hours != 4 || p.Interval.Why.Any() {
 		t.Errorf("%+v", p)
 	}
 }
@@ -50,7 +50,7 @@ func TestPaceOfFewSessions(t *testing.T) {
 	reach := 2.131449545559323 * math.Sqrt(math.Log1p(0.09/2))
 	near(t, "low", p.Interval.Low, 5*math.Exp(-math.Hypot(math.Log(10/4.795389), reach)), 1e-5)
 	near(t, "high", p.Interval.High, 5*math.Exp(math.Hypot(math.Log(18.390356/10), reach)), 1e-5)
-	if !p.OK || !p.Few || p.Interval.Why != "few evenings" {
+	if !p.OK || !p.Few || p.Interval.Why.String() != "few evenings" {
 		t.Errorf("%+v", p)
 	}
 	judged := func(cv float64) Pace {
@@ -140,16 +140,16 @@ func TestPaceEdges(t *testing.T) {
 		"no parts":       {[]Work{clean("b", "1", "flat", 0, 2), clean("b", "2", "flat", 0, 1), clean("b", "3", "flat", 0, 1)}, true, 3, 0, "", true},
 	} {
 		p := PaceOf(c.ws)
-		if p.OK != c.ok || p.N != c.n || p.PerHour != c.perHour || p.Why != c.why || p.Interval.OK != c.ivOK {
+		if p.OK != c.ok || p.N != c.n || p.PerHour != c.perHour || p.Why.String() != c.why || p.Interval.OK != c.ivOK {
 			t.Errorf("%s: %+v", name, p)
 		}
-		if !p.Interval.OK && p.Interval.Why == "" {
+		if !p.Interval.OK && !p.Interval.Why.Any() {
 			t.Errorf("%s: no interval and no reason", name)
 		}
 	}
 	zero := PaceOf([]Work{clean("b", "1", "flat", 0, 2), clean("b", "2", "flat", 0, 1), clean("b", "3", "flat", 0, 1)})
 	near(t, "upper limit of no parts in 4 h", zero.Interval.High, 3.688879/4, 1e-6)
-	if zero.Interval.Low != 0 || zero.Interval.Why != "no parts done in 3 sessions" {
+	if zero.Interval.Low != 0 || zero.Interval.Why.String() != "no parts done in 3 sessions" {
 		t.Errorf("%+v", zero.Interval)
 	}
 	un := PaceOf([]Work{clean("b", "1", "flat", 5, 2), clean("b", "2", "flat", 50, 0)})

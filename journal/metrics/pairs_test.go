@@ -116,11 +116,11 @@ func TestCleanSweep(t *testing.T) {
 }
 
 func TestRankRefuses(t *testing.T) {
-	if r := Rank(nil); r.OK || r.Why == "" {
+	if r := Rank(nil); r.OK || !r.Why.Any() {
 		t.Errorf("no pairs: %+v", r)
 	}
 	r := Rank(append(add(nil, 9, "boat", "lorry", LeftBetter), Pair{Left: "boat", Right: "boat", Outcome: LeftBetter}, Pair{Left: "boat", Right: "lorry", Outcome: "cannot tell"}))
-	if c := r.Chance("boat", "lorry"); c.OK || !strings.Contains(c.Why, "1 pair more") || r.N != 9 {
+	if c := r.Chance("boat", "lorry"); c.OK || !strings.Contains(c.Why.String(), "1 pair more") || r.N != 9 {
 		t.Errorf("nine pairs: %+v", c)
 	}
 	if c := r.Chance("boat", "seaplane"); c.OK {
@@ -174,10 +174,10 @@ func TestStanding(t *testing.T) {
 		t.Errorf("standing %+v, chance %+v", a, ab)
 	}
 	few := Rank(add(add(nil, 12, "boat", "lorry", LeftBetter), 3, "boat", "tender", LeftBetter))
-	if c := few.Standing("tender"); c.OK || c.N != 3 || c.Why != "too few to tell: 7 pairs more needed" {
+	if c := few.Standing("tender"); c.OK || c.N != 3 || c.Why.String() != "too few to tell: 7 pairs more needed" {
 		t.Errorf("%+v", c)
 	}
-	if c := few.Standing("seaplane"); c.OK || c.Why == "" {
+	if c := few.Standing("seaplane"); c.OK || !c.Why.Any() {
 		t.Errorf("%+v", c)
 	}
 	if c := few.Standing("boat"); !c.OK || c.P <= 0.5 || c.P <= few.Standing("lorry").P {
@@ -237,7 +237,7 @@ func TestFewPhotosCarryLess(t *testing.T) {
 		if !(width > last) || !c.OK || c.Photos != [2]int{photos, photos} || c.Missing() != [2]int{miss, miss} || c.Tested != (miss == 0) {
 			t.Errorf("%d photos: %+v", photos, c)
 		}
-		if said := c.Sentence("joins", "b", "l", 1); strings.Contains(said, "it takes 3 photos of each") != (miss > 0) {
+		if said := c.Sentence("joins", "b", "l", 1).String(); strings.Contains(said, "it takes 3 photos of each") != (miss > 0) {
 			t.Errorf("%d photos: %s", photos, said)
 		}
 		last = width

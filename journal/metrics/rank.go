@@ -41,7 +41,7 @@ type Ranking struct {
 
 	N   int // pairs that count: each two photos once for a judge and a criterion
 	OK  bool
-	Why string
+	Why Why
 
 	cov    [][]float64 // of the parameters: the strengths, log ν, the side
 	common []*common   // by photos and by judges
@@ -82,7 +82,7 @@ func Rank(pairs []Pair) Ranking {
 	pairings := pairingsOf(pairs)
 	r := Ranking{N: len(pairings)}
 	if r.N == 0 {
-		r.Why = "no verdicts"
+		r.Why = Because("no verdicts")
 		return r
 	}
 	m := newTies(pairings)
@@ -90,7 +90,7 @@ func Rank(pairs []Pair) Ranking {
 	m.prior, m.tied, m.side = priorHalf, true, r.N >= enoughForSide
 	at, cov, ok := m.solve()
 	if !ok {
-		r.Why = "the strengths cannot be found"
+		r.Why = Because("the strengths cannot be found")
 		return r
 	}
 	k := len(m.items)

@@ -3,9 +3,9 @@
 package metrics
 
 import (
-	"fmt"
-
 	"gonum.org/v1/gonum/mathext"
+
+	"rakelight/journal/say"
 )
 
 // Repeats are the pairs that one judge judged twice, and how many of them got the
@@ -15,7 +15,7 @@ type Repeats struct {
 	Guessing    float64 // share that would be the same again by chance alone
 	PValue      float64 // of so many the same, or more, by chance alone
 	OK          bool    // that many could be told from chance
-	Why         string
+	Why         Why
 }
 
 // RepeatsOf returns how the second verdicts on the same photos and criterion fell
@@ -39,14 +39,14 @@ func RepeatsOf(both []Both) Repeats {
 		}
 	}
 	if r.Twice == 0 {
-		r.Why = "no pair was judged twice"
+		r.Why = Because("no pair was judged twice")
 		return r
 	}
 	t := ties / float64(r.Twice)
 	r.Guessing = t*t + (1-t)*(1-t)/2
 	r.PValue = atLeast(r.Same, r.Twice, r.Guessing)
 	if atLeast(r.Twice, r.Twice, r.Guessing) > 1-level {
-		r.Why = "so few cannot be told from guessing"
+		r.Why = Because("so few cannot be told from guessing")
 		return r
 	}
 	r.OK = true
@@ -65,26 +65,32 @@ func atLeast(k, n int, p float64) float64 {
 func (r Repeats) Beyond() bool { return r.OK && r.PValue <= 1-level }
 
 // Doubt says what speaks against the judge's eye, "" = nothing.
-func (r Repeats) Doubt() string {
+func (r Repeats) Doubt() Why {
 	switch {
 	case !r.OK:
 		return r.Why
 	case !r.Beyond():
-		return "no better than chance, so far: these verdicts may say little about the work"
+		return Because("no better than chance, so far: these verdicts may say little about the work")
 	}
-	return ""
+	return Why{}
 }
 
-// Sentence says it in words; who is "You" or the name of a judge. It is empty where
+// Sentence says it in words; judge is "" for the owner of the journal. It is empty where
 // nothing was judged twice.
-func (r Repeats) Sentence(who string) string {
+func (r Repeats) Sentence(judge string) say.Text {
 	if r.Twice == 0 {
-		return ""
+		return say.Text{}
 	}
-	said := fmt.Sprintf("%s judged %s twice and said the same again of %d (%.0f %%); guessing would give about %.0f %%",
-		who, Count(r.Twice, "pair"), r.Same, 100*float64(r.Same)/float64(r.Twice), 100*r.Guessing)
-	if doubt := r.Doubt(); doubt != "" {
-		said += " (" + doubt + ")"
+	var doubt say.Text
+	if why := r.Doubt(); why.Any() {
+		doubt = say.Of(" (%s)", why)
 	}
-	return said + "."
+	pairs := say.Count{N: r.Twice, Noun: "pair"}
+	share, guessing := 100*float64(r.Same)/float64(r.Twice), 100*r.Guessing
+	if judge == "" {
+		return say.Of("You judged %s twice and said the same again of %d (%.0f %%); guessing would give about %.0f %%%s.",
+			pairs, r.Same, share, guessing, doubt)
+	}
+	return say.Of("%s judged %s twice and said the same again of %d (%.0f %%); guessing would give about %.0f %%%s.",
+		judge, pairs, r.Same, share, guessing, doubt)
 }

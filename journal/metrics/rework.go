@@ -6,6 +6,8 @@ import (
 	"fmt"
 	"maps"
 	"slices"
+
+	"rakelight/journal/say"
 )
 
 // Charge splits a repair by the stage kinds that caused it: the share of each,
@@ -117,32 +119,36 @@ func MendingOf(ws []Work) Mending {
 
 // Sentence says the pace with its rework in words; "" when nothing was mended
 // and nothing opened again.
-func (r Reworked) Sentence(label, unit string) string {
+func (r Reworked) Sentence(label, unit string) say.Text {
 	if r.Repairs == 0 && r.Own.Reopened == 0 {
-		return ""
+		return say.Text{}
 	}
-	var reopened string
+	var reopened say.Text
 	if r.Own.Reopened > 0 {
-		reopened = fmt.Sprintf("%.0f of %s opened again", r.Own.Reopened, Count(int(r.Own.Parts+r.Own.Reopened), unit))
+		reopened = say.Of("%.0f of %s opened again", r.Own.Reopened, Dative(int(r.Own.Parts+r.Own.Reopened), unit))
 	}
 	if r.Repairs == 0 {
-		return fmt.Sprintf("%s: %s; nothing more is charged to it.", label, reopened)
+		return say.Of("%s: %s; nothing more is charged to it.", label, reopened)
 	}
-	s := fmt.Sprintf("%s with its rework: ", label)
+	hours, rework := Figure(r.Charged.Hours), Figure(r.Hours)
+	if reopened.Key != "" {
+		return say.Of("%s with its rework: %s; of the %s h, %s h rework, %s.", label, r.pace(unit), hours, rework,
+			reopened)
+	}
+	return say.Of("%s with its rework: %s; of the %s h, %s h rework.", label, r.pace(unit), hours, rework)
+}
+
+// pace says the pace with all that was mended.
+func (r Reworked) pace(unit string) say.Text {
+	c := r.Charged
+	sessions, repairs := say.Count{N: c.N, Noun: "session"}, say.Count{N: r.Repairs, Noun: "repair"}
 	switch {
-	case !r.Charged.OK:
-		s += fmt.Sprintf("no pace (%s)", r.Charged.Why)
-	case r.Charged.Interval.OK:
-		s += fmt.Sprintf("%s %ss an hour (%s to %s; %s, %s among them)", Figure(r.Charged.PerHour), unit,
-			Figure(r.Charged.Interval.Low),
-			Figure(r.Charged.Interval.High), Count(r.Charged.N, "session"), Count(r.Repairs, "repair"))
-	default:
-		s += fmt.Sprintf("%s %ss an hour (%s, %s among them; %s)", Figure(r.Charged.PerHour), unit,
-			Count(r.Charged.N, "session"), Count(r.Repairs, "repair"), r.Charged.Interval.Why)
+	case !c.OK:
+		return say.Of("no pace (%s)", c.Why)
+	case c.Interval.OK:
+		return say.Of("%s %s an hour (%s to %s; %s, %s among them)", Figure(c.PerHour), Many(unit),
+			Figure(c.Interval.Low), Figure(c.Interval.High), sessions, repairs)
 	}
-	s += fmt.Sprintf("; of the %s h, %s h rework", Figure(r.Charged.Hours), Figure(r.Hours))
-	if reopened != "" {
-		s += ", " + reopened
-	}
-	return s + "."
+	return say.Of("%s %s an hour (%s, %s among them; %s)", Figure(c.PerHour), Many(unit), sessions, repairs,
+		c.Interval.Why)
 }

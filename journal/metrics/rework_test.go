@@ -23,14 +23,14 @@ func TestReworkByHand(t *testing.T) {
 	if r.Repairs != 1 || r.Own.Reopened != 2 || r.Charged.N != 3 {
 		t.Errorf("%+v", r)
 	}
-	if got, want := r.Sentence("Clean", "part"), "Clean with its rework: 8.00 parts an hour "; len(got) < len(want) || got[:len(want)] != want {
+	if got, want := r.Sentence("Clean", "part").String(), "Clean with its rework: 8.00 parts an hour "; len(got) < len(want) || got[:len(want)] != want {
 		t.Error(got)
 	}
 	if m := MendingOf(ws); m != (Mending{Hours: 5.75, Charged: 4.75, N: 3, Uncharged: 1}) {
 		t.Errorf("%+v", m)
 	}
-	if r := ReworkOf(ws[1:2], "clean"); r.Sentence("Clean", "part") != "" {
-		t.Error("nothing mended, and still said:", r.Sentence("Clean", "part"))
+	if r := ReworkOf(ws[1:2], "clean"); r.Sentence("Clean", "part").String() != "" {
+		t.Error("nothing mended, and still said:", r.Sentence("Clean", "part").String())
 	}
 }
 

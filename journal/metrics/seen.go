@@ -4,8 +4,9 @@
 package metrics
 
 import (
-	"fmt"
 	"math"
+
+	"rakelight/journal/say"
 )
 
 const (
@@ -29,7 +30,7 @@ type Sight struct {
 	// range: one evening shows nothing of its scatter.
 	Blind bool
 	OK    bool
-	Why   string // why nothing can be said, when !OK
+	Why   Why // why nothing can be said, when !OK
 }
 
 // SightSide is what one side brings: evenings, the variance of the log pace of
@@ -191,30 +192,30 @@ func eveningsAndParts(ws []Work, sessions []string) (n int, parts float64) {
 }
 
 // Sentence says what these evenings could have shown, "" when that is unknown.
-func (s Sight) Sentence() string {
+func (s Sight) Sentence() say.Text {
 	if !s.OK {
-		return ""
+		return say.Text{}
 	}
 	smallest := s.Smallest()
-	could := "These evenings could have shown " + ChangeOf(smallest) + " or more"
+	could := say.Of("These evenings could have shown %s or more", ChangeOf(smallest))
 	if s.Blind {
-		could = "So few evenings show no change of any size"
+		could = say.Of("So few evenings show no change of any size")
 	}
 	switch n, ok := s.MoreFor(Fifth); {
 	case !s.Blind && smallest <= Fifth:
-		return could + "."
+		return say.Of("%s.", could)
 	case !ok:
-		return could + "; however many follow, one of 20 % stays hidden, for there are too few before."
+		return say.Of("%s; however many follow, one of 20 %% stays hidden, for there are too few before.", could)
 	default:
-		return fmt.Sprintf("%s; about %d more would show one of 20 %%.", could, max(n, 1))
+		return say.Of("%s; about %d more would show one of 20 %%.", could, max(n, 1))
 	}
 }
 
 // ChangeOf says a change of speed by its size: "a change of 45 %", or "a change
 // to 3.20 times the speed" where per cent say little.
-func ChangeOf(ratio float64) string {
+func ChangeOf(ratio float64) say.Text {
 	if ratio < 2 {
-		return fmt.Sprintf("a change of %.0f %%", math.Max(1, math.Ceil(100*(ratio-1)-1e-9)))
+		return say.Of("a change of %.0f %%", math.Max(1, math.Ceil(100*(ratio-1)-1e-9)))
 	}
-	return fmt.Sprintf("a change to %s times the speed", Figure(ratio))
+	return say.Of("a change to %s times the speed", Figure(ratio))
 }

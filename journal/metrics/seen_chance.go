@@ -4,8 +4,9 @@
 package metrics
 
 import (
-	"fmt"
 	"math"
+
+	"rakelight/journal/say"
 )
 
 const (
@@ -88,24 +89,24 @@ func (s ChanceSight) MoreFor(p float64) (n int, ok bool) {
 func (s ChanceSight) Worthwhile() (n int, ok bool) { return s.MoreFor(worthSeeing) }
 
 // Sentence says what these pairs could have shown, "" when that is unknown.
-func (s ChanceSight) Sentence() string {
+func (s ChanceSight) Sentence() say.Text {
 	if !s.OK {
-		return ""
+		return say.Text{}
 	}
 	smallest := s.Smallest()
-	could := fmt.Sprintf("These pairs could have shown a build that is picked at least %.0f times in 100",
+	could := say.Of("These pairs could have shown a build that is picked at least %.0f times in 100",
 		math.Ceil(100*smallest-1e-9))
 	if s.Blind() {
-		could = "So few pairs cannot show any difference yet"
+		could = say.Of("So few pairs cannot show any difference yet")
 	}
 	switch n, ok := s.Worthwhile(); {
 	case smallest <= worthSeeing:
-		return could + "."
+		return say.Of("%s.", could)
 	case !ok:
-		return fmt.Sprintf("%s; one that is picked 67 times in 100 would take over %d pairs more like these.", could,
+		return say.Of("%s; one that is picked 67 times in 100 would take over %d pairs more like these.", could,
 			mostMorePairs)
 	default:
-		return fmt.Sprintf("%s; about %s like these would show one that is picked 67 times in 100.", could,
-			Count(n, "more pair"))
+		return say.Of("%s; about %s like these would show one that is picked 67 times in 100.", could,
+			say.Count{N: n, Noun: "more pair"})
 	}
 }

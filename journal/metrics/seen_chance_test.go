@@ -76,7 +76,7 @@ func TestChanceSightInWords(t *testing.T) {
 		{ChanceSight{N: 400, Worth: 12, OK: true}, "These pairs could have shown a build that is picked at least 87 times in 100; one that is picked 67 times in 100 would take over 500 pairs more like these."},
 		{ChanceSight{N: 12, Worth: 3, OK: true}, "So few pairs cannot show any difference yet; about 261 more pairs like these would show one that is picked 67 times in 100."},
 	} {
-		if got := c.of.Sentence(); got != c.want {
+		if got := c.of.Sentence().String(); got != c.want {
 			t.Errorf("%+v\n got %s\nwant %s", c.of, got, c.want)
 		}
 	}

@@ -88,16 +88,16 @@ func TestSight(t *testing.T) {
 	if n, ok := s.MoreFor(1.2); ok {
 		t.Errorf("six earlier evenings never show a fifth: %d", n)
 	}
-	if got := s.Sentence(); !strings.Contains(got, "These evenings could have shown a change of 87 %") ||
+	if got := s.Sentence().String(); !strings.Contains(got, "These evenings could have shown a change of 87 %") ||
 		!strings.Contains(got, "however many follow") {
 		t.Error(got)
 	}
 	many := SightSide{N: 30, Variance: 0.08, DF: 29}
-	if got := (Sight{Earlier: many, Later: SightSide{N: 12, Variance: 0.08, DF: 11}, OK: true}).Sentence(); got !=
+	if got := (Sight{Earlier: many, Later: SightSide{N: 12, Variance: 0.08, DF: 11}, OK: true}).Sentence().String(); got !=
 		"These evenings could have shown a change of 33 % or more; about 44 more would show one of 20 %." {
 		t.Error(got)
 	}
-	if got := (Sight{Earlier: many, Later: many.more(90), OK: true}).Sentence(); got !=
+	if got := (Sight{Earlier: many, Later: many.more(90), OK: true}).Sentence().String(); got !=
 		"These evenings could have shown a change of 18 % or more." {
 		t.Error(got)
 	}
@@ -123,10 +123,10 @@ func TestSightOf(t *testing.T) {
 	}
 	earlier = evenings(rng, "boat", 60, 20, "flat")
 	one := LikeForLike(earlier, later[:1])
-	if got := SightOf(one, earlier, later[:1]); !got.Blind || !strings.HasPrefix(got.Sentence(), "So few evenings show no change of any size; about ") {
-		t.Errorf("%+v: %s", got, got.Sentence())
+	if got := SightOf(one, earlier, later[:1]); !got.Blind || !strings.HasPrefix(got.Sentence().String(), "So few evenings show no change of any size; about ") {
+		t.Errorf("%+v: %s", got, got.Sentence().String())
 	}
-	if got := SightOf(LikeForLike(nil, later), nil, later); got.OK || got.Sentence() != "" {
+	if got := SightOf(LikeForLike(nil, later), nil, later); got.OK || got.Sentence().String() != "" {
 		t.Errorf("%+v", got)
 	}
 }
@@ -143,7 +143,7 @@ func TestSightBeyondAllMeasure(t *testing.T) {
 	for _, w := range later {
 		c.LaterSessions = append(c.LaterSessions, w.Session)
 	}
-	if s := SightOf(c, earlier, later); !s.Blind || strings.Contains(s.Sentence(), "Inf") {
-		t.Errorf("%+v: %s", s, s.Sentence())
+	if s := SightOf(c, earlier, later); !s.Blind || strings.Contains(s.Sentence().String(), "Inf") {
+		t.Errorf("%+v: %s", s, s.Sentence().String())
 	}
 }

@@ -25,7 +25,7 @@ func TestComparisonSentence(t *testing.T) {
 		{at(1.4, 0, 0, false), "Seaplane against Lorry: too few evenings to tell (1.40 times the speed so far; 7 sessions against 9)."},
 		{Comparison{Why: noCells}, "Seaplane against Lorry: no comparison ("},
 	} {
-		if got := c.is.Sentence("Lorry", "Seaplane"); !strings.HasPrefix(got, c.want) {
+		if got := c.is.Sentence("Lorry", "Seaplane").String(); !strings.HasPrefix(got, c.want) {
 			t.Errorf("%q, want %q…", got, c.want)
 		}
 	}
@@ -40,9 +40,9 @@ func TestPaceSentence(t *testing.T) {
 		{Pace{OK: true, PerHour: 123.4, N: 1, Few: true, Interval: Interval{Low: 9.5, High: 200, OK: true}}, "Clean: 123 parts an hour (9.50 to 200; 1 session): few evenings, so take it as a hint."},
 		{Pace{OK: true, PerHour: 20, N: 4, Interval: Interval{Low: 18, High: 22, OK: true}, Uncounted: 2, UncountedHours: 1.5, AtLeast: 12.3},
 			"Clean: 20.0 parts an hour (18.0 to 22.0; 4 sessions); on 2 evenings more (1.5 h) nothing was counted, and if nothing got done then it was 12.3 an hour."},
-		{Pace{Why: "no hours"}, "Clean: no pace (no hours)."},
+		{Pace{Why: Because("no hours")}, "Clean: no pace (no hours)."},
 	} {
-		if got := c.is.Sentence("Clean", "part"); got != c.want {
+		if got := c.is.Sentence("Clean", "part").String(); got != c.want {
 			t.Errorf("%q, want %q", got, c.want)
 		}
 	}
@@ -63,11 +63,11 @@ func TestCount(t *testing.T) {
 // have two digits.
 func TestTimeWords(t *testing.T) {
 	for want, got := range map[string]string{
-		"7 % shorter": TimeWords(0.93), "5 % longer": TimeWords(1.05), "the same": TimeWords(1.004),
-		"15 % shorter to 1 % longer": TimeRange(Interval{Low: 0.85, High: 1.01}),
-		"2 to 12 % shorter":          TimeRange(Interval{Low: 0.88, High: 0.98}),
-		"2 to 17 % longer":           TimeRange(Interval{Low: 1.02, High: 1.17}),
-		"3 % shorter to the same":    TimeRange(Interval{Low: 0.97, High: 1}),
+		"7 % shorter": TimeWords(0.93).String(), "5 % longer": TimeWords(1.05).String(), "the same": TimeWords(1.004).String(),
+		"15 % shorter to 1 % longer": TimeRange(Interval{Low: 0.85, High: 1.01}).String(),
+		"2 to 12 % shorter":          TimeRange(Interval{Low: 0.88, High: 0.98}).String(),
+		"2 to 17 % longer":           TimeRange(Interval{Low: 1.02, High: 1.17}).String(),
+		"3 % shorter to the same":    TimeRange(Interval{Low: 0.97, High: 1}).String(),
 		"7.6":                        string(Rough(7.63)), "84": string(Rough(84.4)), "120": string(Rough(123)), "0.63": string(Rough(0.634)), "0": string(Rough(0)), "1.0": string(Rough(1)),
 	} {
 		if got != want {

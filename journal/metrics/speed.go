@@ -3,7 +3,6 @@
 package metrics
 
 import (
-	"fmt"
 	"math"
 	"slices"
 
@@ -28,7 +27,7 @@ func (c *compared) judge(on [2]*calendar) {
 	c.spread = c.evenings.blurred(c.doubt(c))
 	c.Interval, c.Claim = c.spread.judge(c.Speed)
 	if n := min(blocksIn(c.of, 0), blocksIn(c.of, 1)); n < comfortable {
-		c.Interval.Why = fmt.Sprintf("few evenings: %d in one of the builds", n)
+		c.Interval.Why = Because("few evenings: %d in one of the builds", n)
 	}
 }
 
@@ -84,7 +83,7 @@ func blocksIn(of []*matched, side int) int {
 }
 
 // whyNotJudged says what keeps the scatter of a build from showing.
-func whyNotJudged(of []*matched, on [2]*calendar) string {
+func whyNotJudged(of []*matched, on [2]*calendar) Why {
 	for k, c := range on {
 		parts := make([]float64, c.n)
 		var sum float64
@@ -96,12 +95,12 @@ func whyNotJudged(of []*matched, on [2]*calendar) string {
 		}
 		switch {
 		case blocksIn(of, k) < 2:
-			return "only one evening on one side, so its spread is unknown"
+			return Because("only one evening on one side, so its spread is unknown")
 		case slices.ContainsFunc(parts, func(x float64) bool { return !(sum-x > 0) }):
-			return "all parts of one side done on one evening, so its spread is unknown"
+			return Because("all parts of one side done on one evening, so its spread is unknown")
 		}
 	}
-	return ""
+	return Why{}
 }
 
 // judge lays the interval of a factor about it, and tests it against 1.

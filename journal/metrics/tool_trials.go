@@ -12,6 +12,8 @@ import (
 
 	"gonum.org/v1/gonum/stat"
 	"gonum.org/v1/gonum/stat/distuv"
+
+	"rakelight/journal/say"
 )
 
 const (
@@ -42,14 +44,14 @@ type TriedKind struct {
 	// mix worked without it, both at the usual pace of their classes: 0.7 says that
 	// the tool got parts that take a third less anyway. 0 = not known.
 	Ease      float64
-	Cautions  []string // what else may be behind the number, by the sessions compared, as sentences without a period
-	OtherTool int      // sessions without it that name another tool; the rest of them name none
+	Cautions  []Why // what else may be behind the number, by the sessions compared, as sentences without a period
+	OtherTool int   // sessions without it that name another tool; the rest of them name none
 }
 
 // TriedMark is the marks on one criterion.
 type TriedMark struct {
 	Criterion     int
-	Name          string
+	Name          say.Key
 	With, Without Mean
 	Gap           Mean // with less without; Interval Welch's; N is all marks
 }
@@ -114,25 +116,27 @@ func tryKind(kind string, with, without []Work) TriedKind {
 	switch {
 	case t.Ease > 0 && t.Ease < sameEase:
 		t.Cautions = append(t.Cautions,
-			fmt.Sprintf("the tool was mostly used on easier parts: they take %.0f %% less time a %s anyway",
-				100*(1-t.Ease), t.Unit))
+			Because("the tool was mostly used on easier parts: they take %.0f %% less time a %s anyway", 100*(1-t.Ease),
+				One(t.Unit)))
 	case t.Ease > 1/sameEase:
 		t.Cautions = append(t.Cautions,
-			fmt.Sprintf("the tool was mostly used on harder parts: they take %.0f %% more time a %s anyway",
-				100*(t.Ease-1), t.Unit))
+			Because("the tool was mostly used on harder parts: they take %.0f %% more time a %s anyway", 100*(t.Ease-1),
+				One(t.Unit)))
 	}
 	if share := unclassed(append(slices.Clone(in), out...)); share > mostUnclassed {
 		t.Cautions = append(t.Cautions,
-			fmt.Sprintf("%.0f %% of the %ss have no class, so nobody can tell whether the tool got the easier ones",
-				100*share, t.Unit))
+			Because("%.0f %% of the %s have no class, so nobody can tell whether the tool got the easier ones", 100*share,
+				Many(t.Unit)))
 	}
 	if first, last := span(in); !first.IsZero() {
-		if begin, end := span(out); !begin.IsZero() && (end.Before(first) || last.Before(begin)) {
-			what := "older: what you have learned since is in the number too"
-			if last.Before(begin) {
-				what = "newer: what you have learned since is in the number too"
-			}
-			t.Cautions = append(t.Cautions, "all sessions without it are "+what)
+		switch begin, end := span(out); {
+		case begin.IsZero():
+		case last.Before(begin):
+			t.Cautions = append(t.Cautions,
+				Because("all sessions without it are newer: what you have learned since is in the number too"))
+		case end.Before(first):
+			t.Cautions = append(t.Cautions,
+				Because("all sessions without it are older: what you have learned since is in the number too"))
 		}
 	}
 	return t
@@ -221,8 +225,8 @@ const leastVariance = 0.5
 func GapOf(with, without []float64) Mean {
 	g := Mean{N: len(with) + len(without)}
 	if len(with) < enoughToCriticise || len(without) < enoughToCriticise {
-		g.Why = fmt.Sprintf("too few to tell: %d marks with it and %d without, %d of each needed", len(with),
-			len(without), enoughToCriticise)
+		g.Why = tooFew(Because("%d marks with it and %d without, %d of each needed", len(with), len(without),
+			enoughToCriticise))
 		g.Interval.Why = g.Why
 		return g
 	}
@@ -232,7 +236,7 @@ func GapOf(with, without []float64) Mean {
 	least := leastVariance * ((n-1)*a + (m-1)*b) / (n + m - 2)
 	a, b = math.Max(a, least)/n, math.Max(b, least)/m
 	if a+b == 0 {
-		g.Interval.Why = "all marks of one side are the same"
+		g.Interval.Why = Because("all marks of one side are the same")
 		return g
 	}
 	df := (a + b) * (a + b) / (a*a/(n-1) + b*b/(m-1))
@@ -250,99 +254,132 @@ func chanceOfT(t, df float64) float64 {
 }
 
 // MarkTried returns the marks of one criterion with a tool and without it.
-func MarkTried(criterion int, name string, with, without []float64) TriedMark {
+func MarkTried(criterion int, name say.Key, with, without []float64) TriedMark {
 	return TriedMark{criterion, name, meanOf(with), meanOf(without), GapOf(with, without)}
 }
 
 // Sentence says the pace with the tool in words; label is the stage kind.
-func (t TriedKind) Sentence(label, tool string) string {
+func (t TriedKind) Sentence(label, tool string) say.Text {
 	c := t.Comparison
 	if !c.OK {
-		return fmt.Sprintf("%s with %s: no comparison (%s).", label, tool, c.sideWords(c.Why))
+		return say.Of("%s with %s: no comparison (%s).", label, tool, c.sideWords(c.Why))
 	}
-	span := fmt.Sprintf("%s with it, %d without; like for like, covers %.0f %% of the hours with it",
-		Count(c.N2, "session"), c.N1, 100*c.Coverage)
+	span := say.Of("%s with it, %d without; like for like, covers %.0f %% of the hours with it",
+		say.Count{N: c.N2, Noun: "session"}, c.N1, 100*c.Coverage)
 	if c.Interval.OK {
-		span = fmt.Sprintf("%s to %s; %s", Figure(c.Interval.Low), Figure(c.Interval.High), span)
+		span = say.Of("%s to %s; %s", Figure(c.Interval.Low), Figure(c.Interval.High), span)
 	}
-	says := map[string]string{Faster: "faster, ", Slower: "slower, ", Same: "about the same pace as without it, ",
-		TooFew: "too few evenings to tell, so far "}[c.Verdict()]
-	return fmt.Sprintf("%s with %s: %s%s times the pace without it (%s)%s.", label, tool, says, Figure(c.Speed), span,
-		c.caution())
+	says := map[string]say.Key{
+		Faster: "%s with %s: faster, %s times the pace without it (%s)%s.",
+		Slower: "%s with %s: slower, %s times the pace without it (%s)%s.",
+		Same:   "%s with %s: about the same pace as without it, %s times the pace without it (%s)%s.",
+		TooFew: "%s with %s: too few evenings to tell, so far %s times the pace without it (%s)%s.",
+	}
+	key, ok := says[c.Verdict()]
+	if !ok {
+		key = "%s with %s: %s times the pace without it (%s)%s."
+	}
+	return say.Of(key, label, tool, Figure(c.Speed), span, c.caution())
 }
 
 // sideWords says the two sides of a comparison as with and without the tool.
-func (c Comparison) sideWords(why string) string {
-	return strings.NewReplacer("in both builds", "both with it and without", "only in the later build", "only with it",
-		"only in the earlier build", "only without it",
-		"earlier build", "without it", "later build", "with it").Replace(why)
+func (c Comparison) sideWords(why Why) Why {
+	switch why.key {
+	case noCells.key:
+		return Because("no kind of work with parts and hours both with it and without")
+	case onlyLater.key:
+		return Because("only with it")
+	case onlyEarlier.key:
+		return Because("only without it")
+	case earlierSide:
+		return Because("without it: %s", why.args[0])
+	case laterSide:
+		return Because("with it: %s", why.args[0])
+	}
+	return why
 }
 
 // Sentence says the marks in words.
-func (m TriedMark) Sentence() string {
-	side := func(label string, mean Mean) string {
-		switch {
-		case !mean.OK:
-			return "none " + label
-		case mean.Interval.OK:
-			return fmt.Sprintf("%.1f %s (%.1f to %.1f; %s)", mean.Value, label, mean.Interval.Low, mean.Interval.High,
-				Count(mean.N, "mark"))
-		}
-		return fmt.Sprintf("%.1f %s (%s; %s)", mean.Value, label, Count(mean.N, "mark"), mean.Interval.Why)
-	}
-	s := fmt.Sprintf("Marks, %s: %s, %s", m.Name, side("with it", m.With), side("without", m.Without))
+func (m TriedMark) Sentence() say.Text {
+	two := func(x float64) say.Number { return signed(x, 2) }
+	var between say.Wording
 	switch g := m.Gap; {
 	case !g.OK:
-		s += "; " + g.Why
+		between = g.Why
 	case !g.Interval.OK:
-		s += fmt.Sprintf("; the difference %+.2f (%s)", g.Value, g.Interval.Why)
+		between = say.Of("the difference %s (%s)", two(g.Value), g.Interval.Why)
 	case g.Claimed:
-		s += fmt.Sprintf("; the difference %+.2f (%+.2f to %+.2f)", g.Value, g.Interval.Low, g.Interval.High)
+		between = say.Of("the difference %s (%s to %s)", two(g.Value), two(g.Interval.Low), two(g.Interval.High))
 	default:
-		s += fmt.Sprintf("; between them %+.2f (%+.2f to %+.2f), which may be chance", g.Value, g.Interval.Low,
-			g.Interval.High)
+		between = say.Of("between them %s (%s to %s), which may be chance", two(g.Value), two(g.Interval.Low),
+			two(g.Interval.High))
 	}
-	return s + "."
+	return say.Of("Marks, %s: %s, %s; %s.", m.Name, meanWords(m.With, [3]say.Key{"none with it",
+		"%s with it (%s to %s; %s)", "%s with it (%s; %s)"}), meanWords(m.Without, [3]say.Key{"none without",
+		"%s without (%s to %s; %s)", "%s without (%s; %s)"}), between)
 }
 
-// Markdown writes the figures as a list of sentences, then a table of cells; ""
-// when no counted session used the tool. title makes a label of a stage kind.
-func (t Tried) Markdown(title func(kind string) string) string {
+// meanWords says a mean: that there is none, the mean with its range, and without one.
+func meanWords(mean Mean, keys [3]say.Key) say.Text {
+	value, n := say.Decimal(mean.Value, 1), say.Count{N: mean.N, Noun: "mark"}
+	switch {
+	case !mean.OK:
+		return say.Of(keys[0])
+	case mean.Interval.OK:
+		return say.Of(keys[1], value, say.Decimal(mean.Interval.Low, 1), say.Decimal(mean.Interval.High, 1), n)
+	}
+	return say.Of(keys[2], value, n, mean.Interval.Why)
+}
+
+// Markdown writes the figures in a language as a list of sentences, then a table of
+// cells; "" when no counted session used the tool. title makes a label of a stage kind.
+func (t Tried) Markdown(in *say.Speaker, title func(kind string) string) string {
 	var s strings.Builder
+	item := func(indent string, text say.Text) { fmt.Fprintf(&s, "%s- %s\n", indent, oneLine(text.In(in))) }
 	for _, k := range t.Kinds {
-		fmt.Fprintf(&s, "- %s\n", oneLine(k.Sentence(title(k.Kind), t.Tool)))
+		item("", k.Sentence(title(k.Kind), t.Tool))
 		for _, c := range k.Cautions {
-			fmt.Fprintf(&s, "  - Caution: %s.\n", oneLine(c))
+			item("  ", say.Of("Caution: %s.", c))
 		}
 		if n := k.Without.N; n > 0 {
-			fmt.Fprintf(&s, "  - Without it: %s in all, of which %d name another tool and %d name none.\n",
-				Count(n, "session"), k.OtherTool, n-k.OtherTool)
+			item("  ", say.Of("Without it: %s in all, of which %d name another tool and %d name none.",
+				say.Count{N: n, Noun: "session"}, k.OtherTool, n-k.OtherTool))
 		}
 		if out := k.Comparison.LeftOutLater; out.Estimated+out.Remembered+out.Unsaid > 0 {
-			fmt.Fprintf(&s, "  - Left out with it: %s without a timer, %s h.\n",
-				Count(out.Estimated+out.Remembered+out.Unsaid, "session"), Tenths(out.Hours))
+			item("  ", say.Of("Left out with it: %s without a timer, %s h.",
+				say.Count{N: out.Estimated + out.Remembered + out.Unsaid, Noun: "session"}, Tenths(out.Hours)))
 		}
 	}
 	for _, m := range t.Marks {
-		fmt.Fprintf(&s, "- %s\n", oneLine(m.Sentence()))
+		item("", m.Sentence())
 	}
 	rows := false
 	for _, k := range t.Kinds {
 		for _, row := range slices.Concat(k.Comparison.Cells, k.Comparison.LeftOut) {
 			if !rows {
-				s.WriteString("\n| stage | class | with it | sessions | without | sessions | speed |\n|---|---|--:|--:|--:|--:|--:|\n")
+				s.WriteString("\n" + triedHead(in) + "|---|---|--:|--:|--:|--:|--:|\n")
 				rows = true
 			}
-			times := k.Comparison.sideWords(row.Why)
+			times := k.Comparison.sideWords(row.Why).In(in)
 			if row.Speed > 0 {
-				times = string(Figure(row.Speed))
+				times = Figure(row.Speed).In(in)
 			}
 			fmt.Fprintf(&s, "| %s | %s | %s | %d | %s | %d | %s |\n",
 				cell(title(row.Kind)), cell(cmp.Or(row.Class, "–")),
-				perHour(row.Later), row.Later.N, perHour(row.Earlier), row.Earlier.N, times)
+				perHour(row.Later).In(in), row.Later.N, perHour(row.Earlier).In(in), row.Earlier.N, times)
 		}
 	}
 	return s.String()
+}
+
+// triedHead heads the table of cells.
+func triedHead(in *say.Speaker) string {
+	head := "|"
+	for _, key := range []say.Key{"column¦stage", "column¦class", "column¦with it", "column¦sessions", "column¦without",
+		"column¦sessions", "column¦speed"} {
+		head += " " + cell(in.Say(key)) + " |"
+	}
+	return head + "\n"
 }
 
 // oneLine keeps what a name holds from beginning another line of the list.
@@ -351,9 +388,9 @@ func oneLine(text string) string { return strings.Join(strings.Fields(text), " "
 // cell keeps it from beginning another cell of the table.
 func cell(text string) string { return strings.ReplaceAll(oneLine(text), "|", `\|`) }
 
-func perHour(p Pace) string {
+func perHour(p Pace) say.Number {
 	if !p.OK {
 		return "–"
 	}
-	return string(Figure(p.PerHour))
+	return Figure(p.PerHour)
 }

@@ -9,6 +9,8 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"rakelight/journal/say"
 )
 
 // tries draws n evenings in a class, on the days from the first, with the tool or without.
@@ -47,7 +49,7 @@ func TestTryTool(t *testing.T) {
 	near(t, "exchanged, ease", back.Kinds[0].Ease*k.Ease, 1, 0.2)
 	// The order plays no part.
 	again := TryTool("file", shuffled(with, 3), shuffled(without, 4))
-	if a, b := again.Markdown(strings.ToUpper), tried.Markdown(strings.ToUpper); a != b || !strings.Contains(a, "CLEAN with file: ") || !strings.Contains(a, "| CLEAN | ") {
+	if a, b := again.Markdown(say.English(), strings.ToUpper), tried.Markdown(say.English(), strings.ToUpper); a != b || !strings.Contains(a, "CLEAN with file: ") || !strings.Contains(a, "| CLEAN | ") {
 		t.Errorf("shuffled:\n%s\nwas:\n%s", a, b)
 	}
 }
@@ -62,11 +64,11 @@ func TestTryToolOnEasierParts(t *testing.T) {
 	if k.With.PerHour < 1.5*k.Without.PerHour || k.Comparison.PValue < 0.05 {
 		t.Errorf("raw %v against %v, like for like p %v", k.With.PerHour, k.Without.PerHour, k.Comparison.PValue)
 	}
-	if k.Ease > 0.7 || len(k.Cautions) != 1 || !strings.Contains(k.Cautions[0], "easier parts") {
+	if k.Ease > 0.7 || len(k.Cautions) != 1 || !strings.Contains(k.Cautions[0].String(), "easier parts") {
 		t.Errorf("ease %v, %q", k.Ease, k.Cautions)
 	}
 	k = TryTool("none", without, with).Kinds[0]
-	if len(k.Cautions) != 1 || !strings.Contains(k.Cautions[0], "harder parts") {
+	if len(k.Cautions) != 1 || !strings.Contains(k.Cautions[0].String(), "harder parts") {
 		t.Errorf("exchanged: %q", k.Cautions)
 	}
 }
@@ -83,14 +85,14 @@ func TestTryToolCautions(t *testing.T) {
 	}
 	// Too little is said to be too little.
 	one := TryTool("file", with[:1], without[:1]).Kinds[0]
-	if s := one.Sentence("Clean", "file"); !strings.Contains(s, "too few evenings to tell") {
+	if s := one.Sentence("Clean", "file").String(); !strings.Contains(s, "too few evenings to tell") {
 		t.Error(s)
 	}
 	alone := TryTool("file", with, nil).Kinds[0]
-	if s := alone.Sentence("Clean", "file"); alone.Ease != 0 || !strings.Contains(s, "no comparison (no kind of work with parts and hours both with it and without)") {
+	if s := alone.Sentence("Clean", "file").String(); alone.Ease != 0 || !strings.Contains(s, "no comparison (no kind of work with parts and hours both with it and without)") {
 		t.Error(s, alone.Ease)
 	}
-	if got := TryTool("file", nil, without); got.Markdown(strings.ToUpper) != "" {
+	if got := TryTool("file", nil, without); got.Markdown(say.English(), strings.ToUpper) != "" {
 		t.Errorf("never used: %+v", got)
 	}
 }
@@ -111,13 +113,13 @@ func TestGapOf(t *testing.T) {
 		t.Errorf("%+v", g.Claim)
 	}
 	near(t, "exchanged", GapOf(without, with).Interval.Low, -g.Interval.High, 1e-12)
-	if g := GapOf(with[:4], without); g.OK || !strings.Contains(g.Why, "4 marks with it and 5 without") {
+	if g := GapOf(with[:4], without); g.OK || !strings.Contains(g.Why.String(), "4 marks with it and 5 without") {
 		t.Errorf("%+v", g)
 	}
 	if g := GapOf([]float64{3, 3, 3, 3, 3}, []float64{2, 2, 2, 2, 2}); !g.OK || g.Interval.OK {
 		t.Errorf("equal marks: %+v", g)
 	}
-	s := MarkTried(1, "gates and nubs", with, without).Sentence()
+	s := MarkTried(1, "gates and nubs", with, without).Sentence().String()
 	if want := "Marks, gates and nubs: 3.0 with it (2.1 to 3.9; 5 marks), 2.0 without (1.1 to 2.9; 5 marks); between them +1.00 (-0.03 to +2.03), which may be chance."; s != want {
 		t.Errorf("%s\nwant %s", s, want)
 	}
@@ -152,7 +154,7 @@ func TestTryToolOnMixedSessions(t *testing.T) {
 	if len(k.Comparison.Cells) != 2 || !(k.Ease < 0.8 && k.Ease > 0.4) {
 		t.Errorf("ease %v over %d cells", k.Ease, len(k.Comparison.Cells))
 	}
-	if len(k.Cautions) != 1 || !strings.Contains(k.Cautions[0], "easier parts") {
+	if len(k.Cautions) != 1 || !strings.Contains(k.Cautions[0].String(), "easier parts") {
 		t.Errorf("%q", k.Cautions)
 	}
 }

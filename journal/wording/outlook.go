@@ -4,31 +4,23 @@ package wording
 
 import (
 	"slices"
-	"strings"
 
 	"rakelight/journal"
+	"rakelight/journal/say"
 )
 
 // Outlook is an outlook whose sentences name stages and kinds of work as the trade
-// does: it is for words alone, since a command knows stages by their ids.
-func Outlook(o journal.Outlook) journal.Outlook {
+// does in a language: it is for words alone, since a command knows stages by their ids.
+func Outlook(o journal.Outlook, in *say.Speaker) journal.Outlook {
 	o.Uncounted = slices.Clone(o.Uncounted)
 	for i, id := range o.Uncounted {
 		if st := o.Build.Stage(id); st != nil {
-			o.Uncounted[i] = lower(StageName(*st))
+			o.Uncounted[i] = in.Inside(Stage(*st).In(in))
 		}
 	}
 	o.LeftOut = slices.Clone(o.LeftOut)
 	for i, t := range o.LeftOut {
-		o.LeftOut[i].Kind = lower(KindName(t.Kind))
+		o.LeftOut[i].Kind = in.Inside(Kind(t.Kind).In(in))
 	}
 	return o
-}
-
-// lower begins a name small, for running text.
-func lower(name string) string {
-	if name == "" {
-		return ""
-	}
-	return strings.ToLower(name[:1]) + name[1:]
 }

@@ -170,13 +170,15 @@ func at(all []shifts, shift time.Duration) int {
 
 // Tiers of shifts, the likely ones first: hours that somebody set wrong, years, and
 // anything, as after a battery. Each is asked only where the one before explains
-// nothing, because the more shifts there are the more agree by chance.
+// nothing, because the more shifts there are the more agree by chance. Hours are held
+// against other hours, the rest against any.
 var tiers = []func(shift time.Duration) bool{
 	func(s time.Duration) bool { return s.Abs() <= 26*time.Hour },
 	func(s time.Duration) bool {
-		const year = 365*24*time.Hour + 6*time.Hour
-		years := (s.Abs() + year/2) / year
-		return years > 0 && (s.Abs()-years*year).Abs() <= 48*time.Hour
+		const day = 24 * time.Hour
+		years := (s.Abs() + 5*day) / (365 * day)
+		over := s.Abs() - years*365*day // as many leap days as there are
+		return years > 0 && over >= -2*day && over <= (years/4+3)*day
 	},
 	func(time.Duration) bool { return true },
 }
@@ -189,7 +191,7 @@ func guessClock(own, others []sitting) (c Clock, ok bool) {
 	}
 	all := coincide(own, others)
 	c.Evenings, c.Does = len(own), at(all, 0)
-	for _, in := range tiers {
+	for i, in := range tiers {
 		best := shifts{}
 		for _, one := range all {
 			if one.n > best.n && in((one.from+one.to)/2) {
@@ -198,7 +200,8 @@ func guessClock(own, others []sitting) (c Clock, ok bool) {
 		}
 		rival := 0
 		for _, one := range all {
-			if in((one.from+one.to)/2) && (one.to < best.from-12*time.Hour || one.from > best.to+12*time.Hour) {
+			far := one.to < best.from-12*time.Hour || one.from > best.to+12*time.Hour
+			if far && (i > 0 || in((one.from+one.to)/2)) {
 				rival = max(rival, one.n)
 			}
 		}

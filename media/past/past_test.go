@@ -298,3 +298,35 @@ func TestBringIn(t *testing.T) {
 		}
 	}
 }
+
+// A picture that changed or went since it was looked at is not taken for what it was;
+// where its bytes lie elsewhere, too, they are taken from there. An end in between is
+// gone on from.
+func TestBringInOfWhatMoved(t *testing.T) {
+	j, dir := newJournal(t), oldFolder(t)
+	s := look(t, j, dir)
+	var hashes []string
+	for _, p := range s.Pictures {
+		if p.CopyOf == "" {
+			hashes = append(hashes, p.Hash)
+		}
+	}
+	a, b := named(t, s, "a.jpg"), named(t, s, "b (1).jpg")
+	put(t, a.Path, photographed(t, 20, day(9)))
+	if err := os.Remove(b.Path); err != nil {
+		t.Fatal(err)
+	}
+	ctx, stop := context.WithCancel(t.Context())
+	sum, err := BringIn(ctx, j, inbox.Options{Batch: 1}, hashes, func(done, total int, o inbox.Outcome) { stop() })
+	if err == nil || sum.Taken != 1 || len(sum.Left) != 1 || sum.Left[0].Path != a.Path {
+		t.Fatalf("interrupted: %+v, %v", sum, err)
+	}
+	sum, err = BringIn(t.Context(), j, inbox.Options{}, append(hashes, "0123"), nil)
+	if err != nil || sum.Taken != 2 || len(sum.Left) != 2 {
+		t.Fatalf("gone on: %+v, %v", sum, err)
+	}
+	kept := j.State.PhotosByHash()
+	if len(kept) != 3 || kept[a.Hash] != nil || kept[b.Hash] == nil || kept[b.Hash].Name != "b.jpg" {
+		t.Errorf("%v", kept)
+	}
+}

@@ -65,8 +65,8 @@ type file struct {
 
 func (f *file) time() time.Time { return time.Unix(0, f.Time) }
 
-// line is the file as a line of the cache.
-func (f *file) line() ([]byte, error) {
+// line is the file as a line of the cache. Others may be reading f meanwhile.
+func (f file) line() ([]byte, error) {
 	f.Version = version
 	if utf8.ValidString(f.path) {
 		f.Path = f.path

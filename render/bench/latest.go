@@ -116,6 +116,9 @@ func kindWords(one journal.Said, f fields) string {
 	case "tag":
 		t := f.Set
 		return joined(": ", "a photo sorted", joined(", ", t.Build, t.Stage, t.Role, t.View, t.Light))
+	case "past":
+		t := f.Set
+		return joined(": ", "old pictures sorted", joined(", ", t.Build, t.Stage, t.Role))
 	case "mix":
 		return joined(": ", "mix", f.Name)
 	case "addition":

@@ -16,7 +16,6 @@ import (
 	"html/template"
 	"math/rand/v2"
 	"net/http"
-	"strings"
 	"sync"
 
 	"rakelight/journal"
@@ -112,14 +111,14 @@ func (s *Server) show(w http.ResponseWriter, r *http.Request) {
 	if s.now != nil {
 		c := journal.Criteria[s.now.pair.Criterion-1]
 		data.Token, data.Left, data.Right = s.now.Token, s.now.Left, s.now.Right
-		data.Question, data.Two, data.Four = question(c), c.Two, c.Four
+		data.Question, data.Two, data.Four = question(c), c.Two, c.Four.English()
 	}
 	guard.Page(w, page, data)
 }
 
 // question asks what the judge is to say: "Joins: which is the better work?"
 func question(c journal.Criterion) string {
-	return strings.ToUpper(c.Name[:1]) + c.Name[1:] + ": which is the better work?"
+	return journal.Capital(c.Name.English()) + ": which is the better work?"
 }
 
 // next chooses a pair both photos of which can be shown; now stays nil when

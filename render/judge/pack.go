@@ -144,7 +144,7 @@ func packOf(ctx context.Context, j *journal.Journal, pairs []journal.BlindPair, 
 		if _, ok := asked[p.Criterion]; !ok {
 			c := journal.Criteria[p.Criterion-1]
 			asked[p.Criterion] = len(data.Asked)
-			data.Asked = append(data.Asked, packQuestion{question(c), c.Two, c.Four})
+			data.Asked = append(data.Asked, packQuestion{question(c), c.Two, c.Four.English()})
 		}
 		shown := packShown{ID: id, Asked: asked[p.Criterion]}
 		detail := detailOf(&p)

@@ -38,6 +38,10 @@ type bar struct {
 type band struct {
 	At, Width string
 	Top       int
+	Name      string // beside the color, so that it is not the only sign
+	NameAt    string
+	NameY     int
+	Anchor    string // "start", "end"
 	Shade     int
 	Here      bool
 	Guess     bool
@@ -49,8 +53,9 @@ type monthLink struct{ Month, Words string }
 
 const (
 	barsHigh  = 36 // pixels
-	laneHigh  = 12
-	laneApart = 16
+	laneApart = 27
+	nameHigh  = 11   // of a band's name above it
+	letter    = 0.55 // percent of the width that a letter of a name takes
 	labelHigh = 18
 )
 
@@ -109,13 +114,21 @@ func (x *axis) band(groups []*group, of *group, place func(time.Time) float64) i
 	for _, g := range groups {
 		from, to := place(g.first()), place(g.last())
 		to = max(to, from+0.8)
-		lane := slices.IndexFunc(ends, func(end float64) bool { return end+0.3 <= from })
+		name := g.short()
+		needs := min(100, max(to, from+letter*float64(len([]rune(name)))))
+		lane := slices.IndexFunc(ends, func(end float64) bool { return end+0.5 <= from })
 		if lane < 0 {
 			lane, ends = len(ends), append(ends, 0)
 		}
-		ends[lane] = to
+		ends[lane] = needs
+		top := barsHigh + labelHigh + lane*laneApart
+		anchor, at := "start", from
+		if needs == 100 { // it would leave the page
+			anchor, at = "end", to
+		}
 		x.Bands = append(x.Bands, band{At: percent(from), Width: percent(to - from),
-			Top: barsHigh + labelHigh + lane*laneApart, Shade: g.shade, Here: g == of, Guess: g.build == nil,
+			Top: top + nameHigh + 4, Name: name, NameAt: percent(at), NameY: top + nameHigh,
+			Anchor: anchor, Shade: g.shade, Here: g == of, Guess: g.build == nil,
 			Words: joined(", ", g.title(), g.span(), count(len(g.pictures), "picture")), Address: g.address()})
 	}
 	return barsHigh + labelHigh + len(ends)*laneApart

@@ -4,19 +4,17 @@
 package past
 
 import (
+	"context"
 	"fmt"
 	"strings"
 	"testing"
 	"time"
-
-	"context"
 
 	"github.com/chromedp/cdproto/cdp"
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
 
-	"rakelight/journal"
 	"rakelight/render/guard"
 )
 
@@ -156,7 +154,7 @@ const mostActions = 12
 // Each of six builds is named, given its four stages, and marked before, after and
 // finished. What is counted: clicks, keys and texts; scrolling is not.
 func TestABuildInTwelveActions(t *testing.T) {
-	h, all := newHand(t, 8, 5)
+	h, all := newHand(t, 8, 3)
 	l := h.look()
 	id := map[string]string{} // file → id
 	for _, p := range l.pictures {

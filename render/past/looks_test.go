@@ -1,6 +1,7 @@
 package past
 
 import (
+	"context"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -9,8 +10,6 @@ import (
 	"github.com/chromedp/cdproto/cdp"
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/chromedp"
-
-	"context"
 )
 
 // What the pages look like, wide and narrow, by day and at night: nothing is wider than
@@ -40,7 +39,6 @@ func TestLooks(t *testing.T) {
 			h.open(Root)
 			h.looks(t, fmt.Sprintf("years-%s-%s", name, scheme), width)
 			h.open(groups[0].address())
-			h.looks(t, fmt.Sprintf("sheet-%s-%s", name, scheme), width)
 			h.tap("#p-" + groups[0].pictures[16].id() + " input")
 			h.looks(t, fmt.Sprintf("chosen-%s-%s", name, scheme), width)
 			h.open(groups[1].address())

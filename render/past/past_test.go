@@ -123,6 +123,41 @@ func TestSayings(t *testing.T) {
 	}
 }
 
+// Two likely builds are laid out together, and one title names both.
+func TestTwoLaidOutTogether(t *testing.T) {
+	p, _, _ := try(t, 4, 2)
+	l := p.now()
+	one, two := l.bands()[1], l.bands()[2]
+	with := one.address() + "&and=" + two.id()
+	if !strings.Contains(p.get(one.address()), strings.ReplaceAll(with, "&", "&amp;")) {
+		t.Error("the next one is not offered to be laid out with it")
+	}
+	page := p.get(with)
+	if n := strings.Count(page, `name="p"`); n != len(one.pictures)+len(two.pictures) {
+		t.Errorf("%d pictures", n)
+	}
+	_, of, _ := strings.Cut(page, `name="of" value="`)
+	of, _, _ = strings.Cut(of, `"`)
+	p.said(url.Values{"do": {"name"}, "title": {"Mail seaplane"}, "of": {of}})
+	if g := p.now().named(one.id()); len(g.pictures) != len(one.pictures)+len(two.pictures) || g.build == nil {
+		t.Errorf("%d pictures are of it", len(g.pictures))
+	}
+}
+
+// A month leads to its first picture, in the group that has most of it.
+func TestMonth(t *testing.T) {
+	p, _, _ := try(t, 4, 2)
+	g := p.now().bands()[1]
+	w := asks(p.Handler(), httptest.NewRequest(http.MethodGet, Root+"month?month="+g.first().Format("2006-01"), nil))
+	if to := w.Header().Get("Location"); to != g.address()+"#p-"+g.pictures[0].id() {
+		t.Errorf("it leads to %s", to)
+	}
+	w = asks(p.Handler(), httptest.NewRequest(http.MethodGet, Root+"month?month=1999-01", nil))
+	if to := w.Header().Get("Location"); to != Root {
+		t.Errorf("a month without pictures leads to %s", to)
+	}
+}
+
 func (p *tried) lastSaid() saidLine {
 	p.Helper()
 	a, err := p.ask(httptest.NewRequest(http.MethodGet, Root, nil))

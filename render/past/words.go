@@ -38,6 +38,14 @@ func (g *group) title() string {
 	return "Likely build " + strings.TrimPrefix(g.likely.ID, "G")
 }
 
+// short is the title on the axis.
+func (g *group) short() string {
+	if g.build == nil && g.likely != nil {
+		return "likely " + strings.TrimPrefix(g.likely.ID, "G")
+	}
+	return g.title()
+}
+
 // span is from when to when it goes.
 func (g *group) span() string {
 	from, to := g.first(), g.last()

@@ -50,9 +50,10 @@
       words = pictures(chosen.length) + " chosen.";
       if (chosen.length === 1) { words = input(chosen[0]).getAttribute("aria-label") + ". " + words; }
     } else {
-      var stage = el("stages") && cells[anchor].dataset.stage ? " of its stage" : "";
-      words = input(anchor).getAttribute("aria-label") + ". A mark goes to it" +
-        (open.length > 1 ? ", a stage to " + pictures(open.length) + " to the end" + stage + ". Tap the last one to end sooner." : ".");
+      var stage = document.querySelector('[value="stage:' + cells[anchor].dataset.stage + '"]');
+      words = input(anchor).getAttribute("aria-label") + ". A mark goes to this one" +
+        (open.length > 1 ? "; a stage to " + pictures(open.length) + ", from here to the end" +
+          (stage ? " of " + stage.firstChild.textContent.trim() : "") + ". Tap another to end sooner." : ".");
     }
     var about = anchor >= 0 ? cells[anchor].dataset.about : "";
     el("chosen").textContent = words;
@@ -63,7 +64,10 @@
   }
   function expand() {
     var button = el("open");
-    if (button) { button.setAttribute("aria-expanded", document.body.classList.contains("choosing") ? "true" : "false"); }
+    if (!button) { return; }
+    var is = document.body.classList.contains("choosing");
+    button.setAttribute("aria-expanded", is ? "true" : "false");
+    button.textContent = is ? "Close" : "Stage, mark, more";
   }
 
   function go(i) { // makes a picture the one that Tab comes back to
@@ -93,6 +97,7 @@
     }
     spent = false;
     show();
+    cells[i].scrollIntoView({ block: "nearest" }); // not below what was opened
   }
 
   // Moving by keys.

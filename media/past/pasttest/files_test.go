@@ -9,7 +9,7 @@ import (
 
 // What a reading finds in a file is what its shot claims.
 func TestFilesSayWhatTheyClaim(t *testing.T) {
-	p := Make(Options{Seed: 3, Pictures: 300, Layout: Messy})
+	p := Make(Options{Seed: 3, Pictures: 120, Layout: Messy})
 	dir := t.TempDir()
 	if err := p.Write(dir); err != nil {
 		t.Fatal(err)
