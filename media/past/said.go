@@ -87,7 +87,10 @@ func Undo(j *journal.Journal) (Undone, error) {
 	return TakeBack(j, ids)
 }
 
-func isPast(s journal.Said) bool { return s.Kind == journal.PastBody{}.RecordKind() }
+func isPast(s journal.Said) bool {
+	var b journal.PastBody
+	return s.Kind == b.RecordKind()
+}
 
 // TakeBack takes back records of what was said of old pictures. A build that was begun
 // for them, of which nothing else is said and in which nothing was written, goes along.

@@ -101,6 +101,7 @@ func TestSayings(t *testing.T) {
 		{"out", url.Values{"do": {"out:" + two}}},
 		{"in", url.Values{"do": {"in:" + two}}},
 		{"evening out", url.Values{"do": {"outevening:2019-02-03"}, "of": {l.bands()[0].pictures[1].id()}}},
+		{"all back", url.Values{"do": {"inall"}, "of": {l.bands()[1].id()}}},
 		{"all out", url.Values{"do": {"outall"}, "of": {l.bands()[2].id()}}},
 	} {
 		if s.name == "ends" {

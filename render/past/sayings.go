@@ -31,6 +31,7 @@ var sayings map[string]saying
 func init() {
 	sayings = map[string]saying{"name": name, "build": toBuild, "stage": stage, "role": role, "ends": stageEnds,
 		"date": date, "out": leaveOut, "outall": leaveOut, "outevening": leaveOut, "in": takeIn, "inevening": takeIn,
+		"inall": takeIn,
 		"clock": clock, "enter": enter,
 		"last": func(a *asking, s said, id string) (toSay, error) {
 			return role(a, said{map[string][]string{"p": {id}}}, "finished")
@@ -289,6 +290,8 @@ func (a *asking) inEvening(s said, id string) []*picture {
 func takeIn(a *asking, s said, of string) (toSay, error) {
 	all := a.chosen(s)
 	switch what, _ := s.what(); {
+	case what == "inall":
+		all = a.laidOut(s)
 	case what == "inevening":
 		all = a.inEvening(s, of)
 	case of != "":

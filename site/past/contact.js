@@ -161,7 +161,7 @@
       refuse("No picture is chosen: choose where the other build begins");
       return;
     }
-    if (["outall", "outevening", "inevening", "ends", "last"].indexOf(what) < 0 && list.length) { fields.p = values(list); }
+    if (["outall", "inall", "outevening", "inevening", "ends", "last"].indexOf(what) < 0 && list.length) { fields.p = values(list); }
     spent = true;
     say(fields);
   }
@@ -241,6 +241,8 @@
       var now = page.getElementById(e.id);
       if (now) { e.querySelector(".when .quiet").replaceWith(document.adoptNode(now.querySelector(".when .quiet"))); }
     });
+    var mine =  document.querySelector(".naming .quiet"), theirs = page.querySelector(".naming .quiet");
+    if (mine && theirs) { mine.replaceWith(document.adoptNode(theirs)); }
     ["head", "said", "ends"].forEach(function (id) {
       var old = el(id), now = page.getElementById(id);
       if (old && now) { old.replaceWith(document.adoptNode(now)); }
