@@ -95,7 +95,8 @@ func TestSayings(t *testing.T) {
 		{"evening", url.Values{"do": {"stage:paint"}, "of": {l.bands()[0].pictures[1].id()}, "e": {"2019-02-03"}}},
 		{"before", url.Values{"do": {"role:before"}, "p": {one}}},
 		{"no mark", url.Values{"do": {"role:"}, "p": {one}}},
-		{"finished", url.Values{"do": {"last:" + two}}},
+		{"finished", url.Values{"do": {"role:finished"}, "p": {two}}},
+		{"ends and finished", url.Values{"do": {"ends:finished"}, "of": {l.bands()[1].id()}}},
 		{"ends", url.Values{"do": {"ends"}, "of": {l.bands()[1].id()}}},
 		{"date", url.Values{"do": {"date"}, "p": {one}, "when": {"spring 1998"}}},
 		{"out", url.Values{"do": {"out:" + two}}},
@@ -105,6 +106,7 @@ func TestSayings(t *testing.T) {
 		{"all out", url.Values{"do": {"outall"}, "of": {l.bands()[2].id()}}},
 	} {
 		if s.name == "ends" {
+			p.said(url.Values{"do": {"role:"}, "p": {l.bands()[1].pictures[0].id(), l.bands()[1].pictures[11].id(), l.bands()[1].pictures[12].id()}})
 			p.said(url.Values{"do": {"stage:cut"}, "of": {l.bands()[1].id()}})
 		}
 		before := state()
