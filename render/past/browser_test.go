@@ -313,7 +313,7 @@ func TestByKeysAlone(t *testing.T) {
 	}, undo)
 	h.do(chromedp.Reload())
 	h.rest()
-	h.key("u")
+	undo()
 	if now := stateOf(t, h.dir); now != before {
 		t.Error("after a reload what was said last is not undone")
 	}

@@ -126,6 +126,22 @@ func TestSayings(t *testing.T) {
 	}
 }
 
+// Each stage of a build that is begun here has a letter of its own.
+func TestEveryStageHasItsKey(t *testing.T) {
+	p, _, _ := try(t, 4, 2)
+	p.said(url.Values{"do": {"name"}, "title": {"Pilot boat"}, "of": {p.now().bands()[0].id()}})
+	used := map[string]bool{}
+	for i, key := range stageKeys(p.now().state.Builds[0]) {
+		if key.Letter == "" || used[key.Letter] || strings.Contains(ownKeys, key.Letter) || (key.Digit == "") != (i > 8) {
+			t.Errorf("%+v", key)
+		}
+		used[key.Letter] = true
+	}
+	if len(used) < 15 {
+		t.Errorf("%d stages", len(used))
+	}
+}
+
 // Two likely builds are laid out together, and one title names both.
 func TestTwoLaidOutTogether(t *testing.T) {
 	p, _, _ := try(t, 4, 2)

@@ -401,7 +401,6 @@
     } else if (keysOn && event.key.length === 1 && !event.shiftKey) {
       var key = event.key.toLowerCase();
       if (key === "n" && el("next")) { location.assign(el("next").href); return; }
-      if (key === "u") { undo(undoForm()); return; }
       if (key === "d" || key === "o") {
         event.preventDefault();
         all(".else").forEach(function (d) { d.open = true; });
