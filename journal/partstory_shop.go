@@ -38,7 +38,8 @@ func (e StoryEvent) wordsOfShop(in *say.Speaker) string {
 	case e.Mix != nil:
 		return ofSub(e.Mix.Sub, in.Say("painted with %s", e.Mix.Said(in)))
 	case e.Addition != nil:
-		return ofSub(e.Addition.Sub, withText(in.Say("%s: %s", saidOf(additionWords, e.Addition.Kind), e.Addition.Text), e.Addition.Where))
+		return ofSub(e.Addition.Sub, withText(in.Say("%s: %s", saidOf(additionWords, e.Addition.Kind),
+			e.Addition.Text), e.Addition.Where))
 	}
 	return ofSub(e.Sanding.Sub, withText(in.Say("sanding plan: %s", e.Sanding.Said(in)), e.Sanding.Text))
 }
@@ -78,6 +79,7 @@ func (p SandingPlan) Said(in *say.Speaker) string {
 	for _, step := range p.Steps {
 		grades = append(grades, step.Grade())
 	}
-	return strings.Join([]string{SandingSaid(p.Remove).In(in), SandingSaid(p.Surface).In(in), SandingSaid(p.Finish).In(in)},
+	return strings.Join([]string{SandingSaid(p.Remove).In(in), SandingSaid(p.Surface).In(in),
+		SandingSaid(p.Finish).In(in)},
 		", ") + ": " + strings.Join(grades, ", ")
 }

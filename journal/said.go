@@ -9,7 +9,8 @@ var (
 		"problem": "role¦problem", "finished": "role¦finished"}
 	additionWords = map[string]say.Key{"addition": "addition¦addition", "reference": "addition¦reference"}
 	sandingWords  = map[string]say.Key{"flat": "surface¦flat", "curved": "surface¦curved", "small": "surface¦small",
-		"clear": "surface¦clear", "resin": "surface¦resin", "primed": "finish¦primed", "bare-matte": "finish¦bare-matte",
+		"clear": "surface¦clear", "resin": "surface¦resin", "primed": "finish¦primed",
+		"bare-matte": "finish¦bare-matte",
 		"bare-gloss": "finish¦bare-gloss", "nub": "remove¦nub", "line": "remove¦line", "seam": "remove¦seam",
 		"filler": "remove¦filler", "scratches": "remove¦scratches"}
 )

@@ -44,7 +44,7 @@ func TestClipsOfRecorders(t *testing.T) {
 	r := csv.NewReader(f)
 	r.Comment = '#'
 	rows, err := r.ReadAll()
-	if err != nil || len(rows) < 8 {
+	if err != nil || len(rows) < 7 {
 		t.Fatal(len(rows), err)
 	}
 	kept, err := os.ReadDir("testdata/clips")

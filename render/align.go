@@ -10,6 +10,7 @@ import (
 
 	"rakelight/journal"
 	"rakelight/journal/metrics"
+	"rakelight/journal/say"
 	"rakelight/media"
 	"rakelight/media/card"
 )
@@ -45,7 +46,7 @@ func (v *view) layOf(p pair) (l *lay, why string) {
 	}
 	points, _ := v.PointsOf(a, b)
 	cards := [2]*card.Ruler{card.Best(v.State, a), card.Best(v.State, b)}
-	why = whyNotByCards(cards)
+	why = v.whyNotByCards(cards)
 	if len(points) > 0 {
 		l, byHand := v.layByPoints([2]*journal.Photo{a, b}, cards, why == "", points)
 		return l, byHand
@@ -54,33 +55,40 @@ func (v *view) layOf(p pair) (l *lay, why string) {
 		return nil, ""
 	}
 	if why != "" {
-		return nil, notLaid + why + v.told(a, b, cards) + "."
+		return nil, v.notLaid(why + v.told(a, b, cards))
 	}
 	return v.layByCards([2]*journal.Photo{a, b}, cards)
 }
 
-// notLaid begins the reason why a pair stays as taken.
-const notLaid = "The pictures are not laid over each other: "
+// notLaid says why a pair stays as taken.
+func (in voice) notLaid(why string) string {
+	return in.Say("The pictures are not laid over each other: %s.", why)
+}
 
-var sideNames = [2]string{"earlier", "later"}
+// The two pictures by their time; in German the case of the word is another where it is
+// not the subject.
+var (
+	sideNames  = [2]say.Key{"picture¦earlier", "picture¦later"}
+	ofTheSides = [2]say.Key{"dative¦earlier", "dative¦later"}
+)
 
 // whyNotByCards says why two photos cannot be laid over each other by their
 // cards, "" when nothing speaks against it before their frames are looked at.
-func whyNotByCards(cards [2]*card.Ruler) string {
+func (in voice) whyNotByCards(cards [2]*card.Ruler) string {
 	for i, c := range cards {
 		if c == nil {
-			return fmt.Sprintf("only the %s one shows a bench card", sideNames[1-i])
+			return in.Say("only the %s one shows a bench card", sideNames[1-i])
 		}
 	}
 	for i, c := range cards {
 		if c.Tilt > mostTilt {
-			return fmt.Sprintf("the card in the %s one is tilted by about %.0f°, and beyond %d° a plane cannot be trusted",
-				sideNames[i], c.Tilt, mostTilt)
+			return in.Say("the card in the %s one is tilted by about %s°, and beyond %d° a plane cannot be trusted",
+				ofTheSides[i], say.Decimal(c.Tilt, 0), int(mostTilt))
 		}
 	}
 	if apart := cards[0].MMPerPixel / cards[1].MMPerPixel; max(apart, 1/apart) > mostApart {
-		return fmt.Sprintf("their scales are %.1f times apart, and beyond %d times the coarser one shows nothing to compare",
-			max(apart, 1/apart), mostApart)
+		return in.Say("their scales are %s times apart, and beyond %d times the coarser one shows nothing to compare",
+			say.Decimal(max(apart, 1/apart), 1), int(mostApart))
 	}
 	return ""
 }
@@ -91,12 +99,13 @@ func (v *view) told(a, b *journal.Photo, cards [2]*card.Ruler) string {
 		if cards[i] == nil || cards[1-i] != nil {
 			continue
 		}
-		words := fmt.Sprintf(". Its card gives the scale (%s)", cards[i].Words(1))
+		gives := v.Say("Its card gives the scale (%s)", cards[i].Said(v.Speaker, 1))
 		if g := v.gray(p); g.Why == "" {
-			words += " and the light (" + g.Gain.Off() + ")"
+			gives = v.Say("Its card gives the scale (%s) and the light (%s)", cards[i].Said(v.Speaker, 1),
+				g.Gain.Off(v.Speaker))
 		}
-		return words +
-			", but changing only one picture would show a difference that is not in the work, so both stay as taken"
+		return ". " + v.Say("%s, but changing only one picture would show a difference that is not in the work, so both stay as taken",
+			gives)
 	}
 	return ""
 }
@@ -114,42 +123,41 @@ func (v *view) layByCards(photos [2]*journal.Photo, cards [2]*card.Ruler) (*lay,
 	for _, c := range cards[keep].Corners {
 		anchor[0], anchor[1] = anchor[0]+c[0]/4, anchor[1]+c[1]/4
 	}
-	fr, why := shareFrame(photos[keep], photos[other], to, anchor)
+	fr, why := v.shareFrame(photos[keep], photos[other], to, anchor)
 	if why != "" {
-		return nil, notLaid + why + "."
+		return nil, v.notLaid(why)
 	}
 	middle, worst := unsure(cards[keep], cards[other], fr)
 	if !(worst <= mostUnsure*float64(fr.width)) { // a plane seen edge on has no number
-		return nil, notLaid +
-			fmt.Sprintf("the card is too small, too far from what they share, or not flat, or the lens bends what is straight, so that its plane is known there to within %.0f pixels of %d only.",
-				math.Ceil(worst), fr.width)
+		return nil, v.notLaid(v.Say("the card is too small, too far from what they share, or not flat, or the lens bends what is straight, so that its plane is known there to within %s pixels of %d only",
+			say.Decimal(math.Ceil(worst), 0), fr.width))
 	}
 	l := layOn(photos, keep, fr, to)
 	l.done = []string{
-		fmt.Sprintf("Laid over each other on the plane of the bench card that both show: %s, %d pixels wide.",
-			cards[keep].Words(fr.shrunk()), fr.width),
-		brought(keep),
-		fmt.Sprintf("The two may be off by about %s in the middle and %s at the edge, going by the cards' corners; what stands higher than the card fits less well.",
+		v.Say("Laid over each other on the plane of the bench card that both show: %s, %d pixels wide.",
+			cards[keep].Said(v.Speaker, fr.shrunk()), fr.width),
+		v.brought(keep),
+		v.Say("The two may be off by about %s in the middle and %s at the edge, going by the cards' corners; what stands higher than the card fits less well.",
 			v.pixels(middle), v.pixels(worst)),
 	}
-	l.done = append(l.done, oneSize(cards)...)
+	l.done = append(l.done, v.oneSize(cards)...)
 	v.light(l, cards)
 	return l, ""
 }
 
 // oneSize is the condition under which two pictures on the planes of two cards
 // are at one scale, nothing where it holds for certain.
-func oneSize(cards [2]*card.Ruler) []string {
+func (in voice) oneSize(cards [2]*card.Ruler) []string {
 	a, b := cards[0].Printed, cards[1].Printed
 	switch {
 	case a.SameSize(b) || a.Known() && b.Known():
 		return nil
 	case a.Known():
-		return []string{"The two are at one scale if the later one's card was printed at 100 %, which nobody measured."}
+		return []string{in.Say("The two are at one scale if the later one's card was printed at 100 %, which nobody measured.")}
 	case b.Known():
-		return []string{"The two are at one scale if the earlier one's card was printed at 100 %, which nobody measured."}
+		return []string{in.Say("The two are at one scale if the earlier one's card was printed at 100 %, which nobody measured.")}
 	}
-	return []string{"The two are at one scale if their cards were printed at the same size, which nobody measured."}
+	return []string{in.Say("The two are at one scale if their cards were printed at the same size, which nobody measured.")}
 }
 
 // scaleDoubts are what speaks against the scales of a pair: cards of one photo
@@ -158,12 +166,12 @@ func (v *view) scaleDoubts(a, b *journal.Photo) []string {
 	var doubts []string
 	for i, p := range [2]*journal.Photo{a, b} {
 		if apart := card.CardsApart(v.State, p); apart != nil {
-			doubts = append(doubts, fmt.Sprintf("The scale of the %s picture is in doubt: %s.", sideNames[i], apart))
+			doubts = append(doubts, v.Say("The scale of the %s picture is in doubt: %s.", ofTheSides[i], apart))
 		}
 	}
 	if points, _ := v.PointsOf(a, b); len(points) > 0 {
 		if apart := card.PointsApart(v.State, a, b, points); apart != nil {
-			doubts = append(doubts, fmt.Sprintf("The scales are in doubt: %s.", apart))
+			doubts = append(doubts, v.Say("The scales are in doubt: %s.", apart))
 		}
 	}
 	return doubts
@@ -184,24 +192,24 @@ func (v *view) layByPoints(photos [2]*journal.Photo, cards [2]*card.Ruler, plane
 		}
 	}
 	const keep, other = 1, 0
-	to, how := card.Homography{}, ""
+	to := card.Homography{}
 	if plane {
-		to, how = rigidOnPlane(cards, at)
+		to = rigidOnPlane(cards, at)
 	} else {
 		s, err := metrics.SimilarityOf(at[keep], at[other])
 		if err != nil || !(s.Scale > 0) {
-			return nil, notLaid + "the spots pointed at by hand fix no scale."
+			return nil, v.notLaid(v.Say("the spots pointed at by hand fix no scale"))
 		}
 		if apart := max(s.Scale, 1/s.Scale); apart > mostApart {
-			return nil, notLaid + fmt.Sprintf("by the spots pointed at by hand their scales are %.1f times apart.",
-				apart)
+			return nil, v.notLaid(v.Say("by the spots pointed at by hand their scales are %s times apart",
+				say.Decimal(apart, 1)))
 		}
 		sin, cos := math.Sincos(s.Turn)
 		to = card.Homography{s.Scale * cos, -s.Scale * sin, s.DX, s.Scale * sin, s.Scale * cos, s.DY, 0, 0, 1}
 	}
-	fr, why := shareFrame(photos[keep], photos[other], to, at[keep][0])
+	fr, why := v.shareFrame(photos[keep], photos[other], to, at[keep][0])
 	if why != "" {
-		return nil, notLaid + why + "."
+		return nil, v.notLaid(why)
 	}
 	l := layOn(photos, keep, fr, to)
 	// How far the spots are off in the picture that is shown.
@@ -211,38 +219,38 @@ func (v *view) layByPoints(photos [2]*journal.Photo, cards [2]*card.Ruler, plane
 		x, y := back.At(at[other][i][0], at[other][i][1])
 		off += math.Hypot(x-at[keep][i][0], y-at[keep][i][1]) / fr.shrunk() / float64(len(points))
 	}
-	left := fmt.Sprintf("which are %s off on average", v.pixels(off))
+	left := v.Say("which are %s off on average", v.pixels(off))
 	if len(points) == 2 && !plane {
-		left = "which leave no error to be seen"
+		left = v.Say("which leave no error to be seen")
 	}
+	done := v.Say("Aligned by hand on %s points, %s: shifted, turned and scaled; %d pixels wide.", v.numeral(len(points)), left,
+		fr.width)
 	if plane {
-		how = "; " + how + ", " + cards[keep].Words(fr.shrunk())
-	} else {
-		how = ": shifted, turned and scaled"
+		done = v.Say("Aligned by hand on %s points, %s; on the planes of both bench cards, shifted and turned by the points, %s; %d pixels wide.",
+			v.numeral(len(points)), left, cards[keep].Said(v.Speaker, fr.shrunk()), fr.width)
 	}
-	l.done = []string{fmt.Sprintf("Aligned by hand on %s points, %s%s; %d pixels wide.", numeral(len(points)), left,
-		how, fr.width), brought(keep)}
+	l.done = []string{done, v.brought(keep)}
 	if plane {
-		l.done = append(l.done, oneSize(cards)...)
+		l.done = append(l.done, v.oneSize(cards)...)
 	}
 	v.light(l, cards)
 	return l, ""
 }
 
 // brought says which of the two pictures keeps its view.
-func brought(keep int) string {
-	return fmt.Sprintf("The %s picture was brought into the view of the %s one, which was cropped.", sideNames[1-keep],
-		sideNames[keep])
+func (in voice) brought(keep int) string {
+	return in.Say("The %s picture was brought into the view of the %s one, which was cropped.", sideNames[1-keep],
+		ofTheSides[keep])
 }
 
-func numeral(n int) string {
-	return [...]string{journal.FewestPoints: "two", journal.MostPoints: "three"}[n]
+func (in voice) numeral(n int) string {
+	return in.Say([...]say.Key{journal.FewestPoints: "two", journal.MostPoints: "three"}[n])
 }
 
 // rigidOnPlane takes pixels of the later photo to those of the earlier one: into
 // the plane of its card, shifted and turned there by the spots, and out again.
 // The scale is the cards', not the spots'.
-func rigidOnPlane(cards [2]*card.Ruler, at [2][][2]float64) (card.Homography, string) {
+func rigidOnPlane(cards [2]*card.Ruler, at [2][][2]float64) card.Homography {
 	var mm [2][][2]float64
 	for i := range mm {
 		back := cards[i].Plane.Inverse()
@@ -267,8 +275,7 @@ func rigidOnPlane(cards [2]*card.Ruler, at [2][][2]float64) (card.Homography, st
 		sin, cos, mid[0][1] - sin*mid[1][0] - cos*mid[1][1],
 		0, 0, 1,
 	}
-	return cards[1].Plane.Inverse().Then(move).Then(cards[0].Plane),
-		"on the planes of both bench cards, shifted and turned by the points"
+	return cards[1].Plane.Inverse().Then(move).Then(cards[0].Plane)
 }
 
 // layOn makes the two pictures of a shared frame.
@@ -287,21 +294,21 @@ func (v *view) light(l *lay, cards [2]*card.Ruler) {
 	words, both := "", cards[0] != nil && cards[1] != nil
 	for i, p := range l.photos {
 		if g := v.gray(p); both && g.Why != "" {
-			both, words = false, fmt.Sprintf("The light is as taken: in the %s picture %s.", sideNames[i], g.Why)
+			both, words = false, v.Say("The light is as taken: in the %s picture %s.", ofTheSides[i], v.grayWhy(g.Why))
 		}
 	}
 	if both {
-		words = "Light"
+		var said [2]string
 		for i, p := range l.photos {
 			l.laid[i].Gain = v.gray(p).Gain
-			words += fmt.Sprintf("%s the %s picture: %s", [2]string{",", ";"}[i], sideNames[i], l.laid[i].Gain.Words())
+			said[i] = l.laid[i].Gain.Said(v.Speaker)
 		}
-		words += "."
+		words = v.Say("Light, the earlier picture: %s; the later picture: %s.", said[0], said[1])
 	}
 	if words != "" {
 		l.done = append(l.done, words)
 	}
-	l.done = append(l.done, "Nothing was sharpened or retouched.")
+	l.done = append(l.done, v.Say("Nothing was sharpened or retouched."))
 	l.name(v)
 }
 
@@ -320,3 +327,18 @@ func (l *lay) name(v *view) {
 	key := fmt.Sprintf("%x", h.Sum(nil))[:12]
 	l.stem = [2]string{"laid-" + key + "-then", "laid-" + key + "-now"}
 }
+
+// grayWhy says why a card tells nothing of the light; other reasons are those of a file.
+func (in voice) grayWhy(why string) string {
+	for _, key := range grayWhys {
+		if key.English() == why {
+			return in.Say(key)
+		}
+	}
+	return why
+}
+
+// grayWhys are the reasons of package card.
+var grayWhys = []say.Key{"the card's paper is overexposed",
+	"the gray steps do not grow darker, something covers them or shines on them",
+	"it is too dark to tell the color of the light", "the card's paper was not measured"}

@@ -65,7 +65,7 @@ func TestMillimetersBySheet(t *testing.T) {
 		}
 		stems[l.stem[0]] = name
 		keep, other := card.Best(v.State, p.b.photo), card.Best(v.State, p.a.photo)
-		fr, _ := shareFrame(p.b.photo, p.a.photo, keep.Plane.Inverse().Then(other.Plane), keep.Corners[0])
+		fr, _ := inEnglish.shareFrame(p.b.photo, p.a.photo, keep.Plane.Inverse().Then(other.Plane), keep.Corners[0])
 		_, unsureBy[name] = unsure(keep, other, fr)
 	}
 	if len(stems) != 7 {

@@ -125,7 +125,7 @@ func TestLayByCards(t *testing.T) {
 func TestUnsureCoversTheError(t *testing.T) {
 	v, p := laidView(nil)
 	keep, other := card.Best(v.State, p.b.photo), card.Best(v.State, p.a.photo)
-	fr, why := shareFrame(p.b.photo, p.a.photo, keep.Plane.Inverse().Then(other.Plane), keep.Corners[0])
+	fr, why := inEnglish.shareFrame(p.b.photo, p.a.photo, keep.Plane.Inverse().Then(other.Plane), keep.Corners[0])
 	if why != "" {
 		t.Fatal(why)
 	}
@@ -193,7 +193,7 @@ func TestUnsureCoversALens(t *testing.T) {
 			cards[k] = card.Best(small(), photos[k])
 		}
 		to := cards[0].Plane.Inverse().Then(cards[1].Plane)
-		fr, why := shareFrame(photos[0], photos[1], to, cards[0].Corners[0])
+		fr, why := inEnglish.shareFrame(photos[0], photos[1], to, cards[0].Corners[0])
 		if why != "" {
 			continue
 		}

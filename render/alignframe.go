@@ -8,6 +8,7 @@ import (
 	"math"
 
 	"rakelight/journal"
+	"rakelight/journal/say"
 	"rakelight/media/card"
 )
 
@@ -27,7 +28,7 @@ const cells = 64
 // shareFrame finds the largest upright rectangle of the photo keep all of which
 // the other photo shows too, where to takes pixels of keep to its own. anchor is
 // a place both surely show. why says that they share too little.
-func shareFrame(keep, other *journal.Photo, to card.Homography, anchor [2]float64) (f common, why string) {
+func (in voice) shareFrame(keep, other *journal.Photo, to card.Homography, anchor [2]float64) (f common, why string) {
 	w, h := float64(keep.Width), float64(keep.Height)
 	side := max(w, h) / cells
 	nx, ny := max(1, int(w/side)), max(1, int(h/side))
@@ -50,7 +51,7 @@ func shareFrame(keep, other *journal.Photo, to card.Homography, anchor [2]float6
 	f.x, f.y = w*float64(x0)/float64(nx), h*float64(y0)/float64(ny)
 	f.w, f.h = w*float64(x1-x0)/float64(nx), h*float64(y1-y0)/float64(ny)
 	if f.w == 0 || f.h == 0 {
-		return common{}, "they show no place in common"
+		return common{}, in.Say("they show no place in common")
 	}
 	// Both are convex, so what the corners of a cell show, all of it shows.
 	area := 0.0
@@ -64,7 +65,7 @@ func shareFrame(keep, other *journal.Photo, to card.Homography, anchor [2]float6
 	}
 	share := max(f.w*f.h/(w*h), math.Abs(area)/float64(other.Width*other.Height))
 	if share < leastShared {
-		return common{}, fmt.Sprintf("they share only %.0f %% of either picture", math.Floor(100*share))
+		return common{}, in.Say("they share only %s %% of either picture", say.Decimal(math.Floor(100*share), 0))
 	}
 	// As many pixels as the finer one has, but the coarser one is not blown up.
 	most, least := to.Stretches(f.x+f.w/2, f.y+f.h/2)

@@ -180,7 +180,7 @@ func (o *output) lay(ctx context.Context, j *journal.Journal, v *view) (made int
 			}
 			made += len(sizes)
 			if why, shown := cannotShow(err); shown {
-				v.unlaid[l.stem[0]] = fmt.Sprintf("the %s one cannot be read: %s", sideNames[i], why.words)
+				v.unlaid[l.stem[0]] = v.Say("the %s one cannot be read: %s", sideNames[i], v.unshownWords(why))
 				break
 			} else if err != nil {
 				return made, err
@@ -220,12 +220,12 @@ func (v *view) laidPair(p pair, sides [2]CompareSide) (*LaidPair, string) {
 		return nil, why
 	}
 	if why := v.unlaid[l.stem[0]]; why != "" {
-		return nil, notLaid + why + "."
+		return nil, v.notLaid(why)
 	}
 	out := &LaidPair{Done: l.done}
 	for i := range l.laid {
 		pic := sizesOf(top, l.stem[i], l.laid[i].Width, l.laid[i].Height)
-		pic.Sizes, pic.Eager, pic.Alt = asHalf, true, sides[i].Picture.Alt+", laid over the other picture"
+		pic.Sizes, pic.Eager, pic.Alt = asHalf, true, v.Say("%s, laid over the other picture", sides[i].Picture.Alt)
 		pic.Tone, pic.Second = sides[i].Picture.Tone, i > 0
 		out.Pictures[i] = pic
 	}

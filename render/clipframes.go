@@ -62,10 +62,11 @@ func takeFrame(ctx context.Context, j *journal.Journal, p *journal.Photo, kept s
 	if err := ctx.Err(); err != nil {
 		return err
 	}
-	if err := os.WriteFile(kept, nil, 0o644); err != nil {
+	empty, err := disk.OpenFile(kept, os.O_CREATE|os.O_WRONLY|os.O_TRUNC, 0o644)
+	if err != nil {
 		return fmt.Errorf("%s: %w", framesDir, err)
 	}
-	return nil
+	return empty.Close()
 }
 
 // frameName is the file of a clip's still below the pages folder.

@@ -129,7 +129,8 @@ func (v *view) clipOf(root string, p *journal.Photo, alt string) *Moving {
 // its place.
 func (v *view) smallClip(root string, p *journal.Photo, pic Picture) Picture {
 	poster := root + v.movingOf(p).poster
-	pic.Unshown, pic.Src, pic.Large, pic.Width, pic.Height = "", poster, cmp.Or(pic.Home, poster), p.Frame[0], p.Frame[1]
+	pic.Unshown, pic.Src, pic.Large = "", poster, cmp.Or(pic.Home, poster)
+	pic.Width, pic.Height = p.Frame[0], p.Frame[1]
 	if pic.Width <= 0 || pic.Height <= 0 {
 		pic.Width, pic.Height = 16, 9
 	}

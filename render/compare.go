@@ -52,7 +52,8 @@ func (v *view) compare(p pair, t *texts) Compare {
 	case p.within:
 		c.Heading = v.Say("%s, %s: before and after", p.a.b.Title, v.low(v.stageTitle(p.a.b.Stage(p.stage))))
 		c.Sides[0].Label, c.Sides[1].Label = v.Say("side¦Before"), v.Say("side¦After")
-		c.Back = []Link{{Words: v.Say("the stage on its build page"), Href: top + p.a.b.href + "#stage-" + fileName(p.stage)}}
+		c.Back = []Link{{Words: v.Say("the stage on its build page"), Href: top + p.a.b.href + "#stage-" +
+			fileName(p.stage)}}
 	case p.byHand:
 		c.Heading = v.Say("list¦%s and %s", v.alt(p.a.photo), v.alt(p.b.photo))
 		c.Sides[0].Label, c.Sides[1].Label = v.Say("side¦Earlier"), v.Say("side¦Later")

@@ -88,7 +88,8 @@ func (v *view) foldedPage(b *build, one foldedPage) FoldedPage {
 	title := b.Title + ", " + v.low(v.stageTitle(&one.stage))
 	p := FoldedPage{
 		Frame: v.frame(top, "folded", v.Say("%s, more photos", title)), Heading: title,
-		Back:   Link{Words: v.Say("the stage on its build page"), Href: top + b.href + "#stage-" + fileName(one.stage.ID)},
+		Back: Link{Words: v.Say("the stage on its build page"), Href: top + b.href + "#stage-" +
+			fileName(one.stage.ID)},
 		Photos: v.between(one.photos),
 	}
 	for _, other := range b.foldedPages(one.stage) {

@@ -19,6 +19,7 @@ import (
 	"golang.org/x/net/html"
 
 	"rakelight/journal"
+	"rakelight/journal/sanding"
 	"rakelight/journal/say"
 )
 
@@ -90,9 +91,7 @@ func outside(t *testing.T, page []byte) (pieces []string) {
 		case n.Type == html.ElementNode && slices.Contains([]string{"script", "style", "code"}, n.Data):
 			return
 		case n.Type == html.ElementNode && slices.ContainsFunc(n.Attr, func(a html.Attribute) bool {
-			return a.Key == "class" && slices.ContainsFunc(strings.Fields(a.Val), func(class string) bool {
-				return class == "prose" || class == "margin" // a person's text
-			})
+			return a.Key == "class" && slices.Contains(strings.Fields(a.Val), "prose")
 		}):
 			return
 		}
@@ -131,6 +130,9 @@ func ownWritten(s *journal.State) (all []string) {
 				walk(v.Elem())
 			}
 		case reflect.Struct:
+			if step, is := v.Interface().(sanding.Step); is {
+				all = append(all, step.How(), step.String()) // as it is typed
+			}
 			for i := range v.NumField() {
 				if v.Type().Field(i).IsExported() {
 					walk(v.Field(i))
@@ -152,7 +154,7 @@ func ownWritten(s *journal.State) (all []string) {
 
 // notSaidYet are the templates whose pages still hold words that are English in every
 // language.
-var notSaidYet = []string{"sheet", "step", "showsheet", "runnersheet", "benchsheet", "takeapart", "sandingsheet", ""}
+var notSaidYet = []string{"showsheet", "runnersheet", "benchsheet", "takeapart", "sandingsheet", ""}
 
 // Whatever stands on a page for readers was said in its language, or written by the
 // person.

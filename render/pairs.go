@@ -207,7 +207,8 @@ func (in voice) refusal(a, b *journal.Photo) string {
 		words = append(words, in.Say("different view (%s, %s)", in.viewName(a.Tags.View), in.viewName(b.Tags.View)))
 	}
 	if a.Tags.Light != "" && b.Tags.Light != "" && a.Tags.Light != b.Tags.Light {
-		words = append(words, in.Say("different light (%s, %s)", in.lightName(a.Tags.Light), in.lightName(b.Tags.Light)))
+		words = append(words, in.Say("different light (%s, %s)", in.lightName(a.Tags.Light),
+			in.lightName(b.Tags.Light)))
 	}
 	if len(words) == 0 {
 		return ""

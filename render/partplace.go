@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"rakelight/journal"
+	"rakelight/journal/sanding"
 )
 
 // PartPlace is the place of one part on the page of its kit.
@@ -150,7 +151,7 @@ func (t *teller) sanding(one *PartPlace, ref journal.PartRef) {
 		t.v.Say("given on %s", t.v.day(plan.At.In(t.v.zone()))))
 	one.Note = plan.Text
 	for _, step := range plan.Steps {
-		one.Steps = append(one.Steps, step.String())
+		one.Steps = append(one.Steps, t.v.sandingStep(step))
 	}
 }
 
@@ -226,4 +227,19 @@ func besideOf(e journal.StoryEvent) string {
 
 func has(parts []journal.PartRef, ref journal.PartRef) bool {
 	return slices.ContainsFunc(parts, ref.Is)
+}
+
+// sandingStep is a step as a page shows it: "P400 on hard block, wet: no step is felt".
+func (in voice) sandingStep(s sanding.Step) string {
+	words := s.Grade()
+	if s.Grit == 0 {
+		words = in.Say("sanding¦polish")
+	}
+	if s.Backing != "" {
+		words = in.Say("sanding¦%s on %s", words, s.Backing)
+	}
+	if s.Wet {
+		words = in.Say("sanding¦%s, wet", words)
+	}
+	return joinWords(": ", words, s.Check)
 }

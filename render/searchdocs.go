@@ -173,7 +173,8 @@ func (f *finder) tools() {
 	}
 	for _, key := range sortedKeys(last) {
 		s := last[key]
-		f.add(findable{Group: "Tools", Title: capital(f.v.ToolName(key)), Where: f.v.Say("last on %s", f.v.dayOf(s.Date)),
+		f.add(findable{Group: "Tools", Title: capital(f.v.ToolName(key)), Where: f.v.Say("last on %s",
+			f.v.dayOf(s.Date)),
 			Href: f.b.href + "#" + sessionID(s.ID), Named: true,
 			Words: f.v.count(used[key], "session") + ": " + strings.Join(kinds[key], ", ")}, s.Date)
 	}

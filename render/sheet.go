@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"rakelight/journal"
+	"rakelight/journal/metrics"
 )
 
 // Sheet is then-and-now.html.
@@ -242,7 +243,7 @@ func (v *view) cell(b *build, kind string) Cell {
 		c.Picture, c.Filled, c.Photo, c.Role = v.picture("", p, asSmall), true, v.stem[p.Hash], v.noResult(p)
 	}
 	if ps := b.paces(v.voice, kind); len(ps) > 0 {
-		c.Pace = fmt.Sprintf("%s %s an hour", v.figure(ps[0].PerHour), plural(unit(kind)))
+		c.Pace = v.Say("%s %s an hour", v.figure(ps[0].PerHour), metrics.Many(unit(kind)))
 		c.N, c.Known, c.Filled = v.count(ps[0].N, "session"), ps[0].Known, true
 	}
 	if c.Filled {

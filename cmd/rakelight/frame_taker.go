@@ -24,7 +24,8 @@ func frameTaker() func(ctx context.Context, clip, jpeg string) error {
 		defer stop()
 		cmd := exec.CommandContext(ctx, program, "-hide_banner", "-loglevel", "error", "-nostdin", "-y",
 			"-threads", "1", "-protocol_whitelist", "file", "-i", "file:"+clip, "-map", "0:v:0",
-			"-vf", "thumbnail=30,scale='min(960,iw)':-2", "-frames:v", "1", "-map_metadata", "-1", "-f", "mjpeg", "file:"+jpeg)
+			"-vf", "thumbnail=30,scale='min(960,iw)':-2", "-frames:v", "1",
+			"-map_metadata", "-1", "-f", "mjpeg", "file:"+jpeg)
 		cmd.WaitDelay = time.Second
 		return cmd.Run()
 	}

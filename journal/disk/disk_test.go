@@ -59,6 +59,7 @@ func TestMount(t *testing.T) {
 var passesBy = map[string]string{
 	"journal/export":         "tables elsewhere, which can be made again",
 	"journal/record/lock.go": "locks: who waits for them and who dies holding them has tests of its own",
+	"media/past/pasttest":    "files of an invented past, for tests, in a folder of theirs",
 	"media/inbox/watch.go":   "the probe, an empty file that goes at once",
 }
 

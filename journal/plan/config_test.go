@@ -43,6 +43,8 @@ func TestSettingsNotUnderstood(t *testing.T) {
 		"[public]\ntimes = true\njudges = [\"Mo\"]\nfinished-only = true": "",
 		"[public]\ntimes = \"yes\"":                                       "public: times takes true or false; no times of day are shown",
 		"[public]\njudges = \"Mo\"":                                       "no judge is named",
+		"[public]\nlanguage = \"de\"":                                     "",
+		"[public]\nlanguage = 7":                                          "the pages are in English",
 		"[public]\nfinished-only = 1":                                     "no build is published before it is finished",
 		"public = true":                                                   "public is a table",
 		"[public]\nplaces = true":                                         "the setting public.places is not known",

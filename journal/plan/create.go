@@ -171,6 +171,10 @@ finished-only = false
 # do not understand relative addresses then find the pictures too.
 #
 # address = "https://example.org/bench/"
+
+# The language of the pages for others, "en" or "de". Your own words stay as they are.
+#
+# language = "de"
 `
 
 const readme = `This folder is a photo journal of model builds. Everything in it is plain files.

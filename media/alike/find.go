@@ -22,11 +22,12 @@ const (
 	leastStep  = 0.03  // share of its own step in what looks like a photo, below which its step is doubted
 )
 
-// How sure a proposal must be; more where all that is tagged is under one light, because
-// nothing tells how the other one looks.
+// How sure a proposal must be; more where few photos are tagged, or all under one light,
+// because little tells then how the others look.
 const (
 	surely      = 0.8
-	surelyUnlit = 0.85
+	surelyOfFew = 0.85
+	manyTagged  = 100
 )
 
 // How much must be tagged before anything is proposed. Where one or two views alone are
@@ -36,7 +37,7 @@ const (
 	leastTagged = 20
 	leastViews  = 3 // each of leastOfView photos
 	leastOfView = 3
-	leastLight  = 3 // photos under each light, else surelyUnlit
+	leastLight  = 3 // photos under each light, else surelyOfFew
 )
 
 // perSight is how many photos of a step, a view and a light others are held against, the
@@ -440,8 +441,10 @@ func (f *Finder) sureEnough() float64 {
 	for _, p := range f.tagged {
 		lights[p.Tags.Light]++
 	}
-	if slices.ContainsFunc(journal.Lights, func(light string) bool { return lights[light] < leastLight }) {
-		return surelyUnlit
+	for _, light := range journal.Lights {
+		if len(f.tagged) < manyTagged || lights[light] < leastLight {
+			return surelyOfFew
+		}
 	}
 	return surely
 }

@@ -11,6 +11,8 @@ import (
 	"image/color"
 	"math"
 	"strings"
+
+	"rakelight/journal/say"
 )
 
 // Gray is what a card looks like in a photo: the mean of each gray step by red,
@@ -108,37 +110,38 @@ func (g Gray) Correction() Correction {
 func (c Correction) Stops() float64 { return math.Log2(c.Green) }
 
 // Words say what is done, for the caption of a corrected picture.
-func (c Correction) Words() string {
-	return fmt.Sprintf("exposure %+.1f stops, red %+.0f %% and blue %+.0f %% against green, by the card's paper",
-		c.Stops(), 100*(c.Red/c.Green-1), 100*(c.Blue/c.Green-1))
+func (c Correction) Said(in *say.Speaker) string {
+	signed := func(format string, x float64) say.Number { return say.Number(fmt.Sprintf(format, x)) }
+	return in.Say("exposure %s stops, red %s %% and blue %s %% against green, by the card's paper",
+		signed("%+.1f", c.Stops()), signed("%+.0f", 100*(c.Red/c.Green-1)), signed("%+.0f", 100*(c.Blue/c.Green-1)))
 }
 
 // Off say how far the light is off, where nothing is done about it: "0.5 stops too dark
 // and too red, by the card's paper".
-func (c Correction) Off() string {
+func (c Correction) Off(in *say.Speaker) string {
 	const seen = 0.05 // less than a twentieth of a color nobody sees without the other picture (our choice)
 	var off []string
 	switch s := c.Stops(); {
 	case s >= 0.05:
-		off = append(off, fmt.Sprintf("%.1f stops too dark", s))
+		off = append(off, in.Say("%s stops too dark", say.Decimal(s, 1)))
 	case s <= -0.05:
-		off = append(off, fmt.Sprintf("%.1f stops too light", -s))
+		off = append(off, in.Say("%s stops too light", say.Decimal(-s, 1)))
 	}
 	for _, one := range []struct {
 		gain       float64
-		much, less string
-	}{{c.Red / c.Green, "red", "green"}, {c.Blue / c.Green, "blue", "yellow"}} {
+		much, less say.Key
+	}{{c.Red / c.Green, "too red", "too green"}, {c.Blue / c.Green, "too blue", "too yellow"}} {
 		switch {
 		case one.gain < 1-seen:
-			off = append(off, "too "+one.much)
+			off = append(off, in.Say(one.much))
 		case one.gain > 1+seen:
-			off = append(off, "too "+one.less)
+			off = append(off, in.Say(one.less))
 		}
 	}
 	if len(off) == 0 {
-		return "right, by the card's paper"
+		return in.Say("light¦right, by the card's paper")
 	}
-	return strings.Join(off, ", ") + ", by the card's paper"
+	return in.Say("%s, by the card's paper", strings.Join(off, ", "))
 }
 
 // Apply returns the picture corrected.

@@ -7,6 +7,7 @@ import (
 	"math"
 	"testing"
 
+	"rakelight/journal/say"
 	"rakelight/media/card"
 	"rakelight/media/card/shot"
 )
@@ -34,7 +35,7 @@ func TestCorrectionBringsLightsTogether(t *testing.T) {
 			t.Fatal(err)
 		}
 		c := g.Correction()
-		t.Logf("light %d: %s", i, c.Words())
+		t.Logf("light %d: %s", i, c.Said(say.English()))
 		after, err := card.GrayOf(c.Apply(img), m)
 		if err != nil {
 			t.Fatal(err)

@@ -8,6 +8,7 @@ import (
 	"math"
 
 	"rakelight/journal"
+	"rakelight/journal/say"
 )
 
 // Ruler is a card of a photo with what is measured by it. Its millimeters are
@@ -77,12 +78,16 @@ func (r *Ruler) better(other *Ruler) bool {
 // Words is the scale of a picture that shows the card shrunk so many times. All
 // millimeters a page tells are worded here: with their error, and with the
 // condition they stand under as long as nobody measured the print.
-func (r *Ruler) Words(shrunk float64) string {
+func (r *Ruler) Words(shrunk float64) string { return r.Said(say.English(), shrunk) }
+
+// Said says it in a language.
+func (r *Ruler) Said(in *say.Speaker, shrunk float64) string {
 	// Rounded up, so that no error is called none.
 	percent := math.Ceil(1000*r.Error/r.MMPerPixel) / 10
-	words := fmt.Sprintf("%s mm a pixel at the card ± %.1f %%", figures(r.MMPerPixel*shrunk), percent)
+	words := in.Say("%s mm a pixel at the card ± %s %%", say.Number(figures(r.MMPerPixel*shrunk)), say.Decimal(percent,
+		1))
 	if !r.Printed.Known() {
-		words += IfFull
+		words = in.Say("%s if printed at 100 %%", words)
 	}
 	return words
 }

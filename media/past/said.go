@@ -93,11 +93,12 @@ func Undo(j *journal.Journal) (Undone, error) {
 }
 
 func isPast(s journal.Said) bool {
-	if s.Kind == (journal.FinishBody{}).RecordKind() {
-		var b journal.FinishBody
-		return json.Unmarshal(s.Body, &b) == nil && b.Past
+	var finish journal.FinishBody
+	if s.Kind == finish.RecordKind() {
+		return json.Unmarshal(s.Body, &finish) == nil && finish.Past
 	}
-	return s.Kind == journal.PastBody{}.RecordKind()
+	var b journal.PastBody
+	return s.Kind == b.RecordKind()
 }
 
 // TakeBack takes back records of what was said of old pictures. A build that was begun

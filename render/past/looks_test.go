@@ -26,8 +26,7 @@ func TestLooks(t *testing.T) {
 		h.tap("#p-" + groups[0].pictures[from].id() + " input")
 		h.tap(`[value="stage:` + stagesOf[i] + `"]`)
 	}
-	h.tap(`[value="ends"]`)
-	h.tap(`[value^="last:"]`)
+	h.tap(`[value="ends:finished"]`)
 	h.tap("#p-" + groups[0].pictures[9].id() + " input")
 	h.tap(`[value="out"]`)
 	for name, width := range map[string]int64{"wide": 1440, "narrow": 390} {

@@ -95,15 +95,18 @@ func TestSayings(t *testing.T) {
 		{"evening", url.Values{"do": {"stage:paint"}, "of": {l.bands()[0].pictures[1].id()}, "e": {"2019-02-03"}}},
 		{"before", url.Values{"do": {"role:before"}, "p": {one}}},
 		{"no mark", url.Values{"do": {"role:"}, "p": {one}}},
-		{"finished", url.Values{"do": {"last:" + two}}},
+		{"finished", url.Values{"do": {"role:finished"}, "p": {two}}},
+		{"ends and finished", url.Values{"do": {"ends:finished"}, "of": {l.bands()[1].id()}}},
 		{"ends", url.Values{"do": {"ends"}, "of": {l.bands()[1].id()}}},
 		{"date", url.Values{"do": {"date"}, "p": {one}, "when": {"spring 1998"}}},
 		{"out", url.Values{"do": {"out:" + two}}},
 		{"in", url.Values{"do": {"in:" + two}}},
 		{"evening out", url.Values{"do": {"outevening:2019-02-03"}, "of": {l.bands()[0].pictures[1].id()}}},
+		{"all back", url.Values{"do": {"inall"}, "of": {l.bands()[1].id()}}},
 		{"all out", url.Values{"do": {"outall"}, "of": {l.bands()[2].id()}}},
 	} {
 		if s.name == "ends" {
+			p.said(url.Values{"do": {"role:"}, "p": {l.bands()[1].pictures[0].id(), l.bands()[1].pictures[11].id(), l.bands()[1].pictures[12].id()}})
 			p.said(url.Values{"do": {"stage:cut"}, "of": {l.bands()[1].id()}})
 		}
 		before := state()
@@ -120,6 +123,22 @@ func TestSayings(t *testing.T) {
 			t.Errorf("%s, taken back, left\n%s\nnot\n%s", s.name, now, before)
 		}
 		p.said(s.fields)
+	}
+}
+
+// Each stage of a build that is begun here has a letter of its own.
+func TestEveryStageHasItsKey(t *testing.T) {
+	p, _, _ := try(t, 4, 2)
+	p.said(url.Values{"do": {"name"}, "title": {"Pilot boat"}, "of": {p.now().bands()[0].id()}})
+	used := map[string]bool{}
+	for i, key := range stageKeys(p.now().state.Builds[0]) {
+		if key.Letter == "" || used[key.Letter] || strings.Contains(ownKeys, key.Letter) || (key.Digit == "") != (i > 8) {
+			t.Errorf("%+v", key)
+		}
+		used[key.Letter] = true
+	}
+	if len(used) < 15 {
+		t.Errorf("%d stages", len(used))
 	}
 }
 

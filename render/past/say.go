@@ -15,12 +15,14 @@ import (
 	"rakelight/journal/entry"
 	"rakelight/journal/entry/wording"
 	old "rakelight/media/past"
+	"rakelight/render/guard"
 )
 
 const (
 	pageOpen = 7 * 24 * time.Hour // the longest that a page without scripts is left open
 	listed   = 8                  // things said last that a page shows
 	lookBack = 200                // records among which they are found
+	longest  = 1 << 20            // bytes of something said
 )
 
 // answer is what became of something said.
@@ -50,6 +52,7 @@ func refusal(what, hint string) error { return &journal.AskError{What: what, Hin
 // say takes something said. A page without scripts is led back to where it was, a
 // script gets the answer as JSON.
 func (p *Pages) say(w http.ResponseWriter, r *http.Request) {
+	guard.AllowBody(r, longest) // thousands of pictures may be chosen
 	if err := r.ParseForm(); err != nil {
 		http.Error(w, "this could not be read: nothing was written", http.StatusBadRequest)
 		return

@@ -31,10 +31,7 @@ var sayings map[string]saying
 func init() {
 	sayings = map[string]saying{"name": name, "build": toBuild, "stage": stage, "role": role, "ends": stageEnds,
 		"date": date, "out": leaveOut, "outall": leaveOut, "outevening": leaveOut, "in": takeIn, "inevening": takeIn,
-		"clock": clock, "enter": enter,
-		"last": func(a *asking, s said, id string) (toSay, error) {
-			return role(a, said{map[string][]string{"p": {id}}}, "finished")
-		}}
+		"inall": takeIn, "clock": clock, "enter": enter}
 }
 
 // enter is what the Enter key says in a field: what stands in it.
@@ -194,13 +191,20 @@ func role(a *asking, s said, id string) (toSay, error) {
 }
 
 // stageEnds marks the first picture of each stage before and the last after, where
-// nothing was said of them.
-func stageEnds(a *asking, s said, _ string) (toSay, error) {
+// nothing was said of them; with "finished" the very last is marked so instead.
+func stageEnds(a *asking, s said, with string) (toSay, error) {
 	first, last := map[string]*picture{}, map[string]*picture{}
 	var stages []string
+	var finished *picture
 	for _, p := range a.laidOut(s) {
 		st := p.tags.Stage
-		if st == "" || p.Out() {
+		if p.Out() {
+			continue
+		}
+		if with == "finished" {
+			finished = p
+		}
+		if st == "" {
 			continue
 		}
 		if first[st] == nil {
@@ -213,7 +217,7 @@ func stageEnds(a *asking, s said, _ string) (toSay, error) {
 		if first[st] != last[st] && first[st].tags.Role == "" {
 			before = append(before, first[st])
 		}
-		if last[st].tags.Role == "" {
+		if last[st].tags.Role == "" && last[st] != finished {
 			after = append(after, last[st])
 		}
 	}
@@ -224,10 +228,15 @@ func stageEnds(a *asking, s said, _ string) (toSay, error) {
 	if len(after) > 0 {
 		t.requests = append(t.requests, entry.Past{Photos: hashes(after), Role: "after"})
 	}
+	if finished != nil && finished.tags.Role != "finished" {
+		t.requests = append(t.requests, entry.Past{Photos: hashes([]*picture{finished}), Role: "finished"})
+		t.words = "finished: the last picture, "
+	}
 	if len(t.requests) == 0 {
 		return t, refusal("no stage has a first or last picture without a mark: nothing was written", "give the stages first")
 	}
-	t.words = "Before: " + count(len(before), "picture") + ", after: " + count(len(after), "picture")
+	t.words = journal.Capital(t.words + "before: " + count(len(before), "picture") + ", after: " +
+		count(len(after), "picture"))
 	return t, nil
 }
 
@@ -289,6 +298,8 @@ func (a *asking) inEvening(s said, id string) []*picture {
 func takeIn(a *asking, s said, of string) (toSay, error) {
 	all := a.chosen(s)
 	switch what, _ := s.what(); {
+	case what == "inall":
+		all = a.laidOut(s)
 	case what == "inevening":
 		all = a.inEvening(s, of)
 	case of != "":

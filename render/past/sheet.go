@@ -256,7 +256,7 @@ func stageKeys(b *journal.Build) []stageKey {
 }
 
 // ownKeys are letters that say other things: b before, d a date, o another build and so on.
-const ownKeys = "bafxnudo"
+const ownKeys = "bafxndoe"
 
 // guess is a title that the folders of a likely build propose, "" = none does.
 func (g *group) guess(s *journal.State) string {

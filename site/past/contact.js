@@ -161,7 +161,7 @@
       refuse("No picture is chosen: choose where the other build begins");
       return;
     }
-    if (["outall", "outevening", "inevening", "ends", "last"].indexOf(what) < 0 && list.length) { fields.p = values(list); }
+    if (["outall", "inall", "outevening", "inevening", "ends"].indexOf(what) < 0 && list.length) { fields.p = values(list); }
     spent = true;
     say(fields);
   }
@@ -227,7 +227,8 @@
       document.querySelector(".top").replaceWith(document.adoptNode(page.querySelector(".top")));
       begin();
       window.scrollTo(0, y);
-      if (document.activeElement === document.body) { el("chosen").focus(); }
+      if (document.activeElement === document.body) { el("chosen").focus({ preventScroll: true }); }
+      if (el("stages")) { document.body.classList.add("choosing"); expand(); } // it was just named: its stages come next
       return;
     }
     there.forEach(function (c, i) {
@@ -241,6 +242,8 @@
       var now = page.getElementById(e.id);
       if (now) { e.querySelector(".when .quiet").replaceWith(document.adoptNode(now.querySelector(".when .quiet"))); }
     });
+    var mine =  document.querySelector(".naming .quiet"), theirs = page.querySelector(".naming .quiet");
+    if (mine && theirs) { mine.replaceWith(document.adoptNode(theirs)); }
     ["head", "said", "ends"].forEach(function (id) {
       var old = el(id), now = page.getElementById(id);
       if (old && now) { old.replaceWith(document.adoptNode(now)); }
@@ -398,7 +401,6 @@
     } else if (keysOn && event.key.length === 1 && !event.shiftKey) {
       var key = event.key.toLowerCase();
       if (key === "n" && el("next")) { location.assign(el("next").href); return; }
-      if (key === "u") { undo(undoForm()); return; }
       if (key === "d" || key === "o") {
         event.preventDefault();
         all(".else").forEach(function (d) { d.open = true; });
@@ -411,6 +413,12 @@
     }
   });
 
+  document.addEventListener("focusin", function (event) { // what is proposed is typed over
+    if (event.target.id === "title" && event.target.value && event.target.value === event.target.defaultValue) {
+      var title = event.target;
+      setTimeout(function () { title.select(); }, 0);
+    }
+  });
   document.addEventListener("keyup", function () {
     if (field && el(field)) { el(field).focus(); }
     field = "";
