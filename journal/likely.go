@@ -100,7 +100,8 @@ func (s *State) stageOfPhotos(b *Build, p *Photo) string {
 		return o.Tags.Build == b.ID && o.Hash != p.Hash && !o.Guess && !o.Instant.Doubts.Any() &&
 			b.Stage(o.Tags.Stage) != nil
 	}
-	i, _ := slices.BinarySearchFunc(all, p.Instant.At, func(o *Photo, at time.Time) int { return o.Instant.At.Compare(at) })
+	i, _ := slices.BinarySearchFunc(all, p.Instant.At,
+		func(o *Photo, at time.Time) int { return o.Instant.At.Compare(at) })
 	for _, o := range slices.Backward(all[:i]) {
 		if says(o) {
 			return o.Tags.Stage

@@ -132,9 +132,10 @@ var retractCmd = &command{
 	usage: `Usage: rakelight retract RECORD [--why TEXT] [--preview]
        rakelight retract FIRST..LAST [--why TEXT] [--preview]
 
-Takes a record back, or all from one to another that a command wrote together: the record stays in the file but no longer counts, nor does
-what depends on it, such as the end and the parts of a session; it says what goes
-with it. A photo whose record is taken back leaves the pages; its original stays.
+Takes a record back, or all from one to another that a command wrote together: the
+record stays in the file but no longer counts, nor does what depends on it, such as
+the end and the parts of a session; it says what goes with it. A photo whose record is
+taken back leaves the pages; its original stays.
 
   --preview  say what would go with it, and write nothing
 

@@ -112,8 +112,8 @@ func (a *asking) openBuilds() []*journal.Build {
 // longPast reports whether nothing but photos tells of a build, all of them of 60 days ago
 // or more: nobody goes on with it, and it is offered only where all builds are.
 func (a *asking) longPast(b *journal.Build) bool {
-	last := a.LastDay(b)
-	return len(a.SessionsOf(b.ID)) == 0 && last != "" && last < a.Now.In(a.Zone).AddDate(0, 0, -60).Format(time.DateOnly)
+	last, cut := a.LastDay(b), a.Now.In(a.Zone).AddDate(0, 0, -60).Format(time.DateOnly)
+	return len(a.SessionsOf(b.ID)) == 0 && last != "" && last < cut
 }
 
 // goOn is what there is to go on with in a build: the stage worked on last while it
