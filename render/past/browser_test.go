@@ -354,14 +354,10 @@ func TestByTouchAlone(t *testing.T) {
 	count(1)
 	h.tap(cell(6))
 	count(0)
-	if !js[bool](h, `document.body.classList.contains("choosing")`) {
-		h.tap("#open")
-	}
 	h.tap(".else summary")
 	h.tap("#taps")
 	h.undone("a picture left out by one tap", func() { h.tap(cell(7)) }, undo)
 	h.undone("and brought back by another", func() { h.tap(cell(7)) }, undo)
-	h.tap("#open")
 	h.tap("#taps")
 	h.undone("an evening left out", func() { h.tap(`[value^="outevening:"]`) }, undo)
 	h.undone("the next group merged", func() { h.tap(".sayit button") }, undo)
@@ -376,6 +372,136 @@ func TestByTouchAlone(t *testing.T) {
 	if wide := js[float64](h, `document.documentElement.scrollWidth`); wide > 390 {
 		t.Errorf("the page is %v wide", wide)
 	}
+}
+
+// chosen holds how many pictures are chosen.
+func (h *hand) chosen(want int) {
+	h.t.Helper()
+	if n := js[int](h, `document.querySelectorAll(".c :checked").length`); n != want {
+		h.t.Errorf("%d pictures are chosen, not %d", n, want)
+	}
+}
+
+// Whatever was said of pictures, the first tap begins, the second ends and the third
+// begins anew; Space taps as a finger does. With nothing chosen, as after a reload, a
+// stage fills what has none, tells how many, and changes nothing that was said.
+func TestOneRuleForTaps(t *testing.T) {
+	h, _ := newHand(t, 4, 4)
+	g := h.look().bands()[0]
+	cell := func(i int) string { return "#p-" + g.pictures[i].id() + " input" }
+	h.open(g.address())
+	h.do(chromedp.Focus(chromedp.CSS("#title")))
+	h.write("Pilot boat")
+	h.key(kb.Enter)
+	byTaps := func() {
+		t.Helper()
+		for _, tap := range []struct{ at, chosen int }{{2, 1}, {5, 4}, {4, 1}, {3, 2}, {9, 1}, {9, 1}, {9, 0}} {
+			h.tap(cell(tap.at))
+			h.chosen(tap.chosen)
+		}
+	}
+	byTaps()
+	h.tap(cell(2))
+	h.tap(cell(5))
+	h.tap(`[value="stage:clean"]`)
+	h.do(chromedp.Reload())
+	h.rest()
+	before := stateOf(t, h.dir)
+	h.key("4")
+	stages := func() (n map[string]int) {
+		n = map[string]int{}
+		for _, p := range h.look().named(g.pictures[0].id()).pictures {
+			n[p.tags.Stage]++
+		}
+		return n
+	}
+	if n := stages(); n["clean"] != 4 || len(n) != 2 || n[""] > 0 {
+		t.Errorf("with nothing chosen a stage made %v", n)
+	}
+	if told := js[string](h, `document.getElementById("told").textContent`); !strings.Contains(told, "12 pictures without a stage") {
+		t.Errorf("it tells %q", told)
+	}
+	h.key("z", chromedp.ModifierCtrl)
+	if stateOf(t, h.dir) != before {
+		t.Error("undone, it left something")
+	}
+	h.key("4")
+	before = stateOf(t, h.dir)
+	h.key("5")
+	if stateOf(t, h.dir) != before {
+		t.Error("with nothing chosen a stage that was said is another one")
+	}
+	byTaps()
+	h.do(chromedp.Reload()) // the focus begins at the first again
+	h.rest()
+	h.key(kb.ArrowRight)
+	h.key(kb.ArrowRight)
+	h.key(" ")
+	h.key(kb.ArrowRight)
+	h.key(kb.ArrowRight)
+	h.chosen(1)
+	h.key(kb.Enter)
+	h.chosen(3)
+	h.key(kb.ArrowRight)
+	h.chosen(1)
+	h.key(" ")
+	h.key(" ")
+	h.chosen(1)
+	h.key(" ")
+	h.chosen(0)
+}
+
+// On a narrow screen the panel is as the person left it: no tap on a picture opens it,
+// closed it stays closed after something was said and on other sheets, and open it
+// takes less than half of the screen and covers neither its button nor, scrolled to its
+// end, the page.
+func TestPanelStays(t *testing.T) {
+	h, _ := newHand(t, 4, 4)
+	h.touch = true
+	h.do(chromedp.EmulateViewport(390, 800, chromedp.EmulateMobile, chromedp.EmulateTouch))
+	groups := h.look().bands()
+	cell := func(g, i int) string { return "#p-" + groups[g].pictures[i].id() + " input" }
+	open := func(want bool) {
+		t.Helper()
+		if js[bool](h, `document.getElementById("tools").getClientRects().length > 0`) != want {
+			t.Errorf("the panel is open: %v", !want)
+		}
+	}
+	name := func(g int, title string) {
+		h.open(groups[g].address())
+		h.tap(cell(g, 1))
+		open(false)
+		h.tap(cell(g, 1))
+		h.tap(cell(g, 1))
+		h.tap("#title")
+		h.write(title)
+		h.tap(`[value="name"]`)
+	}
+	name(0, "Pilot boat")
+	open(true)
+	if wrong := js[string](h, `(() => { const r = document.getElementById("tools").getBoundingClientRect(), f = document.querySelector(".foot").getBoundingClientRect();
+		return r.height <= innerHeight / 2 && Math.abs(r.bottom - f.top) < 2 ? "" : [r.top, r.bottom, f.top].join(" "); })()`); wrong != "" {
+		t.Errorf("the panel lies at %s", wrong)
+	}
+	if covered := js[bool](h, `(() => { scrollTo({top: 1e6, behavior: "instant"});
+		return document.querySelector("main").lastElementChild.getBoundingClientRect().bottom > document.getElementById("tools").getBoundingClientRect().top; })()`); covered {
+		t.Error("the end of the page lies below the panel")
+	}
+	h.tap("#open")
+	open(false)
+	h.tap(cell(0, 2))
+	open(false)
+	h.tap("#open")
+	h.tap(`[value="stage:clean"]`)
+	open(true)
+	h.tap("#open")
+	h.tap("#told button")
+	open(false)
+	name(1, "Other boat")
+	open(false)
+	h.open(groups[0].address())
+	h.tap(cell(0, 5))
+	open(false)
 }
 
 // By mouse, a drag chooses a range, Shift and a click another.
