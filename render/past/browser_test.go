@@ -361,7 +361,13 @@ func TestByTouchAlone(t *testing.T) {
 	h.tap("#taps")
 	h.undone("an evening left out", func() { h.tap(`[value^="outevening:"]`) }, undo)
 	h.undone("the next group merged", func() { h.tap(".sayit button") }, undo)
+	if !js[bool](h, `document.querySelector("#other #title").getClientRects().length > 0 && !document.querySelector(".else").open`) {
+		t.Error("where another build begins is folded away")
+	}
 	h.open(groups[2].address())
+	h.tap("#open")
+	h.undone("the last one left out", func() { h.tap(`#ends [value^="out:"]`) }, undo)
+	h.tap("#open")
 	h.undone("all of a likely build left out", func() { h.tap(`[value="outall"]`) }, undo)
 	if small := js[[]string](h, `Array.from(document.querySelectorAll("button, select, .top a, .wide, summary, input:not([type=hidden]), .c"))
 		.filter(e => e.getClientRects().length && !e.classList.contains("unseen"))

@@ -58,9 +58,9 @@
       words += " The next tap begins anew.";
     } else {
       var stage = document.querySelector('[value="stage:' + cells[anchor].dataset.stage + '"]');
-      words = input(anchor).getAttribute("aria-label") + ". A mark goes to this one" +
+      words = input(anchor).getAttribute("aria-label") + (!el("stages") ? ". The title goes to " + pictures(open.length) + ", from here to the end. Tap another to end there." : ". A mark goes to this one" +
         (open.length > 1 ? "; a stage to " + pictures(open.length) + ", from here to the end" +
-          (stage ? " of " + stage.firstChild.textContent.trim() : "") + ". Tap another to end there." : ".");
+          (stage ? " of " + stage.firstChild.textContent.trim() : "") + ". Tap another to end there." : "."));
       if (spent) { words += " The next tap begins anew."; }
     }
     var about = anchor >= 0 ? cells[anchor].dataset.about : "";
@@ -182,6 +182,7 @@
       if (form.elements[name]) { fields[name] = form.elements[name].value; }
     });
     var list = ["stage", "name", "build"].indexOf(what) >= 0 ? forRange() : forMark();
+    if (what === "out" && button.value !== "out") { say(fields); return; } // it names its picture
     if (["role", "out", "in", "date"].indexOf(what) >= 0 && list.length === 0) {
       refuse("No picture is chosen: choose one, or the first and the last of several");
       return;
@@ -279,7 +280,9 @@
     if (mine && theirs) { mine.replaceWith(document.adoptNode(theirs)); }
     ["head", "said", "ends"].forEach(function (id) {
       var old = el(id), now = page.getElementById(id);
-      if (old && now) { old.replaceWith(document.adoptNode(now)); }
+      if (!old || !now) { return; }
+      all("details", now).forEach(function (d) { d.open = !!old.querySelector("details[open]"); });
+      old.replaceWith(document.adoptNode(now));
     });
     var title = el("title"), when = el("when");
     if (title && el("stages")) { title.value = ""; }
@@ -310,6 +313,10 @@
     el("refused").textContent = words;
   }
 
+  function keysWords() {
+    if (el("keys")) { el("keys").textContent = keysOn ? "Letter and digit keys are on: turn them off" : "Letter and digit keys are off: turn them on"; }
+  }
+
   // begin takes over a page that was just loaded or put in.
   function begin() {
     cells = all(".c");
@@ -324,7 +331,7 @@
     all(".else").forEach(function (d) { d.open = !el("stages") && !window.matchMedia("(max-width: 62rem)").matches; });
     el("chosen").tabIndex = -1;
     keysOn = stored("rakelight-past-keys") !== "off";
-    if (el("keys")) { el("keys").setAttribute("aria-pressed", keysOn ? "true" : "false"); }
+    keysWords();
     if (el("taps")) { el("taps").setAttribute("aria-pressed", leaving ? "true" : "false"); }
     document.body.classList.toggle("leaving", leaving);
     opened = !!el("stages") && left() === "open";
@@ -371,7 +378,7 @@
     } else if (button.id === "keys") {
       keysOn = !keysOn;
       stored("rakelight-past-keys", keysOn ? "on" : "off");
-      button.setAttribute("aria-pressed", keysOn ? "true" : "false");
+      keysWords();
     } else if (button.id === "open") {
       setPanel(!opened, !!el("stages"));
     } else if (button.classList.contains("whole")) {
