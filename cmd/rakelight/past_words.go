@@ -6,6 +6,8 @@ package main
 import (
 	"cmp"
 	"maps"
+	"path"
+	"path/filepath"
 	"slices"
 	"strings"
 	"text/tabwriter"
@@ -16,7 +18,6 @@ import (
 
 // placingWords say how it is known where a picture stands, where that is a guess.
 var placingWords = map[past.Placing]string{
-	past.ByOriginal:  "with the original they are copies of",
 	past.ByClock:     "by a guess at their camera's clock",
 	past.ByName:      "by the moment in their names, since an editor changed the one within",
 	past.ByNeighbors: "by the files numbered around them",
@@ -125,8 +126,8 @@ func (a *app) listPast(j *journal.Journal, s *past.Survey) {
 	t := tabwriter.NewWriter(a.out, 0, 0, 2, ' ', 0)
 	for _, l := range all {
 		in += len(l.Pictures)
-		fprintf(t, "  %s\t%s\t%s\t%s\t%s%s\n", l.ID, span(l.First, l.Last), count(len(l.Pictures), "picture"),
-			count(len(l.Evenings), "evening"), whyLikely(l.Why), saidOf(l.Pictures))
+		fprintf(t, "  %s\t%s\t%s\t%s\t%s%s\n", l.ID, span(l.First, l.Last), picturesOf(l),
+			count(len(l.Evenings), "evening"), whyLikely(l.Why), saidOf(s, l.Pictures))
 	}
 	_ = t.Flush()
 	if n := len(s.Pictures) - in; n > 0 {
@@ -145,6 +146,15 @@ func (a *app) listPast(j *journal.Journal, s *past.Survey) {
 			journal.Typed("rakelight past %s", largest.ID),
 			journal.Typed("rakelight past %s --build NAME --title TEXT", largest.ID))
 	}
+}
+
+// picturesOf is how many pictures a likely build has: copies go along with theirs.
+func picturesOf(l *past.Likely) string {
+	words := count(len(l.Pictures)-l.Copies, "picture")
+	if l.Copies > 0 {
+		words += " and " + count(l.Copies, "copy")
+	}
+	return words
 }
 
 func isAre(n int) string {
@@ -179,11 +189,15 @@ func whyLikely(w past.Why) string {
 	return strings.Join(all, "; ")
 }
 
-// saidOf is what was said of pictures, the most often first; "" = nothing.
-func saidOf(pictures []*past.Picture) string {
+// saidOf is what was said of pictures, the most often first; "" = nothing. Copies go
+// along with others, whatever was said of them.
+func saidOf(s *past.Survey, pictures []*past.Picture) string {
 	n := map[string]int{}
+	of := 0
 	for _, p := range pictures {
+		of += oneIf(!s.IsCopy(p))
 		switch {
+		case s.IsCopy(p):
 		case p.Out():
 			n["left out"]++
 		case p.Said != nil && p.Said.Tags.Build != "" && p.Kept:
@@ -197,7 +211,7 @@ func saidOf(pictures []*past.Picture) string {
 	var all []string
 	most := func(a, b string) int { return cmp.Or(n[b]-n[a], strings.Compare(a, b)) }
 	for _, what := range slices.SortedFunc(maps.Keys(n), most) {
-		if n[what] == len(pictures) {
+		if n[what] == of {
 			return " → " + what
 		}
 		all = append(all, what+" "+count(n[what], "picture"))
@@ -208,17 +222,61 @@ func saidOf(pictures []*past.Picture) string {
 	return " → " + strings.Join(all, "; ")
 }
 
-// listEvenings lists the evenings of some pictures.
+// listEvenings lists the evenings of some pictures, and the pictures where they are of
+// one evening.
 func (a *app) listEvenings(s *past.Survey, chosen []*past.Picture) {
 	t := tabwriter.NewWriter(a.out, 0, 0, 2, ' ', 0)
-	for _, e := range s.EveningsOf(chosen) {
+	evenings := s.EveningsOf(chosen)
+	if len(evenings) == 1 {
+		a.listPictures(s, evenings[0])
+		return
+	}
+	for _, e := range evenings {
 		hours := e.First.Format("15:04") + " to " + e.Last.Format("15:04")
 		if e.Said != "" {
 			hours = e.Said
 		}
 		p := e.Pictures[0]
-		fprintf(t, "%s\t%s\t%s\t%s\t%s%s\n", e.ID, hours, count(len(e.Pictures), "picture"), p.Short(), p.Name,
-			saidOf(e.Pictures))
+		more := ""
+		if len(e.Pictures) > 1 {
+			more = " …"
+		}
+		fprintf(t, "%s\t%s\t%s\t%s\t%s%s%s\n", e.ID, hours, count(len(e.Pictures), "picture"), p.Short(), inFolder(p),
+			more, saidOf(s, e.Pictures))
 	}
 	_ = t.Flush()
+	if len(evenings) > 1 {
+		a.printf("%s lists the pictures of one evening\n", journal.Typed("rakelight past %s", evenings[0].ID))
+	}
+}
+
+// listPictures lists the pictures of an evening: when each was taken, the name to type
+// for it, where it lies, and what is known of it.
+func (a *app) listPictures(s *past.Survey, e *past.Evening) {
+	t := tabwriter.NewWriter(a.out, 0, 0, 2, ' ', 0)
+	for _, p := range e.Pictures {
+		when := p.At.Format("2006-01-02 15:04")
+		if p.Placed == past.BySaid && p.Said.Said != "" {
+			when = p.Said.Said
+		}
+		fprintf(t, "%s\t%s\t%s%s%s\n", when, p.Short(), inFolder(p), knownOf(s, p), saidOf(s, []*past.Picture{p}))
+	}
+	_ = t.Flush()
+}
+
+// inFolder is where a picture lies, below the parent of the folder that was looked
+// through.
+func inFolder(p *past.Picture) string {
+	return path.Join(filepath.ToSlash(filepath.Base(p.Root)), p.Folder, p.Name)
+}
+
+// knownOf is that a picture is a copy, or that its date is in doubt, and why.
+func knownOf(s *past.Survey, p *past.Picture) string {
+	switch {
+	case s.IsCopy(p):
+		return ", a copy of " + inFolder(s.Picture(p.CopyOf))
+	case p.Placed.Doubtful():
+		return ", placed " + placingWords[p.Placed]
+	}
+	return ""
 }

@@ -61,6 +61,21 @@ func BringIn(ctx context.Context, j *journal.Journal, opts inbox.Options, hashes
 // count, few enough that whoever waits sees it go on.
 const bringBatch = 16
 
+// goneWhere says what is not there any more: the outermost folder of a file, within
+// the one that was looked through, or the file alone.
+func goneWhere(root, name string) error {
+	gone := ""
+	for dir := filepath.Dir(name); dir == root || below(root, dir); dir = filepath.Dir(dir) {
+		if _, err := os.Stat(dir); errors.Is(err, fs.ErrNotExist) {
+			gone = dir
+		}
+	}
+	if gone == "" {
+		return errors.New("it is not there any more")
+	}
+	return fmt.Errorf("the folder %s is not there any more", gone)
+}
+
 // file is where the bytes of the picture lie still as they were read.
 func (p *Picture) file(s *Survey) (inbox.File, error) {
 	var why error
@@ -68,7 +83,7 @@ func (p *Picture) file(s *Survey) (inbox.File, error) {
 		info, err := os.Stat(name)
 		switch {
 		case err != nil && why == nil:
-			why = errors.New("it is not there any more")
+			why = goneWhere(rootOf(s.Roots, name), name)
 			if !errors.Is(err, fs.ErrNotExist) {
 				why = fmt.Errorf("it cannot be read (%w)", err)
 			}

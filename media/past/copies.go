@@ -68,6 +68,12 @@ func (s *Survey) findCopies() {
 	}
 }
 
+// IsCopy reports whether a picture goes along with the one it is a copy of: that one is
+// there, this one is not kept, and nobody said that it is wanted all the same.
+func (s *Survey) IsCopy(p *Picture) bool {
+	return s.byHash[p.CopyOf] != nil && !p.Kept && (p.Said == nil || !p.Said.Wanted)
+}
+
 // isCopyOf reports whether the picture is the other with fewer pixels. One of a few
 // pixels fewer is a crop; and a copy is of the same shape, up to rounding.
 func (p *Picture) isCopyOf(of *Picture) bool {

@@ -107,10 +107,13 @@ func (g *grouping) byGaps() {
 	on := m.path()
 	var run []*Evening
 	end := func() {
-		if len(run) >= leastSits {
-			group := g.newGroup()
-			for _, e := range run {
-				g.setAll(e, group)
+		for _, part := range m.parts(run) {
+			if len(part) >= leastSits {
+				group := g.newGroup()
+				for _, e := range part {
+					g.setAll(e, group)
+				}
+				g.begun(left[:slices.Index(left, part[0])], part[0].First, group)
 			}
 		}
 		run = nil
@@ -128,6 +131,57 @@ func (g *grouping) byGaps() {
 		}
 	}
 	end()
+}
+
+// clearGap is how long no evening was one of the bench rather than of all else, before
+// what follows is another build, however slow the pace is (common practice, no source).
+// Where few pictures were taken each evening the pace that is expected is too slow for
+// the model to see it.
+const clearGap = 45 * 24 * time.Hour
+
+// nearBy is how near an evening at no usual hour lies to the build it goes with (common
+// practice, no source); what lies farther from all is of none.
+const nearBy = 10 * 24 * time.Hour
+
+// parts are a stretch at the bench, parted at clear gaps.
+func (m *model) parts(run []*Evening) (all [][]*Evening) {
+	from, sat := 0, -1
+	for i, e := range run {
+		if !m.ofBench(e) {
+			continue
+		}
+		if sat >= 0 && e.First.Sub(run[sat].Last) > clearGap {
+			to := sat + 1
+			for to < i && run[to].First.Sub(run[sat].Last) <= nearBy {
+				to++
+			}
+			all = append(all, run[from:to])
+			for from = i; from > to && e.First.Sub(run[from-1].Last) <= nearBy; {
+				from--
+			}
+		}
+		sat = i
+	}
+	return append(all, run[from:])
+}
+
+// ofBench reports whether an evening is rather of the bench than of all else, by its
+// kind.
+func (m *model) ofBench(e *Evening) bool {
+	k := kindOf(e)
+	return !e.out() && m.bench[1]*m.kinds[1][k] > m.other*m.kinds[0][k]
+}
+
+// begun gives the evenings before a likely build that belong to its beginning its group:
+// a kit is unpacked and looked over by daylight, at no usual hour, and of that there is
+// more than one picture.
+func (g *grouping) begun(before []*Evening, first time.Time, group int) {
+	for _, e := range slices.Backward(before) {
+		if first.Sub(e.Last) > nearBy || e.out() || len(e.Pictures) < 2 || g.groupOf(e) > 0 {
+			return
+		}
+		g.setAll(e, group)
+	}
 }
 
 // model is the hidden Markov model. State 0 is away from the bench, 1 at it.

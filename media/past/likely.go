@@ -18,14 +18,15 @@ type Likely struct {
 	Pictures    []*Picture // by At
 	Evenings    []*Evening // by time, each with the pictures of this likely build alone
 	First, Last time.Time
+	Copies      int // of its pictures, that go along with others: Survey.IsCopy
 	Why         Why
 }
 
 // Why is what a likely build rests on.
 type Why struct {
 	Folders  []string // that speak of it, by name, as they are written; none = it goes by gaps alone
-	InFolder int      // pictures that lie in these
-	ByTime   int      // pictures that are here because they were taken meanwhile
+	InFolder int      // pictures that lie in these, without copies
+	ByTime   int      // pictures that are here because they were taken meanwhile, without copies
 	Before   int      // days before it on which nothing like it was taken; 0 = it is the first
 	After    int      // and after it; 0 = it is the last
 	Doubtful int      // pictures whose time is a guess
@@ -50,7 +51,7 @@ func (s *Survey) Likely() []*Likely {
 	g.byEvening()
 	g.byTime()
 	g.byGaps()
-	return g.likely(s.Pictures, folders, inFolder)
+	return g.likely(s, folders, inFolder)
 }
 
 // grouping is likely builds in the making: each a number from 1.
@@ -178,9 +179,9 @@ func (g *grouping) byTime() {
 }
 
 // likely makes what is told of the groups.
-func (g *grouping) likely(pictures []*Picture, folders []*folder, inFolder map[*Picture]bool) []*Likely {
+func (g *grouping) likely(s *Survey, folders []*folder, inFolder map[*Picture]bool) []*Likely {
 	of := map[int]*Likely{}
-	for _, p := range pictures {
+	for _, p := range s.Pictures {
 		group := g.of[p]
 		if group == 0 {
 			continue
@@ -191,9 +192,12 @@ func (g *grouping) likely(pictures []*Picture, folders []*folder, inFolder map[*
 			of[group] = l
 		}
 		l.Pictures = append(l.Pictures, p)
-		if inFolder[p] {
+		switch {
+		case s.IsCopy(p):
+			l.Copies++
+		case inFolder[p]:
 			l.Why.InFolder++
-		} else {
+		default:
 			l.Why.ByTime++
 		}
 	}

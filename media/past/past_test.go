@@ -139,7 +139,7 @@ func TestLook(t *testing.T) {
 	if copied.CopyOf != c.Hash || !copied.At.Equal(c.At) || copied.Placed != ByOriginal {
 		t.Errorf("a copy of %s, placed %s at %v", copied.CopyOf, copied.Placed, copied.At)
 	}
-	if evenings := s.Evenings(); len(evenings) != 2 || evenings[1].ID != "2021-03-05" || len(evenings[1].Pictures) != 3 || evenings[1].Doubtful != 1 {
+	if evenings := s.Evenings(); len(evenings) != 2 || evenings[1].ID != "2021-03-05" || len(evenings[1].Pictures) != 3 || evenings[1].Doubtful != 0 {
 		t.Errorf("%+v", evenings)
 	}
 	if path, ok := Thumb(j, c.Hash); !ok {
@@ -154,6 +154,16 @@ func TestLook(t *testing.T) {
 	}
 	if _, ok := Thumb(j, "../../"+c.Hash[6:]); ok {
 		t.Error("a name that is no hash")
+	}
+	// A copy goes along with its original: it is counted apart, and its date is not in doubt.
+	copies := 0
+	for _, l := range s.Likely() {
+		if copies += l.Copies; l.Why.InFolder+l.Why.ByTime != len(l.Pictures)-l.Copies || l.Why.Doubtful != 0 {
+			t.Errorf("a likely build with a copy: %+v", l)
+		}
+	}
+	if copies != 1 || copied.Placed.Doubtful() {
+		t.Errorf("%d copies, doubtful %v", copies, copied.Placed.Doubtful())
 	}
 	opened, err := Open(j)
 	if err != nil || len(opened.Pictures) != 5 || len(opened.Left) != 2 {
@@ -324,6 +334,14 @@ func TestBringInOfWhatMoved(t *testing.T) {
 	sum, err = BringIn(t.Context(), j, inbox.Options{}, append(hashes, "0123"), nil)
 	if err != nil || sum.Taken != 2 || len(sum.Left) != 2 {
 		t.Fatalf("gone on: %+v, %v", sum, err)
+	}
+	// Where a folder went, it is named.
+	away := filepath.Join(dir, "boat")
+	if err := os.Rename(away, away+"s"); err != nil {
+		t.Fatal(err)
+	}
+	if f, err := named(t, s, "d.jpg").file(s); err == nil || err.Error() != "the folder "+away+" is not there any more" {
+		t.Errorf("of a folder that went: %v, %v", f, err)
 	}
 	kept := j.State.PhotosByHash()
 	if len(kept) != 3 || kept[a.Hash] != nil || kept[b.Hash] == nil || kept[b.Hash].Name != "b.jpg" {

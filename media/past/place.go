@@ -13,7 +13,7 @@ import (
 // Placing is why a picture stands where it stands.
 type Placing string
 
-// The codes. All but the first two are guesses.
+// The codes. All but the first three are guesses.
 const (
 	AsTaken     Placing = ""          // at its own instant
 	BySaid      Placing = "said"      // a person said when it was taken
@@ -27,8 +27,9 @@ const (
 	ByNothing   Placing = "nothing"   // it states no date at all
 )
 
-// Doubtful reports whether the place is a guess.
-func (p Placing) Doubtful() bool { return p != AsTaken && p != BySaid }
+// Doubtful reports whether the place is a guess. Of a copy its original answers for
+// the date, and where that one's is a guess, it is counted there.
+func (p Placing) Doubtful() bool { return p != AsTaken && p != BySaid && p != ByOriginal }
 
 // hourKnown reports whether the place has an hour, at least a guessed one.
 func (p Placing) hourKnown() bool {

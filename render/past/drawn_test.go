@@ -138,8 +138,9 @@ func looked(t testing.TB, evenings, each int) (dir, pictures string, all []truth
 	if err != nil {
 		t.Fatal(err)
 	}
-	if _, err := old.Look(context.Background(), j, []string{pictures}, nil); err != nil {
-		t.Fatal(err)
+	s, err := old.Look(context.Background(), j, []string{pictures}, nil)
+	if err != nil || len(s.Left) > 0 {
+		t.Fatalf("%v, left: %v", err, s.Left)
 	}
 	return dir, pictures, all
 }

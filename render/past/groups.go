@@ -86,7 +86,7 @@ func newLook(state *journal.State, s *old.Survey) *look {
 	kept := state.PhotosByHash()
 	byHash := map[string]*picture{}
 	for _, one := range s.Pictures {
-		if shownAlone(s, one) {
+		if !s.IsCopy(one) {
 			p := &picture{Picture: one}
 			if photo := kept[one.Hash]; photo != nil {
 				p.tags = photo.Tags
@@ -98,11 +98,11 @@ func newLook(state *journal.State, s *old.Survey) *look {
 		}
 	}
 	for _, one := range s.Pictures {
-		if shownAlone(s, one) {
+		if !s.IsCopy(one) {
 			continue
 		}
 		of := one
-		for n := 0; n < 8 && !shownAlone(s, of); n++ {
+		for n := 0; n < 8 && s.IsCopy(of); n++ {
 			of = s.Picture(of.CopyOf)
 		}
 		if p := byHash[of.Hash]; p != nil {
@@ -111,12 +111,6 @@ func newLook(state *journal.State, s *old.Survey) *look {
 	}
 	l.group()
 	return l
-}
-
-// shownAlone reports whether a picture is no copy of another, or was said to be wanted
-// all the same.
-func shownAlone(s *old.Survey, p *old.Picture) bool {
-	return p.CopyOf == "" || s.Picture(p.CopyOf) == nil || p.Kept || p.Said != nil && p.Said.Wanted
 }
 
 // group puts the pictures into groups.

@@ -180,6 +180,7 @@ type framed struct {
 	Here   string // the address to come back to
 	Device bool   // it is shown to a device that was let in
 	Said   []saidLine
+	Before []saidLine // what was said before that, folded up
 	Work   *workLine
 	Fault  *answer // why what was asked for was not done, nil = it was
 	Page   any
@@ -201,8 +202,11 @@ func (p *Pages) show(name string, values func(*asking) any) http.HandlerFunc {
 func (a *asking) write(w http.ResponseWriter, name string, values any, fault *answer, code int) {
 	f := framed{Form: guard.Form(a.request), Here: Root, Device: isDevice(a.request), Said: a.saidLast(),
 		Work: a.work.line(isDevice(a.request)), Fault: fault, Page: values}
-	if f.Work != nil && name == "sheet" && !f.Work.Runs && f.Work.Build == "" && f.Work.Fault == "" {
-		f.Work = nil // that a folder was looked through is told on the first page
+	if len(f.Said) > unfolded {
+		f.Said, f.Before = f.Said[:unfolded], f.Said[unfolded:]
+	}
+	if s, ok := values.(sheetPage); ok && f.Work != nil && !f.Work.Runs && (f.Work.Build == "" || f.Work.Build != s.Group.Build) {
+		f.Work = nil // what ended and is of no concern here is told on the first page
 	}
 	if a.request.Method == http.MethodGet {
 		f.Here = a.request.URL.RequestURI()

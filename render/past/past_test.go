@@ -142,6 +142,53 @@ func TestEveryStageHasItsKey(t *testing.T) {
 	}
 }
 
+// What was said is told apart by the pictures it was said of, and what is older than
+// the newest few is folded up, to be undone as well.
+func TestSaidLastTellsWhich(t *testing.T) {
+	p, _, _ := try(t, 4, 3)
+	g := p.now().bands()[0]
+	seen := map[string]bool{}
+	for _, one := range g.pictures[:10] {
+		p.said(url.Values{"do": {"out:" + one.id()}})
+		words := p.lastSaid().Words
+		if seen[words] || !strings.Contains(words, one.Name) {
+			t.Errorf("%s is listed as %q", one.Name, words)
+		}
+		seen[words] = true
+	}
+	page := p.get(g.address())
+	if n := strings.Count(page, `value="undo"`); n != 10 || !strings.Contains(page, "<summary>2 things said before") {
+		t.Errorf("%d can be undone", n)
+	}
+	p.said(url.Values{"do": {"inall"}, "of": {g.id()}})
+	if words := p.lastSaid().Words; !strings.Contains(words, "12 pictures, Feb 3, 2019 to Feb 18, 2019") {
+		t.Errorf("several are listed as %q", words)
+	}
+}
+
+// What ended is told on the sheet it is of alone, and nothing is brought in twice at a time.
+func TestWorkIsToldWhereItBelongs(t *testing.T) {
+	p, _, _ := try(t, 4, 2)
+	l := p.now()
+	one, two := l.bands()[0], l.bands()[1]
+	p.said(url.Values{"do": {"name"}, "title": {"Pilot boat"}, "of": {one.id()}})
+	p.said(url.Values{"do": {"name"}, "title": {"Mail seaplane"}, "of": {two.id()}})
+	p.post(Root+"bring", url.Values{"build": {"pilot-boat"}})
+	p.ended()
+	const done = "8 pictures of Pilot boat brought in"
+	if !strings.Contains(p.get(one.address()), done) || strings.Contains(p.get(two.address()), done) {
+		t.Error("what was brought in is told on the wrong sheet")
+	}
+	if err := p.begin(workLine{Words: "Bringing in", Build: "mail-seaplane"}, waits); err != nil {
+		t.Fatal(err)
+	}
+	if page := p.get(two.address()); strings.Contains(page, "/past/bring") || !strings.Contains(page, "Bringing in") {
+		t.Error("while pictures are brought in, it can be asked for again")
+	}
+	p.post(Root+"stop", url.Values{})
+	p.ended()
+}
+
 // Two likely builds are laid out together, and one title names both.
 func TestTwoLaidOutTogether(t *testing.T) {
 	p, _, _ := try(t, 4, 2)

@@ -20,7 +20,8 @@ import (
 
 const (
 	pageOpen = 7 * 24 * time.Hour // the longest that a page without scripts is left open
-	listed   = 8                  // things said last that a page shows
+	listed   = 40                 // things said last that a page shows, most of them folded up
+	unfolded = 8                  // those that are not
 	lookBack = 200                // records among which they are found
 	longest  = 1 << 20            // bytes of something said
 )
@@ -204,18 +205,46 @@ func (a *asking) wordsOf(some []journal.Said) string {
 		return "A camera’s clock corrected"
 	}
 	var all []journal.PastBody
-	n := 0
+	var of []string
 	for _, r := range some {
 		var b journal.PastBody
 		if json.Unmarshal(r.Body, &b) == nil {
 			all = append(all, b)
-			n += len(b.Photos)
+			of = append(of, b.Photos...)
 		}
 	}
 	if len(all) == 0 {
 		return "Something of a later version"
 	}
-	return journal.Capital(joined(": ", a.bodyWords(all), count(n, "picture")))
+	return journal.Capital(joined(": ", a.bodyWords(all), count(len(of), "picture")+a.which(of)))
+}
+
+// which says by what pictures are known: one by its name and day, several by their
+// days.
+func (a *asking) which(hashes []string) string {
+	var first, last *old.Picture
+	for _, hash := range hashes {
+		p := a.survey.Picture(hash)
+		if p == nil {
+			continue // of a folder that is shown no more
+		}
+		if first == nil || p.At.Before(first.At) {
+			first = p
+		}
+		if last == nil || p.At.After(last.At) {
+			last = p
+		}
+	}
+	const day = "Jan 2, 2006"
+	switch {
+	case first == nil:
+		return ""
+	case len(hashes) == 1:
+		return ", " + first.Name + ", " + first.At.Format(day)
+	case first.At.Format(day) == last.At.Format(day):
+		return ", " + first.At.Format(day)
+	}
+	return ", " + first.At.Format(day) + " to " + last.At.Format(day)
 }
 
 // bodyWords is what bodies of one entry say.

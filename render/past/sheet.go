@@ -4,6 +4,7 @@
 package past
 
 import (
+	"fmt"
 	"math"
 	"path"
 	"slices"
@@ -65,7 +66,7 @@ type cell struct {
 	Stage         string
 	StageName     string
 	Role          string
-	Marks         string // "2 copies"
+	Marks         string // "×2": it is there with a copy
 	Words         string // for who does not see it, and where it is looked at closely
 	About         string // the file
 	Out, Kept     bool
@@ -96,10 +97,9 @@ func sheet(a *asking) any {
 		pictures = slices.Concat(pictures, and.pictures)
 		slices.SortStableFunc(pictures, func(x, y *picture) int { return x.At.Compare(y.At) })
 	}
-	page.Evenings = a.evenings(pictures)
+	page.Evenings, page.Ends = a.evenings(pictures), a.ends(pictures)
 	if g.build != nil {
 		page.Stages = stageKeys(g.build)
-		page.Ends = a.ends(pictures)
 	} else {
 		page.Guess = g.guess(a.state)
 	}
@@ -212,8 +212,9 @@ func (a *asking) cell(g *group, p *picture) cell {
 			c.StageName = wording.StageName(*st)
 		}
 	}
+	copies := ""
 	if n := p.alike(); n > 1 {
-		c.Marks = count(n, "copy")
+		c.Marks, copies = fmt.Sprintf("×%d", n), count(n, "copy")
 	}
 	kept := ""
 	if c.Kept {
@@ -223,7 +224,7 @@ func (a *asking) cell(g *group, p *picture) cell {
 	if c.Out {
 		out = "left out"
 	}
-	c.Words = joined(", ", moment(p.Picture), c.StageName, c.Role, c.Marks, kept, out)
+	c.Words = joined(", ", moment(p.Picture), c.StageName, c.Role, copies, kept, out)
 	c.About = joined(" · ", strings.ReplaceAll(p.Folder, "/", " / "), p.Name)
 	return c
 }

@@ -66,7 +66,7 @@ func (g *group) why() string {
 	w := g.likely.Why
 	var all []string
 	if names := folderNames(w); names != "" {
-		all = append(all, lie(w.InFolder, len(g.likely.Pictures))+" in "+names)
+		all = append(all, lie(w.InFolder, w.InFolder+w.ByTime)+" in "+names)
 		if w.ByTime > 0 {
 			all = append(all, fmt.Sprintf("%d taken meanwhile", w.ByTime))
 		}
