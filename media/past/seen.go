@@ -87,10 +87,15 @@ func parse(line []byte) *file {
 	if f.path = f.Path; f.Raw != nil {
 		f.path = string(f.Raw)
 	}
-	if f.path == "" {
+	if f.path == "" || !f.Gone && f.Why == "" && !isHash(f.Hash) {
 		return nil
 	}
 	return &f
+}
+
+// isHash reports whether a text is a SHA-256 in 64 hex digits.
+func isHash(text string) bool {
+	return len(text) == 64 && strings.Trim(text, "0123456789abcdef") == ""
 }
 
 // seen is the cache of a journal.
@@ -300,7 +305,7 @@ func thumbPath(j *journal.Journal, hash string) string {
 // Thumb is the path of a small JPEG of a picture that was read, no side of it longer
 // than ThumbSide; ok is false where there is none.
 func Thumb(j *journal.Journal, hash string) (path string, ok bool) {
-	if len(hash) != 64 || strings.Trim(hash, "0123456789abcdef") != "" {
+	if !isHash(hash) {
 		return "", false
 	}
 	path = thumbPath(j, hash)
