@@ -180,7 +180,7 @@ func (w *withheld) boxesIn(from, to int64, may place) error {
 	if !reach(list, from, to) {
 		return &PrivateError{Why: OddSamples}
 	}
-	return w.boxes(withoutEnd(list), may)
+	return w.boxes(w.withoutEnd(list), may)
 }
 
 // reach reports whether boxes fill a stretch but for the zeros that may end it.
@@ -298,9 +298,16 @@ func (w *withheld) descriptions(b box.Box) error {
 	return nil
 }
 
-// withoutEnd leaves out the four zero bytes that end a QuickTime description.
-func withoutEnd(list []box.Box) []box.Box {
-	return slices.DeleteFunc(list, func(b box.Box) bool { return b.Kind == "\x00\x00\x00\x00" })
+// withoutEnd leaves out the zero bytes that end a QuickTime description, and makes zeros
+// of whatever stands behind them.
+func (w *withheld) withoutEnd(list []box.Box) []box.Box {
+	return slices.DeleteFunc(list, func(b box.Box) bool {
+		is := b.Kind == "\x00\x00\x00\x00"
+		if is && b.Size > 0 {
+			w.edits = append(w.edits, Edit{At: b.At, Size: b.Size})
+		}
+		return is
+	})
 }
 
 // The sample descriptions that are known to hold pictures and sound.

@@ -133,6 +133,15 @@ func withSample(text string) []byte {
 	return data
 }
 
+// Zeros that end a box are no place to hide anything behind.
+func TestPublicHasNothingBehindTheEnd(t *testing.T) {
+	data := drawn.Clip{Boxes: [][]byte{append(make([]byte, 8), "+47.3769"...)}}.Bytes()
+	out, err := public(t, data, true)
+	if err != nil || bytes.Contains(out, []byte("47.3769")) || !bytes.Equal(samplesOf(out), samplesOf(data)) {
+		t.Errorf("still there, %v", err)
+	}
+}
+
 func TestNotPublished(t *testing.T) {
 	many := bytes.Repeat(drawn.Box("free"), 1<<12)
 	clock := append(fragmented(0, 4096), drawn.Box("mdat", []byte("+47.3769"))...)
