@@ -158,21 +158,11 @@ func toBuild(a *asking, s said, id string) (toSay, error) {
 		words: b.Title + ": " + count(len(all), "picture")}, nil
 }
 
-// stage gives the chosen pictures a stage of their build; with none chosen it fills
-// those that have none, and overwrites nothing.
+// stage gives pictures a stage of their build.
 func stage(a *asking, s said, id string) (toSay, error) {
 	all, err := a.meant(s)
 	if err != nil {
 		return toSay{}, err
-	}
-	filled := ""
-	if len(a.chosen(s)) == 0 {
-		all = slices.DeleteFunc(all, func(p *picture) bool { return p.tags.Stage != "" })
-		if len(all) == 0 {
-			return toSay{}, refusal("nothing is chosen, and each picture has its stage: nothing was written",
-				"choose the first and the last of those that are to change")
-		}
-		filled = " without a stage"
 	}
 	b := a.of[all[0]].build
 	if b == nil {
@@ -183,7 +173,7 @@ func stage(a *asking, s said, id string) (toSay, error) {
 		words = stageName(*st)
 	}
 	return toSay{requests: []entry.Request{entry.Past{Photos: hashes(all), Stage: id}},
-		words: words + ": " + count(len(all), "picture") + filled}, nil
+		words: words + ": " + count(len(all), "picture")}, nil
 }
 
 // role marks pictures as before, after, finished or as nothing.

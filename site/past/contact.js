@@ -1,13 +1,10 @@
-// The contact sheet with keys, drag and taps. Pictures are chosen by one rule, whatever
-// was said of them: the first one tapped begins, the second ends, all between them are
-// chosen; the next tap begins anew, and so does the one after something was said. Space
-// and Enter tap. While only the first is chosen a mark goes to it alone, a stage to all
-// from it to the end of its stage. With nothing chosen a stage fills those that have none.
+// The contact sheet with keys, drag and taps. Pictures are chosen like this: the first
+// one tapped opens a range that goes on to the end of its stage, the next one tapped
+// ends it. A stage goes to the range, a mark to the picture that opened it.
 (function () {
   "use strict";
   var cells = [], at = -1, anchor = -1, chosen = null; // chosen: null = open at anchor, else a list of places
   var spent = false; // something was said of what is chosen: the next tap begins anew
-  var held = false; // Space began a range: moving by keys does not begin another
   var leaving = false, keysOn = true, field = "", busy = false, queue = [];
 
   function el(id) { return document.getElementById(id); }
@@ -47,50 +44,30 @@
     });
     var words;
     if (anchor < 0 && !chosen) {
-      var bare = cells.filter(function (c, i) { return !isOut(i) && !c.dataset.stage; }).length;
-      words = !el("stages") ? "Name all of these, or choose from which to which."
-        : bare ? "Nothing chosen: a stage fills " + (bare === 1 ? "the 1 picture" : "the " + bare + " pictures") + " without one. Tap where another begins."
-          : "Each has its stage. Tap the first, then the last of what is to change.";
+      words = el("stages") ? "Nothing chosen: a stage goes to all " + pictures(cells.filter(function (c, i) { return !isOut(i); }).length) + "."
+        : "Name all of these, or choose from which to which.";
     } else if (chosen) {
-      var gone = chosen.filter(isOut).length;
-      words = pictures(chosen.length) + " chosen" + (gone === 0 ? "." : gone === chosen.length ? ", left out." : ", " + gone + " of them left out.");
-      if (chosen.length === 1) { words = input(chosen[0]).getAttribute("aria-label") + ". 1 picture chosen."; }
-      words += " The next tap begins anew.";
+      words = pictures(chosen.length) + " chosen.";
+      if (chosen.length === 1) { words = input(chosen[0]).getAttribute("aria-label") + ". " + words; }
     } else {
       var stage = document.querySelector('[value="stage:' + cells[anchor].dataset.stage + '"]');
       words = input(anchor).getAttribute("aria-label") + ". A mark goes to this one" +
         (open.length > 1 ? "; a stage to " + pictures(open.length) + ", from here to the end" +
-          (stage ? " of " + stage.firstChild.textContent.trim() : "") + ". Tap another to end there." : ".");
-      if (spent) { words += " The next tap begins anew."; }
+          (stage ? " of " + stage.firstChild.textContent.trim() : "") + ". Tap another to end sooner." : ".");
     }
     var about = anchor >= 0 ? cells[anchor].dataset.about : "";
     el("chosen").textContent = words;
     if (about) { var small = document.createElement("small"); small.textContent = about; el("chosen").append(" ", small); }
-    panel();
+    document.body.classList.toggle("choosing", anchor >= 0 || !!chosen);
+    document.body.classList.toggle("picked", anchor >= 0 || !!chosen);
+    expand();
   }
-
-  // The panel of a narrow screen stays as the person left it, on all sheets of builds:
-  // naming opens it the first time, and nothing else but its own button. On a sheet that
-  // is not named yet it says little, and is closed.
-  var opened = false;
-  function left() { return stored("rakelight-past-panel"); }
-  function setPanel(is, keep) {
-    opened = is;
-    if (keep) { stored("rakelight-past-panel", is ? "open" : "closed"); }
-    panel();
-  }
-  function panel() {
-    var button = el("open"), n = forMark().length;
-    document.body.classList.toggle("choosing", opened);
+  function expand() {
+    var button = el("open");
     if (!button) { return; }
-    button.setAttribute("aria-expanded", opened ? "true" : "false");
-    button.textContent = opened ? "Close" : (el("stages") ? "Stage, mark, more" : "Leave out, date, more") + (n ? " (" + n + " chosen)" : "");
-    measure();
-  }
-  function measure() { // the panel stands on the bar at the bottom, however high that is
-    var foot = document.querySelector(".foot"), tools = el("tools"), root = document.documentElement.style;
-    if (foot) { root.setProperty("--foot", foot.offsetHeight + "px"); }
-    if (tools) { root.setProperty("--tools", (opened ? tools.offsetHeight : 0) + "px"); }
+    var is = document.body.classList.contains("choosing");
+    button.setAttribute("aria-expanded", is ? "true" : "false");
+    button.textContent = is ? "Close" : "Stage, mark, more";
   }
 
   function go(i) { // makes a picture the one that Tab comes back to
@@ -98,10 +75,9 @@
     at = i;
     input(i).tabIndex = 0;
   }
-  function choose(a, b) { spent = held = false; anchor = a; chosen = between(a, b); show(); }
-  function nothing() { spent = held = false; anchor = -1; chosen = null; show(); }
-  function tap(i, event, byKey) {
-    var holds = held;
+  function choose(a, b) { spent = false; anchor = a; chosen = between(a, b); show(); }
+  function nothing() { spent = false; anchor = -1; chosen = null; show(); }
+  function tap(i, event) {
     go(i);
     if (leaving) { say({ do: (isOut(i) ? "in:" : "out:") + input(i).value }); return; }
     if (event && event.shiftKey && anchor >= 0) { choose(anchor, i); return; }
@@ -110,10 +86,6 @@
       chosen = list.indexOf(i) >= 0 ? list.filter(function (k) { return k !== i; }) : list.concat([i]);
       if (chosen.length === 0) { nothing(); return; }
       anchor = i;
-    } else if (byKey && !holds && anchor === i && !chosen && !spent) {
-      held = true; // the arrows chose it already
-      show();
-      return;
     } else if (anchor >= 0 && !chosen && !spent) {
       chosen = between(anchor, i);
     } else if (chosen && chosen.length === 1 && chosen[0] === i && !spent) {
@@ -123,7 +95,6 @@
       anchor = i;
       chosen = null;
     }
-    held = !!byKey && !chosen;
     spent = false;
     show();
     cells[i].scrollIntoView({ block: "nearest" }); // not below what was opened
@@ -188,10 +159,6 @@
     }
     if ((what === "name" || what === "build") && el("stages") && list.length === 0) {
       refuse("No picture is chosen: choose where the other build begins");
-      return;
-    }
-    if (what === "stage" && list.length === 0 && cells.every(function (c, i) { return isOut(i) || c.dataset.stage; })) {
-      refuse("Nothing is chosen, and each picture has its stage: nothing was written");
       return;
     }
     if (["outall", "inall", "outevening", "inevening", "ends"].indexOf(what) < 0 && list.length) { fields.p = values(list); }
@@ -261,7 +228,7 @@
       begin();
       window.scrollTo(0, y);
       if (document.activeElement === document.body) { el("chosen").focus({ preventScroll: true }); }
-      if (el("stages") && left() !== "closed") { setPanel(true, true); } // it was just named: its stages come next
+      if (el("stages")) { document.body.classList.add("choosing"); expand(); } // it was just named: its stages come next
       return;
     }
     there.forEach(function (c, i) {
@@ -327,7 +294,6 @@
     if (el("keys")) { el("keys").setAttribute("aria-pressed", keysOn ? "true" : "false"); }
     if (el("taps")) { el("taps").setAttribute("aria-pressed", leaving ? "true" : "false"); }
     document.body.classList.toggle("leaving", leaving);
-    opened = !!el("stages") && left() === "open";
     show();
     var title = el("title");
     if (title && !el("stages") && title.autofocus) { title.focus({ preventScroll: true }); title.select(); }
@@ -373,7 +339,8 @@
       stored("rakelight-past-keys", keysOn ? "on" : "off");
       button.setAttribute("aria-pressed", keysOn ? "true" : "false");
     } else if (button.id === "open") {
-      setPanel(!opened, !!el("stages"));
+      document.body.classList.toggle("choosing");
+      expand();
     } else if (button.classList.contains("whole")) {
       var list = all(".c", button.closest(".evening")).map(function (one) { return cells.indexOf(one); });
       go(list[0]);
@@ -423,19 +390,12 @@
       go(i);
       input(i).focus({ preventScroll: true });
       cells[i].scrollIntoView({ block: "nearest" });
-      if (event.shiftKey) {
-        choose(from, i);
-      } else if (!held || chosen || spent) {
-        spent = held = false;
-        anchor = i;
-        chosen = null;
-        show();
-      }
+      if (event.shiftKey) { choose(from, i); } else { spent = false; anchor = i; chosen = null; show(); }
       return;
     }
     if (inSheet && (event.key === " " || event.key === "Enter")) {
       event.preventDefault();
-      tap(cells.indexOf(inSheet), null, true);
+      tap(cells.indexOf(inSheet), null);
     } else if (event.key === "Escape") {
       nothing();
     } else if (keysOn && event.key.length === 1 && !event.shiftKey) {
@@ -444,7 +404,7 @@
       if (key === "d" || key === "o") {
         event.preventDefault();
         all(".else").forEach(function (d) { d.open = true; });
-        setPanel(true, false);
+        document.body.classList.add("choosing");
         field = key === "d" ? "when" : "title"; // once the key is up, so that its letter is not typed into it
         return;
       }
@@ -464,10 +424,7 @@
     field = "";
   });
 
-  all(".foot").forEach(function (f) {
-    f.hidden = false;
-    new ResizeObserver(measure).observe(f);
-  });
+  all(".foot").forEach(function (f) { f.hidden = false; });
   document.documentElement.classList.add("scripts");
   begin();
 })();
