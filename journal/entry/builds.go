@@ -85,6 +85,7 @@ func (r Resume) Plan(l journal.Look) (Plan, error) {
 type Finish struct {
 	Build string
 	Date  string // YYYY-MM-DD, "" = today
+	Past  bool   // its pictures of the years before say so
 }
 
 // longSince is how many days may lie between the last sign of work on a build and the day
@@ -126,7 +127,7 @@ func (r Finish) Plan(l journal.Look) (Plan, error) {
 			return Plan{}, &Refusal{Reason: WorkedAfter, Session: s, Name: date}
 		}
 	}
-	return just(journal.FinishBody{Build: b.ID, Date: date, At: l.Now})
+	return just(journal.FinishBody{Build: b.ID, Date: date, At: l.Now, Past: r.Past})
 }
 
 // Unfinish says that a build which was finished goes on.

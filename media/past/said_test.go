@@ -42,6 +42,9 @@ func TestNamingLeavesNoTrace(t *testing.T) {
 	if !there() || j.State.PastOf(a).Tags.Build != "mail-seaplane" {
 		t.Fatal("no plan, or nothing said")
 	}
+	if b := j.State.Build("mail-seaplane"); strings.TrimSpace(b.Body) != "" || len(b.Checklist) > 0 {
+		t.Errorf("of a build of the years before something is planned: %q, %v", b.Body, b.Checklist)
+	}
 	undo(2, "mail-seaplane")
 	if there() || j.State.PastOf(a) != nil || j.State.Build("mail-seaplane") != nil {
 		t.Error("undone, and something is left")
