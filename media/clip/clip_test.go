@@ -291,3 +291,18 @@ func FuzzRead(f *testing.F) {
 		}
 	})
 }
+
+// What a file says over and over is not all kept.
+func TestSaidOverAndOver(t *testing.T) {
+	var keys [][2]string
+	for range 1000 {
+		keys = append(keys, [2]string{"com.apple.quicktime.creationdate", "2026-03-14T19:32:05+0100"})
+	}
+	c := read(t, drawn.Clip{Keys: keys, UserData: [][2]string{{"day", "2026"}}, Boxes: [][]byte{drawn.Box("udta", bytes.Repeat(drawn.Box("XMP_"), 1000))}}.Bytes())
+	if n := len(c.Created); n < 2 || n > 128 {
+		t.Errorf("%d times", n)
+	}
+	if n := len(c.XMP); n < 1 || n > 128 {
+		t.Errorf("%d packets", n)
+	}
+}

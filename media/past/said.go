@@ -151,7 +151,22 @@ func speaksOf(s *journal.State, build string) bool {
 		slices.ContainsFunc(s.Photos, func(p *journal.Photo) bool { return p.Tags.Build == build }) ||
 		slices.ContainsFunc(s.Notes, func(n journal.Note) bool { return n.Build == build }) ||
 		slices.ContainsFunc(s.Pauses, func(p journal.Pause) bool { return p.Build == build }) ||
-		slices.ContainsFunc(s.Mistakes, func(m journal.Mistake) bool { return m.Build == build })
+		slices.ContainsFunc(s.Mistakes, func(m journal.Mistake) bool { return m.Build == build }) ||
+		slices.ContainsFunc(s.Trials, func(t *journal.Trial) bool { return t.Build == build }) ||
+		slices.ContainsFunc(s.Privates, func(p journal.Private) bool { return p.Build == build }) ||
+		inBook(s, build)
+}
+
+// inBook reports whether the bench book says anything of a build.
+func inBook(s *journal.State, build string) bool {
+	return slices.ContainsFunc(s.Checks, func(c journal.Checked) bool { return c.Build == build }) ||
+		slices.ContainsFunc(s.Subs, func(one journal.Sub) bool { return one.Build == build }) ||
+		slices.ContainsFunc(s.Holds, func(h journal.Hold) bool { return h.Build == build }) ||
+		slices.ContainsFunc(s.Preps, func(p journal.Prep) bool { return p.Build == build }) ||
+		slices.ContainsFunc(s.Hands, func(h journal.Hands) bool { return h.Build == build }) ||
+		slices.ContainsFunc(s.Mixes, func(m journal.Mix) bool { return m.Build == build }) ||
+		slices.ContainsFunc(s.Additions, func(a journal.Addition) bool { return a.Build == build }) ||
+		slices.ContainsFunc(s.Sandings, func(p journal.SandingPlan) bool { return p.Build == build })
 }
 
 // dropBuild removes a build.md that is as it was written, and its folder if nothing
