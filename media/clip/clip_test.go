@@ -172,6 +172,21 @@ func TestCut(t *testing.T) {
 	}
 }
 
+// What a telephone puts behind a clip cuts nothing off; a box that is not whole does.
+func TestNotesBehindAClip(t *testing.T) {
+	data := drawn.Clip{Header: evening}.Bytes()
+	for _, notes := range []string{"\x00\x00\x00\x05noteof a maker", "\x12\x34\x56\x78\x00\x01\x02\x03 more"} {
+		both := append(bytes.Clone(data), notes...)
+		if c, err := clip.Read(bytes.NewReader(both), int64(len(both))); err != nil || c.Width == 0 {
+			t.Errorf("%q: %v", notes, err)
+		}
+	}
+	both := append(bytes.Clone(data), "\x00\x00\x01\x00free, cut"...)
+	if _, err := clip.Read(bytes.NewReader(both), int64(len(both))); !errors.Is(err, clip.ErrCut) {
+		t.Error(err)
+	}
+}
+
 func TestOthers(t *testing.T) {
 	sound := bytes.Replace(drawn.Clip{}.Bytes(), []byte("vide"), []byte("soun"), 1)
 	packed := drawn.Box("moov", drawn.Box("cmov", make([]byte, 20)))
