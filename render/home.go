@@ -56,6 +56,7 @@ type Sentence struct {
 // Teach is what the first page of an empty journal shows.
 type Teach struct {
 	Build string // a build's folder name to write in the examples
+	Old   string // "170 pictures": of the years before, which wait to be sorted; "" = none
 	Steps []Step
 }
 
@@ -319,7 +320,11 @@ func (v *view) teach() *Teach {
 			stage = stages[0].ID
 		}
 	}
-	return &Teach{Build: name, Steps: []Step{
+	old := ""
+	if v.old > 0 {
+		old = metrics.Count(v.old, "picture")
+	}
+	return &Teach{Build: name, Old: old, Steps: []Step{
 		{"Write down what you are going to build, in a plain text file.", "builds/" + name + "/build.md",
 			"A title and a line about the idea are enough; checklists and runners can come later."},
 		{"Say when you sit down at the bench.", journal.Typed("rakelight on %s %s", name, stage),

@@ -43,6 +43,9 @@ type Options struct {
 	// InInbox is how many files lie in the inbox that are no photos of the
 	// journal, those set aside left out; the pages say so.
 	InInbox int
+	// Old is how many pictures of the years before were looked through where they lie,
+	// of a journal that has no photos yet; the builder's first page says so.
+	Old int
 	// Frame, where it is given, takes a still out of a clip and writes it as a JPEG.
 	// It is asked once for each clip that brings none, and of which no photo was taken
 	// at the time.

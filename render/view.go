@@ -43,6 +43,7 @@ type view struct {
 	todo      []journal.ToDo
 	asked     []*journal.Photo          // photos of todo
 	inInbox   int                       // files that are no photos of the journal
+	old       int                       // pictures of the years before that wait to be sorted
 	gone      map[string]bool           // paths of copies that were set aside and are no longer there
 	folded    map[*journal.Photo]string // the page of a photo that its build page has no room for
 	taken     map[string]bool           // addresses of pages
@@ -117,7 +118,7 @@ func viewOf(s *journal.State, today time.Time, unshown map[string]noShow) *view 
 // viewWith is viewOf for an edition, where the originals are known.
 func viewWith(s *journal.State, opts Options, all originals, unshown map[string]noShow) *view {
 	v := &view{
-		State: s, voice: opts.voice(), edition: opts.Edition, inInbox: opts.InInbox, today: opts.Today,
+		State: s, voice: opts.voice(), edition: opts.Edition, inInbox: opts.InInbox, old: opts.Old, today: opts.Today,
 		builds: map[string]*build{},
 		byHash: s.PhotosByHash(), stem: all.stem, unshown: map[string]noShow{},
 		bursts: map[string][]*journal.Photo{}, taken: map[string]bool{}, folded: map[*journal.Photo]string{},

@@ -30,7 +30,9 @@ until you bring them in. Without arguments: lists the likely builds, each a gues
 folders and gaps in time, and what you said of them. With WHAT alone: its evenings.
 WHAT is a likely build (G3), an evening (2021-03-14), some days
 (2021-03-14..2021-04-02), a build (pilot-boat) for all that you said to be of it, or a
-picture by the first characters of its id or by its file name.
+picture by the first characters of its id or by its file name. rakelight watch, or
+rakelight start, shows all of them as pictures, to be sorted by mouse, keys or touch:
+the page The years before.
 
 Otherwise it says what the pictures are. That is a record, of pictures that are not
 here yet too, and can be taken back; a picture that is kept already gets its tags at
@@ -152,6 +154,9 @@ func (a *app) past(j *journal.Journal, rest []string, o pastOptions) error {
 		return nil
 	}
 	a.listPast(j, s)
+	if len(s.Pictures) > 0 {
+		a.tellSheet(j)
+	}
 	return nil
 }
 

@@ -21,6 +21,7 @@ import (
 	"rakelight/render"
 	"rakelight/render/bench"
 	"rakelight/render/guard"
+	"rakelight/render/past"
 	"rakelight/render/preview"
 	"rakelight/render/start"
 )
@@ -123,7 +124,7 @@ func (a *app) watch(j *journal.Journal, how serving) error {
 	writer := render.NewWriter(j)
 	pages := keepPages(ctx, writer, changed, firstRetry)
 	defer func() { stop(); <-pages.ended }()
-	show := func() { pages.show(seen{j.State, inInbox(j)}) }
+	show := func() { pages.show(seen{j.State, inInbox(j), oldPictures(j)}) }
 	show()
 	byHand, records, told := stamp(j.Dir, "journal.toml", "builds"), stamp(j.Dir, "records"), false
 	after := func() {
@@ -181,6 +182,9 @@ func (a *app) serve(j *journal.Journal, how serving) (*preview.Server, *guard.Pa
 	a.printf("The pages are at %s\n", server.URL)
 	for _, at := range server.Elsewhere {
 		a.printf("Devices that are let in reach them at %s\n", at)
+	}
+	if oldPictures(j) > 0 {
+		a.printf("Old pictures that wait to be sorted are at %s\n", strings.TrimSuffix(server.URL, "/")+past.Root)
 	}
 	a.tellPairing(letIn)
 	return server, letIn, nil
@@ -248,7 +252,7 @@ func stamp(dir string, tops ...string) string {
 // write makes the pages, with progress.
 func (a *app) write(j *journal.Journal) error {
 	bar := newProgress(a.err)
-	report, err := render.Write(a.ctx, j, render.Options{Frame: frameTaker(), Progress: bar.at, InInbox: inInbox(j)})
+	report, err := render.Write(a.ctx, j, render.Options{Frame: frameTaker(), Progress: bar.at, InInbox: inInbox(j), Old: oldPictures(j)})
 	bar.end()
 	a.sayInTheWay(foreign(report))
 	return err

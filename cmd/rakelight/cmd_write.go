@@ -38,7 +38,7 @@ Example:
 		render.ClearLeftovers(j)
 		bar := newProgress(a.err)
 		report, err := render.Write(a.ctx, j,
-			render.Options{Frame: frameTaker(), Progress: bar.at, InInbox: inInbox(j)})
+			render.Options{Frame: frameTaker(), Progress: bar.at, InInbox: inInbox(j), Old: oldPictures(j)})
 		bar.end()
 		if err != nil {
 			return err

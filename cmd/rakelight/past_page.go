@@ -6,8 +6,26 @@ import (
 	"strings"
 
 	"rakelight/journal"
+	old "rakelight/media/past"
 	"rakelight/render/past"
 )
+
+// oldPictures is how many old pictures were looked through and wait to be sorted, of a
+// journal that has no photos yet: of others the pages tell what is in them.
+func oldPictures(j *journal.Journal) int {
+	if len(j.State.Photos) > 0 {
+		return 0
+	}
+	s, err := old.Open(j)
+	if err != nil {
+		return 0 // past tells what is wrong
+	}
+	n := 0
+	for _, p := range s.Pictures {
+		n += oneIf(!p.Out() && !s.IsCopy(p))
+	}
+	return n
+}
 
 // tellSheet says where old pictures that were looked through are shown.
 func (a *app) tellSheet(j *journal.Journal) {

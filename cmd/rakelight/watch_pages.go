@@ -29,10 +29,12 @@ type pageKeeper struct {
 	mute bool           // that error was told: it is once, until a writing goes well
 }
 
-// seen is a state, and how many files lay in the inbox then.
+// seen is a state, with how many files lay in the inbox then, and how many old pictures
+// waited to be sorted.
 type seen struct {
 	state *journal.State
 	inbox int
+	old   int
 }
 
 // What could not be written is tried again after the first of these, then after twice
@@ -83,7 +85,7 @@ func (k *pageKeeper) show(now seen) {
 // write is false where not all could be written.
 func (k *pageKeeper) write(ctx context.Context, now seen) bool {
 	newer := func() bool { return len(k.next) > 0 }
-	report, err := k.writer.Write(ctx, now.state, render.Options{Frame: frameTaker(), InInbox: now.inbox, Stop: newer})
+	report, err := k.writer.Write(ctx, now.state, render.Options{Frame: frameTaker(), InInbox: now.inbox, Old: now.old, Stop: newer})
 	if ctx.Err() != nil {
 		return true
 	}

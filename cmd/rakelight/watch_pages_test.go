@@ -90,7 +90,7 @@ func TestPagesAreTriedAgain(t *testing.T) {
 	ctx, stop := context.WithCancel(t.Context())
 	defer stop()
 	pages := keepPages(ctx, render.NewWriter(j), func() { written <- true }, time.Millisecond)
-	pages.show(seen{j.State, 0})
+	pages.show(seen{state: j.State})
 	<-written
 	<-written // nobody showed it again
 	var said strings.Builder
@@ -113,7 +113,7 @@ func TestPagesAreTriedAgain(t *testing.T) {
 	stop()
 	<-pages.ended
 	for inbox := range 2 {
-		if pages.show(seen{j.State, inbox}); len(pages.next) != inbox {
+		if pages.show(seen{state: j.State, inbox: inbox}); len(pages.next) != inbox {
 			t.Errorf("%d files in the inbox: %d states to write", inbox, len(pages.next))
 		}
 	}
