@@ -189,6 +189,7 @@ type FinishBody struct {
 	Build string    `json:"build"`
 	Date  string    `json:"date,omitempty"` // YYYY-MM-DD, "" = it goes on
 	At    time.Time `json:"at"`
+	Past  bool      `json:"past,omitempty"` // its pictures of the years before said so as they were brought in
 }
 
 // NoteBody ("note") is a note made at once: on a session, on parts, or on a

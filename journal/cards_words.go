@@ -3,7 +3,9 @@
 package journal
 
 import (
+	"cmp"
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 	"time"
@@ -165,13 +167,13 @@ func seconds(d time.Duration) string { return fmt.Sprintf("%d s", int(d.Round(ti
 const toldIdle = 3
 
 // CardsTold says in one line what some cards said and which of them did nothing,
-// and why: "cards: 1 begin, 2 counts; 1 did nothing: 5 done at 19:20 (…)". It is
-// "" for no cards.
+// and why: "1 begin, 2 counts, 3 roles (2 before, 1 finished); 1 did nothing: 5 done at
+// 19:20 (…)". It is "" for no cards.
 func CardsTold(cards []CardSaid, zone *time.Location) string {
 	if len(cards) == 0 {
 		return ""
 	}
-	said := map[string]int{}
+	said, words := map[string]int{}, map[string]map[string]int{}
 	layout := "15:04"
 	if first, last := cards[0].At.In(zone),
 		cards[len(cards)-1].At.In(zone); first.Format(time.DateOnly) != last.Format(time.DateOnly) {
@@ -186,7 +188,12 @@ func CardsTold(cards []CardSaid, zone *time.Location) string {
 		case c.Did.What == Once || c.Did.What == Lies || c.Did.What == EndedBeside:
 			again++
 		default:
-			said[c.Card.Says.noun()]++
+			noun := c.Card.Says.noun()
+			said[noun]++
+			if words[noun] == nil {
+				words[noun] = map[string]int{}
+			}
+			words[noun][c.Card.Word]++
 			if c.Card.Says == CountCard {
 				done += c.Card.Count
 			}
@@ -195,11 +202,14 @@ func CardsTold(cards []CardSaid, zone *time.Location) string {
 	var parts []string
 	for _, noun := range nouns {
 		if n := said[noun]; n > 0 {
-			words := metrics.Count(n, noun)
-			if noun == CountCard.noun() {
-				words += fmt.Sprintf(" (%d done)", done)
+			part := metrics.Count(n, noun)
+			switch noun {
+			case CountCard.noun():
+				part += fmt.Sprintf(" (%d done)", done)
+			case RoleCard.noun(), ViewCard.noun(), LightCard.noun():
+				part += " (" + eachCounted(words[noun]) + ")"
 			}
-			parts = append(parts, words)
+			parts = append(parts, part)
 		}
 	}
 	if again > 0 {
@@ -217,7 +227,22 @@ func CardsTold(cards []CardSaid, zone *time.Location) string {
 		}
 		line += words
 	}
-	return "cards: " + line
+	return line
+}
+
+// eachCounted lists words by how often they were said: "2 before, 1 finished"; a single
+// one stands alone.
+func eachCounted(n map[string]int) string {
+	var all []string
+	for _, word := range slices.SortedFunc(maps.Keys(n), func(a, b string) int {
+		return cmp.Or(n[b]-n[a], strings.Compare(a, b))
+	}) {
+		if len(n) == 1 {
+			return word
+		}
+		all = append(all, fmt.Sprintf("%d %s", n[word], word))
+	}
+	return strings.Join(all, ", ")
 }
 
 // nouns are what cards are called when they are counted, in the order of telling.

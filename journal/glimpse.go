@@ -14,7 +14,7 @@ import (
 type Glimpse struct {
 	Photos   int           // of evenings without a session, or whose day nobody knows
 	Evenings int           // those evenings whose day is known
-	Least    time.Duration // at the bench on them, at least
+	Least    time.Duration // at the bench on them, at least; 0 = the photos tell no hours
 	Alone    bool          // no timer and no card tells of the build on any evening
 }
 
@@ -22,7 +22,9 @@ type Glimpse struct {
 // count in its hours: a copy from a messenger has no camera, a scan tells when it was
 // scanned, what a person dated has a day at most. Photos of the finished model need no
 // bench. An evening on which a session lies over the photos, of whatever build, counts
-// nothing: one pair of hands does one thing.
+// nothing: one pair of hands does one thing. Where fewer than one evening in leastPairs
+// has two photos that count, nothing is said of hours at all: "at least 5 min" of 26
+// evenings would be true and mislead.
 func (s *State) Glimpse(build string) Glimpse {
 	g := Glimpse{Alone: true}
 	told := map[string]bool{}
@@ -52,13 +54,26 @@ func (s *State) Glimpse(build string) Glimpse {
 		}
 	}
 	g.Evenings = len(evenings)
+	several := 0
 	for _, day := range evenings {
-		if all := shots[day]; len(all) > 1 && s.nothingRan(all) {
+		all := shots[day]
+		if len(all) < 2 {
+			continue
+		}
+		several++
+		if s.nothingRan(all) {
 			g.Least += metrics.LeastTime(all)
 		}
 	}
+	if several*leastPairs < len(evenings) {
+		g.Least = 0
+	}
 	return g
 }
+
+// leastPairs: at least one evening in three has two photos, else these tell no hours.
+// Common practice, no source.
+const leastPairs = 3
 
 // evening is the day of the evening a photo belongs to, as those of sessions; "" when
 // its day is not known.

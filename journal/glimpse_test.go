@@ -143,3 +143,20 @@ func TestSpanOfBuilds(t *testing.T) {
 		}
 	}
 }
+
+// Of evenings with one picture each a lower bound says nothing: a third of them need two.
+func TestGlimpseOfSinglePhotos(t *testing.T) {
+	for _, c := range []struct {
+		single int // evenings of one photo, beside one of two
+		want   time.Duration
+	}{{2, 5 * time.Minute}, {3, 0}, {25, 0}} {
+		at := []string{"2019-03-01 19:00", "2019-03-01 19:05"}
+		for i := range c.single {
+			at = append(at, fmt.Sprintf("2019-03-%02d 19:00", i+2))
+		}
+		got := Fold(testPlan, pastPhotos(t, at, nil)).Glimpse("lorry")
+		if want := (Glimpse{c.single + 2, c.single + 1, c.want, true}); got != want {
+			t.Errorf("%+v, want %+v", got, want)
+		}
+	}
+}

@@ -103,6 +103,41 @@ func (s *State) ResolveStage(b *Build, name string) (*Stage, error) {
 	return nil, noneOrMany("stage of "+b.ID, name, fits, "its stages are "+strings.Join(ids, ", "))
 }
 
+// onPages are the kinds of stages by the slugs of what pages call them, where that is
+// not the kind itself (package wording has the words).
+var onPages = map[string]string{
+	"wash-parts": "wash", "cut-off": "cut", "cleanup": "clean", "clean-up": "clean", "seams": "seam",
+	"detail-painting": "detail", "decals": "decal", "panel-lines": "line", "weathering": "weather",
+	"topcoat": "top-coat", "curing": "wait",
+}
+
+// StageCalled is ResolveStage for what a person types, who may call a stage as pages do:
+// by its title, or as the trade calls its kind, if only one stage is called so. Names of
+// folders and files are taken by ResolveStage alone, so that photos keep their places.
+func (s *State) StageCalled(b *Build, name string) (*Stage, error) {
+	st, err := s.ResolveStage(b, name)
+	if err == nil {
+		return st, nil
+	}
+	slug := Slug(name)
+	var titled, ofKind []*Stage
+	for i := range b.Stages {
+		st := &b.Stages[i]
+		if slug != "" && Slug(st.Title) == slug {
+			titled = append(titled, st)
+		}
+		if kind := onPages[slug]; kind != "" && (st.ID == kind || st.Kind == kind) {
+			ofKind = append(ofKind, st)
+		}
+	}
+	for _, found := range [][]*Stage{titled, ofKind} {
+		if len(found) == 1 {
+			return found[0], nil
+		}
+	}
+	return nil, err
+}
+
 // noneOrMany is the error for a name that is none of what there is, or that fits
 // several of them.
 func noneOrMany(what, name string, fits []string, hint string) error {

@@ -268,6 +268,9 @@ func frameAfter(photos []*Photo, last int, step time.Duration) int {
 	found, steps, best := -1, 0, time.Duration(0)
 	for i := last + 1; i < len(photos) && i <= last+1+mostBetween; i++ {
 		d := photos[i].Instant.At.Sub(photos[last].Instant.At)
+		if d > seriesStop { // what is looked at anew when photos come ends there, too
+			break
+		}
 		n := int((d + step/2) / step)
 		if n < 1 {
 			continue

@@ -53,6 +53,32 @@ func (d *drawn) found() *State {
 	return s
 }
 
+// A camera that stopped for longer than it may begins another series, also where two
+// frames of a long interval are missing; so what is found does not depend on how much
+// is looked at anew.
+func TestNoSeriesGoesOnAfterALongStop(t *testing.T) {
+	for _, c := range []struct {
+		gap  float64
+		want int
+	}{{29 * 60, 1}, {30*60 + 20, 2}} {
+		d := &drawn{rng: rand.New(rand.NewPCG(1, 1))}
+		for i := range 40 {
+			at := float64(i) * 600
+			if i >= 20 {
+				at += c.gap - 600
+			}
+			d.shot(at, d.moving())
+		}
+		s := d.found()
+		if len(s.Series) != c.want {
+			t.Errorf("%.0f s: %d series", c.gap, len(s.Series))
+		}
+		if stretch := s.stretchAt(s.Photos[39]); len(stretch) != 40/c.want {
+			t.Errorf("%.0f s: %d photos are looked at anew", c.gap, len(stretch))
+		}
+	}
+}
+
 // TestSeriesAreFound draws series of common intervals, with a timer that is late now
 // and then, frames that were dropped, photos between and a camera that was stopped. Of
 // fifty, forty-nine are found as one, with nineteen in twenty of their frames, and all

@@ -149,33 +149,6 @@ func (s *State) ToDo() []ToDo {
 	return rows
 }
 
-// LikelyStage is the stage to propose for a photo whose build is known: that of the
-// build's last session before it, else of its first one after; of a build without
-// sessions, or of a photo whose time is in doubt, its only stage. "" = none. It is a
-// proposal for the person and never a tag: hours or days may lie between.
-func (s *State) LikelyStage(p *Photo) string {
-	b := s.Build(p.Tags.Build)
-	if b == nil {
-		return ""
-	}
-	likely := ""
-	if p.Instant.Source != FileTime && !p.Instant.Doubts.Any() {
-		for _, one := range s.SessionsOf(b.ID) {
-			if one.Kind == "wait" || one.Start.IsZero() || b.Stage(one.Stage) == nil {
-				continue
-			}
-			if likely != "" && one.Start.After(p.Instant.At) {
-				break
-			}
-			likely = one.Stage
-		}
-	}
-	if likely == "" && len(b.Stages) == 1 {
-		likely = b.Stages[0].ID
-	}
-	return likely
-}
-
 // firstWhy is the first that is a reason.
 func firstWhy(a, b reason.Why) reason.Why {
 	if a.Any() {

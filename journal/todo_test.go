@@ -103,6 +103,38 @@ func TestLikelyStage(t *testing.T) {
 	}
 }
 
+// The build that is proposed is the one whose photos and sessions lie on both sides of the
+// photo, and its stage that of its nearest photo where it has no session.
+func TestLikelyBuild(t *testing.T) {
+	stages := []Stage{{ID: "inspect", Kind: "inspect"}, {ID: "paint", Kind: "paint"}}
+	photo := func(hash, build, stage, at string) *Photo {
+		return &Photo{Hash: hash, Tags: Tags{Build: build, Stage: stage}, Instant: Instant{At: moment(t, at), Source: "DateTimeOriginal"}}
+	}
+	s := &State{Builds: []*Build{{ID: "lorry", Stages: stages}, {ID: "seaplane", Stages: stages}, {ID: "second-lorry", Stages: stages}},
+		Photos: []*Photo{
+			photo("1", "seaplane", "inspect", "2024-05-01 19:00:00 +00:00"), photo("2", "seaplane", "paint", "2024-05-12 19:00:00 +00:00"),
+			photo("3", "seaplane", "paint", "2024-05-30 19:00:00 +00:00"), photo("4", "lorry", "paint", "2024-06-01 19:00:00 +00:00"),
+		},
+		Sessions: []*Session{{Build: "second-lorry", Stage: "inspect", Kind: "inspect", Start: moment(t, "2026-03-02 19:00:00 +00:00")}}}
+	for _, c := range []struct{ at, source, build, stage string }{
+		{"2024-05-10 20:00:00 +00:00", "DateTimeOriginal", "seaplane", "inspect"},
+		{"2024-05-20 20:00:00 +00:00", "DateTimeOriginal", "seaplane", "paint"},
+		{"2024-06-01 18:00:00 +00:00", "DateTimeOriginal", "lorry", "paint"}, // earlier that day
+		{"2024-05-20 20:00:00 +00:00", FileTime, "", ""},
+		{"2024-04-20 20:00:00 +00:00", "DateTimeOriginal", "", ""},
+		{"2025-04-20 20:00:00 +00:00", "DateTimeOriginal", "", ""},
+	} {
+		p := &Photo{Hash: "5", Instant: Instant{At: moment(t, c.at), Source: c.source}}
+		b, build, stage := s.LikelyBuild(p), "", ""
+		if b != nil {
+			build, stage = b.ID, s.LikelyStageOf(b.ID, p)
+		}
+		if build != c.build || stage != c.stage {
+			t.Errorf("%s by %s: %q %q, want %q %q", c.at, c.source, build, stage, c.build, c.stage)
+		}
+	}
+}
+
 func TestToDoProposal(t *testing.T) {
 	rng := rand.New(rand.NewPCG(1, 3))
 	s := drawnBench(rng, 16, 63*time.Minute, func(one *Session) []time.Time { return during(rng, one, 8) })

@@ -24,6 +24,18 @@ type Film struct {
 	told  *seriesShown       // of a series: what it is of
 }
 
+// Title is that of the build.
+func (f *Film) Title() string { return f.b.Title }
+
+// Took is how long the series went on that the film is of, as far as others see it; 0 of
+// a build.
+func (f *Film) Took() time.Duration {
+	if f.told == nil {
+		return 0
+	}
+	return f.told.Length()
+}
+
 // FilmOf is the film of a build. It holds what others may see, and no picture until
 // one is drawn. It returns an AskError where there are too few pictures, or the build is
 // private.

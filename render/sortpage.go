@@ -216,7 +216,8 @@ func (v *view) broken() SortPart {
 }
 
 // tagCommand is what to type to say where photos of one moment belong: the tags
-// of the first where it has them, else the build and the stage last worked on.
+// of the first where it has them, else the build whose work lies around it, else the
+// build and the stage last worked on.
 func (v *view) tagCommand(group []*journal.Photo) string {
 	p := group[0]
 	words := make([]string, 0, len(group)+2)
@@ -224,6 +225,11 @@ func (v *view) tagCommand(group []*journal.Photo) string {
 		words = append(words, v.stem[one.Hash])
 	}
 	b, stage := v.builds[p.Tags.Build], p.Tags.Stage
+	if b == nil {
+		if likely := v.LikelyBuild(p); likely != nil {
+			b, stage = v.builds[likely.ID], v.LikelyStageOf(likely.ID, p)
+		}
+	}
 	if b == nil {
 		// The session nearest before it is the likeliest place.
 		for _, s := range v.Sessions {

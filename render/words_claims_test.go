@@ -48,6 +48,19 @@ func TestGermanClaimsNoMoreThanEnglish(t *testing.T) {
 	}
 }
 
+// One part is missing, and two are: the German verb goes by the number.
+func TestGermanVerbsGoByTheNumber(t *testing.T) {
+	german, ok := say.In("de", nil)
+	if !ok {
+		t.Fatal("no German")
+	}
+	for n, want := range map[int]string{1: "1 fehlt im Karton", 3: "3 fehlen im Karton"} {
+		if got := german.Say("%d missing", n); got != want {
+			t.Errorf("%q, want %q", got, want)
+		}
+	}
+}
+
 // Every text takes the arguments of its key, and one without arguments is no format.
 func TestWordsTakeTheirArguments(t *testing.T) {
 	for _, tag := range say.Languages() {

@@ -329,7 +329,8 @@ func TestSixtyPhotosBesideTheMat(t *testing.T) {
 		}
 		f, err := os.Create(filepath.Join(dir, "inbox", fmt.Sprintf("IMG_%04d.jpg", i)))
 		if err == nil {
-			err = scene.WriteJPEG(f, img, scene.Exif{Make: "Tarrow", Model: "T-24", At: time.Date(2026, 3, 14, 19, i, 0, 0, time.UTC)})
+			byHand := time.Date(2026, 3, 14, 19, i, i%2*25, 0, time.UTC) // at no steady interval
+			err = scene.WriteJPEG(f, img, scene.Exif{Make: "Tarrow", Model: "T-24", At: byHand})
 		}
 		if err == nil {
 			err = f.Close()

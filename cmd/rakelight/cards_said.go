@@ -10,7 +10,10 @@ import (
 
 // tellCards says in one line what the cards of photos just taken in said and which
 // of them did nothing, and then what the sessions they belong to leave open.
-func (a *app) tellCards(s *journal.State, taken map[string]bool) {
+func (a *app) tellCards(s *journal.State, taken map[string]bool) { a.tellCardsAs("cards", s, taken) }
+
+// tellCardsAs is tellCards with a beginning of its own.
+func (a *app) tellCardsAs(title string, s *journal.State, taken map[string]bool) {
 	var cards []journal.CardSaid
 	for _, c := range s.Cards {
 		if taken[c.Photo] {
@@ -18,7 +21,7 @@ func (a *app) tellCards(s *journal.State, taken map[string]bool) {
 		}
 	}
 	if line := journal.CardsTold(cards, s.Zone); line != "" {
-		a.println(line)
+		a.println(title + ": " + line)
 	}
 	a.tellUnseen(s, cards)
 }

@@ -139,7 +139,7 @@ func (a *app) findAlike(j *journal.Journal, rest []string) error {
 		}
 		builds = []*journal.Build{b}
 		if len(rest) > 1 {
-			st, err := j.State.ResolveStage(b, rest[1])
+			st, err := j.State.StageCalled(b, rest[1])
 			if err != nil {
 				return err
 			}

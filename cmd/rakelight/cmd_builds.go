@@ -189,8 +189,9 @@ var finishCmd = &command{
 	usage: `Usage: rakelight finish BUILD [DATE]
 
 Says that a build was finished, today or on the day named: 2026-05-30, yesterday.
-rakelight resume BUILD takes it up again. Work after that day is refused until
-then; work before it can still be entered.
+Where nothing was done on it and no photo was taken for more than 14 days, it wants
+the day. rakelight resume BUILD takes it up again. Work after that day is refused
+until then; work before it can still be entered.
 
 Example:
   rakelight finish pilot-boat yesterday

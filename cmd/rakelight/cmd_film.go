@@ -103,11 +103,10 @@ func (a *app) filmSeries(j *journal.Journal, path string, o filmOptions) error {
 	if err != nil {
 		return err
 	}
-	b := j.State.Build(s.Build)
-	shown, err := a.writeFilm(j, f, b.Title, path, o)
+	shown, err := a.writeFilm(j, f, f.Title(), path, o)
 	if err == nil {
-		a.printf("the series went on for %s: its pictures are shown %.0f times as fast\n", journal.Spell(s.Length()),
-			s.Length().Seconds()/shown.Seconds())
+		a.printf("the series went on for %s: its pictures are shown %.0f times as fast\n", journal.Spell(f.Took()),
+			f.Took().Seconds()/shown.Seconds())
 	}
 	return err
 }

@@ -4,6 +4,9 @@
 package main
 
 import (
+	"fmt"
+	"regexp"
+	"strconv"
 	"strings"
 
 	"github.com/spf13/pflag"
@@ -127,15 +130,18 @@ Example:
 var retractCmd = &command{
 	name: "retract", line: "take a record back",
 	usage: `Usage: rakelight retract RECORD [--why TEXT] [--preview]
+       rakelight retract FIRST..LAST [--why TEXT] [--preview]
 
-Takes a record back: the record stays in the file but no longer counts, nor does
-what depends on it, such as the end and the parts of a session; it says what goes
-with it. A photo whose record is taken back leaves the pages; its original stays.
+Takes a record back, or all from one to another that a command wrote together: the
+record stays in the file but no longer counts, nor does what depends on it, such as
+the end and the parts of a session; it says what goes with it. A photo whose record is
+taken back leaves the pages; its original stays.
 
   --preview  say what would go with it, and write nothing
 
 Example:
   rakelight retract bench-1f3a/12 --why "wrong build"
+  rakelight retract bench-1f3a/13..52
 `,
 	run: func(a *app, args []string) error {
 		fs := pflag.NewFlagSet("retract", pflag.ContinueOnError)
@@ -145,7 +151,7 @@ Example:
 		if err != nil {
 			return err
 		}
-		back := entry.Retract{Record: rest[0], Why: *why}
+		back := entry.RetractAll{Records: recordsNamed(rest[0]), Why: *why}
 		if *preview {
 			plan, _, err := entry.Preview(j, back)
 			if err != nil {
@@ -159,11 +165,47 @@ Example:
 		if err != nil {
 			return err
 		}
-		a.printf("%s is taken back (%s undoes that)\n", rest[0],
-			journal.Typed("rakelight retract %s", said.Records[0].ID()))
+		is := "is"
+		if len(said.Records) > 1 {
+			is = "are"
+		}
+		a.printf("%s %s taken back (%s undoes that)\n", rest[0], is,
+			journal.Typed("rakelight retract %s", nameOf(said.Records)))
 		a.told(said.Remarks)
 		return nil
 	},
+}
+
+var recordRange = regexp.MustCompile(`^(.+/)([0-9]{1,9})\.\.([0-9]{1,9})$`)
+
+// mostNamed is how many records one word may name.
+const mostNamed = 10000
+
+// recordsNamed are the records that a word names: one, or those of one device from a
+// number to another, "bench-1f3a/13..52". What is no such range is taken for one record.
+func recordsNamed(word string) []string {
+	m := recordRange.FindStringSubmatch(word)
+	if m == nil {
+		return []string{word}
+	}
+	first, _ := strconv.Atoi(m[2])
+	last, _ := strconv.Atoi(m[3])
+	if last < first || last-first >= mostNamed {
+		return []string{word}
+	}
+	var all []string
+	for n := first; n <= last; n++ {
+		all = append(all, m[1]+strconv.Itoa(n))
+	}
+	return all
+}
+
+// nameOf is a word that names records which one entry wrote, as recordsNamed reads it.
+func nameOf(records []journal.Record) string {
+	if len(records) == 1 {
+		return records[0].ID()
+	}
+	return fmt.Sprintf("%s..%d", records[0].ID(), records[len(records)-1].Seq)
 }
 
 var pauseCmd = &command{

@@ -29,9 +29,10 @@ Old pictures that rakelight take FOLDER… --past looked through lie where they 
 until you bring them in. Without arguments: lists the likely builds, each a guess by
 folders and gaps in time, and what you said of them. With WHAT alone: its evenings.
 WHAT is a likely build (G3), an evening (2021-03-14), some days
-(2021-03-14..2021-04-02), or a picture by the first characters of its id or by its
-file name. rakelight watch, or rakelight start, shows all of them as pictures, to be
-sorted by mouse, keys or touch: the page The years before.
+(2021-03-14..2021-04-02), a build (pilot-boat) for all that you said to be of it, or a
+picture by the first characters of its id or by its file name. rakelight watch, or
+rakelight start, shows all of them as pictures, to be sorted by mouse, keys or touch:
+the page The years before.
 
 Otherwise it says what the pictures are. That is a record, of pictures that are not
 here yet too, and can be taken back; a picture that is kept already gets its tags at
@@ -140,7 +141,7 @@ func (a *app) past(j *journal.Journal, rest []string, o pastOptions) error {
 	if o.clock != "" {
 		return a.acceptClock(j, s, o.clock)
 	}
-	chosen, err := meant(s, rest)
+	chosen, err := meant(j.State, s, rest)
 	switch {
 	case err != nil:
 		return err
@@ -166,11 +167,14 @@ func (o pastOptions) says() bool {
 }
 
 // meant are the pictures that are named, each once.
-func meant(s *past.Survey, names []string) ([]*past.Picture, error) {
+func meant(state *journal.State, s *past.Survey, names []string) ([]*past.Picture, error) {
 	var all []*past.Picture
 	seen := map[*past.Picture]bool{}
 	for _, name := range names {
 		some, err := s.Find(name)
+		if of := saidOfBuild(state, s, name); err != nil && len(of) > 0 {
+			some, err = of, nil
+		}
 		var none *past.NotFound
 		if errors.As(err, &none) {
 			return nil, &journal.AskError{What: none.Error() + ": nothing written",
@@ -184,6 +188,20 @@ func meant(s *past.Survey, names []string) ([]*past.Picture, error) {
 		}
 	}
 	return all, nil
+}
+
+// saidOfBuild are the pictures that were said to be of a build, by its id.
+func saidOfBuild(state *journal.State, s *past.Survey, build string) []*past.Picture {
+	if state.Build(build) == nil {
+		return nil
+	}
+	var all []*past.Picture
+	for _, p := range s.Pictures {
+		if p.Said != nil && p.Said.Tags.Build == build {
+			all = append(all, p)
+		}
+	}
+	return all
 }
 
 // sayPast writes down what is said of some pictures. Those left out are meant only
@@ -273,12 +291,19 @@ func (a *app) undoPast(j *journal.Journal) error {
 	if err != nil {
 		return err
 	}
+	if u.Open != "" {
+		a.printf("taken back: %s is not said to be finished any more\n", u.Open)
+		return nil
+	}
 	a.printf("taken back: what was said last, of %s\n", count(u.Pictures, "picture"))
 	if u.Build != "" {
 		a.printf("%s, which was begun for them, is gone again\n", u.Build)
 	}
 	return nil
 }
+
+// pastCards begins the line of what bench cards in old pictures said.
+const pastCards = "bench cards in these pictures said"
 
 // bringIn takes in what has a build, of some pictures or of all.
 func (a *app) bringIn(j *journal.Journal, s *past.Survey, chosen []*past.Picture, named bool) error {
@@ -308,7 +333,15 @@ func (a *app) bringIn(j *journal.Journal, s *past.Survey, chosen []*past.Picture
 	})
 	bar.end()
 	a.tell(sum)
-	a.tellCards(j.State, taken)
+	a.tellCardsAs(pastCards, j.State, taken)
+	if err != nil {
+		return err
+	}
+	finished, err := past.Finish(j, hashes, a.now())
+	for _, f := range finished {
+		a.printf("%s is finished, on %s: %s shows it so, and it is the last of it (rakelight past --undo takes it back)\n",
+			f.Build, f.Date, f.Name)
+	}
 	if err != nil {
 		return err
 	}
@@ -346,14 +379,15 @@ func (a *app) lookAtPast(folders []string) error {
 	if s == nil {
 		return err
 	}
+	if err != nil {
+		a.printf("it was interrupted; the same command again goes on\nread so far: ")
+		a.tellPast(s)
+		return err
+	}
 	a.tellPast(s)
 	a.listPast(j, s)
-	if err == nil && len(s.Pictures) > 0 {
+	if len(s.Pictures) > 0 {
 		a.tellSheet(j)
-	}
-	if err != nil {
-		a.println("it was interrupted; the same command again goes on")
-		return err
 	}
 	n := 0
 	for _, l := range s.Left {

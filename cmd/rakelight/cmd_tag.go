@@ -82,8 +82,7 @@ Example:
 		if written := done.Records; len(written) == 1 {
 			a.println(takeBack(written[0]))
 		} else {
-			a.printf(" (records %s to %s; rakelight retract takes back one at a time)\n", written[0].ID(),
-				written[len(written)-1].ID())
+			a.printf(" (%s takes all of it back)\n", journal.Typed("rakelight retract %s", nameOf(written)))
 		}
 		a.told(done.Remarks)
 		if one := j.State.InSeries(photos[0]); one != nil && !said.Series {

@@ -55,7 +55,6 @@ func (a *app) tellPast(s *past.Survey) {
 		}
 	}
 	a.tellPlaces(s)
-	a.tellClocks(s)
 	a.tellLeft(s.Left)
 }
 
@@ -116,8 +115,9 @@ func (a *app) tellClocks(s *past.Survey) {
 	}
 }
 
-// listPast lists the likely builds, and what was said of them.
+// listPast lists the guesses at clocks, the likely builds, and what was said of them.
 func (a *app) listPast(j *journal.Journal, s *past.Survey) {
+	a.tellClocks(s)
 	all := s.Likely()
 	in := 0
 	if len(all) > 0 {

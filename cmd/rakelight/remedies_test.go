@@ -215,6 +215,12 @@ func TestRemediesEndTheirRemarks(t *testing.T) {
 		{"a photo says finished", func(d *desk) {
 			d.photo("2026-03-14 19:00", "", func(b *journal.PhotoBody) { b.Tags.Role = "finished" })
 		}, "check", "pilot-boat seems to be finished", `rakelight finish pilot-boat 2026-03-14`, nil},
+		{"a finish long after the last sign of work", func(d *desk) {
+			d.photo("2026-02-10 19:00", "", nil)
+		}, "finish pilot-boat", "the last sign of work on pilot-boat is of 2026-02-10", `rakelight finish pilot-boat 2026-02-10`, nil},
+		{"a finish today, long after the last sign of work", func(d *desk) {
+			d.session("pilot-boat", "clean", "2026-02-27 19:00", "2026-02-27 20:00")
+		}, "finish pilot-boat", "the last sign of work on pilot-boat is of 2026-02-27", `rakelight finish pilot-boat today`, nil},
 		{"the file of a photo that was taken back", func(d *desk) {
 			p := d.photo("2026-03-14 19:00", "", nil)
 			d.record(journal.RetractBody{Record: p.Record})

@@ -85,7 +85,13 @@ func (r Resume) Plan(l journal.Look) (Plan, error) {
 type Finish struct {
 	Build string
 	Date  string // YYYY-MM-DD, "" = today
+	Past  bool   // its pictures of the years before say so
 }
+
+// longSince is how many days may lie between the last sign of work on a build and the day
+// on which it is said to be finished, where nobody names that day: what was finished
+// longer ago was hardly finished today. Common practice, no source.
+const longSince = 14
 
 // Plan looks that the build is open, and that nothing runs on it.
 func (r Finish) Plan(l journal.Look) (Plan, error) {
@@ -106,7 +112,12 @@ func (r Finish) Plan(l journal.Look) (Plan, error) {
 	}
 	date := r.Date
 	if date == "" {
-		date = l.Now.In(zone(l.State)).Format(time.DateOnly)
+		today := l.Now.In(zone(l.State))
+		last, cut := l.LastDay(b), today.AddDate(0, 0, -longSince).Format(time.DateOnly)
+		if last != "" && last < cut[:min(len(last), len(cut))] {
+			return Plan{}, &Refusal{Reason: LongSinceWork, Build: b.ID, Name: last}
+		}
+		date = today.Format(time.DateOnly)
 	}
 	if _, err := day(l, date); err != nil {
 		return Plan{}, err
@@ -116,7 +127,7 @@ func (r Finish) Plan(l journal.Look) (Plan, error) {
 			return Plan{}, &Refusal{Reason: WorkedAfter, Session: s, Name: date}
 		}
 	}
-	return just(journal.FinishBody{Build: b.ID, Date: date, At: l.Now})
+	return just(journal.FinishBody{Build: b.ID, Date: date, At: l.Now, Past: r.Past})
 }
 
 // Unfinish says that a build which was finished goes on.

@@ -48,7 +48,7 @@ func place(l journal.Look, build, stage string, kit int) (*journal.Build, *journ
 	if err != nil {
 		return nil, nil, err
 	}
-	st, err := l.ResolveStage(b, stage)
+	st, err := l.StageCalled(b, stage)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -103,7 +103,7 @@ func mended(l journal.Look, b *journal.Build, kind, said string) (string, error)
 		}
 		return said, nil
 	}
-	st, err := l.ResolveStage(b, said)
+	st, err := l.StageCalled(b, said)
 	if err != nil {
 		return "", err
 	}

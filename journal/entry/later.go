@@ -181,7 +181,7 @@ func (r Correct) place(l journal.Look, s *journal.Session, body *journal.Correct
 	}
 	if stage := cmp.Or(r.Stage, s.Stage); r.Stage != "" || b.ID != s.Build {
 		var err error
-		if st, err = l.ResolveStage(b, stage); err != nil {
+		if st, err = l.StageCalled(b, stage); err != nil {
 			return nil, nil, err
 		}
 		body.Stage = &st.ID
@@ -377,7 +377,7 @@ func (r Reopen) Plan(l journal.Look) (Plan, error) {
 // stage is the stage in which the parts stand done, "" = none.
 func (r Reopen) stage(l journal.Look, b *journal.Build, refs []journal.PartRef) (string, error) {
 	if r.Stage != "" {
-		st, err := l.ResolveStage(b, r.Stage)
+		st, err := l.StageCalled(b, r.Stage)
 		if err != nil {
 			return "", err
 		}

@@ -39,7 +39,7 @@ func (r Note) Plan(l journal.Look) (Plan, error) {
 		body.Session, body.Stage = s.ID, s.Stage
 	}
 	if r.Stage != "" {
-		st, err := l.ResolveStage(b, r.Stage)
+		st, err := l.StageCalled(b, r.Stage)
 		if err != nil {
 			return Plan{}, err
 		}

@@ -106,7 +106,7 @@ func (r Tag) set(l journal.Look, p *journal.Photo) (journal.Tags, error) {
 		return set, &Refusal{Reason: NoBuild}
 	}
 	if r.Stage != "" {
-		st, err := l.ResolveStage(build, r.Stage)
+		st, err := l.StageCalled(build, r.Stage)
 		if err != nil {
 			return set, err
 		}

@@ -66,6 +66,7 @@ const (
 	FinishedByHand  Reason = "finished by hand" // Build, Name: the day, in build.md
 	NotFinished     Reason = "not finished"     // Build
 	WorkedAfter     Reason = "worked after"     // Session after the day, Name: the day
+	LongSinceWork   Reason = "long since work"  // Build, Name: the day of its last sign of work, or as much of it as is sure
 	WhichBuild      Reason = "which build"      // Known: those that are open
 	NoBuildNamed    Reason = "no build named"   // what takes it first; Known: those that may be meant
 

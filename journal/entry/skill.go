@@ -39,7 +39,7 @@ func (r Mistake) Plan(l journal.Look) (Plan, error) {
 		return Plan{}, &Refusal{Reason: NoKind}
 	}
 	if r.Stage != "" {
-		st, err := l.ResolveStage(b, r.Stage)
+		st, err := l.StageCalled(b, r.Stage)
 		if err != nil {
 			return Plan{}, err
 		}

@@ -20,6 +20,7 @@ type Draft struct {
 	Runners []string // "A:24:flat", "2/B:1-12", "C": kit, letter, parts, class
 	NotUsed []string // "A:25-26", "2/B:7": kit, letter, the numbers marked not for use
 	Stages  []string // ids; "" = the journal's own
+	Before  bool     // of the years before: nothing is planned any more, so it has no concept and no lists to fill in
 }
 
 var (
@@ -86,7 +87,10 @@ func (d Draft) text() ([]byte, error) {
 		}
 		fmt.Fprintf(&b, "stages: [%s]\n", strings.Join(stages, ", "))
 	}
-	b.WriteString("---\nWhat I want to build, and why.\n\n## Supplies\n- [ ] primer\n")
+	b.WriteString("---\n")
+	if !d.Before {
+		b.WriteString("What I want to build, and why.\n\n## Supplies\n- [ ] primer\n")
+	}
 	return []byte(b.String()), nil
 }
 

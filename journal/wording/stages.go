@@ -30,8 +30,11 @@ func Kind(kind string) say.Wording {
 // Stage is a stage of a build as a heading: the title a person gave it, else the trade's
 // name.
 func Stage(s journal.Stage) say.Wording {
-	if s.Title == journal.Title(s.ID) {
+	switch s.Title {
+	case journal.Title(s.ID):
 		return Kind(s.ID)
+	case KindName(s.Kind): // so a plan may have been drafted
+		return Kind(s.Kind)
 	}
 	return say.Own(s.Title)
 }

@@ -11,6 +11,7 @@
 package clip
 
 import (
+	"encoding/binary"
 	"errors"
 	"io"
 	"time"
@@ -90,7 +91,7 @@ func (e *OtherError) Error() string { return e.Trait }
 func Read(f io.ReaderAt, size int64) (*Clip, error) {
 	r := &reader{f: f, size: size, clip: &Clip{Turn: 1}}
 	tops, whole := box.List(f, 0, size, mostTop)
-	if !whole {
+	if !whole && !r.trailed(tops) {
 		return nil, ErrCut
 	}
 	movie := false
@@ -128,6 +129,31 @@ func Read(f io.ReaderAt, size int64) (*Clip, error) {
 	}
 	r.conclude()
 	return r.clip, nil
+}
+
+// trailed reports whether what follows the last whole box is no box that was cut off, but
+// notes that a telephone put behind the clip: their first eight bytes are no header of a
+// box.
+func (r *reader) trailed(tops []box.Box) bool {
+	if len(tops) == 0 {
+		return false
+	}
+	last := tops[len(tops)-1]
+	at := last.End()
+	if at == r.size {
+		at = last.Start // it does not fit, whatever it is
+	}
+	var head [8]byte
+	if n, _ := r.f.ReadAt(head[:], at); n < len(head) {
+		return false
+	}
+	for _, c := range head[4:] {
+		if c < ' ' || c == 0x7f {
+			return true
+		}
+	}
+	length := binary.BigEndian.Uint32(head[:])
+	return length > 1 && length < 8
 }
 
 // reader is a file being read.

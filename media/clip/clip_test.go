@@ -172,6 +172,21 @@ func TestCut(t *testing.T) {
 	}
 }
 
+// What a telephone puts behind a clip cuts nothing off; a box that is not whole does.
+func TestNotesBehindAClip(t *testing.T) {
+	data := drawn.Clip{Header: evening}.Bytes()
+	for _, notes := range []string{"\x00\x00\x00\x05noteof a maker", "\x12\x34\x56\x78\x00\x01\x02\x03 more"} {
+		both := append(bytes.Clone(data), notes...)
+		if c, err := clip.Read(bytes.NewReader(both), int64(len(both))); err != nil || c.Width == 0 {
+			t.Errorf("%q: %v", notes, err)
+		}
+	}
+	both := append(bytes.Clone(data), "\x00\x00\x01\x00free, cut"...)
+	if _, err := clip.Read(bytes.NewReader(both), int64(len(both))); !errors.Is(err, clip.ErrCut) {
+		t.Error(err)
+	}
+}
+
 func TestOthers(t *testing.T) {
 	sound := bytes.Replace(drawn.Clip{}.Bytes(), []byte("vide"), []byte("soun"), 1)
 	packed := drawn.Box("moov", drawn.Box("cmov", make([]byte, 20)))
@@ -290,4 +305,19 @@ func FuzzRead(f *testing.F) {
 			}
 		}
 	})
+}
+
+// What a file says over and over is not all kept.
+func TestSaidOverAndOver(t *testing.T) {
+	var keys [][2]string
+	for range 1000 {
+		keys = append(keys, [2]string{"com.apple.quicktime.creationdate", "2026-03-14T19:32:05+0100"})
+	}
+	c := read(t, drawn.Clip{Keys: keys, UserData: [][2]string{{"day", "2026"}}, Boxes: [][]byte{drawn.Box("udta", bytes.Repeat(drawn.Box("XMP_"), 1000))}}.Bytes())
+	if n := len(c.Created); n < 2 || n > 128 {
+		t.Errorf("%d times", n)
+	}
+	if n := len(c.XMP); n < 1 || n > 128 {
+		t.Errorf("%d packets", n)
+	}
 }

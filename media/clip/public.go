@@ -62,13 +62,19 @@ func Public(f io.ReaderAt, size int64, times bool) ([]Edit, error) {
 	}
 	w := &withheld{reader: reader{f: f, size: size, clip: &Clip{}}, times: times}
 	tops, _ := box.List(f, 0, size, mostTop)
+	if !reach(tops, 0, size) {
+		return nil, &PrivateError{Why: OddSamples}
+	}
 	if err := w.boxes(tops, outside); err != nil {
 		return nil, err
 	}
-	if !w.fragmented {
+	switch {
+	case !w.fragmented:
 		if err := w.gaps(tops); err != nil {
 			return nil, err
 		}
+	case w.clock: // nothing tells its samples from those of the others
+		return nil, &PrivateError{OddTrack, "tmcd"}
 	}
 	slices.SortFunc(w.edits, func(a, b Edit) int { return cmp.Compare(a.At, b.At) })
 	return w.edits, nil
@@ -79,6 +85,7 @@ type withheld struct {
 	reader
 	times      bool
 	fragmented bool
+	clock      bool // there is a track of a clock
 	edits      []Edit
 	samples    []box.Box // stretches of samples that stay
 	tables     tables    // of the track being looked through
@@ -163,7 +170,26 @@ func (w *withheld) box(b box.Box, within place) error {
 	if len(within) == 0 {
 		return nil
 	}
-	return w.boxes(w.inside(b.At, b.End()), within)
+	return w.boxesIn(b.At, b.End(), within)
+}
+
+// boxesIn looks through those between two places. All of them have to be seen: what
+// nobody looked at is not published.
+func (w *withheld) boxesIn(from, to int64, may place) error {
+	list := w.inside(from, to)
+	if !reach(list, from, to) {
+		return &PrivateError{Why: OddSamples}
+	}
+	return w.boxes(w.withoutEnd(list), may)
+}
+
+// reach reports whether boxes fill a stretch but for the zeros that may end it.
+func reach(list []box.Box, from, to int64) bool {
+	if len(list) > 0 {
+		from = list[len(list)-1].End()
+	}
+	const head = 8
+	return to-from < head
 }
 
 // free makes a box free space of its size.
@@ -193,13 +219,14 @@ func (w *withheld) keptTrack(b box.Box, may place) error {
 	switch handler := w.handlerOf(b); handler {
 	case "vide", "soun":
 	case "tmcd":
+		w.clock = true
 		w.free(b)
 		return nil // its samples become zeros, since no track that stays speaks of them
 	default:
 		return &PrivateError{OddTrack, shown(handler)}
 	}
 	w.tables = tables{}
-	if err := w.boxes(w.inside(b.At, b.End()), may); err != nil {
+	if err := w.boxesIn(b.At, b.End(), may); err != nil {
 		return err
 	}
 	samples, ok := w.tables.samples(w.f)
@@ -213,10 +240,9 @@ func (w *withheld) keptTrack(b box.Box, may place) error {
 // references looks that a track's data lie in the file itself: a reference to another
 // names folders and disks.
 func (w *withheld) references(b box.Box) error {
-	for _, in := range w.inside(b.At+8, b.End()) {
-		if in.Size > 4 {
-			return &PrivateError{OddBox, "dref"}
-		}
+	list := w.inside(b.At+8, b.End())
+	if !reach(list, b.At+8, b.End()) || slices.ContainsFunc(list, func(in box.Box) bool { return in.Size > 4 }) {
+		return &PrivateError{OddBox, "dref"}
 	}
 	return nil
 }
@@ -238,7 +264,11 @@ func (w *withheld) handlerOf(b box.Box) (handler string) {
 // descriptions looks through sample descriptions: how large their fixed part is goes
 // by what they are of.
 func (w *withheld) descriptions(b box.Box) error {
-	for _, in := range w.inside(b.At+8, b.End()) {
+	list := w.inside(b.At+8, b.End())
+	if !reach(list, b.At+8, b.End()) {
+		return &PrivateError{OddBox, "stsd"}
+	}
+	for _, in := range list {
 		fixed := int64(0)
 		switch {
 		case slices.Contains(pictureCodecs, in.Kind):
@@ -261,16 +291,23 @@ func (w *withheld) descriptions(b box.Box) error {
 		if fixed > in.Size {
 			continue
 		}
-		if err := w.boxes(withoutEnd(w.inside(in.At+fixed, in.End())), coding); err != nil {
+		if err := w.boxesIn(in.At+fixed, in.End(), coding); err != nil {
 			return err
 		}
 	}
 	return nil
 }
 
-// withoutEnd leaves out the four zero bytes that end a QuickTime description.
-func withoutEnd(list []box.Box) []box.Box {
-	return slices.DeleteFunc(list, func(b box.Box) bool { return b.Kind == "\x00\x00\x00\x00" })
+// withoutEnd leaves out the zero bytes that end a QuickTime description, and makes zeros
+// of whatever stands behind them.
+func (w *withheld) withoutEnd(list []box.Box) []box.Box {
+	return slices.DeleteFunc(list, func(b box.Box) bool {
+		is := b.Kind == "\x00\x00\x00\x00"
+		if is && b.Size > 0 {
+			w.edits = append(w.edits, Edit{At: b.At, Size: b.Size})
+		}
+		return is
+	})
 }
 
 // The sample descriptions that are known to hold pictures and sound.
@@ -326,10 +363,15 @@ func shown(kind string) string {
 	}, []byte(kind)))
 }
 
-// inPictures is how what cameras write among their pictures begins: the name of
+// inPictures are how what cameras write among their pictures begins: the name of
 // unregistered user data that AVCHD cameras use for time, place and settings (its last
-// bytes, and the mark behind it; as exiftool knows it, no public source).
-var inPictures = []byte("\x0c\x9a\x66MDPM")
+// bytes, and the mark behind it; as exiftool knows it, no public source), and in the
+// pictures of motion JPEG those of EXIF (CIPA DC-008, 4.7.2) and XMP (XMP Specification
+// Part 3, 1.1.3).
+var inPictures = [][]byte{[]byte("\x0c\x9a\x66MDPM"), []byte("Exif\x00\x00"), []byte("http://ns.adobe.com/x")}
+
+// longestMark is the longest of them.
+const longestMark = len("http://ns.adobe.com/x")
 
 // Copy writes a file with its edits made. Errors are *PrivateError, or those of either
 // side.
@@ -351,10 +393,10 @@ func Copy(to io.Writer, f io.ReaderAt, size int64, edits []Edit) error {
 			e.make(piece, at)
 		}
 		end = append(end, piece...)
-		if bytes.Contains(end, inPictures) {
+		if slices.ContainsFunc(inPictures, func(mark []byte) bool { return bytes.Contains(end, mark) }) {
 			return &PrivateError{Why: OddPicture}
 		}
-		end = append(end[:0], end[max(0, len(end)-len(inPictures)+1):]...)
+		end = append(end[:0], end[max(0, len(end)-longestMark+1):]...)
 		if _, err := to.Write(piece); err != nil {
 			return err
 		}

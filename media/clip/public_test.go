@@ -126,7 +126,29 @@ func TestPublicHasNoOtherSamples(t *testing.T) {
 	}
 }
 
+// withSample is a clip with some bytes of its pictures otherwise.
+func withSample(text string) []byte {
+	data := drawn.Clip{}.Bytes()
+	copy(samplesOf(data)[40:], text)
+	return data
+}
+
+// Zeros that end a box are no place to hide anything behind.
+func TestPublicHasNothingBehindTheEnd(t *testing.T) {
+	data := drawn.Clip{Boxes: [][]byte{append(make([]byte, 8), "+47.3769"...)}}.Bytes()
+	out, err := public(t, data, true)
+	if err != nil || bytes.Contains(out, []byte("47.3769")) || !bytes.Equal(samplesOf(out), samplesOf(data)) {
+		t.Errorf("still there, %v", err)
+	}
+}
+
 func TestNotPublished(t *testing.T) {
+	many := bytes.Repeat(drawn.Box("free"), 1<<12)
+	clock := append(fragmented(0, 4096), drawn.Box("mdat", []byte("+47.3769"))...)
+	at, track := bytes.Index(clock, []byte("moov"))-4, trackOf("tmcd", "tmcd", 0, 0)
+	size := binary.BigEndian.Uint32(clock[at:])
+	clock = bytes.Join([][]byte{clock[:at+int(size)], track, clock[at+int(size):]}, nil)
+	binary.BigEndian.PutUint32(clock[at:], size+uint32(len(track)))
 	end := uint32(bytes.Index(drawn.Clip{}.Bytes(), []byte("moov")) - 4)
 	for name, c := range map[string]struct {
 		data []byte
@@ -143,6 +165,11 @@ func TestNotPublished(t *testing.T) {
 		"odd letters":       {drawn.Clip{Behind: [][]byte{drawn.Box("\xa9\x01ab", make([]byte, 8))}}.Bytes(), clip.OddBox, "..ab"},
 		"samples nowhere":   {drawn.Clip{Boxes: [][]byte{trackOf("soun", "mp4a", 2, 10)}}.Bytes(), clip.OddSamples, ""},
 		"sound by the byte": {withHidden("0123456789", trackOf("soun", "sowt", end, 1)), clip.OddSamples, ""},
+		"a clock's pieces":  {clock, clip.OddTrack, "tmcd"},
+		"too many boxes":    {drawn.Clip{Boxes: [][]byte{many, drawn.Box("udta", []byte("+47.3769"))}}.Bytes(), clip.OddSamples, ""},
+		"too many outside":  {drawn.Clip{Behind: [][]byte{bytes.Repeat(drawn.Box("free"), 1<<16), drawn.Box("udta", []byte("+47.3769"))}}.Bytes(), clip.OddSamples, ""},
+		"EXIF in pictures":  {withSample("\xff\xe1\x00\x20Exif\x00\x00II"), clip.OddPicture, ""},
+		"XMP in pictures":   {withSample("http://ns.adobe.com/xap/1.0/\x00"), clip.OddPicture, ""},
 		"among pictures":    {bytes.Replace(drawn.Clip{}.Bytes(), samplesOf(drawn.Clip{}.Bytes())[40:47], []byte("\x0c\x9a\x66MDPM"), 1), clip.OddPicture, ""},
 	} {
 		_, err := public(t, c.data, true)

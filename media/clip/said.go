@@ -32,7 +32,9 @@ func (r *reader) userData(b box.Box) {
 		case "thmb":
 			r.thumbnail(in)
 		case "XMP_":
-			r.clip.XMP = append(r.clip.XMP, in)
+			if len(r.clip.XMP) < mostTracks {
+				r.clip.XMP = append(r.clip.XMP, in)
+			}
 		}
 	}
 }
@@ -59,7 +61,9 @@ func (r *reader) say(name, text string) {
 	case "com.apple.quicktime.content.identifier":
 		set(&c.ContentID)
 	case "com.apple.quicktime.creationdate":
-		c.Created = append(c.Created, Stamp{CreationDate, text})
+		if len(c.Created) < mostTracks {
+			c.Created = append(c.Created, Stamp{CreationDate, text})
+		}
 	case "day":
 		if len(r.days) < mostTracks {
 			r.days = append(r.days, text)

@@ -248,9 +248,11 @@ func dayStart(t time.Time) time.Time {
 	return time.Date(t.Year(), t.Month(), t.Day(), 0, 0, 0, 0, time.UTC)
 }
 
-// dayOf is the place of an evening's day.
+// dayOf is the place of an evening's day. A time.Duration would end after 292 years, which
+// a scan that is dated absurdly lies back.
 func (m *model) dayOf(e *Evening) int {
-	return max(0, int(dayStart(e.First).Sub(m.from).Hours()/24))
+	const day = 24 * 60 * 60
+	return max(0, int((dayStart(e.First).Unix()-m.from.Unix())/day))
 }
 
 // likelihood is how likely the evenings of a day are in each state.

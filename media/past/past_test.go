@@ -5,12 +5,15 @@ package past
 import (
 	"bytes"
 	"context"
+	"encoding/json"
+	"fmt"
 	"image"
 	"image/color"
 	"image/jpeg"
 	"math/rand/v2"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 	"time"
 
@@ -172,6 +175,31 @@ func TestLook(t *testing.T) {
 }
 
 // What was read is not read again; what changed is, what went is of no survey.
+// What stands in the cache and cannot be a line of it is passed over.
+func TestCacheIsDamaged(t *testing.T) {
+	j := newJournal(t)
+	dir := t.TempDir()
+	line := func(fields string) string {
+		name, _ := json.Marshal(filepath.Join(dir, "a.jpg"))
+		return fmt.Sprintf(`{"v":1,"path":%s,"size":1,"time":1%s}`+"\n", name, fields)
+	}
+	root, _ := json.Marshal([]string{dir})
+	put(t, j.Path(rootsFile), root)
+	for name, text := range map[string]string{
+		"no hash": line(""), "a short hash": line(`,"hash":"ab"`), "no hex": line(`,"hash":"` + strings.Repeat("../", 21) + `a"`),
+		"no JSON": "\x00\xff{\n", "cut off": line(`,"hash":"` + strings.Repeat("ab", 32) + `"`)[:60],
+	} {
+		put(t, j.Path(seenFile), []byte(text))
+		if s, err := Open(j); err != nil || len(s.Pictures) != 0 {
+			t.Errorf("%s: %d pictures, %v", name, len(s.Pictures), err)
+		}
+	}
+	put(t, j.Path(seenFile), []byte(line(`,"hash":"`+strings.Repeat("ab", 32)+`"`)))
+	if s, err := Open(j); err != nil || len(s.Pictures) != 1 {
+		t.Errorf("a whole one: %v", err)
+	}
+}
+
 func TestLookGoesOn(t *testing.T) {
 	j, dir := newJournal(t), oldFolder(t)
 	ctx, stop := context.WithCancel(t.Context())

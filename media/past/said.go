@@ -20,13 +20,17 @@ import (
 
 // Say writes down what a person says of old pictures, by do (entry.Do, or entry.DoOnce
 // with an id). Where draft names a build that is not there, its build.md is written
-// first: stages are those of a plan. It is removed again when nothing was said in the
+// first: a build of the years before, whose stages are those of a plan and of which
+// nothing is planned any more. It is removed again when nothing was said in the
 // end, or when what was said is taken back (TakeBack). A draft of a build that is there
 // changes nothing.
 func Say(j *journal.Journal, said entry.Past, draft *journal.Draft,
 	do func(*journal.Journal, entry.Request) (entry.Outcome, error)) (entry.Outcome, error) {
 	written := false
 	if draft != nil {
+		before := *draft
+		before.Before = true
+		draft = &before
 		text, err := draft.Text()
 		if err != nil {
 			return entry.Outcome{}, err
@@ -57,6 +61,7 @@ type Undone struct {
 	Records  []string // ids of what was said
 	Pictures int      // of so many
 	Build    string   // id of the build that went along, because it was begun for them alone; "" = none
+	Open     string   // id of the build that is not said to be finished any more; "" = none
 }
 
 // ErrNothing says that nothing was said of old pictures that could be taken back.
@@ -88,6 +93,10 @@ func Undo(j *journal.Journal) (Undone, error) {
 }
 
 func isPast(s journal.Said) bool {
+	var finish journal.FinishBody
+	if s.Kind == finish.RecordKind() {
+		return json.Unmarshal(s.Body, &finish) == nil && finish.Past
+	}
 	var b journal.PastBody
 	return s.Kind == b.RecordKind()
 }
@@ -101,6 +110,10 @@ func TakeBack(j *journal.Journal, records []string) (Undone, error) {
 	look := j.Look()
 	for _, id := range records {
 		for _, r := range look.Bearers(id) {
+			var finish journal.FinishBody
+			if r.Kind == finish.RecordKind() && json.Unmarshal(r.Body, &finish) == nil {
+				out.Open = finish.Build
+			}
 			var b journal.PastBody
 			if r.Kind != b.RecordKind() || json.Unmarshal(r.Body, &b) != nil {
 				continue
@@ -138,7 +151,22 @@ func speaksOf(s *journal.State, build string) bool {
 		slices.ContainsFunc(s.Photos, func(p *journal.Photo) bool { return p.Tags.Build == build }) ||
 		slices.ContainsFunc(s.Notes, func(n journal.Note) bool { return n.Build == build }) ||
 		slices.ContainsFunc(s.Pauses, func(p journal.Pause) bool { return p.Build == build }) ||
-		slices.ContainsFunc(s.Mistakes, func(m journal.Mistake) bool { return m.Build == build })
+		slices.ContainsFunc(s.Mistakes, func(m journal.Mistake) bool { return m.Build == build }) ||
+		slices.ContainsFunc(s.Trials, func(t *journal.Trial) bool { return t.Build == build }) ||
+		slices.ContainsFunc(s.Privates, func(p journal.Private) bool { return p.Build == build }) ||
+		inBook(s, build)
+}
+
+// inBook reports whether the bench book says anything of a build.
+func inBook(s *journal.State, build string) bool {
+	return slices.ContainsFunc(s.Checks, func(c journal.Checked) bool { return c.Build == build }) ||
+		slices.ContainsFunc(s.Subs, func(one journal.Sub) bool { return one.Build == build }) ||
+		slices.ContainsFunc(s.Holds, func(h journal.Hold) bool { return h.Build == build }) ||
+		slices.ContainsFunc(s.Preps, func(p journal.Prep) bool { return p.Build == build }) ||
+		slices.ContainsFunc(s.Hands, func(h journal.Hands) bool { return h.Build == build }) ||
+		slices.ContainsFunc(s.Mixes, func(m journal.Mix) bool { return m.Build == build }) ||
+		slices.ContainsFunc(s.Additions, func(a journal.Addition) bool { return a.Build == build }) ||
+		slices.ContainsFunc(s.Sandings, func(p journal.SandingPlan) bool { return p.Build == build })
 }
 
 // dropBuild removes a build.md that is as it was written, and its folder if nothing

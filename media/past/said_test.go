@@ -42,6 +42,9 @@ func TestNamingLeavesNoTrace(t *testing.T) {
 	if !there() || j.State.PastOf(a).Tags.Build != "mail-seaplane" {
 		t.Fatal("no plan, or nothing said")
 	}
+	if b := j.State.Build("mail-seaplane"); strings.TrimSpace(b.Body) != "" || len(b.Checklist) > 0 {
+		t.Errorf("of a build of the years before something is planned: %q, %v", b.Body, b.Checklist)
+	}
 	undo(2, "mail-seaplane")
 	if there() || j.State.PastOf(a) != nil || j.State.Build("mail-seaplane") != nil {
 		t.Error("undone, and something is left")
@@ -81,5 +84,29 @@ func TestUndoTakesAWholeEntry(t *testing.T) {
 	}
 	if u, err := Undo(j); err != nil || u.Pictures != 1200 || len(u.Records) != 3 || len(j.State.Past) != 0 {
 		t.Errorf("%d pictures, %d left, %v", u.Pictures, len(j.State.Past), err)
+	}
+}
+
+// A build of which something else is said stays, whatever that is.
+func TestNamedBuildStaysWithWhatIsSaidOfIt(t *testing.T) {
+	const id = "mail-seaplane"
+	about := entry.About{Build: id}
+	for name, other := range map[string]entry.Request{
+		"a mix":     entry.Mix{Build: id, Name: "hull red", Recipe: "3 red, 1 white"},
+		"a trial":   entry.Trial{What: "fine file", Build: id},
+		"private":   entry.Private{Build: id},
+		"the hands": entry.Hands{About: about, Is: "sore"},
+		"a note":    entry.Note{Build: id, Text: "the floats lean"},
+	} {
+		j := newJournal(t)
+		if _, err := Say(j, entry.Past{Photos: []string{strings.Repeat("a1", 32)}}, &journal.Draft{ID: id, Title: "Mail seaplane"}, entry.Do); err != nil {
+			t.Fatal(err)
+		}
+		if _, err := entry.Do(j, other); err != nil {
+			t.Fatalf("%s: %v", name, err)
+		}
+		if u, err := Undo(j); err != nil || u.Build != "" || j.State.Build(id) == nil {
+			t.Errorf("%s: the build went: %+v, %v", name, u, err)
+		}
 	}
 }

@@ -68,6 +68,8 @@ func mat(a *asking) (any, error) {
 		case !ok:
 		case a.Paused(b.ID) != nil:
 			page.Paused = append(page.Paused, o)
+		case a.longPast(b):
+			page.More = true
 		case len(page.Offers) < offered:
 			page.Offers = append(page.Offers, o)
 		default:
@@ -105,6 +107,13 @@ func (a *asking) openBuilds() []*journal.Build {
 	open := a.OpenBuilds()
 	slices.SortStableFunc(open, func(x, y *journal.Build) int { return strings.Compare(a.LastDay(y), a.LastDay(x)) })
 	return open
+}
+
+// longPast reports whether nothing but photos tells of a build, all of them of 60 days ago
+// or more: nobody goes on with it, and it is offered only where all builds are.
+func (a *asking) longPast(b *journal.Build) bool {
+	last, cut := a.LastDay(b), a.Now.In(a.Zone).AddDate(0, 0, -60).Format(time.DateOnly)
+	return len(a.SessionsOf(b.ID)) == 0 && last != "" && last < cut
 }
 
 // goOn is what there is to go on with in a build: the stage worked on last while it

@@ -47,7 +47,7 @@ func parts(a *asking) (any, error) {
 	if err != nil {
 		return nil, err
 	}
-	st, err := a.ResolveStage(b, a.value("stage"))
+	st, err := a.StageCalled(b, a.value("stage"))
 	if err != nil {
 		return nil, err
 	}

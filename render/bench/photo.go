@@ -90,7 +90,7 @@ func (b *Bench) place(r *http.Request) ([]string, error) {
 	}
 	folders := []string{build.ID}
 	if name := q.Get("stage"); name != "" {
-		st, err := j.State.ResolveStage(build, name)
+		st, err := j.State.StageCalled(build, name)
 		if err != nil {
 			return nil, err
 		}

@@ -7,9 +7,11 @@ import (
 	"fmt"
 	"net/url"
 	"slices"
+	"strings"
 	"time"
 
 	"rakelight/journal"
+	"rakelight/journal/metrics"
 	"rakelight/journal/wording"
 )
 
@@ -30,6 +32,7 @@ type sortPage struct {
 type photoGroup struct {
 	First  string // hash of its first, which names it
 	Words  string // "Thursday, March 14, 19:30 to 20:45"
+	What   string // "3 photos, 1 clip and a series of 40"
 	Photos []thumb
 	Likely *offer // where it seems to belong, nil = nothing says
 }
@@ -112,7 +115,7 @@ func (b *Bench) withoutDay(a *asking) *photoGroup {
 func last[T any](all []T) T { return all[len(all)-1] }
 
 func (b *Bench) group(a *asking, photos []*journal.Photo) photoGroup {
-	g := photoGroup{First: photos[0].Hash, Words: spanOf(a, photos)}
+	g := photoGroup{First: photos[0].Hash, Words: spanOf(a, photos), What: whatAre(a.State, photos)}
 	places := map[offer]int{}
 	for _, p := range photos {
 		t := thumb{Hash: p.Hash, Name: p.Name, Words: p.Instant.At.In(a.Zone).Format("15:04")}
@@ -139,6 +142,34 @@ func (b *Bench) group(a *asking, photos []*journal.Photo) photoGroup {
 		}
 	}
 	return g
+}
+
+// whatAre says how many photos, clips and series there are.
+func whatAre(s *journal.State, photos []*journal.Photo) string {
+	single, clips := 0, 0
+	var series []string
+	for _, p := range photos {
+		switch one := s.InSeries(p); {
+		case one != nil:
+			series = append(series, fmt.Sprintf("a series of %d", one.Frames))
+		case p.Clip():
+			clips++
+		default:
+			single++
+		}
+	}
+	var all []string
+	if single > 0 {
+		all = append(all, metrics.Count(single, "photo"))
+	}
+	if clips > 0 {
+		all = append(all, metrics.Count(clips, "clip"))
+	}
+	all = append(all, series...)
+	if n := len(all); n > 1 {
+		return strings.Join(all[:n-1], ", ") + " and " + all[n-1]
+	}
+	return strings.Join(all, "")
 }
 
 func spanOf(a *asking, photos []*journal.Photo) string {

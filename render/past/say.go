@@ -167,7 +167,7 @@ func (a *asking) saidLast() []saidLine {
 	}
 	var lines []saidLine
 	all = slices.DeleteFunc(all, func(r journal.Said) bool {
-		return r.Kind != pastBody.RecordKind() && r.Kind != clockBody.RecordKind()
+		return r.Kind != pastBody.RecordKind() && r.Kind != clockBody.RecordKind() && finishedBy(r) == ""
 	})
 	for i := 0; i < len(all) && len(lines) < listed; {
 		n, of := all[i].InEntry()
@@ -186,8 +186,21 @@ func (a *asking) saidLast() []saidLine {
 	return lines
 }
 
+// finishedBy is the build that a record says is finished because its old pictures do;
+// "" = it says something else.
+func finishedBy(r journal.Said) string {
+	var b journal.FinishBody
+	if r.Kind != b.RecordKind() || json.Unmarshal(r.Body, &b) != nil || !b.Past {
+		return ""
+	}
+	return b.Build
+}
+
 // wordsOf is one thing said, in words.
 func (a *asking) wordsOf(some []journal.Said) string {
+	if build := finishedBy(some[0]); build != "" {
+		return titleOf(a.state, build) + ": finished, as its last picture shows"
+	}
 	if some[0].Kind != pastBody.RecordKind() {
 		return "A camera’s clock corrected"
 	}

@@ -237,6 +237,14 @@ func (p *Pages) bringIn(ctx context.Context, build, title string, wanted []strin
 	sum, err := old.BringIn(ctx, j, p.Intake(j), wanted, func(done, total int, _ inbox.Outcome) { at(done, total) })
 	ended.Words = fmt.Sprintf("%s of %s brought in", count(sum.Taken, "picture"), title)
 	ended.Left = leftOutcomes(sum.Left)
+	if err == nil {
+		var finished []journal.Finishable
+		finished, err = old.Finish(j, wanted, p.Now())
+		for _, f := range finished {
+			ended.Words += fmt.Sprintf("; %s is finished, on %s, as its last picture shows (Undo takes it back)",
+				titleOf(j.State, f.Build), f.Date)
+		}
+	}
 	switch {
 	case errors.Is(err, context.Canceled):
 		ended.Hint = "It was stopped; bringing in again goes on with the rest."
@@ -250,6 +258,13 @@ func (p *Pages) bringIn(ctx context.Context, build, title string, wanted []strin
 		ended.Page = p.Page(j, build)
 	}
 	return ended
+}
+
+func titleOf(s *journal.State, build string) string {
+	if b := s.Build(build); b != nil {
+		return b.Title
+	}
+	return build
 }
 
 // leftOutcomes are the files that were left where they lie, by reason.

@@ -269,6 +269,15 @@ var buildRefusals = table{
 		return Words{fmt.Sprintf("%s was done on %s, after %s"+nothing, on(r.Session), r.Session.Date, r.Name),
 			"a day without work after it: " + journal.Typed("rakelight finish %s %s", r.Session.Build, r.Session.Date)}
 	},
+	entry.LongSinceWork: func(r *refusal) Words {
+		when := r.Name
+		if len(when) < len("2006-01-02") {
+			when = "DATE" // of that month or year
+		}
+		return Words{fmt.Sprintf("the last sign of work on %s is of %s, so it was hardly finished today"+nothing, r.Build,
+			r.Name), journal.Typed("rakelight finish %s %s", r.Build, when) + " says it was finished then, " +
+			journal.Typed("rakelight finish %s today", r.Build) + " that it was today"}
+	},
 	entry.WhichBuild: func(r *refusal) Words {
 		if len(r.Known) == 0 {
 			return Words{"no build is open, so it is not plain which is meant" + nothing, "name it: --build BUILD"}
