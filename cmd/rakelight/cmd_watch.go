@@ -252,7 +252,8 @@ func stamp(dir string, tops ...string) string {
 // write makes the pages, with progress.
 func (a *app) write(j *journal.Journal) error {
 	bar := newProgress(a.err)
-	report, err := render.Write(a.ctx, j, render.Options{Frame: frameTaker(), Progress: bar.at, InInbox: inInbox(j), Old: oldPictures(j)})
+	report, err := render.Write(a.ctx, j, render.Options{Frame: frameTaker(), Progress: bar.at,
+		InInbox: inInbox(j), Old: oldPictures(j)})
 	bar.end()
 	a.sayInTheWay(foreign(report))
 	return err

@@ -85,7 +85,8 @@ func (k *pageKeeper) show(now seen) {
 // write is false where not all could be written.
 func (k *pageKeeper) write(ctx context.Context, now seen) bool {
 	newer := func() bool { return len(k.next) > 0 }
-	report, err := k.writer.Write(ctx, now.state, render.Options{Frame: frameTaker(), InInbox: now.inbox, Old: now.old, Stop: newer})
+	report, err := k.writer.Write(ctx, now.state, render.Options{Frame: frameTaker(), InInbox: now.inbox, Old: now.old,
+		Stop: newer})
 	if ctx.Err() != nil {
 		return true
 	}

@@ -205,8 +205,10 @@ func (a *asking) write(w http.ResponseWriter, name string, values any, fault *an
 	if len(f.Said) > unfolded {
 		f.Said, f.Before = f.Said[:unfolded], f.Said[unfolded:]
 	}
-	if s, ok := values.(sheetPage); ok && f.Work != nil && !f.Work.Runs && (f.Work.Build == "" || f.Work.Build != s.Group.Build) {
-		f.Work = nil // what ended and is of no concern here is told on the first page
+	if s, ok := values.(sheetPage); ok && f.Work != nil && !f.Work.Runs {
+		if of := f.Work.Build; of == "" || of != s.Group.Build {
+			f.Work = nil // what ended and is of no concern here is told on the first page
+		}
 	}
 	if a.request.Method == http.MethodGet {
 		f.Here = a.request.URL.RequestURI()
