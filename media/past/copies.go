@@ -42,24 +42,28 @@ func bandsOf(fingerprint string) []band {
 
 // findCopies finds of which larger picture each bare one is a copy.
 func (s *Survey) findCopies() {
-	in := map[band][]*Picture{}
-	for _, p := range s.Pictures {
+	in := map[band][]int{}                // places in Pictures
+	tried := make([]int, len(s.Pictures)) // against which it was held last, from 1
+	for i, p := range s.Pictures {
 		for _, b := range bandsOf(p.Fingerprint) {
-			in[b] = append(in[b], p)
+			in[b] = append(in[b], i)
 		}
 	}
-	for _, p := range s.Pictures {
+	for i, p := range s.Pictures {
 		if !p.bare() {
 			continue
 		}
 		var best *Picture
-		tried := map[*Picture]bool{p: true}
+		tried[i] = i + 1
 		for _, b := range bandsOf(p.Fingerprint) {
-			for _, of := range in[b] {
-				if !tried[of] && p.isCopyOf(of) && (best == nil || of.betterOriginal(best, p)) {
+			for _, k := range in[b] {
+				if tried[k] == i+1 {
+					continue
+				}
+				tried[k] = i + 1
+				if of := s.Pictures[k]; p.isCopyOf(of) && (best == nil || of.betterOriginal(best, p)) {
 					best = of
 				}
-				tried[of] = true
 			}
 		}
 		if best != nil {
