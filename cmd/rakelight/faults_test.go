@@ -320,7 +320,7 @@ func (h heard) drop() {
 var repeated = []string{"take", "write"}
 
 // TestFailingDisk fails the n-th call of each command of the story, alone and
-// with all that follow, until a run needs no failure: each thirteenth call, and with
+// with all that follow, until a run needs no failure: each eighteenth call, and with
 // RAKELIGHT_FAULTS=all each.
 func TestFailingDisk(t *testing.T) {
 	t.Parallel()
@@ -352,7 +352,7 @@ func failEach(t *testing.T, said errand, before, undisturbed heard) {
 	faults := 0
 	rng := rand.New(rand.NewPCG(uint64(said.after), 1))
 	for _, stays := range []bool{false, true} {
-		step := 13
+		step := 18
 		if os.Getenv("RAKELIGHT_FAULTS") == "all" {
 			step = 1
 		}

@@ -36,7 +36,7 @@ var simulatedEvenings = []int{6, 12, 24}
 // RAKELIGHT_NOTHING=400 asks as many journals; RAKELIGHT_NOTHING_KITS=0.2 makes
 // the builds unlike in how hard they are, which is no change of the person.
 func TestNothingChanged(t *testing.T) {
-	n := asked(t, nothingEnv, 24)
+	n := asked(t, nothingEnv, 20)
 	kits := 0.0
 	if text := os.Getenv(nothingEnv + "_KITS"); text != "" {
 		var err error

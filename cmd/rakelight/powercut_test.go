@@ -61,14 +61,14 @@ func cutEach(t *testing.T, said errand, d *mishap.Traced, undisturbed heard) {
 	end.settle("nothing")
 	want := end.holds()
 	want["records"] = keptIn(want["records"])
-	step := 3
+	step := 4
 	switch {
 	case os.Getenv("RAKELIGHT_FAULTS") == "all":
 		step = 1
 	case again:
-		step = 1 + d.Len()/12
+		step = 1 + d.Len()/8
 	case slices.Contains(cutSeldom, strings.Fields(said.args)[0]):
-		step = 7
+		step = 10
 	}
 	cuts := 0
 	for n := 0; n <= d.Len(); n++ {
