@@ -222,7 +222,7 @@ func BenchmarkYearsTaps(b *testing.B) {
 				tap("end", entry.End{})
 				tap("correct", entry.Correct{Session: id, Note: &words})
 				tap("correct-old", entry.Correct{Session: old, Note: &words})
-				tap("retract", entry.Retract{Record: note})
+				tap("retract", entry.RetractAll{Records: []string{note}})
 				now = now.Add(24 * time.Hour)
 			}
 			for name, all := range took {

@@ -381,13 +381,13 @@ func TestRetractTakesAlong(t *testing.T) {
 	b.says("20:01", Correct{Session: id, Note: text("by lamp")})
 	b.says("20:02", Reopen{Build: "lorry", Parts: "A2"})
 	whole := *b.j.State.Session(id)
-	back := b.says("20:05", Retract{Record: id}).Records[0].ID()
+	back := b.says("20:05", RetractAll{Records: []string{id}}).Records[0].ID()
 	if found := b.j.Check(false); len(found) > 0 || len(b.j.State.Sessions) != 0 {
 		t.Errorf("%v, %v", found, b.j.State.Sessions)
 	}
-	b.refused("20:06", Retract{Record: id}, TakenBack)
-	b.refused("20:06", Retract{Record: "none/1"}, NoSuchRecord)
-	b.says("20:06", Retract{Record: back})
+	b.refused("20:06", RetractAll{Records: []string{id}}, TakenBack)
+	b.refused("20:06", RetractAll{Records: []string{"none/1"}}, NoSuchRecord)
+	b.says("20:06", RetractAll{Records: []string{back}})
 	if s := b.j.State.Session(id); s == nil || !reflect.DeepEqual(*s, whole) {
 		t.Errorf("it came back as %+v, was %+v", s, whole)
 	}
@@ -444,11 +444,11 @@ func TestRetractNamesWhatRestsOnIt(t *testing.T) {
 	b.refused("19:02", Reopen{Build: "pilot-boat", Parts: "2", Session: id}, NoSuchSession)
 	b.refused("19:02", Reopen{Build: "lorry", Parts: "4", Session: id}, FewerDone)
 	reopened := b.says("19:02", Reopen{Build: "lorry", Parts: "2", Session: id}).Records[0].ID()
-	if no := b.refused("19:03", Retract{Record: counted}, RestsOn); no.Record != reopened {
+	if no := b.refused("19:03", RetractAll{Records: []string{counted}}, RestsOn); no.Record != reopened {
 		t.Errorf("%+v", no)
 	}
-	b.says("19:03", Retract{Record: reopened})
-	b.says("19:03", Retract{Record: counted})
+	b.says("19:03", RetractAll{Records: []string{reopened}})
+	b.says("19:03", RetractAll{Records: []string{counted}})
 }
 
 // A session is mended whole: when it was, its breaks, its parts.
@@ -475,7 +475,7 @@ func TestMendAnEvening(t *testing.T) {
 	if no := b.refused("20:20", Correct{Session: id, Take: "A3"}, RestsOn); no.Record != opened {
 		t.Errorf("%+v", no)
 	}
-	b.says("20:20", Retract{Record: opened})
+	b.says("20:20", RetractAll{Records: []string{opened}})
 	named := "A2,A4"
 	b.says("20:20", Correct{Session: id, Parts: &named})
 	if s := b.j.State.Session(id); journal.Ranges(s.Parts) != "A2,A4" {
@@ -520,10 +520,10 @@ func TestRetractOneOfTwo(t *testing.T) {
 	a, b := mk(`{"build":"lorry","why":"no wire"}`), mk(`{"build":"lorry","why":"no paint"}`)
 	l := journal.LookAt(journal.Plan{}, []journal.Record{a, b, b}, a.At)
 	var no *Refusal
-	if _, err := (Retract{Record: "d/1"}).Plan(l); !errors.As(err, &no) || no.Reason != SeveralRecords || len(no.Records) != 2 {
+	if _, err := (RetractAll{Records: []string{"d/1"}}).Plan(l); !errors.As(err, &no) || no.Reason != SeveralRecords || len(no.Records) != 2 {
 		t.Fatalf("%v, %+v; want to be asked which of two", err, no)
 	}
-	plan, err := Retract{Record: "d/1#" + b.Sum()}.Plan(l)
+	plan, err := RetractAll{Records: []string{"d/1#" + b.Sum()}}.Plan(l)
 	if err != nil || plan.Add[0].(journal.RetractBody) != (journal.RetractBody{Record: "d/1", Sum: b.Sum()}) {
 		t.Errorf("%+v, %v", plan, err)
 	}

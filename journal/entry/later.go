@@ -413,28 +413,18 @@ func (r Reopen) count(l journal.Look, b *journal.Build, bare int, at time.Time) 
 	return just(journal.ReopenBody{Build: b.ID, Count: bare, Session: s.ID, Why: r.Why, At: at})
 }
 
-// Retract takes a record back: it stays in its file and counts no more, nor does
-// what hangs on it, such as the end of a session. Retracting a retraction brings
-// the record back.
-type Retract struct {
-	Record string // id; of several records that bear it, with "#" and a checksum
-	Why    string
-}
-
-// Plan refuses what would leave another record without effect that a person would
-// wonder at: that one is taken back first. What goes along is remarked on.
-func (r Retract) Plan(l journal.Look) (Plan, error) {
-	return RetractAll{Records: []string{r.Record}, Why: r.Why}.Plan(l)
-}
-
-// RetractAll takes back several records at once, as one entry wrote them: the end of a
-// session, and the beginning of the next.
+// RetractAll takes records back, several as one entry wrote them: the end of a session,
+// and the beginning of the next. A record stays in its file and counts no more, nor does
+// what hangs on it, such as the end of a session. Retracting a retraction brings the
+// record back.
 type RetractAll struct {
-	Records []string // each as in Retract
+	Records []string // ids; of several records that bear one, with "#" and a checksum
 	Why     string
 }
 
-// Plan is that of Retract for all of them together, the last first.
+// Plan refuses what would leave another record without effect that a person would
+// wonder at: that one is taken back first. What goes along with a single one is remarked
+// on. The last is taken back first.
 func (r RetractAll) Plan(l journal.Look) (Plan, error) {
 	var plan Plan
 	for _, name := range slices.Backward(r.Records) {

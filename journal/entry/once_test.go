@@ -60,7 +60,7 @@ func TestOnce(t *testing.T) {
 		t.Errorf("%+v, %v", again, err)
 	}
 	// What was taken back stays so.
-	if _, err := Do(b.j, Retract{Record: done.Records[1].ID()}); err != nil {
+	if _, err := Do(b.j, RetractAll{Records: []string{done.Records[1].ID()}}); err != nil {
 		t.Fatal(err)
 	}
 	if again, err := DoOnce(b.j, "done-00001", b.at("19:20"), Note{Text: "dull blade"}); err != nil || !again.Again || len(b.j.State.Notes) != 0 {

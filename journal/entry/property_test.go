@@ -265,7 +265,7 @@ func (b *bench) random() Request {
 	if b.rng.IntN(4) == 0 {
 		return RetractAll{Records: []string{one(b, b.records...).ID(), one(b, b.records...).ID()}}
 	}
-	return Retract{Record: one(b, b.records...).ID()}
+	return RetractAll{Records: []string{one(b, b.records...).ID()}}
 }
 
 func yes() *bool { y := true; return &y }
@@ -359,7 +359,7 @@ func (b *bench) sheet() Request {
 // kinds are all the things that can be said; each must get through now and then,
 // else nothing is known of it.
 var kinds = []Request{Addition{}, Mix{}, SandingPlan{}, Answers{}, Begin{}, Break{}, Cards{}, CheckParts{}, Clock{}, Correct{}, Dated{}, Done{}, End{}, Finish{}, Hands{}, Hold{}, Mark{}, Mistake{}, NoCardsIn{}, Note{},
-	Observe{}, Pack{}, Pause{}, Points{}, Prep{}, PrintedSheet{}, Private{}, Release{}, Reopen{}, Resume{}, Retract{}, RetractAll{}, Review{}, SubAssembly{}, Tag{}, Tool{}, Trial{}, Unfinish{}, Verdict{}, Worked{}}
+	Observe{}, Pack{}, Pause{}, Points{}, Prep{}, PrintedSheet{}, Private{}, Release{}, Reopen{}, Resume{}, RetractAll{}, Review{}, SubAssembly{}, Tag{}, Tool{}, Trial{}, Unfinish{}, Verdict{}, Worked{}}
 
 func TestWhateverIsSaid(t *testing.T) {
 	t.Parallel()
@@ -405,7 +405,7 @@ func (b *bench) takeAllBack() {
 			if l.RetractedBy(l.Bearers(id)[0]) != "" || kindOf(b, id) == "retract" {
 				continue
 			}
-			if !b.say(Retract{Record: id}) {
+			if !b.say(RetractAll{Records: []string{id}}) {
 				later = append(later, id)
 				continue
 			}
