@@ -152,6 +152,17 @@ func Listed(words []string) string {
 	return strings.Join(words, "")
 }
 
+// Joined joins the words that are not empty.
+func Joined(with string, words ...string) string {
+	var some []string
+	for _, w := range words {
+		if w != "" {
+			some = append(some, w)
+		}
+	}
+	return strings.Join(some, with)
+}
+
 // Earlier returns the builds before b in their order.
 func (s *State) Earlier(b *Build) []*Build {
 	i := slices.IndexFunc(s.Builds, func(one *Build) bool { return one.ID == b.ID })

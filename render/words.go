@@ -180,16 +180,7 @@ func (in voice) sayTag(tag string, table map[string]say.Key, other say.Key) stri
 	return in.Say(other, tag)
 }
 
-// joinWords joins the parts that are not empty.
-func joinWords(sep string, parts ...string) string {
-	var some []string
-	for _, p := range parts {
-		if p != "" {
-			some = append(some, p)
-		}
-	}
-	return strings.Join(some, sep)
-}
+func joinWords(sep string, parts ...string) string { return journal.Joined(sep, parts...) }
 
 // tie keeps a percent sign on the line of its number.
 func tie(s string) string { return strings.ReplaceAll(s, " %", "\u00a0%") }

@@ -162,13 +162,4 @@ func kindWords(one journal.Said, f fields) string {
 	return joined(": ", one.Kind, f.Text)
 }
 
-// joined joins what is not empty.
-func joined(with string, words ...string) string {
-	var all []string
-	for _, w := range words {
-		if w != "" {
-			all = append(all, w)
-		}
-	}
-	return strings.Join(all, with)
-}
+func joined(with string, words ...string) string { return journal.Joined(with, words...) }

@@ -7,22 +7,14 @@ import (
 	"strings"
 	"time"
 
+	"rakelight/journal"
 	"rakelight/journal/metrics"
 	old "rakelight/media/past"
 )
 
 func count(n int, unit string) string { return metrics.Count(n, unit) }
 
-// joined joins what is not empty.
-func joined(with string, words ...string) string {
-	var all []string
-	for _, w := range words {
-		if w != "" {
-			all = append(all, w)
-		}
-	}
-	return strings.Join(all, with)
-}
+func joined(with string, words ...string) string { return journal.Joined(with, words...) }
 
 // address is where the group is laid out.
 func (g *group) address() string { return Root + "sheet?of=" + g.id() }
