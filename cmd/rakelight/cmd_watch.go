@@ -100,11 +100,12 @@ func (a *app) watch(j *journal.Journal, how serving) error {
 	changed := func() {}
 	var letIn *guard.Pairing // nil = nobody else
 	if how.on {
-		server, pairing, err := a.serve(j, how)
+		old := a.contactSheet(j.Dir)
+		server, pairing, err := a.serve(j, how, old)
 		if err != nil {
 			return err
 		}
-		defer server.Close()
+		defer func() { server.Close(); old.End() }()
 		changed, letIn = server.Changed, pairing
 		noted, err := j.NoteServed(server.URL)
 		if err != nil {
@@ -158,7 +159,7 @@ func (a *app) watch(j *journal.Journal, how serving) error {
 }
 
 // serve begins to serve the pages and says where.
-func (a *app) serve(j *journal.Journal, how serving) (*preview.Server, *guard.Pairing, error) {
+func (a *app) serve(j *journal.Journal, how serving, contact *past.Pages) (*preview.Server, *guard.Pairing, error) {
 	addr, letIn := cmp.Or(how.addr, defaultAddr), (*guard.Pairing)(nil)
 	if how.lan {
 		addr, letIn = cmp.Or(how.addr, lanAddr), guard.NewPairing(guard.DevicesOf(j.Dir))
@@ -170,7 +171,7 @@ func (a *app) serve(j *journal.Journal, how serving) (*preview.Server, *guard.Pa
 		also.Opened(j.Dir, j.State.Config.Name)
 	}
 	beside := preview.Mount{Path: start.Root, Handler: also.Handler(), Policy: start.Policy}
-	old := a.contactSheet(j.Dir)
+	old := preview.Mount{Path: past.Root, Handler: contact.Handler(), Policy: past.Policy}
 	if how.by != nil {
 		server, err := preview.TakeOver(a.ctx, how.by, j.Path("pages"), a.mat(j.Dir), beside, old)
 		return server, nil, err

@@ -9,13 +9,12 @@ import (
 	"rakelight/media/inbox"
 	"rakelight/render"
 	"rakelight/render/past"
-	"rakelight/render/preview"
 )
 
 // contactSheet is the pages of old pictures for the journal in dir.
-func (a *app) contactSheet(dir string) preview.Mount {
+func (a *app) contactSheet(dir string) *past.Pages {
 	home, _ := os.UserHomeDir() // "" where there is none
-	pages := past.New(a.ctx, past.Options{
+	return past.New(a.ctx, past.Options{
 		Dir: dir, Home: home, Now: a.now,
 		Open: func() (*journal.Journal, error) { return a.benchOf(dir, true) },
 		Intake: func(j *journal.Journal) inbox.Options {
@@ -25,5 +24,4 @@ func (a *app) contactSheet(dir string) preview.Mount {
 		},
 		Page: func(j *journal.Journal, build string) string { return "/" + render.BuildPath(j.State, build) },
 	})
-	return preview.Mount{Path: past.Root, Handler: pages.Handler(), Policy: past.Policy}
 }

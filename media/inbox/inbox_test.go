@@ -11,6 +11,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"runtime/pprof"
 	"strings"
 	"testing"
 	"time"
@@ -232,6 +233,25 @@ func TestTakeAll(t *testing.T) {
 	}
 	if lines := strings.Join(Story(p, j.State), "\n"); !strings.Contains(lines, "clean: it lay in the folder clean") {
 		t.Errorf("story\n%s", lines)
+	}
+}
+
+// Once an interrupted run has returned, nothing reads or writes for it any more.
+func TestInterruptedRunHasEnded(t *testing.T) {
+	j := bench(t)
+	large := image.NewGray(image.Rect(0, 0, 2400, 1800))
+	for i := range 6 {
+		large.Pix[i] = 255 // each unlike the others
+		drop(t, j, fmt.Sprintf("%d.jpg", i), jpegOf(t, large, 90))
+	}
+	ctx, stop := context.WithCancel(t.Context())
+	_, err := New(j, Options{Batch: 1}).TakeAll(ctx, func(done, total int, o Outcome) { stop() })
+	var still strings.Builder
+	if err := pprof.Lookup("goroutine").WriteTo(&still, 2); err != nil {
+		t.Fatal(err)
+	}
+	if err == nil || strings.Contains(still.String(), "inbox.(*Inbox).look") {
+		t.Fatalf("%v; there still runs:\n%s", err, &still)
 	}
 }
 

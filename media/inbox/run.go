@@ -5,6 +5,7 @@ package inbox
 import (
 	"context"
 	"fmt"
+	"sync"
 )
 
 // run reads files with a few workers and keeps them in the order given, so
@@ -15,8 +16,8 @@ func (in *Inbox) run(ctx context.Context, list []Dropped, report func(done, tota
 		return sum, err
 	}
 	ctx, stop := context.WithCancel(ctx)
-	defer stop()
 	reading := in.read(ctx, list)
+	defer func() { stop(); reading.readers.Wait() }() // nothing is read or written behind the caller's back
 	for done := 0; done < len(list); {
 		batch, err := reading.batch(ctx, done, in.opts.Batch, in.opts.Fill)
 		if err != nil {
@@ -41,6 +42,7 @@ func (in *Inbox) run(ctx context.Context, list []Dropped, report func(done, tota
 type reading struct {
 	results []chan read   // one a file, filled in any order
 	ahead   chan struct{} // few pictures are read ahead: a slow disk must not fill the memory
+	readers sync.WaitGroup
 }
 
 // read begins to read files, until ctx is done.
@@ -51,13 +53,13 @@ func (in *Inbox) read(ctx context.Context, list []Dropped) *reading {
 	}
 	state := in.j.State
 	next := make(chan int)
-	go r.feed(ctx, next)
+	r.readers.Go(func() { r.feed(ctx, next) })
 	for range in.opts.Workers {
-		go func() {
+		r.readers.Go(func() {
 			for i := range next {
 				r.results[i] <- in.look(list[i], state)
 			}
-		}()
+		})
 	}
 	return r
 }

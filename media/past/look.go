@@ -10,6 +10,7 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+	"sync"
 	"time"
 
 	"rakelight/journal"
@@ -151,12 +152,16 @@ func newLooking(j *journal.Journal, folders []string) (*looking, error) {
 	return l, nil
 }
 
-// read reads what has to be, and keeps it in the cache.
+// read reads what has to be, and keeps it in the cache. When it returns, nothing reads or
+// writes any more, also after an interruption: whoever asked may go on to move or remove
+// the folders, and the lock of the look is given back by then.
 func (l *looking) read(ctx context.Context, report func(done, total int, path string)) error {
 	stop, cancel := context.WithCancel(ctx)
+	var readers sync.WaitGroup
+	defer readers.Wait()
 	defer cancel()
 	next, got := make(chan inbox.File), make(chan *file, batch)
-	go func() {
+	readers.Go(func() {
 		defer close(next)
 		for _, f := range l.todo {
 			select {
@@ -165,9 +170,9 @@ func (l *looking) read(ctx context.Context, report func(done, total int, path st
 				return
 			}
 		}
-	}()
+	})
 	for range workers {
-		go func() {
+		readers.Go(func() {
 			for f := range next {
 				select {
 				case got <- l.one(f):
@@ -175,7 +180,7 @@ func (l *looking) read(ctx context.Context, report func(done, total int, path st
 					return
 				}
 			}
-		}()
+		})
 	}
 	var some []*file
 	last := time.Now()

@@ -13,6 +13,7 @@ import (
 	"math/rand/v2"
 	"os"
 	"path/filepath"
+	"runtime/pprof"
 	"strings"
 	"testing"
 	"time"
@@ -246,6 +247,28 @@ func TestLookGoesOn(t *testing.T) {
 	}
 	if s := look(t, j, dir); len(s.Pictures) != 5 {
 		t.Errorf("%d pictures", len(s.Pictures))
+	}
+}
+
+// Once an interrupted look has returned, nothing reads or writes for it any more.
+func TestInterruptedLookHasEnded(t *testing.T) {
+	j, dir := newJournal(t), t.TempDir()
+	for i := range 6 {
+		put(t, filepath.Join(dir, fmt.Sprintf("%d.jpg", i)), photographed(t, uint64(i), day(1)))
+	}
+	for range 5 { // another picture may be read at that moment, or not
+		ctx, stop := context.WithCancel(t.Context())
+		_, err := Look(ctx, j, []string{dir}, func(done, total int, path string) { stop() })
+		var still strings.Builder
+		if err := pprof.Lookup("goroutine").WriteTo(&still, 2); err != nil {
+			t.Fatal(err)
+		}
+		if err == nil || strings.Contains(still.String(), "past.(*looking).one") {
+			t.Fatalf("%v; there still runs:\n%s", err, &still)
+		}
+		if err := os.RemoveAll(j.Path(".cache/past")); err != nil {
+			t.Fatal(err)
+		}
 	}
 }
 

@@ -4,6 +4,7 @@ package past
 
 import (
 	"bytes"
+	"context"
 	"fmt"
 	"image/jpeg"
 	"maps"
@@ -333,6 +334,28 @@ func (p *tried) ended() *workLine {
 	}
 	p.Fatal("it goes on and on")
 	return nil
+}
+
+// When rakelight ends, what goes on is stopped and waited for, and nothing is begun.
+func TestEnd(t *testing.T) {
+	p := newPages(t, t.TempDir())
+	ended := false
+	wait := func(ctx context.Context, at far) workLine {
+		<-ctx.Done()
+		time.Sleep(20 * time.Millisecond) // what it does yet to come to an end
+		ended = true
+		return workLine{}
+	}
+	if err := p.begin(workLine{}, wait); err != nil {
+		t.Fatal(err)
+	}
+	if p.End(); !ended {
+		t.Error("it goes on behind the end")
+	}
+	if err := p.begin(workLine{}, wait); err == nil {
+		t.Error("something was begun after the end")
+	}
+	p.End()
 }
 
 func TestBringIn(t *testing.T) {

@@ -25,6 +25,8 @@ type work struct {
 	mu   sync.Mutex
 	now  *workLine // nil = nothing was done yet
 	stop context.CancelFunc
+	runs sync.WaitGroup
+	over bool // nothing is begun any more
 }
 
 // workLine is how far it is.
@@ -59,6 +61,8 @@ func (w *work) line(device bool) *workLine {
 
 var errWorks = refusal("something else goes on: nothing was begun", "wait until it has ended, or stop it")
 
+var errEnds = refusal("rakelight is ending: nothing was begun", "start it again, then do this once more")
+
 // far tells how far something is.
 type far func(done, total int)
 
@@ -67,13 +71,16 @@ type far func(done, total int)
 func (p *Pages) begin(what workLine, do func(ctx context.Context, at far) workLine) error {
 	p.work.mu.Lock()
 	defer p.work.mu.Unlock()
+	if p.work.over {
+		return errEnds
+	}
 	if p.work.now != nil && p.work.now.Runs {
 		return errWorks
 	}
 	ctx, stop := context.WithCancel(p.ctx)
 	what.Runs = true
 	p.work.now, p.work.stop = &what, stop
-	go func() {
+	p.work.runs.Go(func() {
 		defer stop()
 		ended := do(ctx, func(done, total int) {
 			p.work.mu.Lock()
@@ -83,8 +90,19 @@ func (p *Pages) begin(what workLine, do func(ctx context.Context, at far) workLi
 		p.work.mu.Lock()
 		p.work.now = &ended
 		p.work.mu.Unlock()
-	}()
+	})
 	return nil
+}
+
+// End has nothing be begun any more, stops what goes on, and returns when it has ended.
+func (p *Pages) End() {
+	p.work.mu.Lock()
+	p.work.over = true
+	if p.work.stop != nil {
+		p.work.stop()
+	}
+	p.work.mu.Unlock()
+	p.work.runs.Wait()
 }
 
 // progress tells a script how far it is.
