@@ -13,6 +13,8 @@ import (
 	"time"
 
 	"github.com/chromedp/chromedp"
+
+	"rakelight/journal/disk/scratch"
 )
 
 // chromium is the path of a Chromium or Chrome. Where there is none it is
@@ -112,6 +114,7 @@ func startBrowser(path string) {
 type withBrowser struct{ *testing.M }
 
 func (m withBrowser) Run() int {
+	defer scratch.Use()()
 	code := m.M.Run()
 	if shared.stop != nil {
 		shared.stop()
