@@ -4,6 +4,7 @@ package main
 
 import (
 	"context"
+	"fmt"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -14,6 +15,7 @@ import (
 
 	"github.com/chromedp/chromedp"
 
+	"rakelight/cmd/rakelight/demo"
 	"rakelight/journal/disk/scratch"
 )
 
@@ -110,11 +112,24 @@ func startBrowser(path string) {
 	}
 }
 
-// withBrowser runs the tests, and ends the browser when they have.
+// shelf is a folder for what several tests look at. It lives as long as they run.
+var shelf string
+
+// withBrowser runs the tests, and ends the browser when they have. The photos of the demo
+// are drawn 840 pixels wide, with RAKELIGHT_DEMO_WHOLE=1 as a person gets them.
 type withBrowser struct{ *testing.M }
 
 func (m withBrowser) Run() int {
 	defer scratch.Use()()
+	if os.Getenv("RAKELIGHT_DEMO_WHOLE") == "" {
+		demo.PhotoWidth = 840
+	}
+	var err error
+	if shelf, err = os.MkdirTemp("", "rakelight-shelf-"); err != nil {
+		fmt.Fprintln(os.Stderr, err)
+		return 1
+	}
+	defer os.RemoveAll(shelf)
 	code := m.M.Run()
 	if shared.stop != nil {
 		shared.stop()
