@@ -13,6 +13,8 @@ import (
 	"time"
 
 	"github.com/chromedp/chromedp"
+
+	"rakelight/journal/disk/scratch"
 )
 
 // chromium is the path of a Chromium or Chrome. RAKELIGHT_NO_BROWSER=1 leaves the
@@ -81,9 +83,11 @@ func startBrowser(path string) {
 }
 
 func TestMain(m *testing.M) {
+	remove := scratch.Use()
 	code := m.Run()
 	if shared.stop != nil {
 		shared.stop()
 	}
+	remove()
 	os.Exit(code)
 }
