@@ -25,13 +25,19 @@ func TestPagesByCheckers(t *testing.T) {
 	if modules == "" {
 		t.Skip("RAKELIGHT_CHECKERS names no folder with the checkers: see .ci/run")
 	}
-	for _, w := range writtenDemo(t) {
-		t.Run(w.edition, func(t *testing.T) {
-			t.Run("markup", func(t *testing.T) { w.testMarkup(t, filepath.Join(modules, "vnu-jar", "build", "dist", "vnu.jar")) })
-			t.Run("axe", func(t *testing.T) { w.testAxe(t, filepath.Join(modules, "axe-core", "axe.min.js")) })
-			t.Run("feed", func(t *testing.T) { w.testFeed(t, filepath.Join(modules, "xmllint-wasm")) })
-			t.Run("lighthouse", func(t *testing.T) { w.testLighthouse(t, filepath.Join(modules, "lighthouse", "cli", "index.js")) })
-		})
+	all := writtenDemo(t)
+	t.Run("read", func(t *testing.T) {
+		for _, w := range all {
+			t.Run(w.edition, func(t *testing.T) {
+				t.Parallel()
+				t.Run("markup", func(t *testing.T) { w.testMarkup(t, filepath.Join(modules, "vnu-jar", "build", "dist", "vnu.jar")) })
+				t.Run("axe", func(t *testing.T) { w.testAxe(t, filepath.Join(modules, "axe-core", "axe.min.js")) })
+				t.Run("feed", func(t *testing.T) { w.testFeed(t, filepath.Join(modules, "xmllint-wasm")) })
+			})
+		}
+	})
+	for _, w := range all { // one after the other, and nothing beside them: they are timed
+		t.Run("lighthouse "+w.edition, func(t *testing.T) { w.testLighthouse(t, filepath.Join(modules, "lighthouse", "cli", "index.js")) })
 	}
 }
 
