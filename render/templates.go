@@ -38,7 +38,7 @@ func (v *view) templates() *template.Template {
 	return v.parsed
 }
 
-var englishTemplates = sync.OnceValue(voice{say.English()}.parseTemplates)
+var englishTemplates = sync.OnceValue(func() *template.Template { return voice{say.English()}.parseTemplates() })
 
 // parseTemplates parses the site's templates. They are part of the program: one that
 // does not parse is a fault in it, which the tests find.
