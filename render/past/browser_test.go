@@ -16,6 +16,7 @@ import (
 	"github.com/chromedp/chromedp/kb"
 
 	"rakelight/render/guard"
+	"rakelight/render/headless"
 )
 
 // hand is a person at the pages, and how much was done: a tap or click, a drag, a key
@@ -29,10 +30,12 @@ type hand struct {
 	touch   bool
 }
 
+func TestMain(m *testing.M) { headless.Tests{M: m}.Run() }
+
 // newHand opens the pages of a drawn past.
 func newHand(t *testing.T, evenings, each int) (*hand, []truth) {
 	t.Helper()
-	ctx := browser(t)
+	ctx := headless.Tab(t)
 	dir, _, all := looked(t, evenings, each)
 	server, err := guard.Serve(t.Context(), guard.Any, Policy, "no-store", newPages(t, dir).Handler())
 	if err != nil {
