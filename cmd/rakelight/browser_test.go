@@ -25,6 +25,7 @@ import (
 	"github.com/chromedp/chromedp/kb"
 
 	"rakelight/cmd/rakelight/demo"
+	"rakelight/render/headless"
 )
 
 // demoPages makes the demo as a person would and returns its pages folder. Its
@@ -144,7 +145,7 @@ const measure = `Promise.all(Array.from(document.images, i => { i.loading = "eag
 func TestPagesInBrowser(t *testing.T) {
 	t.Parallel()
 	pages := demoPages(t)
-	ctx := browser(t)
+	ctx := headless.Tab(t)
 	var l listener
 	if err := chromedp.Do(ctx, enable); err != nil {
 		t.Fatal(err)

@@ -30,6 +30,7 @@ import (
 	"rakelight/media/card/shot"
 	"rakelight/media/clip/drawn"
 	"rakelight/media/scene"
+	"rakelight/render/headless"
 	"rakelight/render/judge"
 )
 
@@ -37,7 +38,7 @@ var updateScripts = pflag.Bool("update", false, "rewrite the scripts' expected o
 
 func TestMain(m *testing.M) {
 	encoderStandIn()
-	testscript.Main(withBrowser{m}, map[string]func(){
+	testscript.Main(headless.Tests{M: m}, map[string]func(){
 		"rakelight": func() {
 			ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
 			defer stop()

@@ -54,6 +54,7 @@ type groupValues struct {
 // eveningRow is what was taken in one go.
 type eveningRow struct {
 	ID, Day, Time, Note string
+	Key                 string // the capital that goes there; the 27th has that of the first again
 	Cells               []cell
 	Out                 bool // all of it is left out
 }
@@ -187,6 +188,7 @@ func (a *asking) evenings(pictures []*picture) []eveningRow {
 		if len(some) == 0 {
 			continue
 		}
+		row.Key = string(rune('A' + len(all)%26))
 		row.ID, row.Day = e.ID, e.First.Format("Jan 2, 2006")
 		row.Time = joined(" ", e.First.Format("Mon"), clockTimes(some))
 		if e.Said != "" {
