@@ -6,11 +6,14 @@ package main
 
 import (
 	"cmp"
+	"context"
+	"fmt"
 	"os"
 	"path/filepath"
 	"regexp"
 	"slices"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 )
@@ -28,13 +31,28 @@ func writtenDemo(t *testing.T) []written {
 	if dir := os.Getenv("RAKELIGHT_PAGES"); dir != "" {
 		return []written{{"pages", dir}}
 	}
-	mine, readers := demoPages(t), filepath.Join(t.TempDir(), "for-readers")
-	var out, errs strings.Builder
-	if code := run(t.Context(), []string{"--journal", filepath.Dir(mine), "publish", readers}, &out, &errs, time.Now); code != exitDone {
-		t.Fatalf("publish ended with %d: %s", code, errs.String())
+	mine := demoPages(t)
+	readers, err := publishedDemo()
+	if err != nil {
+		t.Fatal(err)
 	}
 	return []written{{"mine", mine}, {"for readers", readers}}
 }
+
+// publishedDemo is what readers get of the demo, made once.
+var publishedDemo = sync.OnceValues(func() (dir string, err error) {
+	mine, err := theDemo()
+	if err != nil {
+		return "", err
+	}
+	dir = filepath.Join(shelf, "for-readers")
+	var out, errs strings.Builder
+	args := []string{"--journal", mine, "publish", dir}
+	if code := run(context.Background(), args, &out, &errs, time.Now); code != exitDone {
+		return "", fmt.Errorf("publish ended with %d: %s", code, errs.String())
+	}
+	return dir, nil
+})
 
 // kinds are pages of which each stands for others of its make: of every kind the
 // longest, which has most on it, and all pages of builds.
