@@ -354,6 +354,9 @@ func (a *advancing) takePhotos() bool {
 		if len(s.Cards) > 0 && p.wantsSession() {
 			s.tagAgain(p)
 		}
+		if c, ok := p.openClip(); ok {
+			g.Clips = append(slices.Clip(g.Clips), c)
+		}
 		a.insert(p)
 	}
 	return true
@@ -511,6 +514,9 @@ func (a *advancing) renew(p *Photo) *Photo {
 // settle settles what depends on the whole, as the last pass of the fold does.
 func (a *advancing) settle() bool {
 	s := a.f.state
+	if !a.clipsStay() {
+		return false
+	}
 	a.series()
 	for _, p := range slices.Clone(a.fresh) {
 		p.Kind = a.f.kind(p.Tags.Build, p.Tags.Stage, "")
