@@ -373,6 +373,11 @@ func (k *kept) published(dir string) map[string]string {
 	k.t.Helper()
 	_, err := Publish(k.t.Context(), k.j, dir, Options{})
 	k.ok(err)
+	return k.filesIn(dir)
+}
+
+// filesIn is all that is in a folder, by path.
+func (k *kept) filesIn(dir string) map[string]string {
 	all := map[string]string{}
 	k.ok(filepath.WalkDir(dir, func(path string, d fs.DirEntry, err error) error {
 		if err != nil {
