@@ -451,7 +451,8 @@ func same(t *testing.T, got, want map[string]string) {
 }
 
 // Who keeps things private publishes, byte for byte, what they would who never did
-// them; also who made them private after they had been published.
+// them; also who made them private after they had been published, and was interrupted when
+// they published again.
 func TestPrivateLeavesNoTrace(t *testing.T) {
 	t.Parallel()
 	never := keptJournal(t, false, false)
@@ -508,6 +509,7 @@ func TestPrivateLeavesNoTrace(t *testing.T) {
 	later.say(journal.PrivateBody{Build: "pilot-boat", Date: "2026-02-25", At: time.Now()})
 	later.say(journal.PrivateBody{Date: "2026-02-26", At: time.Now()})
 	later.ok(later.j.Reload())
+	later.interrupted(t, dir)
 	got = later.published(dir)
 	if n := later.leaks(t, got); n > 0 {
 		t.Errorf("%d leaks of what was public before", n)
