@@ -73,28 +73,32 @@ var Tables = []Table{
 
 // Build is a row of builds.
 type Build struct {
-	ID        string         `json:"id" doc:"name of its folder below builds; other tables name it so"`
-	Title     string         `json:"title,omitempty" doc:"as shown"`
-	Scale     string         `json:"scale,omitempty" doc:"1/48"`
-	Started   string         `json:"started,omitempty" doc:"day, where build.md says it"`
-	Finished  string         `json:"finished,omitempty" doc:"day; absent = open"`
-	Closed    string         `json:"closed,omitempty" doc:"record that says so; absent = build.md does"`
-	Resumed   time.Time      `json:"resumed,omitzero" doc:"when it was said to go on after it was finished"`
-	Finish    string         `json:"finish,omitempty" doc:"what the plastic ends as: painted, bare"`
-	Kits      []Kit          `json:"kits,omitempty" doc:"list of {title, scale, totals, runners: list of {letter, parts, class, classes, not-used, missing, spared}}; spared = those of not-used that the runner check found"`
-	Stages    []Stage        `json:"stages,omitempty" doc:"list of {id, title, kind}, in the order of work"`
-	Totals    map[string]int `json:"totals,omitempty" doc:"how many there are in all of what runners do not tell, by stage"`
-	Checklist []Check        `json:"checklist,omitempty" doc:"list of {section, text, done}"`
-	Body      string         `json:"body,omitempty" doc:"the words of build.md, Markdown"`
-	Private   bool           `json:"private,omitempty" doc:"build.md says that it is for nobody else"`
+	ID        string                    `json:"id" doc:"name of its folder below builds; other tables name it so"`
+	Title     string                    `json:"title,omitempty" doc:"as shown"`
+	Scale     string                    `json:"scale,omitempty" doc:"1/48"`
+	Started   string                    `json:"started,omitempty" doc:"day, where build.md says it"`
+	Finished  string                    `json:"finished,omitempty" doc:"day; absent = open"`
+	ReadyBy   string                    `json:"ready-by,omitempty" doc:"day of the show it must be ready by"`
+	ShowClass string                    `json:"show-class,omitempty" doc:"the class it is shown in, in the words of the show"`
+	Closed    string                    `json:"closed,omitempty" doc:"record that says so; absent = build.md does"`
+	Resumed   time.Time                 `json:"resumed,omitzero" doc:"when it was said to go on after it was finished"`
+	Finish    string                    `json:"finish,omitempty" doc:"what the plastic ends as: painted, bare"`
+	Kits      []Kit                     `json:"kits,omitempty" doc:"list of {title, scale, totals, totals-by-class, runners: list of {letter, parts, class, classes, not-used, missing, spared}}; spared = those of not-used that the runner check found"`
+	Stages    []Stage                   `json:"stages,omitempty" doc:"list of {id, title, kind}, in the order of work"`
+	Totals    map[string]int            `json:"totals,omitempty" doc:"how many there are in all of what runners do not tell, by stage"`
+	ByClass   map[string]map[string]int `json:"totals-by-class,omitempty" doc:"those of totals that name classes, by stage and class"`
+	Checklist []Check                   `json:"checklist,omitempty" doc:"list of {section, text, done}"`
+	Body      string                    `json:"body,omitempty" doc:"the words of build.md, Markdown"`
+	Private   bool                      `json:"private,omitempty" doc:"build.md says that it is for nobody else"`
 }
 
 // Kit is a kit of a build.
 type Kit struct {
-	Title   string         `json:"title,omitempty"`
-	Scale   string         `json:"scale,omitempty"`
-	Runners []Runner       `json:"runners,omitempty"`
-	Totals  map[string]int `json:"totals,omitempty"`
+	Title   string                    `json:"title,omitempty"`
+	Scale   string                    `json:"scale,omitempty"`
+	Runners []Runner                  `json:"runners,omitempty"`
+	Totals  map[string]int            `json:"totals,omitempty"`
+	ByClass map[string]map[string]int `json:"totals-by-class,omitempty"`
 }
 
 // Runner is a runner of a kit.
@@ -124,9 +128,10 @@ type Check struct {
 
 func buildRow(b *journal.Build) Build {
 	row := Build{ID: b.ID, Title: b.Title, Scale: b.Scale, Started: b.Started, Finished: b.Finished, Closed: b.Closed,
-		Resumed: b.Resumed, Finish: b.Finish, Totals: b.Totals, Body: b.Body, Private: b.Private}
+		Resumed: b.Resumed, ReadyBy: b.ReadyBy, ShowClass: b.ShowIn, Finish: b.Finish, Totals: b.Totals,
+		ByClass: b.TotalsByClass, Body: b.Body, Private: b.Private}
 	for _, k := range b.Kits {
-		kit := Kit{Title: k.Title, Scale: k.Scale, Totals: k.Totals}
+		kit := Kit{Title: k.Title, Scale: k.Scale, Totals: k.Totals, ByClass: k.TotalsByClass}
 		for _, r := range k.Runners {
 			kit.Runners = append(kit.Runners, Runner(r))
 		}
