@@ -48,7 +48,8 @@ type groupValues struct {
 	Pictures, Kept, Out, Wanted int
 	Size                        string // of what would be copied
 	Shade                       int
-	Strip                       []cell // a few of its pictures
+	Strip                       []cell   // a few of its pictures
+	Fate                        *fateAsk // what is asked of what became of it, nil = nothing
 }
 
 // eveningRow is what was taken in one go.
@@ -142,6 +143,7 @@ func (a *asking) values(g *group) groupValues {
 		if v.Kept > 0 {
 			v.Page = a.Page(a.journal, g.build.ID)
 		}
+		v.Fate = a.fateOf(g.build)
 	}
 	n, size := g.wanted()
 	v.Wanted, v.Size = n, bytesOf(size)

@@ -431,8 +431,10 @@
       undo(form);
     } else if (form.classList.contains("sayit")) {
       event.preventDefault();
-      var fields = new FormData(form);
-      say({ do: fields.get("do"), build: fields.get("build"), and: fields.get("and") });
+      var fields = Object.fromEntries(new FormData(form));
+      if (event.submitter && event.submitter.name) { fields[event.submitter.name] = event.submitter.value; }
+      ["form", "once", "back"].forEach(function (name) { delete fields[name]; });
+      say(fields);
     }
   });
 
