@@ -368,3 +368,8 @@ func smallState() *journal.State {
 
 // inEnglish is the voice of the builder's own pages.
 var inEnglish = Options{}.voice()
+
+// viewOf looks at the state as the builder does. Today zero means the latest thing in it.
+func viewOf(s *journal.State, today time.Time, unshown map[string]noShow) *view {
+	return viewWith(s, Options{Today: today}, originalsOf(s), unshown)
+}

@@ -22,6 +22,8 @@ import (
 	"github.com/chromedp/cdproto/runtime"
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
+
+	"rakelight/render/headless"
 )
 
 // demoPages is the pages folder of the demo, made as a person would. It is made once for
@@ -144,7 +146,7 @@ const measure = `Promise.all(Array.from(document.images, i => { i.loading = "eag
 func TestPagesInBrowser(t *testing.T) {
 	t.Parallel()
 	pages := demoPages(t)
-	ctx := browser(t)
+	ctx := headless.Tab(t)
 	var l listener
 	if err := chromedp.Do(ctx, enable); err != nil {
 		t.Fatal(err)

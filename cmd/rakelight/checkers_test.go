@@ -18,6 +18,8 @@ import (
 	"github.com/chromedp/cdproto/cdp"
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/chromedp"
+
+	"rakelight/render/headless"
 )
 
 func TestPagesByCheckers(t *testing.T) {
@@ -90,7 +92,7 @@ func (w written) testAxe(t *testing.T, file string) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	ctx := browser(t)
+	ctx := headless.Tab(t)
 	host := w.serve(t)
 	looks := 0
 	for _, name := range w.kinds(t) {
@@ -186,7 +188,7 @@ func lighthouse(t *testing.T, node, script, address string) (good bool, told str
 	ctx, stop := context.WithTimeout(t.Context(), 3*time.Minute)
 	defer stop()
 	cmd := exec.CommandContext(ctx, node, script, address, "--quiet", "--output=json", "--throttling-method=simulate", "--chrome-flags="+flags)
-	cmd.Env = append(os.Environ(), "CHROME_PATH="+chromium(t))
+	cmd.Env = append(os.Environ(), "CHROME_PATH="+headless.Chromium(t))
 	out, err := cmd.Output()
 	var r struct {
 		Categories map[string]struct {

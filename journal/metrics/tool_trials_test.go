@@ -120,7 +120,7 @@ func TestGapOf(t *testing.T) {
 		t.Errorf("equal marks: %+v", g)
 	}
 	s := MarkTried(1, "gates and nubs", with, without).Sentence().String()
-	if want := "Marks, gates and nubs: 3.0 with it (2.1 to 3.9; 5 marks), 2.0 without (1.1 to 2.9; 5 marks); between them +1.00 (-0.03 to +2.03), which may be chance."; s != want {
+	if want := "Marks, gates and nubs: 3.0 with it (2.1 to 3.9; 5 marks), 2.0 without (1.1 to 2.9; 5 marks); between them +1.00 (−0.03 to +2.03), which may be chance."; s != want {
 		t.Errorf("%s\nwant %s", s, want)
 	}
 }
