@@ -113,7 +113,7 @@ func TestGapOf(t *testing.T) {
 		t.Errorf("%+v", g.Claim)
 	}
 	near(t, "exchanged", GapOf(without, with).Interval.Low, -g.Interval.High, 1e-12)
-	if g := GapOf(with[:4], without); g.OK || !strings.Contains(g.Why.String(), "4 marks with it and 5 without") {
+	if g := GapOf(with[:4], without); g.OK || g.Why != tooFew(Because("%d marks with it and %d without, %d of each needed", 4, 5, enoughToCriticise)) {
 		t.Errorf("%+v", g)
 	}
 	if g := GapOf([]float64{3, 3, 3, 3, 3}, []float64{2, 2, 2, 2, 2}); !g.OK || g.Interval.OK {
