@@ -28,12 +28,20 @@ func writtenDemo(t *testing.T) []written {
 	if dir := os.Getenv("RAKELIGHT_PAGES"); dir != "" {
 		return []written{{"pages", dir}}
 	}
-	mine, readers := demoPages(t), filepath.Join(t.TempDir(), "for-readers")
+	mine := written{"mine", demoPages(t)}
+	return []written{mine, mine.published(t, "for readers")}
+}
+
+// published is the journal of some pages published with further words of the command.
+func (w written) published(t *testing.T, edition string, args ...string) written {
+	t.Helper()
+	dir := filepath.Join(t.TempDir(), "published")
 	var out, errs strings.Builder
-	if code := run(t.Context(), []string{"--journal", filepath.Dir(mine), "publish", readers}, &out, &errs, time.Now); code != exitDone {
+	words := append([]string{"--journal", filepath.Dir(w.dir), "publish", dir}, args...)
+	if code := run(t.Context(), words, &out, &errs, time.Now); code != exitDone {
 		t.Fatalf("publish ended with %d: %s", code, errs.String())
 	}
-	return []written{{"mine", mine}, {"for readers", readers}}
+	return written{edition, dir}
 }
 
 // kinds are pages of which each stands for others of its make: of every kind the
