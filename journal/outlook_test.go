@@ -123,9 +123,9 @@ func TestDaysBetweenInGerman(t *testing.T) {
 	}
 	one, other := onDay{time.Date(2026, 12, 24, 0, 0, 0, 0, time.UTC)}, onDay{time.Date(2027, 1, 6, 0, 0, 0, 0, time.UTC)}
 	for want, is := range map[string]say.Wording{
-		"zwischen dem 24. Dezember 2026 und dem 6. Januar 2027": between(one, other),
-		"etwa am 24. Dezember 2026":                             between(one, one),
-		"zwischen 4,7 und 9,7":                                  metrics.Between(say.Number("4.7"), say.Number("9.7")),
+		"zwischen dem 24.\u00a0Dezember 2026 und dem 6.\u00a0Januar 2027": between(one, other),
+		"etwa am 24.\u00a0Dezember 2026":                                  between(one, one),
+		"zwischen 4,7 und 9,7":                                            metrics.Between(say.Number("4.7"), say.Number("9.7")),
 	} {
 		if got := is.In(german); got != want {
 			t.Errorf("%q, want %q", got, want)

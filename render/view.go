@@ -28,7 +28,7 @@ type view struct {
 	*journal.State
 	voice
 	edition   Edition
-	identity  string // of the journal: see journal.Journal.Identity; "" = told by its name
+	identity  string // of the journal: see journal.Journal.Identity; "" = it has no record yet
 	today     time.Time
 	order     []*build                    // by first day
 	builds    map[string]*build           // by id

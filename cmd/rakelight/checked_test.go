@@ -46,13 +46,18 @@ var publishedDemo = sync.OnceValues(func() (dir string, err error) {
 		return "", err
 	}
 	dir = filepath.Join(shelf, "for-readers")
-	var out, errs strings.Builder
-	args := []string{"--journal", mine, "publish", dir}
-	if code := run(context.Background(), args, &out, &errs, time.Now); code != exitDone {
-		return "", fmt.Errorf("publish ended with %d: %s", code, errs.String())
-	}
-	return dir, nil
+	return dir, publish(mine, dir)
 })
+
+// publish publishes a journal into a folder, with further words of the command.
+func publish(journal, dir string, words ...string) error {
+	var out, errs strings.Builder
+	args := append([]string{"--journal", journal, "publish", dir}, words...)
+	if code := run(context.Background(), args, &out, &errs, time.Now); code != exitDone {
+		return fmt.Errorf("publish ended with %d: %s", code, errs.String())
+	}
+	return nil
+}
 
 // kinds are pages of which each stands for others of its make: of every kind the
 // longest, which has most on it, and all pages of builds.

@@ -11,6 +11,8 @@ import (
 	"testing"
 	"time"
 
+	"rakelight/journal/say"
+
 	"gonum.org/v1/gonum/stat/distuv"
 )
 
@@ -144,7 +146,9 @@ func TestLearnAsksForBuilds(t *testing.T) {
 			if l.OK != want || l.Tested != want || l.Interval.OK != want || l.Builds != builds {
 				t.Errorf("%d builds, %s: %+v", builds, what, l)
 			}
-			if !want && !strings.Contains(l.Why.String(), "kits differ") {
+			why := Because("kits differ, and %s do not show by how much; %d needed",
+				say.Count{N: builds, Noun: "build"}, enoughBuilds)
+			if !want && l.Why != tooFew(why) {
 				t.Errorf("%d builds, %s: %s", builds, what, l.Why)
 			}
 		}
@@ -179,7 +183,10 @@ func TestLearnAfter(t *testing.T) {
 	if s := l.Sentence("Clean", "part").String(); !strings.Contains(s, "each doubling of the parts done, counting the 40 you did before, cuts the time per part by 20 % (17 to 23 % shorter;") {
 		t.Error(s)
 	}
-	if far := LearnAfter(ws, 3000); far.OK || !strings.Contains(far.Why.String(), "counting the 3000 you did before") {
+	far := LearnAfter(ws, 3000)
+	why := Because("the number done doubled %s times, counting the %.0f you did before, %s needed",
+		say.Decimal(far.Doublings, 1), 3000.0, say.Decimal(enoughDoublings, 1))
+	if far.OK || far.Why != tooFew(why) {
 		t.Errorf("%+v", far)
 	}
 	together := LearnTogether(ws, map[string]float64{"clean": 40, "paint": 9})
@@ -197,7 +204,7 @@ func TestLearnCountsEvenings(t *testing.T) {
 		t.Fatalf("%d evenings of %d sessions", l.Evenings, l.N)
 	}
 	few := Learn(ws[:6])
-	if few.OK || !strings.Contains(few.Why.String(), "evenings, 6 needed") {
+	if few.OK || few.Why != tooFew(tooFewEvenings(few.Evenings)) {
 		t.Errorf("%+v", few.Why)
 	}
 }

@@ -278,5 +278,8 @@ func (l *looking) one(f inbox.File) (out *file) {
 	out.Hash, out.Kind, out.Width, out.Height, out.Turn = facts.Hash, facts.Kind, facts.Width, facts.Height, facts.Turn
 	out.Camera, out.Claims, out.Length = facts.Camera, facts.Claims, facts.Length
 	out.Print, out.Sharp, out.Cells = facts.Look.Fingerprint, facts.Look.Sharp, facts.Look.Cells()
+	if small, err := media.Decode(thumbPath(l.j, facts.Hash), media.DefaultLimits); err == nil { // else it tells no colors
+		out.Colors = colorsOf(small)
+	}
 	return out
 }
