@@ -68,7 +68,7 @@ func (v *view) bookPart(b *build) BookPart {
 		}
 		for _, r := range leaf.runners {
 			line.Runners = append(line.Runners, RunnerLine{
-				Link{Words: joinWords(", ", v.Say("Runner %s", r.Name()), r.Class), Href: top + leaf.href + "#" +
+				Link{Words: joinWords(", ", v.Say("Runner %s", r.Name()), v.classWord(r.Class)), Href: top + leaf.href + "#" +
 					runnerID(r)},
 				v.runnerWords(b, r)})
 		}

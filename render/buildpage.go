@@ -449,11 +449,11 @@ func (v *view) comparisons(b *build, st journal.Stage) []Link {
 // classWords is the class of a session's parts, or how many there are of each.
 func (in voice) classWords(s *journal.Session) string {
 	if s.Class != "" || len(s.Classes) < 2 {
-		return s.Class
+		return in.classWord(s.Class)
 	}
 	var each []string
 	for _, c := range s.Classes {
-		each = append(each, in.Say("%d %s", c.Parts, cmp.Or(c.Class, in.Say("of no class given"))))
+		each = append(each, in.Say("%d %s", c.Parts, cmp.Or(in.classWord(c.Class), in.Say("of no class given"))))
 	}
 	return in.Say("of them %s", in.List(each))
 }

@@ -6,6 +6,7 @@ import (
 	"net/http"
 	"net/http/httptest"
 	"net/url"
+	"os"
 	"path/filepath"
 	"strings"
 	"sync"
@@ -13,10 +14,11 @@ import (
 
 	"github.com/chromedp/chromedp"
 
+	"rakelight/journal/disk/scratch"
 	"rakelight/render/headless"
 )
 
-func TestMain(m *testing.M) { headless.Tests{M: m}.Run() }
+func TestMain(m *testing.M) { os.Exit(scratch.Run(headless.Tests{M: m})) }
 
 // playedSome waits until a clip has gone on some way.
 const playedSome = `new Promise((done, no) => { const v = document.querySelector('video');

@@ -28,7 +28,7 @@ type view struct {
 	*journal.State
 	voice
 	edition   Edition
-	identity  string // of the journal: see journal.Journal.Identity; "" = told by its name
+	identity  string // of the journal: see journal.Journal.Identity; "" = it has no record yet
 	today     time.Time
 	order     []*build                    // by first day
 	builds    map[string]*build           // by id
@@ -112,12 +112,8 @@ const (
 	dashes    = 4  // d0 to d3; point shapes come in the same number
 )
 
-// viewOf looks at the state. today zero means the latest thing in it.
-func viewOf(s *journal.State, today time.Time, unshown map[string]noShow) *view {
-	return viewWith(s, Options{Today: today}, originalsOf(s), unshown)
-}
-
-// viewWith is viewOf for an edition, where the originals are known.
+// viewWith looks at the state for an edition, where the originals are known. Today zero
+// means the latest thing in the state.
 func viewWith(s *journal.State, opts Options, all originals, unshown map[string]noShow) *view {
 	v := &view{
 		State: s, voice: opts.voice(), edition: opts.Edition, inInbox: opts.InInbox, old: opts.Old, today: opts.Today,

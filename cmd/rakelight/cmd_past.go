@@ -418,6 +418,10 @@ func (a *app) lookAtPast(folders []string) error {
 	if s == nil {
 		return err
 	}
+	for _, root := range s.Missing {
+		a.printf("%s: nothing of what was read there is there now; is the disk plugged in? What is known of its pictures stays (rakelight past --forget %s lets go of it)\n",
+			root, journal.Typed(root))
+	}
 	if err != nil {
 		a.printf("it was interrupted; the same command again goes on\nread so far: ")
 		a.tellPast(s)

@@ -173,6 +173,9 @@ func whyLikely(w past.Why) string {
 		}
 		all = append(all, gap)
 	}
+	if w.Rested > 0 {
+		all = append(all, "goes on after "+count(w.Rested, "day")+", as it looks alike")
+	}
 	if w.Doubtful > 0 {
 		all = append(all, count(w.Doubtful, "date")+" in doubt")
 	}

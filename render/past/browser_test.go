@@ -6,6 +6,7 @@ package past
 import (
 	"context"
 	"fmt"
+	"os"
 	"strings"
 	"testing"
 	"time"
@@ -15,6 +16,7 @@ import (
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
 
+	"rakelight/journal/disk/scratch"
 	"rakelight/render/guard"
 	"rakelight/render/headless"
 )
@@ -30,7 +32,7 @@ type hand struct {
 	touch   bool
 }
 
-func TestMain(m *testing.M) { headless.Tests{M: m}.Run() }
+func TestMain(m *testing.M) { os.Exit(scratch.Run(headless.Tests{M: m})) }
 
 // newHand opens the pages of a drawn past.
 func newHand(t *testing.T, evenings, each int) (*hand, []truth) {

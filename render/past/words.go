@@ -63,6 +63,9 @@ func (g *group) why() string {
 			all = append(all, fmt.Sprintf("%d taken meanwhile", w.ByTime))
 		}
 	}
+	if w.Rested > 0 {
+		all = append(all, "rested for "+count(w.Rested, "day")+", and what came then looks alike")
+	}
 	if w.Before > 0 {
 		all = append(all, "nothing for "+count(w.Before, "day")+" before")
 	}
