@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"rakelight/journal/metrics"
+	"rakelight/journal/plan"
 	"rakelight/journal/say"
 )
 
@@ -17,7 +18,7 @@ import (
 // are remembered.
 func outlookBench(t *testing.T, matter string, remembered int) (*State, *Build, time.Time) {
 	t.Helper()
-	b, problems := ParseBuild("boat", []byte("---\n"+matter+"\nstages: [clean, weather]\nrunners: {A: 90}\n---\n"))
+	b, problems := plan.ParseBuild("boat", []byte("---\n"+matter+"\nstages: [clean, weather]\nrunners: {A: 90}\n---\n"))
 	if len(problems) > 0 {
 		t.Fatal(problems)
 	}
@@ -91,7 +92,7 @@ func TestReadyBy(t *testing.T) {
 			t.Errorf("%s: a chance of %v, want %v", c.matter, o.Ready.Chance, c.chance)
 		}
 	}
-	if _, problems := ParseBuild("boat", []byte("---\nready-by: next spring\n---\n")); len(problems) != 1 ||
+	if _, problems := plan.ParseBuild("boat", []byte("---\nready-by: next spring\n---\n")); len(problems) != 1 ||
 		!strings.Contains(problems[0].What, `ready-by: "next spring" is not a day; write it like 2026-03-14`) || problems[0].Line != 2 {
 		t.Errorf("%+v", problems)
 	}

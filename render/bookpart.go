@@ -54,7 +54,7 @@ type AdditionLine struct {
 
 func (v *view) bookPart(b *build) BookPart {
 	var p BookPart
-	if v.mine() && b.Finished == "" {
+	if v.atBench(b) {
 		p.Waits = v.waits(b)
 	}
 	if v.returns(b) {

@@ -143,7 +143,7 @@ func (v *view) buildPage(b *build, t *texts) BuildPage {
 	p.Concept, p.Warnings = text.html, text.warnings
 	p.Lists, p.Done = v.checklists(b.Checklist)
 	p.Book = v.bookPart(b)
-	if b.Finished == "" && p.Paused == nil { // a pause says itself what is next
+	if b.open() && p.Paused == nil { // a pause says itself what is next
 		p.Book.Waits = append(v.nextTopic(b), p.Book.Waits...)
 	}
 	if b.ReadyBy != "" && b.Finished == "" && !v.today.IsZero() {

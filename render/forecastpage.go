@@ -70,7 +70,7 @@ func (v *view) forecast() ForecastPage {
 	p.From = v.day(v.today.In(v.zone()))
 	p.Finished = len(v.order) > 0
 	for i := len(v.order) - 1; i >= 0; i-- {
-		if b := v.order[i]; b.Finished == "" {
+		if b := v.order[i]; b.open() {
 			p.Finished = false
 			p.Open = append(p.Open, v.outlook(b))
 		}

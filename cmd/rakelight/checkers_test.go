@@ -19,6 +19,8 @@ import (
 	"github.com/chromedp/cdproto/cdp"
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/chromedp"
+
+	"rakelight/render/headless"
 )
 
 func TestPagesByCheckers(t *testing.T) {
@@ -29,23 +31,34 @@ func TestPagesByCheckers(t *testing.T) {
 	vnu := filepath.Join(modules, "vnu-jar", "build", "dist", "vnu.jar")
 	axe := filepath.Join(modules, "axe-core", "axe.min.js")
 	all := writtenDemo(t)
-	for _, w := range all {
-		t.Run(w.edition, func(t *testing.T) {
-			t.Run("markup", func(t *testing.T) { w.testMarkup(t, vnu, w.dir) })
-			t.Run("axe", func(t *testing.T) { w.testAxe(t, axe, w.kinds(t), everyLook) })
-			t.Run("feed", func(t *testing.T) { w.testFeed(t, filepath.Join(modules, "xmllint-wasm")) })
-			t.Run("lighthouse", func(t *testing.T) { w.testLighthouse(t, filepath.Join(modules, "lighthouse", "cli", "index.js")) })
-		})
-	}
-	if os.Getenv("RAKELIGHT_PAGES") == "" {
-		t.Run("in German", func(t *testing.T) { all[0].testInGerman(t, vnu, axe) })
+	t.Run("read", func(t *testing.T) {
+		for _, w := range all {
+			t.Run(w.edition, func(t *testing.T) {
+				t.Parallel()
+				t.Run("markup", func(t *testing.T) { w.testMarkup(t, vnu, w.dir) })
+				t.Run("axe", func(t *testing.T) { w.testAxe(t, axe, w.kinds(t), everyLook) })
+				t.Run("feed", func(t *testing.T) { w.testFeed(t, filepath.Join(modules, "xmllint-wasm")) })
+			})
+		}
+		if os.Getenv("RAKELIGHT_PAGES") == "" {
+			t.Run("in German", func(t *testing.T) {
+				t.Parallel()
+				all[0].testInGerman(t, vnu, axe)
+			})
+		}
+	})
+	for _, w := range all { // one after the other, and nothing beside them: they are timed
+		t.Run("lighthouse "+w.edition, func(t *testing.T) { w.testLighthouse(t, filepath.Join(modules, "lighthouse", "cli", "index.js")) })
 	}
 }
 
 // Words of another language change where links lead, what is marked up and how wide it
 // runs, but neither colors nor what loads.
 func (w written) testInGerman(t *testing.T, vnu, axe string) {
-	german := w.published(t, "in German", "--language", "de")
+	german := written{"in German", filepath.Join(t.TempDir(), "in-german")}
+	if err := publish(filepath.Dir(w.dir), german.dir, "--language", "de"); err != nil {
+		t.Fatal(err)
+	}
 	t.Run("links", func(t *testing.T) { german.testLinks(t) })
 	var names, files []string
 	seen := map[string]bool{}
@@ -124,7 +137,7 @@ func (w written) testAxe(t *testing.T, file string, pages []string, looks []look
 	if err != nil {
 		t.Fatal(err)
 	}
-	ctx := browser(t)
+	ctx := headless.Tab(t)
 	host := w.serve(t)
 	looked := 0
 	for _, name := range pages {
@@ -219,7 +232,7 @@ func lighthouse(t *testing.T, node, script, address string) (good bool, told str
 	ctx, stop := context.WithTimeout(t.Context(), 3*time.Minute)
 	defer stop()
 	cmd := exec.CommandContext(ctx, node, script, address, "--quiet", "--output=json", "--throttling-method=simulate", "--chrome-flags="+flags)
-	cmd.Env = append(os.Environ(), "CHROME_PATH="+chromium(t))
+	cmd.Env = append(os.Environ(), "CHROME_PATH="+headless.Chromium(t))
 	out, err := cmd.Output()
 	var r struct {
 		Categories map[string]struct {

@@ -48,6 +48,7 @@ func TestSay(t *testing.T) {
 		{polish.Count(3, "photo"), "3 zdjęcia"}, {polish.Count(5, "photo"), "5 zdjęć"}, {polish.Count(22, "photo"), "22 zdjęcia"},
 		{English().Count(2, "dative¦entry"), "2 entries"}, {English().Count(2, "batch"), "2 batches"},
 		{Of("%s in %s", "a", Number("2.5")).String(), "a in 2.5"},
+		{Of("%s %% in %s", Number("-2.5"), Own("-2.5 mm")).String(), "−2.5 % in -2.5 mm"}, {german.Say("%s h", Number("-1")), "−1 Stunde"},
 	} {
 		if c.got != c.want {
 			t.Errorf("%q, want %q", c.got, c.want)
