@@ -67,6 +67,7 @@ type Survey struct {
 	Pictures []*Picture // by At, then hash
 	Left     []Left     // files that were not read, by path
 	Roots    []string   // the folders, by name
+	Missing  []string   // of those looked through now: none of their files is there any more
 	Clocks   []Clock    // guesses at cameras whose clocks were wrong, by camera
 
 	byHash  map[string]*Picture
