@@ -133,6 +133,9 @@ func (a *advancing) sort(add []Record) bool {
 // settle settles what depends on the whole, as the last pass of the fold does.
 func (a *advancing) settle() bool {
 	s := a.f.state
+	if !a.clipsStay() {
+		return false
+	}
 	a.series()
 	for _, p := range slices.Clone(a.fresh) {
 		p.Kind = a.f.kind(p.Tags.Build, p.Tags.Stage, "")

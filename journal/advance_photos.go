@@ -41,6 +41,9 @@ func (a *advancing) takePhotos() bool {
 		if len(s.Cards) > 0 && p.wantsSession() {
 			s.tagAgain(p)
 		}
+		if c, ok := p.openClip(); ok {
+			g.Clips = append(slices.Clip(g.Clips), c)
+		}
 		a.insert(p)
 	}
 	return true

@@ -147,6 +147,7 @@ func (a *advancing) spliceGround(anew *folding, since time.Time) {
 		noteLater(g.Resumed, build, at)
 	}
 	g.Moved = g.Moved || of.Moved
+	g.spliceClips(anew, a.left)
 	g.From, g.Until, g.Tail = of.From, of.Until, of.Tail
 	if g.Cards = of.Cards; len(a.f.state.Cards) > 0 && since.After(g.Cards) {
 		g.Cards = since

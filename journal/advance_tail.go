@@ -36,9 +36,16 @@ func foldTail(plan Plan, before *State, t *tail, records []Record) *folding {
 		}
 		alone.Builds = append(alone.Builds, b)
 	}
-	i, _ := slices.BinarySearchFunc(before.Sessions, t.Since.Add(1),
+	return foldSeeded(passes, alone, records, photoCache{}, t, before)
+}
+
+// until are the sessions and the photos until a moment.
+func (s *State) until(at time.Time) ([]*Session, []*Photo) {
+	i, _ := slices.BinarySearchFunc(s.Sessions, at.Add(1),
 		func(s *Session, at time.Time) int { return s.Start.Compare(at) })
-	return foldSeeded(passes, alone, records, photoCache{}, t, before.Clocks, before.Sessions[:i])
+	photos := s.photos()
+	j, _ := slices.BinarySearchFunc(photos, at.Add(1), func(p *Photo, at time.Time) int { return p.Instant.At.Compare(at) })
+	return s.Sessions[:i], photos[:j]
 }
 
 // sortTail tells apart which records are of the tail.

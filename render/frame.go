@@ -113,7 +113,7 @@ func (v *view) rail() []*build {
 	open, latest := railOpen, railLatest
 	for _, b := range slices.Backward(v.order) {
 		left := &latest
-		if b.Finished == "" {
+		if b.open() {
 			left = &open
 		}
 		if *left > 0 {

@@ -45,7 +45,7 @@ func TestEmptyPagesTeach(t *testing.T) {
 	for _, b := range s.Builds {
 		b.Finished = "2024-07-01"
 	}
-	if text := pageOf(t, s, "forecast.html"); !strings.Contains(text, "Every build is finished") || !strings.Contains(text, "How good the forecasts were") {
+	if text := pageOf(t, s, "forecast.html"); !strings.Contains(text, "No build is open, so nothing is left") || !strings.Contains(text, "How good the forecasts were") {
 		t.Error("with all builds finished the page does not say so")
 	}
 }

@@ -73,6 +73,8 @@ type build struct {
 	first, last string // days, or as much of them as is sure, "" = none known
 	from, to    journal.When
 	glimpse     journal.Glimpse
+	untold      bool             // nobody said what became of it: see journal.Untold
+	seen        journal.When     // when the last photo of such a build was taken
 	shade       string           // style classes: place on the ramp, dash
 	shape       int              // which of the point shapes stands for it
 	photos      []*journal.Photo // but the frames of its series
@@ -147,6 +149,7 @@ func viewWith(s *journal.State, opts Options, all originals, unshown map[string]
 		}
 		one.from, one.to = s.Span(b)
 		one.first, one.last = one.from.Date, one.to.Date
+		one.seen, one.untold = s.Untold(b)
 		for _, w := range one.work {
 			one.workByKind[w.Kind] = append(one.workByKind[w.Kind], w)
 		}

@@ -142,7 +142,7 @@ func (v *view) yearMark(one yearBar, s scale, width, y float64) Mark {
 		}
 	}
 	m.Notes = below.notes
-	if one.b.Finished == "" {
+	if one.b.open() {
 		m.Open = fmt.Sprintf("M%s %sl6 6l-6 6", num(x2+4), num(y-6))
 	}
 	return m
@@ -223,6 +223,9 @@ func (in voice) spanSaid(from, to journal.When) string {
 	return in.Say("dates¦%s to %s", a, b)
 }
 
+// open reports whether a build is on the bench, or put aside until it goes on.
+func (b *build) open() bool { return b.Finished == "" && !b.untold }
+
 // stateOf says how a build stands.
 func (v *view) stateOf(b *build) string {
 	switch p := v.Paused(b.ID); {
@@ -232,6 +235,10 @@ func (v *view) stateOf(b *build) string {
 		return v.Say("put aside since %s", v.day(p.From.In(v.zone())))
 	case b.first == "" && len(b.sessions) == 0:
 		return v.Say("not started")
+	case b.untold && b.seen.Date == "":
+		return v.Say("what became of it is not said")
+	case b.untold:
+		return v.Say("last photo %s; what became of it is not said", cmp.Or(b.seen.Said, v.monthOf(b.seen.Date)))
 	}
 	return v.Say("on the bench")
 }

@@ -13,6 +13,8 @@ import (
 	"testing"
 
 	"github.com/chromedp/chromedp"
+
+	"rakelight/render/headless"
 )
 
 // bookBench is a journal with a build that was put aside in the middle.
@@ -59,7 +61,7 @@ func bookBench(t *testing.T) (pages string) {
 func TestBookInBrowser(t *testing.T) {
 	t.Parallel()
 	pages := bookBench(t)
-	ctx := browser(t)
+	ctx := headless.Tab(t)
 	var l listener
 	if err := chromedp.Do(ctx, enable); err != nil {
 		t.Fatal(err)

@@ -49,7 +49,7 @@ func TestTryTool(t *testing.T) {
 	near(t, "exchanged, ease", back.Kinds[0].Ease*k.Ease, 1, 0.2)
 	// The order plays no part.
 	again := TryTool("file", shuffled(with, 3), shuffled(without, 4))
-	if a, b := again.Markdown(say.English(), strings.ToUpper), tried.Markdown(say.English(), strings.ToUpper); a != b || !strings.Contains(a, "CLEAN with file: ") || !strings.Contains(a, "| CLEAN | ") {
+	if a, b := again.Markdown(say.English(), strings.ToUpper, strings.ToLower), tried.Markdown(say.English(), strings.ToUpper, strings.ToLower); a != b || !strings.Contains(a, "CLEAN with file: ") || !strings.Contains(a, "| CLEAN | ") {
 		t.Errorf("shuffled:\n%s\nwas:\n%s", a, b)
 	}
 }
@@ -92,7 +92,7 @@ func TestTryToolCautions(t *testing.T) {
 	if s := alone.Sentence("Clean", "file").String(); alone.Ease != 0 || !strings.Contains(s, "no comparison (no kind of work with parts and hours both with it and without)") {
 		t.Error(s, alone.Ease)
 	}
-	if got := TryTool("file", nil, without); got.Markdown(say.English(), strings.ToUpper) != "" {
+	if got := TryTool("file", nil, without); got.Markdown(say.English(), strings.ToUpper, strings.ToLower) != "" {
 		t.Errorf("never used: %+v", got)
 	}
 }

@@ -70,9 +70,9 @@ func TestDates(t *testing.T) {
 	de := German(t)
 	day := time.Date(2026, 6, 23, 0, 0, 0, 0, time.UTC)
 	for got, want := range map[string]string{
-		de.Day(day): "23. Juni 2026", English().Day(day): "23 June 2026",
+		de.Day(day): "23.\u00a0Juni 2026", English().Day(day): "23 June 2026",
 		de.Date("2026-03"): "März 2026", de.Date("1998"): "1998", de.Date("spring"): "spring",
-		de.DayOfMonth(day): "23. Juni", de.Weekday(day.Weekday()): "Dienstag", English().Weekday(day.Weekday()): "Tuesday",
+		de.DayOfMonth(day): "23.\u00a0Juni", de.Weekday(day.Weekday()): "Dienstag", English().Weekday(day.Weekday()): "Tuesday",
 		English().Month(time.May): "May", English().ShortMonth(time.May): "May",
 	} {
 		if got != want {

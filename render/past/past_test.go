@@ -18,6 +18,7 @@ import (
 	"time"
 
 	"rakelight/journal"
+	old "rakelight/media/past"
 	"rakelight/media/scene"
 )
 
@@ -492,5 +493,27 @@ func TestClock(t *testing.T) {
 	p.said(url.Values{"do": {"undo"}, "record": {p.lastSaid().Record}})
 	if l := p.now(); len(l.state.Clocks) != 0 || len(l.survey.Clocks) != 1 {
 		t.Errorf("taken back: %+v, %+v", l.state.Clocks, l.survey.Clocks)
+	}
+}
+
+// Whatever puts a picture where its own date does not is said in words.
+func TestPlacesHaveWords(t *testing.T) {
+	for _, p := range []old.Placing{old.ByOriginal, old.ByClock, old.ByName, old.ByNeighbors, old.ByDay, old.ByFileTime,
+		old.ByScan, old.ByNothing} {
+		if PlacedBy(p) == "" {
+			t.Errorf("%s has no words", p)
+		}
+	}
+	at := time.Date(2021, 3, 14, 19, 30, 0, 0, time.UTC)
+	for want, p := range map[string]*old.Picture{
+		"Mar 14, 2021, 19:30":                           {At: at},
+		"perhaps Mar 14, 2021, placed by a day alone, ": {At: at, Placed: old.ByDay},
+		"perhaps Mar 14, 2021, 19:30, placed by the ti": {At: at, Placed: old.ByFileTime},
+		"Mar 14, 2021, as you said":                     {At: at, Placed: old.BySaid},
+		"no date":                                       {At: at, Placed: old.ByNothing},
+	} {
+		if got := moment(p); !strings.HasPrefix(got, want) {
+			t.Errorf("%q, not %q", got, want)
+		}
 	}
 }
