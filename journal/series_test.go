@@ -181,7 +181,7 @@ var seriesHabits = []struct {
 	most   int  // of a thousand that are mistaken
 	draw   func(d *drawn)
 }{
-	{"a timer of 2 s", true, 20, timed(2, 0, 0)},
+	{"a timer of 2 s", true, 50, timed(2, 0, 0)},
 	{"a timer of 10 s", true, 20, timed(10, 0, 0)},
 	{"a timer of 60 s", true, 20, timed(60, 0, 0)},
 	{"a timer of 5 min", true, 20, timed(300, 0, 0)},
