@@ -16,7 +16,7 @@ import (
 // about twice of a step of two builds. Nothing is known of how it is on photos of real benches
 // but what the person's answers will tell.
 const (
-	surely         = 0.86
+	surely         = 0.84
 	surelyOfLittle = 0.9
 	maybe          = 0.5
 	asks           = 2 // answered no, what only may be alike is asked about no more
@@ -31,7 +31,7 @@ const (
 // How many photos are looked at, the latest: more would cost more and say the same.
 const (
 	perSight = 4   // tagged ones of a step, a view and a light, to learn from
-	mostHeld = 500 // tagged ones in all
+	mostHeld = 300 // tagged ones in all
 	perStep  = 80  // of a step of a build, to be beside others
 )
 
