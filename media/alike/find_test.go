@@ -149,7 +149,7 @@ func TestFirstProposals(t *testing.T) {
 	}
 	// Of few proposals one may be wrong by chance: the bar is held of all together.
 	t.Log("in all", all)
-	if first := outcomes[0]; 3*first.sure.proposed < first.steps || 10*all.right < 9*all.proposed {
+	if first := outcomes[0]; 4*first.sure.proposed < first.steps || 10*all.right < 9*all.proposed {
 		t.Errorf("of %d steps %d are proposed; of all %s are right", first.steps, first.sure.proposed, all)
 	}
 	if none := outcomes[len(outcomes)-1]; none.sure.proposed == 0 || none.mayBe.proposed == 0 {
