@@ -176,9 +176,9 @@ func (a *app) printAlike(s *journal.State, p journal.AlikePair) {
 	if gaps := wording.AlikeGaps(p); gaps != "" {
 		words += " Not known: " + gaps + "."
 	}
-	yes := "rakelight alike %s %s --yes"
+	yes := journal.Typed("rakelight alike %s %s --yes", p.Photo.Short(), p.Like.Short())
 	if p.Tells() {
 		yes += " --tags"
 	}
-	a.printf("  %s\n  %s (or --no)\n", words, journal.Typed(yes, p.Photo.Short(), p.Like.Short()))
+	a.printf("  %s\n  %s (or --no)\n", words, yes)
 }

@@ -25,7 +25,8 @@ func AlikeBy(p journal.AlikePair) string {
 		case journal.AlikeLightLooks:
 			looks = append(looks, fmt.Sprintf("%s (%d %%)", LightName(p.Like.Tags.Light), percent))
 		case journal.AlikeFramed:
-			out = append(out, fmt.Sprintf("Framed and lit alike, no more than a guess (%d %%)%s.", percent, untagged(p.Like)))
+			out = append(out,
+				fmt.Sprintf("Framed and lit alike, no more than a guess (%d %%)%s.", percent, untagged(p.Like)))
 		}
 	}
 	if len(looks) > 0 {
@@ -88,7 +89,8 @@ func NoAlike(l journal.AlikeLack) string {
 	}
 	words := "no photo looks enough like one of another build"
 	if l.Tagged < someTagged {
-		words += fmt.Sprintf("; more are found once some have both view and light as tags: %d, better %d", l.Tagged, someTagged)
+		words += fmt.Sprintf("; more are found once some have both view and light as tags: %d, better %d",
+			l.Tagged, someTagged)
 	}
 	return words
 }
