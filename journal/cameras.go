@@ -13,6 +13,14 @@ import (
 	"unicode"
 )
 
+// Same reports whether two files may be of one camera. Some write their serial
+// number into the raw picture only.
+func (c Camera) Same(other Camera) bool {
+	same := func(a, b string) bool { return strings.EqualFold(strings.TrimSpace(a), strings.TrimSpace(b)) }
+	return same(c.Make, other.Make) && same(c.Model, other.Model) &&
+		(c.Serial == "" || other.Serial == "" || same(c.Serial, other.Serial))
+}
+
 // CameraUse is one camera of the journal.
 type CameraUse struct {
 	Camera      Camera

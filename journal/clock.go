@@ -179,11 +179,13 @@ func (f *folding) setClocks() {
 	}
 }
 
-// tagMoved tags again the photos that moved.
+// tagMoved tags again the photos that moved, and those that no doubt keeps from being
+// tagged any more.
 func (f *folding) tagMoved() {
+	f.settleClips()
 	for _, hash := range sortedKeys(f.photos) {
 		p := f.photos[hash]
-		if slices.ContainsFunc(f.taggedAt[hash], func(at time.Time) bool { return !at.Equal(p.Instant.At) }) {
+		if f.settled[hash] || slices.ContainsFunc(f.taggedAt[hash], func(at time.Time) bool { return !at.Equal(p.Instant.At) }) {
 			f.state.tagAgain(p)
 		}
 	}

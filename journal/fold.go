@@ -67,14 +67,15 @@ func foldIn(in []pass, plan Plan, records []Record, bodies photoCache) *State {
 
 // foldAll is foldIn with all that was found on the way.
 func foldAll(in []pass, plan Plan, records []Record, bodies photoCache) *folding {
-	return foldSeeded(in, plan, records, bodies, nil, nil, nil)
+	return foldSeeded(in, plan, records, bodies, nil, nil)
 }
 
-// foldSeeded is foldAll of a tail, of which is known what came before.
-func foldSeeded(in []pass, plan Plan, records []Record, bodies photoCache, seed *tail, clocks []ClockFault,
-	base []*Session) *folding {
+// foldSeeded is foldAll of a tail, of which is known what came before: a state that
+// holds it.
+func foldSeeded(in []pass, plan Plan, records []Record, bodies photoCache, seed *tail,
+	before *State) *folding {
 	f := folding{
-		seed: seed, base: base, bodies: bodies, now: plan.Now, planned: plan.Builds, ground: newGround(),
+		seed: seed, bodies: bodies, now: plan.Now, planned: plan.Builds, ground: newGround(),
 		state: &State{reckoned: &reckoned{},
 			Config: plan.Config, Zone: plan.Zone, Builds: slices.Clone(plan.Builds),
 			Diary: sortedDiary(plan.Diary), Problems: slices.Clone(plan.Problems),
@@ -86,15 +87,16 @@ func foldSeeded(in []pass, plan Plan, records []Record, bodies photoCache, seed 
 		accepted: map[string]bool{}, net: map[string]time.Duration{}, reopened: map[string]int{},
 		classSaid: map[string]bool{},
 		taken:     map[string]bool{}, loose: map[string][]Span{}, replaced: map[string]bool{},
-		datedBy:    map[string]given{},
+		datedBy: map[string]given{}, settled: map[string]bool{},
 		goneHashes: map[string]bool{}, gonePacks: map[string]bool{}, lostParts: map[string]bool{},
 		lostCounts: map[string]bool{},
 	}
 	if f.state.Zone == nil {
 		f.state.Zone = time.UTC
 	}
-	if f.state.Clocks = slices.Clone(clocks); seed != nil {
-		f.state.Pauses = slices.Clone(seed.Pauses)
+	if seed != nil {
+		f.state.Clocks, f.state.Pauses = slices.Clone(before.Clocks), slices.Clone(seed.Pauses)
+		f.base, f.basePhotos = before.until(seed.Since)
 	}
 	records = unique(records)
 	gone := retracted(records)
@@ -153,39 +155,41 @@ func (f *folding) problem(r Record, err error) {
 
 // folding is a state in the making.
 type folding struct {
-	state     *State
-	seed      *tail      // of the time before a tail; nil = the fold is of all
-	base      []*Session // of that time
-	log       cardLog
-	ground    ground    // what has to be known to go on from the state
-	record    *Record   // that takes effect now
-	now       time.Time // as Plan.Now
-	bodies    photoCache
-	planned   []*Build // as the plan has them
-	sessions  map[string]*Session
-	photos    map[string]*Photo
-	shownBy   map[string]string        // hash of a file beside a photo → the photo's
-	asides    map[string]Aside         // by hash
-	trials    map[string]*Trial        // by record
-	answered  map[answered]bool        // answers to packs that stand
-	judges    map[string]string        // judge in small letters → as first written
-	sheets    map[sheet]string         // filled-in copy of a pack → the judge it counts for
-	taggedAt  map[string][]time.Time   // photo → the instants its records tagged it by
-	accepted  map[string]bool          // session → its length is vouched for
-	net       map[string]time.Duration // session → net time as somebody said it
-	reopened  map[string]int           // session and part → how many of it were reopened
-	classSaid map[string]bool          // sessions of which a person said the class
-	cardSaid  map[string][]string      // photo → what a person says its cards say
-	cardsBy   map[string]string        // photo → the record that says so
-	alias     map[string]string        // session by a card photographed twice → the one that stands
-	early     []earlyEnd               // ends before their beginnings, so far
-	runners   []cardRunner             // whole runners to be counted
-	signs     []time.Time              // instants of all photos that are not in doubt, in order, if there are cards
-	taken     map[string]bool          // session and part → a person took it off
-	loose     map[string][]Span        // session → breaks by card that ended with a photo at the latest
-	replaced  map[string]bool          // sessions whose parts a person named anew
-	datedBy   map[string]given         // photo → when a person says it was taken
-	pasts     map[string]*PastSaid     // picture of the years before → what was said of it; nil = nothing new
+	state      *State
+	seed       *tail      // of the time before a tail; nil = the fold is of all
+	base       []*Session // of that time
+	basePhotos []*Photo
+	log        cardLog
+	ground     ground    // what has to be known to go on from the state
+	record     *Record   // that takes effect now
+	now        time.Time // as Plan.Now
+	bodies     photoCache
+	planned    []*Build // as the plan has them
+	sessions   map[string]*Session
+	photos     map[string]*Photo
+	shownBy    map[string]string        // hash of a file beside a photo → the photo's
+	asides     map[string]Aside         // by hash
+	trials     map[string]*Trial        // by record
+	answered   map[answered]bool        // answers to packs that stand
+	judges     map[string]string        // judge in small letters → as first written
+	sheets     map[sheet]string         // filled-in copy of a pack → the judge it counts for
+	taggedAt   map[string][]time.Time   // photo → the instants its records tagged it by
+	accepted   map[string]bool          // session → its length is vouched for
+	net        map[string]time.Duration // session → net time as somebody said it
+	reopened   map[string]int           // session and part → how many of it were reopened
+	classSaid  map[string]bool          // sessions of which a person said the class
+	cardSaid   map[string][]string      // photo → what a person says its cards say
+	cardsBy    map[string]string        // photo → the record that says so
+	alias      map[string]string        // session by a card photographed twice → the one that stands
+	early      []earlyEnd               // ends before their beginnings, so far
+	runners    []cardRunner             // whole runners to be counted
+	signs      []time.Time              // instants of all photos that are not in doubt, in order, if there are cards
+	taken      map[string]bool          // session and part → a person took it off
+	loose      map[string][]Span        // session → breaks by card that ended with a photo at the latest
+	replaced   map[string]bool          // sessions whose parts a person named anew
+	datedBy    map[string]given         // photo → when a person says it was taken
+	settled    map[string]bool          // clips of which other photos tell when they were taken
+	pasts      map[string]*PastSaid     // picture of the years before → what was said of it; nil = nothing new
 
 	gone       map[string]bool // records that were taken back, and sessions begun by cards of such photos
 	goneHashes map[string]bool // photos and files beside whose records were all taken back

@@ -25,6 +25,7 @@ type ground struct {
 	Runners  map[string]bool      // builds with whole runners by card
 	Judges   map[string]string    // as in folding
 	Moved    bool                 // the instant of some photo is not the one it was tagged by
+	Clips    []openClip           // whose headers other photos may tell the meaning of
 	Cards    time.Time            // until then what is added may change what cards say; zero = there are none
 	Last     Record               // of all, in their order
 	Tops     map[string]int64     // device → its highest number
@@ -90,6 +91,7 @@ func (f *folding) settleGround(records []Record, gone gone) {
 		g.Moved = g.Moved || p != nil && slices.ContainsFunc(at,
 			func(t time.Time) bool { return !t.Equal(p.Instant.At) })
 	}
+	g.Moved = g.Moved || len(f.settled) > 0
 	for _, said := range []map[string]string{f.cardsBy, f.shownBy} { // said of photos that may come yet
 		for hash := range said {
 			g.Absent[hash] = true

@@ -5,6 +5,8 @@ package journal
 
 import (
 	"cmp"
+	"crypto/sha256"
+	"encoding/hex"
 	"errors"
 	"fmt"
 	"slices"
@@ -60,6 +62,25 @@ func (s *State) SaidPrivate(what Private) string {
 		return s.Privates[i].Record
 	}
 	return ""
+}
+
+// PrivacyDigest tells whether other things are private than were once: 32 hex digits of
+// all that a person keeps to themselves, by whatever way they say so.
+func (s *State) PrivacyDigest() string {
+	p := s.privacy()
+	var all []string
+	for id := range p.builds {
+		all = append(all, "build "+id)
+	}
+	for day := range p.days {
+		all = append(all, "day "+day.build+" "+day.date)
+	}
+	for hash := range p.photos {
+		all = append(all, "photo "+hash)
+	}
+	slices.Sort(all)
+	sum := sha256.Sum256(fmt.Appendf(nil, "%q %+v", all, p.public))
+	return hex.EncodeToString(sum[:16])
 }
 
 // privacy tells quickly what of a state is private.

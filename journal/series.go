@@ -43,7 +43,7 @@ const (
 	leastFrames  = 12
 	leastLong    = 2 * time.Minute
 	shortStep    = 15 * time.Second // a hand keeps a shorter one for a while, too
-	leastShort   = 4 * time.Minute  // but hardly for so long
+	leastShort   = 5 * time.Minute  // but hardly for so long
 	mostDropped  = 2                // frames missing in a row, until the camera counts as stopped
 	mostBetween  = 2                // other photos in a row between two frames
 	seriesStop   = 30 * time.Minute
@@ -274,6 +274,9 @@ func frameAfter(photos []*Photo, last int, step time.Duration) int {
 		n := int((d + step/2) / step)
 		if n < 1 {
 			continue
+		}
+		if n == 2 && d-step <= jitter(step) { // three seconds after a late frame are two
+			n = 1
 		}
 		off, most := (d - time.Duration(n)*step).Abs(), jitter(step)
 		if n > 1 { // else two short steps would not be told from one, or from three

@@ -4,6 +4,7 @@
 package journal
 
 import (
+	"flag"
 	"fmt"
 	"math"
 	"math/rand/v2"
@@ -14,6 +15,10 @@ import (
 
 	"rakelight/journal/reason"
 )
+
+// seriesSeed is where the seeds of what is drawn begin. The bounds of series were chosen
+// on those from 0, 100000 and 300000.
+var seriesSeed = flag.Uint64("series-seed", 500000, "the first seed of drawn series")
 
 // drawn is a camera over a bench whose moments are drawn by lot.
 type drawn struct {
@@ -87,8 +92,8 @@ func TestSeriesAreFound(t *testing.T) {
 	drew, missed := 0, 0
 	for _, step := range []float64{2, 3, 5, 8, 10, 15, 20, 30, 60, 120, 300, 600} {
 		for seed := range uint64(40) {
-			d := &drawn{rng: rand.New(rand.NewPCG(seed, uint64(step)))}
-			n := max(24, int(300/step)) + d.rng.IntN(100)
+			d := &drawn{rng: rand.New(rand.NewPCG(*seriesSeed+seed, uint64(step)))}
+			n := max(24, int(leastShort.Seconds()/step)+2) + d.rng.IntN(100) // as long as a series has to be
 			late := math.Min(0.4, step/20) // seconds, as cameras focus and write
 			at, want := d.rng.Float64(), map[string]bool{}
 			for i := range n {
@@ -156,7 +161,7 @@ func TestHandsMakeNoSeries(t *testing.T) {
 	const evenings = 3000
 	wrong, photos := 0, 0
 	for seed := range uint64(evenings) {
-		d := handMade(seed)
+		d := handMade(*seriesSeed + seed)
 		photos += len(d.photos)
 		if s := d.found(); len(s.Series) > 0 {
 			wrong++
@@ -166,6 +171,92 @@ func TestHandsMakeNoSeries(t *testing.T) {
 	t.Logf("%d of %d evenings of %d photos by hand hold a series", wrong, evenings, photos)
 	if wrong*200 > evenings {
 		t.Errorf("%d of %d evenings by hand hold a series", wrong, evenings)
+	}
+}
+
+// seriesHabits are other ways to take photos than those that the bounds were chosen on.
+var seriesHabits = []struct {
+	name   string
+	series bool // a timer takes them
+	most   int  // of a thousand that are mistaken
+	draw   func(d *drawn)
+}{
+	{"a timer of 2 s", true, 20, timed(2, 0, 0)},
+	{"a timer of 10 s", true, 20, timed(10, 0, 0)},
+	{"a timer of 60 s", true, 20, timed(60, 0, 0)},
+	{"a timer of 5 min", true, 20, timed(300, 0, 0)},
+	{"a timer of 10 s, a frame of ten is dropped", true, 30, timed(10, 0.1, 0)},
+	{"a timer of 60 s, a frame of ten is dropped", true, 60, timed(60, 0.1, 0)},
+	{"a telephone of 5 s that pauses each few minutes", true, 30, timed(5, 0.02, 6)},
+	{"a telephone of 30 s that pauses each few minutes", true, 30, timed(30, 0.02, 6)},
+	{"a hand that shoots bursts", false, 5, func(d *drawn) {
+		for at := 0.0; at < 3*3600; at += 60 + 540*d.rng.Float64() {
+			for range 3 + d.rng.IntN(8) {
+				d.shot(at, d.moving())
+				at += 0.4 + 1.6*d.rng.Float64()
+			}
+		}
+	}},
+	{"a photo after each part, every minute, a fifth off", false, 5, beaten(60, 0.2)},
+	{"a photo after each part, every minute, a seventh off", false, 20, beaten(60, 0.15)},
+	{"a photo after each part, every 20 s, a fifth off", false, 20, beaten(20, 0.2)},
+	{"a photo after each part, every 5 min, a fifth off", false, 5, beaten(300, 0.2)},
+}
+
+// timed is a timer of so many seconds over two hours at most, with some frames dropped
+// and some pauses of up to a quarter of an hour.
+func timed(step, dropped float64, pauses int) func(d *drawn) {
+	return func(d *drawn) {
+		at := d.rng.Float64()
+		n := max(40, min(int(7200/step), 400))
+		for i := range n {
+			if d.rng.Float64() >= dropped || i == 0 {
+				d.shot(at+math.Abs(d.rng.NormFloat64())*math.Min(0.4, step/20), d.moving())
+			}
+			if at += step; pauses > 0 && i%(n/(pauses+1)) == n/(pauses+1)-1 {
+				at += 30 + 870*d.rng.Float64()
+			}
+		}
+	}
+}
+
+// beaten is a hand that keeps a beat of so many seconds, each pause longer or shorter by
+// a factor of so much.
+func beaten(usual, spread float64) func(d *drawn) {
+	return func(d *drawn) {
+		at := 0.0
+		for range 30 + d.rng.IntN(30) {
+			d.shot(at, d.moving())
+			at += usual * math.Exp(spread*d.rng.NormFloat64())
+		}
+	}
+}
+
+// TestSeriesOfOtherHabits holds how often what other people and other timers do is
+// taken for what it is not.
+func TestSeriesOfOtherHabits(t *testing.T) {
+	const each = 200
+	for _, c := range seriesHabits {
+		wrong, parts, frames, all := 0, 0, 0, 0
+		for seed := range uint64(each) {
+			d := &drawn{rng: rand.New(rand.NewPCG(*seriesSeed+seed, 11))}
+			c.draw(d)
+			s := d.found()
+			all += len(d.photos)
+			hit := 0
+			for _, p := range d.photos {
+				hit += min(1, len(p.Series))
+			}
+			frames += hit
+			if c.series && (len(s.Series) != 1 || hit*20 < len(d.photos)*19) || !c.series && len(s.Series) > 0 {
+				wrong++
+			}
+			parts += len(s.Series)
+		}
+		t.Logf("%-60s %3d of %d mistaken, %d series, %.1f %% of the photos are frames", c.name, wrong, each, parts, 100*float64(frames)/float64(all))
+		if wrong*1000 > c.most*each {
+			t.Errorf("%s: %d of %d mistaken", c.name, wrong, each)
+		}
 	}
 }
 

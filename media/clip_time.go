@@ -15,14 +15,6 @@ import (
 	"rakelight/journal/reason"
 )
 
-// MovieHeader is the claim, and the source of an instant, of a clip's header.
-const MovieHeader = "movie header"
-
-// slack is how far two clocks' times of one clip may lie apart, beside its length:
-// the header may be written when it begins or when it ends, the file some time
-// after.
-const slack = 2 * time.Minute
-
 // namedInUTC is how names begin that one sort of telephones makes of the time in UTC;
 // all others make them of the local time (common practice, no source).
 const namedInUTC = "PXL_"
@@ -57,10 +49,7 @@ func header(c Claims, r *reading, camera journal.Camera, clocks []journal.ClockF
 // meantBy asks what else is known, in the order of trust, which of two readings
 // of a header is meant. by is "" where nothing tells.
 func meantBy(c Claims, digits, utc, local time.Time) (isUTC bool, by reason.Meant) {
-	near := func(a, b time.Time) bool { // a of the clip's time, b of the header
-		d := b.Sub(a)
-		return d >= -slack-c.Length && d <= slack+c.Length
-	}
+	near := func(at, header time.Time) bool { return journal.NearHeader(at, header, c.Length) }
 	// decides is what one other time tells, if it tells one reading from the other.
 	decides := func(at time.Time) (is, ok bool) {
 		u, l := near(at, utc), near(at, local)
@@ -78,22 +67,8 @@ func meantBy(c Claims, digits, utc, local time.Time) (isUTC bool, by reason.Mean
 	if is, ok := decides(c.GPS); ok && !c.GPS.IsZero() {
 		return is, reason.BySatellite
 	}
-	utcs, locals := 0, 0
-	for _, at := range c.Kin {
-		if is, ok := decides(at); ok && is {
-			utcs++
-		} else if ok {
-			locals++
-		}
-	}
-	if (utcs > 0) != (locals > 0) {
-		return utcs > 0, reason.ByKin
-	}
-	switch {
-	case c.UTCs > 0 && c.Locals == 0:
-		return true, reason.ByHabit
-	case c.Locals > 0 && c.UTCs == 0:
-		return false, reason.ByHabit
+	if is, by := c.Others.Tells(utc, local, c.Length); by != "" {
+		return is, by
 	}
 	if is, ok := decides(c.FileTime); ok && !noDate(c.FileTime) {
 		return is, reason.ByFileTime

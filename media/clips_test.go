@@ -103,25 +103,25 @@ func TestHeaderMeans(t *testing.T) {
 		{"a name of another time", Claims{FileName: "20260314_120000.mp4"}, "19:32:05", "", true},
 		{"a name with a day", Claims{FileName: "VID-20260314-WA0007.mp4"}, "19:32:05", "", true},
 		{"satellites", Claims{GPS: at("18:32:00")}, "18:32:05", reason.BySatellite, false},
-		{"photos of the same minute", Claims{Kin: []time.Time{at("18:33:01"), at("12:00:00")}}, "18:32:05", reason.ByKin, false},
-		{"photos of both", Claims{Kin: []time.Time{at("18:33:01"), at("19:33:00")}}, "19:32:05", "", true},
-		{"habit", Claims{Locals: 2}, "18:32:05", reason.ByHabit, false},
-		{"two habits", Claims{Locals: 2, UTCs: 1}, "19:32:05", "", true},
+		{"photos of the same minute", Claims{Others: journal.ClipKin{Photos: []time.Time{at("18:33:01"), at("12:00:00")}}}, "18:32:05", reason.ByKin, false},
+		{"photos of both", Claims{Others: journal.ClipKin{Photos: []time.Time{at("18:33:01"), at("19:33:00")}}}, "19:32:05", "", true},
+		{"habit", Claims{Others: journal.ClipKin{Locals: 2}}, "18:32:05", reason.ByHabit, false},
+		{"two habits", Claims{Others: journal.ClipKin{Locals: 2, UTCs: 1}}, "19:32:05", "", true},
 		{"the file's time", Claims{FileTime: at("19:32:09")}, "19:32:05", reason.ByFileTime, false},
 		{"the file's time, local", Claims{FileTime: at("18:32:09")}, "18:32:05", reason.ByFileTime, false},
 		{"a file copied later", Claims{FileTime: later}, "19:32:05", "", true},
 		{"before it was taken in", Claims{Read: at("18:50:00")}, "18:32:05", reason.ByPresent, false},
 		{"long after", Claims{Read: later}, "19:32:05", "", true},
 	} {
-		c.claims.List = []Claim{{Tag: MovieHeader, Text: "2026-03-14 18:32:05"}}
+		c.claims.List = []Claim{{Tag: journal.MovieHeader, Text: "2026-03-14 18:32:05"}}
 		got := Choose(c.claims, journal.Camera{}, nil, zoneAt)
 		if !got.At.Equal(at(c.want)) || got.Meant != c.meant || got.Doubts.Has(reason.UTCOrNot) != c.doubt ||
-			got.Doubts.Any() != c.doubt || got.Source != MovieHeader {
+			got.Doubts.Any() != c.doubt || got.Source != journal.MovieHeader {
 			t.Errorf("%s: %+v", c.name, got)
 		}
 	}
 	// Where the zone is UTC the two are one.
-	got := Choose(Claims{List: []Claim{{Tag: MovieHeader, Text: "2026-03-14 18:32:05"}}}, journal.Camera{}, nil,
+	got := Choose(Claims{List: []Claim{{Tag: journal.MovieHeader, Text: "2026-03-14 18:32:05"}}}, journal.Camera{}, nil,
 		func(time.Time) *time.Location { return time.UTC })
 	if got.Doubts.Any() || !got.At.Equal(clipTime) {
 		t.Errorf("%+v", got)
@@ -141,7 +141,7 @@ func TestClipTimesInOrder(t *testing.T) {
 			"2026-03-14T20:00:01+01:00", "QuickTime creationdate"},
 		{clips.Clip{Keys: [][2]string{{"com.apple.quicktime.creationdate", "2026-03-14T19:00:01Z"}}}, "2026-03-14T20:00:01+01:00", "QuickTime creationdate"},
 		{clips.Clip{UserData: [][2]string{{"day", "2026-03-14T21:00:01+0200"}}}, "2026-03-14T20:00:01+01:00", "QuickTime day"},
-		{clips.Clip{Header: clipTime, UserData: [][2]string{{"day", "2026"}}}, "2026-03-14T19:32:05+01:00", MovieHeader},
+		{clips.Clip{Header: clipTime, UserData: [][2]string{{"day", "2026"}}}, "2026-03-14T19:32:05+01:00", journal.MovieHeader},
 		{clips.Clip{UserData: [][2]string{{"day", "2026-03-14"}}}, "2026-03-14T12:00:00+01:00", "QuickTime day"},
 	} {
 		f, err := Read(write(t, "a.mp4", c.clip.Bytes()))
@@ -181,7 +181,7 @@ func TestClipsHaveClockFaults(t *testing.T) {
 	camera := journal.Camera{Model: "K 1"}
 	clocks := []journal.ClockFault{{Model: "K 1", Fast: "10m"}}
 	for want, name := range map[string]string{"19:22:05": "VID_20260314_193205.mp4", "18:22:05": "20260314_183205.mp4"} {
-		c := Claims{FileName: name, List: []Claim{{Tag: MovieHeader, Text: "2026-03-14 18:32:05"}}}
+		c := Claims{FileName: name, List: []Claim{{Tag: journal.MovieHeader, Text: "2026-03-14 18:32:05"}}}
 		if got := Choose(c, camera, clocks, zoneAt); got.At.In(zone).Format(time.TimeOnly) != want || !got.Corrected.Any() {
 			t.Errorf("%s: %+v", name, got)
 		}

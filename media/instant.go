@@ -21,7 +21,7 @@ var claimOrder = []string{
 	"XMP exif:DateTimeOriginal", "XMP photoshop:DateCreated", "IPTC DateCreated", "XMP xmp:CreateDate",
 	"IPTC DigitalCreationDate", "PNG Creation Time",
 	"sidecar exif:DateTimeOriginal", "sidecar photoshop:DateCreated", "sidecar xmp:CreateDate",
-	"GPS", "DateTime", "QuickTime day", MovieHeader,
+	"GPS", "DateTime", "QuickTime day", journal.MovieHeader,
 }
 
 // ahead is how far a time may lie after the taking in: clocks run some minutes off.
@@ -64,7 +64,7 @@ func Choose(c Claims, camera journal.Camera, clocks []journal.ClockFault,
 		}
 	case best.source == journal.FromGPS:
 		in = journal.Instant{At: c.GPS.In(of(c.GPS)), Wall: best.text, Source: journal.FromGPS, Offset: journal.FromGPS}
-	case best.source == MovieHeader:
+	case best.source == journal.MovieHeader:
 		in = header(c, best, camera, clocks, zoneAt, of)
 	default:
 		// The camera's own fault is of minutes; which zone its day lay in does

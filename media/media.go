@@ -58,9 +58,7 @@ type Claims struct {
 
 	// Of clips: what helps to tell what the time of the movie header means.
 	Length time.Duration
-	Kin    []time.Time // moments of photos of the same camera that are known otherwise
-	UTCs   int         // how many other clips of the camera are known to mean UTC
-	Locals int         // and how many the local time
+	Others journal.ClipKin // the other photos and clips of the camera
 }
 
 // Claim is one time stamp of a file. Tag is one of the names of claimOrder.

@@ -143,7 +143,7 @@ func (v *view) buildPage(b *build, t *texts) BuildPage {
 	p.Concept, p.Warnings = text.html, text.warnings
 	p.Lists, p.Done = v.checklists(b.Checklist)
 	p.Book = v.bookPart(b)
-	if b.Finished == "" && p.Paused == nil { // a pause says itself what is next
+	if b.open() && p.Paused == nil { // a pause says itself what is next
 		p.Book.Waits = append(v.nextTopic(b), p.Book.Waits...)
 	}
 	if b.ReadyBy != "" && b.Finished == "" && !v.today.IsZero() {
@@ -449,11 +449,11 @@ func (v *view) comparisons(b *build, st journal.Stage) []Link {
 // classWords is the class of a session's parts, or how many there are of each.
 func (in voice) classWords(s *journal.Session) string {
 	if s.Class != "" || len(s.Classes) < 2 {
-		return s.Class
+		return in.classWord(s.Class)
 	}
 	var each []string
 	for _, c := range s.Classes {
-		each = append(each, in.Say("%d %s", c.Parts, cmp.Or(c.Class, in.Say("of no class given"))))
+		each = append(each, in.Say("%d %s", c.Parts, cmp.Or(in.classWord(c.Class), in.Say("of no class given"))))
 	}
 	return in.Say("of them %s", in.List(each))
 }

@@ -33,11 +33,17 @@ func (v *view) readFrames(ctx context.Context, j *journal.Journal,
 				return err
 			}
 		}
-		if info, err := os.Stat(kept); err == nil && info.Size() > 0 {
-			v.frames[p.Hash] = kept
-		}
+		v.setFrame(j, p)
 	}
 	return nil
+}
+
+// setFrame notes the still of a clip, if one was taken.
+func (v *view) setFrame(j *journal.Journal, p *journal.Photo) {
+	kept := j.Path(framesDir + "/" + p.Hash + ".jpg")
+	if info, err := os.Stat(kept); err == nil && info.Size() > 0 {
+		v.frames[p.Hash] = kept
+	}
 }
 
 // takeFrame takes one: anew from its pixels, so that it holds nothing else. An empty

@@ -7,6 +7,7 @@ import (
 	"cmp"
 	"context"
 	"errors"
+	"fmt"
 	"net/url"
 	"os"
 	"path/filepath"
@@ -238,13 +239,15 @@ type NotPublished struct {
 	Why  error
 }
 
-// clipName is the file of a clip for readers. Times that may be seen make another file
-// of it.
+// clipName is the file of a clip for readers. Other rules of what a copy may hold make
+// another file of it, and so do times that may be seen: copies by older ones are removed
+// before anything else is done.
 func (v *view) clipName(p *journal.Photo) string {
+	times := ""
 	if v.Config.Public.Times {
-		return "photos/" + v.stem[p.Hash] + "-timed.mp4"
+		times = "-timed"
 	}
-	return "photos/" + v.stem[p.Hash] + ".mp4"
+	return fmt.Sprintf("photos/%s-clip%d%s.mp4", v.stem[p.Hash], clip.Rules, times)
 }
 
 // publicClip writes one, unless it is there: a file that only we write, whose bytes

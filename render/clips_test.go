@@ -180,11 +180,11 @@ func TestClipsForReaders(t *testing.T) {
 		!strings.Contains(got, "It is not shown here, since its file may say where it was taken.") {
 		t.Error(got)
 	}
-	if got := figure(t, page, k.plays); !strings.Contains(got, `src="../photos/`+k.plays[:8]+`.mp4"`) {
+	if got := figure(t, page, k.plays); !strings.Contains(got, `src="../photos/`+k.plays[:8]+`-clip2.mp4"`) {
 		t.Error(got)
 	}
 	for _, hash := range []string{k.plays, k.alone, k.hevc, k.cover} {
-		data, err := os.ReadFile(filepath.Join(dir, "photos", hash[:8]+".mp4"))
+		data, err := os.ReadFile(filepath.Join(dir, "photos", hash[:8]+"-clip2.mp4"))
 		k.ok(err)
 		for _, s := range []string{"47.3769", "8.5417", "Tarrow"} {
 			if bytes.Contains(data, []byte(s)) {
@@ -196,15 +196,15 @@ func TestClipsForReaders(t *testing.T) {
 			t.Errorf("%+v, %v", c, err)
 		}
 	}
-	if _, err := os.Stat(filepath.Join(dir, "photos", k.telemetry[:8]+".mp4")); err == nil {
+	if _, err := os.Stat(filepath.Join(dir, "photos", k.telemetry[:8]+"-clip2.mp4")); err == nil {
 		t.Error("it is there all the same")
 	}
 	// Again: nothing is made anew, and what became private goes.
-	info, err := os.Stat(filepath.Join(dir, "photos", k.plays[:8]+".mp4"))
+	info, err := os.Stat(filepath.Join(dir, "photos", k.plays[:8]+"-clip2.mp4"))
 	k.ok(err)
 	report, err = Publish(t.Context(), k.j, dir, Options{})
 	k.ok(err)
-	if again, err := os.Stat(filepath.Join(dir, "photos", k.plays[:8]+".mp4")); err != nil || !again.ModTime().Equal(info.ModTime()) || report.Photos+report.Removed > 0 {
+	if again, err := os.Stat(filepath.Join(dir, "photos", k.plays[:8]+"-clip2.mp4")); err != nil || !again.ModTime().Equal(info.ModTime()) || report.Photos+report.Removed > 0 {
 		t.Errorf("%+v, %v", report, err)
 	}
 	k.say(journal.PrivateBody{Photo: k.plays, At: clipDay})
@@ -212,7 +212,7 @@ func TestClipsForReaders(t *testing.T) {
 	_, err = Publish(t.Context(), k.j, dir, Options{})
 	k.ok(err)
 	list := k.page(filepath.Join(dir, listName))
-	if _, err := os.Stat(filepath.Join(dir, "photos", k.plays[:8]+".mp4")); err == nil || strings.Contains(list, k.plays[:8]) {
+	if _, err := os.Stat(filepath.Join(dir, "photos", k.plays[:8]+"-clip2.mp4")); err == nil || strings.Contains(list, k.plays[:8]) {
 		t.Error("a private clip is still there")
 	}
 	// Where times may be seen, the headers keep theirs.
@@ -224,10 +224,10 @@ func TestClipsForReaders(t *testing.T) {
 	}
 	_, err = Publish(t.Context(), k.j, dir, Options{})
 	k.ok(err)
-	if _, err := os.Stat(filepath.Join(dir, "photos", k.alone[:8]+"-timed.mp4")); err != nil {
+	if _, err := os.Stat(filepath.Join(dir, "photos", k.alone[:8]+"-clip2-timed.mp4")); err != nil {
 		t.Error(err)
 	}
-	if _, err := os.Stat(filepath.Join(dir, "photos", k.alone[:8]+".mp4")); err == nil {
+	if _, err := os.Stat(filepath.Join(dir, "photos", k.alone[:8]+"-clip2.mp4")); err == nil {
 		t.Error("the one without times is still there")
 	}
 }

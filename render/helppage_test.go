@@ -36,7 +36,7 @@ func TestIntervalTellsTheBounds(t *testing.T) {
 	bounds := journal.BoundsOfSeries()
 	page := pagesByPath(t, smallView())[intervalAt]
 	for _, want := range []string{fmt.Sprintf("at least %d photos", bounds.Frames), "one every 2 seconds to 10 min", "for 2 min or longer",
-		"4 min where the interval is under 15 seconds", "a stop of up to 30 min", "Longer than 5 min without a change", "tag PHOTO lightship "} {
+		"5 min where the interval is under 15 seconds", "a stop of up to 30 min", "Longer than 5 min without a change", "tag PHOTO lightship "} {
 		if !strings.Contains(page, want) {
 			t.Errorf("it does not say %q", want)
 		}

@@ -373,6 +373,11 @@ func (k *kept) published(dir string) map[string]string {
 	k.t.Helper()
 	_, err := Publish(k.t.Context(), k.j, dir, Options{})
 	k.ok(err)
+	return k.filesIn(dir)
+}
+
+// filesIn is all that is in a folder, by path.
+func (k *kept) filesIn(dir string) map[string]string {
 	all := map[string]string{}
 	k.ok(filepath.WalkDir(dir, func(path string, d fs.DirEntry, err error) error {
 		if err != nil {
@@ -446,7 +451,8 @@ func same(t *testing.T, got, want map[string]string) {
 }
 
 // Who keeps things private publishes, byte for byte, what they would who never did
-// them; also who made them private after they had been published.
+// them; also who made them private after they had been published, and was interrupted when
+// they published again.
 func TestPrivateLeavesNoTrace(t *testing.T) {
 	t.Parallel()
 	never := keptJournal(t, false, false)
@@ -503,6 +509,7 @@ func TestPrivateLeavesNoTrace(t *testing.T) {
 	later.say(journal.PrivateBody{Build: "pilot-boat", Date: "2026-02-25", At: time.Now()})
 	later.say(journal.PrivateBody{Date: "2026-02-26", At: time.Now()})
 	later.ok(later.j.Reload())
+	later.interrupted(t, dir)
 	got = later.published(dir)
 	if n := later.leaks(t, got); n > 0 {
 		t.Errorf("%d leaks of what was public before", n)

@@ -16,7 +16,7 @@ import (
 
 // Publish makes a folder hold the pages for readers of a journal: Write, for another
 // edition and another place. What was written there before and is private by now is
-// removed before any page is written; of what is public, pictures may come before.
+// removed before anything is written (withdraw).
 func Publish(ctx context.Context, j *journal.Journal, dir string, opts Options) (Report, error) {
 	return NewPublisher(j, dir).Write(ctx, j.State, opts)
 }
@@ -99,13 +99,4 @@ func isPlainJPEG(data []byte) bool {
 		i += 2 + size
 	}
 	return false
-}
-
-// clearFirst removes what was published before and is not any more.
-func (o *output) clearFirst(pages []making, v *view, r *Report) error {
-	names := v.sizeFiles()
-	for _, m := range append(pages, assets()...) {
-		names = append(names, m.path)
-	}
-	return o.clear(o.list(), names, r)
 }

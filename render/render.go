@@ -113,16 +113,25 @@ func (w *Writer) Write(ctx context.Context, s *journal.State, opts Options) (Rep
 		opts.Edition = ForReaders
 		out.into(w.public, s)
 	}
+	keeps := "" // what is private
 	if opts.Edition == ForReaders {
 		opts.Language = cmp.Or(opts.Language, s.Config.Public.Language)
 		if err := CheckLanguage(opts.Language); err != nil {
 			return Report{}, err
 		}
+		keeps = s.PrivacyDigest()
 		s = s.ForReaders(ownWords)
 	}
 	defer func() { w.list = out.known }()
 	all := originalsOf(s)
+	var gone Report
+	if w.public != "" {
+		if err := w.withdraw(&out, s, opts, all, keeps, &gone); err != nil {
+			return gone, err
+		}
+	}
 	report, unshown, err := out.sizes(ctx, w.j, all, w.made)
+	report.Removed += gone.Removed
 	if err != nil {
 		return report, err
 	}
@@ -138,11 +147,6 @@ func (w *Writer) Write(ctx context.Context, s *journal.State, opts Options) (Rep
 	}
 	if err := out.measureGrays(ctx, w.j, v); err != nil {
 		return report, err
-	}
-	if w.public != "" {
-		if err := out.clearFirst(pagesOf(v), v, &report); err != nil {
-			return report, err
-		}
 	}
 	if err := out.publicClips(ctx, w.j, v, &report); err != nil {
 		return report, err

@@ -75,10 +75,7 @@ const tonesFile = ".cache/tones.json"
 func (o *output) tones(ctx context.Context, j *journal.Journal, v *view, known map[string]string) (map[string]string,
 	error) {
 	if known == nil {
-		data, err := os.ReadFile(j.Path(tonesFile))
-		if err != nil || json.Unmarshal(data, &known) != nil || known == nil {
-			known = map[string]string{}
-		}
+		known = readTones(j)
 	}
 	o.list()
 	v.tones = make(map[string]string, len(v.Photos))
@@ -113,6 +110,15 @@ func (o *output) tones(ctx context.Context, j *journal.Journal, v *view, known m
 		return known, err
 	}
 	return known, journal.WriteFile(j.Path(tonesFile), append(data, '\n'))
+}
+
+// readTones are the tones that are kept, empty where none are.
+func readTones(j *journal.Journal) (known map[string]string) {
+	data, err := os.ReadFile(j.Path(tonesFile))
+	if err != nil || json.Unmarshal(data, &known) != nil || known == nil {
+		return map[string]string{}
+	}
+	return known
 }
 
 // tone works out one, "" = none.

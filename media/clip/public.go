@@ -18,6 +18,10 @@ import (
 	"rakelight/media/box"
 )
 
+// Rules is the version of what Public lets stand. Whoever keeps copies makes them anew
+// once it is another (TestRulesHaveAVersion tells when to raise it).
+const Rules = 2
+
 // Edit is a stretch of a file that is to be written otherwise: Bytes, then zeros.
 type Edit struct {
 	At, Size int64

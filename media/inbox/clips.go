@@ -11,7 +11,6 @@ import (
 	"time"
 
 	"rakelight/journal"
-	"rakelight/journal/reason"
 	"rakelight/media"
 )
 
@@ -19,19 +18,8 @@ import (
 func (in *Inbox) dated(f media.Facts, photos map[string]*journal.Photo, s *journal.State) journal.Instant {
 	c := f.Claims
 	for _, p := range photos {
-		i := p.Instant
-		if f.Camera.Model == "" || !sameCamera(p.Camera, f.Camera) || i.Doubts.Any() || i.Source == journal.FileTime {
-			continue
-		}
-		switch {
-		case !p.Clip():
-			c.Kin = append(c.Kin, i.At)
-		case i.Source != media.MovieHeader || i.Meant == "" || i.Meant == reason.ByHabit:
-			// A habit is not made of itself.
-		case i.Offset == journal.ByStandard:
-			c.UTCs++
-		default:
-			c.Locals++
+		if f.Camera.Model != "" && p.Camera.Same(f.Camera) {
+			c.Others.Add(p)
 		}
 	}
 	return media.Choose(c, f.Camera, s.Clocks, s.ZoneAt)
@@ -58,7 +46,7 @@ func (in *Inbox) shotOf(r read, photos map[string]*journal.Photo) *journal.Photo
 	for _, p := range photos {
 		if p.Clip() == isClip || isClip && (!pairs(p.Format) || hasMoving(p)) ||
 			!isClip && time.Duration(p.Length)*time.Millisecond > longestMoving ||
-			p.Folder != r.Folder || !sameCamera(p.Camera, f.Camera) || p.Instant.Doubts.Any() ||
+			p.Folder != r.Folder || !p.Camera.Same(f.Camera) || p.Instant.Doubts.Any() ||
 			p.Instant.At.Sub(r.instant.At).Abs() > aroundTheShot {
 			continue
 		}

@@ -36,7 +36,7 @@ func (in *Inbox) partnerOf(r read, photos map[string]*journal.Photo) *journal.Ph
 	var best *journal.Photo
 	for _, p := range photos {
 		if stem(p.Name) != stem(path.Base(f.Claims.FileName)) || p.Folder != r.Folder ||
-			!sameCamera(p.Camera, f.Camera) ||
+			!p.Camera.Same(f.Camera) ||
 			p.Instant.Source != exifTime || second(p.Instant.Wall) != second(r.instant.Wall) {
 			continue
 		}
@@ -54,14 +54,6 @@ const exifTime = "DateTimeOriginal"
 
 // second is a wall time without what is smaller than a second.
 func second(wall string) string { return wall[:min(len(wall), len("2006:01:02 15:04:05"))] }
-
-// sameCamera reports whether two files may be of one camera. Some write their
-// serial number into the raw picture only.
-func sameCamera(a, b journal.Camera) bool {
-	same := func(a, b string) bool { return strings.EqualFold(strings.TrimSpace(a), strings.TrimSpace(b)) }
-	return same(a.Make, b.Make) && same(a.Model, b.Model) &&
-		(a.Serial == "" || b.Serial == "" || same(a.Serial, b.Serial))
-}
 
 func hasRaw(p *journal.Photo) bool {
 	for _, o := range p.Beside {

@@ -46,7 +46,8 @@ func Open(j *journal.Journal) (*Survey, error) {
 // nil, is told of each file that is read, on the goroutine of the caller.
 //
 // The survey holds the pictures of these folders and of all that were looked through
-// before. With a survey, an error is that of ctx; without one, a folder that cannot be
+// before. Where none of the files of a folder is there any more, as where a disk is not
+// plugged in, what was read of them stays, and Survey.Missing names the folder. With a survey, an error is that of ctx; without one, a folder that cannot be
 // read or a cache that cannot be written.
 func Look(ctx context.Context, j *journal.Journal, folders []string,
 	report func(done, total int, path string)) (*Survey, error) {
@@ -74,7 +75,7 @@ func Look(ctx context.Context, j *journal.Journal, folders []string,
 		return nil, read
 	}
 	s := survey(j.State, j.Now(), l.roots, l.seen.files)
-	s.Left = append(l.passed, s.Left...)
+	s.Left, s.Missing = append(l.passed, s.Left...), l.missing
 	return s, ctx.Err()
 }
 
@@ -111,15 +112,19 @@ type looking struct {
 	roots  []string
 	todo   []inbox.File
 	passed []Left
+
+	missing []string           // folders of which no file is there any more
+	lost    map[string][]*file // their files, by hash
 }
 
 // newLooking walks the folders and finds what has to be read.
 func newLooking(j *journal.Journal, folders []string) (*looking, error) {
-	l := &looking{j: j}
+	l := &looking{j: j, lost: map[string][]*file{}}
 	var err error
 	if l.seen, err = openSeen(j); err != nil {
 		return nil, err
 	}
+	before := roots(j)
 	if l.roots, err = addRoots(j, folders); err != nil {
 		return nil, err
 	}
@@ -140,16 +145,53 @@ func newLooking(j *journal.Journal, folders []string) (*looking, error) {
 			here[f.Path] = true
 		}
 	}
-	var gone []*file
-	for name, f := range l.seen.files {
-		if !here[name] && rootOf(folders, name) != "" {
-			gone = append(gone, &file{path: name, Size: f.Size, Time: f.Time, Gone: true})
-		}
-	}
-	if len(gone) > 0 {
+	if gone := l.gone(folders, before, here); len(gone) > 0 {
 		return l, l.seen.add(gone)
 	}
 	return l, nil
+}
+
+// gone are the files of the folders that are not there any more. Where that are all of
+// a folder that was looked through before, nobody took them one by one: its disk is not
+// plugged in, or another is, and what was read of them stays.
+func (l *looking) gone(folders, before []string, here map[string]bool) (list []*file) {
+	known, found := map[string][]*file{}, map[string]bool{}
+	for name, f := range l.seen.files {
+		if root := rootOf(folders, name); root != "" && here[name] {
+			found[root] = true
+		} else if root != "" {
+			known[root] = append(known[root], f)
+		}
+	}
+	for root, files := range known {
+		if !found[root] && slices.Contains(before, root) {
+			l.missing = append(l.missing, root)
+			for _, f := range files {
+				l.lost[f.Hash] = append(l.lost[f.Hash], f)
+			}
+			continue
+		}
+		for _, f := range files {
+			list = append(list, f.goneNow())
+		}
+	}
+	slices.Sort(l.missing)
+	return list
+}
+
+// goneNow is the file as one that is not there any more.
+func (f *file) goneNow() *file { return &file{path: f.path, Size: f.Size, Time: f.Time, Gone: true} }
+
+// moved are the files thought lost that have the bytes of one that was read: all were
+// put into another folder, or the folder has another name.
+func (l *looking) moved(read *file) (list []*file) {
+	for _, f := range l.lost[read.Hash] {
+		if read.Hash != "" {
+			list = append(list, f.goneNow())
+		}
+	}
+	delete(l.lost, read.Hash)
+	return list
 }
 
 // read reads what has to be, and keeps it in the cache. When it returns, nothing reads or
@@ -196,7 +238,7 @@ func (l *looking) read(ctx context.Context, report func(done, total int, path st
 		select {
 		case f := <-got:
 			done++
-			some = append(some, f)
+			some = append(append(some, f), l.moved(f)...)
 			if report != nil {
 				report(done, len(l.todo), f.path)
 			}
@@ -236,5 +278,8 @@ func (l *looking) one(f inbox.File) (out *file) {
 	out.Hash, out.Kind, out.Width, out.Height, out.Turn = facts.Hash, facts.Kind, facts.Width, facts.Height, facts.Turn
 	out.Camera, out.Claims, out.Length = facts.Camera, facts.Claims, facts.Length
 	out.Print, out.Sharp, out.Cells = facts.Look.Fingerprint, facts.Look.Sharp, facts.Look.Cells()
+	if small, err := media.Decode(thumbPath(l.j, facts.Hash), media.DefaultLimits); err == nil { // else it tells no colors
+		out.Colors = colorsOf(small)
+	}
 	return out
 }

@@ -163,15 +163,20 @@ func (p *Pages) whole(text string) (string, error) {
 }
 
 func (p *Pages) lookThrough(ctx context.Context, dir string, at far) workLine {
-	ended := workLine{Words: "Looked through", Folder: dir}
+	ended, missing := workLine{Words: "Looked through", Folder: dir}, false
 	j, err := p.Open()
 	if err == nil {
-		_, err = old.Look(ctx, j, []string{dir}, func(done, total int, _ string) {
+		var s *old.Survey
+		s, err = old.Look(ctx, j, []string{dir}, func(done, total int, _ string) {
 			ended.Done, ended.Total = done, total
 			at(done, total)
 		})
+		missing = s != nil && len(s.Missing) > 0
 	}
 	switch {
+	case err == nil && missing:
+		ended.Fault = "Nothing of what was read there is there now."
+		ended.Hint = "Is the disk plugged in? What is known of its pictures stays."
 	case errors.Is(err, context.Canceled):
 		ended.Words = "Stopped looking through"
 		ended.Hint = "Looking through it again goes on where this ended."
