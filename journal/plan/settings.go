@@ -132,9 +132,8 @@ func listed[T any](r *reading, raw map[string]toml.Primitive, key string) []T {
 // settingNames are the settings there are, and what a table of a list may hold.
 var settingNames = map[string][]string{
 	"format": nil, "name": nil, "zone": nil, "written-in": nil, "settle": nil, "longest": nil,
-	"card-silence": nil, "card-twice": nil,
-	"card-unseen": nil,
-	"zones":       {"from", "name"}, "clock": {"make", "model", "serial", "from", "to", "fast"},
+	"card-silence": nil, "card-twice": nil, "card-unseen": nil,
+	"zones": {"from", "name"}, "clock": {"make", "model", "serial", "from", "to", "fast"},
 	"stage": {"id", "title", "kind"}, "before": nil, "curing": nil, "supplies": nil,
 	"sanding": {"surface", "finish", "remove", "steps"}, "public": publicFields,
 }

@@ -20,7 +20,7 @@ const (
 	farApart   = 60 * 24 * time.Hour
 	fewLooks   = 30   // pairs that are needed to learn from
 	oddsSteps  = 8    // of distance
-	oddsWeight = 20.0 // pairs that it is worth to expect that looks say nothing
+	oddsWeight = 10.0 // pairs that it is worth to expect that looks say nothing
 	keptSpread = 0.3  // of the mean variance, added to each, so that none is next to nothing
 	farPairs   = 12   // of each evening with others far apart
 )
@@ -212,7 +212,7 @@ func (l *looks) learn(all []*Evening, track []int) {
 	for i, one := range seen {
 		for k := range farPairs {
 			o := seen[(i+(2*k+1)*len(seen)/(2*farPairs))%len(seen)].at
-			if all[one.at].First.Sub(all[o].First).Abs() > farApart {
+			if track[o] != track[one.at] && all[one.at].First.Sub(all[o].First).Abs() > farApart {
 				farNext = append(farNext, logDistance(one.look, l.own[o]))
 				farAgain = append(farAgain, logDistance(one.look, l.ahead[o]))
 			}

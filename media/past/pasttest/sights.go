@@ -28,11 +28,11 @@ type Sight struct {
 // camera's own; some pictures of an evening show no work.
 const (
 	lights      = 16
-	sightSide   = 24   // pixels of the longer side
+	sightSide   = 48   // pixels of the longer side
 	elsewhere   = 0.15 // of the evenings
 	besides     = 0.10 // of an evening's pictures show something else
 	unprimed    = 0.2  // of the builds
-	elseThings  = 300
+	elseThings  = 60
 	elseOfThing = 6
 )
 
@@ -167,7 +167,7 @@ func elseOf(n uint64) *image.RGBA {
 		}
 		palette[i] = usual[rng.IntN(len(usual))]
 	}
-	const patch = 4
+	const patch = sightSide / 6
 	img := image.NewRGBA(image.Rect(0, 0, sightSide, sightSide*3/4))
 	var of [sightSide / patch * sightSide / patch]color.RGBA
 	for i := range of {
