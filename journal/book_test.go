@@ -7,6 +7,8 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"rakelight/journal/plan"
 )
 
 // benchBook is a history of the bench book on one build.
@@ -19,7 +21,7 @@ const bookPlan = "---\nrunners:\n  - {letter: A, parts: 12, not-used: \"7\", mis
 	"stages: [inspect, cut, dry-fit, assemble, paint]\n---\n"
 
 func newBook(t *testing.T) *benchBook {
-	b, problems := ParseBuild("pilot-boat", []byte(bookPlan))
+	b, problems := plan.ParseBuild("pilot-boat", []byte(bookPlan))
 	if len(problems) > 0 {
 		t.Fatal(problems)
 	}

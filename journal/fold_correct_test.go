@@ -7,6 +7,8 @@ import (
 	"reflect"
 	"testing"
 	"time"
+
+	"rakelight/journal/plan"
 )
 
 // says writes records one minute apart, as one device would.
@@ -31,7 +33,7 @@ func (h *says) add(body Body) string {
 }
 
 func (h *says) fold() *State {
-	b, problems := ParseBuild("pilot-boat", []byte(ledgerPlan))
+	b, problems := plan.ParseBuild("pilot-boat", []byte(ledgerPlan))
 	if len(problems) > 0 {
 		h.t.Fatal(problems)
 	}

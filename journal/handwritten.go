@@ -43,9 +43,6 @@ func Create(dir, name, zone string, now time.Time) error { return plan.Create(di
 // CheckVacant says why no journal can be made in dir; see plan.CheckVacant.
 func CheckVacant(dir string) error { return plan.CheckVacant(dir) }
 
-// ParseBuild reads build.md; see plan.ParseBuild.
-func ParseBuild(id string, data []byte) (*Build, []Problem) { return plan.ParseBuild(id, data) }
-
 // ParseParts reads references to parts; see plan.ParseParts.
 func ParseParts(text string, b *Build) (refs []PartRef, count int, err error) {
 	return plan.ParseParts(text, b)

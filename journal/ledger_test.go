@@ -5,6 +5,8 @@ package journal
 import (
 	"testing"
 	"time"
+
+	"rakelight/journal/plan"
 )
 
 const ledgerPlan = `---
@@ -18,7 +20,7 @@ stages: [cut, clean, paint]
 
 func ledgerState(t *testing.T, records ...Record) (*State, *Build) {
 	t.Helper()
-	b, problems := ParseBuild("pilot-boat", []byte(ledgerPlan))
+	b, problems := plan.ParseBuild("pilot-boat", []byte(ledgerPlan))
 	if len(problems) > 0 {
 		t.Fatal(problems)
 	}

@@ -10,13 +10,15 @@ import (
 	"time"
 
 	"rakelight/journal/metrics"
+	"rakelight/journal/plan"
+	"rakelight/journal/say"
 )
 
 // outlookBench is a boat with a dozen weekly sessions, of which the last so many
 // are remembered.
 func outlookBench(t *testing.T, matter string, remembered int) (*State, *Build, time.Time) {
 	t.Helper()
-	b, problems := ParseBuild("boat", []byte("---\n"+matter+"\nstages: [clean, weather]\nrunners: {A: 90}\n---\n"))
+	b, problems := plan.ParseBuild("boat", []byte("---\n"+matter+"\nstages: [clean, weather]\nrunners: {A: 90}\n---\n"))
 	if len(problems) > 0 {
 		t.Fatal(problems)
 	}
@@ -90,7 +92,7 @@ func TestReadyBy(t *testing.T) {
 			t.Errorf("%s: a chance of %v, want %v", c.matter, o.Ready.Chance, c.chance)
 		}
 	}
-	if _, problems := ParseBuild("boat", []byte("---\nready-by: next spring\n---\n")); len(problems) != 1 ||
+	if _, problems := plan.ParseBuild("boat", []byte("---\nready-by: next spring\n---\n")); len(problems) != 1 ||
 		!strings.Contains(problems[0].What, `ready-by: "next spring" is not a day; write it like 2026-03-14`) || problems[0].Line != 2 {
 		t.Errorf("%+v", problems)
 	}
@@ -110,5 +112,23 @@ func TestOutlookWords(t *testing.T) {
 	o.Uncounted = nil
 	if when := o.When(time.UTC).String(); !strings.HasPrefix(when, "Done about ") {
 		t.Error(when)
+	}
+}
+
+// Days between which a forecast lies have their article in German; numbers have none.
+func TestDaysBetweenInGerman(t *testing.T) {
+	german, ok := say.In("de", nil)
+	if !ok {
+		t.Fatal("no German")
+	}
+	one, other := onDay{time.Date(2026, 12, 24, 0, 0, 0, 0, time.UTC)}, onDay{time.Date(2027, 1, 6, 0, 0, 0, 0, time.UTC)}
+	for want, is := range map[string]say.Wording{
+		"zwischen dem 24.\u00a0Dezember 2026 und dem 6.\u00a0Januar 2027": between(one, other),
+		"etwa am 24.\u00a0Dezember 2026":                                  between(one, one),
+		"zwischen 4,7 und 9,7":                                            metrics.Between(say.Number("4.7"), say.Number("9.7")),
+	} {
+		if got := is.In(german); got != want {
+			t.Errorf("%q, want %q", got, want)
+		}
 	}
 }

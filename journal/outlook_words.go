@@ -118,7 +118,11 @@ type betweenDays struct{ low, high say.Wording }
 
 // In says it in a language.
 func (b betweenDays) In(s *say.Speaker) string {
-	return metrics.Between(b.low.In(s), b.high.In(s)).In(s)
+	low, high := b.low.In(s), b.high.In(s)
+	if low == high {
+		return s.Say("days¦about %s", low)
+	}
+	return s.Say("days¦between %s and %s", low, high)
 }
 
 // ReadyInFull is ReadyWords with what the forecast does not hold, for where nothing

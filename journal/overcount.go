@@ -5,7 +5,6 @@ package journal
 
 import (
 	"fmt"
-	"slices"
 
 	"rakelight/journal/metrics"
 )
@@ -74,16 +73,6 @@ func (o Over) Mend() string {
 		return "to take off what was not done: " + Typed("rakelight reopen %s PARTS", o.Build)
 	}
 	return "to set the count: " + Typed("rakelight correct %s --count N", o.Session)
-}
-
-// OverIn is the stage's remark, nil when no more is done in it than there is.
-func (s *State) OverIn(build, stage string) *Over {
-	all := s.Over()
-	i := slices.IndexFunc(all, func(o Over) bool { return o.Build == build && o.Stage == stage })
-	if i < 0 {
-		return nil
-	}
-	return &all[i]
 }
 
 // sayOver says at the last card that counted in a stage that more is done there

@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"rakelight/journal/metrics"
+	"rakelight/journal/plan"
 	"rakelight/journal/reason"
 )
 
@@ -44,7 +45,7 @@ func TestLeft(t *testing.T) {
 // left is what is left of a build.md after some sessions, in short.
 func left(t *testing.T, matter string, sessions ...*Session) string {
 	t.Helper()
-	b, problems := ParseBuild("boat", []byte("---\n"+matter+"\n---\n"))
+	b, problems := plan.ParseBuild("boat", []byte("---\n"+matter+"\n---\n"))
 	if len(problems) > 0 {
 		t.Fatal(problems)
 	}
@@ -136,7 +137,7 @@ func TestWeeksOfAllBuilds(t *testing.T) {
 // Several kits are forecast in their order of work: each ends after the one
 // before, and the last with the build. A pause changes neither hours nor weeks.
 func TestForecastOfKits(t *testing.T) {
-	b, problems := ParseBuild("boat", []byte("---\nstages: [clean, seam]\nkits:\n  - {runners: {A: 40}, totals: {seam: 6}}\n  - {runners: {A: 20}, totals: {seam: 4}}\ntotals: {}\n---\n"))
+	b, problems := plan.ParseBuild("boat", []byte("---\nstages: [clean, seam]\nkits:\n  - {runners: {A: 40}, totals: {seam: 6}}\n  - {runners: {A: 20}, totals: {seam: 4}}\ntotals: {}\n---\n"))
 	if len(problems) > 0 {
 		t.Fatal(problems)
 	}

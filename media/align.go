@@ -85,7 +85,7 @@ func (l Laid) light(src string, turn int) (*light, error) {
 		gain = card.Correction{Red: 1, Green: 1, Blue: 1}
 	}
 	spots := max(1, min(4, int(math.Ceil(most/float64(k)-0.05))))
-	return flat.through(to, gain, l.Ground, spots, l.Width, l.Height), nil
+	return flat.through(seen{to, gain, l.Ground, spots, l.Width, l.Height}), nil
 }
 
 // stored takes pixels of an upright picture to those as stored, width by height.
@@ -112,37 +112,171 @@ func densities(to card.Homography, width, height int) (least, most float64) {
 	return least, most
 }
 
-// through is the picture w by h whose pixels lie in this one where to says,
-// each the mean of spots by spots of them, its light multiplied by gain. Spots outside
-// of it are ground, where that is given.
-func (l *light) through(to card.Homography, gain card.Correction, ground color.RGBA, spots, w, h int) *light {
-	out := &light{w, h, make([]uint16, 3*w*h)}
-	each := 1 / float64(spots)
-	scale := [3]float32{float32(gain.Red * each * each), float32(gain.Green * each * each),
-		float32(gain.Blue * each * each)}
-	var blank [3]float32 // of one spot
-	for c, v := range [3]uint8{ground.R, ground.G, ground.B} {
-		blank[c] = float32(65535 * decodeSRGB(float64(v)/255) * each * each)
+// seen is how another picture is seen through this one: its pixels lie in this one where
+// to says, each is the mean of spots by spots of them, its light multiplied by gain.
+// Spots outside of it are ground, where that is given.
+type seen struct {
+	to     card.Homography
+	gain   card.Correction
+	ground color.RGBA
+	spots  int
+	w, h   int // of the other
+}
+
+// at is where a spot of a pixel lies along a side.
+func (s seen) at(pixel, spot int) float64 {
+	return float64(pixel) + (float64(spot)+0.5)*(1/float64(s.spots))
+}
+
+// scale is what the sum of a pixel's spots is multiplied by.
+func (s seen) scale() [3]float32 {
+	each := 1 / float64(s.spots)
+	return [3]float32{float32(s.gain.Red * each * each), float32(s.gain.Green * each * each),
+		float32(s.gain.Blue * each * each)}
+}
+
+// blank is the linear light of the ground.
+func (s seen) blank() (color [3]float64) {
+	for c, v := range [3]uint8{s.ground.R, s.ground.G, s.ground.B} {
+		color[c] = 65535 * decodeSRGB(float64(v)/255)
 	}
-	inside := func(u, v float64) bool {
-		return ground.A == 0 || u >= 0 && v >= 0 && u <= float64(l.w) && v <= float64(l.h)
+	return color
+}
+
+// inside reports whether a spot lies among n pixels, or counts as if it did.
+func (s seen) inside(at float64, n int) bool { return s.ground.A == 0 || at >= 0 && at <= float64(n) }
+
+// through is the other picture.
+func (l *light) through(s seen) *light {
+	to, g := s.to, s.gain
+	if to[1] == 0 && to[3] == 0 && to[6] == 0 && to[7] == 0 && min(g.Red, g.Green, g.Blue) > 0 {
+		return l.throughStraight(s)
 	}
-	inBands(h, func(from, until int) {
+	return l.throughAny(s)
+}
+
+// throughStraight is through where the other picture lies straight: rows are interpolated
+// across once, and then between each other.
+func (l *light) throughStraight(s seen) *light {
+	out := &light{s.w, s.h, make([]uint16, 3*s.w*s.h)}
+	taps := l.tapsAcross(s)
+	scale, ground := s.scale(), s.blank()
+	blank := [3]float32{float32(ground[0] / s.gain.Red), float32(ground[1] / s.gain.Green),
+		float32(ground[2] / s.gain.Blue)} // which the gain turns into the ground
+	inBands(s.h, func(from, until int) {
+		across := rowsAcross{l: l, taps: taps, blank: blank}
+		sums := make([]float32, 3*s.w)
 		for y := from; y < until; y++ {
-			for x := range w {
+			clear(sums)
+			for n := range s.spots {
+				_, v := s.to.At(0, s.at(y, n))
+				if !s.inside(v, l.h) {
+					for i := range sums {
+						sums[i] += float32(s.spots) * blank[i%3]
+					}
+					continue
+				}
+				v = min(max(v-0.5, 0), float64(l.h-1))
+				k := int(v)
+				d := catmullRom(float32(v - float64(k)))
+				r0, r1, r2, r3 := across.row(k-1), across.row(k), across.row(k+1), across.row(k+2)
+				for x := range s.w {
+					sum := sums[3*x:][:3]
+					for i := 3 * s.spots * x; i < 3*s.spots*(x+1); i += 3 {
+						a, b, c, e := r0[i:][:3], r1[i:][:3], r2[i:][:3], r3[i:][:3]
+						sum[0] = sum[0] + d[0]*a[0] + d[1]*b[0] + d[2]*c[0] + d[3]*e[0]
+						sum[1] = sum[1] + d[0]*a[1] + d[1]*b[1] + d[2]*c[1] + d[3]*e[1]
+						sum[2] = sum[2] + d[0]*a[2] + d[1]*b[2] + d[2]*c[2] + d[3]*e[2]
+					}
+				}
+			}
+			px := out.pix[3*s.w*y:][:3*s.w]
+			for i, v := range sums {
+				px[i] = to16(v * scale[i%3])
+			}
+		}
+	})
+	return out
+}
+
+// tapAcross is what a spot is made of in a row: the places of four pixels' red, and
+// their weights, or the ground.
+type tapAcross struct {
+	at      [4]int
+	weights [4]float32
+	outside bool
+}
+
+func (l *light) tapsAcross(s seen) []tapAcross {
+	taps := make([]tapAcross, s.w*s.spots)
+	for n := range taps {
+		u, _ := s.to.At(s.at(n/s.spots, n%s.spots), 0)
+		taps[n].outside = !s.inside(u, l.w)
+		u = min(max(u-0.5, 0), float64(l.w-1))
+		i := int(u)
+		taps[n].weights = catmullRom(float32(u - float64(i)))
+		for q := range 4 {
+			taps[n].at[q] = 3 * min(max(i-1+q, 0), l.w-1)
+		}
+	}
+	return taps
+}
+
+// rowsAcross are the last four rows that were interpolated across.
+type rowsAcross struct {
+	l     *light
+	taps  []tapAcross
+	blank [3]float32
+	held  [4]int // 1 more than the row
+	rows  [4][]float32
+}
+
+// row is one of the rows; beyond the edges it is that at the edge.
+func (a *rowsAcross) row(k int) []float32 {
+	k = min(max(k, 0), a.l.h-1)
+	out := a.rows[k%4]
+	if a.held[k%4] == k+1 {
+		return out
+	}
+	if out == nil {
+		out = make([]float32, 3*len(a.taps))
+		a.rows[k%4] = out
+	}
+	a.held[k%4] = k + 1
+	in := a.l.pix[3*a.l.w*k:][:3*a.l.w]
+	for n, t := range a.taps {
+		if t.outside {
+			copy(out[3*n:], a.blank[:])
+			continue
+		}
+		for c := range 3 {
+			out[3*n+c] = t.weights[0]*float32(in[t.at[0]+c]) + t.weights[1]*float32(in[t.at[1]+c]) +
+				t.weights[2]*float32(in[t.at[2]+c]) + t.weights[3]*float32(in[t.at[3]+c])
+		}
+	}
+	return out
+}
+
+// throughAny is through wherever the other picture lies.
+func (l *light) throughAny(s seen) *light {
+	out := &light{s.w, s.h, make([]uint16, 3*s.w*s.h)}
+	scale, ground := s.scale(), s.blank()
+	inBands(s.h, func(from, until int) {
+		for y := from; y < until; y++ {
+			for x := range s.w {
 				var sum, outside [3]float32
-				for i := range spots * spots {
-					u, v := to.At(float64(x)+(float64(i%spots)+0.5)*each, float64(y)+(float64(i/spots)+0.5)*each)
-					if !inside(u, v) {
+				for i := range s.spots * s.spots {
+					u, v := s.to.At(s.at(x, i%s.spots), s.at(y, i/s.spots))
+					if !s.inside(u, l.w) || !s.inside(v, l.h) {
 						for c := range 3 {
-							outside[c] += blank[c]
+							outside[c] += float32(ground[c] / float64(s.spots*s.spots))
 						}
 						continue
 					}
 					l.add(&sum, u-0.5, v-0.5)
 				}
 				for c := range 3 {
-					out.pix[3*(y*w+x)+c] = to16(sum[c]*scale[c] + outside[c])
+					out.pix[3*(y*s.w+x)+c] = to16(sum[c]*scale[c] + outside[c])
 				}
 			}
 		}

@@ -13,6 +13,7 @@ import (
 	"image/jpeg"
 	"image/png"
 	"math"
+	"math/rand/v2"
 	"os"
 	"path/filepath"
 	"testing"
@@ -272,5 +273,53 @@ func writePlain(t *testing.T, path string, w, h int, c color.RGBA) {
 	}
 	if err := errors.Join(png.Encode(f, img), f.Close()); err != nil {
 		t.Fatal(err)
+	}
+}
+
+// What lies straight is the same seen by rows as by spots, in each of 65,535 steps but for
+// how sums are rounded, also where a part of it lies outside.
+func TestLaidStraight(t *testing.T) {
+	rng := rand.New(rand.NewPCG(5, 6))
+	random := func(w, h int) *light {
+		l := &light{w, h, make([]uint16, 3*w*h)}
+		for i := range l.pix {
+			l.pix[i] = uint16(rng.Uint32())
+		}
+		return l
+	}
+	for _, c := range []struct {
+		w, h, toW, toH, spots int
+		mirrored              bool
+		margin                float64 // on each side, in pixels of this one
+	}{{1, 1, 5, 4, 1, false, 0}, {3, 2, 40, 30, 1, false, 0}, {16, 12, 84, 63, 1, true, 0}, {60, 45, 40, 30, 2, false, 0},
+		{90, 61, 31, 40, 3, true, 0}, {7, 300, 5, 90, 4, false, 0}, {49, 36, 84, 63, 1, false, 3}, {60, 45, 40, 30, 2, true, 7.3}} {
+		for _, ground := range []color.RGBA{{}, {R: 200, G: 30, B: 255, A: 255}} {
+			l := random(c.w, c.h)
+			x, y := (float64(c.w)+2*c.margin)/float64(c.toW), (float64(c.h)+2*c.margin)/float64(c.toH)
+			s := seen{card.Homography{x, 0, -c.margin, 0, y, -c.margin, 0, 0, 1}, card.Correction{Red: 1, Green: 0.9, Blue: 1.1},
+				ground, c.spots, c.toW, c.toH}
+			if c.mirrored {
+				s.to = card.Homography{-x, 0, float64(c.w) + c.margin, 0, -y, float64(c.h) + c.margin, 0, 0, 1}
+			}
+			got, want, chosen := l.throughStraight(s), l.throughAny(s), l.through(s)
+			for i, v := range want.pix {
+				if d := int(v) - int(got.pix[i]); d < -1 || d > 1 || chosen.pix[i] != got.pix[i] {
+					t.Fatalf("%+v: value %d is %d by rows, %d by spots, %d as chosen", c, i, got.pix[i], v, chosen.pix[i])
+				}
+			}
+		}
+	}
+}
+
+func BenchmarkLaidStraight(b *testing.B) {
+	l := &light{1600, 1200, make([]uint16, 3*1600*1200)}
+	s := seen{card.Homography{1600.0 / 840, 0, 0, 0, 1200.0 / 630, 0, 0, 0, 1}, card.Correction{Red: 1, Green: 1, Blue: 1},
+		color.RGBA{}, 2, 840, 630}
+	for name, way := range map[string]func(seen) *light{"rows": l.throughStraight, "spots": l.throughAny} {
+		b.Run(name, func(b *testing.B) {
+			for b.Loop() {
+				way(s)
+			}
+		})
 	}
 }

@@ -3,48 +3,22 @@
 package render
 
 import (
-	"context"
 	"net/http"
 	"net/http/httptest"
 	"net/url"
 	"os"
-	"os/exec"
 	"path/filepath"
 	"strings"
 	"sync"
 	"testing"
-	"time"
 
 	"github.com/chromedp/chromedp"
+
+	"rakelight/journal/disk/scratch"
+	"rakelight/render/headless"
 )
 
-// tab is a tab of a headless browser, which is left out where there is none: the tests
-// of the command install one.
-func tab(t *testing.T) context.Context {
-	t.Helper()
-	if os.Getenv("RAKELIGHT_NO_BROWSER") != "" {
-		t.Skip("RAKELIGHT_NO_BROWSER is set")
-	}
-	path := ""
-	for _, name := range []string{"chromium", "chromium-browser", "google-chrome", "chrome"} {
-		if found, err := exec.LookPath(name); err == nil && path == "" {
-			path = found
-		}
-	}
-	if path == "" {
-		t.Skip("no Chromium")
-	}
-	opts := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath(path), chromedp.UserDataDir(t.TempDir()),
-		chromedp.DisableGPU, chromedp.Flag("disable-background-networking", true))
-	if os.Geteuid() == 0 {
-		opts = append(opts, chromedp.NoSandbox) // the sandbox refuses to start as root
-	}
-	alloc, stopAlloc := chromedp.NewExecAllocator(context.Background(), opts...)
-	ctx, stop := chromedp.NewContext(alloc)
-	ctx, timeout := context.WithTimeout(ctx, 40*time.Second)
-	t.Cleanup(func() { timeout(); stop(); stopAlloc() })
-	return ctx
-}
+func TestMain(m *testing.M) { os.Exit(scratch.Run(headless.Tests{M: m})) }
 
 // playedSome waits until a clip has gone on some way.
 const playedSome = `new Promise((done, no) => { const v = document.querySelector('video');
@@ -79,7 +53,7 @@ func TestClipPlays(t *testing.T) {
 		}
 		return n
 	}
-	ctx := tab(t)
+	ctx := headless.Tab(t)
 	run := func(js string) string {
 		t.Helper()
 		said, err := chromedp.Run(ctx, chromedp.Evaluate[string](js, chromedp.EvalAwaitPromise))

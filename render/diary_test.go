@@ -359,7 +359,7 @@ func TestDiarySaysThingsOnce(t *testing.T) {
 		}
 	}
 	newest := c.weeks[len(c.weeks)-1]
-	if got := v.firstWords(newest, nil, v.texts()); got != "Lightship. Put aside: No mast wire." {
+	if got, own := v.firstWords(newest, nil, v.texts()); own || got != "Lightship. Put aside: No mast wire." {
 		t.Errorf("%q", got)
 	}
 	y := c.years[len(c.years)-1]

@@ -38,7 +38,7 @@ func (v *view) shows(class string) bool {
 	case "skill":
 		return len(v.Marks)+len(v.Verdicts) > 0
 	case "forecast":
-		return !v.today.IsZero() && slices.ContainsFunc(v.order, func(b *build) bool { return b.Finished == "" })
+		return !v.today.IsZero() && slices.ContainsFunc(v.order, (*build).open)
 	case "mistakes":
 		return len(v.Mistakes) > 0
 	case "trials":

@@ -57,7 +57,7 @@ func (v *view) remarkLine(r journal.Remark) RemarkLine {
 	line := RemarkLine{
 		Criterion: Link{Words: v.criterion(journal.Criteria[n-1]), Href: criterionPage(n)},
 		First:     fmt.Sprint(r.First.Score), Second: fmt.Sprint(r.Second.Score),
-		Change: fmt.Sprintf("%+d", r.Second.Score-r.First.Score),
+		Change: v.of(say.Number(fmt.Sprintf("%+d", r.Second.Score-r.First.Score))),
 	}
 	if r.First.Score == r.Second.Score {
 		line.Change = v.Say("none")

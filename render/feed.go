@@ -103,6 +103,10 @@ func (v *view) feed(t *texts) ([]byte, error) {
 	return out.Bytes(), nil
 }
 
+// hasFeed reports whether there is a feed: of words without a single record there is
+// none, since nothing is known yet by which its entries are named for good.
+func (v *view) hasFeed() bool { return v.identity != "" && v.newestWeek() != nil }
+
 // feedWeeks are the weeks of the feed, in order.
 func (v *view) feedWeeks() []*benchWeek {
 	weeks := v.calendar().weeks

@@ -126,7 +126,6 @@ func TestFeedIsReadByOthers(t *testing.T) {
 func TestFeedNamesStay(t *testing.T) {
 	ids := func(change func(v *view)) string {
 		v := smallView()
-		v.identity = "bench-0011aabb"
 		change(v)
 		return strings.Join(regexp.MustCompile(`<id>[^<]*</id>`).FindAllString(string(feedOf(t, v)), -1), "\n")
 	}
@@ -148,6 +147,30 @@ func TestFeedNamesStay(t *testing.T) {
 	if ids(func(v *view) { v.identity = "bench-00000000" }) == want {
 		t.Error("another journal has the same names")
 	}
+}
+
+// Before the first record nothing is known that could name the entries for good, so
+// there is no feed, and no page leads to one.
+func TestNoFeedBeforeTheFirstRecord(t *testing.T) {
+	v := readersView()
+	if feeds(t, v) == 0 {
+		t.Fatal("no feed with records")
+	}
+	v = readersView()
+	v.identity = ""
+	if n := feeds(t, v); n > 0 {
+		t.Errorf("%d files are a feed or lead to one", n)
+	}
+}
+
+// feeds counts the files that are a feed, and those that lead to one.
+func feeds(t *testing.T, v *view) (n int) {
+	for _, f := range render(t, v) {
+		if f.path == feedPage || bytes.Contains(f.data, []byte(feedPage)) {
+			n++
+		}
+	}
+	return n
 }
 
 // Where the address of the pages is said, everything in the feed resolves to it; and

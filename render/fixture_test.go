@@ -348,12 +348,18 @@ func byDay(s *journal.State, date string) *journal.Photo {
 }
 
 // smallView is the fixture looked at, with its diary naming one of its photos.
-func smallView() *view { return viewOf(smallState(), time.Time{}, map[string]noShow{}) }
+func smallView() *view { return named(viewOf(smallState(), time.Time{}, map[string]noShow{})) }
+
+// named is a view of a journal that has records.
+func named(v *view) *view {
+	v.identity = "bench-0011aabb"
+	return v
+}
 
 // readersOf is a state looked at for readers.
 func readersOf(s *journal.State) *view {
 	s = s.ForReaders(ownWords)
-	return viewWith(s, Options{Edition: ForReaders}, originalsOf(s), map[string]noShow{})
+	return named(viewWith(s, Options{Edition: ForReaders}, originalsOf(s), map[string]noShow{}))
 }
 
 func smallState() *journal.State {
@@ -368,3 +374,8 @@ func smallState() *journal.State {
 
 // inEnglish is the voice of the builder's own pages.
 var inEnglish = Options{}.voice()
+
+// viewOf looks at the state as the builder does. Today zero means the latest thing in it.
+func viewOf(s *journal.State, today time.Time, unshown map[string]noShow) *view {
+	return viewWith(s, Options{Today: today}, originalsOf(s), unshown)
+}

@@ -70,7 +70,7 @@ func (v *view) forecast() ForecastPage {
 	p.From = v.day(v.today.In(v.zone()))
 	p.Finished = len(v.order) > 0
 	for i := len(v.order) - 1; i >= 0; i-- {
-		if b := v.order[i]; b.Finished == "" {
+		if b := v.order[i]; b.open() {
 			p.Finished = false
 			p.Open = append(p.Open, v.outlook(b))
 		}
@@ -92,7 +92,7 @@ func (v *view) outlook(b *build) OutlookPart {
 	part.Left, part.Done = v.left(b, o)
 	for _, t := range o.LeftOut {
 		part.LeftOut = append(part.LeftOut, Fact{
-			joinWords(", ", v.kindTitle(t.Kind), t.Class, v.kitName(b, t.Kit)),
+			joinWords(", ", v.kindTitle(t.Kind), v.classWord(t.Class), v.kitName(b, t.Kit)),
 			v.Say("%s; no timed session of this work", v.count(int(t.Parts), say.Noun(unit(t.Kind)))),
 		})
 	}
@@ -140,7 +140,7 @@ func (in voice) upTo(b *build, kit int) string {
 func (in voice) cellNames(cells []metrics.Cell) string {
 	var words []string
 	for _, c := range cells {
-		words = append(words, joinWords(", ", in.low(in.kindTitle(c.Kind)), strings.ToLower(c.Class)))
+		words = append(words, joinWords(", ", in.low(in.kindTitle(c.Kind)), strings.ToLower(in.classWord(c.Class))))
 	}
 	return strings.Join(words, "; ")
 }
@@ -243,7 +243,7 @@ func (v *view) left(b *build, o journal.Outlook) (left []LeftLine, done []Link) 
 	}
 	for _, t := range o.Tasks {
 		open[t.Kind] = true
-		left = append(left, LeftLine{stageOf(t.Kind), v.kitName(b, t.Kit), t.Class, v.count(int(t.Parts),
+		left = append(left, LeftLine{stageOf(t.Kind), v.kitName(b, t.Kit), v.classWord(t.Class), v.count(int(t.Parts),
 			say.Noun(unit(t.Kind)))})
 	}
 	for _, st := range b.Stages {

@@ -53,7 +53,7 @@ func (v *view) frame(root, class, title string) Frame {
 	f.BySeries = slices.ContainsFunc(v.Sessions, func(s *journal.Session) bool {
 		return s.Series != "" && s.Known == journal.Measured
 	})
-	if !v.mine() && v.newestWeek() != nil {
+	if !v.mine() && v.hasFeed() {
 		f.Feed = root + feedPage
 	}
 	toSort := v.Say("Photos to sort")
@@ -113,7 +113,7 @@ func (v *view) rail() []*build {
 	open, latest := railOpen, railLatest
 	for _, b := range slices.Backward(v.order) {
 		left := &latest
-		if b.Finished == "" {
+		if b.open() {
 			left = &open
 		}
 		if *left > 0 {

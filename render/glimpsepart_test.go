@@ -4,6 +4,7 @@ package render
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -30,6 +31,45 @@ func photosOnly(at []string, sessions ...journal.WorkBody) *journal.State {
 			Start: w.Start, End: w.Start.Add(time.Hour), Net: time.Hour})
 	}
 	return s
+}
+
+// Of a build of the years before nothing claims that it is on the bench, until a person
+// says what became of it.
+func TestUntoldBuilds(t *testing.T) {
+	s := photosOnly([]string{"2021-03-14 19:00:00", "2021-03-15 20:00:00"})
+	s.Builds[0].Totals = map[string]int{"seam": 12}
+	const words = "last photo March 2021; what became of it is not said"
+	digests := map[digest]bool{}
+	for _, open := range []bool{true, false} {
+		state := "on the bench"
+		if !open {
+			state = words
+			for _, p := range s.Photos {
+				s.Past = append(s.Past, journal.PastSaid{Photo: p.Hash, Tags: p.Tags})
+			}
+			slices.SortFunc(s.Past, func(a, b journal.PastSaid) int { return strings.Compare(a.Photo, b.Photo) })
+		}
+		v := viewOf(s, time.Time{}, nil)
+		b := v.builds["lightship"]
+		digests[b.headDigest()] = true
+		pages := pagesByPath(t, v)
+		page := pages["builds/lightship.html"]
+		if got := v.stateOf(b); got != state || !strings.Contains(page, state) {
+			t.Errorf("%q; its page says so: %v", got, strings.Contains(page, state))
+		}
+		if next := strings.Contains(page, "Next</"); next != open {
+			t.Errorf("%s: it says what comes next: %v", state, next)
+		}
+		if _, there := pages["builds/lightship/return.html"]; there != open {
+			t.Errorf("%s: a page to go on with is there: %v", state, there)
+		}
+		if drawn := v.yearCharts(v.order)[0].Marks[0].Open != ""; drawn != open {
+			t.Errorf("%s: drawn to go on: %v", state, drawn)
+		}
+	}
+	if len(digests) != 2 {
+		t.Error("its page is not written again when it counts as one of the years before")
+	}
 }
 
 // TestPhotosAlone holds what is said of a build of which photos alone tell, how it is

@@ -73,7 +73,7 @@ func (v *view) learning() LearningPart {
 		}
 		rows = append(rows, Reading{
 			Label: label, Tag: tag, Value: l.Rate - 1, Low: l.Interval.Low - 1, High: l.Interval.High - 1,
-			Interval: true, Say: changeOf,
+			Interval: true, Say: v.changeOf,
 		})
 	}
 	part.None = strings.Join(none, "; ")
@@ -82,15 +82,15 @@ func (v *view) learning() LearningPart {
 		lo, hi = math.Min(lo, r.Low), math.Max(hi, r.High)
 	}
 	a := axis{title: v.Say("Change of the time with each doubling (95 % range)"), lo: lo, hi: math.Min(hi, 1),
-		word: changeOf, guide: &guideAt{0, v.Say("no change")}}
+		word: v.changeOf, guide: &guideAt{0, v.Say("no change")}}
 	alt := v.altOf(v.Say("Learning"), rows,
 		v.Say("change of the time per piece with each doubling of the number done"))
 	part.Plot = v.rowCharts(alt, a, rows)
 	return part
 }
 
-// changeOf writes a change of the time of one: "-7 %" is less time.
-func changeOf(by float64) string { return tie(string(metrics.Change(1+by)) + " %") }
+// changeOf writes a change of the time of one: "−7 %" is less time.
+func (in voice) changeOf(by float64) string { return tie(in.of(metrics.Change(1+by)) + " %") }
 
 // untold gives the figures of a kind of work that practice may not have changed.
 func (in voice) untold(l journal.Learned, label string) string {

@@ -198,11 +198,11 @@ func (v *view) before(b *journal.Build) (earlier, later string) {
 }
 
 func (in voice) cellWords(c metrics.Cell) string {
-	class := c.Class
+	class := in.classWord(c.Class)
 	if class == "" {
 		class = in.Say("no class given")
 	}
-	return joinWords(", ", in.kindTitle(c.Kind), class, c.Finish)
+	return joinWords(", ", in.kindTitle(c.Kind), class, in.finishWord(c.Finish))
 }
 
 // stageLines fills in each kind of step in the latest build that has a pace of it.

@@ -166,7 +166,7 @@ func (v *view) diaryPages() []making {
 	}
 	pages = append(pages, making{path: archivePage, template: "archive", of: v.archiveDigest,
 		value: func(*texts) any { return v.archive() }})
-	if v.newestWeek() != nil {
+	if v.hasFeed() {
 		pages = append(pages, making{path: feedPage, of: v.feedDigest, bytes: v.feed})
 	}
 	return pages

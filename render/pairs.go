@@ -86,7 +86,7 @@ func stepPair(kind string, a, b *build) string { return "compare/" + fileName(ki
 func pairOf(kind string, a, b *build) pair {
 	p := pair{kind: kind}
 	x, y := best(a.byKind[kind]), best(b.byKind[kind])
-	if refused(x, y) || unsaid(x, y) != "" {
+	if !fair(x, y) {
 		if like := alikeTagged(a.byKind[kind], b.byKind[kind]); like[0] != nil {
 			x, y, p.chosen = like[0], like[1], true
 		}
@@ -215,6 +215,9 @@ func (in voice) refusal(a, b *journal.Photo) string {
 	}
 	return in.Say("Not comparable: %s.", in.List(words))
 }
+
+// fair reports whether two photos may stand beside each other without a caution.
+func fair(a, b *journal.Photo) bool { return !refused(a, b) && unsaid(a, b) == "" }
 
 // unsaid says which tags are missing to know whether two photos compare.
 // anytwo.js says the same.

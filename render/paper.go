@@ -35,8 +35,8 @@ func (b *build) showSheetHref() string   { return b.folder() + "show-sheet.html"
 func yearSheetHref(year string) string { return "years/" + year + "-review.html" }
 
 // atBench reports whether a build has the sheets that are worked from. A finished
-// build is not worked on, and readers work on none.
-func (v *view) atBench(b *build) bool { return v.mine() && b.Finished == "" }
+// build is not worked on, one of the years before hardly, and readers work on none.
+func (v *view) atBench(b *build) bool { return v.mine() && b.open() }
 
 // takesApart reports whether a build has a take-apart sheet.
 func (v *view) takesApart(b *build) bool {

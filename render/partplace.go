@@ -68,7 +68,7 @@ func (v *view) teller(b *build, root, page string) *teller {
 // place is the place of a part.
 func (t *teller) place(r journal.RunnerLedger, p journal.PartLedger) PartPlace {
 	_, id, _ := strings.Cut(t.v.partAt(t.b, p.Ref), "#")
-	one := PartPlace{ID: id, Name: p.Ref.String(), Class: p.Class, Stands: t.v.standWords(r, p)}
+	one := PartPlace{ID: id, Name: p.Ref.String(), Class: t.v.classWord(p.Class), Stands: t.v.standWords(r, p)}
 	t.holdsNow(&one, p.Ref)
 	t.workedWith(&one, p.Ref)
 	t.sanding(&one, p.Ref)

@@ -105,7 +105,7 @@ func TestGolden(t *testing.T) {
 // readersView is the small journal for readers.
 func readersView() *view {
 	s := small()
-	return viewWith(s, Options{Edition: ForReaders}, originalsOf(s), nil)
+	return named(viewWith(s, Options{Edition: ForReaders}, originalsOf(s), nil))
 }
 
 func firstDifference(a, b []byte) string {

@@ -46,7 +46,7 @@ const (
 
 // returns reports whether a build has a return page: it is open and was begun.
 func (v *view) returns(b *build) bool {
-	return v.mine() && b.Finished == "" && (len(b.sessions) > 0 || len(b.photos) > 0 || v.Paused(b.ID) != nil)
+	return v.atBench(b) && (len(b.sessions) > 0 || len(b.photos) > 0 || v.Paused(b.ID) != nil)
 }
 
 func (b *build) returnHref() string { return b.folder() + "return.html" }

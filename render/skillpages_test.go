@@ -45,7 +45,7 @@ func TestEmptyPagesTeach(t *testing.T) {
 	for _, b := range s.Builds {
 		b.Finished = "2024-07-01"
 	}
-	if text := pageOf(t, s, "forecast.html"); !strings.Contains(text, "Every build is finished") || !strings.Contains(text, "How good the forecasts were") {
+	if text := pageOf(t, s, "forecast.html"); !strings.Contains(text, "No build is open, so nothing is left") || !strings.Contains(text, "How good the forecasts were") {
 		t.Error("with all builds finished the page does not say so")
 	}
 }
@@ -196,12 +196,12 @@ func TestForecastCountsTotals(t *testing.T) {
 
 // The words for a drawing give its numbers in the drawing's unit.
 func TestWordsHaveTheUnitOfTheDrawing(t *testing.T) {
-	rows := []Reading{{Label: "Clean", Value: -0.07, Low: -0.15, High: 0.01, Interval: true, Say: changeOf}}
-	if got := inEnglish.altOf("Learning", rows, "change"); got != "Learning, change: Clean -7\u00a0% (-15\u00a0% to +1\u00a0%)." {
+	rows := []Reading{{Label: "Clean", Value: -0.07, Low: -0.15, High: 0.01, Interval: true, Say: inEnglish.changeOf}}
+	if got := inEnglish.altOf("Learning", rows, "change"); got != "Learning, change: Clean −7\u00a0% (−15\u00a0% to +1\u00a0%)." {
 		t.Error(got)
 	}
-	charts := inEnglish.rowCharts("", axis{lo: -0.2, hi: 0.2, word: changeOf}, rows)
-	if m := charts[0].Marks[0]; m.Value != "-7\u00a0%" {
+	charts := inEnglish.rowCharts("", axis{lo: -0.2, hi: 0.2, word: inEnglish.changeOf}, rows)
+	if m := charts[0].Marks[0]; m.Value != "−7\u00a0%" {
 		t.Errorf("drawn as %q", m.Value)
 	}
 }

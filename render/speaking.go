@@ -5,7 +5,10 @@ package render
 
 import (
 	"fmt"
+	"html/template"
 	"strings"
+
+	"golang.org/x/text/language"
 
 	"rakelight/journal"
 	"rakelight/journal/say"
@@ -33,6 +36,30 @@ func (o Options) voice() voice {
 // English, in the builder's name as all pages for readers.
 func speakerOf(language string) (*say.Speaker, bool) {
 	return say.In(language, func(text string) string { return string(inFirstPerson([]byte(text))) })
+}
+
+// ownLanguage is the language that the person writes in, where it is known and another
+// than that of the pages, else "".
+func (v *view) ownLanguage() string {
+	own, err := language.Parse(v.Config.WrittenIn)
+	if v.Config.WrittenIn == "" || err != nil {
+		return ""
+	}
+	base, _ := own.Base()
+	if ofPage, _ := language.Make(v.Language()).Base(); base == ofPage {
+		return ""
+	}
+	return own.String()
+}
+
+// langOf is what templates put into a tag, {{own}} around the person's words and
+// {{ours}} around ours among those: the language of what the element holds (WCAG 2.2,
+// 3.1.2). It is nothing where both are of one language, own being "".
+func langOf(own, language string) template.HTMLAttr {
+	if own == "" {
+		return ""
+	}
+	return template.HTMLAttr(` lang="` + template.HTMLEscapeString(language) + `"`)
 }
 
 // CheckLanguage is an AskError where there are no words for a language.

@@ -184,23 +184,19 @@ func (s *stillSet) pairs() {
 		}
 		for _, kind := range b.kindsByHours() {
 			for _, p := range v.pairs() {
-				if p.within && p.a.b == b.build && p.kind == kind && fresh[p.b.photo.Hash] && fair(p) {
+				if p.within && p.a.b == b.build && p.kind == kind && fresh[p.b.photo.Hash] &&
+					fair(p.a.photo, p.b.photo) {
 					add(p)
 				}
 			}
 			for _, p := range v.pairs() {
-				if !p.within && !p.byHand && p.b.b == b.build && p.kind == kind && fair(p) {
+				if !p.within && !p.byHand && p.b.b == b.build && p.kind == kind && fair(p.a.photo, p.b.photo) {
 					add(p) // the first build comes first
 					break
 				}
 			}
 		}
 	}
-}
-
-// fair reports whether two photos may stand beside each other without a caution.
-func fair(p pair) bool {
-	return !refused(p.a.photo, p.b.photo) && unsaid(p.a.photo, p.b.photo) == ""
 }
 
 // kindsByHours are the kinds of work of the week, most hours first.

@@ -31,19 +31,23 @@ var ownSheets = map[string]string{"paper": "paper", "help": "help", "format": "h
 
 // templates are the site's templates in the language of the pages.
 func (v *view) templates() *template.Template {
-	if v.IsEnglish() {
+	own := v.ownLanguage()
+	if v.IsEnglish() && own == "" {
 		return englishTemplates()
 	}
-	v.templatesOnce.Do(func() { v.parsed = v.parseTemplates() })
+	v.templatesOnce.Do(func() { v.parsed = v.parseTemplates(own) })
 	return v.parsed
 }
 
-var englishTemplates = sync.OnceValue(voice{say.English()}.parseTemplates)
+var englishTemplates = sync.OnceValue(func() *template.Template { return voice{say.English()}.parseTemplates("") })
 
 // parseTemplates parses the site's templates. They are part of the program: one that
 // does not parse is a fault in it, which the tests find.
-func (in voice) parseTemplates() *template.Template {
+// own is the language of the person's words where it is another than that of the pages.
+func (in voice) parseTemplates(own string) *template.Template {
 	t := template.New("site").Funcs(template.FuncMap{"whole": whole, "low": in.low, "say": in.sayInTemplate,
+		"own":    func() template.HTMLAttr { return langOf(own, own) },
+		"ours":   func() template.HTMLAttr { return langOf(own, in.Language()) },
 		"markup": in.sayMarkup,
 		"count":  in.Count, "known": in.knownMark})
 	t.Funcs(template.FuncMap{"percentage": percentage, "way": way, "strong": strong})

@@ -101,7 +101,7 @@ func (v *view) trialPart(one *journal.Trial, t *texts) TrialPart {
 	part.Tool = one.Tool
 	if tried := v.Try(one); len(tried.Kinds) > 0 {
 		figures := around{prefix: part.ID + "-figures-", below: 3}
-		part.Figures = t.render(tried.Markdown(v.Speaker, v.kindTitle), figures).html
+		part.Figures = t.render(tried.Markdown(v.Speaker, v.kindTitle, v.classWord), figures).html
 		var with, without []string
 		for _, k := range tried.Kinds {
 			with, without = append(with, k.With.Sessions...), append(without, k.Without.Sessions...)

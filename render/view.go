@@ -28,7 +28,7 @@ type view struct {
 	*journal.State
 	voice
 	edition   Edition
-	identity  string // of the journal: see journal.Journal.Identity; "" = told by its name
+	identity  string // of the journal: see journal.Journal.Identity; "" = it has no record yet
 	today     time.Time
 	order     []*build                    // by first day
 	builds    map[string]*build           // by id
@@ -73,6 +73,8 @@ type build struct {
 	first, last string // days, or as much of them as is sure, "" = none known
 	from, to    journal.When
 	glimpse     journal.Glimpse
+	untold      bool             // nobody said what became of it: see journal.Untold
+	seen        journal.When     // when the last photo of such a build was taken
 	shade       string           // style classes: place on the ramp, dash
 	shape       int              // which of the point shapes stands for it
 	photos      []*journal.Photo // but the frames of its series
@@ -110,12 +112,8 @@ const (
 	dashes    = 4  // d0 to d3; point shapes come in the same number
 )
 
-// viewOf looks at the state. today zero means the latest thing in it.
-func viewOf(s *journal.State, today time.Time, unshown map[string]noShow) *view {
-	return viewWith(s, Options{Today: today}, originalsOf(s), unshown)
-}
-
-// viewWith is viewOf for an edition, where the originals are known.
+// viewWith looks at the state for an edition, where the originals are known. Today zero
+// means the latest thing in the state.
 func viewWith(s *journal.State, opts Options, all originals, unshown map[string]noShow) *view {
 	v := &view{
 		State: s, voice: opts.voice(), edition: opts.Edition, inInbox: opts.InInbox, old: opts.Old, today: opts.Today,
@@ -151,6 +149,7 @@ func viewWith(s *journal.State, opts Options, all originals, unshown map[string]
 		}
 		one.from, one.to = s.Span(b)
 		one.first, one.last = one.from.Date, one.to.Date
+		one.seen, one.untold = s.Untold(b)
 		for _, w := range one.work {
 			one.workByKind[w.Kind] = append(one.workByKind[w.Kind], w)
 		}

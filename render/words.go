@@ -169,6 +169,18 @@ func (in voice) finishWord(finish string) string {
 	return in.sayTag(finish, map[string]say.Key{"painted": "painted", "bare": "finish¦bare"}, "%s")
 }
 
+// classNames are the classes of parts that cards and commands propose.
+var classNames = map[string]say.Key{"flat": "surface¦flat", "curved": "surface¦curved", "small": "surface¦small",
+	"clear": "surface¦clear", "resin": "surface¦resin", "etched": "surface¦etched"}
+
+// classWord is the class of a part: one of classNames, or what a person called it.
+func (in voice) classWord(class string) string { return in.sayTag(class, classNames, "%s") }
+
+// runnerTitle is a runner with the class of its parts: "Runner A, flat".
+func (in voice) runnerTitle(r journal.RunnerLedger) string {
+	return joinWords(", ", in.Say("Runner %s", r.Name()), in.classWord(r.Class))
+}
+
 // sayTag says the words of a tag, or, for one that is not of the tables, what it is.
 func (in voice) sayTag(tag string, table map[string]say.Key, other say.Key) string {
 	if tag == "" {

@@ -38,6 +38,7 @@ type YearMonth struct {
 // WeekPrint is a week as a picture and its first words.
 type WeekPrint struct {
 	Href, Span, Title, Words string
+	OwnTitle, OwnWords       bool // they are the person's
 	Picture                  Picture
 }
 
@@ -221,16 +222,18 @@ func monthID(month string) string { return "month-" + month[len(month)-2:] }
 func (v *view) weekPrint(root string, w *benchWeek, t *texts) WeekPrint {
 	best := bestMoment(w.photos(), v.inWords(w.days...))
 	p := WeekPrint{Href: root + v.weekNamedHref(w.id), Span: v.weekSpan(w), Picture: v.shownAs(root, best, asPrint)}
-	p.Title, p.Words = v.weekNamed(w.id), v.firstWords(w, best, t)
+	p.Title = v.weekNamed(w.id)
+	p.Words, p.OwnWords = v.firstWords(w, best, t)
 	if d := w.titled(best); d != nil {
-		p.Title = d.title()
+		p.Title, p.OwnTitle = d.title(), true
 	}
 	return p
 }
 
 // firstWords are the first paragraph of a week: of the day that heads it, else of
-// the first with words; without words what was done, else what was said of a build.
-func (v *view) firstWords(w *benchWeek, best *journal.Photo, t *texts) string {
+// the first with words, which are the person's own; without words what was done, else
+// what was said of a build.
+func (v *view) firstWords(w *benchWeek, best *journal.Photo, t *texts) (words string, own bool) {
 	days := w.days
 	if d := w.titled(best); d != nil {
 		days = append([]*benchDay{d}, days...)
@@ -238,11 +241,10 @@ func (v *view) firstWords(w *benchWeek, best *journal.Photo, t *texts) string {
 	for _, d := range days {
 		for _, one := range d.words {
 			if words := t.excerpt(one.Body); words != "" {
-				return words
+				return words, true
 			}
 		}
 	}
-	words := ""
 	for _, one := range v.doneOf("", w.sessions()) {
 		words = joinWords(" ", words, one.Tag.Title+": "+one.Words)
 	}
@@ -253,5 +255,5 @@ func (v *view) firstWords(w *benchWeek, best *journal.Photo, t *texts) string {
 			}
 		}
 	}
-	return words
+	return words, false
 }

@@ -34,14 +34,14 @@ func daysSince(date string) (float64, bool) {
 	return 0, false
 }
 
-// yearCharts draws builds as bars from their first to their last day.
-func (v *view) yearCharts(builds []*build) []Chart {
-	type bar struct {
-		b      *build
-		lo, hi float64
-	}
-	var bars []bar
-	lo, hi := math.Inf(1), math.Inf(-1)
+// yearBar is a build as a bar, from its first to its last day.
+type yearBar struct {
+	b      *build
+	lo, hi float64 // as daysSince counts
+}
+
+// yearBars are the builds whose first day is known.
+func yearBars(builds []*build) (bars []yearBar) {
 	for _, b := range builds {
 		from, ok := daysSince(b.first)
 		if !ok {
@@ -51,90 +51,120 @@ func (v *view) yearCharts(builds []*build) []Chart {
 		if !ok || to < from {
 			to = from
 		}
-		bars = append(bars, bar{b, from, to})
-		lo, hi = math.Min(lo, from), math.Max(hi, to)
+		bars = append(bars, yearBar{b, from, to})
 	}
+	return bars
+}
+
+// yearCharts draws builds as bars on an axis of whole years.
+func (v *view) yearCharts(builds []*build) []Chart {
+	bars := yearBars(builds)
 	if len(bars) == 0 {
 		return nil
 	}
+	lo, hi := math.Inf(1), math.Inf(-1)
+	for _, one := range bars {
+		lo, hi = math.Min(lo, one.lo), math.Max(hi, one.hi)
+	}
 	first := time.Unix(int64(lo)*86400, 0).UTC().Year()
 	last := time.Unix(int64(hi)*86400, 0).UTC().Year() + 1
-	start := func(year int) float64 {
-		return float64(time.Date(year, 1, 1, 0, 0, 0, 0, time.UTC).Unix()) / 86400
-	}
 	alt := v.Say("%s from %d to %d on one time axis; the list below says the same.", v.count(len(bars), "build"),
 		first, last-1)
 	var out []Chart
 	for _, g := range geometries {
 		g.row, g.right = 54, 20
-		s := scale{start(first), start(last), g.left + 6, g.width - g.right}
+		s := scale{newYear(first), newYear(last), g.left + 6, g.width - g.right}
 		c := g.chart(alt, v.Say("Year"), len(bars))
-		most := 12.0
-		if g.class == "narrow" {
-			most = 5
-		}
-		step := int(math.Ceil(float64(last-first) / most))
-		for year := first; year <= last; year += step {
-			c.Ticks = append(c.Ticks, Tick{X: num(s.at(start(year))), Label: fmt.Sprint(year), Anchor: "middle"})
-		}
-		c.Ticks[0].Anchor = "start"
+		c.Ticks = yearTicks(s, first, last, g.class)
 		for i, one := range bars {
-			y := g.top + float64(i)*g.row + 32
-			x1, x2 := s.at(one.lo), math.Max(s.at(one.hi), s.at(one.lo)+3) // a day is still seen
-			m := Mark{
-				Label: one.b.named(), LabelX: num(x1), LabelY: num(y - 12), Shade: one.b.shade,
-				X1: num(x1), X2: num(x2), Y: num(y), Bar: true, Hollow: one.b.Finished == "", Least: one.b.photosOnly(),
-			}
-			// A label begins with its bar; without room for it, it ends with its
-			// bar; a title longer than that has the whole drawing.
-			switch wide := textWidth(m.Label); {
-			case x1+wide <= g.width:
-			case x2 >= wide:
-				m.LabelX, m.LabelAnchor = num(x2), "end"
-			default:
-				m.LabelX = num(math.Max(0, g.width-wide))
-			}
-			free := math.Inf(-1) // no word stands right of here below the bar
-			aside := func(x float64, words string) {
-				if x < free {
-					return
-				}
-				note := Note{Words: words, X: num(x), Y: num(y + 18)}
-				free = x + textWidth(note.Words) + 6
-				if x+textWidth(note.Words) > g.width {
-					note.X, note.Anchor = num(g.width), "end"
-				}
-				m.Notes = append(m.Notes, note)
-			}
-			if m.Least {
-				aside(x1, v.Say("by photos alone"))
-			}
-			for _, p := range v.Pauses {
-				if p.Build != one.b.ID {
-					continue
-				}
-				until := p.Until
-				if until.IsZero() {
-					until = v.today
-				}
-				from, to := float64(p.From.Unix())/86400, float64(until.Unix())/86400
-				switch {
-				case to > from && from < one.hi:
-					x := s.at(math.Max(from, one.lo))
-					m.Gaps = append(m.Gaps, Gap{num(x), num(s.at(math.Min(to, one.hi)))})
-					aside(x, v.Say("put aside"))
-				case p.Until.IsZero() && one.b.Finished == "":
-					aside(x2, v.Say("put aside")) // since its last day: at the arrow
-				}
-			}
-			if one.b.Finished == "" {
-				m.Open = fmt.Sprintf("M%s %sl6 6l-6 6", num(x2+4), num(y-6))
-			}
-			c.Marks = append(c.Marks, m)
+			c.Marks = append(c.Marks, v.yearMark(one, s, g.width, g.top+float64(i)*g.row+32))
 		}
 		out = append(out, c)
 	}
 	return out
+}
+
+// newYear is the first day of a year, as daysSince counts.
+func newYear(year int) float64 {
+	return float64(time.Date(year, 1, 1, 0, 0, 0, 0, time.UTC).Unix()) / 86400
+}
+
+// yearTicks are the years below the axis: every one, or as many as there is room for.
+func yearTicks(s scale, first, last int, class string) (ticks []Tick) {
+	most := 12.0
+	if class == "narrow" {
+		most = 5
+	}
+	step := int(math.Ceil(float64(last-first) / most))
+	for year := first; year <= last; year += step {
+		ticks = append(ticks, Tick{X: num(s.at(newYear(year))), Label: fmt.Sprint(year), Anchor: "middle"})
+	}
+	ticks[0].Anchor = "start"
+	return ticks
+}
+
+// yearMark is a bar at the height y of a drawing so wide, with what stands at it.
+func (v *view) yearMark(one yearBar, s scale, width, y float64) Mark {
+	x1, x2 := s.at(one.lo), math.Max(s.at(one.hi), s.at(one.lo)+3) // a day is still seen
+	m := Mark{
+		Label: one.b.named(), LabelX: num(x1), LabelY: num(y - 12), Shade: one.b.shade,
+		X1: num(x1), X2: num(x2), Y: num(y), Bar: true, Hollow: one.b.Finished == "", Least: one.b.photosOnly(),
+	}
+	// A label begins with its bar; without room for it, it ends with its
+	// bar; a title longer than that has the whole drawing.
+	switch wide := textWidth(m.Label); {
+	case x1+wide <= width:
+	case x2 >= wide:
+		m.LabelX, m.LabelAnchor = num(x2), "end"
+	default:
+		m.LabelX = num(math.Max(0, width-wide))
+	}
+	below := notesBelow{y: y + 18, width: width, free: math.Inf(-1)}
+	if m.Least {
+		below.add(x1, v.Say("by photos alone"))
+	}
+	for _, p := range v.Pauses {
+		if p.Build != one.b.ID {
+			continue
+		}
+		until := p.Until
+		if until.IsZero() {
+			until = v.today
+		}
+		from, to := float64(p.From.Unix())/86400, float64(until.Unix())/86400
+		switch {
+		case to > from && from < one.hi:
+			x := s.at(math.Max(from, one.lo))
+			m.Gaps = append(m.Gaps, Gap{num(x), num(s.at(math.Min(to, one.hi)))})
+			below.add(x, v.Say("put aside"))
+		case p.Until.IsZero() && one.b.Finished == "":
+			below.add(x2, v.Say("put aside")) // since its last day: at the arrow
+		}
+	}
+	m.Notes = below.notes
+	if one.b.open() {
+		m.Open = fmt.Sprintf("M%s %sl6 6l-6 6", num(x2+4), num(y-6))
+	}
+	return m
+}
+
+// notesBelow are words below a bar, from left to right, none over another.
+type notesBelow struct {
+	y, width, free float64 // no word stands right of free
+	notes          []Note
+}
+
+// add puts words where they belong, or nowhere where others stand there.
+func (n *notesBelow) add(x float64, words string) {
+	if x < n.free {
+		return
+	}
+	note := Note{Words: words, X: num(x), Y: num(n.y)}
+	n.free = x + textWidth(words) + 6
+	if x+textWidth(words) > n.width {
+		note.X, note.Anchor = num(n.width), "end"
+	}
+	n.notes = append(n.notes, note)
 }
 
 // textWidth is about how wide a chart's words are, in pixels: the letters of the
@@ -193,6 +223,9 @@ func (in voice) spanSaid(from, to journal.When) string {
 	return in.Say("dates¦%s to %s", a, b)
 }
 
+// open reports whether a build is on the bench, or put aside until it goes on.
+func (b *build) open() bool { return b.Finished == "" && !b.untold }
+
 // stateOf says how a build stands.
 func (v *view) stateOf(b *build) string {
 	switch p := v.Paused(b.ID); {
@@ -202,6 +235,10 @@ func (v *view) stateOf(b *build) string {
 		return v.Say("put aside since %s", v.day(p.From.In(v.zone())))
 	case b.first == "" && len(b.sessions) == 0:
 		return v.Say("not started")
+	case b.untold && b.seen.Date == "":
+		return v.Say("what became of it is not said")
+	case b.untold:
+		return v.Say("last photo %s; what became of it is not said", cmp.Or(b.seen.Said, v.monthOf(b.seen.Date)))
 	}
 	return v.Say("on the bench")
 }

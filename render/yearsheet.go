@@ -223,7 +223,8 @@ func (in voice) doneIn(year string, builds []*build) []Fact {
 
 // yearPair is the step furthest along that was shown in a year and has its like, in
 // view and light, in an earlier one: beside that of the earliest build. Without such, it
-// is one before and after.
+// is one before and after. The sheet of paper asks how far the years have brought it;
+// firstLatest asks it of the one year, changedMost of one build, by its marks.
 func (v *view) yearPair(year string) *YearPair {
 	p, ok := v.pairIn(year)
 	if !ok {
@@ -244,7 +245,7 @@ func (v *view) yearPair(year string) *YearPair {
 func (v *view) pairIn(year string) (found pair, ok bool) {
 	for _, p := range v.pairs() {
 		a, b := p.a.photo, p.b.photo
-		if p.byHand || refused(a, b) || unsaid(a, b) != "" || b.Instant.Said != "" ||
+		if p.byHand || !fair(a, b) || b.Instant.Said != "" ||
 			yearOf(b.Instant.Day()) != year || !p.within && yearOf(a.Instant.Day()) >= year {
 			continue
 		}

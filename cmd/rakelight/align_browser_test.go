@@ -24,6 +24,7 @@ import (
 	"rakelight/media/card/shot"
 	"rakelight/media/scene"
 	"rakelight/render/align"
+	"rakelight/render/headless"
 )
 
 // twoBuilds is a journal with a photo of cleaning of two builds, each of which
@@ -70,7 +71,7 @@ const laidComparison = "compare/clean-pilot-boat-lorry.html"
 
 func TestLaidInBrowser(t *testing.T) {
 	pages := filepath.Join(twoBuilds(t), "pages")
-	ctx := browser(t)
+	ctx := headless.Tab(t)
 	var l listener
 	if err := chromedp.Do(ctx, enable); err != nil {
 		t.Fatal(err)
@@ -144,7 +145,7 @@ func TestAlignPage(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer s.Close()
-	ctx := browser(t)
+	ctx := headless.Tab(t)
 	do := func(actions ...chromedp.Action[chromedp.Void]) {
 		t.Helper()
 		if err := chromedp.Do(ctx, actions...); err != nil {
@@ -221,7 +222,7 @@ func TestAlignPageAsksWhetherSpotsAreMeant(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer s.Close()
-	ctx := browser(t)
+	ctx := headless.Tab(t)
 	do := func(actions ...chromedp.Action[chromedp.Void]) {
 		t.Helper()
 		if err := chromedp.Do(ctx, actions...); err != nil {

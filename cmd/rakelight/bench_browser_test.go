@@ -19,6 +19,7 @@ import (
 
 	"rakelight/journal"
 	"rakelight/journal/plan"
+	"rakelight/render/headless"
 	"rakelight/render/preview"
 )
 
@@ -64,7 +65,7 @@ func benchServed(t *testing.T) (dir, at string, stop func(), again func()) {
 // newPhone opens an address on a phone of 360 by 740 that is held at night.
 func newPhone(t *testing.T, at string) *phone {
 	t.Helper()
-	p := &phone{t: t, ctx: browser(t)}
+	p := &phone{t: t, ctx: headless.Tab(t)}
 	p.do(chromedp.EmulateViewport(360, 740, chromedp.EmulateMobile, chromedp.EmulateTouch), p.light("dark"),
 		chromedp.Navigate(at))
 	return p
@@ -136,7 +137,7 @@ func (p *phone) shot(name string) {
 		p.do(p.light(scheme))
 		// A build's page holds a person's own text, with its check lists and headings.
 		if axe != "" && !strings.HasSuffix(name, "-diary") {
-			p.axe(axe, name+" "+scheme)
+			p.axe(axe, name+" "+scheme, scheme == "dark")
 		}
 		if dir == "" {
 			continue

@@ -22,6 +22,7 @@ import (
 
 	"rakelight/journal"
 	"rakelight/media/scene"
+	"rakelight/render/headless"
 	"rakelight/render/judge"
 )
 
@@ -80,7 +81,7 @@ func rake(t *testing.T, dir string, args ...string) string {
 
 func TestPackInBrowser(t *testing.T) {
 	dir, pack := packedBench(t)
-	ctx := browser(t)
+	ctx := headless.Tab(t)
 	var l listener
 	if err := chromedp.Do(ctx, enable); err != nil {
 		t.Fatal(err)

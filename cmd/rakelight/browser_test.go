@@ -9,7 +9,6 @@ import (
 	"fmt"
 	"io/fs"
 	"net/url"
-	"os"
 	"path/filepath"
 	"strings"
 	"sync"
@@ -24,28 +23,31 @@ import (
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
 
-	"rakelight/cmd/rakelight/demo"
+	"rakelight/render/headless"
 )
 
-// demoPages makes the demo as a person would and returns its pages folder. Its
-// photos are drawn 840 pixels wide, RAKELIGHT_DEMO_WHOLE=1 as a person gets them.
+// demoPages is the pages folder of the demo, made as a person would. It is made once for
+// all tests, which change nothing there.
 func demoPages(t *testing.T) string {
 	t.Helper()
-	if os.Getenv("RAKELIGHT_DEMO_WHOLE") == "" {
-		whole := demo.PhotoWidth
-		demo.PhotoWidth = 840
-		t.Cleanup(func() { demo.PhotoWidth = whole })
-	}
-	dir := filepath.Join(t.TempDir(), "demo")
-	var out, errs strings.Builder
-	if code := run(context.Background(), []string{"demo", dir, "--once"}, &out, &errs, time.Now); code != exitDone {
-		t.Fatalf("demo ended with %d: %s", code, errs.String())
-	}
-	if !strings.Contains(out.String(), "The pages are written") || errs.Len() > 0 {
-		t.Errorf("demo said %q and, off a terminal, %q", out.String(), errs.String())
+	dir, err := theDemo()
+	if err != nil {
+		t.Fatal(err)
 	}
 	return filepath.Join(dir, "pages")
 }
+
+var theDemo = sync.OnceValues(func() (dir string, err error) {
+	dir = filepath.Join(shelf, "demo")
+	var out, errs strings.Builder
+	if code := run(context.Background(), []string{"demo", dir, "--once"}, &out, &errs, time.Now); code != exitDone {
+		return "", fmt.Errorf("demo ended with %d: %s", code, errs.String())
+	}
+	if !strings.Contains(out.String(), "The pages are written") || errs.Len() > 0 {
+		return "", fmt.Errorf("demo said %q and, off a terminal, %q", out.String(), errs.String())
+	}
+	return dir, nil
+})
 
 // listener collects what a page does that it should not.
 type listener struct {
@@ -144,7 +146,7 @@ const measure = `Promise.all(Array.from(document.images, i => { i.loading = "eag
 func TestPagesInBrowser(t *testing.T) {
 	t.Parallel()
 	pages := demoPages(t)
-	ctx := browser(t)
+	ctx := headless.Tab(t)
 	var l listener
 	if err := chromedp.Do(ctx, enable); err != nil {
 		t.Fatal(err)

@@ -11,6 +11,8 @@ import (
 
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
+
+	"rakelight/render/headless"
 )
 
 // watchKeys notes where the keys lead. A stop is seen if focusing changed its outline or
@@ -84,7 +86,7 @@ func walked(t *testing.T, ctx context.Context) walk {
 
 // testKeys walks a page of each kind.
 func (w written) testKeys(t *testing.T) {
-	ctx := browser(t)
+	ctx := headless.Tab(t)
 	host := w.serve(t)
 	total := 0
 	opened := func(name string) {

@@ -18,6 +18,8 @@ import (
 	"testing"
 
 	"github.com/chromedp/chromedp"
+
+	"rakelight/render/headless"
 )
 
 // strict is the rule a careful host sends. No page needs more.
@@ -64,7 +66,7 @@ func zipped(data []byte) []byte {
 
 // testServed opens a page of each kind under the strict rule, and from disk.
 func (w written) testServed(t *testing.T) {
-	ctx := browser(t)
+	ctx := headless.Tab(t)
 	var l listener
 	if err := chromedp.Do(ctx, enable); err != nil {
 		t.Fatal(err)

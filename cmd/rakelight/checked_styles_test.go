@@ -14,6 +14,8 @@ import (
 	"testing"
 
 	"github.com/chromedp/chromedp"
+
+	"rakelight/render/headless"
 )
 
 // matched are the selectors of a style sheet that anything on the page matches, what
@@ -48,7 +50,7 @@ func (w written) testStyles(t *testing.T) {
 	if err != nil || len(sheets) < 3 {
 		t.Fatalf("%d style sheets, %v", len(sheets), err)
 	}
-	ctx, used := browser(t), map[string]bool{}
+	ctx, used := headless.Tab(t), map[string]bool{}
 	for _, name := range w.kinds(t) {
 		data, err := os.ReadFile(filepath.Join(w.dir, filepath.FromSlash(name)))
 		if err == nil {

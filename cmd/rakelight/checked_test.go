@@ -6,11 +6,14 @@ package main
 
 import (
 	"cmp"
+	"context"
+	"fmt"
 	"os"
 	"path/filepath"
 	"regexp"
 	"slices"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 )
@@ -28,12 +31,32 @@ func writtenDemo(t *testing.T) []written {
 	if dir := os.Getenv("RAKELIGHT_PAGES"); dir != "" {
 		return []written{{"pages", dir}}
 	}
-	mine, readers := demoPages(t), filepath.Join(t.TempDir(), "for-readers")
-	var out, errs strings.Builder
-	if code := run(t.Context(), []string{"--journal", filepath.Dir(mine), "publish", readers}, &out, &errs, time.Now); code != exitDone {
-		t.Fatalf("publish ended with %d: %s", code, errs.String())
+	mine := demoPages(t)
+	readers, err := publishedDemo()
+	if err != nil {
+		t.Fatal(err)
 	}
 	return []written{{"mine", mine}, {"for readers", readers}}
+}
+
+// publishedDemo is what readers get of the demo, made once.
+var publishedDemo = sync.OnceValues(func() (dir string, err error) {
+	mine, err := theDemo()
+	if err != nil {
+		return "", err
+	}
+	dir = filepath.Join(shelf, "for-readers")
+	return dir, publish(mine, dir)
+})
+
+// publish publishes a journal into a folder, with further words of the command.
+func publish(journal, dir string, words ...string) error {
+	var out, errs strings.Builder
+	args := append([]string{"--journal", journal, "publish", dir}, words...)
+	if code := run(context.Background(), args, &out, &errs, time.Now); code != exitDone {
+		return fmt.Errorf("publish ended with %d: %s", code, errs.String())
+	}
+	return nil
 }
 
 // kinds are pages of which each stands for others of its make: of every kind the
@@ -104,6 +127,7 @@ func TestWrittenPages(t *testing.T) {
 	t.Parallel()
 	for _, w := range writtenDemo(t) {
 		t.Run(w.edition, func(t *testing.T) {
+			t.Parallel()
 			t.Run("links", func(t *testing.T) { w.testLinks(t) })
 			t.Run("weight", func(t *testing.T) { w.testWeight(t) })
 			t.Run("served", func(t *testing.T) { w.testServed(t) })

@@ -11,6 +11,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 	"time"
@@ -18,6 +19,8 @@ import (
 	"github.com/chromedp/cdproto/cdp"
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/chromedp"
+
+	"rakelight/render/headless"
 )
 
 func TestPagesByCheckers(t *testing.T) {
@@ -25,15 +28,55 @@ func TestPagesByCheckers(t *testing.T) {
 	if modules == "" {
 		t.Skip("RAKELIGHT_CHECKERS names no folder with the checkers: see .ci/run")
 	}
-	for _, w := range writtenDemo(t) {
-		t.Run(w.edition, func(t *testing.T) {
-			t.Run("markup", func(t *testing.T) { w.testMarkup(t, filepath.Join(modules, "vnu-jar", "build", "dist", "vnu.jar")) })
-			t.Run("axe", func(t *testing.T) { w.testAxe(t, filepath.Join(modules, "axe-core", "axe.min.js")) })
-			t.Run("feed", func(t *testing.T) { w.testFeed(t, filepath.Join(modules, "xmllint-wasm")) })
-			t.Run("lighthouse", func(t *testing.T) { w.testLighthouse(t, filepath.Join(modules, "lighthouse", "cli", "index.js")) })
-		})
+	vnu := filepath.Join(modules, "vnu-jar", "build", "dist", "vnu.jar")
+	axe := filepath.Join(modules, "axe-core", "axe.min.js")
+	all := writtenDemo(t)
+	t.Run("read", func(t *testing.T) {
+		for _, w := range all {
+			t.Run(w.edition, func(t *testing.T) {
+				t.Parallel()
+				t.Run("markup", func(t *testing.T) { w.testMarkup(t, vnu, w.dir) })
+				t.Run("axe", func(t *testing.T) { w.testAxe(t, axe, w.kinds(t), everyLook) })
+				t.Run("feed", func(t *testing.T) { w.testFeed(t, filepath.Join(modules, "xmllint-wasm")) })
+			})
+		}
+		if os.Getenv("RAKELIGHT_PAGES") == "" {
+			t.Run("in German", func(t *testing.T) {
+				t.Parallel()
+				all[0].testInGerman(t, vnu, axe)
+			})
+		}
+	})
+	for _, w := range all { // one after the other, and nothing beside them: they are timed
+		t.Run("lighthouse "+w.edition, func(t *testing.T) { w.testLighthouse(t, filepath.Join(modules, "lighthouse", "cli", "index.js")) })
 	}
 }
+
+// Words of another language change where links lead, what is marked up and how wide it
+// runs, but neither colors nor what loads.
+func (w written) testInGerman(t *testing.T, vnu, axe string) {
+	german := written{"in German", filepath.Join(t.TempDir(), "in-german")}
+	if err := publish(filepath.Dir(w.dir), german.dir, "--language", "de"); err != nil {
+		t.Fatal(err)
+	}
+	t.Run("links", func(t *testing.T) { german.testLinks(t) })
+	var names, files []string
+	seen := map[string]bool{}
+	for _, name := range german.kinds(t) {
+		file := filepath.Join(german.dir, filepath.FromSlash(name))
+		data, err := os.ReadFile(file)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if class := string(bodyClass.Find(data)); !seen[class] { // one of each template
+			names, files, seen[class] = append(names, name), append(files, file), true
+		}
+	}
+	t.Run("markup", func(t *testing.T) { german.testMarkup(t, vnu, files...) })
+	t.Run("axe", func(t *testing.T) { german.testAxe(t, axe, names, []look{{320, "light"}}) })
+}
+
+var bodyClass = regexp.MustCompile(`<body class="[^"]*"`)
 
 // program is where a program is; a test that cannot have it says so.
 func program(t *testing.T, name string) string {
@@ -49,9 +92,11 @@ func program(t *testing.T, name string) string {
 // asks for no heading in a section, and the first one of a page is told by the page's own.
 var leftOut = "Section lacks heading."
 
-// testMarkup has the Nu Html Checker read all pages: no error, and no advice but leftOut.
-func (w written) testMarkup(t *testing.T, jar string) {
-	cmd := exec.Command(program(t, "java"), "-jar", jar, "--skip-non-html", "--exit-zero-always", "--format", "json", w.dir)
+// testMarkup has the Nu Html Checker read pages, or all in a folder: no error, and no
+// advice but leftOut.
+func (w written) testMarkup(t *testing.T, jar string, pages ...string) {
+	args := append([]string{"-jar", jar, "--skip-non-html", "--exit-zero-always", "--format", "json"}, pages...)
+	cmd := exec.Command(program(t, "java"), args...)
 	out, err := cmd.CombinedOutput()
 	var told struct {
 		Messages []struct {
@@ -76,38 +121,45 @@ func (w written) testMarkup(t *testing.T, jar string) {
 	}
 }
 
-// testAxe has axe-core look over a page of each kind, narrow, middling and wide, by day
-// and at night. What night changes is colors alone, so that then the rules about them
+// look is how a page is looked at: so many pixels wide, by day or at night.
+type look struct {
+	width int64
+	lamp  string // "light" or "dark"
+}
+
+var everyLook = []look{{320, "light"}, {320, "dark"}, {768, "light"}, {768, "dark"}, {1440, "light"}, {1440, "dark"}}
+
+// testAxe has axe-core look over pages, and looks itself that none is wider
+// than its window. What night changes is colors alone, so that then the rules about them
 // are enough.
-func (w written) testAxe(t *testing.T, file string) {
+func (w written) testAxe(t *testing.T, file string, pages []string, looks []look) {
 	script, err := os.ReadFile(file)
 	if err != nil {
 		t.Fatal(err)
 	}
-	ctx := browser(t)
+	ctx := headless.Tab(t)
 	host := w.serve(t)
-	looks := 0
-	for _, name := range w.kinds(t) {
+	looked := 0
+	for _, name := range pages {
 		err := chromedp.Do(ctx, chromedp.Navigate(host+name), chromedp.WaitReady(chromedp.CSS("main")),
 			chromedp.Evaluate[chromedp.Void](string(script)))
 		if err != nil {
 			t.Fatalf("%s: %v", name, err)
 		}
-		for _, width := range []int64{320, 768, 1440} {
-			for _, lamp := range []string{"light", "dark"} {
-				err := chromedp.Do(ctx, chromedp.EmulateViewport(width, 900), emulated(lamp))
-				told, axeErr := chromedp.Run(ctx, chromedp.Evaluate[string](axeRun(lamp == "dark"), chromedp.EvalAwaitPromise))
-				if err != nil || axeErr != nil {
-					t.Fatalf("%s: %v, %v", name, err, axeErr)
-				}
-				if told != "" {
-					t.Errorf("%s, %d px, %s: %s", name, width, lamp, told)
-				}
-				looks++
+		for _, l := range looks {
+			err := chromedp.Do(ctx, chromedp.EmulateViewport(l.width, 900), emulated(l.lamp))
+			told, axeErr := chromedp.Run(ctx, chromedp.Evaluate[string](axeRun(l.lamp == "dark"), chromedp.EvalAwaitPromise))
+			wide, wideErr := chromedp.Run(ctx, chromedp.Evaluate[int64]("document.documentElement.scrollWidth"))
+			if err != nil || axeErr != nil || wideErr != nil {
+				t.Fatalf("%s: %v, %v, %v", name, err, axeErr, wideErr)
 			}
+			if told != "" || wide > l.width {
+				t.Errorf("%s, %d px, %s: %d px wide; %s", name, l.width, l.lamp, wide, told)
+			}
+			looked++
 		}
 	}
-	t.Logf("%d looks", looks)
+	t.Logf("%d looks", looked)
 }
 
 // axeRun runs axe-core, and says what it found, a line for each.
@@ -180,7 +232,7 @@ func lighthouse(t *testing.T, node, script, address string) (good bool, told str
 	ctx, stop := context.WithTimeout(t.Context(), 3*time.Minute)
 	defer stop()
 	cmd := exec.CommandContext(ctx, node, script, address, "--quiet", "--output=json", "--throttling-method=simulate", "--chrome-flags="+flags)
-	cmd.Env = append(os.Environ(), "CHROME_PATH="+chromium(t))
+	cmd.Env = append(os.Environ(), "CHROME_PATH="+headless.Chromium(t))
 	out, err := cmd.Output()
 	var r struct {
 		Categories map[string]struct {

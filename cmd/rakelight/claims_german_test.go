@@ -62,7 +62,7 @@ func unclaiming(t *testing.T) (all []*regexp.Regexp) {
 				if i > 0 {
 					pattern.WriteString(anything)
 				}
-				pattern.WriteString(regexp.QuoteMeta(strings.ReplaceAll(piece, "%%", "%")))
+				pattern.WriteString(regexp.QuoteMeta(strings.NewReplacer("%%", "%", "\u00a0", " ").Replace(piece)))
 			}
 			all = append(all, regexp.MustCompile(pattern.String()))
 		}

@@ -49,7 +49,7 @@ func claims(dir string) ([]telling, error) {
 		return nil, err
 	}
 	found := claimedValues(j.State)
-	printed, facts, err := commandsSaid(dir, j.State)
+	printed, facts, err := commandsSaid(j)
 	if err != nil {
 		return nil, err
 	}
@@ -85,7 +85,11 @@ var answers = regexp.MustCompile(`(?s)<p class="says answer"><strong>(.*?)</stro
 
 // commandsSaid asks every command that tells of the work, of each build where it
 // takes one, in words and as JSON. It begins with the pages.
-func commandsSaid(dir string, s *journal.State) (printed, facts []telling, err error) {
+//
+// All but those of the bench ask the journal as it was read: to judge the claims takes
+// many times as long as to tell of them.
+func commandsSaid(j *journal.Journal) (printed, facts []telling, err error) {
+	s := j.State
 	asked := [][]string{{"write"}, {"forecast"}, {"mistake"}, {"trial"}, {"status"}, {"builds"}, {"hours"},
 		{"pace", "--by", "class"}, {"pace", "--by", "tool"}, {"pace", "--by", "build"}, {"skill", "--everybody"}, {"week"}, {"week", "--talk"}}
 	for _, b := range s.Builds {
@@ -99,7 +103,7 @@ func commandsSaid(dir string, s *journal.State) (printed, facts []telling, err e
 	}
 	for _, line := range asked {
 		where := "rakelight " + strings.Join(line, " ")
-		text, err := answerOf(dir, line...)
+		text, err := answerFrom(j, line...)
 		if err != nil {
 			return nil, nil, err
 		}
@@ -110,7 +114,7 @@ func commandsSaid(dir string, s *journal.State) (printed, facts []telling, err e
 		if !slices.Contains([]string{"pace", "skill", "forecast"}, line[0]) {
 			continue
 		}
-		data, err := answerOf(dir, append(line, "--json")...)
+		data, err := answerFrom(j, append(line, "--json")...)
 		if err != nil {
 			return nil, nil, err
 		}
@@ -125,10 +129,19 @@ func commandsSaid(dir string, s *journal.State) (printed, facts []telling, err e
 
 // answerOf runs a command as main does, and returns all it says.
 func answerOf(dir string, args ...string) (string, error) {
+	j, err := journal.OpenAt(dir, func() time.Time { return simulatedNow })
+	if err != nil {
+		return "", err
+	}
+	return answerFrom(j, args...)
+}
+
+// answerFrom is answerOf for a journal that is open, and changed by nobody.
+func answerFrom(j *journal.Journal, args ...string) (string, error) {
 	var out, errs bytes.Buffer
-	code := run(context.Background(), append([]string{"--journal", dir}, args...), &out, &errs,
-		func() time.Time { return simulatedNow })
-	if code != exitDone {
+	a := &app{ctx: context.Background(), out: &out, err: &errs, now: j.Now, dir: j.Dir,
+		read: func(string, func() time.Time) (*journal.Journal, error) { return j, nil }}
+	if code := a.do(args); code != exitDone {
 		return "", fmt.Errorf("rakelight %s: exit %d: %s", strings.Join(args, " "), code, errs.String())
 	}
 	if args[len(args)-1] == "--json" {

@@ -117,6 +117,18 @@ Example:
 	},
 }
 
+// exactDay is the day that a person names.
+func exactDay(text string, now time.Time) (time.Time, error) {
+	day, err := phrase.ParseDay(text, now)
+	switch {
+	case err != nil:
+		return time.Time{}, notUnderstood(err)
+	case !day.Exact():
+		return time.Time{}, &usageError{fmt.Sprintf("%s is no single day; say it as 2026-05-30", day.Said)}
+	}
+	return day.First, nil
+}
+
 // standing is how a build stands, in a word or two.
 func standing(s *journal.State, b *journal.Build) string {
 	sessions := s.SessionsOf(b.ID)
@@ -130,6 +142,12 @@ func standing(s *journal.State, b *journal.Build) string {
 		return "paused since " + p.From.In(s.Zone).Format(time.DateOnly)
 	case len(sessions) == 0 && s.LastDay(b) == "":
 		return "not started"
+	}
+	if last, untold := s.Untold(b); untold {
+		if last.Date == "" {
+			return "not said what became of it"
+		}
+		return "last photo " + last.String() + ", not said what became of it"
 	}
 	return "resting since " + s.LastDay(b)
 }
@@ -204,14 +222,11 @@ Example:
 		}
 		said := entry.Finish{Build: rest[0]}
 		if len(rest) > 1 {
-			day, err := phrase.ParseDay(strings.Join(rest[1:], " "), a.now().In(j.State.Zone))
+			day, err := exactDay(strings.Join(rest[1:], " "), a.now().In(j.State.Zone))
 			if err != nil {
-				return notUnderstood(err)
+				return err
 			}
-			if !day.Exact() {
-				return &usageError{fmt.Sprintf("%s is no single day; say it as 2026-05-30", day.Said)}
-			}
-			said.Date = day.First.Format(time.DateOnly)
+			said.Date = day.Format(time.DateOnly)
 		}
 		done, err := entry.Do(j, said)
 		if err != nil {

@@ -210,10 +210,13 @@ func nameOf(records []journal.Record) string {
 
 var pauseCmd = &command{
 	name: "pause", line: "put a build aside",
-	usage: `Usage: rakelight pause BUILD --why TEXT [--next TEXT] [--waiting TEXT]
+	usage: `Usage: rakelight pause BUILD --why TEXT [--next TEXT] [--waiting TEXT] [--since DAY]
 
 Puts a build aside. Say why you stop, what comes next and what you are waiting for:
 the reason is what fades first, and the build's page opens with these three.
+What was given away or scrapped is said so, too: that is the reason.
+
+  --since DAY   it was put aside on that day: 2021-03-14, yesterday
 
 Example:
   rakelight pause pilot-boat --why "waiting for wire" --next "drill the mast, A14" --waiting "0.3 mm wire"
@@ -223,11 +226,20 @@ Example:
 		why := fs.String("why", "", "")
 		next := fs.String("next", "", "")
 		waiting := fs.String("waiting", "", "")
+		since := fs.String("since", "", "")
 		j, rest, err := a.openWith(fs, args, takes(1, 1, "pause takes one build"))
 		if err != nil {
 			return err
 		}
-		said, err := entry.Do(j, entry.Pause{Build: rest[0], Why: *why, Next: *next, Waiting: *waiting})
+		pause := entry.Pause{Build: rest[0], Why: *why, Next: *next, Waiting: *waiting}
+		if *since != "" {
+			day, err := exactDay(*since, a.now().In(j.State.Zone))
+			if err != nil {
+				return err
+			}
+			pause.From = entry.AsideOn(day, a.now())
+		}
+		said, err := entry.Do(j, pause)
 		if err != nil {
 			return err
 		}

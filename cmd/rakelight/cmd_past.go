@@ -155,9 +155,18 @@ func (a *app) past(j *journal.Journal, rest []string, o pastOptions) error {
 	}
 	a.listPast(j, s)
 	if len(s.Pictures) > 0 {
+		a.askFates(j.State, hashesOf(s))
 		a.tellSheet(j)
 	}
 	return nil
+}
+
+func hashesOf(s *past.Survey) []string {
+	var all []string
+	for _, p := range s.Pictures {
+		all = append(all, p.Hash)
+	}
+	return all
 }
 
 // says reports whether anything is said of the pictures.
@@ -345,7 +354,37 @@ func (a *app) bringIn(j *journal.Journal, s *past.Survey, chosen []*past.Picture
 	if err != nil {
 		return err
 	}
+	a.askFates(j.State, hashes)
 	return aside(sum)
+}
+
+// askFates asks what became of builds of kept pictures, where nobody said it.
+func (a *app) askFates(s *journal.State, hashes []string) {
+	kept := s.PhotosByHash()
+	of := map[string]bool{}
+	for _, hash := range hashes {
+		if p := kept[hash]; p != nil {
+			of[p.Tags.Build] = true
+		}
+	}
+	for _, b := range s.Builds {
+		last, untold := s.Untold(b)
+		if !untold || !of[b.ID] {
+			continue
+		}
+		day := "DAY"
+		if len(last.Date) == len(time.DateOnly) {
+			day = last.Date
+		}
+		known := ""
+		if last.Date != "" {
+			known = "its last photo is of " + last.String() + ", and "
+		}
+		a.printf("what became of %s? %suntil you say it no page claims that it is on the bench:\n"+
+			"  it was finished: %s\n  it was put aside, given away, scrapped: %s\n", b.ID, known,
+			journal.Typed("rakelight finish %s %s", b.ID, day),
+			journal.Typed("rakelight pause %s --since %s --why %s", b.ID, day, "given away"))
+	}
 }
 
 // acceptClock makes a guess at a clock a record.
@@ -380,8 +419,8 @@ func (a *app) lookAtPast(folders []string) error {
 		return err
 	}
 	for _, root := range s.Missing {
-		a.printf("%s: nothing of what was read there is there now; is the disk plugged in? What is known of its pictures stays (rakelight past --forget %s lets go of it)\n",
-			root, journal.Typed(root))
+		a.printf("%s: nothing of what was read there is there now; is the disk plugged in? What is known of its pictures stays (%s lets go of it)\n",
+			root, journal.Typed("rakelight past --forget %s", root))
 	}
 	if err != nil {
 		a.printf("it was interrupted; the same command again goes on\nread so far: ")

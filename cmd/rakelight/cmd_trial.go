@@ -160,7 +160,8 @@ func (a *app) printTrial(s *journal.State, t *journal.Trial) {
 		a.printf("- %s: %s\n", o.At.In(s.Zone).Format(time.DateOnly), o.Text)
 	}
 	a.printf("\n### With it and without\n\n")
-	if figures := s.Try(t).Markdown(say.English(), stages.KindName); figures != "" {
+	asWritten := func(class string) string { return class }
+	if figures := s.Try(t).Markdown(say.English(), stages.KindName, asWritten); figures != "" {
 		manual(&shownLines{w: a.out}, figures)
 	} else {
 		a.printf("No counted session names %s yet; %s does.\n", t.Tool,

@@ -73,11 +73,15 @@ type app struct {
 	ctx      context.Context
 	out, err io.Writer
 	now      func() time.Time
-	dir      string // the journal folder asked for, "" = look upward from here
-	remarks  bool   // tell of remarks in the journal's files
-	bench    bool   // the command asks for few photos, or none
-	inTheWay string // what was said of files in the way of pages
+	read     reading // of a journal as a whole
+	dir      string  // the journal folder asked for, "" = look upward from here
+	remarks  bool    // tell of remarks in the journal's files
+	bench    bool    // the command asks for few photos, or none
+	inTheWay string  // what was said of files in the way of pages
 }
+
+// reading is journal.OpenAt, or stands for it where many commands ask one journal.
+type reading func(dir string, now func() time.Time) (*journal.Journal, error)
 
 // command is one word a person can type.
 type command struct {
@@ -109,12 +113,17 @@ func init() {
 
 // run does one command and answers with the exit code.
 func run(ctx context.Context, args []string, out, errw io.Writer, now func() time.Time) int {
-	a := &app{ctx: ctx, out: out, err: errw, now: now, dir: os.Getenv("RAKELIGHT_JOURNAL")}
+	a := &app{ctx: ctx, out: out, err: errw, now: now, read: journal.OpenAt, dir: os.Getenv("RAKELIGHT_JOURNAL")}
+	return a.do(args)
+}
+
+// do does the command that the words say.
+func (a *app) do(args []string) int {
 	for len(args) > 0 && strings.HasPrefix(args[0], "-") {
 		name, value, has := strings.Cut(strings.TrimLeft(args[0], "-"), "=")
 		switch {
 		case name == "h" || name == "help":
-			manual(out, overview())
+			manual(a.out, overview())
 			return exitDone
 		case name == "journal" && has:
 			a.dir, args = value, args[1:]
@@ -126,7 +135,7 @@ func run(ctx context.Context, args []string, out, errw io.Writer, now func() tim
 		}
 	}
 	if len(args) == 0 {
-		manual(errw, overview())
+		manual(a.err, overview())
 		return exitUsage
 	}
 	if args[0] == "help" {
@@ -322,11 +331,11 @@ func (a *app) openQuietly() (*journal.Journal, error) {
 		}
 		dir = here
 	}
-	opened := journal.OpenAt
+	read := a.read
 	if a.bench {
-		opened = journal.OpenBench
+		read = journal.OpenBench
 	}
-	j, err := opened(dir, a.now)
+	j, err := read(dir, a.now)
 	if err == nil {
 		j.MarkIn(os.Getenv(marksEnv))
 	}

@@ -24,12 +24,15 @@ import (
 
 	"github.com/spf13/pflag"
 
+	"rakelight/cmd/rakelight/demo"
 	"rakelight/journal"
+	"rakelight/journal/disk/scratch"
 	"rakelight/journal/record"
 	"rakelight/media/card"
 	"rakelight/media/card/shot"
 	"rakelight/media/clip/drawn"
 	"rakelight/media/scene"
+	"rakelight/render/headless"
 	"rakelight/render/judge"
 )
 
@@ -37,13 +40,35 @@ var updateScripts = pflag.Bool("update", false, "rewrite the scripts' expected o
 
 func TestMain(m *testing.M) {
 	encoderStandIn()
-	testscript.Main(withBrowser{m}, map[string]func(){
+	testscript.Main(withShelf{headless.Tests{M: m}}, map[string]func(){
 		"rakelight": func() {
 			ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
 			defer stop()
 			os.Exit(run(ctx, os.Args[1:], os.Stdout, os.Stderr, scriptNow()))
 		},
 	})
+}
+
+// shelf is a folder for what several tests look at. It lives as long as they run.
+var shelf string
+
+// withShelf runs the tests with a shelf, and with their temporary folders in memory where
+// that can be. The photos of the demo are drawn 840 pixels wide, with
+// RAKELIGHT_DEMO_WHOLE=1 as a person gets them.
+type withShelf struct{ headless.Tests }
+
+func (tests withShelf) Run() int {
+	defer scratch.Use()()
+	if os.Getenv("RAKELIGHT_DEMO_WHOLE") == "" {
+		demo.PhotoWidth = 840
+	}
+	var err error
+	if shelf, err = os.MkdirTemp("", "rakelight-shelf-"); err != nil {
+		fmt.Fprintln(os.Stderr, err)
+		return 1
+	}
+	defer os.RemoveAll(shelf)
+	return tests.Tests.Run()
 }
 
 // scriptNow is the clock of a script: it starts at RAKELIGHT_NOW, if that is set.

@@ -17,6 +17,8 @@ import (
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/cdproto/page"
 	"github.com/chromedp/chromedp"
+
+	"rakelight/render/headless"
 )
 
 // paperBench is a journal with a build in the middle, one with a large kit that has not
@@ -104,7 +106,7 @@ func emulate(medium string, width int64) chromedp.Action[chromedp.Void] {
 func TestSheetsOnPaper(t *testing.T) {
 	t.Parallel()
 	pages := paperBench(t)
-	ctx := browser(t)
+	ctx := headless.Tab(t)
 	// How many sheets each takes: both sides of one at most.
 	want := map[string]int{"bench-sheet": 2, "take-apart": 1, "sanding-plan": 2, "runner-check": 2, "show-sheet": 2,
 		"2025-review": 2, "2026-review": 2, "builds/lorry/runner-check.html": 1}
@@ -164,7 +166,7 @@ func TestSheetsOnPaper(t *testing.T) {
 func TestPaperIsWhite(t *testing.T) {
 	t.Parallel()
 	pages := bookBench(t)
-	ctx := browser(t)
+	ctx := headless.Tab(t)
 	dark := chromedp.Func(func(ctx context.Context, tab *chromedp.Target) error {
 		_, err := cdp.Call(ctx, tab, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Media: "print",
 			Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: "dark"}}})

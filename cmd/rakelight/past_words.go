@@ -14,18 +14,8 @@ import (
 
 	"rakelight/journal"
 	"rakelight/media/past"
+	sheet "rakelight/render/past"
 )
-
-// placingWords say how it is known where a picture stands, where that is a guess.
-var placingWords = map[past.Placing]string{
-	past.ByClock:     "by a guess at their camera's clock",
-	past.ByName:      "by the moment in their names, since an editor changed the one within",
-	past.ByNeighbors: "by the files numbered around them",
-	past.ByDay:       "by a day alone, from their names or files",
-	past.ByFileTime:  "by the time of the file, which copying may have changed",
-	past.ByScan:      "by when they were scanned, not taken",
-	past.ByNothing:   "by nothing: they state no date",
-}
 
 // tellPast says what was found in the folders.
 func (a *app) tellPast(s *past.Survey) {
@@ -97,7 +87,7 @@ func (a *app) tellPlaces(s *past.Survey) {
 	for _, placed := range slices.SortedFunc(maps.Keys(n), func(a, b past.Placing) int {
 		return cmp.Or(n[b]-n[a], strings.Compare(string(a), string(b)))
 	}) {
-		a.printf("  %d are placed %s\n", n[placed], placingWords[placed])
+		a.printf("  %d are placed %s\n", n[placed], sheet.PlacedBy(placed))
 	}
 }
 
@@ -182,6 +172,9 @@ func whyLikely(w past.Why) string {
 			gap += ", " + count(w.Before, "day") + " after what is before"
 		}
 		all = append(all, gap)
+	}
+	if w.Rested > 0 {
+		all = append(all, "goes on after "+count(w.Rested, "day")+", as it looks alike")
 	}
 	if w.Doubtful > 0 {
 		all = append(all, count(w.Doubtful, "date")+" in doubt")
@@ -276,7 +269,7 @@ func knownOf(s *past.Survey, p *past.Picture) string {
 	case s.IsCopy(p):
 		return ", a copy of " + inFolder(s.Picture(p.CopyOf))
 	case p.Placed.Doubtful():
-		return ", placed " + placingWords[p.Placed]
+		return ", placed " + sheet.PlacedBy(p.Placed)
 	}
 	return ""
 }

@@ -19,6 +19,7 @@ import (
 
 	"rakelight/journal"
 	"rakelight/media/scene"
+	"rakelight/render/headless"
 )
 
 // lines is what a command prints, to be read while it runs.
@@ -135,7 +136,7 @@ func TestFirstPhotoWithoutATerminal(t *testing.T) {
 
 func firstPhoto(t *testing.T, name string, size chromedp.Action[chromedp.Void]) {
 	home, at, ended := freshStart(t)
-	p := &phone{t: t, ctx: browser(t)}
+	p := &phone{t: t, ctx: headless.Tab(t)}
 	p.do(size, p.light("dark"), chromedp.Navigate(at))
 	p.see("A journal of what you build")
 	p.shot("start-" + name + "-1-choose")

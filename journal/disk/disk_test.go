@@ -61,6 +61,7 @@ var passesBy = map[string]string{
 	"journal/record/lock.go": "locks: who waits for them and who dies holding them has tests of its own",
 	"media/past/pasttest":    "files of an invented past, for tests, in a folder of theirs",
 	"media/inbox/watch.go":   "the probe, an empty file that goes at once",
+	"render/headless":        "the profile of a browser that tests look with",
 }
 
 // What changes a journal goes through this package, or a disk that fails under

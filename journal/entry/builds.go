@@ -16,6 +16,16 @@ type Pause struct {
 	Until              time.Time // when it was taken up again, as said afterwards; zero = it is not yet
 }
 
+// AsideOn is the moment of a build that was put aside on a day, after all that was done on
+// it then; zero, which is now, where the day is not over.
+func AsideOn(day, now time.Time) time.Time {
+	end := day.AddDate(0, 0, 1).Add(-time.Minute)
+	if end.After(now) {
+		return time.Time{}
+	}
+	return end
+}
+
 // Plan asks why, and that nothing runs on the build.
 func (r Pause) Plan(l journal.Look) (Plan, error) {
 	if r.Why == "" {

@@ -16,6 +16,7 @@ import (
 	"time"
 
 	"rakelight/journal"
+	"rakelight/journal/plan"
 )
 
 // bench is a journal in memory.
@@ -36,7 +37,7 @@ func newBench(t *testing.T, seed uint64) *bench {
 	b := &bench{T: t, rng: rand.New(rand.NewPCG(seed, 10)), through: map[string]int{}, now: time.Date(2026, 3, 14, 18, 0, 0, 0, time.UTC)}
 	b.plan = journal.Plan{Zone: time.UTC}
 	for _, id := range []string{"pilot-boat", "lorry"} {
-		build, problems := journal.ParseBuild(id, []byte(boat))
+		build, problems := plan.ParseBuild(id, []byte(boat))
 		if len(problems) > 0 {
 			t.Fatal(problems)
 		}

@@ -136,6 +136,28 @@ func withoutEmpty(v any) any {
 
 func seconds(s float64) time.Duration { return time.Duration(math.Round(s * float64(time.Second))) }
 
+// A build with all that build.md may say of one is exported whole. What is new of a build
+// is filled in here, so that it is exported.
+func TestAllOfABuildIsExported(t *testing.T) {
+	totals := map[string]map[string]int{"seam": {"flat": 8, "curved": 6}}
+	b := journal.Build{ID: "pilot-boat", Title: "Pilot boat", Scale: "1/48", Started: "2026-01-04", Finished: "2026-05-01",
+		ReadyBy: "2026-05-08", Private: true, ShowIn: "Ships, waterline", Closed: "bench-1/9",
+		Resumed: time.Date(2026, 4, 2, 19, 0, 0, 0, time.UTC), Finish: "painted",
+		Kits: []journal.Kit{{Title: "Hull", Scale: "1/48", Totals: map[string]int{"seam": 14}, TotalsByClass: totals,
+			Runners: []journal.Runner{{Letter: "A", Parts: []string{"1", "2", "3"}, Class: "flat", NotUsed: []string{"2"},
+				Missing: []string{"3"}, Spared: []string{"2"}, Classes: map[string]string{"1": "curved"}}}}},
+		Stages: []journal.Stage{{ID: "seam", Title: "Seams", Kind: "seam"}}, TotalsByClass: totals,
+		Totals: map[string]int{"seam": 14}, Body: "A boat.", Checklist: []journal.CheckItem{{Section: "Hull", Text: "Sand", Done: true}}}
+	for _, v := range []any{b, b.Kits[0], b.Kits[0].Runners[0], b.Stages[0], b.Checklist[0]} {
+		for i, of := 0, reflect.ValueOf(v); i < of.NumField(); i++ {
+			if of.Field(i).IsZero() {
+				t.Errorf("%s of %s says nothing here", of.Type().Field(i).Name, of.Type())
+			}
+		}
+	}
+	checkRoundTrip(t, &journal.State{Builds: []*journal.Build{&b}})
+}
+
 func checkRoundTrip(t *testing.T, s *journal.State) {
 	t.Helper()
 	dir := filepath.Join(t.TempDir(), "tables")
@@ -144,9 +166,10 @@ func checkRoundTrip(t *testing.T, s *journal.State) {
 	}
 	same(t, dir, "builds", s.Builds, func(r Build) *journal.Build {
 		b := &journal.Build{ID: r.ID, Title: r.Title, Scale: r.Scale, Started: r.Started, Finished: r.Finished,
-			Closed: r.Closed, Resumed: r.Resumed, Finish: r.Finish, Totals: r.Totals, Body: r.Body, Private: r.Private}
+			ReadyBy: r.ReadyBy, ShowIn: r.ShowClass, Closed: r.Closed, Resumed: r.Resumed, Finish: r.Finish,
+			Totals: r.Totals, TotalsByClass: r.ByClass, Body: r.Body, Private: r.Private}
 		for _, k := range r.Kits {
-			kit := journal.Kit{Title: k.Title, Scale: k.Scale, Totals: k.Totals}
+			kit := journal.Kit{Title: k.Title, Scale: k.Scale, Totals: k.Totals, TotalsByClass: k.ByClass}
 			for _, one := range k.Runners {
 				kit.Runners = append(kit.Runners, journal.Runner(one))
 			}

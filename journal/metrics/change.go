@@ -10,7 +10,7 @@ import (
 )
 
 // Change writes a ratio of times a part as what it changes them by, in per cent:
-// 0.93 is "-7", less time, and 1.05 "+5", more. Pages, commands and drawings all write
+// 0.93 is said as "−7", less time, and 1.05 "+5", more. Pages, commands and drawings all write
 // it so.
 func Change(ratio float64) say.Number {
 	if n := math.Round(100 * (ratio - 1)); n != 0 {

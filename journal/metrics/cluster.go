@@ -111,10 +111,6 @@ func (m *quadratic) logLikelihood(size float64) float64 {
 	return distuv.Gamma{Alpha: mean * mean / variance, Beta: mean / variance}.LogProb(math.Max(m.q, 1e-9*mean))
 }
 
-// estimate is the variance at which Q is what it is on average: the estimate of the
-// analysis of variance, where the answers are balanced. It may lie below 0.
-func (m *quadratic) estimate() float64 { return (m.q - m.mean[0]) / m.mean[1] }
-
 func quadraticOf(answers []clustered, cov *mat.SymDense) *quadratic {
 	answers, n := repeated(answers)
 	if n == 0 {

@@ -103,3 +103,7 @@ func TestUnlikelyAnswersStillCount(t *testing.T) {
 		}
 	}
 }
+
+// estimate is the variance at which Q is what it is on average: the estimate of the
+// analysis of variance, where the answers are balanced. It may lie below 0.
+func (m *quadratic) estimate() float64 { return (m.q - m.mean[0]) / m.mean[1] }

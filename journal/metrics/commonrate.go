@@ -8,31 +8,6 @@ import (
 	"slices"
 )
 
-// CommonRatio returns the common ratio φ of the rates of two sides over strata: parts
-// p1 in hours h1 on the later side, p0 in h0 on the earlier one. It solves
-//
-//	Σ (p1·h0 − φ·p0·h1)/(h0+h1) = 0
-//
-// as Mantel and Haenszel have it for events in person-time. A stratum may be small: one
-// count on a side is enough, and a count may be 0. Where the ratio differs between the
-// strata φ is a mean of it, with weights p0·h1/(h0+h1). The four slices have equal length,
-// else it panics; hours are above 0. No part on the earlier side gives NaN or +Inf.
-//
-// Mantel N., Haenszel W. (1959), Journal of the National Cancer Institute 22, 719–748;
-// Rothman K.J., Greenland S., Modern Epidemiology, chapter on stratified analysis;
-// Greenland S., Robins J.M. (1985), Biometrics 41, 55–68.
-func CommonRatio(p0, h0, p1, h1 []float64) float64 {
-	if len(p0) != len(h0) || len(p0) != len(p1) || len(p0) != len(h1) {
-		panic("metrics: parts and hours differ in length")
-	}
-	var later, earlier float64
-	for i := range p0 {
-		later += p1[i] * h0[i] / (h0[i] + h1[i])
-		earlier += p0[i] * h1[i] / (h0[i] + h1[i])
-	}
-	return later / earlier
-}
-
 // matched is a kind of work that both builds hold, with their sessions on classes of
 // parts that both worked on.
 type matched struct {
@@ -207,7 +182,18 @@ func (m *matched) weigh(usual float64, known Scatter) {
 	m.weight = 1 / (m.chance + pace*moods/hours)
 }
 
-// commonRatio is that of the kinds of work, each part of its weight.
+// commonRatio is the common ratio φ of the rates of two builds over kinds of work: p1 parts
+// in h1 hours of the later, p0 in h0 of the earlier, each part of its weight w. It solves
+//
+//	Σ w·(p1·h0 − φ·p0·h1)/(h0+h1) = 0
+//
+// as Mantel and Haenszel have it for events in person-time, with w = 1. A kind of work may
+// be small: one part on a side is enough, and a count may be 0. Where the ratio differs
+// between them φ is a mean of it, with weights w·p0·h1/(h0+h1).
+//
+// Mantel N., Haenszel W. (1959), Journal of the National Cancer Institute 22, 719–748;
+// Rothman K.J., Greenland S., Modern Epidemiology, chapter on stratified analysis;
+// Greenland S., Robins J.M. (1985), Biometrics 41, 55–68.
 func commonRatio(of []*matched) float64 {
 	var later, earlier float64
 	for _, m := range of {

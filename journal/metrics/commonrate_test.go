@@ -12,8 +12,17 @@ import (
 // age (Doll and Hill 1966): the combined ratio of Mantel and Haenszel is 1.424682, as
 // Stata's manual has it for ir. Both from memory.
 func TestCommonRatioPublished(t *testing.T) {
-	near(t, "doctors", CommonRatio([]float64{2, 12, 28, 28, 31}, []float64{18790, 10673, 5710, 2585, 1462},
-		[]float64{32, 104, 206, 186, 102}, []float64{52407, 43248, 28612, 12663, 5317}), 1.424682, 5e-7)
+	deaths := [2][]float64{{2, 12, 28, 28, 31}, {32, 104, 206, 186, 102}}
+	years := [2][]float64{{18790, 10673, 5710, 2585, 1462}, {52407, 43248, 28612, 12663, 5317}}
+	var ages []*matched
+	for i := range deaths[0] {
+		m := &matched{weight: 1}
+		for k := range m.of {
+			m.of[k].sumOut, m.of[k].sumHours = deaths[k][i], years[k][i]
+		}
+		ages = append(ages, m)
+	}
+	near(t, "doctors", commonRatio(ages), 1.424682, 5e-7)
 }
 
 // One kind of work: the common ratio is that of the paces.

@@ -19,7 +19,6 @@ const (
 // slope beyond the knot, and of their sum.
 type curve struct {
 	slope, later, sum mixture
-	firsts            map[Cell]float64
 }
 
 // problem is a curve that is being fitted, over lessons of one kind or of several,
@@ -46,15 +45,14 @@ type problem struct {
 // ok is false where it cannot be told from the change of parts.
 func fitCurve(lessons []lesson, knot float64, person Scatter) (c curve, ok bool) {
 	p := newProblem(lessons, knot, person)
-	f, ok := p.solve()
-	if !ok {
+	if _, ok := p.solve(); !ok {
 		return curve{}, false
 	}
 	ms, ok := p.average()
 	if !ok {
 		return curve{}, false
 	}
-	c = curve{slope: ms[0], firsts: p.firsts(f)}
+	c.slope = ms[0]
 	if len(ms) > 1 {
 		c.later, c.sum = ms[1], ms[2]
 	}
@@ -71,16 +69,7 @@ func fitRoughly(lessons []lesson, person Scatter) (c curve, ok bool) {
 	}
 	value, variance := f.of(p.contrasts()[0])
 	one := component{1, value, math.Sqrt(variance * f.phi(p.least()))}
-	return curve{slope: mixture{[]component{one}, f.df()}, firsts: p.firsts(f)}, true
-}
-
-// firsts are the hours of the first part of each cell.
-func (p *problem) firsts(f fitted) map[Cell]float64 {
-	out := make(map[Cell]float64, len(p.cells))
-	for cell, j := range p.cells {
-		out[cell] = math.Exp(-f.coef[j])
-	}
-	return out
+	return curve{slope: mixture{[]component{one}, f.df()}}, true
 }
 
 func newProblem(lessons []lesson, knot float64, person Scatter) *problem {

@@ -137,6 +137,9 @@ func (p *pool) expected(rng *dice, yield float64) float64 {
 	return at * perYield
 }
 
+// furthest is how many times the parts it rests on a learning curve is read.
+const furthest = 2
+
 // atPresentCost returns the parts to come, on a slope of the learning curve, and
 // those of each evening in parts at what one costs now. Beyond twice the parts done
 // the slope goes on by the given share.

@@ -49,7 +49,7 @@ func TestDrift(t *testing.T) {
 // A range with 0 in it needs no more words.
 func TestNoDrift(t *testing.T) {
 	d := DriftOf(remarks([]float64{3, 3, 2, 4, 3, 2}, []float64{2, 4, 3, 3, 3, 2}))
-	if s := d.Sentence().String(); !strings.HasSuffix(s, "(-0.94 to +0.94; 6 photos marked twice).") {
+	if s := d.Sentence().String(); !strings.HasSuffix(s, "(−0.94 to +0.94; 6 photos marked twice).") {
 		t.Error(s)
 	}
 }

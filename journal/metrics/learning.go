@@ -19,8 +19,6 @@ const (
 	enoughBuilds = 4
 	// A bend needs a slope on either side of it.
 	enoughToBend = 12
-	// A curve is never read further than this many times the parts it rests on.
-	furthest = 2
 )
 
 // Learning is the learning curve of one stage kind, or of several together.
@@ -47,7 +45,6 @@ type Learning struct {
 
 	slope     mixture // what is known of b
 	b, se, df float64
-	firsts    map[Cell]float64 // hours of the first part, by cell
 }
 
 // Learn fits a learning curve to the counted, timed, dated sessions of ws, all
@@ -163,7 +160,7 @@ func (l *Learning) settle(c curve, ok bool) bool {
 	if !ok {
 		return l.refuse(Because("practice and the change of parts cannot be told apart"))
 	}
-	l.OK, l.slope, l.firsts = true, c.slope, c.firsts
+	l.OK, l.slope = true, c.slope
 	l.b, l.se, l.df = c.slope.mean(), c.slope.se(), c.slope.df
 	l.Rate = math.Exp2(l.b)
 	return true
@@ -200,28 +197,4 @@ func (l *Learning) bend(lessons []lesson, person Scatter) {
 	bent, _ := c.later.below(0)
 	falls, _ := c.sum.below(0)
 	l.Flat = bent < (1-level)/2 && falls <= (1+level)/2
-}
-
-// HoursPerPart returns the hours the n-th part of the cell takes on the curve, those
-// before the journal counted in n. ok is false beyond twice the parts the curve rests
-// on, before the first part, and for a cell that is not on it.
-func (l Learning) HoursPerPart(c Cell, n float64) (hours float64, ok bool) {
-	first, known := l.firsts[c]
-	if !l.OK || !known || !(n >= 1) || n > furthest*(l.Before+l.Parts) {
-		return 0, false
-	}
-	return first * math.Pow(n, l.b), true
-}
-
-// UnitFactor is the time of the n-th part over that of the first, for a
-// learning rate such as 0.8 (Crawford's unit model).
-func UnitFactor(rate, n float64) float64 { return math.Pow(n, math.Log2(rate)) }
-
-// CumulativeFactor is the time of parts 1 to n together over that of the first.
-func CumulativeFactor(rate float64, n int) float64 {
-	var sum float64
-	for i := 1; i <= n; i++ {
-		sum += UnitFactor(rate, float64(i))
-	}
-	return sum
 }

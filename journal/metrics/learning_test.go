@@ -11,67 +11,33 @@ import (
 	"testing"
 	"time"
 
+	"rakelight/journal/say"
+
 	"gonum.org/v1/gonum/stat/distuv"
 )
 
-func TestLearningTable(t *testing.T) {
+// The published table of the unit model, each unit a session of its own: a rate is
+// what the table's columns are named by.
+func TestLearnOfThePublishedTable(t *testing.T) {
+	sessions := map[string][]Work{}
 	for _, row := range table(t, "02_learning_table.csv") {
-		rate, n := num(t, row["rate_percent"])/100, num(t, row["unit"])
-		what := row["rate_percent"] + " %, unit " + row["unit"]
-		near(t, what, UnitFactor(rate, n), num(t, row["unit_factor"]), 0.5001e-4)
-		near(t, what+" cumulative", CumulativeFactor(rate, int(n)), num(t, row["cumulative_factor"]), 0.5001e-4)
-		near(t, what+" Wright", n*UnitFactor(rate, n)-(n-1)*UnitFactor(rate, n-1+1e-300), num(t, row["wright_unit_factor"]), 1e-6)
+		of := row["rate_percent"]
+		n := num(t, row["unit"])
+		near(t, of+" %, unit "+row["unit"], unitFactor(num(t, of)/100, n), num(t, row["unit_factor"]), 0.5001e-4)
+		w := clean("b", "s"+row["unit"], "flat", 1, num(t, row["unit_factor"]))
+		w.Start = time.Date(2026, 1, int(n), 19, 0, 0, 0, time.UTC)
+		sessions[of] = append(sessions[of], w)
+	}
+	for of, ws := range sessions {
+		near(t, of+" %", Learn(ws).Rate, num(t, of)/100, 1e-4)
+	}
+	if len(sessions) != 6 {
+		t.Errorf("%d rates", len(sessions))
 	}
 }
 
-func TestLearningExamples(t *testing.T) {
-	checked := 0
-	for _, row := range table(t, "02_learning_examples.csv") {
-		var first, rate, n float64
-		switch row["kind"] {
-		case "unit":
-			if c, _ := fmt.Sscanf(row["question"], "T1=%f h, rate %f %%, unit %f", &first, &rate, &n); c != 3 {
-				if c, _ = fmt.Sscanf(row["question"], "T1=%f, rate %f %%, unit %f", &first, &rate, &n); c != 3 {
-					continue // told from another unit than the first
-				}
-			}
-			near(t, row["question"], first*UnitFactor(rate/100, n), num(t, row["recomputed"]), 1e-6*first)
-		case "cumulative":
-			if c, _ := fmt.Sscanf(row["question"], "T1=%f h, rate %f %%, units 1..%f", &first, &rate, &n); c != 3 {
-				if c, _ = fmt.Sscanf(row["question"], "T1=%f, rate %f %%, units 1..%f", &first, &rate, &n); c != 3 {
-					t.Fatalf("not read: %s", row["question"])
-				}
-			}
-			near(t, row["question"], first*CumulativeFactor(rate/100, int(n)), num(t, row["recomputed"]), 1e-6*first)
-		default:
-			continue
-		}
-		checked++
-	}
-	if checked < 12 {
-		t.Errorf("%d examples checked", checked)
-	}
-}
-
-// The published power law, fitted on log-log axes.
-func TestLogLogFit(t *testing.T) {
-	var x [][]float64
-	var y []float64
-	for _, row := range table(t, "02_powerlaw_danwood.csv") {
-		x = append(x, []float64{1, math.Log(num(t, row["x"]))})
-		y = append(y, math.Log(num(t, row["y"])))
-	}
-	f, ok := LeastSquares(x, y, nil)
-	if !ok {
-		t.Fatal("no fit")
-	}
-	got := map[string]float64{"exp_intercept": math.Exp(f.Coef[0]), "slope": f.Coef[1], "residual_sd_of_ln_y": f.ResidualSD}
-	for _, row := range table(t, "02_powerlaw_danwood_fit.csv") {
-		if row["fit"] == "loglog" {
-			near(t, row["parameter"], got[row["parameter"]], num(t, row["value"]), 1e-12*math.Abs(num(t, row["value"])))
-		}
-	}
-}
+// unitFactor is the time of the n-th part over that of the first (Crawford's unit model).
+func unitFactor(rate, n float64) float64 { return math.Pow(n, math.Log2(rate)) }
 
 // curveOf makes sessions of 10 parts that follow the curve to the dot.
 func curveOf(n int, rate float64, classes ...string) []Work {
@@ -79,7 +45,7 @@ func curveOf(n int, rate float64, classes ...string) []Work {
 	done := 0.0
 	for i := range n {
 		class := classes[i%len(classes)]
-		h := (1 + float64(i%len(classes))) * 10 * 0.2 * UnitFactor(rate, done+5.5)
+		h := (1 + float64(i%len(classes))) * 10 * 0.2 * unitFactor(rate, done+5.5)
 		w := clean("b", fmt.Sprintf("s%03d", i), class, 10, h)
 		w.Start = time.Date(2026, 1, 1+i, 19, 0, 0, 0, time.UTC)
 		ws = append(ws, w)
@@ -95,14 +61,6 @@ func TestLearnFindsTheRate(t *testing.T) {
 			t.Fatalf("%+v", l)
 		}
 		near(t, "rate", l.Rate, rate, 1e-6)
-		h, ok := l.HoursPerPart(Cell{"clean", "curved", "painted"}, 150)
-		near(t, "hours of part 150", h, 0.4*UnitFactor(rate, 150), 1e-5)
-		if _, far := l.HoursPerPart(Cell{"clean", "curved", "painted"}, 201); !ok || far {
-			t.Error("the curve ends at twice its parts")
-		}
-		if _, other := l.HoursPerPart(Cell{"clean", "clear", "painted"}, 50); other {
-			t.Error("a class that was never worked is on the curve")
-		}
 	}
 }
 
@@ -188,7 +146,9 @@ func TestLearnAsksForBuilds(t *testing.T) {
 			if l.OK != want || l.Tested != want || l.Interval.OK != want || l.Builds != builds {
 				t.Errorf("%d builds, %s: %+v", builds, what, l)
 			}
-			if !want && !strings.Contains(l.Why.String(), "kits differ") {
+			why := Because("kits differ, and %s do not show by how much; %d needed",
+				say.Count{N: builds, Noun: "build"}, enoughBuilds)
+			if !want && l.Why != tooFew(why) {
 				t.Errorf("%d builds, %s: %s", builds, what, l.Why)
 			}
 		}
@@ -212,7 +172,7 @@ func TestLearnPValueAgreesWithInterval(t *testing.T) {
 func TestLearnAfter(t *testing.T) {
 	ws := curveOf(20, 0.8, "flat")
 	for i := range ws {
-		ws[i].Hours *= UnitFactor(0.8, 40+float64(10*i)+5.5) / UnitFactor(0.8, float64(10*i)+5.5)
+		ws[i].Hours *= unitFactor(0.8, 40+float64(10*i)+5.5) / unitFactor(0.8, float64(10*i)+5.5)
 	}
 	l := LearnAfter(ws, 40)
 	near(t, "rate", l.Rate, 0.8, 1e-6)
@@ -223,11 +183,11 @@ func TestLearnAfter(t *testing.T) {
 	if s := l.Sentence("Clean", "part").String(); !strings.Contains(s, "each doubling of the parts done, counting the 40 you did before, cuts the time per part by 20 % (17 to 23 % shorter;") {
 		t.Error(s)
 	}
-	if far := LearnAfter(ws, 3000); far.OK || !strings.Contains(far.Why.String(), "counting the 3000 you did before") {
+	far := LearnAfter(ws, 3000)
+	why := Because("the number done doubled %s times, counting the %.0f you did before, %s needed",
+		say.Decimal(far.Doublings, 1), 3000.0, say.Decimal(enoughDoublings, 1))
+	if far.OK || far.Why != tooFew(why) {
 		t.Errorf("%+v", far)
-	}
-	if h, ok := l.HoursPerPart(cellOf(&ws[0]), 300); !ok || math.Abs(h-0.2*UnitFactor(0.8, 300)) > 1e-5 {
-		t.Errorf("part 300, those before counted: %v %v", h, ok)
 	}
 	together := LearnTogether(ws, map[string]float64{"clean": 40, "paint": 9})
 	near(t, "together", together.Rate, 0.8, 1e-6)
@@ -244,7 +204,7 @@ func TestLearnCountsEvenings(t *testing.T) {
 		t.Fatalf("%d evenings of %d sessions", l.Evenings, l.N)
 	}
 	few := Learn(ws[:6])
-	if few.OK || !strings.Contains(few.Why.String(), "evenings, 6 needed") {
+	if few.OK || few.Why != tooFew(tooFewEvenings(few.Evenings)) {
 		t.Errorf("%+v", few.Why)
 	}
 }

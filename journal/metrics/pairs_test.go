@@ -10,6 +10,8 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"rakelight/journal/say"
 )
 
 // turn is the outcome seen from the other side.
@@ -120,7 +122,7 @@ func TestRankRefuses(t *testing.T) {
 		t.Errorf("no pairs: %+v", r)
 	}
 	r := Rank(append(add(nil, 9, "boat", "lorry", LeftBetter), Pair{Left: "boat", Right: "boat", Outcome: LeftBetter}, Pair{Left: "boat", Right: "lorry", Outcome: "cannot tell"}))
-	if c := r.Chance("boat", "lorry"); c.OK || !strings.Contains(c.Why.String(), "1 pair more") || r.N != 9 {
+	if c := r.Chance("boat", "lorry"); c.OK || c.Why != tooFew(Because("%s more needed", say.Count{N: 1, Noun: "pair"})) || r.N != 9 {
 		t.Errorf("nine pairs: %+v", c)
 	}
 	if c := r.Chance("boat", "seaplane"); c.OK {

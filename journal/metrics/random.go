@@ -227,27 +227,6 @@ func (f fitted) of(combination []float64) (value, variance float64) {
 	return value, variance
 }
 
-// mostRatio bounds a variance between groups, in variances within.
-const mostRatio = 1e6
-
-// reml finds the ratio of the one random effect of each group that the restricted
-// likelihood is highest at: on the log axis it has one peak, or falls from 0 on.
-func reml(blocks []block) (r ratios, f fitted, ok bool) {
-	likelihood := func(ratio float64) float64 {
-		one, fits := at(blocks, ratios{each: ratio})
-		ok = fits
-		return one.restricted(0)
-	}
-	x := goldenMax(math.Log(1/mostRatio), math.Log(mostRatio), func(log float64) float64 {
-		return likelihood(math.Exp(log))
-	})
-	if likelihood(0) < likelihood(math.Exp(x)) {
-		r.each = math.Exp(x)
-	}
-	f, ok = at(blocks, r)
-	return r, f, ok
-}
-
 // goldenMax is where f is highest between a and b: the best of coarse steps, then
 // by golden section.
 //

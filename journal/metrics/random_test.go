@@ -68,6 +68,27 @@ func TestREMLOfDyestuff(t *testing.T) {
 	}
 }
 
+// mostRatio bounds a variance between groups, in variances within.
+const mostRatio = 1e6
+
+// reml finds the ratio of the one random effect of each group that the restricted
+// likelihood is highest at: on the log axis it has one peak, or falls from 0 on.
+func reml(blocks []block) (r ratios, f fitted, ok bool) {
+	likelihood := func(ratio float64) float64 {
+		one, fits := at(blocks, ratios{each: ratio})
+		ok = fits
+		return one.restricted(0)
+	}
+	x := goldenMax(math.Log(1/mostRatio), math.Log(mostRatio), func(log float64) float64 {
+		return likelihood(math.Exp(log))
+	})
+	if likelihood(0) < likelihood(math.Exp(x)) {
+		r.each = math.Exp(x)
+	}
+	f, ok = at(blocks, r)
+	return r, f, ok
+}
+
 // plainBlock is a group with an intercept, V = I.
 func plainBlock(ys []float64) block {
 	b := block{fixed: 1, random: 1, in: make([]float64, 9), rows: len(ys)}
@@ -169,4 +190,87 @@ func TestMarginalOfTwoEffects(t *testing.T) {
 			near(t, "inner product", sum[i*3+j], want, 1e-12)
 		}
 	}
+}
+
+// Without random effects the model is least squares. Norris is to be met to ten digits.
+// The columns of Pontius depend on each other nearly (x reaches 3·10⁶, beside x²): the
+// normal equations lose half the digits there, as they may, since what is fitted here
+// goes by logs.
+func TestFitMeetsCertifiedValues(t *testing.T) {
+	for _, c := range []struct {
+		name, file string
+		columns    int
+		digits     float64
+	}{{"Norris", "01_linreg_norris.csv", 2, 1e-10}, {"Pontius", "01_linreg_pontius.csv", 3, 1e-6}} {
+		var rows [][]float64
+		for _, row := range table(t, c.file) {
+			v := num(t, row["x"])
+			rows = append(rows, append([]float64{1, v, v * v}[:c.columns:c.columns], num(t, row["y"])))
+		}
+		f := leastSquares(t, rows)
+		got, sd := map[string]float64{"residual_sd": math.Sqrt(f.phi(0))}, map[string]float64{}
+		for j, name := range []string{"B0", "B1", "B2"}[:c.columns] {
+			one := make([]float64, c.columns)
+			one[j] = 1
+			value, variance := f.of(one)
+			got[name], sd[name] = value, math.Sqrt(variance*f.phi(0))
+		}
+		checked := 0
+		for _, row := range table(t, "01_linreg_certified.csv") {
+			name := row["parameter"]
+			if _, fitted := got[name]; row["dataset"] != c.name || !fitted {
+				continue // how much of the scatter is explained, nothing here says
+			}
+			checked++
+			want := num(t, row["certified_value"])
+			near(t, c.name+" "+name, got[name], want, c.digits*math.Abs(want))
+			if row["certified_sd"] != "" {
+				want = num(t, row["certified_sd"])
+				near(t, c.name+" SD of "+name, sd[name], want, c.digits*math.Abs(want))
+			}
+		}
+		if checked != c.columns+1 {
+			t.Errorf("%s: %d values checked", c.name, checked)
+		}
+	}
+}
+
+// The published power law, fitted on log-log axes.
+func TestFitOfAPowerLaw(t *testing.T) {
+	var rows [][]float64
+	for _, row := range table(t, "02_powerlaw_danwood.csv") {
+		rows = append(rows, []float64{1, math.Log(num(t, row["x"])), math.Log(num(t, row["y"]))})
+	}
+	f := leastSquares(t, rows)
+	got := map[string]float64{"exp_intercept": math.Exp(f.coef[0]), "slope": f.coef[1],
+		"residual_sd_of_ln_y": math.Sqrt(f.phi(0))}
+	checked := 0
+	for _, row := range table(t, "02_powerlaw_danwood_fit.csv") {
+		if want, ok := got[row["parameter"]]; ok && row["fit"] == "loglog" {
+			near(t, row["parameter"], want, num(t, row["value"]), 1e-10*math.Abs(num(t, row["value"])))
+			checked++
+		}
+	}
+	if checked != 3 {
+		t.Errorf("%d values checked", checked)
+	}
+}
+
+// leastSquares fits rows of X and y with no random effect, V = I.
+func leastSquares(t *testing.T, rows [][]float64) fitted {
+	t.Helper()
+	n := len(rows[0])
+	b := block{fixed: n - 1, in: make([]float64, n*n), rows: len(rows)}
+	for _, row := range rows {
+		for i, u := range row {
+			for j, v := range row {
+				b.in[i*n+j] += u * v
+			}
+		}
+	}
+	f, ok := at([]block{b}, ratios{})
+	if !ok {
+		t.Fatal("no fit")
+	}
+	return f
 }

@@ -332,8 +332,9 @@ func meanWords(mean Mean, keys [3]say.Key) say.Text {
 }
 
 // Markdown writes the figures in a language as a list of sentences, then a table of
-// cells; "" when no counted session used the tool. title makes a label of a stage kind.
-func (t Tried) Markdown(in *say.Speaker, title func(kind string) string) string {
+// cells; "" when no counted session used the tool. title and class make labels of a stage
+// kind and of a class.
+func (t Tried) Markdown(in *say.Speaker, title, class func(string) string) string {
 	var s strings.Builder
 	item := func(indent string, text say.Text) { fmt.Fprintf(&s, "%s- %s\n", indent, oneLine(text.In(in))) }
 	for _, k := range t.Kinds {
@@ -365,7 +366,7 @@ func (t Tried) Markdown(in *say.Speaker, title func(kind string) string) string 
 				times = Figure(row.Speed).In(in)
 			}
 			fmt.Fprintf(&s, "| %s | %s | %s | %d | %s | %d | %s |\n",
-				cell(title(row.Kind)), cell(cmp.Or(row.Class, "–")),
+				cell(title(row.Kind)), cell(cmp.Or(class(row.Class), "–")),
 				perHour(row.Later).In(in), row.Later.N, perHour(row.Earlier).In(in), row.Earlier.N, times)
 		}
 	}

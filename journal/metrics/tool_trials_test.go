@@ -49,7 +49,7 @@ func TestTryTool(t *testing.T) {
 	near(t, "exchanged, ease", back.Kinds[0].Ease*k.Ease, 1, 0.2)
 	// The order plays no part.
 	again := TryTool("file", shuffled(with, 3), shuffled(without, 4))
-	if a, b := again.Markdown(say.English(), strings.ToUpper), tried.Markdown(say.English(), strings.ToUpper); a != b || !strings.Contains(a, "CLEAN with file: ") || !strings.Contains(a, "| CLEAN | ") {
+	if a, b := again.Markdown(say.English(), strings.ToUpper, strings.ToLower), tried.Markdown(say.English(), strings.ToUpper, strings.ToLower); a != b || !strings.Contains(a, "CLEAN with file: ") || !strings.Contains(a, "| CLEAN | ") {
 		t.Errorf("shuffled:\n%s\nwas:\n%s", a, b)
 	}
 }
@@ -92,7 +92,7 @@ func TestTryToolCautions(t *testing.T) {
 	if s := alone.Sentence("Clean", "file").String(); alone.Ease != 0 || !strings.Contains(s, "no comparison (no kind of work with parts and hours both with it and without)") {
 		t.Error(s, alone.Ease)
 	}
-	if got := TryTool("file", nil, without); got.Markdown(say.English(), strings.ToUpper) != "" {
+	if got := TryTool("file", nil, without); got.Markdown(say.English(), strings.ToUpper, strings.ToLower) != "" {
 		t.Errorf("never used: %+v", got)
 	}
 }
@@ -113,14 +113,14 @@ func TestGapOf(t *testing.T) {
 		t.Errorf("%+v", g.Claim)
 	}
 	near(t, "exchanged", GapOf(without, with).Interval.Low, -g.Interval.High, 1e-12)
-	if g := GapOf(with[:4], without); g.OK || !strings.Contains(g.Why.String(), "4 marks with it and 5 without") {
+	if g := GapOf(with[:4], without); g.OK || g.Why != tooFew(Because("%d marks with it and %d without, %d of each needed", 4, 5, enoughToCriticise)) {
 		t.Errorf("%+v", g)
 	}
 	if g := GapOf([]float64{3, 3, 3, 3, 3}, []float64{2, 2, 2, 2, 2}); !g.OK || g.Interval.OK {
 		t.Errorf("equal marks: %+v", g)
 	}
 	s := MarkTried(1, "gates and nubs", with, without).Sentence().String()
-	if want := "Marks, gates and nubs: 3.0 with it (2.1 to 3.9; 5 marks), 2.0 without (1.1 to 2.9; 5 marks); between them +1.00 (-0.03 to +2.03), which may be chance."; s != want {
+	if want := "Marks, gates and nubs: 3.0 with it (2.1 to 3.9; 5 marks), 2.0 without (1.1 to 2.9; 5 marks); between them +1.00 (−0.03 to +2.03), which may be chance."; s != want {
 		t.Errorf("%s\nwant %s", s, want)
 	}
 }

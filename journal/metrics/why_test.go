@@ -28,10 +28,10 @@ func TestWhy(t *testing.T) {
 		{Because("earlier build: %s", noParts), "earlier build: no parts done", "früheres Modell: keine Teile erledigt"},
 		{pace.Sentence("Cleanup", "part"),
 			"Cleanup: 18.5 parts an hour (15.1 to 22.2; 12 sessions); on 1 evening more (1.5 h) nothing was counted, and if nothing got done then it was 16.1 an hour.",
-			"Cleanup: 18,5 Teile pro Stunde (15,1 bis 22,2; 12 Sitzungen); an 1 Abend dazu (1,5 h) wurde nichts gezählt, und wenn da nichts fertig wurde, waren es 16,1 pro Stunde."},
+			"Cleanup: 18,5 Teile pro Stunde (15,1 bis 22,2; 12 Sitzungen); an 1 Abend dazu (1,5\u00a0h) wurde nichts gezählt, und falls da nichts fertig wurde, waren es 16,1 pro Stunde."},
 		{compared.Sentence("Lorry", "Pilot boat"),
 			"Pilot boat against Lorry: 1.41 times the speed on the same kinds of work (range 0.90 to 2.10; 1 session against 9; covers 80 % of the later build's counted hours); that may be chance.",
-			"Pilot boat gegenüber Lorry: 1,41-faches Tempo bei denselben Arten von Arbeit (Spanne 0,90 bis 2,10; 1 Sitzung gegenüber 9; deckt 80 % der gezählten Stunden des späteren Modells ab); das kann Zufall sein."},
+			"Pilot boat gegenüber Lorry: 1,41-faches Tempo bei denselben Arten von Arbeit (Spanne 0,90 bis 2,10; 1 Sitzung gegenüber 9; deckt 80\u00a0% der gezählten Stunden des späteren Modells ab); das kann Zufall sein."},
 		{Repeats{}.Sentence(""), "", ""},
 	} {
 		if got := c.of.In(say.English()); got != c.english {

@@ -57,6 +57,9 @@ type stageNode struct {
 	Kind  string `yaml:"kind"`
 }
 
+// sayer tells what is wrong in a line, 0 = of the whole.
+type sayer = func(line int, format string, args ...any)
+
 // ParseBuild reads build.md. The build is never nil: what could not be read is
 // left out and told in the problems.
 func ParseBuild(id string, data []byte) (*Build, []record.Problem) {
@@ -74,61 +77,76 @@ func ParseBuild(id string, data []byte) (*Build, []record.Problem) {
 	b.Body = strings.TrimSpace(body)
 	b.Private = frontPrivate(text, matter, ok)
 	b.Checklist = checklist(b.Body)
-	var f front
+	if f, ok := readFront(matter, say); ok {
+		b.takeFront(f, matter, say)
+	}
+	return b, problems
+}
+
+// readFront decodes the front matter; ok is false where it is no YAML at all.
+func readFront(matter string, say sayer) (f front, ok bool) {
 	dec := yaml.NewDecoder(strings.NewReader(matter))
 	dec.KnownFields(true)
-	if err := dec.Decode(&f); err != nil && err != io.EOF { // EOF: nothing but comments
-		var kinds *yaml.TypeError
-		if !errors.As(err, &kinds) {
-			say(yamlLine(err.Error()), "the front matter is not understood: %s",
-				yamlHead.ReplaceAllString(err.Error(), ""))
-			return b, problems
-		}
-		for _, e := range kinds.Errors {
-			say(yamlLine(e), "%s", yamlPlain(e))
-		}
+	err := dec.Decode(&f)
+	if err == nil || err == io.EOF { // EOF: nothing but comments
+		return f, true
 	}
+	var kinds *yaml.TypeError
+	if !errors.As(err, &kinds) {
+		say(yamlLine(err.Error()), "the front matter is not understood: %s", yamlHead.ReplaceAllString(err.Error(), ""))
+		return front{}, false
+	}
+	for _, e := range kinds.Errors {
+		say(yamlLine(e), "%s", yamlPlain(e))
+	}
+	return f, true
+}
+
+// takeFront takes over what the front matter says.
+func (b *Build) takeFront(f front, matter string, say sayer) {
 	if f.Title != "" {
 		b.Title = f.Title
 	}
 	b.Scale, b.ShowIn = f.Scale, f.ShowIn
-	for _, day := range []struct {
-		name, value string
-		to          *string
-	}{{"started", f.Started, &b.Started}, {"finished", f.Finished, &b.Finished},
-		{"ready-by", f.ReadyBy, &b.ReadyBy}} {
-		if day.value == "" {
-			continue
+	day := func(name, value string) string {
+		if value == "" {
+			return ""
 		}
-		if _, err := time.Parse(time.DateOnly, day.value); err != nil {
-			say(lineOf(matter, day.name), "%s: %q is not a day; write it like 2026-03-14", day.name, day.value)
-			continue
+		if _, err := time.Parse(time.DateOnly, value); err != nil {
+			say(lineOf(matter, name), "%s: %q is not a day; write it like 2026-03-14", name, value)
+			return ""
 		}
-		*day.to = day.value
+		return value
 	}
+	b.Started, b.Finished = day("started", f.Started), day("finished", f.Finished)
+	b.ReadyBy = day("ready-by", f.ReadyBy)
 	switch f.Finish {
-	case "", "painted", "bare":
-		if f.Finish != "" {
-			b.Finish = f.Finish
-		}
+	case "":
+	case "painted", "bare":
+		b.Finish = f.Finish
 	default:
 		say(lineOf(matter, "finish"), "finish: %q is neither painted nor bare; painted is used", f.Finish)
 	}
+	b.takeKits(f, say)
+	b.Totals, b.TotalsByClass = readTotals(f.Totals, say)
+	b.Stages = readStages(f.Stages, say)
+}
+
+// takeKits takes over the kits, or the runners that stand without one.
+func (b *Build) takeKits(f front, say sayer) {
 	for _, k := range f.Kits {
 		kit := Kit{Title: k.Title, Scale: k.Scale, Runners: readRunners(k.Runners, say)}
 		kit.Totals, kit.TotalsByClass = readTotals(k.Totals, say)
 		b.Kits = append(b.Kits, kit)
 	}
-	if own := readRunners(f.Runners, say); len(own) > 0 {
-		if len(b.Kits) > 0 {
-			say(f.Runners.Line+1, "runners stand beside kits; put them under the kit they belong to")
-		} else {
-			b.Kits = []Kit{{Title: b.Title, Scale: b.Scale, Runners: own}}
-		}
+	own := readRunners(f.Runners, say)
+	switch {
+	case len(own) == 0:
+	case len(b.Kits) > 0:
+		say(f.Runners.Line+1, "runners stand beside kits; put them under the kit they belong to")
+	default:
+		b.Kits = []Kit{{Title: b.Title, Scale: b.Scale, Runners: own}}
 	}
-	b.Totals, b.TotalsByClass = readTotals(f.Totals, say)
-	b.Stages = readStages(f.Stages, say)
-	return b, problems
 }
 
 // cutFront splits the text into the YAML between the --- lines and the rest.
@@ -191,7 +209,7 @@ var yamlTwice = regexp.MustCompile(`(?:mapping key|field) "?(\S+?)"? already`)
 
 // decodeStrict decodes a mapping and says which of its words mean nothing: the
 // decoder itself looks only at the outermost.
-func decodeStrict(n *yaml.Node, into any, say func(int, string, ...any)) error {
+func decodeStrict(n *yaml.Node, into any, say sayer) error {
 	if err := n.Decode(into); err != nil {
 		return err
 	}
@@ -210,7 +228,7 @@ func decodeStrict(n *yaml.Node, into any, say func(int, string, ...any)) error {
 var frontWords = []string{"letter", "parts", "class", "classes", "not-used", "missing", "id", "title", "kind"}
 
 // readRunners reads a list of runners or the short form {A: "1-24, 30", B: 12}.
-func readRunners(n yaml.Node, say func(int, string, ...any)) []Runner {
+func readRunners(n yaml.Node, say sayer) []Runner {
 	var runners []Runner
 	switch {
 	case n.Kind == 0 || n.Tag == "!!null":
@@ -236,7 +254,7 @@ func readRunners(n yaml.Node, say func(int, string, ...any)) []Runner {
 
 var runnerLetter = regexp.MustCompile(`^[A-Z]{1,3}$`)
 
-func appendRunner(to []Runner, n runnerNode, line int, say func(int, string, ...any)) []Runner {
+func appendRunner(to []Runner, n runnerNode, line int, say sayer) []Runner {
 	letter := strings.ToUpper(n.Letter)
 	if !runnerLetter.MatchString(letter) {
 		say(line, "runner %q: a runner is named by one to three letters", letter)
@@ -259,7 +277,7 @@ func appendRunner(to []Runner, n runnerNode, line int, say func(int, string, ...
 
 // readClasses reads the parts whose class is not their runner's:
 // {small: "5-8", clear: 12}. A part named twice keeps the first class.
-func readClasses(n yaml.Node, r Runner, line int, say func(int, string, ...any)) map[string]string {
+func readClasses(n yaml.Node, r Runner, line int, say sayer) map[string]string {
 	if n.Kind == 0 || n.Tag == "!!null" {
 		return nil
 	}
@@ -347,7 +365,7 @@ func numberRange(a, z int) []string {
 }
 
 // readStages reads a list of kinds or of {id, title, kind}.
-func readStages(n yaml.Node, say func(int, string, ...any)) []Stage {
+func readStages(n yaml.Node, say sayer) []Stage {
 	var stages []Stage
 	if n.Kind != 0 && n.Kind != yaml.SequenceNode && n.Tag != "!!null" {
 		say(n.Line+1, "stages is a list: [cut, clean, paint], or one of {id: clean-hull, kind: clean}")

@@ -13,6 +13,7 @@ type Config struct {
 	Format      int           `toml:"format"`
 	Name        string        `toml:"name"`
 	Zone        string        `toml:"zone"`         // IANA name: "Europe/Lisbon"
+	WrittenIn   string        `toml:"written-in"`   // language of the person's own words (BCP 47): "de"; "" = not said
 	Settle      string        `toml:"settle"`       // how near a session must be for a guess: "2h"
 	Longest     string        `toml:"longest"`      // a timer longer than this is asked about: "5h"
 	CardSilence string        `toml:"card-silence"` // a session by card without an end card ends after so much silence: "90m"

@@ -107,6 +107,12 @@ name = %s
 # Your home time zone. Photos that state no zone are read in it.
 zone = %s
 
+# The language you write in, such as "en" or "de": titles, notes, the words of your days.
+# Where a page is in another one, it says so of your words, for those who have it read
+# to them.
+#
+# written-in = "en"
+
 # A photo this near to a session is guessed to belong to it (and marked as a guess).
 settle = "2h"
 

@@ -16,6 +16,7 @@ import (
 	"time"
 
 	"github.com/BurntSushi/toml"
+	"golang.org/x/text/language"
 )
 
 // settingsName is the file of a journal's settings, in its folder.
@@ -71,6 +72,7 @@ func (p *Plan) readSettings(dir string) error {
 	c.Public = r.public(raw)
 	r.unknown(raw)
 	r.zone(c)
+	r.writtenIn(c)
 	r.lengths(c)
 	r.tables(c)
 	for _, copied := range copiesOf(settingsName, dir) {
@@ -87,11 +89,11 @@ func (r *reading) remark(line int, format string, args ...any) {
 // words reads the settings that are one text each.
 func (r *reading) words(raw map[string]toml.Primitive, c *Config) {
 	texts := map[string]*string{
-		"name": &c.Name, "zone": &c.Zone, "settle": &c.Settle, "longest": &c.Longest,
+		"name": &c.Name, "zone": &c.Zone, "written-in": &c.WrittenIn, "settle": &c.Settle, "longest": &c.Longest,
 		"card-silence": &c.CardSilence, "card-twice": &c.CardTwice, "card-unseen": &c.CardUnseen,
 	}
 	used := map[string]string{"name": "the journal has no name",
-		"zone": "UTC is used until you name one like Europe/Lisbon"}
+		"zone": "UTC is used until you name one like Europe/Lisbon", "written-in": notWritten}
 	for _, l := range c.lengths() {
 		used[l.name] = fmt.Sprintf("a length of time is written like \"2h\", \"90m\" or \"15s\"; %s is used",
 			typed(l.fallback))
@@ -129,9 +131,9 @@ func listed[T any](r *reading, raw map[string]toml.Primitive, key string) []T {
 
 // settingNames are the settings there are, and what a table of a list may hold.
 var settingNames = map[string][]string{
-	"format": nil, "name": nil, "zone": nil, "settle": nil, "longest": nil, "card-silence": nil, "card-twice": nil,
-	"card-unseen": nil,
-	"zones":       {"from", "name"}, "clock": {"make", "model", "serial", "from", "to", "fast"},
+	"format": nil, "name": nil, "zone": nil, "written-in": nil, "settle": nil, "longest": nil,
+	"card-silence": nil, "card-twice": nil, "card-unseen": nil,
+	"zones": {"from", "name"}, "clock": {"make", "model", "serial", "from", "to", "fast"},
 	"stage": {"id", "title", "kind"}, "before": nil, "curing": nil, "supplies": nil,
 	"sanding": {"surface", "finish", "remove", "steps"}, "public": publicFields,
 }
@@ -164,6 +166,18 @@ func (r *reading) lengths(c *Config) {
 				"%s = %q is not a length of time; write it like \"2h\", \"90m\" or \"15s\"; %s is used",
 				l.name, l.value, typed(l.fallback))
 		}
+	}
+}
+
+// notWritten is what comes of a language that is none.
+const notWritten = "pages do not tell of which language your words are"
+
+// writtenIn looks that the language of the person's words is one.
+func (r *reading) writtenIn(c *Config) {
+	if _, err := language.Parse(c.WrittenIn); c.WrittenIn != "" && err != nil {
+		r.remark(r.line("written-in"), "written-in = %q is no language; write it like \"en\" or \"de\"; %s",
+			c.WrittenIn, notWritten)
+		c.WrittenIn = ""
 	}
 }
 

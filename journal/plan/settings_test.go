@@ -33,6 +33,8 @@ func TestSettingsByLine(t *testing.T) {
 		{`longest = "-3h"`, 4, []string{`longest = "-3h" is not a length of time`, "5h is used"}},
 		{`longest = "0s"`, 4, []string{"not a length of time", "5h is used"}},
 		{`settle = "-1m"`, 4, []string{"not a length of time", "2h is used"}},
+		{`written-in = "Bench English"`, 4, []string{`written-in = "Bench English" is no language`, "of which language"}},
+		{`written-in = 3`, 4, []string{"written-in takes words in quotes", "of which language"}},
 		{`settle = 2`, 4, []string{"settle takes words in quotes", "2h is used"}},
 		{`card-twice = true`, 4, []string{"card-twice takes words in quotes", "15s is used"}},
 		{`card-twice = "-1s"`, 4, []string{"not a length of time", "15s is used"}},

@@ -20,7 +20,7 @@ const maxTotal = 9999
 // readTotals reads {seam: 14, decal: {flat: 20, small: 12}}: stage ids, or kinds
 // of which there is one stage, and how many there are in all, or of each class. Those
 // told by class are in both maps, in the first as their sum.
-func readTotals(n yaml.Node, say func(int, string, ...any)) (totals map[string]int,
+func readTotals(n yaml.Node, say sayer) (totals map[string]int,
 	byClass map[string]map[string]int) {
 	switch {
 	case n.Kind == 0 || n.Tag == "!!null":

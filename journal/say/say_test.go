@@ -48,6 +48,7 @@ func TestSay(t *testing.T) {
 		{polish.Count(3, "photo"), "3 zdjęcia"}, {polish.Count(5, "photo"), "5 zdjęć"}, {polish.Count(22, "photo"), "22 zdjęcia"},
 		{English().Count(2, "dative¦entry"), "2 entries"}, {English().Count(2, "batch"), "2 batches"},
 		{Of("%s in %s", "a", Number("2.5")).String(), "a in 2.5"},
+		{Of("%s %% in %s", Number("-2.5"), Own("-2.5 mm")).String(), "−2.5 % in -2.5 mm"}, {german.Say("%s h", Number("-1")), "−1 Stunde"},
 	} {
 		if c.got != c.want {
 			t.Errorf("%q, want %q", c.got, c.want)
@@ -69,9 +70,9 @@ func TestDates(t *testing.T) {
 	de := German(t)
 	day := time.Date(2026, 6, 23, 0, 0, 0, 0, time.UTC)
 	for got, want := range map[string]string{
-		de.Day(day): "23. Juni 2026", English().Day(day): "23 June 2026",
+		de.Day(day): "23.\u00a0Juni 2026", English().Day(day): "23 June 2026",
 		de.Date("2026-03"): "März 2026", de.Date("1998"): "1998", de.Date("spring"): "spring",
-		de.DayOfMonth(day): "23. Juni", de.Weekday(day.Weekday()): "Dienstag", English().Weekday(day.Weekday()): "Tuesday",
+		de.DayOfMonth(day): "23.\u00a0Juni", de.Weekday(day.Weekday()): "Dienstag", English().Weekday(day.Weekday()): "Tuesday",
 		English().Month(time.May): "May", English().ShortMonth(time.May): "May",
 	} {
 		if got != want {

@@ -43,8 +43,15 @@ func (k Key) In(s *Speaker) string {
 // Number is a number as English writes it, with a point: "1.41".
 type Number string
 
-// In writes it with the language's own point.
-func (n Number) In(s *Speaker) string { return strings.ReplaceAll(string(n), ".", s.point) }
+// In writes it with the language's own point, and with a minus sign: a hyphen before a
+// number is lost at the end of a line, and read as one.
+func (n Number) In(s *Speaker) string {
+	words := strings.ReplaceAll(string(n), ".", s.point)
+	if below, is := strings.CutPrefix(words, "-"); is {
+		return "−" + below
+	}
+	return words
+}
 
 // operands are what plural rules ask of a number (Unicode Technical Standard 35, part 3,
 // "Plural Operand Meanings").

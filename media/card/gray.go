@@ -36,15 +36,6 @@ func linear(v uint8) float64 {
 	return math.Pow((c+0.055)/1.055, 2.4)
 }
 
-// encoded is the sRGB value of a light.
-func encoded(l float64) uint8 {
-	l = min(1, max(0, l))
-	if l <= 0.0031308 {
-		return uint8(math.Round(255 * 12.92 * l))
-	}
-	return uint8(math.Round(255 * (1.055*math.Pow(l, 1/2.4) - 0.055)))
-}
-
 // mostInk is how light the black step may be, by the paper: ink is some 5 %, and a
 // shine makes more of it (common practice, no source).
 const mostInk = 0.5
@@ -142,22 +133,4 @@ func (c Correction) Off(in *say.Speaker) string {
 		return in.Say("light¦right, by the card's paper")
 	}
 	return in.Say("%s, by the card's paper", strings.Join(off, ", "))
-}
-
-// Apply returns the picture corrected.
-func (c Correction) Apply(img image.Image) *image.NRGBA {
-	var tables [3][256]uint8
-	for i := range 256 {
-		l := linear(uint8(i))
-		tables[0][i], tables[1][i], tables[2][i] = encoded(l*c.Red), encoded(l*c.Green), encoded(l*c.Blue)
-	}
-	b := img.Bounds()
-	out := image.NewNRGBA(image.Rect(0, 0, b.Dx(), b.Dy()))
-	for y := range b.Dy() {
-		for x := range b.Dx() {
-			p := color.NRGBAModel.Convert(img.At(b.Min.X+x, b.Min.Y+y)).(color.NRGBA)
-			out.SetNRGBA(x, y, color.NRGBA{tables[0][p.R], tables[1][p.G], tables[2][p.B], p.A})
-		}
-	}
-	return out
 }

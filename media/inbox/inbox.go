@@ -1,8 +1,7 @@
 // Package inbox takes a dropped file to a recorded, tagged photo.
 //
 // Start with New; TakeAll takes what lies in the inbox now, Watch goes on for
-// ever, TakeIn takes one file and reads like the whole way a photo goes. Tag
-// decides where a photo belongs, Story tells it afterwards. The package reads
+// ever. Tag decides where a photo belongs, Story tells it afterwards. The package reads
 // no pixels (media does), writes no file itself but through the journal, and
 // removes only inbox copies of photos that are kept and recorded.
 //
@@ -55,8 +54,8 @@ type Options struct {
 	AfterLook func()
 }
 
-// Inbox takes photos into one journal. One run at a time: TakeIn, TakeAll,
-// Take and Watch wait for each other.
+// Inbox takes photos into one journal. One run at a time: TakeAll, Take
+// and Watch wait for each other.
 type Inbox struct {
 	j    *journal.Journal
 	opts Options
@@ -112,18 +111,6 @@ type read struct {
 	facts   media.Facts
 	instant journal.Instant
 	end     *Outcome
-}
-
-// TakeIn takes one file in: it is read, its instant chosen, its tags found,
-// its bytes placed, its record appended; then the inbox copy goes.
-func (in *Inbox) TakeIn(path string) Outcome {
-	in.mu.Lock()
-	defer in.mu.Unlock()
-	outcomes, err := in.keep(context.Background(), []read{in.look(in.drop(path, ""), in.j.State)})
-	if err != nil && len(outcomes) == 0 {
-		return Outcome{Path: path, Status: SetAside, Why: err.Error()}
-	}
-	return outcomes[0]
 }
 
 // TakeAll takes in everything that lies in the inbox now, in the order of the

@@ -412,3 +412,14 @@ func TestOriginalBeforeItsSizes(t *testing.T) {
 		t.Errorf("the size lies there still: %v, %v", info, err)
 	}
 }
+
+// TakeIn takes one file in, and it alone.
+func (in *Inbox) TakeIn(path string) Outcome {
+	in.mu.Lock()
+	defer in.mu.Unlock()
+	outcomes, err := in.keep(context.Background(), []read{in.look(in.drop(path, ""), in.j.State)})
+	if err != nil && len(outcomes) == 0 {
+		return Outcome{Path: path, Status: SetAside, Why: err.Error()}
+	}
+	return outcomes[0]
+}

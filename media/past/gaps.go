@@ -4,7 +4,7 @@
 // from those at the usual hours, as a hidden Markov model with two states, a day a
 // step, whose rates come from the evenings themselves (Baum and Welch's re-estimation,
 // after L. Rabiner, A tutorial on hidden Markov models, Proc. IEEE 77 (1989), 257–286,
-// equations 19 to 40). A likely build is a stretch of days in the one state.
+// equations 19 to 40). Likely builds are then tracks through the evenings (tracks.go).
 
 package past
 
@@ -104,73 +104,75 @@ func (g *grouping) byGaps() {
 	for range rounds {
 		m.learn()
 	}
-	on := m.path()
-	var run []*Evening
-	end := func() {
-		for _, part := range m.parts(run) {
-			if len(part) >= leastSits {
-				group := g.newGroup()
-				for _, e := range part {
-					g.setAll(e, group)
-				}
-				g.begun(left[:slices.Index(left, part[0])], part[0].First, group)
-			}
+	of, rested := m.tracks(left, nil)
+	var l *looks
+	for range lookRounds { // what looks say is learned from the tracks, which then follow them
+		if l = looksOf(left, of); l == nil {
+			break
 		}
-		run = nil
+		of, rested = m.tracks(left, l)
 	}
-	at := 0
-	for _, e := range left {
-		day := m.dayOf(e)
-		for ; at < day; at++ {
-			if !on[at] {
-				end()
-			}
-		}
-		if on[day] {
-			run = append(run, e)
-		}
-	}
-	end()
+	g.follow(left, of, rested)
 }
 
-// clearGap is how long no evening was one of the bench rather than of all else, before
-// what follows is another build, however slow the pace is (common practice, no source).
-// Where few pictures were taken each evening the pace that is expected is too slow for
-// the model to see it.
-const clearGap = 45 * 24 * time.Hour
+// lookRounds: after the second nothing changes to speak of.
+const lookRounds = 2
+
+// follow makes groups of the tracks that are long enough.
+func (g *grouping) follow(left []*Evening, of []int, rested map[int]int) {
+	sits, first, last := map[int]int{}, map[int]int{}, map[int]int{}
+	for i, t := range of {
+		if sits[t]++; sits[t] == 1 {
+			first[t] = i
+		}
+		last[t] = i
+	}
+	group := map[int]int{}
+	for i, t := range of {
+		if t == 0 || sits[t] < leastSits {
+			continue
+		}
+		if group[t] == 0 {
+			group[t] = g.newGroup()
+			g.rested[group[t]] = rested[t]
+			g.begun(left[:i], left[i].First, group[t])
+		}
+		g.setAll(left[i], group[t])
+	}
+	for i, e := range left {
+		if group[of[i]] > 0 || e.out() {
+			continue
+		}
+		if t := nearest(left, i, func(k int) bool {
+			t := of[k]
+			return group[t] > 0 && first[t] < i && i < last[t]
+		}); t >= 0 {
+			g.setAll(e, group[of[t]])
+		}
+	}
+}
+
+// nearest is the place of the evening nearest to another one of those asked for, no
+// farther than nearBy; -1 = none.
+func nearest(all []*Evening, i int, is func(k int) bool) int {
+	best, away := -1, time.Duration(nearBy)
+	look := func(k int) (goOn bool) {
+		d := all[k].First.Sub(all[i].First).Abs()
+		if d < away && is(k) {
+			best, away = k, d
+		}
+		return d < away
+	}
+	for k := i - 1; k >= 0 && look(k); k-- {
+	}
+	for k := i + 1; k < len(all) && look(k); k++ {
+	}
+	return best
+}
 
 // nearBy is how near an evening at no usual hour lies to the build it goes with (common
 // practice, no source); what lies farther from all is of none.
 const nearBy = 10 * 24 * time.Hour
-
-// parts are a stretch at the bench, parted at clear gaps.
-func (m *model) parts(run []*Evening) (all [][]*Evening) {
-	from, sat := 0, -1
-	for i, e := range run {
-		if !m.ofBench(e) {
-			continue
-		}
-		if sat >= 0 && e.First.Sub(run[sat].Last) > clearGap {
-			to := sat + 1
-			for to < i && run[to].First.Sub(run[sat].Last) <= nearBy {
-				to++
-			}
-			all = append(all, run[from:to])
-			for from = i; from > to && e.First.Sub(run[from-1].Last) <= nearBy; {
-				from--
-			}
-		}
-		sat = i
-	}
-	return append(all, run[from:])
-}
-
-// ofBench reports whether an evening is rather of the bench than of all else, by its
-// kind.
-func (m *model) ofBench(e *Evening) bool {
-	k := kindOf(e)
-	return !e.out() && m.bench[1]*m.kinds[1][k] > m.other*m.kinds[0][k]
-}
 
 // begun gives the evenings before a likely build that belong to its beginning its group:
 // a kit is unpacked and looked over by daylight, at no usual hour, and of that there is
@@ -350,36 +352,4 @@ func normalize(shares []float64) {
 	for i := range shares {
 		shares[i] /= sum
 	}
-}
-
-// path is on which days the most likely course of states is at the bench (Viterbi).
-func (m *model) path() []bool {
-	n := len(m.days)
-	from := make([][states]int, n)
-	var best [states]float64
-	for i, day := range m.days {
-		p := m.likelihood(day)
-		next := best
-		for to := range next {
-			for s := range best {
-				if v := best[s] + math.Log(m.moves(s, to)); i > 0 && (s == 0 || v > next[to]) {
-					next[to], from[i][to] = v, s
-				}
-			}
-			next[to] += math.Log(p[to])
-		}
-		best = next
-	}
-	at := 0
-	for s := range best {
-		if best[s] > best[at] {
-			at = s
-		}
-	}
-	on := make([]bool, n)
-	for i := n - 1; i >= 0; i-- {
-		on[i] = at > 0
-		at = from[i][at]
-	}
-	return on
 }

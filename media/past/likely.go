@@ -29,13 +29,14 @@ type Why struct {
 	ByTime   int      // pictures that are here because they were taken meanwhile, without copies
 	Before   int      // days before it on which nothing like it was taken; 0 = it is the first
 	After    int      // and after it; 0 = it is the last
+	Rested   int      // days for which it rested, and goes on because what comes looks alike; 0 = it did not
 	Doubtful int      // pictures whose time is a guess
 }
 
 // Likely are the likely builds of the survey, by time. A picture is of one at most;
 // what is of none lies between them.
 func (s *Survey) Likely() []*Likely {
-	g := &grouping{evenings: s.Evenings(), of: map[*Picture]int{}}
+	g := &grouping{evenings: s.Evenings(), of: map[*Picture]int{}, rested: map[int]int{}}
 	folders := foldersOf(s.Pictures)
 	g.groups = groupFolders(folders)
 	for _, f := range folders {
@@ -59,6 +60,7 @@ type grouping struct {
 	evenings []*Evening
 	of       map[*Picture]int
 	groups   int
+	rested   map[int]int // days for which a group rested and went on because it looks alike
 }
 
 // newGroup is a number that no group has.
@@ -240,6 +242,7 @@ func (l *Likely) settle(g *grouping) {
 	group := g.of[l.Pictures[0]]
 	l.Evenings = partsOf(g.evenings, func(p *Picture) bool { return g.of[p] == group })
 	l.First, l.Last = l.Evenings[0].First, l.Evenings[len(l.Evenings)-1].Last
+	l.Why.Rested = g.rested[group]
 	for _, e := range l.Evenings {
 		l.Why.Doubtful += e.Doubtful
 	}

@@ -33,7 +33,7 @@ const (
 )
 
 // version is that of the lines: others are read again.
-const version = 1
+const version = 2
 
 // file is what is known of one file, by its path, size and time of change.
 type file struct {
@@ -61,6 +61,7 @@ type file struct {
 	Print  string         `json:"print,omitempty"`
 	Sharp  float64        `json:"sharp,omitempty"`
 	Cells  []byte         `json:"cells,omitempty"`
+	Colors []byte         `json:"colors,omitempty"`
 }
 
 func (f *file) time() time.Time { return time.Unix(0, f.Time) }

@@ -10,6 +10,7 @@ package scene
 
 import (
 	"image"
+	"image/color"
 	"math"
 )
 
@@ -26,6 +27,9 @@ type Shot struct {
 	Width  int     // pixels; 0 = 1600
 	Height int     // pixels; 0 = 1200
 	Beside Paper   // a paper beside the work; the zero value is none
+
+	Plastic color.RGBA // what the kit is molded in; the zero value is the usual grey
+	Top     string     // what it lies on: mat or boards; anything else is what the kind of stage has
 }
 
 // set is a bench ready to be photographed.
@@ -63,7 +67,9 @@ func Draw(s Shot) *image.RGBA {
 	}
 	s.Step, s.Skill = clamp01(s.Step), clamp01(s.Skill)
 	st := &set{shot: s, rnd: chance(s.Seed*2654435761 + 1), fill: [2]float64{0.74, 0.66}, mid: [2]float64{0.5, 0.53}}
-	st.plastic = plasticGrey
+	if st.plastic = plasticGrey; s.Plastic != (color.RGBA{}) {
+		st.plastic = rgb(uint32(s.Plastic.R)<<16 | uint32(s.Plastic.G)<<8 | uint32(s.Plastic.B))
+	}
 	st.bench = bench{mat: 1, turn: st.rnd.span(-0.06, 0.06), salt: st.rnd.span(0, 400)}
 	st.side()
 	switch s.Kind {
@@ -79,6 +85,12 @@ func Draw(s Shot) *image.RGBA {
 		st.assembly()
 	default:
 		st.finishing()
+	}
+	switch s.Top {
+	case "mat":
+		st.bench.mat = 1
+	case "boards":
+		st.bench.mat = 0
 	}
 	return st.photograph()
 }

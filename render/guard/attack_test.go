@@ -54,7 +54,7 @@ func (h *house) page(w http.ResponseWriter, r *http.Request) {
 			AllowBody(r, 200<<10)
 		}
 		if _, err := io.Copy(io.Discard, r.Body); err != nil {
-			TooLarge(w)
+			errLarge.answer(w)
 			return
 		}
 		h.wrote++

@@ -60,9 +60,6 @@ func (e *refusal) answer(w http.ResponseWriter) {
 `, e.what, e.then)
 }
 
-// TooLarge answers that a body was larger than is taken (AllowBody).
-func TooLarge(w http.ResponseWriter) { errLarge.answer(w) }
-
 // toPairing leads a person who opens a page on a device that is not let in to where
 // the code is typed; a script is told instead.
 func toPairing(w http.ResponseWriter, r *http.Request) bool {

@@ -6,6 +6,7 @@ package past
 import (
 	"context"
 	"fmt"
+	"os"
 	"strings"
 	"testing"
 	"time"
@@ -15,7 +16,9 @@ import (
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
 
+	"rakelight/journal/disk/scratch"
 	"rakelight/render/guard"
+	"rakelight/render/headless"
 )
 
 // hand is a person at the pages, and how much was done: a tap or click, a drag, a key
@@ -29,10 +32,12 @@ type hand struct {
 	touch   bool
 }
 
+func TestMain(m *testing.M) { os.Exit(scratch.Run(headless.Tests{M: m})) }
+
 // newHand opens the pages of a drawn past.
 func newHand(t *testing.T, evenings, each int) (*hand, []truth) {
 	t.Helper()
-	ctx := browser(t)
+	ctx := headless.Tab(t)
 	dir, _, all := looked(t, evenings, each)
 	server, err := guard.Serve(t.Context(), guard.Any, Policy, "no-store", newPages(t, dir).Handler())
 	if err != nil {
@@ -182,8 +187,8 @@ func (h *hand) look() *look {
 const mostActions = 12
 
 // Each of six builds is named, given its four stages, and marked before, after and
-// finished: three by mouse and keys, three by touch alone on a narrow screen. What is
-// counted: clicks, taps, keys and texts; scrolling is not.
+// finished: two by mouse and keys, two by keys alone, two by touch alone on a narrow
+// screen. What is counted: clicks, taps, keys and texts; scrolling is not.
 func TestABuildInTwelveActions(t *testing.T) {
 	h, all := newHand(t, 8, 3)
 	l := h.look()
@@ -195,9 +200,14 @@ func TestABuildInTwelveActions(t *testing.T) {
 	}
 	h.open(Root)
 	for b, build := range models {
-		if h.touch = b >= 3; b == 3 {
+		keysAlone := b == 2 || b == 3
+		switch b {
+		case 2:
+			h.open(Root)
+		case 4:
+			h.touch = true
 			h.do(chromedp.EmulateViewport(390, 800, chromedp.EmulateMobile, chromedp.EmulateTouch))
-			h.open(l.bands()[2].address())
+			h.open(l.bands()[3].address())
 		}
 		h.actions = 0
 		switch {
@@ -216,7 +226,12 @@ func TestABuildInTwelveActions(t *testing.T) {
 			if one.build != build || one.stage == stage {
 				continue
 			}
-			if stage != "" { // the first stage goes to all, each further one from a picture on
+			switch {
+			case stage == "": // the first stage goes to all, each further one from a picture on
+			case keysAlone:
+				h.key(js[string](h, fmt.Sprintf(`document.getElementById("p-%s").closest(".evening").querySelector(".whole").dataset.keys`,
+					id[one.file])), chromedp.ModifierShift)
+			default:
 				h.tap("#p-" + id[one.file] + " input")
 			}
 			stage = one.stage
@@ -227,7 +242,11 @@ func TestABuildInTwelveActions(t *testing.T) {
 				h.key(js[string](h, fmt.Sprintf(`document.querySelector('%s').dataset.keys.slice(-1)`, button)))
 			}
 		}
-		h.tap(`[value="ends:finished"]`)
+		if keysAlone {
+			h.key("e")
+		} else {
+			h.tap(`[value="ends:finished"]`)
+		}
 		t.Logf("%s: %d actions", build, h.actions)
 		if h.actions > mostActions {
 			t.Errorf("%s took %d actions", build, h.actions)
@@ -346,6 +365,64 @@ func TestByKeysAlone(t *testing.T) {
 	undo()
 	if now := stateOf(t, h.dir); now != before {
 		t.Error("after a reload what was said last is not undone")
+	}
+}
+
+// A capital letter goes to the next evening that bears it, unless it is typed into a
+// field or keys are off; whatever is said, the focus stays, and is seen.
+func TestCapitalsGoToEvenings(t *testing.T) {
+	h, _ := newHand(t, 28, 1)
+	g := h.look().bands()[0]
+	h.open(g.address())
+	focused := func(what, want string) {
+		t.Helper()
+		if on := js[string](h, `(e => e.matches(":focus-visible") && (e.value || e.id))(document.activeElement) || "nothing that is seen"`); on != want {
+			t.Errorf("%s: the focus is on %s, not on %s", what, on, want)
+		}
+	}
+	at := func(i int) string { return g.pictures[i].id() }
+	h.do(chromedp.Focus(chromedp.CSS("#title")))
+	h.write("BC")
+	h.key(kb.Enter)
+	if title := h.look().named(at(0)).title(); title != "BC" {
+		t.Errorf("capitals in a field make %q", title)
+	}
+	focused("named", at(0))
+	for _, want := range []int{2, 2, 27, 1, 27, 1} { // there are 28: A and B come twice
+		letter := string(rune('A' + want%26))
+		h.key(letter, chromedp.ModifierShift)
+		focused(letter, at(want))
+		h.chosen(1)
+	}
+	h.key("4")
+	focused("a stage", at(1))
+	h.key("Z", chromedp.ModifierShift)
+	h.key("5")
+	stages := map[string]int{}
+	for _, p := range h.look().named(at(0)).pictures {
+		stages[p.tags.Stage]++
+	}
+	if len(stages) != 3 || stages[""] != 1 {
+		t.Errorf("from evenings on, stages are of %v", stages)
+	}
+	h.do(chromedp.Focus(chromedp.CSS("#said .undo button")))
+	h.key(kb.Enter)
+	if !js[bool](h, `!!document.activeElement.closest("#said .undo")`) {
+		t.Error("the list of what was said last has lost the focus with its Undo")
+	}
+	keys := func() string {
+		return js[string](h, `document.querySelector(".whole").getAttribute("aria-keyshortcuts") + " " + document.querySelector('[value="role:before"]').getAttribute("aria-keyshortcuts")`)
+	}
+	if told := keys(); told != "Shift+A b" {
+		t.Errorf("keys are told as %s", told)
+	}
+	h.tap(".keys summary")
+	h.tap("#keys")
+	before := stateOf(t, h.dir)
+	h.key("C", chromedp.ModifierShift)
+	h.key("b")
+	if told := keys(); told != "null null" || stateOf(t, h.dir) != before || js[string](h, `document.activeElement.id`) != "keys" {
+		t.Errorf("off, keys are told as %s and do something", told)
 	}
 }
 

@@ -18,6 +18,7 @@ import (
 	"time"
 
 	"rakelight/journal"
+	old "rakelight/media/past"
 	"rakelight/media/scene"
 )
 
@@ -492,5 +493,60 @@ func TestClock(t *testing.T) {
 	p.said(url.Values{"do": {"undo"}, "record": {p.lastSaid().Record}})
 	if l := p.now(); len(l.state.Clocks) != 0 || len(l.survey.Clocks) != 1 {
 		t.Errorf("taken back: %+v, %+v", l.state.Clocks, l.survey.Clocks)
+	}
+}
+
+// Whatever puts a picture where its own date does not is said in words.
+func TestPlacesHaveWords(t *testing.T) {
+	for _, p := range []old.Placing{old.ByOriginal, old.ByClock, old.ByName, old.ByNeighbors, old.ByDay, old.ByFileTime,
+		old.ByScan, old.ByNothing} {
+		if PlacedBy(p) == "" {
+			t.Errorf("%s has no words", p)
+		}
+	}
+	at := time.Date(2021, 3, 14, 19, 30, 0, 0, time.UTC)
+	for want, p := range map[string]*old.Picture{
+		"Mar 14, 2021, 19:30":                           {At: at},
+		"perhaps Mar 14, 2021, placed by a day alone, ": {At: at, Placed: old.ByDay},
+		"perhaps Mar 14, 2021, 19:30, placed by the ti": {At: at, Placed: old.ByFileTime},
+		"Mar 14, 2021, as you said":                     {At: at, Placed: old.BySaid},
+		"no date":                                       {At: at, Placed: old.ByNothing},
+	} {
+		if got := moment(p); !strings.HasPrefix(got, want) {
+			t.Errorf("%q, not %q", got, want)
+		}
+	}
+}
+
+// No name on the axis lies over another, nor outside of it.
+func TestNamesOnTheAxis(t *testing.T) {
+	var groups []*group
+	for _, day := range []int{0, 300, 340, 352, 363} {
+		at := time.Date(2026, 1, 1, 0, 0, 0, 0, time.UTC).AddDate(0, 0, day)
+		groups = append(groups, &group{likely: &old.Likely{ID: fmt.Sprint("G", day)},
+			pictures: []*picture{{Picture: &old.Picture{Hash: strings.Repeat("a", 64), At: at}}}})
+	}
+	x := &axis{}
+	x.band(groups, nil, func(at time.Time) float64 { return float64(at.YearDay()-1) / 3.65 })
+	type span struct{ from, to float64 }
+	lanes := map[int][]span{}
+	for _, b := range x.Bands {
+		var at float64
+		if _, err := fmt.Sscanf(b.NameAt, "%f", &at); err != nil {
+			t.Fatal(err)
+		}
+		one := span{at, at + letter*float64(len(b.Name))}
+		if b.Anchor == "end" {
+			one = span{at - letter*float64(len(b.Name)), at}
+		}
+		if one.from < 0 || one.to > 100 {
+			t.Errorf("%s lies at %v", b.Name, one)
+		}
+		for _, other := range lanes[b.NameY] {
+			if one.from < other.to && other.from < one.to {
+				t.Errorf("%s lies over another name: %v, %v", b.Name, one, other)
+			}
+		}
+		lanes[b.NameY] = append(lanes[b.NameY], one)
 	}
 }

@@ -167,7 +167,7 @@ func (a *asking) saidLast() []saidLine {
 	}
 	var lines []saidLine
 	all = slices.DeleteFunc(all, func(r journal.Said) bool {
-		return r.Kind != pastBody.RecordKind() && r.Kind != clockBody.RecordKind() && finishedBy(r) == ""
+		return r.Kind != pastBody.RecordKind() && r.Kind != clockBody.RecordKind() && !a.tells(r)
 	})
 	for i := 0; i < len(all) && len(lines) < listed; {
 		n, of := all[i].InEntry()
@@ -186,20 +186,15 @@ func (a *asking) saidLast() []saidLine {
 	return lines
 }
 
-// finishedBy is the build that a record says is finished because its old pictures do;
-// "" = it says something else.
-func finishedBy(r journal.Said) string {
-	var b journal.FinishBody
-	if r.Kind != b.RecordKind() || json.Unmarshal(r.Body, &b) != nil || !b.Past {
-		return ""
-	}
-	return b.Build
+func (l *look) tells(r journal.Said) bool {
+	build, _ := l.toldOf(r)
+	return build != ""
 }
 
 // wordsOf is one thing said, in words.
 func (a *asking) wordsOf(some []journal.Said) string {
-	if build := finishedBy(some[0]); build != "" {
-		return titleOf(a.state, build) + ": finished, as its last picture shows"
+	if build, words := a.toldOf(some[0]); build != "" {
+		return titleOf(a.state, build) + ": " + words
 	}
 	if some[0].Kind != pastBody.RecordKind() {
 		return "A camera’s clock corrected"

@@ -31,7 +31,7 @@ var sayings map[string]saying
 func init() {
 	sayings = map[string]saying{"name": name, "build": toBuild, "stage": stage, "role": role, "ends": stageEnds,
 		"date": date, "out": leaveOut, "outall": leaveOut, "outevening": leaveOut, "in": takeIn, "inevening": takeIn,
-		"inall": takeIn, "clock": clock, "enter": enter}
+		"inall": takeIn, "clock": clock, "enter": enter, "fate": fate}
 }
 
 // enter is what the Enter key says in a field: what stands in it.

@@ -48,12 +48,14 @@ type groupValues struct {
 	Pictures, Kept, Out, Wanted int
 	Size                        string // of what would be copied
 	Shade                       int
-	Strip                       []cell // a few of its pictures
+	Strip                       []cell   // a few of its pictures
+	Fate                        *fateAsk // what is asked of what became of it, nil = nothing
 }
 
 // eveningRow is what was taken in one go.
 type eveningRow struct {
 	ID, Day, Time, Note string
+	Key                 string // the capital that goes there; the 27th has that of the first again
 	Cells               []cell
 	Out                 bool // all of it is left out
 }
@@ -141,6 +143,7 @@ func (a *asking) values(g *group) groupValues {
 		if v.Kept > 0 {
 			v.Page = a.Page(a.journal, g.build.ID)
 		}
+		v.Fate = a.fateOf(g.build)
 	}
 	n, size := g.wanted()
 	v.Wanted, v.Size = n, bytesOf(size)
@@ -187,6 +190,7 @@ func (a *asking) evenings(pictures []*picture) []eveningRow {
 		if len(some) == 0 {
 			continue
 		}
+		row.Key = string(rune('A' + len(all)%26))
 		row.ID, row.Day = e.ID, e.First.Format("Jan 2, 2006")
 		row.Time = joined(" ", e.First.Format("Mon"), clockTimes(some))
 		if e.Said != "" {

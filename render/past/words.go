@@ -63,6 +63,9 @@ func (g *group) why() string {
 			all = append(all, fmt.Sprintf("%d taken meanwhile", w.ByTime))
 		}
 	}
+	if w.Rested > 0 {
+		all = append(all, "rested for "+count(w.Rested, "day")+", and what came then looks alike")
+	}
 	if w.Before > 0 {
 		all = append(all, "nothing for "+count(w.Before, "day")+" before")
 	}
@@ -106,18 +109,21 @@ func dateless(p old.Placing) bool {
 	return p == old.ByNothing || p == old.ByFileTime || p == old.ByScan
 }
 
-// placings say where the place of a picture on the axis comes from.
+// placings say by what a picture, or several, are placed where they are.
 var placings = map[old.Placing]string{
-	old.BySaid:      "as you said",
-	old.ByOriginal:  "placed with the picture it is a copy of",
-	old.ByClock:     "its camera’s clock seems to have been wrong: moved",
-	old.ByName:      "from its name: an editor changed the date within",
-	old.ByNeighbors: "placed among its neighbors in the folder",
-	old.ByDay:       "only the day is known",
-	old.ByFileTime:  "from the file’s own time, which copying may have changed",
-	old.ByScan:      "when it was scanned, not when it was taken",
-	old.ByNothing:   "it states no date",
+	old.ByOriginal:  "with the picture it is a copy of",
+	old.ByClock:     "by a guess at the clock of the camera",
+	old.ByName:      "by the name, since an editor changed the date within",
+	old.ByNeighbors: "by the files numbered around",
+	old.ByDay:       "by a day alone, from name or file",
+	old.ByFileTime:  "by the time of the file, which copying may have changed",
+	old.ByScan:      "by the time of scanning, not of taking",
+	old.ByNothing:   "by nothing: no date is stated",
 }
+
+// PlacedBy says by what pictures are placed on the axis, after "placed"; "" = as they
+// were taken, or as a person said.
+func PlacedBy(p old.Placing) string { return placings[p] }
 
 // moment is when a picture was taken, and how that is known where it is in doubt.
 func moment(p *old.Picture) string {
@@ -129,7 +135,7 @@ func moment(p *old.Picture) string {
 		if p.Said != nil && p.Said.Said != "" {
 			return p.Said.Said + ", as you said"
 		}
-		when = p.At.Format("Jan 2, 2006")
+		return p.At.Format("Jan 2, 2006") + ", as you said"
 	case old.ByDay:
 		when = p.At.Format("Jan 2, 2006")
 	case old.ByNothing:
@@ -138,7 +144,7 @@ func moment(p *old.Picture) string {
 	if p.Placed.Doubtful() {
 		when = "perhaps " + when
 	}
-	return joined(", ", when, placings[p.Placed])
+	return when + ", placed " + PlacedBy(p.Placed)
 }
 
 // clockTimes are the hours of an evening, "" where they are not known.

@@ -14,6 +14,8 @@ type yearsPage struct {
 	Axis     *axis
 	Groups   []groupValues // builds and likely ones
 	Between  []groupValues // by year, what belongs to none
+	Next     *groupValues  // the first that is neither named nor left out, nil = none
+	Begun    bool          // one is named
 	Pictures int
 	Copies   int // that are shown with another
 	Wanted   int
@@ -48,6 +50,9 @@ func overview(a *asking) any {
 			page.Between = append(page.Between, v)
 		} else {
 			page.Groups = append(page.Groups, v)
+			if page.Begun = page.Begun || v.Named; page.Next == nil && !v.Named && v.Out < v.Pictures {
+				page.Next = &v
+			}
 		}
 		n, bytes := g.wanted()
 		page.Wanted, size = page.Wanted+n, size+bytes

@@ -1,7 +1,7 @@
 // The contact sheet with keys, drag and taps. Pictures are chosen by one rule, whatever
 // was said of them: the first one tapped begins, the second ends, all between them are
 // chosen; the next tap begins anew, and so does the one after something was said. Space
-// and Enter tap. While only the first is chosen a mark goes to it alone, a stage to all
+// and Enter tap; a capital letter goes to the next evening that bears it. While only the first is chosen a mark goes to it alone, a stage to all
 // from it to the end of its stage. With nothing chosen a stage fills those that have none.
 (function () {
   "use strict";
@@ -157,6 +157,15 @@
     while (step < 0 && k > 0 && evening(k - 1) === evening(k)) { k--; }
     return k;
   }
+  // lettered is where the next evening that bears a letter begins, -1 = none does. A build
+  // of more evenings than there are letters has each letter again and again.
+  function lettered(letter, from) {
+    var begins = all(".whole").filter(function (b) { return b.dataset.keys === letter; }).map(function (b) {
+      return cells.indexOf(b.closest(".evening").querySelector(".c"));
+    });
+    var on = begins.filter(function (i) { return i > from; });
+    return on.concat(begins, -1)[0];
+  }
   function moved(key, i, shift) {
     switch (key) {
       case "ArrowRight": return Math.min(cells.length - 1, i + 1);
@@ -248,6 +257,18 @@
     });
   }
 
+  // swap puts in what became of a part of the page; the focus goes to what stands where it
+  // stood, so that nobody begins at the top again after each saying.
+  function swap(old, now) {
+    var stops = "button, select, input:not([type=hidden]), a[href], summary";
+    var was = old.contains(document.activeElement) ? all(stops, old).indexOf(document.activeElement) : -2;
+    now = document.adoptNode(now);
+    old.replaceWith(now);
+    if (was < -1) { return; }
+    var there = now.matches(stops) ? [now] : all(stops, now);
+    if (there.length) { there[Math.max(0, Math.min(was, there.length - 1))].focus({ preventScroll: true }); }
+  }
+
   // renew takes over the page as it is now, without moving a picture that stays.
   function renew(page) {
     var there = all(".c", page);
@@ -261,7 +282,7 @@
       document.querySelector(".top").replaceWith(document.adoptNode(page.querySelector(".top")));
       begin();
       window.scrollTo(0, y);
-      if (document.activeElement === document.body) { el("chosen").focus({ preventScroll: true }); }
+      refocus();
       if (el("stages") && left() !== "closed") { setPanel(true, true); } // it was just named: its stages come next
       return;
     }
@@ -274,20 +295,26 @@
     });
     all(".evening").forEach(function (e) { // what it can be told, left out or brought back
       var now = page.getElementById(e.id);
-      if (now) { e.querySelector(".when .quiet").replaceWith(document.adoptNode(now.querySelector(".when .quiet"))); }
+      if (now) { swap(e.querySelector(".when .quiet"), now.querySelector(".when .quiet")); }
     });
-    var mine =  document.querySelector(".naming .quiet"), theirs = page.querySelector(".naming .quiet");
-    if (mine && theirs) { mine.replaceWith(document.adoptNode(theirs)); }
+    var mine = document.querySelector(".naming .quiet"), theirs = page.querySelector(".naming .quiet");
+    if (mine && theirs) { swap(mine, theirs); }
     ["head", "said", "ends"].forEach(function (id) {
       var old = el(id), now = page.getElementById(id);
       if (!old || !now) { return; }
       all("details", now).forEach(function (d) { d.open = !!old.querySelector("details[open]"); });
-      old.replaceWith(document.adoptNode(now));
+      swap(old, now);
     });
     var title = el("title"), when = el("when");
     if (title && el("stages")) { title.value = ""; }
     if (when) { when.value = ""; }
+    keysWords();
+    refocus();
     show();
+  }
+  // refocus goes back to the pictures where what had the focus is gone.
+  function refocus() {
+    if (document.activeElement === document.body && cells.length) { input(Math.max(at, 0)).focus({ preventScroll: true }); }
   }
 
   function undoForm() { return document.querySelector("#said .undo"); }
@@ -314,7 +341,14 @@
   }
 
   function keysWords() {
-    if (el("keys")) { el("keys").textContent = keysOn ? "Letter and digit keys are on: turn them off" : "Letter and digit keys are off: turn them on"; }
+    document.body.classList.toggle("nokeys", !keysOn);
+    all("[data-keys]").forEach(function (b) {
+      if (!keysOn) { b.removeAttribute("aria-keyshortcuts"); return; }
+      b.setAttribute("aria-keyshortcuts", b.dataset.keys.split("").map(function (key) {
+        return /[A-Z]/.test(key) ? "Shift+" + key : key;
+      }).join(" "));
+    });
+    if (el("keys")) { el("keys").textContent = keysOn ? "Turn letter and digit keys off" : "Turn letter and digit keys on"; }
   }
 
   // begin takes over a page that was just loaded or put in.
@@ -322,6 +356,8 @@
     cells = all(".c");
     at = anchor = -1;
     chosen = null;
+    keysOn = stored("rakelight-past-keys") !== "off";
+    keysWords();
     if (!el("sheet")) { return; }
     cells.forEach(function (c, i) { input(i).checked = false; input(i).tabIndex = i ? -1 : 0; });
     if (cells.length) { at = 0; }
@@ -329,9 +365,6 @@
     all("#taps, .keys").forEach(function (b) { b.hidden = false; });
     all(".whole").forEach(function (b) { b.disabled = false; b.title = "Choose all of it"; });
     all(".else").forEach(function (d) { d.open = !el("stages") && !window.matchMedia("(max-width: 62rem)").matches; });
-    el("chosen").tabIndex = -1;
-    keysOn = stored("rakelight-past-keys") !== "off";
-    keysWords();
     if (el("taps")) { el("taps").setAttribute("aria-pressed", leaving ? "true" : "false"); }
     document.body.classList.toggle("leaving", leaving);
     opened = !!el("stages") && left() === "open";
@@ -398,8 +431,10 @@
       undo(form);
     } else if (form.classList.contains("sayit")) {
       event.preventDefault();
-      var fields = new FormData(form);
-      say({ do: fields.get("do"), build: fields.get("build"), and: fields.get("and") });
+      var fields = Object.fromEntries(new FormData(form));
+      if (event.submitter && event.submitter.name) { fields[event.submitter.name] = event.submitter.value; }
+      ["form", "once", "back"].forEach(function (name) { delete fields[name]; });
+      say(fields);
     }
   });
 
@@ -420,17 +455,20 @@
       }
       return;
     }
-    if (event.ctrlKey || event.metaKey || event.altKey || !cells.length) { return; }
-    var i = moved(event.key, Math.max(at, 0), event.shiftKey);
-    var inSheet = event.target.closest(".c"), free = event.target === document.body || event.target.id === "chosen";
-    if (i >= 0 && (inSheet || free)) {
+    if (event.ctrlKey || event.metaKey || event.altKey) { return; }
+    if (keysOn && event.key === "n" && el("next")) { location.assign(el("next").href); return; }
+    if (!cells.length) { return; }
+    var letter = keysOn && event.shiftKey && /^[a-z]$/i.test(event.key) ? event.key.toUpperCase() : "";
+    var i = letter ? lettered(letter, at) : moved(event.key, Math.max(at, 0), event.shiftKey);
+    var inSheet = event.target.closest(".c"), free = event.target === document.body;
+    if (i >= 0 && (inSheet || free || letter)) {
       event.preventDefault();
       var from = anchor >= 0 ? anchor : Math.max(at, 0);
       if (free && !event.shiftKey && anchor < 0 && at <= 0 && event.key.indexOf("Arrow") === 0) { i = Math.max(at, 0); }
       go(i);
       input(i).focus({ preventScroll: true });
-      cells[i].scrollIntoView({ block: "nearest" });
-      if (event.shiftKey) {
+      cells[i].scrollIntoView({ block: letter ? "center" : "nearest" }); // what comes after it is looked at next
+      if (event.shiftKey && !letter) {
         choose(from, i);
       } else if (!held || chosen || spent) {
         spent = held = false;
@@ -447,7 +485,6 @@
       nothing();
     } else if (keysOn && event.key.length === 1 && !event.shiftKey) {
       var key = event.key.toLowerCase();
-      if (key === "n" && el("next")) { location.assign(el("next").href); return; }
       if (key === "d" || key === "o") {
         event.preventDefault();
         all(".else").forEach(function (d) { d.open = true; });

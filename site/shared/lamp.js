@@ -6,7 +6,7 @@
   var key = "rakelight-lamp";
   // The words of the page's language by their English; an English page has none. What
   // follows them is put in the places of %s and %d, or of %[2]s, in its order.
-  var inWords = JSON.parse(root.getAttribute("data-words") || "{}");
+  var inWords = JSON.parse(document.currentScript.getAttribute("data-words") || "{}");
   function say(words) {
     var values = arguments, next = 1;
     return (inWords[words] || words.replace(/^.*¦/, "")).replace(/%(?:\[(\d+)\])?([sd%])/g, function (all, at, what) {

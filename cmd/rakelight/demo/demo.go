@@ -6,6 +6,7 @@
 package demo
 
 import (
+	"bytes"
 	"context"
 	"fmt"
 	"io/fs"
@@ -41,7 +42,7 @@ func Make(ctx context.Context, dir string, report Report) (*journal.Journal, inb
 	if err := journal.Create(dir, "The harbor bench", zoneName, Today); err != nil {
 		return nil, none, err
 	}
-	if err := addClockFault(dir); err != nil {
+	if err := settle(dir); err != nil {
 		return nil, none, err
 	}
 	for _, p := range stories {
@@ -121,14 +122,16 @@ func sweep(inbox string) error {
 	return err
 }
 
-// addClockFault notes in journal.toml what the second camera's owner found
-// out: its clock ran 58 minutes fast all through the seaplane's year.
-func addClockFault(dir string) error {
+// settle writes into journal.toml in which language its owner writes, and what the
+// second camera's owner found out: its clock ran 58 minutes fast all through the
+// seaplane's year.
+func settle(dir string) error {
 	path := filepath.Join(dir, "journal.toml")
 	data, err := os.ReadFile(path)
 	if err != nil {
 		return err
 	}
+	data = bytes.Replace(data, []byte("# written-in ="), []byte("written-in ="), 1)
 	data = append(data, fmt.Sprintf(`
 # The bench camera's clock was 58 minutes fast through 2024.
 [[clock]]

@@ -215,7 +215,10 @@ func (y *years) sit(p story, st *journal.Stage, w work, nth int, start time.Time
 	return err
 }
 
-// write appends records as they were said at a moment.
+// write appends records as they were said at a moment, past the door. The door looks at a
+// state as it is now and writes each thing said durably; for twenty years of evenings that
+// would be a fold and a sync each, and photos do not come through it at all. What it would
+// refuse or remark on, TestYearsAreWhole looks for in the whole.
 func (y *years) write(at time.Time, said ...journal.Body) ([]record.Record, error) {
 	add := make([]record.New, len(said))
 	for i, body := range said {

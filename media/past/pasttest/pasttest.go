@@ -38,6 +38,7 @@ type Options struct {
 	Fast     time.Duration // how far the camera's clock was ahead
 	Reset    bool          // instead: it began at 2012-01-01 00:00 when it was bought
 	Overlap  bool          // one build begins while the one before goes on
+	Mornings bool          // other habits: at the bench in the morning and more often, builds close on each other, two rests
 }
 
 // Shot is one file.
@@ -54,6 +55,7 @@ type Shot struct {
 	Lone     bool   // whose original is not there
 	Width    int    // pixels
 	Height   int
+	Far      float64 // of the evenings of its build the share that was over, 0..1
 }
 
 // Past is an invented past.
@@ -109,7 +111,25 @@ func Make(o Options) *Past {
 	m.builds()
 	m.scans()
 	slices.SortStableFunc(m.Shots, func(a, b Shot) int { return a.True.Compare(b.True) })
+	m.howFar()
 	return m.Past
+}
+
+// howFar tells of each shot how far its build had come.
+func (m *maker) howFar() {
+	evenings, nth := map[string]int{}, map[string]int{}
+	for _, s := range m.Shots {
+		if nth[s.Evening] == 0 {
+			evenings[s.Build]++
+			nth[s.Evening] = evenings[s.Build]
+		}
+	}
+	for i := range m.Shots {
+		s := &m.Shots[i]
+		if s.Build != "" {
+			s.Far = (float64(nth[s.Evening]) - 0.5) / float64(evenings[s.Build])
+		}
+	}
 }
 
 // scale is by how much there is less or more of everything than in 3,000 pictures.
@@ -180,13 +200,17 @@ func (m *maker) spans() []span {
 	for i := range Models {
 		length := m.around(200 * day)
 		s := span{from: at, to: at.Add(length)}
-		if i == rests {
+		if i == rests || m.opts.Mornings && i == (rests+3)%len(Models) {
 			s.rest = at.Add(length/3 + time.Duration(m.rng.Int64N(int64(length/3))))
 			s.back = s.rest.Add(m.around(70 * day))
 			s.to = s.to.Add(s.back.Sub(s.rest))
 		}
 		all = append(all, s)
-		at = s.to.Add(m.around(52 * day))
+		between := 52 * day
+		if m.opts.Mornings {
+			between = 30 * day
+		}
+		at = s.to.Add(m.around(between))
 		if i+1 == overlaps && m.opts.Overlap {
 			at = s.to.Add(-m.around(length / 3))
 		}
@@ -198,6 +222,9 @@ func (m *maker) spans() []span {
 func (m *maker) builds() {
 	for i, s := range m.spans() {
 		apart := m.around(88 * time.Hour) // between two evenings
+		if m.opts.Mornings {
+			apart = m.around(60 * time.Hour)
+		}
 		for at := s.from; at.Before(s.to); at = at.Add(time.Duration((0.3 + 0.7*m.rng.ExpFloat64()) * float64(apart))) {
 			if !s.rest.IsZero() && at.After(s.rest) && at.Before(s.back) {
 				at = s.back
@@ -216,6 +243,9 @@ func (m *maker) evening(build string, date time.Time) {
 	begin := date.Add(18*time.Hour + 30*time.Minute + time.Duration(m.rng.IntN(150))*time.Minute)
 	if wd := date.Weekday(); (wd == time.Saturday || wd == time.Sunday) && m.chance(0.3) {
 		begin = date.Add(13*time.Hour + time.Duration(m.rng.IntN(180))*time.Minute)
+	}
+	if m.opts.Mornings {
+		begin = begin.Add(-10 * time.Hour)
 	}
 	length := time.Hour + time.Duration(m.rng.IntN(150))*time.Minute
 	if m.chance(0.08) {
