@@ -5,25 +5,24 @@ package alike
 import (
 	"cmp"
 	"context"
+	"math"
 	"slices"
 
 	"rakelight/journal"
 )
 
 // How likely two photos must be alike to be proposed. Of those that are surely so, at least
-// nine in ten were on drawn scenes (TestFirstProposals), where little is tagged, or few views
-// or one light only, from a higher number on. What only may be is told as such, and asked
-// about twice of a step of two builds. Nothing is known of how it is on photos of real benches
-// but what the person's answers will tell.
+// nine in ten were on drawn scenes (TestFirstProposals), where few views or one light only are
+// tagged from a higher number on. With fewer than someTagged photos tagged it was less, and
+// none are called sure. What only may be is told as such, and asked about twice of a step of
+// two builds. Nothing is known of how it is on photos of real benches but what the person's
+// answers will tell.
 const (
-	surely         = 0.84
-	surelyOfLittle = 0.9
-	maybe          = 0.5
-	asks           = 2 // answered no, what only may be alike is asked about no more
-)
+	surely       = 0.84
+	surelyOfSome = 0.9 // of fewer than someViews, or one light
+	maybe        = 0.5
+	asks         = 2 // answered no, what only may be alike is asked about no more
 
-// What is little, if less of it is tagged.
-const (
 	someTagged = 20
 	someViews  = 3
 )
@@ -326,14 +325,17 @@ func (f *Finder) Find(ctx context.Context, b *journal.Build, kind string) ([]jou
 	return out, nil
 }
 
-// surely is how likely two photos must be alike to be so surely.
+// surely is how likely two photos must be alike to be so surely; beyond 1 = none are.
 func (f *Finder) surely() float64 {
 	views, lights := map[string]bool{}, map[string]bool{}
 	for _, p := range f.tagged {
 		views[p.Tags.View], lights[p.Tags.Light] = true, true
 	}
-	if len(f.tagged) < someTagged || len(views) < someViews || len(lights) < len(journal.Lights) {
-		return surelyOfLittle
+	switch {
+	case len(f.tagged) < someTagged:
+		return math.Inf(1)
+	case len(views) < someViews || len(lights) < len(journal.Lights):
+		return surelyOfSome
 	}
 	return surely
 }

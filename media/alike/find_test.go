@@ -113,8 +113,8 @@ func (d *drawnJournal) tagged(n int, seed uint64) func(int, *journal.Photo) bool
 }
 
 // Of the first proposals that are called sure at least nine in ten are of the same step,
-// view and light, with all photos of two builds tagged and with none. The lines that are
-// logged say also how often those were right that only may be alike.
+// view and light. With few photos tagged none are called so, and with none two in three are
+// right of those that may be alike.
 //
 // go test ./media/alike -run FirstProposals -v -alike-journals 12 -alike-seed 7001
 func TestFirstProposals(t *testing.T) {
@@ -152,8 +152,8 @@ func TestFirstProposals(t *testing.T) {
 	if first := outcomes[0]; 4*first.sure.proposed < first.steps || 10*all.right < 9*all.proposed {
 		t.Errorf("of %d steps %d are proposed; of all %s are right", first.steps, first.sure.proposed, all)
 	}
-	if none := outcomes[len(outcomes)-1]; none.sure.proposed == 0 || none.mayBe.proposed == 0 {
-		t.Errorf("with nothing tagged %d and %d are proposed", none.sure.proposed, none.mayBe.proposed)
+	if none := outcomes[len(outcomes)-1]; none.sure.proposed > 0 || 4*none.mayBe.proposed < none.steps || 3*none.mayBe.right < 2*none.mayBe.proposed {
+		t.Errorf("with nothing tagged %d are called sure, and of %d steps %s may be", none.sure.proposed, none.steps, none.mayBe)
 	}
 }
 
