@@ -7,6 +7,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"reflect"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -16,24 +17,55 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 )
 
-// The published table of the unit model, each unit a session of its own: a rate is
-// what the table's columns are named by.
+// The published table of the unit model, each unit a session of its own, then several in
+// one: a rate is what the table's columns are named by.
 func TestLearnOfThePublishedTable(t *testing.T) {
-	sessions := map[string][]Work{}
+	units, lots := map[string][]Work{}, map[string][]Work{}
+	until, spent := map[string]float64{}, map[string]float64{}
 	for _, row := range table(t, "02_learning_table.csv") {
 		of := row["rate_percent"]
-		n := num(t, row["unit"])
+		n, all := num(t, row["unit"]), num(t, row["cumulative_factor"])
 		near(t, of+" %, unit "+row["unit"], unitFactor(num(t, of)/100, n), num(t, row["unit_factor"]), 0.5001e-4)
-		w := clean("b", "s"+row["unit"], "flat", 1, num(t, row["unit_factor"]))
-		w.Start = time.Date(2026, 1, int(n), 19, 0, 0, 0, time.UTC)
-		sessions[of] = append(sessions[of], w)
+		units[of] = append(units[of], onDay(n, 1, num(t, row["unit_factor"])))
+		if slices.Contains([]float64{1, 3, 6, 10, 15, 21, 28}, n) {
+			lots[of] = append(lots[of], onDay(n, n-until[of], all-spent[of]))
+			until[of], spent[of] = n, all
+		}
 	}
-	for of, ws := range sessions {
-		near(t, of+" %", Learn(ws).Rate, num(t, of)/100, 1e-4)
+	for of := range units {
+		near(t, of+" %", Learn(units[of]).Rate, num(t, of)/100, 1e-4)
+		near(t, of+" %, in lots", Learn(lots[of]).Rate, num(t, of)/100, 0.005)
 	}
-	if len(sessions) != 6 {
-		t.Errorf("%d rates", len(sessions))
+	if len(units) != 6 {
+		t.Errorf("%d rates", len(units))
 	}
+}
+
+// Published worked examples that give the hours of single units and of all up to one, as
+// sessions. They are fewer than Learn asks for, so the fit alone is asked; a session is put
+// at the middle of its parts, where a lot of a hundred units does not quite belong.
+//
+// Stevenson W.J., Operations Management, supplement to chapter 7, example 1 (answers from
+// memory); the vignette of the R package learningCurve of the AFIT (seen).
+func TestFitOfPublishedExamples(t *testing.T) {
+	for _, c := range []struct {
+		rate float64
+		ws   []Work
+	}{
+		{0.80, []Work{onDay(1, 1, 300), onDay(4, 3, 1121.40-300-178.80), onDay(5, 1, 178.80), onDay(18, 13, 2914.80-1121.40)}},
+		{0.85, []Work{onDay(1, 1, 100), onDay(124, 123, 5201.085-100-32.23647), onDay(125, 1, 32.23647)}},
+	} {
+		var l Learning
+		l.settle(fitRoughly(l.lessons(pointers(c.ws), func(string) float64 { return 0 }), scatterOf(pointers(c.ws)...)))
+		near(t, "rate", l.Rate, c.rate, 0.01)
+	}
+}
+
+// onDay is a session of the n-th day.
+func onDay(n, parts, hours float64) Work {
+	w := clean("b", fmt.Sprintf("s%03.0f", n), "flat", parts, hours)
+	w.Start = time.Date(2026, 1, int(n), 19, 0, 0, 0, time.UTC)
+	return w
 }
 
 // unitFactor is the time of the n-th part over that of the first (Crawford's unit model).
