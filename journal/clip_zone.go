@@ -124,40 +124,76 @@ func (c openClip) local(s *State) Instant {
 // decideClips are the instants of open clips by what all photos tell: first those that
 // photos of their time settle, which may show a habit, then the rest by habit.
 func (s *State) decideClips(open []openClip, photos []*Photo) []Instant {
-	kin := make([]ClipKin, len(open))
-	for _, p := range photos {
-		if slices.ContainsFunc(open, func(c openClip) bool { return c.Hash == p.Hash }) {
-			continue // what it tells is decided here
-		}
-		for i, c := range open {
-			if p.Camera.Same(c.Camera) {
-				kin[i].Add(p)
-			}
-		}
-	}
+	kin := kinOf(open, photos)
 	out := make([]Instant, len(open))
 	for i, c := range open {
-		habits := ClipKin{Photos: kin[i].Photos}
-		out[i] = c.decided(s, habits)
+		out[i] = c.decided(s, ClipKin{Photos: kin[c.Camera].Photos})
 	}
 	for i, c := range open {
-		for j, other := range open {
-			if out[j].Meant == reason.ByKin && other.Camera.Same(c.Camera) {
-				kin[i].count(out[j])
+		if out[i].Meant != reason.ByKin {
+			continue
+		}
+		for camera, one := range kin {
+			if c.Camera.Same(camera) {
+				one.count(out[i])
 			}
 		}
 	}
 	for i, c := range open {
-		if out[i].Meant == "" {
-			out[i] = c.decided(s, ClipKin{UTCs: kin[i].UTCs, Locals: kin[i].Locals})
+		if k := kin[c.Camera]; out[i].Meant == "" {
+			out[i] = c.decided(s, ClipKin{UTCs: k.UTCs, Locals: k.Locals})
 		}
 	}
 	return out
 }
 
-// decided is the instant of the clip by what is known of its camera.
+// kinOf is what all photos but the open clips tell of those, by camera as a clip names
+// it: there are few cameras, and may be many clips. The moments are in order.
+func kinOf(open []openClip, photos []*Photo) map[Camera]*ClipKin {
+	kin, decidedHere := map[Camera]*ClipKin{}, map[string]bool{}
+	for _, c := range open {
+		kin[c.Camera], decidedHere[c.Hash] = &ClipKin{}, true
+	}
+	of := map[Camera][]*ClipKin{} // by camera as a photo names it
+	for _, p := range photos {
+		if decidedHere[p.Hash] {
+			continue
+		}
+		all, known := of[p.Camera]
+		if !known {
+			for camera, one := range kin {
+				if p.Camera.Same(camera) {
+					all = append(all, one)
+				}
+			}
+			of[p.Camera] = all
+		}
+		for _, one := range all {
+			one.Add(p)
+		}
+	}
+	for _, one := range kin {
+		slices.SortFunc(one.Photos, time.Time.Compare)
+	}
+	return kin
+}
+
+// ofHeader are those of the moments, which are in order, that are of a clip by the time in
+// its header.
+func ofHeader(moments []time.Time, header time.Time, length time.Duration) []time.Time {
+	from, _ := slices.BinarySearchFunc(moments, header.Add(-headerSlack-length), time.Time.Compare)
+	to := from
+	for to < len(moments) && NearHeader(moments[to], header, length) {
+		to++
+	}
+	return moments[from:to]
+}
+
+// decided is the instant of the clip by what is known of its camera, the moments of photos
+// being in order.
 func (c openClip) decided(s *State, kin ClipKin) Instant {
 	local := c.local(s)
+	kin.Photos = slices.Concat(ofHeader(kin.Photos, c.UTC.At, c.Length), ofHeader(kin.Photos, local.At, c.Length))
 	isUTC, by := kin.Tells(c.UTC.At, local.At, c.Length)
 	switch {
 	case by == "":
@@ -179,6 +215,7 @@ func (f *folding) settleClips() {
 			open = append(open, c)
 		}
 	}
+	slices.SortFunc(open, func(a, b openClip) int { return strings.Compare(a.Hash, b.Hash) })
 	if f.ground.Clips = open; len(open) == 0 {
 		return
 	}

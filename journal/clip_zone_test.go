@@ -85,6 +85,39 @@ func TestLaterPhotosSettleAClip(t *testing.T) {
 	}
 }
 
+// TestManyClipsCostLittle holds that photos are looked through once and not for each clip,
+// and that of them a clip is held against those of its time alone.
+func TestManyClipsCostLittle(t *testing.T) {
+	const clips, shots = 300, 900
+	header := time.Date(2026, 3, 14, 20, 15, 3, 0, time.UTC)
+	var open []openClip
+	var photos []*Photo
+	for i := range clips {
+		b := clipBody(fmt.Sprintf("%064d", i), "T-24", header.Add(time.Duration(i)*time.Hour))
+		c, ok := (&Photo{Hash: b.Hash, Camera: b.Camera, Instant: b.Instant, Length: b.Length, Format: b.Format}).openClip()
+		if !ok {
+			t.Fatal("no clip in doubt")
+		}
+		open = append(open, c)
+	}
+	for i := range shots {
+		b := shotBody(fmt.Sprintf("%064d", clips+i), "T-24", header.Add(time.Duration(shots-i)*20*time.Minute))
+		photos = append(photos, &Photo{Hash: b.Hash, Camera: b.Camera, Instant: b.Instant, Format: b.Format})
+	}
+	kin := kinOf(open, photos)
+	if len(kin) != 1 || len(kin[open[0].Camera].Photos) != shots {
+		t.Errorf("what is known of one camera is kept %d times", len(kin))
+	}
+	for _, c := range open {
+		moments := kin[c.Camera].Photos
+		some := ofHeader(moments, c.UTC.At, c.Length)
+		want := slices.DeleteFunc(slices.Clone(moments), func(at time.Time) bool { return !NearHeader(at, c.UTC.At, c.Length) })
+		if len(some) > 1 || !slices.Equal(some, want) {
+			t.Fatalf("%v: %v, want %v", c.UTC.At, some, want)
+		}
+	}
+}
+
 // TestSettledClipIsTagged holds that a clip whose doubt is gone has its place by the
 // session of its time, whether it moved or not.
 func TestSettledClipIsTagged(t *testing.T) {
