@@ -130,7 +130,7 @@ func newLooking(j *journal.Journal, folders []string) (*looking, error) {
 		return nil, err
 	}
 	in := inbox.New(j, inbox.Options{})
-	here := map[string]bool{}
+	here := map[string]bool{} // whether it is as it was read
 	for _, dir := range folders {
 		files, passed, err := in.Files(dir)
 		if err != nil {
@@ -140,44 +140,77 @@ func newLooking(j *journal.Journal, folders []string) (*looking, error) {
 			l.passed = append(l.passed, leftOf(o))
 		}
 		for _, f := range files {
-			if !here[f.Path] && !l.seen.knows(f.Path, f.Size, f.Time) {
+			known := l.seen.knows(f.Path, f.Size, f.Time)
+			if _, twice := here[f.Path]; !twice && !known {
 				l.todo = append(l.todo, f)
 			}
-			here[f.Path] = true
+			here[f.Path] = known
 		}
 	}
-	if gone := l.gone(folders, before, here); len(gone) > 0 {
-		return l, l.seen.add(gone)
+	if changed := l.absent(folders, before, here); len(changed) > 0 {
+		return l, l.seen.add(changed)
 	}
 	return l, nil
 }
 
-// gone are the files of the folders that are not there any more. Where that are all of
-// a folder that was looked through before, nobody took them one by one: its disk is not
-// plugged in, or another is, and what was read of them stays.
-func (l *looking) gone(folders, before []string, here map[string]bool) (list []*file) {
-	known, found := map[string][]*file{}, map[string]bool{}
+// absent looks for the files of the folders that are not there any more, and returns what
+// is to be noted of them. Where they are all of a folder that was looked through before,
+// nobody took them one by one: its disk is not plugged in, or another is, and what was read
+// of them stays, also if the other is looked through again, until one of them is back.
+func (l *looking) absent(folders, before []string, here map[string]bool) (changed []*file) {
+	gone, lost := map[string][]*file{}, map[string][]*file{} // by folder
+	found, back := map[string]bool{}, map[string]bool{}
 	for name, f := range l.seen.files {
-		if root := rootOf(folders, name); root != "" && here[name] {
+		root := rootOf(folders, name)
+		same, there := here[name]
+		switch {
+		case root == "":
+		case same:
 			found[root] = true
-		} else if root != "" {
-			known[root] = append(known[root], f)
+			if f.Lost {
+				back[root] = true
+				changed = append(changed, f.lost(false))
+			}
+		case f.Lost:
+			lost[root] = append(lost[root], f)
+		case !there:
+			gone[root] = append(gone[root], f)
 		}
 	}
-	for root, files := range known {
-		if !found[root] && slices.Contains(before, root) {
-			l.missing = append(l.missing, root)
-			for _, f := range files {
-				l.lost[f.Hash] = append(l.lost[f.Hash], f)
-			}
+	for root, files := range gone {
+		if found[root] || !slices.Contains(before, root) {
 			continue
 		}
 		for _, f := range files {
-			list = append(list, f.goneNow())
+			changed = append(changed, f.lost(true))
+		}
+		lost[root] = append(lost[root], files...)
+		delete(gone, root)
+	}
+	for root, files := range lost {
+		if back[root] || !slices.Contains(before, root) {
+			gone[root] = append(gone[root], files...)
+			continue
+		}
+		l.missing = append(l.missing, root)
+		for _, f := range files {
+			l.lost[f.Hash] = append(l.lost[f.Hash], f)
+		}
+	}
+	for _, files := range gone {
+		for _, f := range files {
+			changed = append(changed, f.goneNow())
 		}
 	}
 	slices.Sort(l.missing)
-	return list
+	return changed
+}
+
+// lost is the file as one that is missing with all of its folder, or is back.
+func (f *file) lost(is bool) *file {
+	other := *f
+	other.Lost = is
+	return &other
 }
 
 // goneNow is the file as one that is not there any more.

@@ -31,6 +31,9 @@ func TestUnpluggedDiskLosesNothing(t *testing.T) {
 		if !slices.Equal(s.Missing, []string{dir}) || len(s.Pictures) != len(before.Pictures)+extra {
 			t.Errorf("unplugged: %v, %d pictures, want %d", s.Missing, len(s.Pictures), len(before.Pictures)+extra)
 		}
+		if s = look(t, j, dir); !slices.Equal(s.Missing, []string{dir}) || len(s.Pictures) != len(before.Pictures)+extra {
+			t.Errorf("looked at again: %v, %d pictures", s.Missing, len(s.Pictures))
+		}
 		if s, err := Open(j); err != nil || len(s.Pictures) != len(before.Pictures)+extra {
 			t.Errorf("opened: %d pictures, %v", len(s.Pictures), err)
 		}
@@ -44,6 +47,13 @@ func TestUnpluggedDiskLosesNothing(t *testing.T) {
 		s, err := Look(t.Context(), j, []string{dir}, func(int, int, string) { n++ })
 		if err != nil || len(s.Missing) > 0 || len(s.Pictures) != len(before.Pictures) || n > 0 {
 			t.Errorf("plugged in again: %v, %d pictures, %d read again, %v", s.Missing, len(s.Pictures), n, err)
+		}
+		// Back again, it loses what is deleted there, as any folder does.
+		if err := os.Remove(s.Pictures[0].Path); err != nil {
+			t.Fatal(err)
+		}
+		if s := look(t, j, dir); len(s.Missing) > 0 || len(s.Pictures) >= len(before.Pictures) {
+			t.Errorf("one deleted: %v, %d pictures of %d", s.Missing, len(s.Pictures), len(before.Pictures))
 		}
 		// Whoever says so is believed.
 		if _, err := Forget(j, dir); err != nil {

@@ -45,6 +45,7 @@ type file struct {
 	Size    int64  `json:"size"`
 	Time    int64  `json:"time"` // nanoseconds since 1970
 	Gone    bool   `json:"gone,omitempty"`
+	Lost    bool   `json:"lost,omitempty"` // it is missing with all of its folder
 
 	Why   string `json:"why,omitempty"` // why it was not read
 	As    LeftAs `json:"as,omitempty"`
