@@ -306,13 +306,14 @@ func (f *Finder) lookAt(ctx context.Context, build string) (map[*journal.Photo]l
 // other build. kind "" = of all steps. An error is that of ctx.
 func (f *Finder) Find(ctx context.Context, b *journal.Build, kind string) ([]journal.AlikePair, error) {
 	var out []journal.AlikePair
+	surely := f.surely()
 	for _, t := range f.tasks(b, kind) {
 		for _, other := range t.later {
 			one, err := f.best(ctx, t, other)
 			if err != nil {
 				return nil, err
 			}
-			least := f.surely()
+			least := surely
 			if f.no[step{b.ID, other.ID, t.kind}] < asks {
 				least = maybe
 			}
