@@ -235,9 +235,19 @@ func (f *folding) settleClips() {
 // are.
 func (a *advancing) clipsStay() bool {
 	s, open := a.f.state, a.f.ground.Clips
-	if len(open) == 0 || !slices.ContainsFunc(slices.Concat(a.fresh, a.left), func(p *Photo) bool {
-		return slices.ContainsFunc(open, func(c openClip) bool { return c.Camera.Same(p.Camera) })
-	}) {
+	cameras := map[Camera]bool{}
+	for _, c := range open {
+		cameras[c.Camera] = true
+	}
+	tells := func(p *Photo) bool {
+		for camera := range cameras {
+			if camera.Same(p.Camera) {
+				return true
+			}
+		}
+		return false
+	}
+	if !slices.ContainsFunc(a.fresh, tells) && !slices.ContainsFunc(a.left, tells) {
 		return true
 	}
 	for i, in := range s.decideClips(open, s.photos()) {
