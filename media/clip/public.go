@@ -91,7 +91,7 @@ type withheld struct {
 	stays      map[uint64]bool // the tracks that stay, by their numbers
 	samples    []box.Box       // stretches of samples that stay
 	others     []box.Box       // and of those that do not
-	tables     tables    // of the track being looked through
+	tables     tables          // of the track being looked through
 }
 
 // What may stand in which box: the kinds that are gone into, with what may stand in
