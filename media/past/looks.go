@@ -20,7 +20,7 @@ const (
 	farApart   = 60 * 24 * time.Hour
 	fewLooks   = 30   // pairs that are needed to learn from
 	oddsSteps  = 8    // of distance
-	oddsWeight = 10.0 // pairs that it is worth to expect that looks say nothing
+	oddsWeight = 20.0 // pairs that it is worth to expect that looks say nothing
 	keptSpread = 0.3  // of the mean variance, added to each, so that none is next to nothing
 	farPairs   = 12   // of each evening with others far apart
 )

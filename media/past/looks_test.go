@@ -10,6 +10,8 @@ import (
 	"math"
 	"math/rand/v2"
 	"path/filepath"
+	"slices"
+	"strings"
 	"testing"
 	"time"
 
@@ -107,19 +109,19 @@ func every(days, from, to int, of ...color.RGBA) (all []eveningOf) {
 func TestLooksTellBuilds(t *testing.T) {
 	var all []eveningOf
 	for i, of := range [][]color.RGBA{{red, tan}, {green, teal}, {blue, white}, {tan, white}} {
-		all = append(all, every(3, 140*i, 140*i+90, of...)...)
+		all = append(all, every(2, 140*i, 140*i+90, of...)...)
 	}
-	all = append(all, every(3, 560, 620, red, teal)...)
-	rests := append(all, every(3, 680, 740, red, teal)...)
+	rests := slices.Concat(all, every(2, 560, 620, red, teal), every(2, 660, 740, red, teal))
 	spans, rested := likelyOf(rests, true)
-	if want := "[0..90 140..230 280..370 420..510 560..740]"; fmt.Sprint(spans) != want || rested[len(rested)-1] != 60 {
+	if want := "[0..90 140..230 280..370 420..510 560..740]"; fmt.Sprint(spans) != want || rested[len(rested)-1] != 40 {
 		t.Errorf("looked at: %v after rests of %v", spans, rested)
 	}
 	if spans, _ := likelyOf(rests, false); len(spans) != 6 {
 		t.Errorf("by time alone: %v", spans)
 	}
-	beside := append(all[:len(all):len(all)], every(3, 561, 619, blue, green)...)
-	if spans, _ := likelyOf(beside, true); fmt.Sprint(spans) != "[0..90 140..230 280..370 420..510 560..620 561..618]" {
+	beside := slices.Concat(all, every(3, 560, 620, red, teal), every(3, 561, 618, blue, green))
+	// The first evening of the second may still go with the other: nothing is known of it then.
+	if spans, _ := likelyOf(beside, true); len(spans) != 6 || spans[4] != "560..620" || !strings.HasSuffix(spans[5], "..618") {
 		t.Errorf("two at one time, looked at: %v", spans)
 	}
 	if spans, _ := likelyOf(beside, false); len(spans) != 5 {

@@ -182,7 +182,7 @@ func TestCacheIsDamaged(t *testing.T) {
 	dir := t.TempDir()
 	line := func(fields string) string {
 		name, _ := json.Marshal(filepath.Join(dir, "a.jpg"))
-		return fmt.Sprintf(`{"v":1,"path":%s,"size":1,"time":1%s}`+"\n", name, fields)
+		return fmt.Sprintf(`{"v":%d,"path":%s,"size":1,"time":1%s}`+"\n", version, name, fields)
 	}
 	root, _ := json.Marshal([]string{dir})
 	put(t, j.Path(rootsFile), root)

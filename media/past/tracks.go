@@ -16,14 +16,14 @@ import (
 // What is expected of builds before anything is seen (common practice, no source; chosen
 // on invented pasts, others than those of TestGroupsAreFound).
 const (
-	trackEnds  = 1.0 / 50 // after an evening a build is done
-	trackRests = 1.0 / 50 // or rests
-	restDays   = 60.0     // for so long on average
-	idleDays   = 25.0     // after which another build is begun
-	busyDays   = 1000.0   // after which one is begun beside another
-	goesOn     = 20.0     // days without an evening for which a build is still going on
-	paceWeight = 3.0      // evenings that the expected pace is worth
-	lostDays   = 240.0    // a build that rested for so long does not go on
+	trackEnds  = 1.0 / 50  // after an evening a build is done
+	trackRests = 1.0 / 100 // or rests
+	restDays   = 60.0      // for so long on average
+	idleDays   = 25.0      // after which another build is begun
+	busyDays   = 1000.0    // after which one is begun beside another
+	goesOn     = 20.0      // days without an evening for which a build is still going on
+	paceWeight = 3.0       // evenings that the expected pace is worth
+	lostDays   = 240.0     // a build that rested for so long does not go on
 	beamWidth  = 60
 )
 
