@@ -160,7 +160,8 @@ func (s *Survey) add(f *file, root string, now time.Time) {
 	if p == nil {
 		p = &Picture{Hash: f.Hash, Path: f.path, Root: root, Folder: folder, Name: filepath.Base(f.path), Size: f.Size,
 			Format: f.Kind, Width: f.Width, Height: f.Height, Turn: f.Turn, Camera: f.Camera, Length: f.Length,
-			Fingerprint: f.Print, Sharp: f.Sharp, look: media.LookFrom(f.Print, f.Sharp, f.Cells), colors: f.Colors, claims: f.Claims}
+			Fingerprint: f.Print, Sharp: f.Sharp, look: media.LookFrom(f.Print, f.Sharp, f.Cells),
+			colors: f.Colors, claims: f.Claims}
 		p.claims.FileName, p.claims.FileTime, p.claims.Read = p.Name, f.time(), now
 		s.byHash[f.Hash] = p
 	} else {
