@@ -44,7 +44,8 @@ func (s *State) until(at time.Time) ([]*Session, []*Photo) {
 	i, _ := slices.BinarySearchFunc(s.Sessions, at.Add(1),
 		func(s *Session, at time.Time) int { return s.Start.Compare(at) })
 	photos := s.photos()
-	j, _ := slices.BinarySearchFunc(photos, at.Add(1), func(p *Photo, at time.Time) int { return p.Instant.At.Compare(at) })
+	j, _ := slices.BinarySearchFunc(photos, at.Add(1),
+		func(p *Photo, at time.Time) int { return p.Instant.At.Compare(at) })
 	return s.Sessions[:i], photos[:j]
 }
 

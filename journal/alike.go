@@ -61,17 +61,23 @@ func (f *folding) alike(r Record) error {
 // from it until a person says yes.
 type AlikePair struct {
 	Photo   *Photo  // whose view or light nobody said
-	Like    *Photo  // of another build, with its view and light
+	Like    *Photo  // of another build, mostly with its view and light
 	Kind    string  // of the step both are of
-	Sure    float64 // 0 to 1: how far the looks of tagged photos speak for the view and the light of Like
+	Sure    float64 // 0 to 1: how likely both show it from one view and under one light
 	Why     []AlikeWhy
 	Unknown []AlikeGap
+}
+
+// Tells reports whether Like has a view or a light as a tag that Photo lacks.
+func (p AlikePair) Tells() bool {
+	a, b := p.Photo.Tags, p.Like.Tags
+	return a.View == "" && b.View != "" || a.Light == "" && b.Light != ""
 }
 
 // AlikeWhy is one reason why two photos are proposed.
 type AlikeWhy struct {
 	By    AlikeBy
-	Share float64 // of AlikeViewLooks and AlikeLightLooks: 0 to 1
+	Share float64 // of AlikeViewLooks and AlikeLightLooks: how far, of AlikeFramed: how likely alike, 0 to 1
 }
 
 // AlikeBy is what speaks for two photos being alike.
@@ -84,6 +90,7 @@ const (
 	AlikeViewLooks  AlikeBy = "view-looks"  // Photo looks like photos of that view
 	AlikeLightSaid  AlikeBy = "light-said"  // both have the same light as a tag
 	AlikeLightLooks AlikeBy = "light-looks" // Photo looks like photos under that light
+	AlikeFramed     AlikeBy = "framed"      // both are framed and lit alike: nothing surer speaks for it
 	AlikeCards      AlikeBy = "cards"       // both show a bench card, which gives them one scale
 )
 
@@ -92,16 +99,16 @@ type AlikeGap string
 
 // What may not be known of two photos that are proposed.
 const (
-	AlikeNoView  AlikeGap = "view"  // nobody said from where Photo was taken
+	AlikeNoView  AlikeGap = "view"  // nobody said from where one of them was taken
 	AlikeNoLight AlikeGap = "light" // nor under which light
 	AlikeNoDay   AlikeGap = "day"   // the day it was taken is not known
 	AlikeNoScale AlikeGap = "scale" // not both show a bench card: sizes cannot be told
 )
 
-// AlikeLack is why no photos are proposed as alike. The zero value is no reason.
+// AlikeLack is why no photos are proposed as alike.
 type AlikeLack struct {
-	Of         AlikeWant
-	Have, Need int // of FewTagged and FewViews
+	Of     AlikeWant
+	Tagged int // of NoneAlike: photos of which view and light are said
 }
 
 // AlikeWant is what may be missing for photos to be proposed as alike.
@@ -109,8 +116,6 @@ type AlikeWant string
 
 // What may be missing.
 const (
-	FewTagged   AlikeWant = "few tagged"   // photos of which view and light are said
-	FewViews    AlikeWant = "few views"    // views that are said of several photos
-	NothingOpen AlikeWant = "nothing open" // no photo lacks view or light of a step that another build shows with both
+	NothingOpen AlikeWant = "nothing open" // no photo lacks view or light of a step that another build shows
 	NoneAlike   AlikeWant = "none alike"   // nothing: no photo is like another one surely enough
 )

@@ -295,12 +295,7 @@ func (run *cardRun) begin(c *CardSaid) {
 	f.sessions[s.ID] = s
 	run.open, run.proven, run.last, run.lastAt = s, c.At, b.ID, c.At
 	c.Session = s.ID
-	for i := range f.state.Pauses {
-		p := &f.state.Pauses[i]
-		if p.Build == b.ID && !p.From.After(c.At) && (p.Until.IsZero() || p.Until.After(c.At)) {
-			p.Until = c.At
-		}
-	}
+	f.state.endPauses(b.ID, c.At)
 }
 
 // is reports whether the session is on the stage.

@@ -203,7 +203,7 @@ func (a *advancing) clipsStay() bool {
 	}) {
 		return true
 	}
-	for i, in := range s.decideClips(open, s.Photos) {
+	for i, in := range s.decideClips(open, s.photos()) {
 		if p, _, ok := s.Kept(open[i].Hash); !ok || !reflect.DeepEqual(p.Instant, in) {
 			return false
 		}

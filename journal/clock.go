@@ -185,7 +185,8 @@ func (f *folding) tagMoved() {
 	f.settleClips()
 	for _, hash := range sortedKeys(f.photos) {
 		p := f.photos[hash]
-		if f.settled[hash] || slices.ContainsFunc(f.taggedAt[hash], func(at time.Time) bool { return !at.Equal(p.Instant.At) }) {
+		moved := func(at time.Time) bool { return !at.Equal(p.Instant.At) }
+		if f.settled[hash] || slices.ContainsFunc(f.taggedAt[hash], moved) {
 			f.state.tagAgain(p)
 		}
 	}

@@ -352,13 +352,18 @@ func (f *folding) resume(r Record) error {
 		return err
 	}
 	noteLater(f.ground.Resumed, b.Build, b.At)
-	for i := range f.state.Pauses {
-		p := &f.state.Pauses[i]
-		if p.Build == b.Build && !p.From.After(b.At) && (p.Until.IsZero() || p.Until.After(b.At)) {
-			p.Until = b.At
+	f.state.endPauses(b.Build, b.At)
+	return nil
+}
+
+// endPauses ends the pauses of a build that last at a moment.
+func (s *State) endPauses(build string, at time.Time) {
+	for i := range s.Pauses {
+		p := &s.Pauses[i]
+		if p.Build == build && !p.From.After(at) && (p.Until.IsZero() || p.Until.After(at)) {
+			p.Until = at
 		}
 	}
-	return nil
 }
 
 // settle computes a session's breaks and net time, and says when its length is

@@ -148,27 +148,42 @@ func (p *Photo) mayBeFrame() bool {
 	return !p.Clip() && (p.Camera.Make != "" || p.Camera.Model != "") && p.Instant.ByClock() && !p.Instant.Doubts.Any()
 }
 
-// seriesAmong finds the series among the photos of one stand, by instant.
+// seriesAmong finds the series among the photos of one stand, by instant. Where what
+// goes on from a photo for long is no series, as of one from which frames were thrown
+// away, it hardly is one from the photo after: the next looked from is an eighth of it
+// further, and of those between the first from which there is one. So the time this takes
+// grows with the photos, and not with their square.
 func seriesAmong(photos []*Photo) []Series {
 	var all []Series
+	first := 0 // from which none was looked for yet
 	for i := 0; i+leastFrames <= len(photos); {
 		runs, next := seriesFrom(photos, i)
 		if runs == nil {
-			i++
+			first = i + 1
+			i += max(1, (next-i)/8)
 			continue
 		}
+		for first < i {
+			between := (first + i) / 2
+			if earlier, end := seriesFrom(photos, between); earlier != nil {
+				runs, next, i = earlier, end, between
+			} else {
+				first = between + 1
+			}
+		}
 		all = append(all, settleSeries(runs, photos[i:next]))
-		i = next
+		i, first = next, next
 	}
 	return all
 }
 
 // seriesFrom is the series that begins with a photo, as the runs between which the
-// camera stopped, and the place after its last frame; nil where none begins there.
+// camera stopped, and the place after its last frame; nil where none begins there, with
+// the place after what goes on from there.
 func seriesFrom(photos []*Photo, first int) (runs [][]*Photo, next int) {
 	step, ok := stepFrom(photos, first)
 	if !ok {
-		return nil, 0
+		return nil, first
 	}
 	run, last := runFrom(photos, first, step)
 	total := 0
@@ -185,7 +200,7 @@ func seriesFrom(photos []*Photo, first int) (runs [][]*Photo, next int) {
 		next++
 	}
 	if !steady(runs, total, step, next+1-first) {
-		return nil, 0
+		return nil, next + 1
 	}
 	return runs, next + 1
 }

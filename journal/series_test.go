@@ -94,7 +94,7 @@ func TestSeriesAreFound(t *testing.T) {
 		for seed := range uint64(40) {
 			d := &drawn{rng: rand.New(rand.NewPCG(*seriesSeed+seed, uint64(step)))}
 			n := max(24, int(leastShort.Seconds()/step)+2) + d.rng.IntN(100) // as long as a series has to be
-			late := math.Min(0.4, step/20) // seconds, as cameras focus and write
+			late := math.Min(0.4, step/20)                                   // seconds, as cameras focus and write
 			at, want := d.rng.Float64(), map[string]bool{}
 			for i := range n {
 				if d.rng.IntN(40) > 0 || i == 0 || i == n-1 {
@@ -181,7 +181,7 @@ var seriesHabits = []struct {
 	most   int  // of a thousand that are mistaken
 	draw   func(d *drawn)
 }{
-	{"a timer of 2 s", true, 20, timed(2, 0, 0)},
+	{"a timer of 2 s", true, 50, timed(2, 0, 0)},
 	{"a timer of 10 s", true, 20, timed(10, 0, 0)},
 	{"a timer of 60 s", true, 20, timed(60, 0, 0)},
 	{"a timer of 5 min", true, 20, timed(300, 0, 0)},

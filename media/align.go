@@ -135,31 +135,47 @@ func (s seen) scale() [3]float32 {
 		float32(s.gain.Blue * each * each)}
 }
 
+// blank is the linear light of the ground.
+func (s seen) blank() (color [3]float64) {
+	for c, v := range [3]uint8{s.ground.R, s.ground.G, s.ground.B} {
+		color[c] = 65535 * decodeSRGB(float64(v)/255)
+	}
+	return color
+}
+
+// inside reports whether a spot lies among n pixels, or counts as if it did.
+func (s seen) inside(at float64, n int) bool { return s.ground.A == 0 || at >= 0 && at <= float64(n) }
+
 // through is the other picture.
 func (l *light) through(s seen) *light {
-	to := s.to
-	u0, v0 := to.At(0, 0)
-	u1, v1 := to.At(float64(s.w), float64(s.h))
-	within := s.ground.A == 0 || min(u0, u1, v0, v1) >= 0 && max(u0, u1) <= float64(l.w) && max(v0, v1) <= float64(l.h)
-	if within && to[1] == 0 && to[3] == 0 && to[6] == 0 && to[7] == 0 {
+	to, g := s.to, s.gain
+	if to[1] == 0 && to[3] == 0 && to[6] == 0 && to[7] == 0 && min(g.Red, g.Green, g.Blue) > 0 {
 		return l.throughStraight(s)
 	}
 	return l.throughAny(s)
 }
 
-// throughStraight is through where the other picture lies straight and within this one:
-// rows are interpolated across once, and then between each other.
+// throughStraight is through where the other picture lies straight: rows are interpolated
+// across once, and then between each other.
 func (l *light) throughStraight(s seen) *light {
 	out := &light{s.w, s.h, make([]uint16, 3*s.w*s.h)}
 	taps := l.tapsAcross(s)
-	scale := s.scale()
+	scale, ground := s.scale(), s.blank()
+	blank := [3]float32{float32(ground[0] / s.gain.Red), float32(ground[1] / s.gain.Green),
+		float32(ground[2] / s.gain.Blue)} // which the gain turns into the ground
 	inBands(s.h, func(from, until int) {
-		across := rowsAcross{l: l, taps: taps}
+		across := rowsAcross{l: l, taps: taps, blank: blank}
 		sums := make([]float32, 3*s.w)
 		for y := from; y < until; y++ {
 			clear(sums)
 			for n := range s.spots {
 				_, v := s.to.At(0, s.at(y, n))
+				if !s.inside(v, l.h) {
+					for i := range sums {
+						sums[i] += float32(s.spots) * blank[i%3]
+					}
+					continue
+				}
 				v = min(max(v-0.5, 0), float64(l.h-1))
 				k := int(v)
 				d := catmullRom(float32(v - float64(k)))
@@ -184,16 +200,18 @@ func (l *light) throughStraight(s seen) *light {
 }
 
 // tapAcross is what a spot is made of in a row: the places of four pixels' red, and
-// their weights.
+// their weights, or the ground.
 type tapAcross struct {
 	at      [4]int
 	weights [4]float32
+	outside bool
 }
 
 func (l *light) tapsAcross(s seen) []tapAcross {
 	taps := make([]tapAcross, s.w*s.spots)
 	for n := range taps {
 		u, _ := s.to.At(s.at(n/s.spots, n%s.spots), 0)
+		taps[n].outside = !s.inside(u, l.w)
 		u = min(max(u-0.5, 0), float64(l.w-1))
 		i := int(u)
 		taps[n].weights = catmullRom(float32(u - float64(i)))
@@ -206,10 +224,11 @@ func (l *light) tapsAcross(s seen) []tapAcross {
 
 // rowsAcross are the last four rows that were interpolated across.
 type rowsAcross struct {
-	l    *light
-	taps []tapAcross
-	held [4]int // 1 more than the row
-	rows [4][]float32
+	l     *light
+	taps  []tapAcross
+	blank [3]float32
+	held  [4]int // 1 more than the row
+	rows  [4][]float32
 }
 
 // row is one of the rows; beyond the edges it is that at the edge.
@@ -226,6 +245,10 @@ func (a *rowsAcross) row(k int) []float32 {
 	a.held[k%4] = k + 1
 	in := a.l.pix[3*a.l.w*k:][:3*a.l.w]
 	for n, t := range a.taps {
+		if t.outside {
+			copy(out[3*n:], a.blank[:])
+			continue
+		}
 		for c := range 3 {
 			out[3*n+c] = t.weights[0]*float32(in[t.at[0]+c]) + t.weights[1]*float32(in[t.at[1]+c]) +
 				t.weights[2]*float32(in[t.at[2]+c]) + t.weights[3]*float32(in[t.at[3]+c])
@@ -237,23 +260,16 @@ func (a *rowsAcross) row(k int) []float32 {
 // throughAny is through wherever the other picture lies.
 func (l *light) throughAny(s seen) *light {
 	out := &light{s.w, s.h, make([]uint16, 3*s.w*s.h)}
-	scale := s.scale()
-	var blank [3]float32 // of one spot
-	for c, v := range [3]uint8{s.ground.R, s.ground.G, s.ground.B} {
-		blank[c] = float32(65535 * decodeSRGB(float64(v)/255) / float64(s.spots*s.spots))
-	}
-	inside := func(u, v float64) bool {
-		return s.ground.A == 0 || u >= 0 && v >= 0 && u <= float64(l.w) && v <= float64(l.h)
-	}
+	scale, ground := s.scale(), s.blank()
 	inBands(s.h, func(from, until int) {
 		for y := from; y < until; y++ {
 			for x := range s.w {
 				var sum, outside [3]float32
 				for i := range s.spots * s.spots {
 					u, v := s.to.At(s.at(x, i%s.spots), s.at(y, i/s.spots))
-					if !inside(u, v) {
+					if !s.inside(u, l.w) || !s.inside(v, l.h) {
 						for c := range 3 {
-							outside[c] += blank[c]
+							outside[c] += float32(ground[c] / float64(s.spots*s.spots))
 						}
 						continue
 					}

@@ -69,7 +69,8 @@ func clipFacts(f file, kind string) (Facts, error) {
 		facts.Claims.List = append(facts.Claims.List, Claim{Tag: stampTags[s.Tag], Text: s.Text})
 	}
 	if !c.Header.IsZero() {
-		facts.Claims.List = append(facts.Claims.List, Claim{Tag: journal.MovieHeader, Text: c.Header.Format(time.DateTime)})
+		facts.Claims.List = append(facts.Claims.List,
+			Claim{Tag: journal.MovieHeader, Text: c.Header.Format(time.DateTime)})
 	}
 	facts.Claims.Length = c.Length
 	facts.still(f, c)

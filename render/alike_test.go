@@ -3,6 +3,7 @@
 package render
 
 import (
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -76,10 +77,8 @@ func TestAlikeHint(t *testing.T) {
 			}
 		}
 	}
-	// Where too little is tagged to find any, nothing is promised.
-	for _, p := range s.Photos {
-		p.Tags.View = "left"
-	}
+	// Where no other build shows the steps, nothing is promised.
+	s.Photos = slices.DeleteFunc(s.Photos, func(p *journal.Photo) bool { return p.Tags.Build != s.Builds[0].ID })
 	if got := viewOf(s, time.Time{}, nil).alikeHint(""); got != (AlikeHint{}) {
 		t.Errorf("%+v", got)
 	}

@@ -68,8 +68,7 @@ func (v *view) bookPart(b *build) BookPart {
 		}
 		for _, r := range leaf.runners {
 			line.Runners = append(line.Runners, RunnerLine{
-				Link{Words: joinWords(", ", v.Say("Runner %s", r.Name()), v.classWord(r.Class)), Href: top + leaf.href + "#" +
-					runnerID(r)},
+				Link{Words: v.runnerTitle(r), Href: top + leaf.href + "#" + runnerID(r)},
 				v.runnerWords(b, r)})
 		}
 		p.Kits = append(p.Kits, line)

@@ -133,12 +133,7 @@ func (v *view) buildPage(b *build, t *texts) BuildPage {
 		p.ThenNow = v.thenNow(b)
 	}
 	p.Went = v.went(b)
-	for _, s := range b.sessions {
-		if v.mine() && s.Open && b.Stage(s.Stage) != nil {
-			p.Running = fmt.Sprintf("%s has been running since %s on %s.", v.stageTitle(b.Stage(s.Stage)),
-				s.Start.In(v.zone()).Format("15:04"), v.day(s.Start.In(v.zone())))
-		}
-	}
+	p.Running = v.runs(b)
 	text := t.render(b.Body, around{root: top, prefix: "concept-", below: 2, build: b})
 	p.Concept, p.Warnings = text.html, text.warnings
 	p.Lists, p.Done = v.checklists(b.Checklist)
@@ -164,30 +159,54 @@ func (v *view) buildPage(b *build, t *texts) BuildPage {
 	loose := keepPhotos(b.photos, func(one *journal.Photo) bool { return b.Stage(one.Tags.Stage) == nil })
 	p.Loose, p.LooseCards = v.strip(top, keepPhotos(loose, ofWork)), v.cardsOf(top, loose)
 	p.Series = v.seriesLines(top, b.seriesIn(""))
+	p.Pauses = v.pauseLines(b, p.Paused != nil)
+	p.Notes = v.looseNotes(b)
+	p.Days = v.dayParts(b, t)
+	if n := fewDays; len(p.Days) > n+1 {
+		p.Days, p.OlderDays = p.Days[:n], p.Days[n:]
+	}
+	return p
+}
+
+// runs says which stage runs, to the builder alone.
+func (v *view) runs(b *build) (says string) {
+	for _, s := range b.sessions {
+		if v.mine() && s.Open && b.Stage(s.Stage) != nil {
+			says = fmt.Sprintf("%s has been running since %s on %s.", v.stageTitle(b.Stage(s.Stage)),
+				s.Start.In(v.zone()).Format("15:04"), v.day(s.Start.In(v.zone())))
+		}
+	}
+	return says
+}
+
+// pauseLines are the times a build was put aside, but the one that a page has told of.
+func (v *view) pauseLines(b *build, told bool) (lines []PauseLine) {
 	for _, one := range v.Pauses {
-		if one.Build != b.ID || one.Until.IsZero() && p.Paused != nil { // the page begins with that
+		if one.Build != b.ID || one.Until.IsZero() && told {
 			continue
 		}
 		span := v.Say("since %s", v.day(one.From.In(v.zone())))
 		if !one.Until.IsZero() {
 			span = v.Say("dates¦%s to %s", v.day(one.From.In(v.zone())), v.day(one.Until.In(v.zone())))
 		}
-		p.Pauses = append(p.Pauses, PauseLine{span, one.Why, one.Next, one.Waiting, v.pauseCard(top, &one)})
+		lines = append(lines, PauseLine{span, one.Why, one.Next, one.Waiting, v.pauseCard(top, &one)})
 	}
-	p.Notes = v.looseNotes(b)
+	return lines
+}
+
+// dayParts are the words of the build's days, the newest first.
+func (v *view) dayParts(b *build, t *texts) (days []DayPart) {
 	for _, d := range slices.Backward(v.Diary) {
-		if d.Build == b.ID {
-			text := t.render(d.Body, around{root: top, prefix: "day-" + d.Date + "-", below: 3, build: b})
-			p.Days = append(p.Days, DayPart{
-				ID: "day-" + d.Date, Date: v.dayOf(d.Date), Stamp: d.Date, Title: d.Title, Body: text.html,
-				Warnings: text.warnings,
-			})
+		if d.Build != b.ID {
+			continue
 		}
+		text := t.render(d.Body, around{root: top, prefix: "day-" + d.Date + "-", below: 3, build: b})
+		days = append(days, DayPart{
+			ID: "day-" + d.Date, Date: v.dayOf(d.Date), Stamp: d.Date, Title: d.Title, Body: text.html,
+			Warnings: text.warnings,
+		})
 	}
-	if n := fewDays; len(p.Days) > n+1 {
-		p.Days, p.OlderDays = p.Days[:n], p.Days[n:]
-	}
-	return p
+	return days
 }
 
 // fewDays is how many days of a diary a build's page shows before the rest folds.

@@ -61,8 +61,7 @@ func newClipBench(t *testing.T) *clipBench {
 	k.plays = k.clipFile(drawn.Clip{Seed: 1, Header: clipDay, Keys: where}, "avc1", clipDay.Add(40*time.Second))
 	k.alone = k.clipFile(drawn.Clip{Seed: 2}, "avc1", clipDay.Add(time.Hour))
 	k.hevc = k.clipFile(drawn.Clip{Seed: 3, Codec: "hvc1"}, "hvc1", clipDay.Add(2*time.Hour))
-	k.telemetry = k.clipFile(drawn.Clip{Seed: 4, Boxes: [][]byte{drawn.Box("trak", drawn.Box("mdia",
-		drawn.Box("hdlr", make([]byte, 8), []byte("meta"), make([]byte, 13))))}}, "avc1", clipDay.Add(3*time.Hour))
+	k.telemetry = k.clipFile(drawn.Clip{Seed: 4, Boxes: [][]byte{drawn.Box("gps ", make([]byte, 8))}}, "avc1", clipDay.Add(3*time.Hour))
 	k.cover = k.clipFile(drawn.Clip{Seed: 5, Cover: still}, "avc1", clipDay.Add(4*time.Hour))
 	k.ok(j.Reload())
 	return k

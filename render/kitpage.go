@@ -63,7 +63,7 @@ func (v *view) kitPage(b *build, leaf *kitLeaf) KitPage {
 	teller := v.teller(b, root, leaf.href)
 	for _, r := range leaf.runners {
 		one := RunnerPart{ID: runnerID(r),
-			Heading: joinWords(", ", v.Say("Runner %s", r.Name()), v.classWord(r.Class)), Words: v.runnerWords(b, r)}
+			Heading: v.runnerTitle(r), Words: v.runnerWords(b, r)}
 		for _, part := range r.Parts {
 			one.Squares = append(one.Squares, v.square(b, leaf, r, part))
 			one.Places = append(one.Places, teller.place(r, part))

@@ -109,7 +109,7 @@ func (f *finder) parts() {
 			for _, p := range r.Parts {
 				names = append(names, p.Ref.String())
 			}
-			f.add(findable{Group: "Parts", Title: joinWords(", ", f.v.Say("Runner %s", r.Name()), f.v.classWord(r.Class)),
+			f.add(findable{Group: "Parts", Title: f.v.runnerTitle(r),
 				Where: f.v.kitTitle(f.b, leaf.kit), Href: leaf.href + "#" + runnerID(r),
 				Words: strings.Join(names, " ")}, "")
 		}

@@ -33,7 +33,8 @@ type found struct {
 }
 
 // indexOf makes the index of some things. Their words are a person's, and stemmed as
-// English whatever the language of the pages: snowball has no German stemmer.
+// English whatever the language of the pages: snowball has no German stemmer, and that a
+// word is found by its beginning and without its dots leads from Rümpfe to Rumpf too.
 func (in voice) indexOf(things []findable) yearIndex {
 	index := yearIndex{Docs: []found{}, Words: map[string][]int{}, Forms: map[string]string{}}
 	for i, one := range things {

@@ -184,7 +184,8 @@ func (s *stillSet) pairs() {
 		}
 		for _, kind := range b.kindsByHours() {
 			for _, p := range v.pairs() {
-				if p.within && p.a.b == b.build && p.kind == kind && fresh[p.b.photo.Hash] && fair(p.a.photo, p.b.photo) {
+				if p.within && p.a.b == b.build && p.kind == kind && fresh[p.b.photo.Hash] &&
+					fair(p.a.photo, p.b.photo) {
 					add(p)
 				}
 			}

@@ -176,6 +176,11 @@ var classNames = map[string]say.Key{"flat": "surfaceÂ¦flat", "curved": "surfaceÂ
 // classWord is the class of a part: one of classNames, or what a person called it.
 func (in voice) classWord(class string) string { return in.sayTag(class, classNames, "%s") }
 
+// runnerTitle is a runner with the class of its parts: "Runner A, flat".
+func (in voice) runnerTitle(r journal.RunnerLedger) string {
+	return joinWords(", ", in.Say("Runner %s", r.Name()), in.classWord(r.Class))
+}
+
 // sayTag says the words of a tag, or, for one that is not of the tables, what it is.
 func (in voice) sayTag(tag string, table map[string]say.Key, other say.Key) string {
 	if tag == "" {

@@ -101,7 +101,7 @@ func TestAlikeBesideTheMat(t *testing.T) {
 	if yes, no, views := said(); yes != 1 || no != 0 || len(views) != 1 || !slices.Contains([]string{"left", "top"}, views[0]) {
 		t.Errorf("after a yes: %d, %d, %v", yes, no, views)
 	}
-	p.see("No photo without view or light could stand beside a tagged one")
+	p.see("No photo without view or light could stand beside one of the same stage")
 	p.tap("Undo")
 	p.see("the same view and light?")
 	if yes, no, views := said(); yes+no+len(views) > 0 {

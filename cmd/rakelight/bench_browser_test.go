@@ -137,7 +137,7 @@ func (p *phone) shot(name string) {
 		p.do(p.light(scheme))
 		// A build's page holds a person's own text, with its check lists and headings.
 		if axe != "" && !strings.HasSuffix(name, "-diary") {
-			p.axe(axe, name+" "+scheme)
+			p.axe(axe, name+" "+scheme, scheme == "dark")
 		}
 		if dir == "" {
 			continue

@@ -8,8 +8,10 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
+	"io/fs"
 	"net/http"
 	"os"
+	"path"
 	"path/filepath"
 	"regexp"
 	"strings"
@@ -17,6 +19,8 @@ import (
 	"time"
 
 	"github.com/chromedp/chromedp"
+
+	"rakelight/site"
 )
 
 // fullBench makes a journal with something to show on each page, and returns the pages.
@@ -118,16 +122,22 @@ func axeScript(t *testing.T) string {
 	return string(data)
 }
 
-// axe reports what axe-core finds wrong.
-func (p *phone) axe(script, page string) {
+// axe reports what axe-core finds wrong, or what it finds wrong with colors alone. From
+// disk it may not read style sheets, and is not let try: what it is refused comes late.
+func (p *phone) axe(script, page string, colorsAlone bool) {
 	p.t.Helper()
 	type violation struct {
 		ID, Help string
 		Nodes    []struct{ HTML string }
 	}
+	only := ""
+	if colorsAlone { // the enhanced rule is not asked by day either
+		only = `, runOnly: ["cat.color"], rules: {"color-contrast-enhanced": {enabled: false}}`
+	}
 	p.do(chromedp.Evaluate[chromedp.Void](script))
 	text, err := chromedp.Run(p.ctx, chromedp.Evaluate[string](
-		`axe.run().then(r => JSON.stringify(r.violations))`, chromedp.EvalAwaitPromise))
+		`axe.run(document, {preload: location.protocol !== "file:"`+only+`}).then(r => JSON.stringify(r.violations))`,
+		chromedp.EvalAwaitPromise))
 	var all []violation
 	if err == nil {
 		err = json.Unmarshal([]byte(text), &all)
@@ -139,6 +149,37 @@ func (p *phone) axe(script, page string) {
 		for _, n := range v.Nodes {
 			p.t.Errorf("%s: %s: %s: %s", page, v.ID, v.Help, n.HTML)
 		}
+	}
+}
+
+// byNight is what style sheets change at night.
+var byNight = regexp.MustCompile(`(?s)@media \(prefers-color-scheme: dark\) \{\s*[^{]*\{(.*?)\}`)
+
+// At night colors change and nothing else, so that then axe-core is asked for its rules
+// about them alone.
+func TestNightChangesColorsAlone(t *testing.T) {
+	found := 0
+	err := fs.WalkDir(site.Files, ".", func(name string, d fs.DirEntry, err error) error {
+		if err != nil || path.Ext(name) != ".css" {
+			return err
+		}
+		data, err := fs.ReadFile(site.Files, name)
+		all := byNight.FindAllSubmatch(data, -1)
+		if n := strings.Count(string(data), "prefers-color-scheme"); n != len(all) {
+			t.Errorf("%s: %d rules of the night, of which %d can be read", name, n, len(all))
+		}
+		for _, m := range all {
+			for one := range strings.SplitSeq(string(m[1]), ";") {
+				one = strings.TrimSpace(one)
+				if found++; one != "" && !strings.HasPrefix(one, "--") && !strings.HasPrefix(one, "color-scheme:") {
+					t.Errorf("%s: at night %s", name, one)
+				}
+			}
+		}
+		return err
+	})
+	if err != nil || found < 20 {
+		t.Errorf("%d declarations, %v", found, err)
 	}
 }
 

@@ -127,6 +127,7 @@ func TestWrittenPages(t *testing.T) {
 	t.Parallel()
 	for _, w := range writtenDemo(t) {
 		t.Run(w.edition, func(t *testing.T) {
+			t.Parallel()
 			t.Run("links", func(t *testing.T) { w.testLinks(t) })
 			t.Run("weight", func(t *testing.T) { w.testWeight(t) })
 			t.Run("served", func(t *testing.T) { w.testServed(t) })

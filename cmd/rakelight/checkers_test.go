@@ -31,16 +31,24 @@ func TestPagesByCheckers(t *testing.T) {
 	vnu := filepath.Join(modules, "vnu-jar", "build", "dist", "vnu.jar")
 	axe := filepath.Join(modules, "axe-core", "axe.min.js")
 	all := writtenDemo(t)
-	for _, w := range all {
-		t.Run(w.edition, func(t *testing.T) {
-			t.Run("markup", func(t *testing.T) { w.testMarkup(t, vnu, w.dir) })
-			t.Run("axe", func(t *testing.T) { w.testAxe(t, axe, w.kinds(t), everyLook) })
-			t.Run("feed", func(t *testing.T) { w.testFeed(t, filepath.Join(modules, "xmllint-wasm")) })
-			t.Run("lighthouse", func(t *testing.T) { w.testLighthouse(t, filepath.Join(modules, "lighthouse", "cli", "index.js")) })
-		})
-	}
-	if os.Getenv("RAKELIGHT_PAGES") == "" {
-		t.Run("in German", func(t *testing.T) { all[0].testInGerman(t, vnu, axe) })
+	t.Run("read", func(t *testing.T) {
+		for _, w := range all {
+			t.Run(w.edition, func(t *testing.T) {
+				t.Parallel()
+				t.Run("markup", func(t *testing.T) { w.testMarkup(t, vnu, w.dir) })
+				t.Run("axe", func(t *testing.T) { w.testAxe(t, axe, w.kinds(t), everyLook) })
+				t.Run("feed", func(t *testing.T) { w.testFeed(t, filepath.Join(modules, "xmllint-wasm")) })
+			})
+		}
+		if os.Getenv("RAKELIGHT_PAGES") == "" {
+			t.Run("in German", func(t *testing.T) {
+				t.Parallel()
+				all[0].testInGerman(t, vnu, axe)
+			})
+		}
+	})
+	for _, w := range all { // one after the other, and nothing beside them: they are timed
+		t.Run("lighthouse "+w.edition, func(t *testing.T) { w.testLighthouse(t, filepath.Join(modules, "lighthouse", "cli", "index.js")) })
 	}
 }
 

@@ -23,10 +23,11 @@ var alikeCmd = &command{
 
 Photos of the years before mostly have no view and no light as tags, so nothing can
 be compared with them. This looks for those that seem to show the same step from the
-same view and under the same light as a tagged photo of another build, and proposes
-one pair at most for each step and two builds, with why. It is a guess from how
-pictures are built up; where it is not sure, or too few photos are tagged to tell by,
-it proposes nothing. No photo is put beside another until you say yes.
+same view and under the same light as a photo of another build, and proposes one pair
+at most for each step and two builds, with why. It is a guess from how pictures are
+built up, the better the more photos have view and light as tags. The surest come
+first; what is framed and lit alike and no more says so. After a no the next best is
+proposed. No photo is put beside another until you say yes.
 
   BUILD, STAGE   look in one build, or one stage of it
   --yes          they belong beside each other: the two get a comparison
@@ -85,22 +86,11 @@ func (a *app) sayAlike(j *journal.Journal, said entry.Alike) error {
 		case journal.AlikeBody:
 			a.printf("%s%s\n", alikeWords(done.State, b.A, b.B, b.Not), takeBack(done.Records[i]))
 		case journal.TagBody:
-			a.printf("%s: %s%s\n", b.Photo[:8], tagsTaken(b.Set), takeBack(done.Records[i]))
+			a.printf("%s: %s%s\n", b.Photo[:8], wording.AlikeTags(b.Set), takeBack(done.Records[i]))
 		}
 	}
 	a.told(done.Remarks)
 	return nil
-}
-
-// tagsTaken are view and light that a photo took over.
-func tagsTaken(set journal.Tags) string {
-	switch {
-	case set.Light == "":
-		return wording.ViewName(set.View)
-	case set.View == "":
-		return wording.LightName(set.Light)
-	}
-	return wording.ViewName(set.View) + ", " + wording.LightName(set.Light)
 }
 
 // alikeWords says what was said of two photos.
@@ -186,6 +176,9 @@ func (a *app) printAlike(s *journal.State, p journal.AlikePair) {
 	if gaps := wording.AlikeGaps(p); gaps != "" {
 		words += " Not known: " + gaps + "."
 	}
-	a.printf("  %s\n  %s (or --no)\n", words,
-		journal.Typed("rakelight alike %s %s --yes --tags", p.Photo.Short(), p.Like.Short()))
+	yes := journal.Typed("rakelight alike %s %s --yes", p.Photo.Short(), p.Like.Short())
+	if p.Tells() {
+		yes += " --tags"
+	}
+	a.printf("  %s\n  %s (or --no)\n", words, yes)
 }

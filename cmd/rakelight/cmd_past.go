@@ -419,8 +419,8 @@ func (a *app) lookAtPast(folders []string) error {
 		return err
 	}
 	for _, root := range s.Missing {
-		a.printf("%s: nothing of what was read there is there now; is the disk plugged in? What is known of its pictures stays (rakelight past --forget %s lets go of it)\n",
-			root, journal.Typed(root))
+		a.printf("%s: nothing of what was read there is there now; is the disk plugged in? What is known of its pictures stays (%s lets go of it)\n",
+			root, journal.Typed("rakelight past --forget %s", root))
 	}
 	if err != nil {
 		a.printf("it was interrupted; the same command again goes on\nread so far: ")

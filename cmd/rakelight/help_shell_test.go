@@ -6,7 +6,9 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"regexp"
 	"runtime/debug"
+	"strconv"
 	"strings"
 	"testing"
 	"time"
@@ -117,6 +119,28 @@ func TestVersion(t *testing.T) {
 	} {
 		if got := versionOf(c.release, c.commit, c.day, c.of); !strings.HasPrefix(got, c.want) {
 			t.Errorf("%q, want %q…", got, c.want)
+		}
+	}
+}
+
+// initTrace is a line of the Go runtime: what a package allocated before main began
+// (GODEBUG of package runtime, inittrace).
+var initTrace = regexp.MustCompile(`(?m)^init (\S+) @.* (\d+) allocs$`)
+
+// The program makes nothing ready that a command may not need: no package allocates more
+// than its tables and patterns do.
+func TestStartMakesLittleReady(t *testing.T) {
+	cmd := exec.Command(os.Args[0], "version")
+	cmd.Args[0] = "rakelight"
+	cmd.Env = append(os.Environ(), "GODEBUG=inittrace=1")
+	told, err := cmd.CombinedOutput()
+	all := initTrace.FindAllSubmatch(told, -1)
+	if err != nil || len(all) < 20 {
+		t.Fatalf("%d packages, %v: %.400s", len(all), err, told)
+	}
+	for _, m := range all {
+		if n, err := strconv.Atoi(string(m[2])); err != nil || n > 8000 {
+			t.Errorf("%s allocates %d times before anything is asked for, %v", m[1], n, err)
 		}
 	}
 }

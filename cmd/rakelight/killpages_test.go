@@ -18,7 +18,8 @@ import (
 )
 
 // TestKillsWhilePagesAreWritten changes something, kills a write or a watch at a
-// random moment, and compares after a few kills. RAKELIGHT_KILLS sets how often (12).
+// random moment, and compares after a few kills. RAKELIGHT_KILLS sets how often (12); it
+// goes on until a kill has met a write.
 func TestKillsWhilePagesAreWritten(t *testing.T) {
 	t.Parallel()
 	kills := 12
@@ -38,10 +39,12 @@ func TestKillsWhilePagesAreWritten(t *testing.T) {
 	h.put("pages/notes.txt", "somebody's own")
 	rng := rand.New(rand.NewPCG(21, uint64(kills)))
 	began := time.Now()
-	h.must(70, "write") // from nothing
+	if told, err := h.process(70, "write").CombinedOutput(); err != nil { // from nothing
+		t.Fatalf("%v: %s", err, told)
+	}
 	whole := time.Since(began)
-	half := 0
-	for n := range kills {
+	n, half := 0, 0
+	for ; n < kills || half == 0 && n < 6*kills; n++ {
 		after := time.Duration(80 + 10*n)
 		switch n % 4 {
 		case 0:
@@ -58,7 +61,7 @@ func TestKillsWhilePagesAreWritten(t *testing.T) {
 		}
 		before := h.pages()
 		words := []string{"write", "watch --no-serve"}[rng.IntN(2)]
-		h.killed(after+1, words, time.Duration(rng.Int64N(int64(2*whole))))
+		h.killed(after+1, words, time.Duration(rng.Int64N(int64(whole))))
 		left := h.pages()
 		if n%4 != 0 && rng.IntN(3) == 0 {
 			continue // the next process finds what the kill left
@@ -81,18 +84,24 @@ func TestKillsWhilePagesAreWritten(t *testing.T) {
 			t.FailNow()
 		}
 	}
-	t.Logf("%d kills, %d left some pages of one time and some of another", kills, half)
+	t.Logf("%d kills, %d left some pages of one time and some of another", n, half)
 	if half == 0 {
 		t.Error("no kill met a write")
 	}
 }
 
-// killed runs a command as a process and kills it so long after its start.
-func (h heard) killed(minutes time.Duration, words string, after time.Duration) {
-	h.t.Helper()
+// process is a command as a process of its own.
+func (h heard) process(minutes time.Duration, words string) *exec.Cmd {
 	cmd := exec.Command(os.Args[0])
 	cmd.Args = append([]string{"rakelight", "--journal", h.dir}, strings.Fields(words)...)
 	cmd.Env = append(os.Environ(), "RAKELIGHT_NOW="+faultsBegin.Add(minutes*time.Minute).Format(time.RFC3339))
+	return cmd
+}
+
+// killed runs a command as a process and kills it so long after its start.
+func (h heard) killed(minutes time.Duration, words string, after time.Duration) {
+	h.t.Helper()
+	cmd := h.process(minutes, words)
 	if err := cmd.Start(); err != nil {
 		h.t.Fatal(err)
 	}

@@ -171,7 +171,7 @@ func photoCommand(ts *testscript.TestScript, neg bool, args []string) {
 }
 
 // clipCommand makes a clip: clip PATH WALLTIME, with what its header shows; a third
-// word is QuickTime's own date with its zone, or telemetry for a track of it. Each
+// word is QuickTime's own date with its zone, or telemetry for a box of it. Each
 // path makes a different file; all tell a make and a place.
 func clipCommand(ts *testscript.TestScript, neg bool, args []string) {
 	if neg || len(args) < 2 || len(args) > 3 {
@@ -183,8 +183,7 @@ func clipCommand(ts *testscript.TestScript, neg bool, args []string) {
 		{"com.apple.quicktime.make", "Tarrow"}, {"com.apple.quicktime.location.ISO6709", "+47.3769+008.5417/"}}}
 	switch {
 	case len(args) == 3 && args[2] == "telemetry":
-		c.Boxes = append(c.Boxes, drawn.Box("trak", drawn.Box("mdia", drawn.Box("hdlr", make([]byte, 8), []byte("meta"),
-			make([]byte, 13)))))
+		c.Boxes = append(c.Boxes, drawn.Box("gps ", make([]byte, 8)))
 	case len(args) == 3:
 		c.Keys = append(c.Keys, [2]string{"com.apple.quicktime.creationdate", args[2]})
 	}

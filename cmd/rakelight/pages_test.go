@@ -160,7 +160,8 @@ func TestPagesSayWhatCommandsPrint(t *testing.T) {
 		case "mark":
 			says("skill", f, fmt.Sprintf("%.1f %.1f to %.1f %d marks", *f.Value, *f.Low, *f.High, f.N))
 		case "drift":
-			says("skill", f, fmt.Sprintf("(%+.2f to %+.2f; %d photos marked twice)", *f.Low, *f.High, f.N))
+			signed := strings.NewReplacer("-", "−").Replace(fmt.Sprintf("%+.2f to %+.2f", *f.Low, *f.High)) // as pages have it
+			says("skill", f, fmt.Sprintf("(%s; %d photos marked twice)", signed, f.N))
 		case "agreement":
 			says("skill", f, fmt.Sprintf("weighted kappa %.2f (%.2f to %.2f; %d marks", *f.Value, *f.Low, *f.High, f.N))
 		}

@@ -63,10 +63,13 @@ func testSearch(t *testing.T, ctx context.Context, pages string) {
 	if !slices.Equal(seams.Hrefs, got.Hrefs) {
 		t.Errorf("seams finds %q, seaming %q", seams.Hrefs, got.Hrefs)
 	}
-	for _, word := range []string{"mowe", "möwe", "Mo\u0308we", "MÖW"} {
+	for _, word := range []string{"mowe", "möwe", "Mo\u0308we", "MÖW", "moewe", "MOEW"} {
 		if got := ask(word); len(got.Hrefs) != 1 || got.Hrefs[0] != "days/2026-11-16.html" || !slices.Contains(got.Marked, "möwe") {
 			t.Errorf("%s finds %+v", word, got)
 		}
+	}
+	if glued := ask("glued"); len(glued.Hrefs) == 0 || !slices.Equal(ask("glüd").Hrefs, glued.Hrefs) {
+		t.Errorf("glüd finds %q, glued %q", ask("glüd").Hrefs, glued.Hrefs)
 	}
 	if got := ask("mowe xylophone"); len(got.Hrefs) > 0 || got.Says != "Nothing found with all of these words." {
 		t.Errorf("two words of which one is nowhere: %+v", got)

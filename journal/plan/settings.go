@@ -131,9 +131,9 @@ func listed[T any](r *reading, raw map[string]toml.Primitive, key string) []T {
 
 // settingNames are the settings there are, and what a table of a list may hold.
 var settingNames = map[string][]string{
-	"format": nil, "name": nil, "zone": nil, "written-in": nil, "settle": nil, "longest": nil, "card-silence": nil, "card-twice": nil,
-	"card-unseen": nil,
-	"zones":       {"from", "name"}, "clock": {"make", "model", "serial", "from", "to", "fast"},
+	"format": nil, "name": nil, "zone": nil, "written-in": nil, "settle": nil, "longest": nil,
+	"card-silence": nil, "card-twice": nil, "card-unseen": nil,
+	"zones": {"from", "name"}, "clock": {"make", "model", "serial", "from", "to", "fast"},
 	"stage": {"id", "title", "kind"}, "before": nil, "curing": nil, "supplies": nil,
 	"sanding": {"surface", "finish", "remove", "steps"}, "public": publicFields,
 }
@@ -175,7 +175,8 @@ const notWritten = "pages do not tell of which language your words are"
 // writtenIn looks that the language of the person's words is one.
 func (r *reading) writtenIn(c *Config) {
 	if _, err := language.Parse(c.WrittenIn); c.WrittenIn != "" && err != nil {
-		r.remark(r.line("written-in"), "written-in = %q is no language; write it like \"en\" or \"de\"; %s", c.WrittenIn, notWritten)
+		r.remark(r.line("written-in"), "written-in = %q is no language; write it like \"en\" or \"de\"; %s",
+			c.WrittenIn, notWritten)
 		c.WrittenIn = ""
 	}
 }

@@ -89,27 +89,34 @@ func readForms(value any) (forms, error) {
 	return one, fmt.Errorf("takes a text, or a table of plural forms")
 }
 
-// speakers are all there are, by their tags. The files are part of the program: one that
-// cannot be read is a fault in it, which the tests find.
-var speakers = sync.OnceValue(func() map[string]*Speaker {
+// speakers are all there are, by their tags. Each reads its words when it is first asked
+// for: most commands speak English alone, and start twice as fast without the others.
+var speakers = sync.OnceValue(func() map[string]func() *Speaker {
 	names, err := fs.Glob(site.Files, "words/*.toml")
 	if err != nil {
 		panic(err)
 	}
-	out := map[string]*Speaker{}
+	out := map[string]func() *Speaker{}
 	for _, name := range names {
-		data, err := fs.ReadFile(site.Files, name)
-		if err != nil {
-			panic(err)
-		}
-		f, err := Read(data)
-		if err != nil {
-			panic(fmt.Errorf("%s: %w", name, err))
-		}
-		out[strings.TrimSuffix(path.Base(name), ".toml")] = f.Speaker()
+		tag := strings.TrimSuffix(path.Base(name), ".toml")
+		out[tag] = sync.OnceValue(func() *Speaker { return speakerOf(name) })
 	}
 	return out
 })
+
+// speakerOf reads a file of words. They are part of the program: one that cannot be read
+// is a fault in it, which the tests find.
+func speakerOf(name string) *Speaker {
+	data, err := fs.ReadFile(site.Files, name)
+	if err != nil {
+		panic(err)
+	}
+	f, err := Read(data)
+	if err != nil {
+		panic(fmt.Errorf("%s: %w", name, err))
+	}
+	return f.Speaker()
+}
 
 // Speaker is who says things with the words of the file.
 func (f *File) Speaker() *Speaker {
@@ -118,7 +125,7 @@ func (f *File) Speaker() *Speaker {
 }
 
 // English is who says the keys as they are.
-func English() *Speaker { return speakers()["en"] }
+func English() *Speaker { return speakers()["en"]() }
 
 // Languages are the tags of all languages there are words for, in order.
 func Languages() []string {
@@ -142,11 +149,12 @@ func In(tag string, turn func(string) string) (s *Speaker, ok bool) {
 		return nil, false
 	}
 	base, _ := asked.Base()
-	known := speakers()[base.String()]
-	switch {
-	case known == nil:
+	read := speakers()[base.String()]
+	if read == nil {
 		return nil, false
-	case known == English():
+	}
+	known := read()
+	if known == English() {
 		return known, true
 	}
 	s = known.file.Speaker()

@@ -12,7 +12,7 @@ import (
 // AlikeBy is what speaks for two photos being alike, in a sentence or two that call it a
 // guess where it is one.
 func AlikeBy(p journal.AlikePair) string {
-	var said, looks []string
+	var said, looks, out []string
 	for _, why := range p.Why {
 		percent := int(100 * why.Share)
 		switch why.By {
@@ -24,13 +24,44 @@ func AlikeBy(p journal.AlikePair) string {
 			looks = append(looks, fmt.Sprintf("%s (%d %%)", ViewName(p.Like.Tags.View), percent))
 		case journal.AlikeLightLooks:
 			looks = append(looks, fmt.Sprintf("%s (%d %%)", LightName(p.Like.Tags.Light), percent))
+		case journal.AlikeFramed:
+			out = append(out,
+				fmt.Sprintf("Framed and lit alike, no more than a guess (%d %%)%s.", percent, untagged(p.Like)))
 		}
 	}
-	words := "By its looks, a guess: " + strings.Join(looks, ", ") + "."
-	if len(said) > 0 {
-		words += " Both are tagged " + strings.Join(said, ", ") + "."
+	if len(looks) > 0 {
+		out = append(out, "By its looks, a guess: "+strings.Join(looks, ", ")+".")
 	}
-	return words
+	if len(said) > 0 {
+		out = append(out, "Both are tagged "+strings.Join(said, ", ")+".")
+	}
+	return strings.Join(out, " ")
+}
+
+// untagged says what nobody tagged of a photo.
+func untagged(p *journal.Photo) string {
+	switch {
+	case p.Tags.View == "" && p.Tags.Light == "":
+		return "; view and light are not tagged"
+	case p.Tags.View == "":
+		return "; the view is not tagged"
+	case p.Tags.Light == "":
+		return "; the light is not tagged"
+	}
+	return ""
+}
+
+// AlikeTags are view and light of a photo as far as they are tagged: "left view, raking
+// light"; "" = neither.
+func AlikeTags(t journal.Tags) string {
+	var out []string
+	if t.View != "" {
+		out = append(out, ViewName(t.View))
+	}
+	if t.Light != "" {
+		out = append(out, LightName(t.Light))
+	}
+	return strings.Join(out, ", ")
 }
 
 // AlikeGaps is what is not known of two photos beside the tags that the looks stand in
@@ -48,18 +79,20 @@ func AlikeGaps(p journal.AlikePair) string {
 	return strings.Join(out, "; ")
 }
 
+// someTagged is how many tagged photos are enough to tell most views by.
+const someTagged = 20
+
 // NoAlike is why no photos are proposed as alike.
 func NoAlike(l journal.AlikeLack) string {
-	const tell = "too little to tell by: "
-	switch l.Of {
-	case journal.FewTagged:
-		return tell + fmt.Sprintf("photos with both view and light as tags: %d, needed are %d", l.Have, l.Need)
-	case journal.FewViews:
-		return tell + fmt.Sprintf("views tagged on three photos or more: %d, needed are %d", l.Have, l.Need)
-	case journal.NothingOpen:
-		return "no photo without view or light could stand beside a tagged one of the same stage in another build"
+	if l.Of == journal.NothingOpen {
+		return "no photo without view or light could stand beside one of the same stage in another build"
 	}
-	return "no photo looks enough like one of another build"
+	words := "no photo looks enough like one of another build"
+	if l.Tagged < someTagged {
+		words += fmt.Sprintf("; more are found once some have both view and light as tags: %d, better %d",
+			l.Tagged, someTagged)
+	}
+	return words
 }
 
 // ViewName is a view in a sentence: "left view".

@@ -34,7 +34,14 @@ func plain() (*journal.State, *Looks) {
 					}
 					s.Photos = append(s.Photos, p)
 					var shape Shape
-					shape.whole[v*8], shape.near[v*8], shape.plane[v], shape.shares[l] = 1, 1, 1, 2
+					for i := range rows {
+						shape.whole[i] = 1
+					}
+					for i := range rows / 4 {
+						shape.whole[v*rows/4+i] = 2
+					}
+					unit(shape.whole[:])
+					shape.near, shape.plane[v], shape.shares[l] = shape.whole, 1, 2
 					looks.files[p.Hash[:2]] = map[string][]byte{p.Hash: shape.pack()}
 				}
 			}
@@ -137,23 +144,44 @@ func TestWhatIsNeverProposed(t *testing.T) {
 	}
 }
 
-// Where too little is tagged nothing is proposed, and what is missing is told.
-func TestTooLittleIsAResult(t *testing.T) {
+// With nothing tagged the surest are proposed as framed alike, and why there are none says
+// that tags would help.
+func TestNothingTagged(t *testing.T) {
 	s, looks := plain()
 	for _, p := range s.Photos {
-		if p.Tags.View == "top" || p.Tags.View == "rear" {
-			p.Tags.View = ""
-		}
+		p.Tags.View, p.Tags.Light = "", ""
 	}
+	pairs := find(t, s, looks)
+	if len(pairs) != 2 {
+		t.Fatalf("%d are proposed, want one with each of the later builds", len(pairs))
+	}
+	one := pairs[0]
+	framed := slices.ContainsFunc(one.Why, func(w journal.AlikeWhy) bool { return w.By == journal.AlikeFramed && w.Share == one.Sure })
+	if !framed || one.Tells() || !slices.Contains(one.Unknown, journal.AlikeNoView) || !slices.Contains(one.Unknown, journal.AlikeNoLight) {
+		t.Errorf("%+v", one)
+	}
+	// The latest build is beside none that came before it: those ask for themselves.
 	f := New(s, looks)
-	if want := (journal.AlikeLack{Of: journal.FewTagged, Have: 16, Need: leastTagged}); f.Lacks(f.Builds(), "") != want || len(find(t, s, looks)) > 0 {
-		t.Errorf("%+v", f.Lacks(f.Builds(), ""))
+	if last := s.Builds[2:]; f.Lacks(last, "") != (journal.AlikeLack{Of: journal.NothingOpen}) || f.Lacks(s.Builds[:1], "").Of != journal.NoneAlike {
+		t.Errorf("%+v, %+v", f.Lacks(last, ""), f.Lacks(s.Builds[:1], ""))
 	}
-	for _, p := range s.Photos[16:] {
-		p.Tags.View = map[bool]string{true: "left", false: "front"}[p.Hash < s.Photos[30].Hash]
+}
+
+// What only may be alike is asked about twice of a step of two builds, and no more.
+func TestWhatMayBeIsAskedTwice(t *testing.T) {
+	s, looks := plain()
+	for _, p := range s.Photos {
+		p.Tags.View, p.Tags.Light = "", ""
 	}
-	f = New(s, looks)
-	if want := (journal.AlikeLack{Of: journal.FewViews, Have: 2, Need: leastViews}); f.Lacks(f.Builds(), "") != want || len(find(t, s, looks)) > 0 {
-		t.Errorf("%+v", f.Lacks(f.Builds(), ""))
+	for range 100 {
+		pairs := slices.DeleteFunc(find(t, s, looks), func(p journal.AlikePair) bool { return p.Like.Tags.Build != "seaplane" })
+		if len(pairs) == 0 {
+			break
+		}
+		p := pairs[0]
+		s.Alikes = append(s.Alikes, journal.Alike{A: min(p.Photo.Hash, p.Like.Hash), B: max(p.Photo.Hash, p.Like.Hash), Not: true, Record: "d/1"})
+	}
+	if len(s.Alikes) != asks || s.Alikes[0] == s.Alikes[1] {
+		t.Errorf("asked %d times: %+v", len(s.Alikes), s.Alikes)
 	}
 }

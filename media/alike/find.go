@@ -11,38 +11,28 @@ import (
 	"rakelight/journal"
 )
 
-// How much a look says. All were chosen on drawn scenes whose view and light were known,
-// and tried on others (TestFirstProposals); nothing is known of how they do on photos of
-// real benches but what the person's answers will tell.
+// How likely two photos must be alike to be proposed. Of those that are surely so, at least
+// nine in ten were on drawn scenes (TestFirstProposals), where few views or one light only are
+// tagged from a higher number on. With fewer than someTagged photos tagged it was less, and
+// none are called sure. What only may be is told as such, and asked about twice of a step of
+// two builds. Nothing is known of how it is on photos of real benches but what the person's
+// answers will tell.
 const (
-	viewApart  = 0.017 // so far apart in view, a photo speaks for another by 1/e less
-	lightApart = 0.02  // the same in light
-	otherStep  = 0.61  // what a photo of another step says, of what one of the same says
-	nobody     = 5     // what speaks for a view that no tagged photo shows, as if such a photo lay so many of these away
-	leastStep  = 0.03  // share of its own step in what looks like a photo, below which its step is doubted
+	surely       = 0.84
+	surelyOfSome = 0.9 // of fewer than someViews, or one light
+	maybe        = 0.5
+	asks         = 2 // answered no, what only may be alike is asked about no more
+
+	someTagged = 20
+	someViews  = 3
 )
 
-// How sure a proposal must be; more where few photos are tagged, or all under one light,
-// because little tells then how the others look.
+// How many photos are looked at, the latest: more would cost more and say the same.
 const (
-	surely      = 0.8
-	surelyOfFew = 0.85
-	manyTagged  = 100
+	perSight = 4   // tagged ones of a step, a view and a light, to learn from
+	mostHeld = 300 // tagged ones in all
+	perStep  = 80  // of a step of a build, to be beside others
 )
-
-// How much must be tagged before anything is proposed. Where one or two views alone are
-// tagged, or hardly a photo of the others, photos from elsewhere look like those for want
-// of better: 84 to 88 of 100 were right then on drawn scenes, which is not enough.
-const (
-	leastTagged = 20
-	leastViews  = 3 // each of leastOfView photos
-	leastOfView = 3
-	leastLight  = 3 // photos under each light, else surelyOfFew
-)
-
-// perSight is how many photos of a step, a view and a light others are held against, the
-// latest: more would cost more and say the same.
-const perSight = 4
 
 // newest is beside how many builds an older one is proposed, the latest that show the step
 // as it could.
@@ -53,16 +43,16 @@ const newest = 2
 type Finder struct {
 	state  *journal.State
 	looks  *Looks
-	photos map[place][]*journal.Photo // by build and kind of step, in time order
-	order  []*journal.Build           // that have photos, by their first
-	tagged []*journal.Photo           // of which view and light are said
-	held   []sample                   // those of them that others are held against
-	ready  bool                       // held is filled
-	least  float64                    // how sure a proposal must be
-	anyway bool                       // of too little, too: what tests ask
+	photos map[place][]*journal.Photo  // by build and kind of step, in time order
+	builds map[string][]*journal.Photo // by build, in time order
+	order  []*journal.Build            // that have photos, by their first
+	tagged []*journal.Photo            // of which view and light are said
+	taught *teacher                    // nil = nobody was asked yet
+	looked map[string]map[*journal.Photo]looked
 
 	byAnswer map[string][]*journal.Photo // by a photo's hash, those that a person found not alike to it
 	yes      map[step]bool               // of which a person called two photos alike
+	no       map[step]int                // how often a person said no of one
 }
 
 // place is a step of a build.
@@ -71,33 +61,31 @@ type place struct{ build, kind string }
 // step is a step of two builds.
 type step struct{ old, new, kind string }
 
-// sample is a photo whose view and light are said, and its shape.
-type sample struct {
-	kind        string
-	view, light int // as journal.Views and journal.Lights list them
-	shape       Shape
+// looked is a photo that was looked at.
+type looked struct {
+	shape Shape
+	guess guess
 }
 
 // New is a finder of a state.
 func New(s *journal.State, looks *Looks) *Finder {
-	f := &Finder{state: s, looks: looks, photos: map[place][]*journal.Photo{},
-		byAnswer: map[string][]*journal.Photo{}, yes: map[step]bool{}}
-	seen := map[string]bool{}
+	f := &Finder{state: s, looks: looks, photos: map[place][]*journal.Photo{}, builds: map[string][]*journal.Photo{},
+		looked: map[string]map[*journal.Photo]looked{}, byAnswer: map[string][]*journal.Photo{},
+		yes: map[step]bool{}, no: map[step]int{}}
 	for _, p := range s.Photos {
 		if !fit(p) || s.Build(p.Tags.Build) == nil {
 			continue
 		}
 		at := place{p.Tags.Build, p.Kind}
 		f.photos[at] = append(f.photos[at], p)
-		if !seen[p.Tags.Build] {
-			seen[p.Tags.Build] = true
+		if f.builds[p.Tags.Build] == nil {
 			f.order = append(f.order, s.Build(p.Tags.Build))
 		}
+		f.builds[p.Tags.Build] = append(f.builds[p.Tags.Build], p)
 		if said(p) {
 			f.tagged = append(f.tagged, p)
 		}
 	}
-	f.least = f.sureEnough()
 	photos := s.PhotosByHash()
 	for _, one := range s.Alikes {
 		a, b := photos[one.A], photos[one.B]
@@ -106,6 +94,8 @@ func New(s *journal.State, looks *Looks) *Finder {
 		case one.Not:
 			f.byAnswer[a.Hash] = append(f.byAnswer[a.Hash], b)
 			f.byAnswer[b.Hash] = append(f.byAnswer[b.Hash], a)
+			f.no[step{a.Tags.Build, b.Tags.Build, a.Kind}]++
+			f.no[step{b.Tags.Build, a.Tags.Build, a.Kind}]++
 		case a.Kind == b.Kind:
 			f.yes[step{a.Tags.Build, b.Tags.Build, a.Kind}] = true
 			f.yes[step{b.Tags.Build, a.Tags.Build, a.Kind}] = true
@@ -129,38 +119,12 @@ func said(p *journal.Photo) bool { return p.Tags.View != "" && p.Tags.Light != "
 // first photo.
 func (f *Finder) Builds() []*journal.Build { return f.order }
 
-// Enough says whether the tagged photos are enough to propose anything.
-func (f *Finder) Enough() bool { return f.little() == journal.AlikeLack{} }
-
-// little is what the tagged photos are too few of.
-func (f *Finder) little() journal.AlikeLack {
-	if f.anyway {
-		return journal.AlikeLack{}
-	}
-	views, shown := map[string]int{}, 0
-	for _, p := range f.tagged {
-		if views[p.Tags.View]++; views[p.Tags.View] == leastOfView {
-			shown++
-		}
-	}
-	switch {
-	case len(f.tagged) < leastTagged:
-		return journal.AlikeLack{Of: journal.FewTagged, Have: len(f.tagged), Need: leastTagged}
-	case shown < leastViews:
-		return journal.AlikeLack{Of: journal.FewViews, Have: shown, Need: leastViews}
-	}
-	return journal.AlikeLack{}
-}
-
 // Lacks is why nothing is proposed in builds; kind "" = in all their steps. Where all that
 // it takes is there, nothing looked alike enough.
 func (f *Finder) Lacks(builds []*journal.Build, kind string) journal.AlikeLack {
-	if little := f.little(); little != (journal.AlikeLack{}) {
-		return little
-	}
 	for _, b := range builds {
 		if len(f.tasks(b, kind)) > 0 {
-			return journal.AlikeLack{Of: journal.NoneAlike}
+			return journal.AlikeLack{Of: journal.NoneAlike, Tagged: len(f.tagged)}
 		}
 	}
 	return journal.AlikeLack{Of: journal.NothingOpen}
@@ -191,14 +155,7 @@ func (f *Finder) tasks(b *journal.Build, kind string) []task {
 		if len(t.open) == 0 {
 			continue
 		}
-		for _, other := range slices.Backward(f.order) {
-			if len(t.later) == newest {
-				break
-			}
-			if other != b && slices.ContainsFunc(f.photos[place{other.ID, k}], said) {
-				t.later = append(t.later, other)
-			}
-		}
+		t.later = f.beside(b, k)
 		t.later = slices.DeleteFunc(t.later, func(other *journal.Build) bool {
 			return f.yes[step{b.ID, other.ID, k}] || f.alikeByTags(place{b.ID, k}, place{other.ID, k})
 		})
@@ -207,6 +164,26 @@ func (f *Finder) tasks(b *journal.Build, kind string) []task {
 		}
 	}
 	return out
+}
+
+// beside are the builds beside whose photos of a step those of a build may be: the latest
+// that show it with view and light, or else the latest that came after it.
+func (f *Finder) beside(b *journal.Build, kind string) []*journal.Build {
+	var shown, after []*journal.Build
+	earlier := false
+	for _, other := range slices.Backward(f.order) {
+		photos := f.photos[place{other.ID, kind}]
+		switch {
+		case other == b:
+			earlier = true
+		case slices.ContainsFunc(photos, said):
+			shown = append(shown, other)
+		case len(photos) > 0 && !earlier:
+			after = append(after, other)
+		}
+	}
+	all := append(shown, after...)
+	return all[:min(newest, len(all))]
 }
 
 // alikeByTags reports whether two photos of a step in two builds are alike as tagged:
@@ -226,10 +203,8 @@ func (f *Finder) alikeByTags(a, b place) bool {
 // steps. No picture is looked at: whether one is alike enough is not known.
 func (f *Finder) Waiting(b *journal.Build, kind string) int {
 	n := 0
-	if f.Enough() {
-		for _, t := range f.tasks(b, kind) {
-			n += len(t.open)
-		}
+	for _, t := range f.tasks(b, kind) {
+		n += len(t.open)
 	}
 	return n
 }
@@ -237,11 +212,11 @@ func (f *Finder) Waiting(b *journal.Build, kind string) int {
 // Unlooked are the photos that nobody looked at yet and that finding in a build needs;
 // kind "" = of all steps.
 func (f *Finder) Unlooked(b *journal.Build, kind string) []*journal.Photo {
-	var out []*journal.Photo
 	tasks := f.tasks(b, kind)
-	if len(tasks) == 0 || !f.Enough() {
+	if len(tasks) == 0 {
 		return nil
 	}
+	var out []*journal.Photo
 	need := func(photos []*journal.Photo) {
 		for _, p := range photos {
 			if !f.looks.Known(p) {
@@ -250,10 +225,10 @@ func (f *Finder) Unlooked(b *journal.Build, kind string) []*journal.Photo {
 		}
 	}
 	need(f.samples())
+	need(f.builds[b.ID])
 	for _, t := range tasks {
-		need(t.open)
 		for _, other := range t.later {
-			need(f.photos[place{other.ID, t.kind}])
+			need(f.builds[other.ID])
 		}
 	}
 	slices.SortFunc(out, func(a, b *journal.Photo) int { return cmp.Compare(a.Hash, b.Hash) })
@@ -270,54 +245,79 @@ func (f *Finder) Look(ctx context.Context, b *journal.Build, kind string, report
 	return nil
 }
 
-// samples are the photos that others are held against.
+// samples are the photos that are learned from.
 func (f *Finder) samples() []*journal.Photo {
 	type sight struct{ kind, view, light string }
 	count := map[sight]int{}
 	var out []*journal.Photo
 	for _, p := range slices.Backward(f.tagged) {
 		at := sight{p.Kind, p.Tags.View, p.Tags.Light}
-		if count[at]++; count[at] <= perSight {
+		if count[at]++; count[at] <= perSight && len(out) < mostHeld {
 			out = append(out, p)
 		}
 	}
 	return out
 }
 
+// teacher learns from what is tagged.
+func (f *Finder) teacher() *teacher {
+	if f.taught == nil {
+		var held []sample
+		for _, p := range f.samples() {
+			view, light := slices.Index(journal.Views, p.Tags.View), slices.Index(journal.Lights, p.Tags.Light)
+			if shape, ok := f.looks.Of(p); ok && view >= 0 && light >= 0 {
+				held = append(held, sample{view, light, shape})
+			}
+		}
+		f.taught = teach(held)
+	}
+	return f.taught
+}
+
+// lookAt looks at the photos of a build. An error is that of ctx.
+func (f *Finder) lookAt(ctx context.Context, build string) (map[*journal.Photo]looked, error) {
+	if f.looked[build] != nil {
+		return f.looked[build], nil
+	}
+	var photos []*journal.Photo
+	var shapes []Shape
+	var guesses []guess
+	for _, p := range f.builds[build] {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+		if shape, ok := f.looks.Of(p); ok {
+			g := f.teacher().guess(&shape)
+			g.say(p.Tags)
+			photos, shapes, guesses = append(photos, p), append(shapes, shape), append(guesses, g)
+		}
+	}
+	share(shapes, guesses)
+	out := map[*journal.Photo]looked{}
+	for i, p := range photos {
+		guesses[i].say(p.Tags)
+		out[p] = looked{shapes[i], guesses[i]}
+	}
+	f.looked[build] = out
+	return out, nil
+}
+
 // Find are the proposals of a build, the surest first: one at most of each step and
 // other build. kind "" = of all steps. An error is that of ctx.
 func (f *Finder) Find(ctx context.Context, b *journal.Build, kind string) ([]journal.AlikePair, error) {
-	if !f.Enough() {
-		return nil, nil
-	}
 	var out []journal.AlikePair
 	for _, t := range f.tasks(b, kind) {
-		f.hold()
-		best := make([]found, len(t.later))
-		for _, p := range t.open {
-			if err := ctx.Err(); err != nil {
+		for _, other := range t.later {
+			one, err := f.best(ctx, t, other)
+			if err != nil {
 				return nil, err
 			}
-			shape, ok := f.looks.Of(p)
-			if !ok {
-				continue
+			least := f.surely()
+			if f.no[step{b.ID, other.ID, t.kind}] < asks {
+				least = maybe
 			}
-			leans := f.leans(p, &shape)
-			if leans.step < leastStep {
-				continue
-			}
-			for i, other := range t.later {
-				for _, q := range f.photos[place{other.ID, t.kind}] {
-					one, ok := f.try(p, q, &shape, leans)
-					if ok && (best[i].pair.Photo == nil || one.rank > best[i].rank) {
-						best[i] = one
-					}
-				}
-			}
-		}
-		for _, one := range best {
-			if one.pair.Photo != nil {
-				out = append(out, one.pair)
+			if one.Sure >= least {
+				out = append(out, f.because(one))
 			}
 		}
 	}
@@ -325,135 +325,114 @@ func (f *Finder) Find(ctx context.Context, b *journal.Build, kind string) ([]jou
 	return out, nil
 }
 
-// hold looks at the photos that others are held against.
-func (f *Finder) hold() {
-	if f.ready {
-		return
+// surely is how likely two photos must be alike to be so surely; beyond 1 = none are.
+func (f *Finder) surely() float64 {
+	views, lights := map[string]bool{}, map[string]bool{}
+	for _, p := range f.tagged {
+		views[p.Tags.View], lights[p.Tags.Light] = true, true
 	}
-	f.ready = true
-	for _, p := range f.samples() {
-		view, light := slices.Index(journal.Views, p.Tags.View), slices.Index(journal.Lights, p.Tags.Light)
-		if shape, ok := f.looks.Of(p); ok && view >= 0 && light >= 0 {
-			f.held = append(f.held, sample{p.Kind, view, light, shape})
+	switch {
+	case len(f.tagged) < someTagged:
+		return math.Inf(1)
+	case len(views) < someViews || len(lights) < len(journal.Lights):
+		return surelyOfSome
+	}
+	return surely
+}
+
+// best are the two photos of a step that are most likely alike; without Photo = there are
+// none.
+func (f *Finder) best(ctx context.Context, t task, other *journal.Build) (best journal.AlikePair, err error) {
+	err = f.each(ctx, t, other, func(p, q *journal.Photo, of [facts]float64) {
+		if sure := likely(of, f.teacher().noView, f.teacher().noLight); sure > best.Sure {
+			best = journal.AlikePair{Photo: p, Like: q, Kind: t.kind, Sure: sure}
+		}
+	})
+	return best, err
+}
+
+// each goes through the photos of a step that may be alike.
+func (f *Finder) each(ctx context.Context, t task, other *journal.Build,
+	try func(p, q *journal.Photo, of [facts]float64)) error {
+	ours, err := f.lookAt(ctx, t.old.ID)
+	if err != nil {
+		return err
+	}
+	theirs, err := f.lookAt(ctx, other.ID)
+	if err != nil {
+		return err
+	}
+	for _, p := range latest(t.open) {
+		a, ok := ours[p]
+		if !ok {
+			continue
+		}
+		turned := a.shape.mirrored()
+		for _, q := range latest(f.photos[place{other.ID, t.kind}]) {
+			if b, ok := theirs[q]; ok && f.may(p, q) {
+				try(p, q, factsOf(&a.shape, &turned, &b.shape, a.guess, b.guess))
+			}
 		}
 	}
+	return ctx.Err()
 }
 
-// leaning is how far what looks like a photo is of each view, of each light, and of its
-// own step, as shares. Views and lights stand as journal.Views and journal.Lights list them.
-type leaning struct {
-	view, light []float64
-	step        float64
-}
+// latest are the last of photos in time order.
+func latest(photos []*journal.Photo) []*journal.Photo { return photos[max(0, len(photos)-perStep):] }
 
-// of is the share of one of the words.
-func of(words []string, shares []float64, word string) float64 {
-	if i := slices.Index(words, word); i >= 0 {
-		return shares[i]
+// because adds to a proposal why it is one, and what is not known.
+func (f *Finder) because(pair journal.AlikePair) journal.AlikePair {
+	p, q := pair.Photo, pair.Like
+	a, b := f.looked[p.Tags.Build][p].guess, f.looked[q.Tags.Build][q].guess
+	why := func(by journal.AlikeBy, share float64) {
+		pair.Why = append(pair.Why, journal.AlikeWhy{By: by, Share: share})
 	}
-	return 0
-}
-
-// leans weighs all samples by how near they look.
-func (f *Finder) leans(p *journal.Photo, shape *Shape) leaning {
-	l := leaning{make([]float64, len(journal.Views)), make([]float64, len(journal.Lights)), 0}
-	views, lights, both := math.Exp(-nobody), math.Exp(-nobody), 0.0
-	for i := range f.held {
-		q := &f.held[i]
-		view, light := shape.apart(&q.shape)
-		byView, byLight := math.Exp(-view/viewApart), math.Exp(-light/lightApart)
-		both += byView * byLight
-		if q.kind == p.Kind {
-			l.step += byView * byLight
-		} else {
-			byView, byLight = byView*otherStep, byLight*otherStep
-		}
-		l.view[q.view] += byView
-		l.light[q.light] += byLight
-		views, lights = views+byView, lights+byLight
+	unknown := func(gap journal.AlikeGap) { pair.Unknown = append(pair.Unknown, gap) }
+	why(journal.AlikeStep, 0)
+	switch {
+	case q.Tags.View == "":
+		unknown(journal.AlikeNoView)
+	case p.Tags.View == "":
+		why(journal.AlikeViewLooks, same(a.view, b.view))
+		unknown(journal.AlikeNoView)
+	default:
+		why(journal.AlikeViewSaid, 0)
 	}
-	for i := range l.view {
-		l.view[i] /= views
+	switch {
+	case q.Tags.Light == "":
+		unknown(journal.AlikeNoLight)
+	case p.Tags.Light == "":
+		why(journal.AlikeLightLooks, same(a.light, b.light))
+		unknown(journal.AlikeNoLight)
+	default:
+		why(journal.AlikeLightSaid, 0)
 	}
-	for i := range l.light {
-		l.light[i] /= lights
-	}
-	if both > 0 {
-		l.step /= both
-	}
-	return l
-}
-
-// found is a proposal and its rank among those of a step and two builds.
-type found struct {
-	pair journal.AlikePair
-	rank float64
-}
-
-// try makes a proposal of two photos, if it is one.
-func (f *Finder) try(p, q *journal.Photo, shape *Shape, l leaning) (found, bool) {
-	if !f.may(p, q) {
-		return found{}, false
-	}
-	pair := journal.AlikePair{Photo: p, Like: q, Kind: p.Kind, Sure: 1}
-	pair.Why = append(pair.Why, journal.AlikeWhy{By: journal.AlikeStep})
-	because := func(tag string, said, looks journal.AlikeBy, share float64, gap journal.AlikeGap) {
-		if tag != "" {
-			pair.Why = append(pair.Why, journal.AlikeWhy{By: said})
-			return
-		}
-		pair.Sure *= share
-		pair.Why = append(pair.Why, journal.AlikeWhy{By: looks, Share: share})
-		pair.Unknown = append(pair.Unknown, gap)
-	}
-	because(p.Tags.View, journal.AlikeViewSaid, journal.AlikeViewLooks,
-		of(journal.Views, l.view, q.Tags.View), journal.AlikeNoView)
-	because(p.Tags.Light, journal.AlikeLightSaid, journal.AlikeLightLooks,
-		of(journal.Lights, l.light, q.Tags.Light), journal.AlikeNoLight)
-	look, ok := f.looks.Of(q)
-	if !ok || pair.Sure < f.least {
-		return found{}, false
+	if pair.Sure < f.surely() || q.Tags.View == "" || q.Tags.Light == "" {
+		why(journal.AlikeFramed, pair.Sure)
 	}
 	if len(p.Cards) > 0 && len(q.Cards) > 0 {
-		pair.Why = append(pair.Why, journal.AlikeWhy{By: journal.AlikeCards})
+		why(journal.AlikeCards, 0)
 	} else {
-		pair.Unknown = append(pair.Unknown, journal.AlikeNoScale)
+		unknown(journal.AlikeNoScale)
 	}
 	if p.Instant.Said != "" || p.Instant.At.IsZero() {
-		pair.Unknown = append(pair.Unknown, journal.AlikeNoDay)
+		unknown(journal.AlikeNoDay)
 	}
-	// Among photos of one view and light the nearest in framing is shown.
-	view, light := shape.apart(&look)
-	return found{pair, pair.Sure - 0.01*(view/viewApart+light/lightApart)}, true
+	return pair
 }
 
 // may reports whether two photos may be proposed, by their tags and by what a person said.
 func (f *Finder) may(p, q *journal.Photo) bool {
-	differ := func(a, b string) bool { return a != "" && a != b }
+	differ := func(a, b string) bool { return a != "" && b != "" && a != b }
 	before := p.Tags.Role != "" && q.Tags.Role != "" && (p.Tags.Role == "before") != (q.Tags.Role == "before")
-	return said(q) && !differ(p.Tags.View, q.Tags.View) && !differ(p.Tags.Light, q.Tags.Light) && !before &&
-		!f.refused(p, q)
-}
-
-// sureEnough is how sure a proposal must be.
-func (f *Finder) sureEnough() float64 {
-	lights := map[string]int{}
-	for _, p := range f.tagged {
-		lights[p.Tags.Light]++
-	}
-	for _, light := range journal.Lights {
-		if len(f.tagged) < manyTagged || lights[light] < leastLight {
-			return surelyOfFew
-		}
-	}
-	return surely
+	return !differ(p.Tags.View, q.Tags.View) && !differ(p.Tags.Light, q.Tags.Light) && !before && !f.refused(p, q)
 }
 
 // refused reports whether a person said of the two, or of the one and a photo like the
 // other, that they are not alike.
 func (f *Finder) refused(p, q *journal.Photo) bool {
 	return slices.ContainsFunc(f.byAnswer[p.Hash], func(o *journal.Photo) bool {
-		return o == q || o.Tags.Build == q.Tags.Build && o.Kind == q.Kind && o.Tags.View == q.Tags.View &&
+		return o == q || said(q) && o.Tags.Build == q.Tags.Build && o.Kind == q.Kind && o.Tags.View == q.Tags.View &&
 			o.Tags.Light == q.Tags.Light
 	})
 }

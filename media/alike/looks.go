@@ -19,7 +19,7 @@ import (
 
 // folder has a file for each first byte of hashes, so that a photo that comes changes a
 // small one. Its name changes when what is kept does.
-const folder = ".cache/alike-1"
+const folder = ".cache/alike-2"
 
 // Looks has the shapes of a journal's photos. Its methods may be called from several
 // goroutines.

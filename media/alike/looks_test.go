@@ -82,11 +82,17 @@ func TestShapesTellViews(t *testing.T) {
 	}
 	left, again := shape("left", "diffuse", 1, 320), shape("left", "diffuse", 2, 480)
 	front, raking := shape("front", "diffuse", 1, 320), shape("left", "raking", 1, 320)
-	view, light := left.apart(&again)
-	otherView, _ := left.apart(&front)
-	_, otherLight := left.apart(&raking)
-	if 3*view > otherView || 3*light > otherLight {
-		t.Errorf("alike %.4f and %.4f, another view %.4f, another light %.4f", view, light, otherView, otherLight)
+	alike, otherView, otherLight := left.gap(&again), left.gap(&front), left.gap(&raking)
+	if 3*(alike.near+alike.whole) > otherView.near+otherView.whole || 3*alike.shares > otherLight.shares {
+		t.Errorf("alike %.4f, another view %.4f, another light %.4f", alike, otherView, otherLight)
+	}
+	if alike.byView() < otherView.byView() || alike.byLight() < otherLight.byLight() {
+		t.Error("another view or light is held for nearer")
+	}
+	// The right of a model is nearer to its left in the mirror.
+	right, turned := shape("right", "diffuse", 1, 320), left.mirrored()
+	if turned.nearGap(&right) >= left.nearGap(&right) || turned.mirrored() != left {
+		t.Errorf("mirrored %.4f, as it is %.4f", turned.nearGap(&right), left.nearGap(&right))
 	}
 	if _, ok := shapeOf(make([]uint8, grid*grid), 1); ok {
 		t.Error("an even picture has a shape")

@@ -2,12 +2,11 @@
 // under the same light, where nobody tagged them so. What it finds is proposed and
 // nothing more: a person says yes or no.
 //
-// Start with New and Finder.Find. A photo whose view or light nobody said is held
-// against all photos of which both were said: it is proposed for the view and the light
-// of those it looks like, if hardly any of another view or light looks like it. How
-// often that is right was measured on drawn scenes (TestFirstProposals); where the
-// tagged photos are too few, or all of one view, it was not often enough, and nothing is
-// proposed (Enough).
+// Start with New and Finder.Find. What view and light a photo has that nobody tagged is
+// guessed from all photos that were (guess.go). Two photos of a step are weighed by how far
+// these guesses agree and by how alike they are framed and lit (weigh.go): with no photo
+// tagged the second alone speaks, and few pairs are surely alike then. How often that is
+// right was measured on drawn scenes (TestFirstProposals).
 package alike
 
 import (
@@ -22,12 +21,13 @@ import (
 const grid = 48
 
 const (
-	blocks = 4                                // of gradients, each way
-	ways   = 8                                // directions of gradients told apart, signed
-	rows   = blocks * blocks * ways           // numbers that tell the gradients of a window
-	coarse = 8                                // cells of the plane of brightness, each way
-	tones  = 9                                // shares of brightness
-	packed = 2*rows + coarse*coarse + 2*tones // bytes of a shape that is kept
+	blocks = 4                                          // of gradients, each way
+	ways   = 8                                          // directions of gradients told apart, signed
+	rows   = blocks * blocks * ways                     // numbers that tell the gradients of a window
+	coarse = 8                                          // cells of the plane of brightness, each way
+	tones  = 9                                          // shares of brightness
+	edges  = 7                                          // sizes of gradients
+	packed = 2*rows + coarse*coarse + 2*(tones+edges+4) // bytes of a shape that is kept
 )
 
 // window is half the side of the window round the middle of what has gradients, in
@@ -35,12 +35,15 @@ const (
 const window = 1.2
 
 // Shape is how a picture is built up, so far as its view and its light are told by it.
-// It says nothing of color, and little of exposure, crop and size.
+// It says nothing of color, and little of crop and size.
 type Shape struct {
 	whole  [rows]float32            // gradients of the whole picture, by block and direction, of length 1
 	near   [rows]float32            // those of the window round the subject, of length 1
 	plane  [coarse * coarse]float32 // brightness without its mean, of length 1
 	shares [tones]float32           // logarithms of brightness below which a ninth, two, … lie, without the median
+	edges  [edges]float32           // logarithms of the size below which a seventh of the gradients, two, … lie
+	spread [2]float32               // logarithms of how far gradients lie from their middle, across and up
+	rest   [2]float32               // logarithms of the median of brightness, and of the width by the height
 }
 
 // shapeOf is the shape of a picture by its cells (media.Cells) and its width by its
@@ -64,11 +67,14 @@ func shapeOf(cells []uint8, aspect float64) (s Shape, ok bool) {
 		return s, false
 	}
 	even := gradients(bright, w, h)
-	x, y, spread := middle(even)
-	if !hog(&s.near, even, x, y, window*spread) {
+	x, y, across, up := middle(even)
+	if !hog(&s.near, even, x, y, window*math.Hypot(across, up)) {
 		return s, false
 	}
-	s.shares = sharesOf(cells)
+	s.spread = [2]float32{float32(math.Log(across + 0.001)), float32(math.Log(up + 0.001))}
+	s.edges = edgesOf(even)
+	shares, median := sharesOf(cells)
+	s.shares, s.rest = shares, [2]float32{median, float32(math.Log(aspect))}
 	return s, s.setPlane(cells)
 }
 
@@ -95,22 +101,36 @@ func gradients(bright []float64, w, h float64) []gradient {
 // bench, of which there is much.
 const faint = 0.3
 
-// middle is where the gradients lie, and how far from there.
-func middle(all []gradient) (x, y, spread float64) {
-	var sum, sx, sy, off float64
+// middle is where the gradients lie, and how far from there: their standard deviations.
+func middle(all []gradient) (x, y, across, up float64) {
+	var sum, sx, sy float64
 	for _, g := range all {
 		m := g.size * g.size / (g.size + faint)
 		sum, sx, sy = sum+m, sx+m*g.x, sy+m*g.y
 	}
 	if sum == 0 {
-		return 0.5, 0.5, 0
+		return 0.5, 0.5, 0, 0
 	}
 	x, y = sx/sum, sy/sum
 	for _, g := range all {
 		m := g.size * g.size / (g.size + faint)
-		off += m * ((g.x-x)*(g.x-x) + (g.y-y)*(g.y-y))
+		across, up = across+m*(g.x-x)*(g.x-x), up+m*(g.y-y)*(g.y-y)
 	}
-	return x, y, math.Sqrt(off / sum)
+	return x, y, math.Sqrt(across / sum), math.Sqrt(up / sum)
+}
+
+// edgesOf are the sizes below which the odd fourteenths of the gradients lie, as
+// logarithms: a lamp that rakes leaves few of middling size.
+func edgesOf(all []gradient) (out [edges]float32) {
+	sizes := make([]float64, len(all))
+	for i, g := range all {
+		sizes[i] = g.size
+	}
+	slices.Sort(sizes)
+	for i := range out {
+		out[i] = float32(math.Log(sizes[(2*i+1)*len(sizes)/(2*edges)] + 0.05)) // 0.05: noise
+	}
+	return out
 }
 
 // hog adds up the gradients of a window by block and direction, each to the blocks and
@@ -176,29 +196,52 @@ func (s *Shape) setPlane(cells []uint8) bool {
 }
 
 // sharesOf are the brightnesses below which the odd eighteenths of the cells lie, as
-// logarithms, by that of the median: a lamp that rakes leaves much in the dark, and its
-// exposure cancels out.
-func sharesOf(cells []uint8) (out [tones]float32) {
+// logarithms, by that of the median, which comes beside them: a lamp that rakes leaves
+// much in the dark, and its exposure cancels out.
+func sharesOf(cells []uint8) (out [tones]float32, median float32) {
 	sorted := slices.Sorted(slices.Values(cells))
 	log := func(i int) float64 { return math.Log(float64(sorted[i]) + 8) }
 	for i := range out {
 		out[i] = float32(log((2*i+1)*len(sorted)/(2*tones)) - log(len(sorted)/2))
 	}
-	return out
+	return out, float32(log(len(sorted) / 2))
 }
 
-// How far two shapes lie apart. Both are 0 for one shape, and were of the size of the
-// constants in find.go for pictures alike in view and in light.
-func (s *Shape) apart(o *Shape) (view, light float64) {
-	near := 1 - dot(s.near[:], o.near[:])
-	view = near + 1 - dot(s.whole[:], o.whole[:])
+// gap is how far two shapes lie apart in each of what they have. All are 0 for one shape.
+type gap struct{ near, whole, plane, shares, edges, spread, tone, aspect float64 }
+
+func (s *Shape) gap(o *Shape) gap {
+	return gap{
+		near: s.nearGap(o), whole: s.wholeGap(o), plane: 1 - dot(s.plane[:], o.plane[:]),
+		shares: rms(s.shares[:], o.shares[:]), edges: rms(s.edges[:], o.edges[:]),
+		spread: rms(s.spread[:], o.spread[:]), tone: math.Abs(float64(s.rest[0] - o.rest[0])),
+		aspect: math.Abs(float64(s.rest[1] - o.rest[1])),
+	}
+}
+
+func (s *Shape) nearGap(o *Shape) float64  { return 1 - dot(s.near[:], o.near[:]) }
+func (s *Shape) wholeGap(o *Shape) float64 { return 1 - dot(s.whole[:], o.whole[:]) }
+
+// mirrored is the shape with the gradients of the picture's mirror image, by which the left
+// of a model is told from its right.
+func (s *Shape) mirrored() Shape {
+	m := *s
+	for i := range rows {
+		row, column, way := i/ways/blocks, i/ways%blocks, i%ways
+		to := (row*blocks+blocks-1-column)*ways + (ways+ways/2-way)%ways
+		m.whole[to], m.near[to] = s.whole[i], s.near[i]
+	}
+	return m
+}
+
+// rms is the root of the mean square by which two rows of numbers differ.
+func rms(a, b []float32) float64 {
 	sum := 0.0
-	for i, v := range s.shares {
-		d := float64(v - o.shares[i])
+	for i, v := range a {
+		d := float64(v - b[i])
 		sum += d * d
 	}
-	light = math.Sqrt(sum/tones) + 0.1*near + 0.1*(1-dot(s.plane[:], o.plane[:]))
-	return view, light
+	return math.Sqrt(sum / float64(len(a)))
 }
 
 func dot(a, b []float32) float64 {
@@ -217,8 +260,13 @@ func dot(a, b []float32) float64 {
 const (
 	rowStep   = 0.6 / 255  // of gradients, at most 0.6
 	planeStep = 0.6 / 127  // of the plane, at most 0.6 either way
-	shareStep = 1.0 / 4096 // of shares, at most 8 either way
+	logStep   = 1.0 / 4096 // of logarithms, at most 8 either way
 )
+
+// logs are the rows of logarithms of a shape, as they are kept.
+func (s *Shape) logs() [][]float32 {
+	return [][]float32{s.shares[:], s.edges[:], s.spread[:], s.rest[:]}
+}
 
 // pack is the shape in so many bytes that it can be kept of each photo.
 func (s *Shape) pack() []byte {
@@ -231,9 +279,11 @@ func (s *Shape) pack() []byte {
 	for _, v := range s.plane {
 		out = append(out, uint8(int8(min(max(math.Round(float64(v)/planeStep), -127), 127))))
 	}
-	for _, v := range s.shares {
-		n := int16(min(max(math.Round(float64(v)/shareStep), math.MinInt16), math.MaxInt16))
-		out = binary.LittleEndian.AppendUint16(out, uint16(n))
+	for _, part := range s.logs() {
+		for _, v := range part {
+			n := int16(min(max(math.Round(float64(v)/logStep), math.MinInt16), math.MaxInt16))
+			out = binary.LittleEndian.AppendUint16(out, uint16(n))
+		}
 	}
 	return out
 }
@@ -253,9 +303,12 @@ func unpack(data []byte) (s Shape, ok bool) {
 	for i, b := range rest[:coarse*coarse] {
 		s.plane[i] = float32(float64(int8(b)) * planeStep)
 	}
-	for i := range s.shares {
-		n := int16(binary.LittleEndian.Uint16(rest[coarse*coarse+2*i:]))
-		s.shares[i] = float32(float64(n) * shareStep)
+	rest = rest[coarse*coarse:]
+	for _, part := range s.logs() {
+		for i := range part {
+			part[i] = float32(float64(int16(binary.LittleEndian.Uint16(rest))) * logStep)
+			rest = rest[2:]
+		}
 	}
 	return s, unit(s.whole[:]) && unit(s.near[:]) && unit(s.plane[:])
 }

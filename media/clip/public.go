@@ -3,7 +3,7 @@
 // Every box is of one of three sorts. What holds pictures and sound together stays,
 // with the names and times in it blanked; what may say where, when or with what it
 // was taken becomes free space of the same size, all zeros, so that no offset moves;
-// and where there is anything else, or a track of anything else, there is no copy.
+// and where there is anything else there is no copy. Tracks of anything else go.
 // Bytes among the samples that no kept track speaks of become zeros as well.
 
 package clip
@@ -64,7 +64,7 @@ func Public(f io.ReaderAt, size int64, times bool) ([]Edit, error) {
 	if _, err := Read(f, size); err != nil {
 		return nil, err
 	}
-	w := &withheld{reader: reader{f: f, size: size, clip: &Clip{}}, times: times}
+	w := &withheld{reader: reader{f: f, size: size, clip: &Clip{}}, times: times, stays: map[uint64]bool{}}
 	tops, _ := box.List(f, 0, size, mostTop)
 	if !reach(tops, 0, size) {
 		return nil, &PrivateError{Why: OddSamples}
@@ -72,13 +72,11 @@ func Public(f io.ReaderAt, size int64, times bool) ([]Edit, error) {
 	if err := w.boxes(tops, outside); err != nil {
 		return nil, err
 	}
-	switch {
-	case !w.fragmented:
-		if err := w.gaps(tops); err != nil {
-			return nil, err
-		}
-	case w.clock: // nothing tells its samples from those of the others
-		return nil, &PrivateError{OddTrack, "tmcd"}
+	if w.fragmented && !w.fragmentSamples(tops) {
+		return nil, &PrivateError{Why: OddSamples}
+	}
+	if err := w.gaps(tops); err != nil {
+		return nil, err
 	}
 	slices.SortFunc(w.edits, func(a, b Edit) int { return cmp.Compare(a.At, b.At) })
 	return w.edits, nil
@@ -89,9 +87,10 @@ type withheld struct {
 	reader
 	times      bool
 	fragmented bool
-	clock      bool // there is a track of a clock
 	edits      []Edit
-	samples    []box.Box // stretches of samples that stay
+	stays      map[uint64]bool // the tracks that stay, by their numbers
+	samples    []box.Box       // stretches of samples that stay
+	others     []box.Box       // and of those that do not
 	tables     tables    // of the track being looked through
 }
 
@@ -217,19 +216,21 @@ func (w *withheld) untimed(b box.Box) {
 	}
 }
 
-// keptTrack looks through a track: of pictures and of sound it stays, a clock's goes,
-// and any other is no more to be published than the place it may hold.
+// keptTrack looks through a track: of pictures and of sound it stays. Any other, such as
+// a clock's, of places or of motion, goes: its samples become zeros, since no track that
+// stays speaks of them.
 func (w *withheld) keptTrack(b box.Box, may place) error {
-	switch handler := w.handlerOf(b); handler {
-	case "vide", "soun":
-	case "tmcd":
-		w.clock = true
-		w.free(b)
-		return nil // its samples become zeros, since no track that stays speaks of them
-	default:
-		return &PrivateError{OddTrack, shown(handler)}
-	}
 	w.tables = tables{}
+	if handler := w.handlerOf(b); handler != "vide" && handler != "soun" {
+		return w.otherTrack(b, handler)
+	}
+	for _, in := range w.inside(b.At, b.End()) {
+		if in.Kind == "tkhd" {
+			t := &track{}
+			t.header(w.read(in, 96))
+			w.stays[t.id] = true
+		}
+	}
 	if err := w.boxesIn(b.At, b.End(), may); err != nil {
 		return err
 	}
@@ -239,6 +240,27 @@ func (w *withheld) keptTrack(b box.Box, may place) error {
 	}
 	w.samples = append(w.samples, samples...)
 	return nil
+}
+
+// otherTrack takes out a track whose samples can be told from the pictures and the sound.
+func (w *withheld) otherTrack(b box.Box, handler string) error {
+	w.findTables(b, 0)
+	samples, ok := w.tables.samples(w.f)
+	if !ok {
+		return &PrivateError{OddTrack, shown(handler)}
+	}
+	w.others = append(w.others, samples...)
+	w.free(b)
+	return nil
+}
+
+// findTables finds the tables of a track that goes.
+func (w *withheld) findTables(b box.Box, deep int) {
+	for _, in := range w.inside(b.At, b.End()) {
+		if w.tables.set(in); deep < 3 && (in.Kind == "mdia" || in.Kind == "minf" || in.Kind == "stbl") {
+			w.findTables(in, deep+1)
+		}
+	}
 }
 
 // references looks that a track's data lie in the file itself: a reference to another
@@ -325,30 +347,46 @@ var (
 
 // gaps makes zeros of what lies among the samples and belongs to no track that stays.
 func (w *withheld) gaps(tops []box.Box) error {
-	slices.SortFunc(w.samples, func(a, b box.Box) int { return cmp.Compare(a.At, b.At) })
-	inside := 0
+	byPlace := func(a, b box.Box) int { return cmp.Compare(a.At, b.At) }
+	slices.SortFunc(w.samples, byPlace)
+	slices.SortFunc(w.others, byPlace)
+	if w.mixed() {
+		return &PrivateError{Why: OddSamples}
+	}
+	rest := w.samples
 	for _, b := range tops {
 		if b.Kind != "mdat" {
 			continue
 		}
 		at := b.At
-		for _, s := range w.samples {
-			if s.End() <= at || s.At >= b.End() {
-				continue
-			}
+		for len(rest) > 0 && rest[0].At < b.End() {
+			s := rest[0]
 			if s.At < b.At || s.End() > b.End() {
 				return &PrivateError{Why: OddSamples}
 			}
-			inside++
 			w.gap(at, s.At)
-			at = max(at, s.End())
+			at, rest = max(at, s.End()), rest[1:]
 		}
 		w.gap(at, b.End())
 	}
-	if inside < len(w.samples) {
+	if len(rest) > 0 {
 		return &PrivateError{Why: OddSamples}
 	}
 	return nil
+}
+
+// mixed reports whether samples that go lie within some that stay.
+func (w *withheld) mixed() bool {
+	rest, end := w.samples, int64(0)
+	for _, o := range w.others {
+		for len(rest) > 0 && rest[0].At <= o.At {
+			end, rest = max(end, rest[0].End()), rest[1:]
+		}
+		if o.Size > 0 && (o.At < end || len(rest) > 0 && rest[0].At < o.End()) {
+			return true
+		}
+	}
+	return false
 }
 
 func (w *withheld) gap(from, to int64) {

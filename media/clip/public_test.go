@@ -121,13 +121,66 @@ func TestPublicHasNoOtherSamples(t *testing.T) {
 	for name, data := range map[string][]byte{
 		"nobody's":  withHidden("+47.3769 hidden"),
 		"a clock's": withHidden("+47.3769 hidden", trackOf("tmcd", "tmcd", end, 15)),
+		"places":    withHidden("+47.3769 hidden", trackOf("meta", "gpmd", end, 15)),
+		"metadata":  withHidden("+47.3769 hidden", trackOf("meta", "mebx", end, 15)),
+		"motion":    withHidden("+47.3769 hidden", trackOf("camm", "camm", end, 15)),
+		"subtitles": withHidden("+47.3769 hidden", trackOf("sbtl", "tx3g", end, 15)),
 	} {
 		out, err := public(t, data, true)
-		if err != nil || bytes.Contains(out, []byte("47.3769")) || bytes.Contains(out, []byte("tmcd")) {
+		if err != nil || bytes.Contains(out, []byte("47.3769")) {
 			t.Errorf("%s: %v", name, err)
+		}
+		for _, kind := range []string{"tmcd", "gpmd", "mebx", "camm", "sbtl"} {
+			if bytes.Contains(out, []byte(kind)) {
+				t.Errorf("%s: there is still a %s", name, kind)
+			}
 		}
 		if n := len(samplesOf(plain)); err == nil && !bytes.Equal(samplesOf(out)[:n], samplesOf(plain)) {
 			t.Errorf("%s: the film is another", name)
+		}
+	}
+}
+
+// inPieces is a clip whose further samples come in a piece: eight bytes of the film and
+// what is hidden, which a track of places speaks of, or nobody.
+func inPieces(hidden string, spoken bool) []byte {
+	u := func(n ...uint32) (b []byte) {
+		for _, one := range n {
+			b = binary.BigEndian.AppendUint32(b, one)
+		}
+		return b
+	}
+	stbl := drawn.Box("stbl", drawn.Box("stsd", u(0, 1), drawn.Box("gpmd", make([]byte, 8))), drawn.Box("stts", u(0, 0)),
+		drawn.Box("stsc", u(0, 0)), drawn.Box("stsz", u(0, 0, 0)), drawn.Box("stco", u(0, 0)))
+	other := drawn.Box("trak", drawn.Box("tkhd", u(0, 0, 0, 2), make([]byte, 68)), drawn.Box("mdia", drawn.Box("mdhd", make([]byte, 24)),
+		drawn.Box("hdlr", make([]byte, 8), []byte("meta"), make([]byte, 13)), drawn.Box("minf", stbl)))
+	data := drawn.Clip{Boxes: [][]byte{extends(0), other}}.Bytes()
+	piece := func(offset uint32) []byte {
+		parts := [][]byte{drawn.Box("mfhd", make([]byte, 8)),
+			drawn.Box("traf", drawn.Box("tfhd", u(0x20000, 1)), drawn.Box("trun", u(0x201, 2, offset, 3, 5)))}
+		if spoken {
+			parts = append(parts, drawn.Box("traf", drawn.Box("tfhd", u(0x20010, 2, uint32(len(hidden)))), drawn.Box("trun", u(0x1, 1, offset+8))))
+		}
+		return drawn.Box("moof", parts...)
+	}
+	data = append(data, piece(uint32(len(piece(0))+8))...)
+	return append(data, drawn.Box("mdat", []byte("THE FILM"+hidden))...)
+}
+
+// What a piece holds that is of no track of pictures and sound goes, whoever speaks of it.
+func TestPublicPieces(t *testing.T) {
+	for _, spoken := range []bool{false, true} {
+		data := inPieces("+47.3769 hidden", spoken)
+		out, err := public(t, data, false)
+		if err != nil || bytes.Contains(out, []byte("47.3769")) || !bytes.Contains(out, []byte("THE FILM\x00")) || bytes.Contains(out, []byte("gpmd")) {
+			t.Errorf("spoken of %v: %v", spoken, err)
+			continue
+		}
+		if n := bytes.Count(out, []byte("traf")); n != 1 {
+			t.Errorf("spoken of %v: %d parts of tracks", spoken, n)
+		}
+		if !bytes.Equal(samplesOf(out), samplesOf(data)) {
+			t.Error("the film before is another")
 		}
 	}
 }
@@ -150,28 +203,21 @@ func TestPublicHasNothingBehindTheEnd(t *testing.T) {
 
 func TestNotPublished(t *testing.T) {
 	many := bytes.Repeat(drawn.Box("free"), 1<<12)
-	clock := append(fragmented(0, 4096), drawn.Box("mdat", []byte("+47.3769"))...)
-	at, track := bytes.Index(clock, []byte("moov"))-4, trackOf("tmcd", "tmcd", 0, 0)
-	size := binary.BigEndian.Uint32(clock[at:])
-	clock = bytes.Join([][]byte{clock[:at+int(size)], track, clock[at+int(size):]}, nil)
-	binary.BigEndian.PutUint32(clock[at:], size+uint32(len(track)))
 	end := uint32(bytes.Index(drawn.Clip{}.Bytes(), []byte("moov")) - 4)
 	for name, c := range map[string]struct {
 		data []byte
 		why  clip.Withheld
 		kind string
 	}{
-		"telemetry":         {withHidden("0123456789", trackOf("meta", "gpmd", end, 10)), clip.OddTrack, "meta"},
-		"timed metadata":    {withHidden("0123456789", trackOf("meta", "mebx", end, 10)), clip.OddTrack, "meta"},
-		"motion":            {withHidden("0123456789", trackOf("camm", "camm", end, 10)), clip.OddTrack, "camm"},
-		"subtitles":         {withHidden("0123456789", trackOf("sbtl", "tx3g", end, 10)), clip.OddTrack, "sbtl"},
+		"telemetry within":  {withHidden("0123456789", trackOf("meta", "gpmd", end-20, 30)), clip.OddSamples, ""},
+		"telemetry by byte": {withHidden("0123456789", trackOf("meta", "gpmd", end, 1)), clip.OddTrack, "meta"},
 		"an odd codec":      {withHidden("0123456789", trackOf("vide", "gpmd", end, 10)), clip.OddTrack, "gpmd"},
 		"a box":             {drawn.Clip{Boxes: [][]byte{drawn.Box("gps ", make([]byte, 8))}}.Bytes(), clip.OddBox, "gps "},
 		"a box outside":     {drawn.Clip{Behind: [][]byte{drawn.Box("skid", make([]byte, 8))}}.Bytes(), clip.OddBox, "skid"},
 		"odd letters":       {drawn.Clip{Behind: [][]byte{drawn.Box("\xa9\x01ab", make([]byte, 8))}}.Bytes(), clip.OddBox, "..ab"},
 		"samples nowhere":   {drawn.Clip{Boxes: [][]byte{trackOf("soun", "mp4a", 2, 10)}}.Bytes(), clip.OddSamples, ""},
 		"sound by the byte": {withHidden("0123456789", trackOf("soun", "sowt", end, 1)), clip.OddSamples, ""},
-		"a clock's pieces":  {clock, clip.OddTrack, "tmcd"},
+		"pieces elsewhere":  {fragmented(0, 4096), clip.OddSamples, ""},
 		"too many boxes":    {drawn.Clip{Boxes: [][]byte{many, drawn.Box("udta", []byte("+47.3769"))}}.Bytes(), clip.OddSamples, ""},
 		"too many outside":  {drawn.Clip{Behind: [][]byte{bytes.Repeat(drawn.Box("free"), 1<<16), drawn.Box("udta", []byte("+47.3769"))}}.Bytes(), clip.OddSamples, ""},
 		"EXIF in pictures":  {withSample("\xff\xe1\x00\x20Exif\x00\x00II"), clip.OddPicture, ""},
@@ -193,6 +239,7 @@ func FuzzPublic(f *testing.F) {
 	f.Add(told())
 	f.Add(withHidden("hidden", trackOf("tmcd", "tmcd", 3000, 6)))
 	f.Add(fragmented(0, 4096, 4096))
+	f.Add(inPieces("hidden", true))
 	f.Fuzz(func(t *testing.T, data []byte) {
 		var out []byte
 		var err error

@@ -47,8 +47,9 @@ func Open(j *journal.Journal) (*Survey, error) {
 //
 // The survey holds the pictures of these folders and of all that were looked through
 // before. Where none of the files of a folder is there any more, as where a disk is not
-// plugged in, what was read of them stays, and Survey.Missing names the folder. With a survey, an error is that of ctx; without one, a folder that cannot be
-// read or a cache that cannot be written.
+// plugged in, what was read of them stays, and Survey.Missing names the folder. With a
+// survey, an error is that of ctx; without one, a folder that cannot be read or a cache
+// that cannot be written.
 func Look(ctx context.Context, j *journal.Journal, folders []string,
 	report func(done, total int, path string)) (*Survey, error) {
 	if doubt := j.State.ZoneDoubt(); doubt != "" {
@@ -278,7 +279,8 @@ func (l *looking) one(f inbox.File) (out *file) {
 	out.Hash, out.Kind, out.Width, out.Height, out.Turn = facts.Hash, facts.Kind, facts.Width, facts.Height, facts.Turn
 	out.Camera, out.Claims, out.Length = facts.Camera, facts.Claims, facts.Length
 	out.Print, out.Sharp, out.Cells = facts.Look.Fingerprint, facts.Look.Sharp, facts.Look.Cells()
-	if small, err := media.Decode(thumbPath(l.j, facts.Hash), media.DefaultLimits); err == nil { // else it tells no colors
+	// Without its small picture it tells no colors.
+	if small, err := media.Decode(thumbPath(l.j, facts.Hash), media.DefaultLimits); err == nil {
 		out.Colors = colorsOf(small)
 	}
 	return out

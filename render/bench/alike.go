@@ -25,10 +25,10 @@ type alikePage struct {
 type alikeAsked struct {
 	Step   string // "Cleanup"
 	Photos [2]alikeSide
-	Same   string // "left view, raking light"
+	Same   string // as the second is tagged: "left view, raking light"; "" = it is not
 	Why    string // a guess, and from what
 	Gaps   string // what is not known, "" = nothing
-	Tags   bool   // the first lacks view or light
+	Tags   bool   // the second has a view or a light that the first lacks
 	Both   string // address of the two side by side, large
 	Later  string // address without these two
 }
@@ -95,8 +95,7 @@ func (b *Bench) asked(a *asking, p journal.AlikePair, later string) *alikeAsked 
 	}
 	return &alikeAsked{
 		Step: wording.KindName(p.Kind), Photos: [2]alikeSide{side(p.Photo), side(p.Like)},
-		Same: wording.ViewName(p.Like.Tags.View) + ", " + wording.LightName(p.Like.Tags.Light),
-		Why:  wording.AlikeBy(p), Gaps: wording.AlikeGaps(p), Tags: p.Photo.Tags.View == "" || p.Photo.Tags.Light == "",
+		Same: wording.AlikeTags(p.Like.Tags), Why: wording.AlikeBy(p), Gaps: wording.AlikeGaps(p), Tags: p.Tells(),
 		Both:  "/compare.html#a=" + p.Photo.Short() + "&b=" + p.Like.Short(),
 		Later: later,
 	}

@@ -55,7 +55,7 @@ const (
 	barsHigh  = 36 // pixels
 	laneApart = 27
 	nameHigh  = 11   // of a band's name above it
-	letter    = 0.55 // percent of the width that a letter of a name takes
+	letter    = 0.65 // percent of the width that a letter of a name takes, where names are shown
 	labelHigh = 18
 )
 
@@ -113,19 +113,19 @@ func (x *axis) band(groups []*group, of *group, place func(time.Time) float64) i
 	var ends []float64 // of each lane
 	for _, g := range groups {
 		from, to := place(g.first()), place(g.last())
-		to = max(to, from+0.8)
+		to = min(100, max(to, from+0.8))
 		name := g.short()
-		needs := min(100, max(to, from+letter*float64(len([]rune(name)))))
-		lane := slices.IndexFunc(ends, func(end float64) bool { return end+0.5 <= from })
+		wide := letter * float64(len([]rune(name)))
+		anchor, at, begins, needs := "start", from, from, max(to, from+wide)
+		if needs > 100 { // it would leave the page
+			anchor, at, begins, needs = "end", to, min(from, to-wide), to
+		}
+		lane := slices.IndexFunc(ends, func(end float64) bool { return end+0.5 <= begins })
 		if lane < 0 {
 			lane, ends = len(ends), append(ends, 0)
 		}
 		ends[lane] = needs
 		top := barsHigh + labelHigh + lane*laneApart
-		anchor, at := "start", from
-		if needs == 100 { // it would leave the page
-			anchor, at = "end", to
-		}
 		x.Bands = append(x.Bands, band{At: percent(from), Width: percent(to - from),
 			Top: top + nameHigh + 4, Name: name, NameAt: percent(at), NameY: top + nameHigh,
 			Anchor: anchor, Shade: g.shade, Here: g == of, Guess: g.build == nil,

@@ -416,6 +416,7 @@ func TestCapitalsGoToEvenings(t *testing.T) {
 	if told := keys(); told != "Shift+A b" {
 		t.Errorf("keys are told as %s", told)
 	}
+	h.tap(".keys summary")
 	h.tap("#keys")
 	before := stateOf(t, h.dir)
 	h.key("C", chromedp.ModifierShift)

@@ -5,6 +5,9 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"github.com/chromedp/chromedp"
+	"github.com/chromedp/chromedp/kb"
 )
 
 // What became of a build is asked once its pictures are in the journal, and whatever is
@@ -58,5 +61,27 @@ func TestWhatBecameOfIt(t *testing.T) {
 		if code, _ := p.post(Root+"say", url.Values{"do": {"fate:finished"}, "build": {"pilot-boat"}, "day": {bad}}); code == 303 {
 			t.Errorf("%q is taken as a day", bad)
 		}
+	}
+}
+
+// By a tap it is said, and taken back by another.
+func TestWhatBecameOfItByTap(t *testing.T) {
+	h, _ := newHand(t, 4, 2)
+	g := h.look().bands()[0]
+	h.open(g.address())
+	h.do(chromedp.Focus(chromedp.CSS("#title")))
+	h.write("Pilot boat")
+	h.key(kb.Enter)
+	h.tap(".bring button")
+	const asks = `document.querySelectorAll('[value="fate:given"]').length === 1`
+	h.until(asks)
+	h.rest()
+	h.tap(`[value="fate:given"]`)
+	if p := h.look().state.Paused("pilot-boat"); p == nil || p.Why != "given away" {
+		t.Errorf("it is %+v", p)
+	}
+	h.tap("#told button")
+	if p := h.look().state.Paused("pilot-boat"); p != nil || !js[bool](h, asks) {
+		t.Errorf("taken back it is %+v", p)
 	}
 }

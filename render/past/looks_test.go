@@ -29,7 +29,7 @@ func TestLooks(t *testing.T) {
 	h.tap(`[value="ends:finished"]`)
 	h.tap("#p-" + groups[0].pictures[9].id() + " input")
 	h.tap(`[value="out"]`)
-	for name, width := range map[string]int64{"wide": 1440, "narrow": 390} {
+	for name, width := range map[string]int64{"wide": 1440, "narrow": 390, "least": 320} {
 		for _, scheme := range []string{"light", "dark"} {
 			if scheme == "dark" && os.Getenv("RAKELIGHT_SHOTS")+os.Getenv("RAKELIGHT_AXE") == "" {
 				continue // the lights differ in color alone

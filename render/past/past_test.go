@@ -517,3 +517,36 @@ func TestPlacesHaveWords(t *testing.T) {
 		}
 	}
 }
+
+// No name on the axis lies over another, nor outside of it.
+func TestNamesOnTheAxis(t *testing.T) {
+	var groups []*group
+	for _, day := range []int{0, 300, 340, 352, 363} {
+		at := time.Date(2026, 1, 1, 0, 0, 0, 0, time.UTC).AddDate(0, 0, day)
+		groups = append(groups, &group{likely: &old.Likely{ID: fmt.Sprint("G", day)},
+			pictures: []*picture{{Picture: &old.Picture{Hash: strings.Repeat("a", 64), At: at}}}})
+	}
+	x := &axis{}
+	x.band(groups, nil, func(at time.Time) float64 { return float64(at.YearDay()-1) / 3.65 })
+	type span struct{ from, to float64 }
+	lanes := map[int][]span{}
+	for _, b := range x.Bands {
+		var at float64
+		if _, err := fmt.Sscanf(b.NameAt, "%f", &at); err != nil {
+			t.Fatal(err)
+		}
+		one := span{at, at + letter*float64(len(b.Name))}
+		if b.Anchor == "end" {
+			one = span{at - letter*float64(len(b.Name)), at}
+		}
+		if one.from < 0 || one.to > 100 {
+			t.Errorf("%s lies at %v", b.Name, one)
+		}
+		for _, other := range lanes[b.NameY] {
+			if one.from < other.to && other.from < one.to {
+				t.Errorf("%s lies over another name: %v, %v", b.Name, one, other)
+			}
+		}
+		lanes[b.NameY] = append(lanes[b.NameY], one)
+	}
+}

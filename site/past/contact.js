@@ -467,7 +467,7 @@
       if (free && !event.shiftKey && anchor < 0 && at <= 0 && event.key.indexOf("Arrow") === 0) { i = Math.max(at, 0); }
       go(i);
       input(i).focus({ preventScroll: true });
-      cells[i].scrollIntoView({ block: "nearest" });
+      cells[i].scrollIntoView({ block: letter ? "center" : "nearest" }); // what comes after it is looked at next
       if (event.shiftKey && !letter) {
         choose(from, i);
       } else if (!held || chosen || spent) {

@@ -69,9 +69,21 @@
     if (!Object.keys(begun).length && last) { begun[last] = 1; }
     return begun;
   }
+  // An umlaut may be spelled with an e: who asks for Möwe finds Moewe where there is no
+  // Möwe, and the other way round.
+  function spelledStems(part, word, i) {
+    var withE = wordsOf(part.normalize("NFC").replace(/[äöü]/gi, function (c) { return fold(c) + "e"; }))[i];
+    var ways = [word, withE, word.replace(/([aou])e/g, "$1")], of = {};
+    for (var n = 0; n < ways.length && !Object.keys(of).length; n++) { of = stemsOf(ways[n]); }
+    return of;
+  }
   function find(asked) {
-    var words = wordsOf(asked).filter(function (word) { return stop.indexOf(word) < 0; });
-    var stems = words.map(stemsOf), out = [];
+    var words = [], stems = [], out = [];
+    (asked.match(run) || []).forEach(function (part) {
+      wordsOf(part).forEach(function (word, i) {
+        if (stop.indexOf(word) < 0) { words.push(word); stems.push(spelledStems(part, word, i)); }
+      });
+    });
     years.forEach(function (year) {
       var one = index[year];
       if (!one || !words.length) { return; }
