@@ -105,14 +105,30 @@ func (g *grouping) byGaps() {
 		m.learn()
 	}
 	of, rested := m.tracks(left, nil)
-	var l *looks
+	alone := builds(of)
 	for range lookRounds { // what looks say is learned from the tracks, which then follow them
-		if l = looksOf(left, of); l == nil {
+		l := looksOf(left, of)
+		if l == nil {
 			break
 		}
-		of, rested = m.tracks(left, l)
+		seen, why := m.tracks(left, l)
+		if 2*builds(seen) < alone {
+			break // looks by which most builds were one are none to go by
+		}
+		of, rested = seen, why
 	}
 	g.follow(left, of, rested)
+}
+
+// builds is how many tracks are long enough for a likely build.
+func builds(of []int) (n int) {
+	sits := map[int]int{}
+	for _, t := range of {
+		if sits[t]++; t > 0 && sits[t] == leastSits {
+			n++
+		}
+	}
+	return n
 }
 
 // lookRounds: after the second nothing changes to speak of.

@@ -21,7 +21,7 @@ import (
 )
 
 var (
-	pasts    = flag.Int("pasts", 2, "invented pasts for each kind of wrong clock and layout")
+	pasts    = flag.Int("pasts", 1, "invented pasts for each kind of wrong clock and layout")
 	pastSeed = flag.Uint64("past-seed", 5000, "seed of the first")
 )
 
@@ -167,6 +167,9 @@ func TestGroupsAreFound(t *testing.T) {
 			name += ", mornings"
 		}
 		name += ", " + string(k.how)
+		if *pasts == 1 && k.bar == 0 && k.like == "" {
+			continue // they are told where there are more
+		}
 		t.Run(name, func(t *testing.T) {
 			builds, evenings := groupsFound(t, k.o, k.how)
 			if middle[name] = builds; builds < max(k.bar, middle[k.like]-0.01) || evenings < 0.95 {

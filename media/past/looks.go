@@ -212,7 +212,9 @@ func (l *looks) learn(all []*Evening, track []int) {
 	for i, one := range seen {
 		for k := range farPairs {
 			o := seen[(i+(2*k+1)*len(seen)/(2*farPairs))%len(seen)].at
-			if track[o] != track[one.at] && all[one.at].First.Sub(all[o].First).Abs() > farApart {
+			apart := all[one.at].First.Sub(all[o].First).Abs()
+			// Also of one track, where they are years apart: else one that swallowed all would prove itself.
+			if apart > lostDays*24*time.Hour || apart > farApart && track[o] != track[one.at] {
 				farNext = append(farNext, logDistance(one.look, l.own[o]))
 				farAgain = append(farAgain, logDistance(one.look, l.ahead[o]))
 			}
