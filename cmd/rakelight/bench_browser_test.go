@@ -87,26 +87,31 @@ func (p *phone) do(actions ...chromedp.Action[chromedp.Void]) {
 	}
 }
 
-// tap taps what bears the words, with a finger.
+// tap taps what bears the words, with a finger, once it is there: the page may be on
+// its way yet.
 func (p *phone) tap(words string) {
 	p.t.Helper()
 	p.taps++
 	find := fmt.Sprintf(`(words => { const of = e => (e.getAttribute("aria-label") || e.textContent).replace(/\s+/g, " ").trim();
 		const all = Array.from(document.querySelectorAll("button, a")).filter(e => e.offsetParent);
 		const e = all.find(e => of(e) === words) || all.find(e => of(e).startsWith(words));
-		if (!e) { return [-1, -1, all.map(of).join(" | ")]; }
+		if (!e || document.readyState !== "complete") { return [-1, -1, all.map(of).join(" | ")]; }
 		e.scrollIntoView({block: "center"}); const r = e.getBoundingClientRect();
 		return [r.x + r.width / 2, r.y + r.height / 2, of(e)]; })(%q)`, words)
-	at, err := chromedp.Run(p.ctx, chromedp.Evaluate[[]any](find))
-	if err != nil || len(at) != 3 {
-		p.t.Fatalf("%q: %v %v", words, at, err)
+	var there any
+	for range 1200 { // half a minute, as see waits
+		at, err := chromedp.Run(p.ctx, chromedp.Evaluate[[]any](find))
+		if err == nil && len(at) == 3 {
+			x, _ := at[0].(float64)
+			y, _ := at[1].(float64)
+			if there = at[2]; x >= 0 {
+				p.do(chromedp.TapXY(x, y))
+				return
+			}
+		}
+		time.Sleep(25 * time.Millisecond)
 	}
-	x, _ := at[0].(float64)
-	y, _ := at[1].(float64)
-	if x < 0 {
-		p.t.Fatalf("%q is not there; there are: %v", words, at[2])
-	}
-	p.do(chromedp.TapXY(x, y))
+	p.t.Fatalf("%q is not there; there are: %v", words, there)
 }
 
 // see waits until the page says the words.
