@@ -27,10 +27,11 @@ func (v *view) alikeHint(kind string) AlikeHint {
 		return AlikeHint{} // none is looked for
 	}
 	n := 0
+	untagged := func(p *journal.Photo) bool { return p.Tags.View == "" || p.Tags.Light == "" }
 	for _, b := range v.order {
 		for of, photos := range b.byKind {
 			if kind == "" || of == kind {
-				n += len(keepPhotos(photos, func(p *journal.Photo) bool { return p.Tags.View == "" || p.Tags.Light == "" }))
+				n += len(keepPhotos(photos, untagged))
 			}
 		}
 	}

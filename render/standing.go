@@ -146,7 +146,8 @@ func (v *view) another(at stepOf, neighbors ...*journal.Photo) *journal.Photo {
 	photos := at.b.byKind[at.kind]
 	role := rank(best(photos))
 	return best(keepPhotos(photos, func(p *journal.Photo) bool {
-		return rank(p) == role && !slices.ContainsFunc(neighbors, func(n *journal.Photo) bool { return v.AlikeOf(p, n).Not })
+		unlike := func(n *journal.Photo) bool { return v.AlikeOf(p, n).Not }
+		return rank(p) == role && !slices.ContainsFunc(neighbors, unlike)
 	}))
 }
 
