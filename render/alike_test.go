@@ -77,6 +77,26 @@ func TestAlikeHint(t *testing.T) {
 			}
 		}
 	}
+	// All without view or light are counted, not only those that are looked for, and what
+	// the page says of them is true: it does compare them.
+	bare := manyBuilds(12)
+	for _, p := range bare.Photos {
+		p.Tags.View, p.Tags.Light = "", ""
+	}
+	v, all := viewOf(bare, time.Time{}, nil), 0
+	for _, b := range v.order {
+		for _, photos := range b.byKind {
+			all += len(photos)
+		}
+	}
+	if got := v.alikeHint("").Photos; got != all {
+		t.Errorf("%d photos are counted of %d without view and light", got, all)
+	}
+	for _, f := range htmlOf(render(t, v)) {
+		if strings.Contains(string(f.data), "nothing is compared with") {
+			t.Errorf("%s says that nothing is compared", f.path)
+		}
+	}
 	// Where no other build shows the steps, nothing is promised.
 	s.Photos = slices.DeleteFunc(s.Photos, func(p *journal.Photo) bool { return p.Tags.Build != s.Builds[0].ID })
 	if got := viewOf(s, time.Time{}, nil).alikeHint(""); got != (AlikeHint{}) {

@@ -3,12 +3,16 @@
 
 package render
 
-import "rakelight/journal"
+import (
+	"slices"
+
+	"rakelight/journal"
+)
 
 // AlikeHint says that photos without view or light may have their like. The zero value
 // says nothing.
 type AlikeHint struct {
-	Photos int    // without view or light, of steps that another build shows with both
+	Photos int    // of the steps that are shown, without view or light
 	Type   string // what finds them
 }
 
@@ -18,12 +22,18 @@ func (v *view) alikeHint(kind string) AlikeHint {
 	if !v.mine() {
 		return AlikeHint{}
 	}
-	n, f := 0, v.alikes()
-	for _, b := range f.Builds() {
-		n += f.Waiting(b, kind)
+	f := v.alikes()
+	if !slices.ContainsFunc(f.Builds(), func(b *journal.Build) bool { return f.Waiting(b, kind) > 0 }) {
+		return AlikeHint{} // none is looked for
 	}
-	if n == 0 {
-		return AlikeHint{}
+	n := 0
+	untagged := func(p *journal.Photo) bool { return p.Tags.View == "" || p.Tags.Light == "" }
+	for _, b := range v.order {
+		for of, photos := range b.byKind {
+			if kind == "" || of == kind {
+				n += len(keepPhotos(photos, untagged))
+			}
+		}
 	}
 	return AlikeHint{Photos: n, Type: journal.Typed("rakelight alike")}
 }

@@ -18,19 +18,21 @@ type ThenNow struct {
 }
 
 // changedMost is the comparison of a build with the first one, or of the first with the
-// latest, whose marks lie furthest apart; without marks that of the stage furthest along.
+// latest, whose marks lie furthest apart; without marks that of the stage furthest along. Photos
+// that are known to show the same come before all others.
 // ok is false where there is none.
 func (v *view) changedMost(b *build) (found pair, ok bool) {
 	v.pairs()
-	apart, place := -1.0, -1
+	apart, place, sure := -1.0, -1, false
 	for _, p := range v.pairsIn[b] {
 		if p.within || p.byHand || p.kind == "" || !v.farthest(b, p) {
 			continue
 		}
 		d := v.marksApart(p)
 		at := slices.Index(journal.Kinds, p.kind)
-		if d > apart || d == apart && at > place {
-			found, ok, apart, place = p, true, d, at
+		more := d > apart || d == apart && at > place
+		if s := p.comparable(); s && !sure || s == sure && more {
+			found, ok, apart, place, sure = p, true, d, at, s
 		}
 	}
 	return found, ok

@@ -60,9 +60,6 @@ func (v *view) compare(p pair, t *texts) Compare {
 		for _, s := range c.Sides {
 			c.Back = append(c.Back, Link{Words: s.Picture.Alt, Href: s.Picture.Home})
 		}
-		if p.alike {
-			c.Chosen = v.Say("Called alike by hand: the same stage, from the same view and under the same light.")
-		}
 	default:
 		c.Heading = v.Say("%s: %s and %s", v.kindTitle(p.kind), p.a.b.named(), p.b.b.named())
 		if c.Sides[0].Label == c.Sides[1].Label {
@@ -77,6 +74,9 @@ func (v *view) compare(p pair, t *texts) Compare {
 			c.Speed = &Sentence{Words: v.of(speed.Sentence(p.a.b.named(), p.b.b.named())),
 				Href: top + "pace.html#" + p.kind, HrefText: v.Say("the sessions")}
 		}
+	}
+	if p.alike {
+		c.Chosen = v.Say("Called alike by hand: the same stage, from the same view and under the same light.")
 	}
 	c.Laid, c.Unlaid = v.laidPair(p, c.Sides)
 	if c.Laid != nil { // the two as they were taken are seen when they are asked for

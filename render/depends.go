@@ -263,7 +263,7 @@ func (v *view) yearsDigest(builds []*build) digest {
 
 // movedDigest is of a page that leads on to two photos.
 func (v *view) movedDigest(kind string, a, b *build) digest {
-	p := pairOf(kind, a, b)
+	p := v.pairOf(kind, a, b)
 	e := encoding{}
 	e.text(kind)
 	for _, s := range []side{p.a, p.b} {
@@ -279,7 +279,7 @@ func (v *view) stepDigest(kind string) digest {
 	e.any(v.numbersDigest())
 	e.any(v.alikeHint(kind))
 	for _, b := range v.order {
-		if p := best(b.byKind[kind]); p != nil {
+		if p := v.standing(b, kind); p != nil {
 			e.any(v.digest().photo(p))
 		}
 	}

@@ -75,7 +75,7 @@ func (v *view) movedPages(names []string) []making {
 				}
 				out = append(out, making{path: name, template: "moved",
 					of:    func() digest { return v.movedDigest(kind, a, b) },
-					value: func(*texts) any { return v.movedPage(pairOf(kind, a, b)) }})
+					value: func(*texts) any { return v.movedPage(v.pairOf(kind, a, b)) }})
 			}
 		}
 	}

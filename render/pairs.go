@@ -19,7 +19,7 @@ type pair struct {
 	stage  string // only before and after
 	within bool   // before and after of a stage inside one build
 	byHand bool   // a person put them beside each other
-	alike  bool   // by calling them alike, without pointing at anything
+	alike  bool   // a person called them alike
 	href   string
 	chosen bool // other prints than those of the sheet: alike in view and light
 }
@@ -69,7 +69,7 @@ func (v *view) pairsOfSteps() []pair {
 				earlier = append(earlier, shown[i-1])
 			}
 			for _, a := range earlier {
-				p := pairOf(kind, a, shown[i])
+				p := v.pairOf(kind, a, shown[i])
 				p.href = v.address(stepPair(kind, a, shown[i]))
 				out = append(out, p)
 			}
@@ -81,12 +81,15 @@ func (v *view) pairsOfSteps() []pair {
 // stepPair is the address of a step of two builds, without ending.
 func stepPair(kind string, a, b *build) string { return "compare/" + fileName(kind+"-"+a.ID+"-"+b.ID) }
 
-// pairOf chooses the photos by which a step of two builds is compared: the
-// sheet's prints or, where those do not compare, the best two that do.
-func pairOf(kind string, a, b *build) pair {
+// pairOf chooses the photos by which a step of two builds is compared: two that were
+// called alike, or else the sheet's prints or, where those do not compare, the best two
+// that do.
+func (v *view) pairOf(kind string, a, b *build) pair {
 	p := pair{kind: kind}
-	x, y := best(a.byKind[kind]), best(b.byKind[kind])
-	if !fair(x, y) {
+	x, y := v.standing(a, kind), v.standing(b, kind)
+	if one, other := v.calledOf(kind, a, b); one != nil {
+		x, y, p.alike = one, other, true
+	} else if !fair(x, y) {
 		if like := alikeTagged(a.byKind[kind], b.byKind[kind]); like[0] != nil {
 			x, y, p.chosen = like[0], like[1], true
 		}

@@ -239,7 +239,7 @@ func (v *view) sheetRow(kind string, columns, paired []*build) SheetRow {
 // cell is a step of a build, by the print that stands for it.
 func (v *view) cell(b *build, kind string) Cell {
 	c := Cell{Tag: b.tag(""), Build: b.ID}
-	if p := best(b.byKind[kind]); p != nil {
+	if p := v.standing(b, kind); p != nil {
 		c.Picture, c.Filled, c.Photo, c.Role = v.picture("", p, asSmall), true, v.stem[p.Hash], v.noResult(p)
 	}
 	if ps := b.paces(v.voice, kind); len(ps) > 0 {

@@ -124,7 +124,7 @@ func TestBestOfEach(t *testing.T) {
 		photoOf("4", "progress", "top", "diffuse"), photoOf("5", "after", "left", "raking"), photoOf("6", "before", "top", "raking"),
 	}
 	var got []string
-	for _, p := range bestOfEach(photos) {
+	for _, p := range bestOfEach(photos, best(photos)) {
 		got = append(got, p.Hash)
 	}
 	if want := []string{"5", "2", "4"}; !slices.Equal(got, want) || best(photos).Hash != got[0] {

@@ -8,6 +8,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"maps"
+	"math"
 	"slices"
 
 	"rakelight/journal"
@@ -101,7 +102,7 @@ func (v *view) sheetScript(year string, builds []*build) ([]byte, error) {
 
 func (v *view) cellData(b *build, kind string, c Cell) cellData {
 	out := cellData{Pace: c.Pace, N: c.N, Known: c.Known.Word, Mark: c.Known.Mark}
-	for _, p := range bestOfEach(b.byKind[kind]) {
+	for _, p := range bestOfEach(b.byKind[kind], v.standing(b, kind)) {
 		pic := v.picture("", p, asSmall)
 		one := photoData{Digits: v.stem[p.Hash], Width: pic.Width, Height: pic.Height, Alt: pic.Alt, Href: pic.Home,
 			View: p.Tags.View, Light: p.Tags.Light, Role: v.noResult(p)}
@@ -128,13 +129,19 @@ func (v *view) cellData(b *build, kind string, c Cell) cellData {
 	return out
 }
 
-// bestOfEach is the photo that stands for a step and, of each view and light, the one
-// that would if there were no others; better ones come first. Photos come in time
+// bestOfEach is the photo that stands for a step, nil = none, and, of each other view and
+// light, the one that would if there were no others; better ones come first. Photos come in time
 // order.
-func bestOfEach(photos []*journal.Photo) []*journal.Photo {
+func bestOfEach(photos []*journal.Photo, first *journal.Photo) []*journal.Photo {
+	place := func(p *journal.Photo) int {
+		if p == first {
+			return math.MaxInt
+		}
+		return rank(p)
+	}
 	sorted := slices.Clone(photos)
 	slices.Reverse(sorted)
-	slices.SortStableFunc(sorted, func(a, b *journal.Photo) int { return cmp.Compare(rank(b), rank(a)) })
+	slices.SortStableFunc(sorted, func(a, b *journal.Photo) int { return cmp.Compare(place(b), place(a)) })
 	seen := map[[2]string]bool{}
 	return slices.DeleteFunc(sorted, func(p *journal.Photo) bool {
 		like := [2]string{p.Tags.View, p.Tags.Light}
@@ -153,7 +160,7 @@ func (v *view) sheetDigest() digest {
 	for _, b := range v.order {
 		e.any(len(b.photos) > 0)
 		for _, kind := range journal.Kinds {
-			if p := best(b.byKind[kind]); p != nil {
+			if p := v.standing(b, kind); p != nil {
 				e.any(v.digest().photo(p))
 			}
 		}
@@ -169,7 +176,7 @@ func (v *view) sheetYearDigest(builds []*build) digest {
 		for _, kind := range journal.Kinds {
 			e.any(v.digest().works[b][kind])
 			e.any(v.judged.stepMarks()[journal.Step{Build: b.ID, Kind: kind}])
-			for _, p := range bestOfEach(b.byKind[kind]) {
+			for _, p := range bestOfEach(b.byKind[kind], v.standing(b, kind)) {
 				e.any(v.digest().photo(p))
 			}
 		}

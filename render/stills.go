@@ -185,12 +185,12 @@ func (s *stillSet) pairs() {
 		for _, kind := range b.kindsByHours() {
 			for _, p := range v.pairs() {
 				if p.within && p.a.b == b.build && p.kind == kind && fresh[p.b.photo.Hash] &&
-					fair(p.a.photo, p.b.photo) {
+					p.comparable() {
 					add(p)
 				}
 			}
 			for _, p := range v.pairs() {
-				if !p.within && !p.byHand && p.b.b == b.build && p.kind == kind && fair(p.a.photo, p.b.photo) {
+				if !p.within && !p.byHand && p.b.b == b.build && p.kind == kind && p.comparable() {
 					add(p) // the first build comes first
 					break
 				}

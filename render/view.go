@@ -56,6 +56,9 @@ type view struct {
 	finder    func() *journal.PhotoFinder
 	alikes    func() *alike.Finder // that looks at no picture
 
+	stands      func() map[stepOf]*journal.Photo // see findStanding
+	calledAlike func() map[string][]calledPair   // see called
+
 	knownPhotos  map[*journal.Photo]photoDigest // from views before, nil = none
 	calendarOnce sync.Once
 	dated        *calendar // see calendar
@@ -128,6 +131,8 @@ func viewWith(s *journal.State, opts Options, all originals, unshown map[string]
 	}
 	v.judged = v.judge()
 	v.finder = sync.OnceValue(s.PhotoFinder)
+	v.stands = sync.OnceValue(v.findStanding)
+	v.calledAlike = sync.OnceValue(v.called)
 	v.alikes = sync.OnceValue(func() *alike.Finder { return alike.New(s, nil) })
 	maps.Copy(v.unshown, unshown)
 	for _, p := range s.Photos {

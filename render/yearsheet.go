@@ -245,7 +245,7 @@ func (v *view) yearPair(year string) *YearPair {
 func (v *view) pairIn(year string) (found pair, ok bool) {
 	for _, p := range v.pairs() {
 		a, b := p.a.photo, p.b.photo
-		if p.byHand || !fair(a, b) || b.Instant.Said != "" ||
+		if p.byHand || !p.comparable() || b.Instant.Said != "" ||
 			yearOf(b.Instant.Day()) != year || !p.within && yearOf(a.Instant.Day()) >= year {
 			continue
 		}
