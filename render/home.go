@@ -148,8 +148,8 @@ func (v *view) newestWeek() *benchWeek {
 
 func (v *view) aside(root string, b *build, p *journal.Pause) Aside {
 	why, own := v.why(p)
-	one := Aside{Tag: b.tag(root), Since: v.day(p.From.In(v.zone())), Why: why, OwnWhy: own, Next: p.Next, Waiting: p.Waiting,
-		Card: v.pauseCard(root, p)}
+	one := Aside{Tag: b.tag(root), Since: v.day(p.From.In(v.zone())), Why: why, OwnWhy: own,
+		Next: p.Next, Waiting: p.Waiting, Card: v.pauseCard(root, p)}
 	if v.returns(b) {
 		one.Return = root + b.returnHref()
 	}
