@@ -45,9 +45,9 @@ func keep[T any](all []T, good func(T) bool) []T {
 	return out
 }
 
-// OpenBuilds are the builds that are not finished.
+// OpenBuilds are the builds that are neither finished nor gone.
 func (s *State) OpenBuilds() []*Build {
-	return keep(s.Builds, func(b *Build) bool { return b.Finished == "" })
+	return keep(s.Builds, func(b *Build) bool { return b.Finished == "" && s.Gone(b.ID) == nil })
 }
 
 // ResolveBuild finds the build a person means by its id or by the beginning of

@@ -98,8 +98,10 @@ type SessionLine struct {
 
 // PauseLine is one time the build was put aside.
 type PauseLine struct {
-	Span, Why, Next, Waiting string
-	Card                     Picture // of the card that says it
+	Span, Why     string
+	OwnWhy        bool // Why is in the words of a person
+	Next, Waiting string
+	Card          Picture // of the card that says it
 }
 
 // DayPart is one diary day.
@@ -125,7 +127,7 @@ func (v *view) buildPage(b *build, t *texts) BuildPage {
 			p.Frame.Builds[i].Href = "#main"
 		}
 	}
-	if pause := v.Paused(b.ID); pause != nil {
+	if pause := v.Paused(b.ID); pause != nil && b.gone == nil {
 		one := v.aside(top, b, pause)
 		p.Paused = &one
 	}
@@ -159,7 +161,7 @@ func (v *view) buildPage(b *build, t *texts) BuildPage {
 	loose := keepPhotos(b.photos, func(one *journal.Photo) bool { return b.Stage(one.Tags.Stage) == nil })
 	p.Loose, p.LooseCards = v.strip(top, keepPhotos(loose, ofWork)), v.cardsOf(top, loose)
 	p.Series = v.seriesLines(top, b.seriesIn(""))
-	p.Pauses = v.pauseLines(b, p.Paused != nil)
+	p.Pauses = v.pauseLines(b, v.Paused(b.ID) != nil)
 	p.Notes = v.looseNotes(b)
 	p.Days = v.dayParts(b, t)
 	if n := fewDays; len(p.Days) > n+1 {
@@ -189,7 +191,8 @@ func (v *view) pauseLines(b *build, told bool) (lines []PauseLine) {
 		if !one.Until.IsZero() {
 			span = v.Say("dates¦%s to %s", v.day(one.From.In(v.zone())), v.day(one.Until.In(v.zone())))
 		}
-		lines = append(lines, PauseLine{span, one.Why, one.Next, one.Waiting, v.pauseCard(top, &one)})
+		why, own := v.why(&one)
+		lines = append(lines, PauseLine{span, why, own, one.Next, one.Waiting, v.pauseCard(top, &one)})
 	}
 	return lines
 }

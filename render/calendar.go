@@ -240,7 +240,10 @@ func (v *view) tellEvents(tell func(date string, e dayEvent), clock journal.Even
 		}
 		words := v.Say("Put aside.")
 		if p.Why != "" {
-			words = v.Say("Put aside: %s", sentence(p.Why))
+			words = v.Say("Put aside: %s", sentence(v.of(journal.WhySaid(p.Why))))
+		}
+		if p.Ended() {
+			words = sentence(v.of(journal.WhySaid(p.Why)))
 		}
 		tell(clock.Here(p.From), dayEvent{build: p.Build, words: words})
 		if !p.Until.IsZero() {

@@ -97,7 +97,7 @@ func (v *view) commonDigest() digest {
 func (b *build) headDigest() digest {
 	head := *b.Build
 	head.Body, head.Checklist = "", nil
-	return digestOf(head, b.href, b.first, b.shade, b.shape, b.untold, b.seen.String())
+	return digestOf(head, b.href, b.first, b.shade, b.shape, b.untold, b.seen.String(), b.gone != nil)
 }
 
 // saidDigest is of the whole state but photos and what is about single files, the

@@ -23,6 +23,7 @@ type ForecastPage struct {
 	Open     []OutlookPart
 	Finished bool   // there are builds, and all are finished
 	Record   string // how forecasts held, "" = nothing to try them on
+	Untried  string // why there is nothing to try them on
 	Replays  []ReplayLine
 }
 
@@ -276,4 +277,8 @@ func (v *view) record(p *ForecastPage) {
 		}
 	}
 	p.Record = v.of(journal.RecordWords(replays))
+	p.Untried = v.Say("There is no finished build yet to try forecasts on. Once there is, this part shows how they held.")
+	if slices.ContainsFunc(v.order, func(b *build) bool { return b.Finished != "" }) {
+		p.Untried = v.Say("No finished build has noted enough timed work to try forecasts on. Once one has, this part shows how they held.")
+	}
 }

@@ -119,3 +119,18 @@ func TestPhotosAlone(t *testing.T) {
 		}
 	}
 }
+
+// A build that is finished, but of which photos alone tell, is no finished build to try
+// forecasts on; no page says that there is none.
+func TestFinishedWithoutHours(t *testing.T) {
+	for _, finished := range []string{"", "2021-03-15"} {
+		s := photosOnly([]string{"2021-03-14 19:00:00", "2021-03-15 20:00:00"})
+		s.Builds[0].Finished = finished
+		s.Builds = append(s.Builds, &journal.Build{ID: "lorry", Title: "Lorry"})
+		page := pagesByPath(t, viewOf(s, time.Date(2021, 4, 1, 0, 0, 0, 0, time.UTC), nil))["forecast.html"]
+		none := strings.Contains(page, "There is no finished build yet")
+		if some := strings.Contains(page, "No finished build has noted enough timed work"); none != (finished == "") || some == none {
+			t.Errorf("finished %q: none %v, none with hours %v", finished, none, some)
+		}
+	}
+}

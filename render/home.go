@@ -68,6 +68,7 @@ type Aside struct {
 	Tag                Tag
 	Since              string
 	Why, Next, Waiting string
+	OwnWhy             bool    // Why is in the words of a person
 	Card               Picture // of the card that says it: what is written on it tells why
 	Return             string  // address of the page with all that is needed to go on
 }
@@ -100,7 +101,7 @@ func (v *view) onTheBench(h *Home) {
 		h.Bench = append(h.Bench, v.benchLine(b))
 	}
 	for _, b := range v.order {
-		if p := v.Paused(b.ID); p != nil {
+		if p := v.Paused(b.ID); p != nil && b.gone == nil {
 			h.Aside = append(h.Aside, v.aside("", b, p))
 		}
 	}
@@ -146,8 +147,9 @@ func (v *view) newestWeek() *benchWeek {
 }
 
 func (v *view) aside(root string, b *build, p *journal.Pause) Aside {
-	one := Aside{Tag: b.tag(root), Since: v.day(p.From.In(v.zone())), Why: p.Why, Next: p.Next, Waiting: p.Waiting,
-		Card: v.pauseCard(root, p)}
+	why, own := v.why(p)
+	one := Aside{Tag: b.tag(root), Since: v.day(p.From.In(v.zone())), Why: why, OwnWhy: own,
+		Next: p.Next, Waiting: p.Waiting, Card: v.pauseCard(root, p)}
 	if v.returns(b) {
 		one.Return = root + b.returnHref()
 	}

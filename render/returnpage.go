@@ -59,7 +59,7 @@ func (v *view) returnPage(b *build) ReturnPage {
 		p.State = v.stateOf(b)
 	}
 	if r.Pause != nil {
-		p.Why, p.Next, p.Waiting = r.Pause.Why, r.Pause.Next, r.Pause.Waiting
+		p.Why, p.Next, p.Waiting = v.of(journal.WhySaid(r.Pause.Why)), r.Pause.Next, r.Pause.Waiting
 	}
 	if r.Last != nil {
 		p.State = joinWords("; ", p.State, "last at the bench on "+v.dayOf(r.Last.Date))

@@ -187,7 +187,7 @@ func (v *view) wentKey(b *build, all []worked) []string {
 	if slices.ContainsFunc(all, func(one worked) bool { return one.again }) {
 		key = append(key, v.Say("diamond: taken up again"))
 	}
-	if slices.ContainsFunc(v.Pauses, func(p journal.Pause) bool { return p.Build == b.ID }) {
+	if slices.ContainsFunc(v.Pauses, func(p journal.Pause) bool { return p.Build == b.ID && !p.Ended() }) {
 		key = append(key, v.Say("pale: put aside"))
 	}
 	return key
@@ -199,7 +199,7 @@ func (v *view) wentChart(g geometry, b *build, all []worked, p WentPart) WentCha
 	hi = math.Max(hi, lo+7)
 	pad := 0.02 * (hi - lo)
 	lo, hi = lo-pad, hi+pad
-	open := v.Paused(b.ID) != nil
+	open := v.Paused(b.ID) != nil && b.gone == nil
 	left, row, line := 170.0, 30.0, 15.0
 	if g.class == "narrow" {
 		left, row, line = g.left+2, 44, 34
@@ -285,7 +285,7 @@ func wentStages(all []worked) []int {
 func (v *view) wentPauses(b *build, s scale, g geometry, top, bottom float64) []WentPause {
 	var out []WentPause
 	for _, p := range v.Pauses {
-		if p.Build != b.ID {
+		if p.Build != b.ID || p.Ended() {
 			continue
 		}
 		x1, x2 := s.at(float64(p.From.Unix())/86400), g.width-2

@@ -424,6 +424,10 @@ func (w *talkWeek) waits(whole *journal.State) []string {
 	var out []string
 	for _, b := range w.builds {
 		for _, p := range b.begun {
+			if p.Ended() {
+				out = append(out, fmt.Sprintf("%s was %s on %s.", b.Title, p.Why, weekday(w.date(p.From))))
+				continue
+			}
 			s := fmt.Sprintf("%s was put aside on %s.", b.Title, weekday(w.date(p.From)))
 			for _, one := range [][2]string{{"Why: ", p.Why}, {"It waits for: ", p.Waiting}, {"Next comes: ", p.Next}} {
 				if one[1] != "" {
@@ -432,7 +436,7 @@ func (w *talkWeek) waits(whole *journal.State) []string {
 			}
 			out = append(out, s)
 		}
-		if w.newest && b.Finished == "" {
+		if w.newest && b.Finished == "" && b.gone == nil {
 			out = append(out, w.waitsNow(whole, b.build)...)
 		}
 	}

@@ -77,6 +77,7 @@ type build struct {
 	from, to    journal.When
 	glimpse     journal.Glimpse
 	untold      bool             // nobody said what became of it: see journal.Untold
+	gone        *journal.Pause   // it was given away or scrapped; nil = it was not
 	seen        journal.When     // when the last photo of such a build was taken
 	shade       string           // style classes: place on the ramp, dash
 	shape       int              // which of the point shapes stands for it
@@ -155,6 +156,7 @@ func viewWith(s *journal.State, opts Options, all originals, unshown map[string]
 		one.from, one.to = s.Span(b)
 		one.first, one.last = one.from.Date, one.to.Date
 		one.seen, one.untold = s.Untold(b)
+		one.gone = s.Gone(b.ID)
 		for _, w := range one.work {
 			one.workByKind[w.Kind] = append(one.workByKind[w.Kind], w)
 		}

@@ -10,6 +10,7 @@ import (
 	"unicode/utf8"
 
 	"rakelight/journal"
+	"rakelight/journal/say"
 )
 
 // Stretch is a build on the time axis, in words.
@@ -133,10 +134,12 @@ func (v *view) yearMark(one yearBar, s scale, width, y float64) Mark {
 		}
 		from, to := float64(p.From.Unix())/86400, float64(until.Unix())/86400
 		switch {
-		case to > from && from < one.hi:
+		case to > from && from < one.hi && (one.b.gone == nil || !p.Until.IsZero()):
 			x := s.at(math.Max(from, one.lo))
 			m.Gaps = append(m.Gaps, Gap{num(x), num(s.at(math.Min(to, one.hi)))})
 			below.add(x, v.Say("put aside"))
+		case p.Until.IsZero() && one.b.gone != nil:
+			below.add(x2, v.of(journal.WhySaid(p.Why)))
 		case p.Until.IsZero() && one.b.Finished == "":
 			below.add(x2, v.Say("put aside")) // since its last day: at the arrow
 		}
@@ -224,13 +227,31 @@ func (in voice) spanSaid(from, to journal.When) string {
 }
 
 // open reports whether a build is on the bench, or put aside until it goes on.
-func (b *build) open() bool { return b.Finished == "" && !b.untold }
+func (b *build) open() bool { return b.Finished == "" && !b.untold && b.gone == nil }
+
+// why says why a build was put aside, and whether in the words of a person.
+func (v *view) why(p *journal.Pause) (words string, own bool) {
+	said := journal.WhySaid(p.Why)
+	_, own = said.(say.Own)
+	return v.of(said), own
+}
+
+// goneOn says what became of a build that was given away or scrapped, and when.
+func (v *view) goneOn(p *journal.Pause) string {
+	day := v.day(p.From.In(v.zone()))
+	if p.Why == journal.Scrapped {
+		return v.Say("scrapped on %s", day)
+	}
+	return v.Say("given away on %s", day)
+}
 
 // stateOf says how a build stands.
 func (v *view) stateOf(b *build) string {
 	switch p := v.Paused(b.ID); {
 	case b.Finished != "":
 		return v.Say("finished %s", v.dayOf(b.Finished))
+	case b.gone != nil:
+		return v.goneOn(p)
 	case p != nil:
 		return v.Say("put aside since %s", v.day(p.From.In(v.zone())))
 	case b.first == "" && len(b.sessions) == 0:

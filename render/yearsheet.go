@@ -296,7 +296,7 @@ func (v *view) goesOn(year string) []YearBuild {
 			if b.ReadyBy != "" {
 				one.State = joinWords("; ", one.State, v.Say("to be ready by %s", v.dayOf(b.ReadyBy)))
 			}
-			if steps := v.smallSteps(b, v.Paused(b.ID)); len(steps) > 0 && v.mine() {
+			if steps := v.smallSteps(b, v.Paused(b.ID)); len(steps) > 0 && v.atBench(b) {
 				one.Next = steps[0]
 			}
 		} else if b.Finished != "" {

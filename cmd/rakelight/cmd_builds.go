@@ -138,6 +138,8 @@ func standing(s *journal.State, b *journal.Build) string {
 		return "finished " + b.Finished
 	case anyRuns(sessions):
 		return "running"
+	case p != nil && p.Ended():
+		return p.Why + " on " + p.From.In(s.Zone).Format(time.DateOnly)
 	case p != nil:
 		return "paused since " + p.From.In(s.Zone).Format(time.DateOnly)
 	case len(sessions) == 0 && s.LastDay(b) == "":

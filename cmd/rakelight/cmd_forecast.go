@@ -78,7 +78,7 @@ func openBuild(s *journal.State, names []string) (*journal.Build, error) {
 		return b, err
 	}
 	for i := len(s.Builds) - 1; i >= 0; i-- {
-		if _, untold := s.Untold(s.Builds[i]); !untold && s.Builds[i].Finished == "" {
+		if _, untold := s.Untold(s.Builds[i]); !untold && s.Builds[i].Finished == "" && s.Gone(s.Builds[i].ID) == nil {
 			return s.Builds[i], nil
 		}
 	}

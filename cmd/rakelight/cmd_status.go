@@ -83,7 +83,7 @@ func (a *app) tellRunning(s *journal.State) {
 // then those that were begun.
 func (a *app) tellResting(s *journal.State) {
 	for _, b := range s.Builds {
-		if p := s.Paused(b.ID); p != nil {
+		if p := s.Paused(b.ID); p != nil && !p.Ended() {
 			a.printf("paused: %s since %s; why: %s; next: %s; waiting for: %s\n", b.ID,
 				p.From.In(s.Zone).Format("2006-01-02"), orNothing(p.Why), orNothing(p.Next), orNothing(p.Waiting))
 		}

@@ -35,8 +35,8 @@ func (a *asking) fateOf(b *journal.Build) *fateAsk {
 }
 
 // Why a build was put aside that nobody works on any more, by what a button says.
-var asideWhy = map[string]string{"aside": "the reason was not noted", "given": "given away", "scrapped": "scrapped",
-	"on": "the reason was not noted"}
+var asideWhy = map[string]string{"aside": journal.NoReason, "given": journal.GivenAway, "scrapped": journal.Scrapped,
+	"on": journal.NoReason}
 
 // fate says what became of a build, and on which day.
 func fate(a *asking, s said, is string) (toSay, error) {
