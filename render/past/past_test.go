@@ -168,6 +168,31 @@ func TestSaidLastTellsWhich(t *testing.T) {
 	}
 }
 
+// The answer names what was hit, as the list of what was said last does.
+func TestTheAnswerNamesWhatWasHit(t *testing.T) {
+	p, _, _ := try(t, 4, 3)
+	g := p.now().bands()[0]
+	one := g.pictures[0]
+	for _, fields := range []url.Values{
+		{"do": {"name"}, "title": {"Pilot boat"}, "of": {g.id()}, "p": {one.id()}},
+		{"do": {"stage:cut"}, "of": {g.id()}, "p": {one.id()}},
+		{"do": {"role:before"}, "p": {one.id()}},
+		{"do": {"date"}, "p": {one.id()}, "when": {"2019-02-03"}},
+		{"do": {"out"}, "p": {one.id()}},
+		{"do": {"in"}, "p": {one.id()}},
+	} {
+		fields.Set("once", newID())
+		a, err := p.ask(httptest.NewRequest(http.MethodPost, Root+"say", nil))
+		if err != nil {
+			t.Fatal(err)
+		}
+		told, err := a.take(said{fields})
+		if want := "1 picture, " + one.Name + ", Feb 3, 2019"; err != nil || !strings.Contains(told.Words, want) {
+			t.Errorf("%v: answered %q, %v, without %q", fields, told.Words, err, want)
+		}
+	}
+}
+
 // What ended is told on the sheet it is of alone, and nothing is brought in twice at a time.
 func TestWorkIsToldWhereItBelongs(t *testing.T) {
 	p, _, _ := try(t, 4, 2)
