@@ -238,6 +238,22 @@ func TestTwoLaidOutTogether(t *testing.T) {
 }
 
 // A month leads to its first picture, in the group that has most of it.
+// That the next group is of this build too is offered of what has no name alone.
+func TestANamedBuildIsNoOther(t *testing.T) {
+	p, _, _ := try(t, 4, 2)
+	l := p.now()
+	boat, lorry := l.bands()[0], l.bands()[1]
+	p.said(url.Values{"do": {"name"}, "title": {"Pilot boat"}, "of": {boat.id()}})
+	const too = "is Pilot boat too</button>"
+	if !strings.Contains(p.get(boat.address()), too) {
+		t.Error("it is not offered of the likely build that comes next")
+	}
+	p.said(url.Values{"do": {"name"}, "title": {"Field-kitchen lorry"}, "of": {lorry.id()}})
+	if strings.Contains(p.get(boat.address()), too) {
+		t.Error("it is offered of a build that is named")
+	}
+}
+
 func TestMonth(t *testing.T) {
 	p, _, _ := try(t, 4, 2)
 	g := p.now().bands()[1]
