@@ -18,6 +18,7 @@ import (
 	"time"
 
 	"rakelight/journal"
+	"rakelight/journal/entry"
 	old "rakelight/media/past"
 	"rakelight/media/scene"
 )
@@ -444,6 +445,42 @@ func TestBringIn(t *testing.T) {
 		t.Error("brought in twice")
 	}
 	_ = pictures
+}
+
+// What is in the journal is not left out, and never looks so.
+func TestKeptIsNotLeftOut(t *testing.T) {
+	p, _, _ := try(t, 4, 3)
+	of := p.now().bands()[0]
+	last := of.pictures[len(of.pictures)-1]
+	p.said(url.Values{"do": {"name"}, "title": {"Pilot boat"}, "of": {of.id()}})
+	p.said(url.Values{"do": {"out:" + last.id()}})
+	p.post(Root+"bring", url.Values{"build": {"pilot-boat"}})
+	p.ended()
+	p.said(url.Values{"do": {"in:" + last.id()}})
+	kept := of.pictures[0]
+	before := stateOf(t, p.dir)
+	code, body := p.post(Root+"say", url.Values{"do": {"out:" + kept.id()}, "back": {of.address()}})
+	if code != http.StatusConflict || !strings.Contains(body, "rakelight private "+kept.Short()) || !strings.Contains(body, kept.Name) {
+		t.Errorf("answered %d, without the way that works", code)
+	}
+	if stateOf(t, p.dir) != before {
+		t.Error("something was written")
+	}
+	p.said(url.Values{"do": {"outall"}, "of": {of.id()}})
+	if l := p.now(); l.byID[kept.id()].Out() || !l.byID[last.id()].Out() {
+		t.Error("of all not those alone are left out that are not kept")
+	}
+	j, err := p.Open()
+	if err != nil {
+		t.Fatal(err)
+	}
+	yes := true
+	if _, err := old.Say(j, entry.Past{Photos: []string{kept.Hash}, Out: &yes}, nil, entry.Do); err != nil {
+		t.Fatal(err)
+	}
+	if p.now().byID[kept.id()].Out() {
+		t.Error("a kept picture of which it was said elsewhere looks left out")
+	}
 }
 
 // The cache can be thrown away: what was said stands, and the pictures are read again.

@@ -299,9 +299,28 @@ func leaveOut(a *asking, s said, of string) (toSay, error) {
 	if len(all) == 0 {
 		return toSay{}, errNoneChosen
 	}
+	in := slices.DeleteFunc(slices.Clone(all), func(p *picture) bool { return p.Kept })
+	if len(in) == 0 {
+		return toSay{}, a.isKept(all)
+	}
+	words := "Left out: " + a.number(in)
+	if n := len(all) - len(in); n > 0 {
+		words += "; " + count(n, "picture") + " in the journal already, not left out"
+	}
 	yes := true
-	return toSay{requests: []entry.Request{entry.Past{Photos: hashes(all), Out: &yes}},
-		words: "Left out: " + a.number(all)}, nil
+	return toSay{requests: []entry.Request{entry.Past{Photos: hashes(in), Out: &yes}}, words: words}, nil
+}
+
+// isKept refuses to leave out pictures that are all in the journal, and says what keeps
+// them from others.
+func (a *asking) isKept(all []*picture) error {
+	names, what := all[0].Short(), "it"
+	if len(all) > 1 {
+		names, what = "PHOTO…", "them"
+	}
+	return refusal("in the journal already: "+a.number(all)+
+		". Left out is only what was not brought in: nothing was written",
+		journal.Typed("rakelight private %s", names)+" keeps "+what+" from the pages for others")
 }
 
 // inEvening are the pictures of an evening that are laid out.
