@@ -28,11 +28,11 @@ var pastCmd = &command{
 Old pictures that rakelight take FOLDER… --past looked through lie where they were
 until you bring them in. Without arguments: lists the likely builds, each a guess by
 folders and gaps in time, and what you said of them. With WHAT alone: its evenings.
-WHAT is a likely build (G3), an evening (2021-03-14), some days
-(2021-03-14..2021-04-02), a build (pilot-boat) for all that you said to be of it, or a
-picture by the first characters of its id or by its file name. rakelight watch, or
-rakelight start, shows all of them as pictures, to be sorted by mouse, keys or touch:
-the page The years before.
+WHAT is a likely build (G3), an evening as it is listed (2021-03-14, or 2021-03-14-2
+for the second of that day), some days (2021-03-14..2021-04-02), a build (pilot-boat)
+for all that you said to be of it, or a picture by the first characters of its id or by
+its file name. rakelight watch, or rakelight start, shows all of them as pictures, to be
+sorted by mouse, keys or touch: the page The years before.
 
 Otherwise it says what the pictures are. That is a record, of pictures that are not
 here yet too, and can be taken back; a picture that is kept already gets its tags at
@@ -148,7 +148,7 @@ func (a *app) past(j *journal.Journal, rest []string, o pastOptions) error {
 	case o.in:
 		return a.bringIn(j, s, chosen, len(rest) > 0)
 	case o.says():
-		return a.sayPast(j, chosen, o)
+		return a.sayPast(j, s, chosen, o)
 	case len(rest) > 0:
 		a.listEvenings(s, chosen)
 		return nil
@@ -215,12 +215,17 @@ func saidOfBuild(state *journal.State, s *past.Survey, build string) []*past.Pic
 
 // sayPast writes down what is said of some pictures. Those left out are meant only
 // where that is what is said.
-func (a *app) sayPast(j *journal.Journal, chosen []*past.Picture, o pastOptions) error {
+func (a *app) sayPast(j *journal.Journal, s *past.Survey, chosen []*past.Picture, o pastOptions) error {
 	said := o.said
+	var of []*past.Picture
 	for _, p := range chosen {
 		if !p.Out() || o.out || o.notOut {
-			said.Photos = append(said.Photos, p.Hash)
+			of, said.Photos = append(of, p), append(said.Photos, p.Hash)
 		}
+	}
+	if len(of) == 0 {
+		return &journal.AskError{What: "these pictures are left out: nothing written",
+			Hint: "rakelight past WHAT… --not-out says that they are of the bench; then say the rest"}
 	}
 	if o.clear != "" {
 		said.Clear = strings.Split(o.clear, ",")
@@ -252,12 +257,21 @@ func (a *app) sayPast(j *journal.Journal, chosen []*past.Picture, o pastOptions)
 	if begun {
 		a.printf("began %s: builds/%s/build.md is its plan, for you to go on with\n", said.Build, said.Build)
 	}
-	a.printf("%s: %s (rakelight past --undo takes it back)\n", count(len(said.Photos), "picture"), saidWords(said))
+	a.printf("%s: %s; %s (rakelight past --undo takes it back)\n", count(len(of), "picture"), saidWords(said),
+		eveningWords(s.EveningsOf(of)))
 	a.told(out.Remarks)
 	if said.Out == nil || !*said.Out {
 		a.println("rakelight past --in brings in what has a build")
 	}
 	return nil
+}
+
+// eveningWords names the evenings of pictures, as they are listed.
+func eveningWords(all []*past.Evening) string {
+	if len(all) == 1 {
+		return "evening " + all[0].ID
+	}
+	return fmt.Sprintf("%s, %s to %s", count(len(all), "evening"), all[0].ID, all[len(all)-1].ID)
 }
 
 // saidWords is what was said, in a few words.

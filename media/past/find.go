@@ -29,9 +29,9 @@ var (
 )
 
 // Find is the pictures a person means, in the order of the survey: those of a likely
-// build ("G3"), of an evening ("2021-03-14", "2021-03-14-2"), of the evenings of a
-// stretch of days ("2021-03-14..2021-04-02", both included), or one picture by the
-// first digits of its hash or by its file name. The error is a *NotFound.
+// build ("G3"), of the one evening of an id ("2021-03-14", "2021-03-14-2"), of the
+// evenings of a stretch of days ("2021-03-14..2021-04-02", both included), or one
+// picture by the first digits of its hash or by its file name. The error is a *NotFound.
 func (s *Survey) Find(name string) ([]*Picture, error) {
 	if likelyName.MatchString(name) {
 		for _, l := range s.Likely() {
@@ -43,10 +43,7 @@ func (s *Survey) Find(name string) ([]*Picture, error) {
 	}
 	first, last, stretch := strings.Cut(name, "..")
 	if dayName.MatchString(first) && (!stretch || dayName.MatchString(last)) {
-		if !stretch {
-			last = first
-		}
-		return s.ofEvenings(name, first, last)
+		return s.ofEvenings(name, first, last, stretch)
 	}
 	of := func(p *Picture) bool { return p.Name == name }
 	if hashName.MatchString(name) {
@@ -64,9 +61,9 @@ func (s *Survey) Find(name string) ([]*Picture, error) {
 	return found, nil
 }
 
-// ofEvenings is the pictures of the evenings from one to another. A bare day is all of
-// its evenings.
-func (s *Survey) ofEvenings(name, first, last string) ([]*Picture, error) {
+// ofEvenings is the pictures of the evenings from one to another, where a bare day is
+// all of its evenings; without a stretch those of the evening first alone, as it is listed.
+func (s *Survey) ofEvenings(name, first, last string, stretch bool) ([]*Picture, error) {
 	var found []*Picture
 	for _, e := range s.Evenings() {
 		from, to := e.ID, e.ID
@@ -76,7 +73,7 @@ func (s *Survey) ofEvenings(name, first, last string) ([]*Picture, error) {
 		if len(last) == len("2006-01-02") {
 			to = e.Day
 		}
-		if from >= first && to <= last {
+		if stretch && from >= first && to <= last || e.ID == name {
 			found = append(found, e.Pictures...)
 		}
 	}

@@ -102,8 +102,9 @@ func (p *Picture) Paths() []string { return append([]string{p.Path}, p.Same...) 
 // hash.
 func (p *Picture) Short() string { return p.Hash[:min(8, len(p.Hash))] }
 
-// Out reports whether a person said that it is not of the bench.
-func (p *Picture) Out() bool { return p.Said != nil && p.Said.Out }
+// Out reports whether it is left out: a person said that it is not of the bench. What is
+// kept already stays in the journal, whatever was said.
+func (p *Picture) Out() bool { return p.Said != nil && p.Said.Out && !p.Kept }
 
 // Wanted reports whether the picture is brought in by what was said of it: it has a
 // build, is not kept yet, and is no copy of another unless a person said so.

@@ -18,6 +18,7 @@ import (
 	"time"
 
 	"rakelight/journal"
+	"rakelight/journal/entry"
 	old "rakelight/media/past"
 	"rakelight/media/scene"
 )
@@ -168,6 +169,31 @@ func TestSaidLastTellsWhich(t *testing.T) {
 	}
 }
 
+// The answer names what was hit, as the list of what was said last does.
+func TestTheAnswerNamesWhatWasHit(t *testing.T) {
+	p, _, _ := try(t, 4, 3)
+	g := p.now().bands()[0]
+	one := g.pictures[0]
+	for _, fields := range []url.Values{
+		{"do": {"name"}, "title": {"Pilot boat"}, "of": {g.id()}, "p": {one.id()}},
+		{"do": {"stage:cut"}, "of": {g.id()}, "p": {one.id()}},
+		{"do": {"role:before"}, "p": {one.id()}},
+		{"do": {"date"}, "p": {one.id()}, "when": {"2019-02-03"}},
+		{"do": {"out"}, "p": {one.id()}},
+		{"do": {"in"}, "p": {one.id()}},
+	} {
+		fields.Set("once", newID())
+		a, err := p.ask(httptest.NewRequest(http.MethodPost, Root+"say", nil))
+		if err != nil {
+			t.Fatal(err)
+		}
+		told, err := a.take(said{fields})
+		if want := "1 picture, " + one.Name + ", Feb 3, 2019"; err != nil || !strings.Contains(told.Words, want) {
+			t.Errorf("%v: answered %q, %v, without %q", fields, told.Words, err, want)
+		}
+	}
+}
+
 // What ended is told on the sheet it is of alone, and nothing is brought in twice at a time.
 func TestWorkIsToldWhereItBelongs(t *testing.T) {
 	p, _, _ := try(t, 4, 2)
@@ -213,6 +239,22 @@ func TestTwoLaidOutTogether(t *testing.T) {
 }
 
 // A month leads to its first picture, in the group that has most of it.
+// That the next group is of this build too is offered of what has no name alone.
+func TestANamedBuildIsNoOther(t *testing.T) {
+	p, _, _ := try(t, 4, 2)
+	l := p.now()
+	boat, lorry := l.bands()[0], l.bands()[1]
+	p.said(url.Values{"do": {"name"}, "title": {"Pilot boat"}, "of": {boat.id()}})
+	const too = "is Pilot boat too</button>"
+	if !strings.Contains(p.get(boat.address()), too) {
+		t.Error("it is not offered of the likely build that comes next")
+	}
+	p.said(url.Values{"do": {"name"}, "title": {"Field-kitchen lorry"}, "of": {lorry.id()}})
+	if strings.Contains(p.get(boat.address()), too) {
+		t.Error("it is offered of a build that is named")
+	}
+}
+
 func TestMonth(t *testing.T) {
 	p, _, _ := try(t, 4, 2)
 	g := p.now().bands()[1]
@@ -403,6 +445,42 @@ func TestBringIn(t *testing.T) {
 		t.Error("brought in twice")
 	}
 	_ = pictures
+}
+
+// What is in the journal is not left out, and never looks so.
+func TestKeptIsNotLeftOut(t *testing.T) {
+	p, _, _ := try(t, 4, 3)
+	of := p.now().bands()[0]
+	last := of.pictures[len(of.pictures)-1]
+	p.said(url.Values{"do": {"name"}, "title": {"Pilot boat"}, "of": {of.id()}})
+	p.said(url.Values{"do": {"out:" + last.id()}})
+	p.post(Root+"bring", url.Values{"build": {"pilot-boat"}})
+	p.ended()
+	p.said(url.Values{"do": {"in:" + last.id()}})
+	kept := of.pictures[0]
+	before := stateOf(t, p.dir)
+	code, body := p.post(Root+"say", url.Values{"do": {"out:" + kept.id()}, "back": {of.address()}})
+	if code != http.StatusConflict || !strings.Contains(body, "rakelight private "+kept.Short()) || !strings.Contains(body, kept.Name) {
+		t.Errorf("answered %d, without the way that works", code)
+	}
+	if stateOf(t, p.dir) != before {
+		t.Error("something was written")
+	}
+	p.said(url.Values{"do": {"outall"}, "of": {of.id()}})
+	if l := p.now(); l.byID[kept.id()].Out() || !l.byID[last.id()].Out() {
+		t.Error("of all not those alone are left out that are not kept")
+	}
+	j, err := p.Open()
+	if err != nil {
+		t.Fatal(err)
+	}
+	yes := true
+	if _, err := old.Say(j, entry.Past{Photos: []string{kept.Hash}, Out: &yes}, nil, entry.Do); err != nil {
+		t.Fatal(err)
+	}
+	if p.now().byID[kept.id()].Out() {
+		t.Error("a kept picture of which it was said elsewhere looks left out")
+	}
 }
 
 // The cache can be thrown away: what was said stands, and the pictures are read again.

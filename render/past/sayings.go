@@ -108,6 +108,11 @@ func hashes(all []*picture) []string {
 	return list
 }
 
+// number is how many pictures are hit, and which.
+func (a *asking) number(all []*picture) string {
+	return count(len(all), "picture") + a.which(hashes(all))
+}
+
 // name begins a build for pictures, or takes the one that bears the title.
 func name(a *asking, s said, _ string) (toSay, error) {
 	title := strings.Join(strings.Fields(s.text("title")), " ")
@@ -133,7 +138,7 @@ func name(a *asking, s said, _ string) (toSay, error) {
 		free = fmt.Sprintf("%s-%d", id, n)
 	}
 	return toSay{[]entry.Request{entry.Past{Photos: hashes(all), Build: free}}, &journal.Draft{ID: free, Title: title},
-		title + ": " + count(len(all), "picture")}, nil
+		title + ": " + a.number(all)}, nil
 }
 
 // toBuild says that pictures are of a build that is there.
@@ -155,7 +160,7 @@ func toBuild(a *asking, s said, id string) (toSay, error) {
 		return toSay{}, err
 	}
 	return toSay{requests: []entry.Request{entry.Past{Photos: hashes(all), Build: b.ID}},
-		words: b.Title + ": " + count(len(all), "picture")}, nil
+		words: b.Title + ": " + a.number(all)}, nil
 }
 
 // stage gives the chosen pictures a stage of their build; with none chosen it fills
@@ -183,7 +188,7 @@ func stage(a *asking, s said, id string) (toSay, error) {
 		words = stageName(*st)
 	}
 	return toSay{requests: []entry.Request{entry.Past{Photos: hashes(all), Stage: id}},
-		words: words + ": " + count(len(all), "picture") + filled}, nil
+		words: words + ": " + count(len(all), "picture") + filled + a.which(hashes(all))}, nil
 }
 
 // role marks pictures as before, after, finished or as nothing.
@@ -197,7 +202,7 @@ func role(a *asking, s said, id string) (toSay, error) {
 		said.Clear, words = []string{"role"}, "no mark"
 	}
 	return toSay{requests: []entry.Request{said},
-		words: journal.Capital(words) + ": " + count(len(all), "picture")}, nil
+		words: journal.Capital(words) + ": " + a.number(all)}, nil
 }
 
 // stageEnds marks the first picture of each stage before and the last after, where
@@ -274,7 +279,7 @@ func date(a *asking, s said, _ string) (toSay, error) {
 		words = day.First.Format("January 2, 2006")
 	}
 	return toSay{requests: []entry.Request{said},
-		words: journal.Capital(words) + ": " + count(len(all), "picture")}, nil
+		words: journal.Capital(words) + ": " + a.number(all)}, nil
 }
 
 // leaveOut leaves out pictures, an evening of them, or all that are laid out.
@@ -294,9 +299,28 @@ func leaveOut(a *asking, s said, of string) (toSay, error) {
 	if len(all) == 0 {
 		return toSay{}, errNoneChosen
 	}
+	in := slices.DeleteFunc(slices.Clone(all), func(p *picture) bool { return p.Kept })
+	if len(in) == 0 {
+		return toSay{}, a.isKept(all)
+	}
+	words := "Left out: " + a.number(in)
+	if n := len(all) - len(in); n > 0 {
+		words += "; " + count(n, "picture") + " in the journal already, not left out"
+	}
 	yes := true
-	return toSay{requests: []entry.Request{entry.Past{Photos: hashes(all), Out: &yes}},
-		words: "Left out: " + count(len(all), "picture")}, nil
+	return toSay{requests: []entry.Request{entry.Past{Photos: hashes(in), Out: &yes}}, words: words}, nil
+}
+
+// isKept refuses to leave out pictures that are all in the journal, and says what keeps
+// them from others.
+func (a *asking) isKept(all []*picture) error {
+	names, what := all[0].Short(), "it"
+	if len(all) > 1 {
+		names, what = "PHOTO…", "them"
+	}
+	return refusal("in the journal already: "+a.number(all)+
+		". Left out is only what was not brought in: nothing was written",
+		journal.Typed("rakelight private %s", names)+" keeps "+what+" from the pages for others")
 }
 
 // inEvening are the pictures of an evening that are laid out.
@@ -320,7 +344,7 @@ func takeIn(a *asking, s said, of string) (toSay, error) {
 	}
 	no := false
 	return toSay{requests: []entry.Request{entry.Past{Photos: hashes(all), Out: &no}},
-		words: "Of the bench: " + count(len(all), "picture")}, nil
+		words: "Of the bench: " + a.number(all)}, nil
 }
 
 // clock accepts how far a camera's clock is guessed to have been wrong.
