@@ -4,17 +4,23 @@ package journal
 
 import "rakelight/journal/say"
 
-// What the program itself writes of why a build was put aside, Pause.Why: the answers to
-// what became of it.
+// Answer is what the program itself writes as Pause.Why: an answer to what became of a
+// build.
+type Answer string
+
+// The answers that are offered.
 const (
-	GivenAway = "given away"
-	Scrapped  = "scrapped"
-	NoReason  = "the reason was not noted"
+	GivenAway Answer = "given away"
+	Scrapped  Answer = "scrapped"
+	NoReason  Answer = "the reason was not noted"
 )
+
+// Answer is why a build was put aside, where that is one of the answers.
+func (p *Pause) Answer() Answer { return Answer(p.Why) }
 
 // Ended reports whether a pause is an end: the build was given away or scrapped, and
 // waits for nobody. It goes on only when a person says so.
-func (p *Pause) Ended() bool { return p.Why == GivenAway || p.Why == Scrapped }
+func (p *Pause) Ended() bool { return p.Answer() == GivenAway || p.Answer() == Scrapped }
 
 // Gone is the pause that a build ended with and is in, or nil; see Ended.
 func (s *State) Gone(build string) *Pause {
@@ -24,7 +30,8 @@ func (s *State) Gone(build string) *Pause {
 	return nil
 }
 
-var whyWords = map[string]say.Key{GivenAway: "given away", Scrapped: "scrapped", NoReason: "the reason was not noted"}
+var whyWords = map[string]say.Key{string(GivenAway): "given away", string(Scrapped): "scrapped",
+	string(NoReason): "the reason was not noted"}
 
 // WhySaid is why a build was put aside in words: what the program wrote, in any language,
 // what a person wrote as it is.

@@ -239,7 +239,7 @@ func (v *view) why(p *journal.Pause) (words string, own bool) {
 // goneOn says what became of a build that was given away or scrapped, and when.
 func (v *view) goneOn(p *journal.Pause) string {
 	day := v.day(p.From.In(v.zone()))
-	if p.Why == journal.Scrapped {
+	if p.Answer() == journal.Scrapped {
 		return v.Say("scrapped on %s", day)
 	}
 	return v.Say("given away on %s", day)

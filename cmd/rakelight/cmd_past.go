@@ -397,7 +397,7 @@ func (a *app) askFates(s *journal.State, hashes []string) {
 		a.printf("what became of %s? %suntil you say it no page claims that it is on the bench:\n"+
 			"  it was finished: %s\n  it was put aside, given away, scrapped: %s\n", b.ID, known,
 			journal.Typed("rakelight finish %s %s", b.ID, day),
-			journal.Typed("rakelight pause %s --since %s --why %s", b.ID, day, journal.GivenAway))
+			journal.Typed("rakelight pause %s --since %s --why %s", b.ID, day, string(journal.GivenAway)))
 	}
 }
 

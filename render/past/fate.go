@@ -35,8 +35,8 @@ func (a *asking) fateOf(b *journal.Build) *fateAsk {
 }
 
 // Why a build was put aside that nobody works on any more, by what a button says.
-var asideWhy = map[string]string{"aside": journal.NoReason, "given": journal.GivenAway, "scrapped": journal.Scrapped,
-	"on": journal.NoReason}
+var asideWhy = map[string]journal.Answer{"aside": journal.NoReason, "given": journal.GivenAway,
+	"scrapped": journal.Scrapped, "on": journal.NoReason}
 
 // fate says what became of a build, and on which day.
 func fate(a *asking, s said, is string) (toSay, error) {
@@ -57,7 +57,7 @@ func fate(a *asking, s said, is string) (toSay, error) {
 	if !known {
 		return toSay{}, refusal("this cannot be said of a build: nothing was written", "load the page again")
 	}
-	aside := entry.Pause{Build: b.ID, Why: why, From: entry.AsideOn(day.First, a.Now())}
+	aside := entry.Pause{Build: b.ID, Why: string(why), From: entry.AsideOn(day.First, a.Now())}
 	words = fmt.Sprintf("%s: put aside on %s, %s", b.Title, day.First.Format("January 2, 2006"), why)
 	if is == "on" {
 		aside.Until = a.Now()
