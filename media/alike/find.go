@@ -390,24 +390,21 @@ func (f *Finder) because(pair journal.AlikePair) journal.AlikePair {
 	}
 	unknown := func(gap journal.AlikeGap) { pair.Unknown = append(pair.Unknown, gap) }
 	why(journal.AlikeStep, 0)
-	switch {
-	case q.Tags.View == "":
-		unknown(journal.AlikeNoView)
-	case p.Tags.View == "":
-		why(journal.AlikeViewLooks, same(a.view, b.view))
-		unknown(journal.AlikeNoView)
-	default:
-		why(journal.AlikeViewSaid, 0)
+	seen := func(of, like string, said, looks journal.AlikeBy, not journal.AlikeGap, x, y []float64) {
+		switch {
+		case like == "":
+			unknown(not)
+		case of == "":
+			why(looks, same(x, y))
+			unknown(not)
+		default:
+			why(said, 0)
+		}
 	}
-	switch {
-	case q.Tags.Light == "":
-		unknown(journal.AlikeNoLight)
-	case p.Tags.Light == "":
-		why(journal.AlikeLightLooks, same(a.light, b.light))
-		unknown(journal.AlikeNoLight)
-	default:
-		why(journal.AlikeLightSaid, 0)
-	}
+	seen(p.Tags.View, q.Tags.View, journal.AlikeViewSaid, journal.AlikeViewLooks, journal.AlikeNoView,
+		a.view, b.view)
+	seen(p.Tags.Light, q.Tags.Light, journal.AlikeLightSaid, journal.AlikeLightLooks, journal.AlikeNoLight,
+		a.light, b.light)
 	if pair.Sure < f.surely() || q.Tags.View == "" || q.Tags.Light == "" {
 		why(journal.AlikeFramed, pair.Sure)
 	}
